@@ -1,0 +1,45 @@
+# farglide: `make demo` plans the invented flight, `make test` runs every check.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: demo test quick check docs bench lock clean
+
+demo: $(VENV)/.run
+	$(BIN)/farglide demo --out demo-out
+
+test: $(VENV)/.dev
+	scripts/check
+
+quick: $(VENV)/.dev
+	scripts/check --quick
+
+docs: $(VENV)/.dev
+	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html
+
+bench: $(VENV)/.dev
+	$(BIN)/python -m bench
+
+$(VENV)/.made:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'
+	$(PYTHON) -m venv $(VENV)
+	@touch $@
+
+$(VENV)/.run: $(VENV)/.made requirements.lock pyproject.toml
+	@echo "installing what farglide needs (about 400 MB, once)"
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -e .
+	@touch $@
+
+$(VENV)/.dev: $(VENV)/.run requirements-dev.lock
+	@echo "installing what the checks need (about 500 MB, once)"
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	@touch $@
+
+# Locks hold versions and hashes only, no registry addresses.
+lock:
+	uv pip compile --quiet --universal --generate-hashes --no-emit-index-url --no-header pyproject.toml -o requirements.lock
+	uv pip compile --quiet --universal --generate-hashes --no-emit-index-url --no-header --extra dev pyproject.toml -o requirements-dev.lock
+
+clean:
+	rm -rf demo-out docs/_build .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -1,0 +1,187 @@
+"""Writes the demo flight "Amber evening" and its winds: wholly invented, placed in open ocean."""
+
+import math
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.standard import standard_air
+from farglide.earth.geodesy import offset
+from farglide.earth.heights import geopotential_m
+from farglide.earth.state import Place
+
+FloatArray = NDArray[np.float64]
+
+ASSETS: Final = Path(__file__).parents[1] / "src" / "farglide" / "sortie" / "assets"
+HOME: Final = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
+STEP_M: Final = 500.0
+TOP_M: Final = 34_000.0
+
+FIELDS: Final = (  # name, x km east and y km north of home, m above sea level, role, surface
+    ("Harrowend strip", 0.0, 0.0, 240, "home", "mown strip 340 x 60 m, hedge at the south end"),
+    ("Tansy Lea", 18.8, -11.8, 255, "near side of the wood", "pasture"),
+    ("Brackmoor", 30.1, -27.9, 265, "far side of the wood", "heath"),
+    ("Corrand strip", 47.6, -33.5, 285, "under the far end of the drift", "farm strip"),
+)
+WINDS: Final = (  # km above mean sea level, degrees from, m/s; linear in components between
+    (0, 330, 3), (1, 325, 5), (3, 318, 9), (5, 312, 14), (8, 306, 25), (10, 303, 36), (12, 305, 28),
+    (15, 310, 11), (18, 318, 5), (21, 345, 3), (24, 100, 6), (27, 112, 9), (30, 118, 12),
+    (34, 120, 14),
+)  # fmt: skip
+
+FLIGHT: Final = """\
+# Amber evening: an invented flight, placed in open ocean so that nobody takes it for a real one.
+# Place, people, gear and winds are made up; scripts/make_demo.py writes this file and its winds.
+
+[flight]
+name = "Amber evening"
+launch_at = 2027-01-23T16:40:00+07:00
+zone = "UTC+07:00"
+
+[launch]
+name = "Harrowend strip"
+lat_deg = -46.5
+lon_deg = 108.0
+amsl_m = 240
+
+[balloon]
+mass_kg = 1.0
+burst_diameter_m = 6.6                   # long in store: well below its sheet
+burst_diameter_spread_ratio = 0.06
+gas = "hydrogen"
+purity_ratio = 1.0
+neck_lift_kg = 1.60
+neck_lift_spread_kg = 0                  # the doubt about the climb stands in [doubt]
+drag_coefficient = 0.30
+drag_factor_spread_ratio = 0
+gas_warmer_k = 0
+gas_warmer_spread_k = 0
+film_stiffness_npm = 0
+leak_ratio_ps = 0
+typical = ["burst_diameter", "drag_coefficient"]
+
+[train]
+line_kg = 0.14
+
+[glider]
+mass_kg = 0.68
+area_m2 = 0.15
+chord_m = 0.17
+aspect_ratio = 5.2
+span_efficiency_ratio = 0.78
+zero_lift_drag = 0.034
+reference_reynolds = 200000
+reynolds_exponent = 0.4
+lift_max = 0.85
+top_eas_mps = 32
+top_mach = 0.55
+glide_factor_spread_ratio = 0.10
+flown_ratio = 1.0
+hands_off_sink_eas_mps = 1.4
+spiral_sink_eas_mps = 4.5
+
+[drop]
+drop_drag = 0.10
+pull_eas_mps = 13
+pull_load = 2.0
+level_angle_deg = 8
+heading_s = 0                            # found at once
+
+[[packs]]
+name = "all"
+energy_wh = 26
+energy_spread_ratio = 0                  # taken as exact
+load_w = 7
+cold_ratio = 0.65
+cold_spread_ratio = 0                    # taken as exact
+on_after_launch_min = -15
+reserve_min = 3
+
+{fields}
+[doubt]
+wind_mps = 1.5
+wind_ratio = 0.08
+wind_depth_m = 3000
+vertical_mps = 0
+ascent_ratio = 0.05
+
+[wish]
+wanted_amsl_m = 20000
+arrival_agl_m = 300
+open_ratio = 0.9
+doubtful_ratio = 0.5
+ground_wind_limit_mps = 5
+
+[wind]
+file = "amber-evening-winds.csv"
+accept_age_h = 3
+accept_distance_km = 100
+
+[permissions]
+airspace = "held"
+aircraft = "held"
+command_radio = "held"
+picture_radio = "held"
+land = "held"
+
+[crew]
+reaction_s = 10
+repeats_s = 20
+n_releases = 20
+n_release_failures = 0
+n_pullouts = 12
+n_pullout_failures = 0
+"""
+
+WIND_HEAD: Final = """\
+# lat_deg: -46.5
+# lon_deg: 108.0
+# time: 2027-01-23T09:00:00Z
+# origin: invented winds of Amber evening, in the air of the standard atmosphere
+amsl_m,p_hpa,t_k,wind_from_deg,wind_mps
+"""
+
+
+def flight_text() -> str:
+    """Return the flight file."""
+    return FLIGHT.format(fields="\n".join(_field_text(*row) for row in FIELDS))
+
+
+def winds_text() -> str:
+    """Return the winds as CSV."""
+    heights_m = np.arange(0.0, TOP_M + 1.0, STEP_M)
+    u_mps, v_mps = winds_at(heights_m)
+    return WIND_HEAD + "".join(map(_level_text, heights_m, u_mps, v_mps))
+
+
+def winds_at(amsl_m: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return winds to east and to north, linear between the knots."""
+    knots_km, from_deg, speed_mps = np.array(WINDS, dtype=np.float64).T
+    u_mps = -speed_mps * np.sin(np.radians(from_deg))
+    v_mps = -speed_mps * np.cos(np.radians(from_deg))
+    knots_m = 1000.0 * knots_km
+    return np.interp(amsl_m, knots_m, u_mps), np.interp(amsl_m, knots_m, v_mps)
+
+
+def _field_text(name: str, x_km: float, y_km: float, amsl_m: int, *words: str) -> str:
+    place = offset(HOME, 1000.0 * x_km, 1000.0 * y_km)
+    role, surface = words
+    return (
+        f'[[fields]]\nname = "{name}"\nlat_deg = {place.lat_deg:.6f}\nlon_deg = {place.lon_deg:.6f}'
+        f'\namsl_m = {amsl_m}\nrole = "{role}"\nsurface = "{surface}"\n'
+    )
+
+
+def _level_text(amsl_m: float, u_mps: float, v_mps: float) -> str:
+    air = standard_air(geopotential_m(amsl_m))
+    from_deg = round(math.degrees(math.atan2(-u_mps, -v_mps)) % 360.0, 2) % 360.0
+    speed_mps = math.hypot(u_mps, v_mps)
+    return f"{amsl_m:.0f},{air.p_pa / 100.0:#.6g},{air.t_k:.3f},{from_deg:.2f},{speed_mps:.3f}\n"
+
+
+if __name__ == "__main__":
+    ASSETS.mkdir(exist_ok=True)
+    (ASSETS / "amber-evening.toml").write_text(flight_text(), encoding="utf-8")
+    (ASSETS / "amber-evening-winds.csv").write_text(winds_text(), encoding="utf-8")

@@ -1,0 +1,275 @@
+"""Column: one profile of pressure, temperature, humidity and wind, cut into layers."""
+
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.moist import virtual_temperature_k
+from farglide.air.standard import _sound_mps, _viscosity_pas, standard_air
+from farglide.constants import (
+    AIR_GAS_CONSTANT_JPKGK,
+    SEA_LEVEL_DENSITY_KGPM3,
+    STANDARD_GRAVITY_MPS2,
+)
+from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
+from farglide.earth.radii import _shortening_ratio
+from farglide.errors import InputError
+
+FloatArray = NDArray[np.float64]
+
+LAYER_M: Final = 100.0
+"""Thickness of a layer: the fast forms step through these."""
+TOP_AMSL_M: Final = 40_000.0
+"""Where the columns end; latex balloons burst below."""
+_LAPSE_KPM: Final = 0.0065  # ISO 2533:1975 table 1, lowest layer: used only below the lowest level
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sounding:
+    """Levels of air as reported, lowest first.
+
+    `lat_deg`, `lon_deg`, `t_s` say where and when it was taken or is valid, NaN where the file does
+    not say. `notes` count what the reader dropped or had to assume.
+    """
+
+    gph_m: FloatArray
+    p_pa: FloatArray
+    t_k: FloatArray
+    relative_humidity_ratio: FloatArray  # NaN where unknown
+    u_mps: FloatArray
+    v_mps: FloatArray
+    lat_deg: float
+    lon_deg: float
+    t_s: float
+    origin: str
+    notes: tuple[str, ...] = ()
+    elapsed_s: FloatArray | None = None
+    lat_offset_deg: FloatArray | None = None
+    lon_offset_deg: FloatArray | None = None
+
+    def __post_init__(self) -> None:
+        n = len(self.gph_m)
+        if n < 3:
+            raise InputError("levels", n, "3 or more", "A column cannot be made of fewer.")
+        for name, low, high, unit in _RANGES:
+            values = getattr(self, name)
+            if len(values) != n:
+                raise InputError(name, f"{len(values)} values", f"{n}, as many as gph_m")
+            bad = ~((values >= low) & (values <= high))
+            if bad.any():
+                i = int(np.argmax(bad))
+                raise InputError(
+                    f"{name} at level {i + 1}", f"{values[i]} {unit}", f"{low} to {high} {unit}"
+                )
+        if not (np.diff(self.gph_m) > 0.0).all():
+            i = int(np.argmin(np.diff(self.gph_m))) + 1
+            raise InputError(
+                f"gph_m at level {i + 1}", f"{self.gph_m[i]} m", "higher than the level before"
+            )
+
+    @property
+    def top_gph_m(self) -> float:
+        """Return the geopotential height of the highest level."""
+        return float(self.gph_m[-1])
+
+
+_RANGES: Final = (
+    ("gph_m", -500.0, 90_000.0, "m"),
+    ("p_pa", 0.1, 110_000.0, "Pa"),
+    ("t_k", 150.0, 330.0, "K"),
+    ("u_mps", -200.0, 200.0, "m/s"),
+    ("v_mps", -200.0, 200.0, "m/s"),
+)
+
+
+class Layers(NamedTuple):
+    """The column as the kernels read it: values at the middle of each layer, lowest first.
+
+    Winds carry a leading axis of places and times, of length 1 for one column: the one seam through
+    which a later forecast grid is sampled.
+    """
+
+    base_amsl_m: float
+    step_m: float
+    p_pa: FloatArray
+    t_k: FloatArray
+    rho_kgpm3: FloatArray
+    viscosity_pas: FloatArray
+    sound_mps: FloatArray
+    gravity_mps2: FloatArray
+    shortening_ratio: FloatArray  # ground distance per distance flown at this height
+    tas_per_eas: FloatArray  # 1 / sqrt(sigma)
+    slowing_s2pm2: FloatArray  # (1 / 2g) d(1/sigma)/dh: times EAS squared = (V/g) dV/dh
+    u_mps: FloatArray  # (1, n)
+    v_mps: FloatArray  # (1, n)
+    wind_sd_mps: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """Layers of air over one place, and where knowledge of them ends."""
+
+    layers: Layers
+    origin: str
+    beyond_amsl_m: float  # top of the sounding: above it the column is an extension
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def edges_amsl_m(self) -> FloatArray:
+        """Return the heights of the layer edges, one more than layers."""
+        n = len(self.layers.p_pa)
+        edges: FloatArray = self.layers.base_amsl_m + self.layers.step_m * np.arange(n + 1.0)
+        return edges
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindDoubt:
+    """Standard deviation of each wind component by height, and how far it hangs together.
+
+    Source: common practice, no source (1.5 m/s and 8 % of the speed at 12 to 24 h lead time).
+    """
+
+    floor_mps: float = 1.5
+    share_ratio: float = 0.08
+    depth_m: float = 3000.0
+    beyond_mps: float = 10.0
+    widening_ratio: float = 1.0  # for winds older or farther than they should be
+
+    def __post_init__(self) -> None:
+        for name in ("floor_mps", "share_ratio", "beyond_mps"):
+            if not 0.0 <= getattr(self, name) <= 100.0:
+                raise InputError(name, getattr(self, name), "0 to 100")
+        if not 100.0 <= self.depth_m <= 20_000.0:
+            raise InputError("depth_m", f"{self.depth_m} m", "100 to 20 000 m")
+        if not 1.0 <= self.widening_ratio <= 10.0:
+            raise InputError("widening_ratio", self.widening_ratio, "1 to 10")
+
+
+def build_column(
+    sounding: Sounding, base_amsl_m: float, doubt: WindDoubt, top_amsl_m: float = TOP_AMSL_M
+) -> Column:
+    """Return the layers from `base_amsl_m` (rounded down to a layer edge) to the top.
+
+    Between levels temperature and wind are linear and the logarithm of pressure is linear in
+    geometric height; a layer holds the mean wind over its thickness. Below the lowest level the
+    lowest wind is kept. Above the highest the wind is kept, the temperature follows the standard
+    lapse, the pressure the hydrostatic law, and the doubt about the wind widens to
+    `doubt.beyond_mps` within one depth: never a silent zero wind.
+    """
+    base_m = LAYER_M * np.floor(base_amsl_m / LAYER_M)
+    n = round((top_amsl_m - base_m) / LAYER_M)
+    edges = base_m + LAYER_M * np.arange(n + 1.0)
+    z, p, t, tv, u, v = _extended(sounding, float(edges[0]), float(edges[-1]))
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    u_mean, v_mean = _layer_means(z, u, edges), _layer_means(z, v, edges)
+    beyond_m = geometric_at_m(sounding.top_gph_m, _latitude(sounding))
+    layers = _layers_of(
+        middle,
+        np.exp(np.interp(middle, z, np.log(p))),
+        np.interp(middle, z, t),
+        np.interp(middle, z, tv),
+        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), beyond_m, doubt)),
+    )
+    return Column(
+        layers=layers, origin=sounding.origin, beyond_amsl_m=beyond_m, notes=sounding.notes
+    )
+
+
+def _latitude(sounding: Sounding) -> float:
+    return sounding.lat_deg if sounding.lat_deg == sounding.lat_deg else 45.0
+
+
+def _extended(sounding: Sounding, low_m: float, high_m: float) -> tuple[FloatArray, ...]:
+    """Return z, p, T, virtual T, u, v on the levels and on what is added below and above."""
+    lat_deg = _latitude(sounding)
+    z = np.array([geometric_at_m(float(h), lat_deg) for h in sounding.gph_m])
+    humid = np.nan_to_num(sounding.relative_humidity_ratio, nan=0.0)
+    tv = np.array(
+        [
+            virtual_temperature_k(float(t), float(p), float(min(max(rh, 0.0), 1.0)))
+            for p, t, rh in zip(sounding.p_pa, sounding.t_k, humid, strict=True)
+        ]
+    )
+    p, t, u, v = sounding.p_pa, sounding.t_k, sounding.u_mps, sounding.v_mps
+    if low_m < z[0]:
+        t0 = tv[0] + _LAPSE_KPM * (z[0] - low_m)
+        p0 = p[0] * np.exp((z[0] - low_m) * STANDARD_GRAVITY_MPS2 / _gas_t(0.5 * (t0 + tv[0])))
+        z, p, t, tv, u, v = (
+            np.concatenate([[first], rest])
+            for first, rest in zip(
+                (low_m, p0, t0, t0, u[0], v[0]), (z, p, t, tv, u, v), strict=True
+            )
+        )
+    if high_m > z[-1]:
+        added_z = np.append(np.arange(z[-1] + 250.0, high_m, 250.0), high_m)
+        gph = np.array([geopotential_at_m(float(h), lat_deg) for h in added_z])
+        top_standard_k = standard_air(sounding.top_gph_m).t_k
+        added_t = t[-1] + np.array([standard_air(float(h)).t_k for h in gph]) - top_standard_k
+        added_t = np.clip(added_t, 180.0, 300.0)
+        step = np.diff(np.concatenate([[sounding.top_gph_m], gph]))
+        mean_t = 0.5 * (added_t + np.concatenate([[t[-1]], added_t[:-1]]))
+        added_p = p[-1] * np.exp(-np.cumsum(STANDARD_GRAVITY_MPS2 * step / _gas_t(mean_t)))
+        held = np.ones_like(added_z)
+        z, p, t, tv, u, v = (
+            np.concatenate([below, above])
+            for below, above in zip(
+                (z, p, t, tv, u, v),
+                (added_z, added_p, added_t, added_t, u[-1] * held, v[-1] * held),
+                strict=True,
+            )
+        )
+    return z, p, t, tv, u, v
+
+
+def _gas_t(t_k: FloatArray | float) -> FloatArray | float:
+    return AIR_GAS_CONSTANT_JPKGK * t_k
+
+
+def _layer_means(z_m: FloatArray, value: FloatArray, edges_m: FloatArray) -> FloatArray:
+    """Return the mean over each layer of a value that is linear between levels."""
+    knots = np.union1d(z_m, edges_m)
+    at_knots = np.interp(knots, z_m, value)
+    area = np.concatenate([[0.0], np.cumsum(0.5 * (at_knots[1:] + at_knots[:-1]) * np.diff(knots))])
+    means: FloatArray = np.diff(np.interp(edges_m, knots, area)) / np.diff(edges_m)
+    return means
+
+
+def _wind_sd(
+    middle_m: FloatArray, speed_mps: FloatArray, beyond_m: float, doubt: WindDoubt
+) -> FloatArray:
+    known = (doubt.floor_mps + doubt.share_ratio * speed_mps) * doubt.widening_ratio
+    share = np.clip((middle_m - beyond_m) / doubt.depth_m, 0.0, 1.0)
+    sd: FloatArray = np.where(
+        middle_m > beyond_m, known + share * np.maximum(doubt.beyond_mps - known, 0.0), known
+    )
+    return sd
+
+
+def _layers_of(
+    middle_m: FloatArray,
+    p_pa: FloatArray,
+    t_k: FloatArray,
+    tv_k: FloatArray,
+    wind: tuple[FloatArray, FloatArray, FloatArray],
+) -> Layers:
+    rho = p_pa / (AIR_GAS_CONSTANT_JPKGK * tv_k)
+    inverse_sigma = SEA_LEVEL_DENSITY_KGPM3 / rho
+    g = np.array([_gravity_mps2(h) for h in middle_m])
+    return Layers(
+        base_amsl_m=float(middle_m[0] - 0.5 * LAYER_M),
+        step_m=LAYER_M,
+        p_pa=p_pa,
+        t_k=t_k,
+        rho_kgpm3=rho,
+        viscosity_pas=np.array([_viscosity_pas(t) for t in t_k]),
+        sound_mps=np.array([_sound_mps(t) for t in t_k]),
+        gravity_mps2=g,
+        shortening_ratio=np.array([_shortening_ratio(h) for h in middle_m]),
+        tas_per_eas=np.sqrt(inverse_sigma),
+        slowing_s2pm2=np.gradient(inverse_sigma, middle_m) / (2.0 * g),
+        u_mps=np.ascontiguousarray(wind[0][None, :]),
+        v_mps=np.ascontiguousarray(wind[1][None, :]),
+        wind_sd_mps=wind[2],
+    )

@@ -1,0 +1,156 @@
+"""Ascent: the speed at which weight, lift and drag of a balloon balance."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
+from farglide.errors import InputError
+from farglide.kernel import compiled, inlined
+
+FloatArray = NDArray[np.float64]
+
+N_BALANCE: Final = 512
+_LOWEST_REYNOLDS: Final = 10.0
+_HIGHEST_REYNOLDS: Final = 1.0e8
+
+
+class Balance(NamedTuple):
+    """Reynolds number against the balance number C_d Re^2, both as natural logarithms.
+
+    The drag balance of a sphere, F = (pi/8) C_d rho v^2 D^2, depends on C_d Re^2 = 8 F rho /
+    (pi mu^2) alone, so one table look-up replaces the iteration for the speed.
+    """
+
+    first_log: float
+    step_log: float
+    log_reynolds: FloatArray
+
+
+def balance_of(drag_table: tuple[tuple[float, float], ...]) -> Balance:
+    """Return the balance table of a drag curve given as (Reynolds number, C_d) points.
+
+    C_d is linear in ln Re between points and constant outside. Where the curve falls so steeply
+    that several speeds balance (a drag crisis), the slowest is taken: a balloon let go at rest
+    meets it first. Valid: Re 1 to 1e9, C_d 0.02 to 5, rising Re.
+    """
+    reynolds = np.array([point[0] for point in drag_table], dtype=np.float64)
+    drag = np.array([point[1] for point in drag_table], dtype=np.float64)
+    if len(drag_table) < 1:
+        raise InputError("drag_table", "empty", "one (Reynolds number, C_d) point or more")
+    if not (np.diff(reynolds) > 0.0).all() or not ((reynolds >= 1.0) & (reynolds <= 1e9)).all():
+        raise InputError("drag_table", reynolds.tolist(), "rising Reynolds numbers, 1 to 1e9")
+    if not ((drag >= 0.02) & (drag <= 5.0)).all():
+        raise InputError("drag_table", drag.tolist(), "C_d of 0.02 to 5")
+    log_re = np.linspace(np.log(_LOWEST_REYNOLDS), np.log(_HIGHEST_REYNOLDS), 8 * N_BALANCE)
+    log_balance = np.log(np.interp(log_re, np.log(reynolds), drag)) + 2.0 * log_re
+    from_below = np.maximum.accumulate(log_balance)
+    keep = np.concatenate([[True], np.diff(from_below) > 0.0])
+    grid = np.linspace(from_below[0], from_below[-1], N_BALANCE)
+    return Balance(
+        float(grid[0]), float(grid[1] - grid[0]), np.interp(grid, from_below[keep], log_re[keep])
+    )
+
+
+@inlined
+def _log_reynolds(balance: Balance, log_number: float) -> float:
+    """Return ln Re where ln(C_d Re^2) equals `log_number`, at the ends of the table its ends."""
+    x = (log_number - balance.first_log) / balance.step_log
+    x = min(max(x, 0.0), N_BALANCE - 1.000001)
+    i = int(x)
+    w = x - i
+    return (1.0 - w) * balance.log_reynolds[i] + w * balance.log_reynolds[i + 1]
+
+
+@compiled
+def _balance_mps(
+    balance: Balance,
+    lift_n: float,
+    diameter_m: float,
+    air: tuple[float, float],
+    drag_factor: float,
+) -> float:
+    """Return the steady speed of a sphere under a net lift; negative lift sinks.
+
+    `air`: density and viscosity.
+    """
+    rho_kgpm3, viscosity_pas = air
+    pull_n = abs(lift_n)
+    if pull_n < 1e-9:
+        return 0.0
+    number = 8.0 * pull_n * rho_kgpm3 / (np.pi * viscosity_pas * viscosity_pas * drag_factor)
+    reynolds = np.exp(_log_reynolds(balance, np.log(number)))
+    speed = reynolds * viscosity_pas / (rho_kgpm3 * diameter_m)
+    return speed if lift_n > 0.0 else -speed
+
+
+def balance_speed_mps(
+    drag_table: tuple[tuple[float, float], ...],
+    lift_n: float,
+    diameter_m: float,
+    rho_kgpm3: float,
+    viscosity_pas: float,
+) -> float:
+    """Return the steady speed of a sphere of this diameter under a net lift.
+
+    >>> table = ((1e5, 0.35),)
+    >>> round(balance_speed_mps(table, 9.7759, 2.570, 0.41351, 1.4577e-5), 2)
+    5.1
+
+    Valid: diameter 0.05 to 30 m; Source: force balance of a sphere, F = C_d (rho/2) v^2 pi D^2/4.
+    """
+    if not 0.05 <= diameter_m <= 30.0:
+        raise InputError("diameter_m", f"{diameter_m} m", "0.05 to 30 m")
+    if not 0.0 < rho_kgpm3 < 2.0 or not viscosity_pas > 0.0:
+        raise InputError("air", (rho_kgpm3, viscosity_pas), "density and viscosity above 0")
+    result: float = _balance_mps(
+        balance_of(drag_table), lift_n, diameter_m, (rho_kgpm3, viscosity_pas), 1.0
+    )
+    return result
+
+
+class Envelope(NamedTuple):
+    """One filled balloon of one draw, as the kernels read it."""
+
+    balloon_kg: float
+    gas_kg: float
+    gas_per_air_constant: float  # specific gas constant of the gas over that of air
+    gas_warmer_k: float
+    film_npm: float  # shear modulus times unstretched thickness; 0 = slack
+    slack_diameter_m: float
+    burst_diameter_m: float
+    drag_factor: float
+    leak_ratio_ps: float
+
+
+@compiled
+def _displaced(
+    envelope: Envelope, gas_kg: float, rho_kgpm3: float, p_t: tuple[float, float], guess_m: float
+) -> tuple[float, float]:
+    """Return the mass of air displaced and the diameter, by two steps from a guessed diameter.
+
+    The film's overpressure squeezes the gas: V = m R T_gas / (p + dp(D)).
+    """
+    p_pa, t_k = p_t
+    warm = 1.0 + envelope.gas_warmer_k / t_k
+    slack_kg = gas_kg * envelope.gas_per_air_constant * warm
+    air_kg, diameter_m = slack_kg, guess_m
+    for _ in range(2):
+        if envelope.film_npm > 0.0:
+            air_kg = (
+                slack_kg
+                * p_pa
+                / (
+                    p_pa
+                    + _film_pressure_pa(
+                        diameter_m / envelope.slack_diameter_m,
+                        envelope.film_npm,
+                        envelope.slack_diameter_m,
+                    )
+                )
+            )
+        diameter_m = _diameter_m(air_kg / rho_kgpm3)
+        if envelope.film_npm <= 0.0:
+            break
+    return air_kg, diameter_m

@@ -1,0 +1,116 @@
+"""farglide check: what was understood of a flight file, as sentences."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from farglide.earth.clock import clock_text, date_text
+from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
+from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.spec import Tag
+from farglide.sortie.suffixes import unit_text
+
+_HEADS: Final = {
+    "launch": "Launch",
+    "balloon": "Balloon",
+    "train": "Line",
+    "glider": "Glider",
+    "drop": "Drop",
+    "doubt": "Doubt",
+    "wish": "Wish",
+    "wind": "Winds",
+    "crew": "Crew",
+}
+_PERMISSIONS: Final = {
+    "airspace": "balloon in the airspace",
+    "aircraft": "glider after the release",
+    "command_radio": "command radio",
+    "picture_radio": "picture radio",
+    "land": "land",
+}
+
+
+def check_text(path: Path) -> str:
+    """Return what was understood of a flight file; one with problems raises them all."""
+    flight = with_fitted_polar(read_flight_file(path))
+    parts = (_opening(flight), _inputs(flight), _permissions(flight), _notes(flight))
+    return "\n\n".join("\n".join(lines) for lines in (*parts, _guesses(flight)) if lines)
+
+
+def _opening(flight: FlightFile) -> list[str]:
+    launch = flight.sortie.launch
+    when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
+    return [f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."]
+
+
+def _inputs(flight: FlightFile) -> list[str]:
+    lines: list[str] = []
+    section = ""
+    for line in flight.inputs:
+        if line.section != section:
+            section = line.section
+            lines += (
+                ["", *_section_head(flight, section)] if lines else _section_head(flight, section)
+            )
+        lines.append(f"  {_sentence(line)}")
+    return lines
+
+
+def _section_head(flight: FlightFile, section: str) -> list[str]:
+    if section.startswith("fields["):
+        names = [field.name for field in flight.sortie.fields]
+        name = section[len("fields[") : -1]
+        place = "home" if names and name == names[0] else f"field {names.index(name) + 1}"
+        return [f"Field {name} ({place})"]
+    if section.startswith("packs["):
+        return [f"Pack {section[len('packs[') : -1]}"]
+    if section.startswith("glider.timed_glides["):
+        return [f"Timed glide {section[len('glider.timed_glides[') : -1]}"]
+    head = _HEADS[section]
+    if section == "balloon":
+        return [f"{head}, filled with {flight.sortie.balloon.gas}"]
+    if section == "wind" and flight.sortie.wind:
+        return [f"{head} from {flight.sortie.wind.path}"]
+    return [head]
+
+
+def _sentence(line: InputLine) -> str:
+    """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'"""
+    unit = unit_text(line.unit)
+    doubt = f" ± {_digits(line.sd, line.unit)}{unit}" if line.sd else ""
+    origin = "" if line.choice else f", {line.tag.value}"
+    says = line.says[0].upper() + line.says[1:]
+    return f"{says} {_digits(line.value, line.unit)}{unit}{doubt}{origin}."
+
+
+def _digits(value: float, unit: str) -> str:
+    """Return a number in the digits that matter.
+
+    >>> _digits(-46.60611234, "deg"), _digits(200000.0, ""), _digits(0.0785398, "")
+    ('-46.60611', '200000', '0.07854')
+    """
+    if unit == "deg":
+        return f"{round(value, 5):.8g}"
+    return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"
+
+
+def _permissions(flight: FlightFile) -> list[str]:
+    rows = [f"  {_PERMISSIONS[what]}: {state}" for what, state in flight.sortie.permissions]
+    return ["Permissions", *rows]
+
+
+def _notes(flight: FlightFile) -> list[str]:
+    return ["To note", *(f"  {note}" for note in flight.notes)] if flight.notes else []
+
+
+def _guesses(flight: FlightFile) -> list[str]:
+    return list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
+
+
+def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
+    guesses = [line for line in inputs if line.tag is Tag.GUESS and not line.choice]
+    if guesses:
+        yield "What is not known (guesses), and what would settle it"
+    for line in guesses:
+        settle = f": {line.settle}" if line.settle else ""
+        yield f"  {line.section} {line.key}{settle}"

@@ -1,0 +1,101 @@
+"""The farglide command: each face is imported only inside its own subcommand."""
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from farglide.errors import FarglideError
+
+app = typer.Typer(
+    name="farglide",
+    help="Can we bring it home, from where, until when?",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+
+
+@app.callback()
+def _farglide() -> None:
+    """Plan the flight of a small glider dropped from a sounding balloon."""
+
+
+@app.command()
+def new(
+    file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
+) -> None:
+    """Write a flight file to fill in, with every key explained."""
+    from farglide.cli.new import write_template
+
+    typer.echo(write_template(file))
+
+
+@app.command()
+def check(file: Annotated[Path, typer.Argument(help="The flight file.")]) -> None:
+    """Say what a flight file means, what in it is a guess, or all that is wrong with it."""
+    from farglide.cli.check import check_text
+
+    typer.echo(check_text(file))
+
+
+Winds = Annotated[
+    Path | None, typer.Option(help="A file of winds, in place of the flight file's own.")
+]
+
+
+@app.command()
+def plan(
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Plan from a gathered pack alone.")] = None,
+    draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
+    seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
+    out: Annotated[Path | None, typer.Option(help="Write brief.html and plan.json here.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:  # fmt: skip
+    """Say when to release, for which field, with what odds, and why."""
+    from farglide.cli.plan import Told, Wanted, answer_text, document_text, make_plan
+
+    told = Told(quiet=as_json)
+    wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=draws, seed=seed, out=out)
+    outlook = make_plan(wanted, told)
+    told.finish()
+    typer.echo(document_text(outlook) if as_json else answer_text(outlook))
+    if out is not None and not as_json:
+        typer.echo(f"\nBrief: {out / 'brief.html'}")
+
+
+@app.command()
+def gather(
+    file: Annotated[Path, typer.Argument(help="The flight file.")],
+    pack: Annotated[Path, typer.Option(help="The folder to gather into.")],
+    winds: Winds = None,
+) -> None:
+    """Read a flight's files once into a pack that opens with no other file."""
+    from farglide.cli.plan import gather_into
+
+    typer.echo(gather_into(file, winds, pack))
+
+
+@app.command()
+def demo(
+    out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
+        "demo-out"
+    ),
+) -> None:
+    """Plan the invented flight "Amber evening"."""
+    from farglide.cli.plan import DEMO
+
+    plan(file=DEMO, out=out)
+
+
+def run() -> None:
+    """Run the command; what farglide raises on purpose becomes a message and exit code 2."""
+    try:
+        app()
+    except FarglideError as error:
+        typer.echo(str(error), err=True)
+        sys.exit(2)

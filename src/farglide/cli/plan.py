@@ -1,0 +1,153 @@
+"""farglide plan, gather and demo: from files to the answer, the brief and the document."""
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
+
+from farglide.compute import on_threads
+from farglide.errors import InputError
+from farglide.kernel import is_warm
+from farglide.present.answer import answer_lines
+from farglide.report.brief import render_brief
+from farglide.sortie.fill import with_solved_fill
+from farglide.sortie.flightfile import FlightFile, read_flight_file
+from farglide.sortie.gather import gather
+from farglide.sortie.outlook import Outlook
+from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
+from farglide.sortie.plan import plan
+from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.stage import Asked
+
+Progress = Callable[[str], None]
+_N_STEPS: Final = 6
+_ASSETS: Final = Path(__file__).parent.parent / "sortie" / "assets"
+DEMO: Final = _ASSETS / "amber-evening.toml"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What the command line asked for."""
+
+    file: Path | None
+    winds: Path | None
+    pack: Path | None
+    n_draws: int
+    seed: int
+    out: Path | None
+
+
+def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
+    """Return the outlook that a command line asks for, and write the brief and the document."""
+    asked = Asked(n_draws=wanted.n_draws, seed=_checked_seed(wanted.seed))
+    flight, pack = _flight_and_pack(wanted)
+    flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
+    asked = replace(asked, widening_ratio=pack.widening_ratio)
+    outlook = plan(flight.sortie, pack, asked, on_threads(), progress)
+    if wanted.out is not None:
+        progress("writing the brief")
+        write_out(outlook, wanted.out)
+    return outlook
+
+
+def _checked_seed(seed: int) -> int:
+    if not 0 <= seed < 2**63:
+        raise InputError("--seed", seed, "0 to 2**63 - 1")
+    return seed
+
+
+def _flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
+    if wanted.pack is not None and wanted.winds is None:
+        file = wanted.file or flight_path(wanted.pack)
+        pack = open_pack(wanted.pack)
+        return read_flight_file(file), pack
+    if wanted.file is None:
+        raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
+    flight = read_flight_file(wanted.file)
+    return flight, gather_pack(flight, wanted.winds)
+
+
+def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
+    """Return the pack of a flight, with the winds given here or named in its file."""
+    if winds is None and flight.sortie.wind is not None:
+        winds = flight.path.parent / flight.sortie.wind.path
+    if winds is None:
+        raise InputError(
+            "--winds", "missing", "a file of winds", "Give one here or as file = in [wind]."
+        )
+    return gather(flight.sortie, winds, flight.path.read_text(encoding="utf-8"))
+
+
+def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
+    """Read a flight file and its winds into a pack folder; return what was gathered."""
+    flight = read_flight_file(file)
+    pack = gather_pack(flight, winds)
+    save_pack(pack, folder)
+    top_km = pack.sounding.top_gph_m / 1000.0
+    lines = [
+        f"{folder}: {flight.sortie.name}",
+        f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
+        *(f"  {note}" for note in pack.sounding.notes),
+    ]
+    if pack.widening_ratio > 1.0:
+        lines.append(
+            f"  wind old or far: its doubt is taken {pack.widening_ratio:.1f} times as wide"
+        )
+    return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
+
+
+def document_text(outlook: Outlook) -> str:
+    """Return the outlook as one JSON document."""
+    return json.dumps(outlook.document(), indent=1, allow_nan=False, ensure_ascii=False)
+
+
+def write_out(outlook: Outlook, folder: Path) -> None:
+    """Write brief.html and plan.json into a folder, each whole or not at all."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError("--out", folder, "a folder that can be written", str(error)) from error
+    for name, text in (
+        ("brief.html", render_brief(outlook)),
+        ("plan.json", document_text(outlook) + "\n"),
+    ):
+        part = folder / f"{name}.part"
+        part.write_text(text, encoding="utf-8")
+        part.replace(folder / name)
+
+
+def answer_text(outlook: Outlook) -> str:
+    """Return the readable answer."""
+    return "\n".join(answer_lines(outlook))
+
+
+class Told:
+    """Progress on standard error: one line that is overwritten on a terminal, lines elsewhere."""
+
+    def __init__(self, quiet: bool) -> None:
+        self._began_s = time.monotonic()
+        self._n_told = 0
+        self._quiet = quiet
+        self._is_terminal = sys.stderr.isatty()
+        if not quiet and not is_warm():
+            self("compiling the kernels, once: about 15 s")
+
+    def __call__(self, what: str) -> None:
+        """Tell what is being worked on."""
+        if self._quiet:
+            return
+        self._n_told += 1
+        bar = ("#" * self._n_told).ljust(_N_STEPS, ".")
+        passed_s = time.monotonic() - self._began_s
+        line = f"[{bar}] {passed_s:4.1f} s  {what}"
+        sys.stderr.write(f"\r{line:<78}" if self._is_terminal else f"{line}\n")
+        sys.stderr.flush()
+
+    def finish(self) -> None:
+        """Clear the line."""
+        if self._is_terminal and not self._quiet:
+            sys.stderr.write("\r" + " " * 78 + "\r")
+            sys.stderr.flush()

@@ -1,0 +1,63 @@
+"""A place on and above the Earth, as every layer passes it."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from farglide.errors import InputError
+
+LOWEST_AMSL_M: Final = -500.0  # the deepest dry land lies at about -430 m
+HIGHEST_AMSL_M: Final = 100_000.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A point by WGS84 latitude and longitude and its height above mean sea level.
+
+    A longitude from 180 to 360 is taken and kept as -180 to 0.
+
+    >>> Place(lat_deg=-46.5, lon_deg=252.0, amsl_m=310.0).lon_deg
+    -108.0
+    """
+
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+
+    def __post_init__(self) -> None:
+        check_lat_lon(self.lat_deg, self.lon_deg)
+        if not LOWEST_AMSL_M <= self.amsl_m <= HIGHEST_AMSL_M:
+            raise InputError(
+                "amsl_m",
+                f"{self.amsl_m} m",
+                f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m above mean sea level",
+                "Check that the height is in metres.",
+            )
+        object.__setattr__(self, "lon_deg", wrapped_lon_deg(self.lon_deg))
+
+
+def check_lat_lon(lat_deg: float, lon_deg: float) -> None:
+    """Refuse a latitude or longitude that is no place on the Earth."""
+    if not -90.0 <= lat_deg <= 90.0:
+        remedy = "North is positive, south negative; are latitude and longitude swapped?"
+        raise InputError("lat_deg", f"{lat_deg} deg", "-90 to 90 deg", remedy)
+    if not -180.0 <= lon_deg <= 360.0:
+        remedy = "East is positive, west negative."
+        raise InputError("lon_deg", f"{lon_deg} deg", "-180 to 360 deg", remedy)
+
+
+def wrapped_azimuth_deg(azimuth_deg: float) -> float:
+    """Return the same azimuth in [0, 360).
+
+    >>> wrapped_azimuth_deg(-90.0), wrapped_azimuth_deg(-1e-20)
+    (270.0, 0.0)
+    """
+    return azimuth_deg % 360.0 % 360.0  # twice: the first turns a hair below 0 into 360 itself
+
+
+def wrapped_lon_deg(lon_deg: float) -> float:
+    """Return the same longitude in [-180, 180), unchanged in the last bit when already there."""
+    if -180.0 <= lon_deg < 180.0:
+        return lon_deg
+    wrapped_deg = (lon_deg + 180.0) % 360.0 - 180.0
+    # A longitude a rounding below -180 comes out of the remainder as 180 itself.
+    return wrapped_deg if wrapped_deg < 180.0 else -180.0

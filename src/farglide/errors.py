@@ -1,0 +1,58 @@
+"""Every exception of farglide, as one tree.
+
+FarglideError
+├── InputError          one value is out of its range or of the wrong kind
+├── FlightFileError     a flight file with problems, all of them in one go
+├── SourceError         a file of winds that cannot be read, or does not fit the flight
+└── ContradictionError  values that are each possible but cannot hold together
+"""
+
+from dataclasses import dataclass
+
+
+class FarglideError(Exception):
+    """The root: catch this to catch all that farglide raises on purpose."""
+
+
+class InputError(FarglideError, ValueError):
+    """One value that cannot be used: its name, the value with unit, what is allowed, what to do."""
+
+    def __init__(self, name: str, value: object, allowed: str, remedy: str = "") -> None:
+        self.name, self.value, self.allowed, self.remedy = name, value, allowed, remedy
+        tail = f" {remedy}" if remedy else ""
+        super().__init__(f"{name} is {value}; allowed: {allowed}.{tail}")
+
+
+class ContradictionError(FarglideError, ValueError):
+    """Values that exclude each other, with the reason and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in a file: where, what, and what to do."""
+
+    where: str
+    what: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}" + (f" {self.remedy}" if self.remedy else "")
+
+
+class FlightFileError(FarglideError):
+    """A flight file that cannot be flown; `problems` holds every one found."""
+
+    def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
+        self.path, self.problems = path, problems
+        lines = "\n".join(f"  {problem}" for problem in problems)
+        count = f"{len(problems)} problem" + ("s" if len(problems) != 1 else "")
+        super().__init__(f"{path}: {count}\n{lines}")
+
+
+class SourceError(FarglideError):
+    """A file of winds that cannot be used: which file, where in it, why, what to do."""
+
+    def __init__(self, path: str, where: str, what: str, remedy: str = "") -> None:
+        self.path, self.where, self.what, self.remedy = path, where, what, remedy
+        place = f"{path}, {where}" if where else path
+        super().__init__(f"{place}: {what}" + (f" {remedy}" if remedy else ""))

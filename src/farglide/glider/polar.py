@@ -1,0 +1,261 @@
+"""Polar: sink and horizontal speed of a gliding point mass against airspeed at any density."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
+from farglide.errors import InputError
+from farglide.kernel import compiled, inlined
+
+SLOWEST_LIFT_SHARE: Final = 0.8
+"""Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
+
+
+class Polar(NamedTuple):
+    """What makes the glider's drag, C_D = C_D0(Re) + k C_L^2, as the kernels read it.
+
+    C_D0 is `zero_lift_drag` at and above `reference_reynolds` and grows below it as
+    (reference / Re) ** exponent. Source of the quadratic form: any text of flight mechanics, e.g.
+    Anderson, Introduction to Flight, 6.1; of the growth: fitted to section data of Selig et al.,
+    Summary of Low-Speed Airfoil Data 1 (1995), see docs/why/0003.
+    """
+
+    weight_n: float
+    area_m2: float
+    chord_m: float
+    zero_lift_drag: float
+    induced_drag: float  # k = 1 / (pi AR e)
+    reference_reynolds: float
+    reynolds_exponent: float
+    lift_max: float
+
+
+class Air(NamedTuple):
+    """The air around a glider at one height."""
+
+    rho_kgpm3: float
+    viscosity_pas: float
+    tas_per_eas: float
+    slowing_s2pm2: float = 0.0
+    gravity_ratio: float = 1.0
+
+
+class Steady(NamedTuple):
+    """One steady glide: true speeds over level ground and downward."""
+
+    level_mps: float
+    sink_mps: float
+
+
+def polar_of(wing: "Wing") -> Polar:
+    """Return the kernel form of a wing's measures."""
+    return Polar(
+        weight_n=wing.mass_kg * wing.gravity_mps2,
+        area_m2=wing.area_m2,
+        chord_m=wing.chord_m,
+        zero_lift_drag=wing.zero_lift_drag,
+        induced_drag=1.0 / (np.pi * wing.aspect_ratio * wing.span_efficiency),
+        reference_reynolds=wing.reference_reynolds,
+        reynolds_exponent=wing.reynolds_exponent,
+        lift_max=wing.lift_max,
+    )
+
+
+class Wing(NamedTuple):
+    """A glider's measures. Checked by `checked_wing`."""
+
+    mass_kg: float
+    area_m2: float
+    chord_m: float
+    aspect_ratio: float
+    span_efficiency: float
+    zero_lift_drag: float
+    reference_reynolds: float = 200_000.0
+    reynolds_exponent: float = 0.4
+    lift_max: float = 0.9
+    gravity_mps2: float = 9.80665
+
+
+_WING_RANGES: Final = {
+    "mass_kg": (0.05, 25.0),
+    "area_m2": (0.01, 5.0),
+    "chord_m": (0.03, 2.0),
+    "aspect_ratio": (1.0, 40.0),
+    "span_efficiency": (0.3, 1.0),
+    "zero_lift_drag": (0.004, 0.3),
+    "reference_reynolds": (1e4, 2e6),
+    "reynolds_exponent": (0.0, 1.5),
+    "lift_max": (0.3, 2.0),
+    "gravity_mps2": (9.5, 9.9),
+}
+
+
+def checked_wing(wing: Wing) -> Wing:
+    """Return the wing when each measure is in its range.
+
+    >>> checked_wing(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)).lift_max
+    0.9
+    """
+    for name, (low, high) in _WING_RANGES.items():
+        value = getattr(wing, name)
+        if not low <= value <= high:
+            raise InputError(name, value, f"{low} to {high}")
+    return wing
+
+
+@inlined
+def _stall_eas(polar: Polar) -> float:
+    """Return the EAS of one-g flight at the largest lift coefficient."""
+    return np.sqrt(
+        2.0 * polar.weight_n / (SEA_LEVEL_DENSITY_KGPM3 * polar.area_m2 * polar.lift_max)
+    )
+
+
+@inlined
+def _slowest_eas(polar: Polar) -> float:
+    return _stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
+
+
+@inlined
+def _fastest_eas(
+    top_eas_mps: float, top_mach: float, sound_mps: float, tas_per_eas: float
+) -> float:
+    """Return the EAS that keeps both the structure's and the Mach limit."""
+    return min(top_eas_mps, top_mach * sound_mps / tas_per_eas)
+
+
+@inlined
+def _zero_lift(polar: Polar, reynolds: float) -> float:
+    ratio = polar.reference_reynolds / reynolds
+    if ratio <= 1.0:
+        return polar.zero_lift_drag
+    return polar.zero_lift_drag * ratio**polar.reynolds_exponent
+
+
+@inlined
+def _drag_per_weight(
+    polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float]
+) -> float:
+    """Return D / W of a steady glide, which is the sine of its angle without slowing down.
+
+    `factors`: glide factor (drag is divided by it), load factor in a turn, gravity over
+    standard. With a = q S C_D0 / W
+    and b = k W n^2 / (q S) the balance D = W sin g, L = n W cos g gives b x^2 + x - (a + b) = 0.
+    Source: the quadratic polar put into the balance of forces; exact at any angle.
+    """
+    glide_factor, load, gravity = factors
+    q_area = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * eas_mps * eas_mps * polar.area_m2
+    weight_n = polar.weight_n * gravity
+    a = q_area * zero_lift / (weight_n * glide_factor)
+    b = polar.induced_drag * load * load * weight_n / (q_area * glide_factor)
+    x = 2.0 * (a + b) / (1.0 + np.sqrt(1.0 + 4.0 * b * (a + b)))
+    return min(x, 1.0)
+
+
+@compiled
+def _steady(
+    polar: Polar,
+    eas_mps: float,
+    air: Air,
+    factors: tuple[float, float],
+) -> tuple[float, float]:
+    """Return level speed and sink at a constant EAS.
+
+    `air`: as `Air`; `factors`: glide factor and load factor. A descent at constant EAS loses
+    true airspeed; the energy released feeds the glide, so sin g = (D/W) / (1 + (V/g) dV/dh).
+    """
+    rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
+    tas_mps = eas_mps * tas_per_eas
+    zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps * polar.chord_m / viscosity_pas)
+    sine = _drag_per_weight(polar, eas_mps, zero_lift, (factors[0], factors[1], gravity))
+    sine /= 1.0 + slowing_s2pm2 * eas_mps * eas_mps
+    return tas_mps * np.sqrt(1.0 - sine * sine), tas_mps * sine
+
+
+@compiled
+def _best_eas(
+    polar: Polar,
+    air: Air,
+    limits: tuple[float, float],
+    glide_factor: float,
+    winds: tuple[float, float, float],
+) -> float:
+    """Return the EAS between `limits` that carries farthest per height lost.
+
+    `winds`: tail wind, upward air and the price of a second in metres (see `sim.reach`):
+    the maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
+    """
+    low, high = limits
+    n = 24
+    best, best_j = -np.inf, 0
+    for j in range(n + 1):
+        value = _made_good(polar, low + (high - low) * j / n, air, glide_factor, winds)
+        if value > best:
+            best, best_j = value, j
+    a = low + (high - low) * max(best_j - 1, 0) / n
+    b = low + (high - low) * min(best_j + 1, n) / n
+    golden = 0.6180339887498949
+    c, d = b - golden * (b - a), a + golden * (b - a)
+    fc = _made_good(polar, c, air, glide_factor, winds)
+    fd = _made_good(polar, d, air, glide_factor, winds)
+    while b - a > 1e-4:
+        if fc > fd:
+            b, d, fd = d, c, fc
+            c = b - golden * (b - a)
+            fc = _made_good(polar, c, air, glide_factor, winds)
+        else:
+            a, c, fc = c, d, fd
+            d = a + golden * (b - a)
+            fd = _made_good(polar, d, air, glide_factor, winds)
+    return 0.5 * (a + b)
+
+
+@compiled
+def _made_good(
+    polar: Polar,
+    eas_mps: float,
+    air: Air,
+    glide_factor: float,
+    winds: tuple[float, float, float],
+) -> float:
+    """Return distance made good per height lost; air that rises faster than the sink gives inf."""
+    tail_mps, up_mps, price_mps = winds
+    level_mps, sink_mps = _steady(polar, eas_mps, air, (glide_factor, 1.0))
+    net_mps = sink_mps - up_mps
+    if net_mps <= 1e-3:
+        net_mps = 1e-3
+    return (level_mps + tail_mps - price_mps) / net_mps
+
+
+def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1.0) -> Steady:
+    """Return level speed and sink of a straight glide at this EAS.
+
+    >>> polar = polar_of(Wing(1.5, 0.30, 0.18, 9.0, 0.85, 0.030, 200e3, 0.0, 1.6))
+    >>> glide = steady_glide(polar, 9.71, Air(1.225, 1.7894e-5, 1.0))
+    >>> round(glide.level_mps / glide.sink_mps, 2)
+    14.15
+
+    Valid: EAS from the stall (0.8 of its lift) up; below it raises InputError.
+    """
+    slowest = float(_slowest_eas(polar))
+    if not slowest - 1e-9 <= eas_mps <= 150.0:
+        raise InputError(
+            "eas_mps", f"{eas_mps} m/s", f"{slowest:.2f} (0.8 of the stall's lift) to 150 m/s"
+        )
+    return Steady(*_steady(polar, eas_mps, air, (glide_factor, 1.0)))
+
+
+def speed_to_fly(
+    polar: Polar, air: Air, top_eas_mps: float, tail_mps: float = 0.0, up_mps: float = 0.0
+) -> float:
+    """Return the EAS that makes most ground per height lost in this wind along the way.
+
+    Source: tangent condition d(sink)/dV = sink / (V - w), FAA-H-8083-13A chapter 4 (method), solved
+    here with the drag law itself instead of a parabola.
+    """
+    limits = (float(_slowest_eas(polar)), top_eas_mps)
+    if limits[1] <= limits[0]:
+        raise InputError("top_eas_mps", f"{top_eas_mps} m/s", f"above {limits[0]:.2f} m/s")
+    result: float = _best_eas(polar, air, limits, 1.0, (tail_mps, up_mps, 0.0))
+    return result

@@ -1,0 +1,198 @@
+"""Release: from rest on the line through the drop and the pull-out to a steady glide."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.air.column import Column, Layers
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
+from farglide.errors import InputError
+from farglide.glider.polar import Polar, _zero_lift
+from farglide.kernel import compiled, inlined
+
+_STEPS_TO_PULL: Final = 14.0
+_LONGEST_S: Final = 300.0
+
+
+class Drop(NamedTuple):
+    """How the glider falls and is pulled out, as the kernels read it."""
+
+    drop_drag: float  # C_D while it falls
+    pull_eas_mps: float
+    pull_load: float
+    level_angle_rad: float
+
+
+class Pullout(NamedTuple):
+    """From the drop to the steady glide; NaN where the path never comes level.
+
+    Losses are heights below the release, times after it.
+    """
+
+    level_lost_m: float  # when the path first comes up to the level angle
+    level_s: float
+    level_tas_mps: float
+    peak_mach: float
+    peak_eas_mps: float
+    steady_lost_m: float  # when the speed has come down to the steady glide's
+    steady_s: float
+    steady_distance_m: float
+    air_lost_m: float  # when there was enough air to pull
+    air_s: float
+
+
+@inlined
+def _air_between(layers: Layers, amsl_m: float) -> tuple[float, float, float, float]:
+    """Return density, viscosity, speed of sound and gravity between layer middles."""
+    x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5
+    x = min(max(x, 0.0), len(layers.rho_kgpm3) - 1.000001)
+    k = int(x)
+    w = x - k
+    low, high = layers.rho_kgpm3[k], layers.rho_kgpm3[k + 1]
+    # linear, less the sag of the exponential it stands for: good to 1e-6 for 1.5 % between layers
+    rho = low + w * (high - low) - 0.5 * w * (1.0 - w) * (high - low) * (high - low) / low
+    viscosity = (1.0 - w) * layers.viscosity_pas[k] + w * layers.viscosity_pas[k + 1]
+    sound = (1.0 - w) * layers.sound_mps[k] + w * layers.sound_mps[k + 1]
+    gravity = (1.0 - w) * layers.gravity_mps2[k] + w * layers.gravity_mps2[k + 1]
+    return rho, viscosity, sound, gravity
+
+
+@inlined
+def _rates(
+    craft: tuple[Polar, Drop, float],
+    layers: Layers,
+    state: tuple[float, float, float],
+    phase: int,
+) -> tuple[float, float]:
+    """Return dV/dt and d(angle)/dt; the angle is that of the path below the horizon.
+
+    `state`: speed, angle, height; `phase`: 0 falling, 1 and 2 pulling, 3 holding the path level.
+    Source: point-mass equations, dV/dt = g sin a - D/m and V da/dt = g cos a - n g, with the load
+    factor n held below what the largest lift coefficient gives.
+    """
+    polar, drop, glide_factor = craft
+    v_mps, angle_rad, amsl_m = state
+    rho, viscosity, _, gravity = _air_between(layers, amsl_m)
+    mass_kg = polar.weight_n / STANDARD_GRAVITY_MPS2
+    q_area = 0.5 * rho * v_mps * v_mps * polar.area_m2
+    if phase == 0:
+        return gravity * np.sin(angle_rad) - q_area * drop.drop_drag / mass_kg, 0.0
+    wanted = drop.pull_load if phase < 3 else 1.0
+    load = min(wanted, q_area * polar.lift_max / (mass_kg * gravity))
+    lift = load * mass_kg * gravity / q_area
+    zero_lift = _zero_lift(polar, rho * v_mps * polar.chord_m / viscosity)
+    drag_n = q_area * (zero_lift + polar.induced_drag * lift * lift) / glide_factor
+    turn = (gravity * np.cos(angle_rad) - load * gravity) / v_mps
+    return gravity * np.sin(angle_rad) - drag_n / mass_kg, turn if phase < 3 else 0.0
+
+
+@inlined
+def _advance(
+    craft: tuple[Polar, Drop, float],
+    layers: Layers,
+    state: tuple[float, float, float],
+    phase_step: tuple[int, float],
+) -> tuple[float, float, float, float]:
+    """Return speed, angle, height and level distance after one midpoint step."""
+    v, a, z = state
+    phase, step_s = phase_step
+    dv, da = _rates(craft, layers, state, phase)
+    vm, am = v + 0.5 * step_s * dv, a + 0.5 * step_s * da
+    zm = z - 0.5 * step_s * v * np.sin(a)
+    dv, da = _rates(craft, layers, (vm, am, zm), phase)
+    return (
+        v + step_s * dv,
+        a + step_s * da,
+        z - step_s * vm * np.sin(am),
+        step_s * vm * np.cos(am),
+    )
+
+
+@inlined
+def _part_until(
+    drop: Drop, glide_eas_mps: float, phase: int, was: tuple[float, float], now: tuple[float, float]
+) -> float:
+    """Return the share of the last step until its phase ended, or more than 1 if it goes on.
+
+    `was`, `now`: EAS and path angle. A phase ends with enough air to pull, at the level angle, on
+    the horizon, and at the glide's speed.
+    """
+    part = 2.0
+    if phase == 0 and now[0] >= drop.pull_eas_mps:
+        part = (drop.pull_eas_mps - was[0]) / (now[0] - was[0])
+    elif phase == 1 and now[1] <= drop.level_angle_rad:
+        part = (was[1] - drop.level_angle_rad) / (was[1] - now[1])
+    elif phase == 2 and now[1] <= 0.0:
+        part = was[1] / (was[1] - now[1])
+    elif phase == 3 and now[0] <= glide_eas_mps:
+        part = (was[0] - glide_eas_mps) / max(was[0] - now[0], 1e-9)
+    return max(part, 0.0)
+
+
+@compiled
+def _pull_out(
+    craft: tuple[Polar, Drop, float], layers: Layers, amsl_m: float, glide_eas_mps: float
+) -> Pullout:
+    """Return the pull-out of a glider dropped at rest, flown on to its glide at `glide_eas_mps`."""
+    drop = craft[1]
+    v, a, z, x, t = 0.01, 0.5 * np.pi, amsl_m, 0.0, 0.0
+    rho, _, sound, _ = _air_between(layers, z)
+    pull_tas = drop.pull_eas_mps * np.sqrt(SEA_LEVEL_DENSITY_KGPM3 / rho)
+    step = min(max(pull_tas / (9.8 * _STEPS_TO_PULL), 0.03), 0.8)
+    eas, peak_mach, peak_eas = 0.0, 0.0, 0.0
+    air = (np.nan, np.nan)
+    level = (np.nan, np.nan, np.nan)
+    phase = 0
+    while t < _LONGEST_S and z > layers.base_amsl_m:
+        was = (v, a, z, x, t, eas)
+        h = step if phase < 3 else 3.0 * step
+        v, a, z, dx = _advance(craft, layers, (v, a, z), (phase, h))
+        x, t = x + dx, t + h
+        rho, _, sound, _ = _air_between(layers, z)
+        eas = v * np.sqrt(rho / SEA_LEVEL_DENSITY_KGPM3)
+        peak_mach, peak_eas = max(peak_mach, v / sound), max(peak_eas, eas)
+        part = _part_until(drop, glide_eas_mps, phase, (was[5], was[1]), (eas, a))
+        if part > 1.0:
+            continue
+        v, a, z = (
+            was[0] + part * (v - was[0]),
+            was[1] + part * (a - was[1]),
+            was[2] + part * (z - was[2]),
+        )
+        x, t, eas = was[3] + part * (x - was[3]), was[4] + part * h, was[5] + part * (eas - was[5])
+        if phase == 0:
+            air = (amsl_m - z, t)
+        elif phase == 1:
+            level = (amsl_m - z, t, v)
+        elif phase == 3:
+            steady = (amsl_m - z, t, x)
+            return Pullout(level[0], level[1], level[2], peak_mach, peak_eas, *steady, *air)
+        phase += 1
+    nothing = (np.nan, np.nan, np.nan)
+    return Pullout(level[0], level[1], level[2], peak_mach, peak_eas, *nothing, *air)
+
+
+def pull_out(
+    polar: Polar, drop: Drop, column: Column, amsl_m: float, glide_eas_mps: float
+) -> Pullout:
+    """Return what a release at this height costs until the glide is steady.
+
+    Valid: heights inside the column, pull speed above the stall, load 1.05 to 8.
+    Source: point-mass equations of motion; see `_rates`.
+    """
+    edges = column.edges_amsl_m
+    if not edges[0] < amsl_m <= edges[-1]:
+        raise InputError("amsl_m", f"{amsl_m} m", f"{edges[0]:.0f} to {edges[-1]:.0f} m")
+    if not 1.05 <= drop.pull_load <= 8.0:
+        raise InputError("pull_load", drop.pull_load, "1.05 to 8 g")
+    stall_mps = float(
+        np.sqrt(2.0 * polar.weight_n / (SEA_LEVEL_DENSITY_KGPM3 * polar.area_m2 * polar.lift_max))
+    )
+    if drop.pull_eas_mps <= stall_mps:
+        raise InputError(
+            "pull_eas_mps",
+            f"{drop.pull_eas_mps} m/s",
+            f"above the stall at {stall_mps:.2f} m/s",
+            "Pulled slower, the wing stalls and nothing comes level.",
+        )
+    return Pullout(*_pull_out((polar, drop, 1.0), column.layers, amsl_m, glide_eas_mps))

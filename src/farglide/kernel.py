@@ -1,0 +1,70 @@
+"""The one way to compile a numerical kernel, and the folder where compiled kernels are kept.
+
+numba's own cache looks only at the file a kernel stands in, not at the kernels it calls in other
+files: an edit there would silently give the old result. The folder is therefore named by a hash of
+every source file that may hold a kernel.
+"""
+
+import hashlib
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final, TypeVar
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_PACKAGE: Final = Path(__file__).parent
+_KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py", "power.py")
+_KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "atlas", "sim")
+
+
+def sources_hash() -> str:
+    """Return a short hash of all sources that may hold kernels, the Python and the package path."""
+    digest = hashlib.sha256(f"{sys.version}{_PACKAGE}".encode())
+    files = [_PACKAGE / name for name in _KERNEL_SOURCES]
+    for folder in _KERNEL_FOLDERS:
+        files += sorted((_PACKAGE / folder).rglob("*.py"))
+    for file in files:
+        if file.exists():
+            digest.update(file.name.encode() + file.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Return the folder of compiled kernels: below FARGLIDE_CACHE, XDG_CACHE_HOME or ~/.cache."""
+    root = os.environ.get("FARGLIDE_CACHE") or os.environ.get("XDG_CACHE_HOME")
+    base = Path(root) if root else Path.home() / ".cache"
+    return base / "farglide" / "kernels" / sources_hash()
+
+
+def is_warm() -> bool:
+    """Tell whether kernels of just these sources were compiled before."""
+    return any(cache_folder().rglob("*.nbc"))
+
+
+def _prepare() -> Any:
+    import numba
+
+    setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 (numba fills it late)
+    return numba
+
+
+_numba: Final = _prepare()
+
+# The fast-math flags that keep NaN and infinity: NaN means "no answer for this element".
+_FLAGS: Final = {"contract", "arcp", "nsz"}
+
+
+def compiled(function: F) -> F:
+    """Return `function` compiled: cached, without the interpreter lock, IEEE division."""
+    result: F = _numba.njit(cache=True, nogil=True, error_model="numpy", fastmath=_FLAGS)(function)
+    return result
+
+
+def inlined(function: F) -> F:
+    """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
+    result: F = _numba.njit(
+        cache=True, nogil=True, error_model="numpy", fastmath=_FLAGS, inline="always"
+    )(function)
+    return result

@@ -1,0 +1,233 @@
+"""The whole plan as lines for a terminal: the decision first, then what carries it."""
+
+from collections.abc import Iterable
+from math import isfinite
+from textwrap import wrap
+from typing import Final
+
+from farglide.present.sentences import ends, gap_text
+from farglide.present.text import (
+    FlightClock,
+    bearing_text,
+    compass_words,
+    duration_words,
+    grams_text,
+    km_text,
+    number_text,
+    odds_words,
+    plus_minutes,
+    shift_words,
+)
+from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook
+
+WIDTH: Final = 100
+NAME_WIDTH: Final = 18
+ENDING_WORDS: Final = {
+    "burst": "the burst",
+    "reach": "the way home",
+    "packs": "the packs",
+    "light": "the light",
+}
+UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
+LAST_WORD: Final = (
+    "Advice from a forecast and a model that may be wrong. The pilot and the authorities decide; "
+    "the last word is to your eyes."
+)
+
+
+def answer_lines(outlook: Outlook) -> list[str]:
+    """Return the plan in plain lines of at most 100 columns."""
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    blocks = [
+        _decision(outlook),
+        _origin(outlook, clock),
+        _fields(outlook, clock),
+        _release(outlook, clock),
+        _climb(outlook, clock),
+        _fill(outlook, clock),
+        _day(outlook, clock),
+        _gains("What would make it better", outlook.gains, "home"),
+        _gains(UNKNOWNS_HEAD, outlook.unknowns, "home"),
+        _list("Notes", (outlook.levels_note, *_beyond(outlook))),
+        _list("Cautions", outlook.cautions),
+        _paragraph(LAST_WORD),
+    ]
+    lines: list[str] = []
+    for block in blocks:
+        if block:
+            lines += [*block, ""]
+    return lines[:-1]
+
+
+def _decision(outlook: Outlook) -> list[str]:
+    lines: list[str] = []
+    if not outlook.cleared:
+        lines.append("NOT CLEARED")
+        lines += _bullets(f"missing: {item}" for item in outlook.missing)
+        lines.append("")
+    lines += _paragraph(outlook.verdict)
+    lines += _paragraph(outlook.why)
+    if outlook.would_open:
+        lines += _paragraph("What would open it: " + "; ".join(outlook.would_open) + ".")
+    return lines
+
+
+def _origin(outlook: Outlook, clock: FlightClock) -> list[str]:
+    launch = f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}."
+    return [*_paragraph(launch), *_paragraph(winds_text(outlook))]
+
+
+def winds_text(outlook: Outlook) -> str:
+    """Return where the winds come from, how old they are, and how many draws bear the odds."""
+    age = "age unknown"
+    if isfinite(outlook.wind_age_s):
+        after = " after the launch" if outlook.wind_age_s < 0.0 else " old at launch"
+        age = duration_words(abs(outlook.wind_age_s)) + after
+    draws = f"{number_text(outlook.n_draws)} draws, seed {outlook.seed}"
+    return f"Winds: {outlook.wind_origin}, {age}. {draws}."
+
+
+def _fields(outlook: Outlook, clock: FlightClock) -> list[str]:
+    head = f"{'Field':<{NAME_WIDTH}}{'state':<10}{'T+':<12}{'local':<13}{'height km':<13}why"
+    lines = [head, "-" * WIDTH]
+    for n, field in enumerate(outlook.fields, start=1):
+        lines += _field(n, field, clock)
+    if not outlook.fields:
+        lines.append("no field prepared")
+    lines += _paragraph(f"Any field: {gap_text(outlook, clock)}.")
+    return lines
+
+
+def _field(n: int, field: FieldOutlook, clock: FlightClock) -> list[str]:
+    lines, name = [], f"{n} {field.name}"
+    for band in field.bands:
+        start, end = band.from_after_launch_s, band.to_after_launch_s
+        minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
+        heights = f"{km_text(band.from_amsl_m)}–{km_text(band.to_amsl_m)}"
+        first = f"{name[: NAME_WIDTH - 1]:<{NAME_WIDTH}}{band.state:<10}{minutes:<12}"
+        first += f"{clock.span(start, end):<13}{heights:<13}"
+        words = wrap(band.reason, WIDTH - len(first)) or [""]
+        lines.append((first + words[0]).rstrip())
+        lines += [" " * len(first) + more for more in words[1:]]
+        name = ""
+    return lines
+
+
+def _release(outlook: Outlook, clock: FlightClock) -> list[str]:
+    release = outlook.release
+    if release is None:
+        return ["Release", *_bullets(["no release meets what you ask"])]
+    return ["Release", *_bullets(release_facts(release, clock))]
+
+
+def release_facts(release: ReleaseOutlook, clock: FlightClock) -> list[str]:
+    """Return what there is to say about the release, one fact a line."""
+    window = release.window
+    start, end = window.from_after_launch_s, window.to_after_launch_s
+    low, high = km_text(window.from_amsl_m), km_text(window.to_amsl_m)
+    over, flat = release.over_field_after_launch_s, release.best_glide_end_after_launch_s
+    return [
+        f"window {clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]}), "
+        f"{low} to {high} km",
+        f"release by {clock.both(release.release_by_after_launch_s)}, near "
+        f"{km_text(release.release_by_amsl_m)} km: after that {ENDING_WORDS[release.bound_by]} "
+        "ends the window",
+        f"{release.field}: {odds_words(release.odds_ratio)}; with the record of releases and "
+        f"pull-outs {odds_words(release.product_ratio)}",
+        f"burst by then {odds_words(release.burst_ratio)}; in two minutes more "
+        f"{odds_words(release.burst_within_120_s_ratio)}",
+        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
+        f"{clock.local(over)}, flattest way down {clock.local(flat)}",
+    ]
+
+
+def _climb(outlook: Outlook, clock: FlightClock) -> list[str]:
+    ascent = outlook.ascent
+    height, speed = ascent.burst.height_amsl_m, ascent.mean_mps
+    towards = compass_words(outlook.side.axis_deg)
+    facts = [
+        f"burst: {clock.spread(ascent.burst.after_launch_s)}",
+        f"burst height: 1 in 10 below {km_text(height.p10)} km, half below "
+        f"{km_text(height.p50)}, 9 in 10 below {km_text(height.p90)}",
+        f"climb {number_text(speed.p50, 1)} m/s (8 in 10 between {number_text(speed.p10, 1)} and "
+        f"{number_text(speed.p90, 1)}), farthest {number_text(ascent.farthest_km)} km, "
+        f"{towards}",
+    ]
+    facts += [
+        f"FL{level.flight_level}: {clock.both(level.after_launch_s.p50)}" for level in ascent.levels
+    ]
+    return ["Climb", *_bullets(facts)]
+
+
+def _fill(outlook: Outlook, clock: FlightClock) -> list[str]:
+    fill = outlook.fill
+    bottles = number_text(fill.bottle_ratio, 2)
+    lines = [
+        "Fill",
+        *_bullets(
+            [
+                f"hang {grams_text(fill.neck_lift_kg)} g: it must just float "
+                f"({fill.gas}, {number_text(fill.volume_m3, 2)} m³, {bottles} of a 50 l bottle "
+                f"at 200 bar; free lift {grams_text(fill.free_lift_kg)} g)"
+            ]
+        ),
+        f"  {'hang g':>8}{'m at ' + clock.local(300.0):>14}{'half burst km':>16}{'at':>8}"
+        f"{'drift km':>11}",
+    ]
+    lines += [
+        f"  {grams_text(row.neck_lift_kg):>8}{number_text(row.height_at_5_min_amsl_m):>14}"
+        f"{km_text(row.burst_amsl_m):>16}{clock.local(row.burst_after_launch_s):>8}"
+        f"{km_text(row.drift_m, 0):>11}"
+        for row in fill.rows
+    ]
+    return lines
+
+
+def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
+    facts = [f"{name} {clock.both(after)}" for after, name in ends(outlook)]
+    sun = outlook.sun
+    facts.append(
+        f"sun at the release bears {bearing_text(sun.azimuth_deg)}, "
+        f"{number_text(sun.elevation_deg)}° up; home bears {bearing_text(sun.home_bearing_deg)}"
+    )
+    if outlook.latest_launch_delay_s is not None:
+        facts.append(f"launch at most {duration_words(outlook.latest_launch_delay_s)} late")
+    facts += [
+        f"waiting {duration_words(hold.delay_s)} with the packs on: home "
+        f"{odds_words(hold.odds_ratio)}"
+        for hold in outlook.holds
+    ]
+    return ["The day", *_bullets(facts)]
+
+
+def _gains(head: str, gains: Iterable[Gain], odds_of: str) -> list[str]:
+    facts = [
+        f"{gain.what}: {odds_of} {odds_words(gain.odds_ratio)}, shut "
+        f"{duration_words(gain.shut_s)}, last release {shift_words(gain.release_by_shift_s)}"
+        + (f". {gain.advice}" if gain.advice else "")
+        for gain in gains
+    ]
+    return [head, *_bullets(facts)] if facts else []
+
+
+def _beyond(outlook: Outlook) -> tuple[str, ...]:
+    amsl_m = outlook.ascent.beyond_amsl_m
+    if amsl_m is None:
+        return ()
+    return (f"above {km_text(amsl_m)} km the winds are an extension of the sounding",)
+
+
+def _list(head: str, items: Iterable[str]) -> list[str]:
+    lines = _bullets(item for item in items if item)
+    return [head, *lines] if lines else []
+
+
+def _bullets(items: Iterable[str]) -> list[str]:
+    lines: list[str] = []
+    for item in items:
+        lines += wrap(item, WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return lines
+
+
+def _paragraph(words: str) -> list[str]:
+    return wrap(words, WIDTH)

@@ -1,0 +1,105 @@
+"""SVG text from values: the strokes, fills and patterns that every picture shares."""
+
+from collections.abc import Iterable
+from math import cos, radians, sqrt
+from typing import Final
+from xml.sax.saxutils import escape, quoteattr
+
+Points = Iterable[tuple[float, float]]
+
+ROW_RATIO: Final = cos(radians(30.0))  # rows of a grid of equilateral triangles
+
+
+def number(value: float) -> str:
+    """Return a coordinate with at most two decimals.
+
+    >>> number(12.0), number(0.126), number(-0.001)
+    ('12', '0.13', '0')
+    """
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
+
+
+def rect(x: float, y: float, width: float, height: float, attributes: str = "") -> str:
+    """Return a rectangle."""
+    return (
+        f'<rect x="{number(x)}" y="{number(y)}" width="{number(max(0.0, width))}" '
+        f'height="{number(max(0.0, height))}" {attributes}/>'
+    )
+
+
+def line(x1: float, y1: float, x2: float, y2: float, attributes: str = "") -> str:
+    """Return a straight line."""
+    return (
+        f'<line x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}" '
+        f"{attributes}/>"
+    )
+
+
+def path(d: str, attributes: str = "") -> str:
+    """Return a path from its commands."""
+    return f'<path d="{d}" {attributes}/>'
+
+
+def polyline(points: Points, attributes: str = "", close: str = "") -> str:
+    """Return a path through points; `close` is "Z" to join its ends."""
+    d = "L".join(f"{number(x)} {number(y)}" for x, y in points)
+    return path(f"M{d}{close}", attributes) if d else ""
+
+
+def text(x: float, y: float, words: str, size_px: float, attributes: str = "") -> str:
+    """Return text with its baseline at y; the words are escaped."""
+    return (
+        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size_px)}" {attributes}>'
+        f"{escape(words)}</text>"
+    )
+
+
+def ring(x: float, y: float, radius_px: float = 3.6) -> str:
+    """Return a small open circle, paper inside."""
+    return (
+        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}" '
+        'class="f-paper s-mark" stroke-width="1.8"/>'
+    )
+
+
+def picture(width_px: float, height_px: float, label: str, body: str) -> str:
+    """Return the whole picture: its size, what it says to those who do not see it, its strokes."""
+    w, h = number(width_px), number(height_px)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" '
+        f'role="img" aria-label={quoteattr(label)}>{body}</svg>'
+    )
+
+
+def patterns(key: str, scale: float) -> str:
+    """Return the hatch of doubtful, lines rising to the right, under an id made with `key`."""
+    step, half, stroke = number(9.0 * scale), number(4.5 * scale), number(3.4 * scale)
+    return (
+        f'<defs><pattern id="doubtful-{key}" width="{step}" height="{step}" '
+        'patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+        f'<line x1="{half}" y1="0" x2="{half}" y2="{step}" class="s-doubtful" '
+        f'stroke-width="{stroke}"/></pattern></defs>'
+    )
+
+
+def state_rect(state: str, box: tuple[float, float, float, float], key: str) -> str:
+    """Return the fill of a state: solid open, hatch doubtful, nothing for shut."""
+    if state == "open":
+        return rect(*box, 'class="f-open" data-state="open"')
+    if state == "doubtful":
+        return rect(*box, f'fill="url(#doubtful-{key})" data-state="doubtful"')
+    return ""
+
+
+def dot_radius(odds_ratio: float, step_px: float, growth: float) -> float:
+    """Return the radius of one stipple dot, its area growing with the odds; 0 below 1 in 250."""
+    return 0.0 if odds_ratio < 0.004 else step_px * (0.11 + growth * sqrt(odds_ratio))
+
+
+def dot_row(x: float, width: float, y: float, step_px: float, radius_px: float) -> str:
+    """Return one row of dots as a single dashed stroke with round ends."""
+    return (
+        f'<line x1="{number(x)}" y1="{number(y)}" x2="{number(x + width)}" y2="{number(y)}" '
+        f'stroke-width="{number(2.0 * radius_px)}" stroke-linecap="round" '
+        f'stroke-dasharray="0 {number(step_px)}"/>'
+    )

@@ -1,0 +1,187 @@
+"""Numbers in words: odds, heights, times, places, with no more digits than the doubt allows."""
+
+from dataclasses import dataclass
+from math import floor, isfinite
+from typing import Final
+
+from farglide.earth.clock import clock_text, date_text
+from farglide.errors import InputError
+from farglide.sortie.outlook import Spread
+
+THIN_SPACE: Final = "\u2009"  # between thousands
+COMPASS: Final = (
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+)
+
+
+def odds_words(ratio: float) -> str:
+    """Return odds as "n in m"; the ends stay open, since a few hundred draws cannot say never.
+
+    Valid: 0 to 1.
+
+    >>> [odds_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
+    ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
+    """
+    if not 0.0 <= ratio <= 1.0:
+        raise InputError("ratio", ratio, "0 to 1", "Give odds as a share, not in percent.")
+    if ratio < 0.015:
+        return "under 1 in 50"
+    if ratio < 0.055:
+        return "1 in 20"
+    if ratio >= 0.985:
+        return "over 49 in 50"
+    if ratio >= 0.945:
+        return "19 in 20"
+    n_tenths = min(9, max(1, floor(ratio * 10.0 + 0.5)))
+    return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
+
+
+def number_text(value: float, n_decimals: int = 0) -> str:
+    """Return a number with thin spaces between thousands and a true minus sign.
+
+    >>> number_text(1600.4) == "1" + THIN_SPACE + "600"
+    True
+    >>> number_text(-0.04, 1)
+    '0.0'
+    """
+    if not isfinite(value):
+        return "–"
+    rounded = round(value, n_decimals) + 0.0
+    return f"{rounded:,.{n_decimals}f}".replace(",", THIN_SPACE).replace("-", "−")
+
+
+def km_text(length_m: float, n_decimals: int = 1) -> str:
+    """Return a length or height in kilometres without the unit.
+
+    >>> km_text(26_447.0), km_text(26_447.0, 0)
+    ('26.4', '26')
+    """
+    return number_text(length_m / 1000.0, n_decimals)
+
+
+def grams_text(mass_kg: float) -> str:
+    """Return a mass in whole tens of grams, without the unit: a spring balance shows no more."""
+    return number_text(round(mass_kg * 100.0) * 10.0)
+
+
+def plus_minutes(after_launch_s: float) -> str:
+    """Return a time since launch in whole minutes begun, so that it agrees with a clock's face.
+
+    >>> plus_minutes(76.4 * 60.0), plus_minutes(-900.0), plus_minutes(0.0)
+    ('T+76', 'T−15', 'T+0')
+    """
+    if not isfinite(after_launch_s):
+        raise InputError("after_launch_s", after_launch_s, "a finite number of seconds")
+    n_minutes = floor(after_launch_s / 60.0 + 1e-6)
+    return f"T−{-n_minutes}" if n_minutes < 0 else f"T+{n_minutes}"
+
+
+def duration_words(duration_s: float) -> str:
+    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
+
+    >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
+    ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
+    """
+    if not isfinite(duration_s) or duration_s < 0.0:
+        raise InputError("duration_s", duration_s, "0 or more, finite")
+    if duration_s < 0.5:
+        return "none"
+    if round(duration_s) < 120:
+        return f"{round(duration_s)} s"
+    n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
+    if not n_hours:
+        return f"{n_minutes} min"
+    return f"{n_hours} h {n_minutes} min" if n_minutes else f"{n_hours} h"
+
+
+def shift_words(shift_s: float) -> str:
+    """Return by how much a moment moves, in minutes.
+
+    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
+    ('4 min earlier', '1 min later', 'the same')
+    """
+    if not isfinite(shift_s):
+        return "–"
+    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
+    if not n_minutes:
+        return "the same"
+    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"
+
+
+def compass_words(bearing_deg: float) -> str:
+    """Return the nearest of eight compass words.
+
+    >>> compass_words(130.0), compass_words(-20.0), compass_words(359.0)
+    ('south-east', 'north', 'north')
+    """
+    if not isfinite(bearing_deg):
+        raise InputError("bearing_deg", bearing_deg, "a finite number of degrees")
+    return COMPASS[floor(bearing_deg / 45.0 + 0.5) % 8]
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Return a true bearing in three figures.
+
+    >>> bearing_text(7.4), bearing_text(359.8)
+    ('007°', '000°')
+    """
+    return f"{round(bearing_deg) % 360:03d}°"
+
+
+def place_text(lat_deg: float, lon_deg: float) -> str:
+    """Return a place in decimal degrees, to about a hundred metres.
+
+    >>> place_text(-46.7366, 108.5526)
+    '46.737 S 108.553 E'
+    """
+    north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
+    return f"{abs(lat_deg):.3f} {north} {abs(lon_deg):.3f} {east}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightClock:
+    """The clock of one flight: seconds after launch to times on a watch."""
+
+    launch_t_s: float
+    zone: str
+
+    def local(self, after_launch_s: float) -> str:
+        """Return the time in the crew's zone, as HH:MM; "never" for a moment that does not come."""
+        if not isfinite(after_launch_s):
+            return "never"
+        return clock_text(self.launch_t_s + after_launch_s, self.zone)
+
+    def utc(self, after_launch_s: float) -> str:
+        """Return the time in UTC, as HH:MM; "never" for a moment that does not come."""
+        if not isfinite(after_launch_s):
+            return "never"
+        return clock_text(self.launch_t_s + after_launch_s, "UTC")
+
+    def date(self) -> str:
+        """Return the date of the launch in the crew's zone."""
+        return date_text(self.launch_t_s, self.zone)
+
+    def span(self, from_after_launch_s: float, to_after_launch_s: float) -> str:
+        """Return two local times with a dash between."""
+        return f"{self.local(from_after_launch_s)}–{self.local(to_after_launch_s)}"
+
+    def both(self, after_launch_s: float) -> str:
+        """Return the local time with the time since launch and UTC behind it."""
+        if not isfinite(after_launch_s):
+            return "never"
+        utc = self.utc(after_launch_s)
+        return f"{self.local(after_launch_s)} ({plus_minutes(after_launch_s)}, {utc} UTC)"
+
+    def spread(self, after_launch_s: Spread) -> str:
+        """Return a spread of times in words."""
+        early, half, late = (
+            self.local(x) for x in (after_launch_s.p10, after_launch_s.p50, after_launch_s.p90)
+        )
+        return f"1 in 10 by {early}, half by {half}, 9 in 10 by {late}"

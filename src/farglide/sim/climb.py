@@ -1,0 +1,282 @@
+"""Climb: the balloon from the hand upward, as a track on an even clock, whole or leaking."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.air.doubt import Knots, _at_layer
+from farglide.balloon.ascent import Balance, Envelope
+from farglide.kernel import compiled, inlined
+from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.step import (
+    Errors,
+    Frame,
+    _layer_index,
+    _leaked,
+    _moved,
+    _rise_mps,
+    _wind,
+)
+
+FloatArray = NDArray[np.float64]
+
+SLOWEST_MPS: Final = 0.3
+"""Below this speed a climb is stepped in time: heights stop meaning times."""
+_TIME_STEP_S: Final = 5.0
+
+
+class Scene(NamedTuple):
+    """The air and the earth of one flight, shared by all draws."""
+
+    layers: Layers
+    knots: Knots
+    frame: Frame
+    up_sd_mps: float
+
+
+class Tracks(NamedTuple):
+    """Climbs on an even clock, shape (n_draws, n_times), as if no balloon burst.
+
+    NaN after a balloon has left the column. Offsets are radians from the launch.
+    """
+
+    step_s: float
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+    diameter_m: FloatArray
+
+
+class Burst(NamedTuple):
+    """Where each drawn balloon bursts; NaN where it never does. Shape (n_draws,)."""
+
+    after_launch_s: FloatArray
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
+class Swarm(NamedTuple):
+    """What varies from draw to draw of the balloon and the air, first axis the draw."""
+
+    gas_kg: FloatArray
+    drag_factor: FloatArray
+    burst_diameter_m: FloatArray
+    gas_warmer_k: FloatArray
+    error_east: FloatArray  # (n_draws, n_knots)
+    error_north: FloatArray
+    error_up: FloatArray
+
+
+@inlined
+def _errors(swarm: Swarm, i: int) -> Errors:
+    return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
+
+
+@inlined
+def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
+    return Envelope(
+        common.balloon_kg,
+        swarm.gas_kg[i],
+        common.gas_per_air_constant,
+        swarm.gas_warmer_k[i],
+        common.film_npm,
+        common.slack_diameter_m,
+        swarm.burst_diameter_m[i],
+        swarm.drag_factor[i],
+        common.leak_ratio_ps,
+    )
+
+
+@inlined
+def _layer_air(layers: Layers, k: int) -> tuple[float, float, float, float, float]:
+    return (
+        layers.p_pa[k],
+        layers.t_k[k],
+        layers.rho_kgpm3[k],
+        layers.viscosity_pas[k],
+        layers.gravity_mps2[k],
+    )
+
+
+@compiled
+def _climb_layers(
+    scene: Scene,
+    flight: tuple[Envelope, Balance, Errors],
+    start: tuple[float, float, float, float],
+    hanging_kg: float,
+    out: tuple[FloatArray, FloatArray, FloatArray, FloatArray, float],
+) -> tuple[float, float, float, float]:
+    """Fill a track layer by layer and return time, height and place of the burst.
+
+    `start`: time, height, north, east; `out`: rows to fill on the even clock, and its step. The
+    climb goes on as if whole after the burst, so that odds can be formed for every moment.
+    """
+    envelope, balance, errors = flight
+    layers, frame = scene.layers, scene.frame
+    t, z, north, east = start
+    z_row, north_row, east_row, d_row, clock_s = out
+    burst = (np.nan, np.nan, np.nan, np.nan)
+    k = _layer_index(layers, z)
+    diameter, before_d = 1.5, 0.0
+    before = (t, z, north, east)
+    j = int(np.ceil(t / clock_s - 1e-9))
+    while k < len(layers.rho_kgpm3) and j < len(z_row):
+        top = layers.base_amsl_m + (k + 1) * layers.step_m
+        if top - z < 1e-6:
+            k += 1
+            continue
+        speed, diameter = _rise_mps(
+            envelope, balance, (envelope.gas_kg, hanging_kg), _layer_air(layers, k), diameter
+        )
+        speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+        if speed < SLOWEST_MPS:
+            _rise_in_time(scene, flight, (t, z, north, east), hanging_kg, out)
+            return burst
+        u, v = _wind(layers, scene.knots, errors, (0, k))
+        dt = (top - z) / speed
+        ground = layers.shortening_ratio[k]
+        n1, e1 = _moved(frame, (north, east), u * dt * ground, v * dt * ground)
+        while j < len(z_row) and j * clock_s <= t + dt:
+            w = (j * clock_s - t) / dt
+            z_row[j] = z + w * (top - z)
+            north_row[j], east_row[j] = north + w * (n1 - north), east + w * (e1 - east)
+            d_row[j] = diameter
+            j += 1
+        middle = (t + 0.5 * dt, 0.5 * (z + top), 0.5 * (north + n1), 0.5 * (east + e1))
+        if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
+            w = (envelope.burst_diameter_m - before_d) / max(diameter - before_d, 1e-12)
+            w = min(max(w, 0.0), 1.0)
+            burst = (
+                before[0] + w * (middle[0] - before[0]),
+                before[1] + w * (middle[1] - before[1]),
+                before[2] + w * (middle[2] - before[2]),
+                before[3] + w * (middle[3] - before[3]),
+            )
+        before, before_d = middle, diameter
+        t, z, north, east = t + dt, top, n1, e1
+        k += 1
+    return burst
+
+
+@compiled
+def _rise_in_time(
+    scene: Scene,
+    flight: tuple[Envelope, Balance, Errors],
+    start: tuple[float, float, float, float],
+    hanging_kg: float,
+    out: tuple[FloatArray, FloatArray, FloatArray, FloatArray, float],
+) -> tuple[float, float, float, float]:
+    """Fill a track in even time steps and return the burst: for leaks, floats and sinking."""
+    envelope, balance, errors = flight
+    layers, frame = scene.layers, scene.frame
+    t, z, north, east = start
+    z_row, north_row, east_row, d_row, clock_s = out
+    gas_kg, diameter = envelope.gas_kg, 1.5
+    burst = (np.nan, np.nan, np.nan, np.nan)
+    j = int(np.ceil(t / clock_s - 1e-9))
+    top = layers.base_amsl_m + len(layers.rho_kgpm3) * layers.step_m
+    while j < len(z_row) and layers.base_amsl_m <= z < top:
+        k = _layer_index(layers, z)
+        air = _air_at(layers, z)
+        speed, diameter = _rise_mps(envelope, balance, (gas_kg, hanging_kg), air, diameter)
+        if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
+            burst = (t, z, north, east)
+        step = min(_TIME_STEP_S, max(j * clock_s - t, 1e-6))
+        if j * clock_s <= t + 1e-6:
+            z_row[j], north_row[j], east_row[j], d_row[j] = z, north, east, diameter
+            j += 1
+            continue
+        half = gas_kg - _leaked(envelope, air[2], 0.5 * step)
+        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+        middle = _air_at(layers, z + 0.5 * step * (speed + up))
+        speed, diameter = _rise_mps(envelope, balance, (half, hanging_kg), middle, diameter)
+        gas_kg -= _leaked(envelope, middle[2], step)
+        u, v = _wind(layers, scene.knots, errors, (0, k))
+        ground = layers.shortening_ratio[k]
+        north, east = _moved(frame, (north, east), u * step * ground, v * step * ground)
+        z += step * (speed + up)
+        t += step
+        if gas_kg <= 0.0:
+            break
+    return burst
+
+
+@inlined
+def _air_at(layers: Layers, amsl_m: float) -> tuple[float, float, float, float, float]:
+    """Return pressure, temperature, density, viscosity, gravity between layer middles."""
+    x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5
+    x = min(max(x, 0.0), len(layers.rho_kgpm3) - 1.000001)
+    k = int(x)
+    w = x - k
+    return (
+        layers.p_pa[k] * (layers.p_pa[k + 1] / layers.p_pa[k]) ** w,
+        (1.0 - w) * layers.t_k[k] + w * layers.t_k[k + 1],
+        layers.rho_kgpm3[k] * (layers.rho_kgpm3[k + 1] / layers.rho_kgpm3[k]) ** w,
+        (1.0 - w) * layers.viscosity_pas[k] + w * layers.viscosity_pas[k + 1],
+        (1.0 - w) * layers.gravity_mps2[k] + w * layers.gravity_mps2[k + 1],
+    )
+
+
+@compiled
+def _climb_some(
+    scene: Scene,
+    swarm: Swarm,
+    balloon: tuple[Envelope, Balance, float],
+    some: tuple[int, int],
+    start_amsl_m: float,
+    out: Tracks,
+    burst: Burst,
+) -> None:
+    """Fly the climbs of draws `some[0]` to `some[1]` into `out` and `burst`."""
+    common, balance, hanging_kg = balloon
+    for i in range(some[0], some[1]):
+        flight = (_envelope(swarm, common, i), balance, _errors(swarm, i))
+        rows = (
+            out.amsl_m[i],
+            out.north_rad[i],
+            out.east_rad[i],
+            out.diameter_m[i],
+            out.step_s,
+        )
+        begin = (0.0, start_amsl_m, 0.0, 0.0)
+        if common.leak_ratio_ps > 0.0:
+            end = _rise_in_time(scene, flight, begin, hanging_kg, rows)
+        else:
+            end = _climb_layers(scene, flight, begin, hanging_kg, rows)
+        burst.after_launch_s[i], burst.amsl_m[i] = end[0], end[1]
+        burst.north_rad[i], burst.east_rad[i] = end[2], end[3]
+
+
+class Balloon(NamedTuple):
+    """What all draws share of the balloon, and what hangs below it."""
+
+    envelope: Envelope
+    balance: Balance
+    hanging_kg: float
+
+
+def climb(
+    scene: Scene,
+    swarm: Swarm,
+    balloon: Balloon,
+    clock: tuple[float, float, float],
+    spread: Spread = in_one_go,
+) -> tuple[Tracks, Burst]:
+    """Return the climbs of all draws on an even clock, and where their balloons burst.
+
+    `clock`: height at the launch, seconds between the track's moments, and their end.
+    """
+    start_amsl_m, step_s, end_s = clock
+    n, n_times = len(swarm.gas_kg), int(end_s / step_s) + 1
+    tracks = Tracks(step_s, *(np.full((n, n_times), np.nan) for _ in range(4)))
+    burst = Burst(*(np.full(n, np.nan) for _ in range(4)))
+    plain = (balloon.envelope, balloon.balance, balloon.hanging_kg)
+
+    def some(first: int, last: int) -> None:
+        _climb_some(scene, swarm, plain, (first, last), start_amsl_m, tracks, burst)
+
+    spread(some, n)
+    return tracks, burst

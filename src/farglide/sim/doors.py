@@ -1,0 +1,229 @@
+"""Doors: for every draw, moment and field, whether a glider released then can come down there."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.glider.polar import Polar
+from farglide.glider.release import Drop, _pull_out
+from farglide.kernel import compiled, inlined
+from farglide.sim.climb import Scene, Swarm, Tracks, _errors
+from farglide.sim.reach import N_DIRECTION, Reach, _margin, _support_at
+from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.step import _apart, _layer_index, _moved, _wind
+
+FloatArray = NDArray[np.float64]
+ByteArray = NDArray[np.uint8]
+
+REACHED: Final = 1
+"""In reach by height, and the field can be held down to the ground."""
+IN_TIME: Final = 2
+"""In reach before packs and light end."""
+LOSS_STEP_M: Final = 2500.0
+N_LOSS: Final = 17
+
+
+class Losses(NamedTuple):
+    """What the drop costs each draw, every 2.5 km from the base, shape (n_draws, N_LOSS)."""
+
+    lost_m: FloatArray
+    elapsed_s: FloatArray
+
+
+class Goals(NamedTuple):
+    """The fields as the kernels read them, shape (n_fields,)."""
+
+    north_rad: FloatArray
+    east_rad: FloatArray
+    ground_amsl_m: FloatArray
+    arrival_amsl_m: FloatArray
+
+
+class Ways(NamedTuple):
+    """Reach tables at price 0 and at rising prices of time, all draws."""
+
+    free: Reach
+    priced: tuple[Reach, ...]
+    price_mps: FloatArray
+
+
+class Haste(NamedTuple):
+    """When each draw's flight must have arrived, seconds after the launch, shape (n_draws,)."""
+
+    end_s: FloatArray
+    heading_s: FloatArray  # flown before the way home is known
+    heading_sink_eas_mps: float
+
+
+@compiled
+def _loss_some(
+    layers: Layers,
+    craft: tuple[Polar, Drop],
+    varied: tuple[FloatArray, FloatArray],
+    glide_eas_mps: float,
+    some: tuple[int, int],
+    out: Losses,
+) -> None:
+    polar, drop = craft
+    glide_factor, drop_drag = varied
+    for i in range(some[0], some[1]):
+        own = Drop(drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
+        for j in range(N_LOSS):
+            amsl_m = layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0)
+            result = _pull_out((polar, own, glide_factor[i]), layers, amsl_m, glide_eas_mps)
+            out.lost_m[i, j], out.elapsed_s[i, j] = result.level_lost_m, result.level_s
+
+
+def drop_losses(
+    layers: Layers,
+    craft: tuple[Polar, Drop],
+    varied: tuple[FloatArray, FloatArray],
+    glide_eas_mps: float,
+    spread: Spread = in_one_go,
+) -> Losses:
+    """Return height and time from the drop to level flight for all draws.
+
+    `varied`: glide factors and drag coefficients of the falling glider, one a draw.
+    """
+    n = len(varied[0])
+    out = Losses(np.empty((n, N_LOSS)), np.empty((n, N_LOSS)))
+    spread(lambda a, b: _loss_some(layers, craft, varied, glide_eas_mps, (a, b), out), n)
+    return out
+
+
+@inlined
+def _loss_at(losses: Losses, i: int, above_m: float) -> tuple[float, float]:
+    x = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.000001)
+    j = int(x)
+    w = x - j
+    return (
+        (1.0 - w) * losses.lost_m[i, j] + w * losses.lost_m[i, j + 1],
+        (1.0 - w) * losses.elapsed_s[i, j] + w * losses.elapsed_s[i, j + 1],
+    )
+
+
+@inlined
+def _begin(
+    scene: Scene,
+    swarm: Swarm,
+    losses: Losses,
+    haste: Haste,
+    draw_at: tuple[int, float, float, float],
+) -> tuple[float, float, float, float]:
+    """Return height, north, east and seconds when the glider is level and knows its way."""
+    i, z, north, east = draw_at
+    layers = scene.layers
+    lost_m, seconds = _loss_at(losses, i, z - layers.base_amsl_m)
+    k = _layer_index(layers, z - lost_m)
+    lost_m += haste.heading_s[i] * haste.heading_sink_eas_mps * layers.tas_per_eas[k]
+    seconds += haste.heading_s[i]
+    u, v = _wind(layers, scene.knots, _errors(swarm, i), (0, k))
+    ground = layers.shortening_ratio[k] * seconds
+    north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
+    return z - lost_m, north, east, seconds
+
+
+@compiled
+def _doors_some(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    ways: tuple[Reach, Reach, FloatArray],
+    goals: Goals,
+    some: tuple[int, int],
+    out: tuple[ByteArray, FloatArray],
+) -> None:
+    """Fill the doors of draws `some` at the chosen moments.
+
+    `ways`: the free reach, all priced reaches with the price on the first axis of draws (price j of
+    draw i stands in row j * n_draws + i), and the prices.
+    """
+    swarm, losses, haste = drawn
+    climbs, moments = tracks
+    free, priced, prices = ways
+    n_fields, n_prices = len(goals.north_rad), len(prices)
+    high = np.empty(N_DIRECTION, np.float32)
+    floor = np.empty((n_fields, N_DIRECTION), np.float32)
+    floor_priced = np.empty((n_prices, n_fields, N_DIRECTION), np.float32)
+    high_priced = np.empty((n_prices, N_DIRECTION), np.float32)
+    held = np.empty(n_fields, np.bool_)
+    n_draws = len(haste.end_s)
+    for i in range(some[0], some[1]):
+        for f in range(n_fields):
+            _support_at(free, i, goals.arrival_amsl_m[f], floor[f])
+            _support_at(free, i, goals.ground_amsl_m[f], high)
+            held[f] = _margin(floor[f], high, 0.0, 0.0)[0] >= 0.0
+            for q in range(n_prices):
+                _support_at(priced, q * n_draws + i, goals.arrival_amsl_m[f], floor_priced[q, f])
+        for j in range(len(moments)):
+            t = moments[j] * climbs.step_s
+            z = climbs.amsl_m[i, moments[j]]
+            for f in range(n_fields):
+                out[0][i, j, f], out[1][i, j, f] = 0, np.nan
+            if np.isnan(z):
+                continue
+            at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
+            z, north, east, seconds = _begin(scene, swarm, losses, haste, at)
+            _support_at(free, i, z, high)
+            filled = False
+            left_s = haste.end_s[i] - t - seconds
+            for f in range(n_fields):
+                d_east, d_north = _apart(
+                    scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
+                )
+                margin = -np.inf
+                if z >= goals.arrival_amsl_m[f]:
+                    margin = _margin(high, floor[f], d_east, d_north)[0]
+                out[1][i, j, f] = margin
+                if margin < 0.0 or not held[f]:
+                    continue
+                out[0][i, j, f] = REACHED
+                if left_s <= 0.0:
+                    continue
+                if not filled:
+                    for q in range(n_prices):
+                        _support_at(priced, q * n_draws + i, z, high_priced[q])
+                    filled = True
+                in_time = True
+                for q in range(n_prices):
+                    m = _margin(high_priced[q], floor_priced[q, f], d_east, d_north)[0]
+                    if m + prices[q] * left_s < 0.0:
+                        in_time = False
+                        break
+                if in_time:
+                    out[0][i, j, f] = REACHED | IN_TIME
+
+
+class Doors(NamedTuple):
+    """Answers of shape (n_draws, n_moments, n_fields)."""
+
+    state: ByteArray  # 0, REACHED, or REACHED | IN_TIME
+    margin_m: FloatArray  # how far inside (or, negative, outside) the reach the field lies
+
+
+def doors(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    ways: Ways,
+    goals: Goals,
+    spread: Spread = in_one_go,
+) -> Doors:
+    """Return for each draw, moment and field whether a release then can still end there.
+
+    `tracks`: the climbs and the indices of the moments asked about.
+    """
+    n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals.north_rad)
+    shape = (n, n_moments, n_fields)
+    out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))
+    if ways.priced:
+        priced = ways.priced[0]._replace(
+            series=np.concatenate([reach.series for reach in ways.priced])
+        )
+    else:
+        priced = ways.free
+    plain = (ways.free, priced, ways.price_mps)
+    spread(lambda a, b: _doors_some(scene, drawn, tracks, plain, goals, (a, b), out), n)
+    return Doors(*out)

@@ -1,0 +1,79 @@
+"""Odds: the share of balloons still whole, with the spread of the bursting diameter integrated out.
+
+The bursting diameter is independent of all else that is drawn, so a draw need not burst at its own
+diameter: each carries, at each moment, the probability that its balloon is still whole.
+"""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.balloon.envelope import _burst_ratio
+from farglide.errors import InputError
+from farglide.kernel import compiled
+from farglide.sim.climb import Tracks
+
+FloatArray = NDArray[np.float64]
+
+
+@compiled
+def _burst_rows(diameter_m: FloatArray, mean_m: float, sd_m: float, out: FloatArray) -> None:
+    for i in range(diameter_m.shape[0]):
+        worst = 0.0
+        for j in range(diameter_m.shape[1]):
+            if not np.isnan(diameter_m[i, j]):
+                worst = max(worst, _burst_ratio(diameter_m[i, j], mean_m, sd_m))
+            elif j > 0:
+                worst = 1.0 if worst > 0.5 else worst
+            out[i, j] = worst
+
+
+def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
+    """Return for each draw and moment the probability that its balloon has burst by then.
+
+    A diameter once passed cannot be unpassed: the share never falls, also when a leak lets the
+    balloon shrink. Shape (n_draws, n_times).
+    """
+    out = np.empty_like(tracks.diameter_m)
+    _burst_rows(tracks.diameter_m, mean_m, sd_m, out)
+    return out
+
+
+def quantile_moment_s(share: FloatArray, step_s: float, wanted: float) -> float:
+    """Return when a rising share first reaches the wanted value, NaN if it never does."""
+    above = np.nonzero(share >= wanted)[0]
+    if len(above) == 0:
+        return float("nan")
+    j = int(above[0])
+    if j == 0:
+        return 0.0
+    part = (wanted - share[j - 1]) / max(share[j] - share[j - 1], 1e-12)
+    return float(step_s * (j - 1 + part))
+
+
+def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0.95) -> float:
+    """Return the highest failure rate that a record does not rule out, NaN for an empty record.
+
+    The exact one-sided binomial bound: the rate at which so few failures would come up only
+    1 - confidence of the time. Source: Clopper & Pearson, Biometrika 26 (1934) 404; about 3/n
+    after n trials without a failure.
+
+    >>> round(failure_bound_ratio(30, 0), 3), round(failure_bound_ratio(10, 0), 2)
+    (0.095, 0.26)
+    """
+    if n_tried < 0 or not 0 <= n_failed <= max(n_tried, 0):
+        raise InputError("record", (n_tried, n_failed), "0 or more tries, failures among them")
+    if n_tried == 0:
+        return float("nan")
+    if n_failed == n_tried:
+        return 1.0
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        rate = 0.5 * (low + high)
+        few = sum(
+            math.comb(n_tried, k) * rate**k * (1.0 - rate) ** (n_tried - k)
+            for k in range(n_failed + 1)
+        )
+        low, high = (rate, high) if few > 1.0 - confidence_ratio else (low, rate)
+    return 0.5 * (low + high)

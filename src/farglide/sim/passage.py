@@ -1,0 +1,216 @@
+"""Passage: one glide flown along the edge of the reach, layer by layer, with its time and track."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.doubt import _at_layer
+from farglide.constants import STANDARD_GRAVITY_MPS2
+from farglide.glider.polar import Air, Polar, _best_eas, _fastest_eas, _slowest_eas, _steady
+from farglide.kernel import compiled, inlined
+from farglide.sim.climb import Scene
+from farglide.sim.reach import (
+    DIRECTION_EAST,
+    DIRECTION_NORTH,
+    N_DIRECTION,
+    Reach,
+    _margin,
+    _support_at,
+)
+from farglide.sim.step import Errors, _layer_index, _metres_per_rad, _moved, _wind
+from farglide.sim.support import Limits
+
+FloatArray = NDArray[np.float64]
+
+
+class Way(NamedTuple):
+    """Where to head and what a second is worth: together they fix the speed in every layer."""
+
+    east: float
+    north: float
+    price_mps: float
+
+
+class Passage(NamedTuple):
+    """A glide as rows from the top down."""
+
+    after_s: FloatArray
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+    eas_mps: FloatArray
+
+
+@inlined
+def _glide_air(scene: Scene, k: int) -> Air:
+    layers = scene.layers
+    return Air(
+        layers.rho_kgpm3[k],
+        layers.viscosity_pas[k],
+        layers.tas_per_eas[k],
+        layers.slowing_s2pm2[k],
+        layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
+    )
+
+
+@compiled
+def _fly_way(
+    scene: Scene,
+    craft: tuple[Polar, Limits, float],
+    errors: Errors,
+    way: Way,
+    state: tuple[float, float, float, float],
+    to_amsl_m: float,
+    rows: FloatArray,
+) -> int:
+    """Fill rows of time, height, north, east, EAS and return how many. `state`: height, N, E, t."""
+    polar, limits, factor = craft
+    layers = scene.layers
+    z, north, east, t = state
+    n = 0
+    while z > to_amsl_m + 1e-6 and n < rows.shape[0] - 1:
+        k = _layer_index(layers, z - 1e-6)
+        low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
+        u, v = _wind(layers, scene.knots, errors, (0, k))
+        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+        slowest = _slowest_eas(polar)
+        fastest = _fastest_eas(
+            limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
+        )
+        winds = (u * way.east + v * way.north, up, way.price_mps)
+        air = _glide_air(scene, k)
+        eas = _best_eas(polar, air, (slowest, fastest), factor, winds)
+        level, sink = _steady(polar, eas, air, (factor, 1.0))
+        rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3], rows[n, 4] = t, z, north, east, eas
+        n += 1
+        dt = (z - low) / max(sink - up, 1e-3)
+        ground = layers.shortening_ratio[k] * dt
+        north, east = _moved(
+            scene.frame,
+            (north, east),
+            (level * way.east + u) * ground,
+            (level * way.north + v) * ground,
+        )
+        z, t = low, t + dt
+    rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3] = t, z, north, east
+    rows[n, 4] = rows[n - 1, 4] if n > 0 else 0.0
+    return n + 1
+
+
+@compiled
+def _aim(
+    reach: Reach, heights: tuple[float, float], offset: tuple[float, float]
+) -> tuple[float, float, float]:
+    """Return the least margin of draw 0 and the direction where it occurs, between the 72.
+
+    `heights`: from and to; `offset`: metres east and north.
+    """
+    high, low = np.empty(N_DIRECTION, np.float32), np.empty(N_DIRECTION, np.float32)
+    _support_at(reach, 0, heights[0], high)
+    _support_at(reach, 0, heights[1], low)
+    least, at = _margin(high, low, offset[0], offset[1])
+    m = np.empty(3)
+    for j in range(3):
+        n = (at + j - 1) % N_DIRECTION
+        m[j] = high[n] - low[n] - DIRECTION_EAST[n] * offset[0] - DIRECTION_NORTH[n] * offset[1]
+    bend = m[0] - 2.0 * m[1] + m[2]
+    shift = 0.5 * (m[0] - m[2]) / bend if bend > 0.0 else 0.0
+    angle = 2.0 * np.pi * (at + shift) / N_DIRECTION
+    return least, np.cos(angle), np.sin(angle)
+
+
+def fly_way(
+    scene: Scene,
+    craft: tuple[Polar, Limits, float],
+    way: Way,
+    state: tuple[float, float, float, float],
+    to_amsl_m: float,
+) -> Passage:
+    """Return the glide of the error-free draw from a state along a way down to a height."""
+    n_knots = int(scene.knots.cell[-1]) + 2
+    zero = np.zeros(n_knots)
+    rows = np.empty((len(scene.layers.rho_kgpm3) + 2, 5))
+    n = _fly_way(scene, craft, Errors(zero, zero, zero), way, state, to_amsl_m, rows)
+    return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(5)))
+
+
+def quickest_way(
+    ways: tuple[tuple[float, Reach], ...],
+    heights: tuple[float, float],
+    offset: tuple[float, float],
+) -> tuple[float, Way]:
+    """Return the least flight time to an offset in reach, and the way that takes it.
+
+    `ways`: rising prices above 0 with their reach tables; draw 0 is used. In reach within tau means
+    n.d <= H(n, q) + q tau for every direction n and price q, so tau is the largest
+    (n.d - H(n, q)) / q.
+    """
+    best_s, best = 0.0, Way(1.0, 0.0, ways[-1][0])
+    for price_mps, reach in ways:
+        margin, east, north = _aim(reach, heights, offset)
+        needed_s = -margin / price_mps
+        if needed_s > best_s:
+            best_s, best = needed_s, Way(float(east), float(north), price_mps)
+    return float(best_s), best
+
+
+def spare_way(
+    reach: Reach, ground_amsl_m: float, heights: tuple[float, float], offset: tuple[float, float]
+) -> tuple[float, Way]:
+    """Return the greatest height over an offset in reach and held from there down, and the way.
+
+    `heights`: from, and the arrival height. The height is found by bisection between them; it is
+    the arrival height when the offset is only just in reach.
+    """
+    low, high = heights[1], heights[0]
+    way = Way(1.0, 0.0, 0.0)
+    while high - low > 10.0:
+        middle = 0.5 * (low + high)
+        margin, east, north = _aim(reach, (heights[0], middle), offset)
+        held = _aim(reach, (middle, ground_amsl_m), (0.0, 0.0))[0]
+        if margin >= 0.0 and held >= 0.0:
+            low, way = middle, Way(float(east), float(north), 0.0)
+        else:
+            high = middle
+    if way == Way(1.0, 0.0, 0.0):
+        _, east, north = _aim(reach, heights, offset)
+        way = Way(float(east), float(north), 0.0)
+    return low, way
+
+
+@compiled
+def _descent_s(
+    scene: Scene,
+    craft: tuple[Polar, float],
+    limits: tuple[float, float],
+    eas_mps: float,
+    load: float,
+) -> float:
+    """Return the time from the upper to the lower of `limits` at one EAS and load factor."""
+    polar, factor = craft
+    layers = scene.layers
+    total, z = 0.0, limits[0]
+    while z > limits[1] + 1e-6:
+        k = _layer_index(layers, z - 1e-6)
+        low = max(layers.base_amsl_m + k * layers.step_m, limits[1])
+        sink = _steady(polar, eas_mps, _glide_air(scene, k), (factor, load))[1]
+        total += (z - low) / sink
+        z = low
+    return total
+
+
+def descent_s(
+    scene: Scene,
+    craft: tuple[Polar, float],
+    heights: tuple[float, float],
+    turn: tuple[float, float],
+) -> float:
+    """Return seconds from one height down to another. `turn`: EAS and load factor (1: none)."""
+    return float(_descent_s(scene, craft, heights, turn[0], turn[1]))
+
+
+def east_north_m(scene: Scene, north_rad: float, east_rad: float) -> tuple[float, float]:
+    """Return metres east and north of the launch for an offset in radians."""
+    meridian, parallel = _metres_per_rad(scene.frame, 0.5 * north_rad)
+    return float(parallel * east_rad), float(meridian * north_rad)

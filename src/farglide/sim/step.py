@@ -1,0 +1,138 @@
+"""The one integrator: a flight forward by one layer or one time step, on the ellipsoid."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.air.doubt import Knots, _at_layer
+from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
+from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
+from farglide.kernel import compiled, inlined
+
+FloatArray = NDArray[np.float64]
+
+
+class Frame(NamedTuple):
+    """The ellipsoid around the launch: positions are offsets in latitude and longitude, radians.
+
+    Offsets in longitude know no 180 degree meridian. The radii are linear in latitude around the
+    launch: within 2 m over 200 km.
+    """
+
+    lat_rad: float
+    lon_rad: float
+    cosine: float
+    sine: float
+    meridian_m: float
+    meridian_slope_m: float
+    normal_m: float
+    normal_slope_m: float
+
+
+def frame_of(lat_deg: float, lon_deg: float) -> Frame:
+    """Return the frame around a launch place."""
+    lat_rad, lon_rad = float(np.radians(lat_deg)), float(np.radians(lon_deg))
+    nearby = 0.002  # 13 km: wide enough for a slope, narrow enough for a straight line
+    north, south = lat_rad + nearby, lat_rad - nearby
+    return Frame(
+        lat_rad=lat_rad,
+        lon_rad=lon_rad,
+        cosine=float(np.cos(lat_rad)),
+        sine=float(np.sin(lat_rad)),
+        meridian_m=float(_meridian_radius_m(lat_rad)),
+        meridian_slope_m=float(_meridian_radius_m(north) - _meridian_radius_m(south))
+        / (2.0 * nearby),
+        normal_m=float(_normal_radius_m(lat_rad)),
+        normal_slope_m=float(_normal_radius_m(north) - _normal_radius_m(south)) / (2.0 * nearby),
+    )
+
+
+@inlined
+def _metres_per_rad(frame: Frame, north_rad: float) -> tuple[float, float]:
+    """Return metres per radian of latitude and of longitude at this offset in latitude."""
+    cosine = frame.cosine - north_rad * (frame.sine + 0.5 * frame.cosine * north_rad)
+    meridian = frame.meridian_m + frame.meridian_slope_m * north_rad
+    return meridian, (frame.normal_m + frame.normal_slope_m * north_rad) * cosine
+
+
+@inlined
+def _moved(
+    frame: Frame, at: tuple[float, float], east_m: float, north_m: float
+) -> tuple[float, float]:
+    """Return the offsets (north, east; radians) after a ground displacement in metres."""
+    meridian, _ = _metres_per_rad(frame, at[0])
+    d_north = north_m / meridian
+    _, parallel = _metres_per_rad(frame, at[0] + 0.5 * d_north)
+    return at[0] + d_north, at[1] + east_m / parallel
+
+
+@inlined
+def _apart(frame: Frame, at: tuple[float, float], to: tuple[float, float]) -> tuple[float, float]:
+    """Return metres east and north from one place to another, by the mid-latitude formula."""
+    meridian, parallel = _metres_per_rad(frame, 0.5 * (at[0] + to[0]))
+    return parallel * (to[1] - at[1]), meridian * (to[0] - at[0])
+
+
+class Errors(NamedTuple):
+    """One draw's errors of the air on the knots, in standard deviations."""
+
+    east: FloatArray
+    north: FloatArray
+    up: FloatArray
+
+
+@inlined
+def _wind(
+    layers: Layers, knots: Knots, errors: Errors, place: tuple[int, int]
+) -> tuple[float, float]:
+    """Return the wind in a layer of one draw: the seam through which all flights sample the air.
+
+    `place`: index on the axis of places and times (0 for a column) and the layer.
+    """
+    i, k = place
+    sd = layers.wind_sd_mps[k]
+    return (
+        layers.u_mps[i, k] + sd * _at_layer(knots, errors.east, k),
+        layers.v_mps[i, k] + sd * _at_layer(knots, errors.north, k),
+    )
+
+
+@inlined
+def _layer_index(layers: Layers, amsl_m: float) -> int:
+    k = int((amsl_m - layers.base_amsl_m) / layers.step_m)
+    return min(max(k, 0), len(layers.rho_kgpm3) - 1)
+
+
+@compiled
+def _rise_mps(
+    envelope: Envelope,
+    balance: Balance,
+    masses: tuple[float, float],
+    air: tuple[float, float, float, float, float],
+    guess_m: float,
+) -> tuple[float, float]:
+    """Return the balloon's speed upward through the air and its diameter.
+
+    `masses`: gas and what hangs below; `air`: pressure, temperature, density, viscosity, gravity.
+    """
+    gas_kg, hanging_kg = masses
+    p_pa, t_k, rho, viscosity, gravity = air
+    air_kg, diameter_m = _displaced(envelope, gas_kg, rho, (p_pa, t_k), guess_m)
+    lift_n = gravity * (air_kg - gas_kg - envelope.balloon_kg - hanging_kg)
+    return (
+        _balance_mps(balance, lift_n, diameter_m, (rho, viscosity), envelope.drag_factor),
+        diameter_m,
+    )
+
+
+@inlined
+def _leaked(envelope: Envelope, rho_kgpm3: float, step_s: float) -> float:
+    """Return the gas lost in a step: a hole passes mass as the root of the density.
+
+    Source: Bernoulli outflow at the film's constant pressure, m' = A sqrt(2 dp rho).
+    """
+    share = envelope.leak_ratio_ps * np.sqrt(rho_kgpm3 / SEA_LEVEL_DENSITY_KGPM3)
+    return envelope.gas_kg * share * step_s

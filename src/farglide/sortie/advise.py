@@ -1,0 +1,66 @@
+"""Advise: one stage and its moments in, the odds of every field out; all faces ask here."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.sim.doors import IN_TIME, REACHED, Goals, doors
+from farglide.sortie.stage import Stage
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """Odds for a release at each moment of the climb; shapes (n_moments,) or (…, n_fields)."""
+
+    after_launch_s: FloatArray
+    amsl_m: FloatArray  # median of the draws
+    burst_ratio: FloatArray
+    reach_ratio: FloatArray  # in reach by height and holdable
+    open_ratio: FloatArray  # and packs and light last
+    odds_ratio: FloatArray  # and the balloon is still whole then
+    any_open_ratio: FloatArray  # (n_moments,) at least one field open
+    margin_m: FloatArray  # median of how far inside the reach the field lies
+
+
+def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None) -> Advice:
+    """Return the odds of every field for a release at each of the moments.
+
+    `moments`: indices on the clock of `stage.tracks`. The burst is independent of what is drawn
+    for the glide, but not of the climb: open and whole are multiplied draw by draw.
+    """
+    fields = stage.goals if goals is None else goals
+    found = doors(
+        stage.scene,
+        (stage.drawn.swarm, stage.losses, stage.haste),
+        (stage.tracks, moments),
+        stage.ways,
+        fields,
+        stage.spread,
+    )
+    flying = ~np.isnan(stage.tracks.amsl_m[:, moments])
+    n_flying = np.maximum(flying.sum(axis=0), 1)
+    reached = (found.state & REACHED) > 0
+    in_time = (found.state & IN_TIME) > 0
+    whole = 1.0 - stage.burst_share[:, moments]
+    height = np.where(flying, stage.tracks.amsl_m[:, moments], np.nan)
+    margin = np.where(np.isfinite(found.margin_m), found.margin_m, -1e6)
+    return Advice(
+        after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,
+        amsl_m=_median(height),
+        burst_ratio=stage.burst_share[:, moments].mean(axis=0),
+        reach_ratio=reached.sum(axis=0) / n_flying[:, None],
+        open_ratio=in_time.sum(axis=0) / n_flying[:, None],
+        odds_ratio=(in_time * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
+        any_open_ratio=in_time.any(axis=2).sum(axis=0) / n_flying,
+        margin_m=np.median(margin, axis=0),
+    )
+
+
+def _median(values: FloatArray) -> FloatArray:
+    if not np.isnan(values).any():
+        return np.asarray(np.median(values, axis=0))
+    kept = [column[~np.isnan(column)] for column in values.T]
+    return np.array([np.median(column) if column.size else np.nan for column in kept])

@@ -1,0 +1,140 @@
+"""Decide: from odds over the climb to bands, gaps, the release window and what ends it."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.sortie.advise import Advice
+from farglide.sortie.outlook import Ending, State
+from farglide.sortie.spec import Wish
+from farglide.sortie.stage import Stage
+
+FloatArray = NDArray[np.float64]
+
+WITHIN_RATIO: Final = 0.02
+"""The window holds all moments whose odds are this near to the best."""
+LAST_BURST_RATIO: Final = 59.0 / 60.0
+"""Bands end where fewer than 1 balloon in 60 gets."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """Which field, when, with what odds; indices are moments of the advice."""
+
+    field: int
+    first: int
+    last: int
+    best: int
+    release_by_s: float
+    odds_ratio: float
+    open_ratio: float
+    bound_by: Ending
+    above_wanted: bool
+
+
+def state_of(open_ratio: float, wish: Wish) -> State:
+    """Return the state that a share of draws stands for."""
+    if open_ratio >= wish.open_ratio:
+        return "open"
+    return "doubtful" if open_ratio >= wish.doubtful_ratio else "shut"
+
+
+def runs(states: list[State]) -> list[tuple[State, int, int]]:
+    """Return stretches of one state as (state, first, one past the last)."""
+    found: list[tuple[State, int, int]] = []
+    for i, state in enumerate(states):
+        if found and found[-1][0] == state:
+            found[-1] = (state, found[-1][1], i + 1)
+        else:
+            found.append((state, i, i + 1))
+    return found
+
+
+def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[float, float]]:
+    """Return the stretches from the first open field to the median burst with no field open."""
+    best = advice.open_ratio.max(axis=1) if advice.open_ratio.shape[1] else np.zeros(0)
+    t = advice.after_launch_s
+    if best.size == 0:
+        return [(0.0, median_burst_s)]
+    open_at = best >= wish.open_ratio
+    if not open_at.any():
+        return [(0.0, median_burst_s)]
+    inside = (t >= t[int(np.argmax(open_at))]) & (t <= median_burst_s)
+    step = float(t[1] - t[0])
+    states: list[State] = [
+        "shut" if i and not o else "open" for i, o in zip(inside, open_at, strict=True)
+    ]
+    return [
+        (float(t[a]), float(t[a]) + step * (b - a))
+        for state, a, b in runs(states)
+        if state == "shut"
+    ]
+
+
+def shut_s(advice: Advice, field: int, wish: Wish, median_burst_s: float) -> float:
+    """Return how long a field is not open between T+3 min and the median burst."""
+    t = advice.after_launch_s
+    inside = (t >= 180.0) & (t <= median_burst_s)
+    closed = inside & (advice.open_ratio[:, field] < wish.open_ratio)
+    return float(closed.sum() * (t[1] - t[0]))
+
+
+def decide(stage: Stage, advice: Advice) -> Decision | None:
+    """Return the release decision, or None when no field is ever open.
+
+    The first field in the crew's order that opens above the wanted height is taken; failing that
+    the first that opens at all. The window holds the moments around the best odds that come within
+    0.02 of them.
+    """
+    wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
+    alive = advice.burst_ratio < LAST_BURST_RATIO
+    opens = (advice.open_ratio >= wish.open_ratio) & alive[:, None]
+    high = advice.amsl_m >= wish.wanted_amsl_m
+    for above in (True, False):
+        allowed = opens & high[:, None] if above else opens
+        for field in range(n_fields):
+            if allowed[:, field].any():
+                return _window(stage, advice, field, alive & (high if above else True), above)
+    return None
+
+
+def _window(
+    stage: Stage, advice: Advice, field: int, allowed: NDArray[np.bool_], above: bool
+) -> Decision:
+    odds = np.where(allowed, advice.odds_ratio[:, field], -1.0)
+    best = int(np.argmax(odds))
+    good = odds >= odds[best] - WITHIN_RATIO
+    first = last = best
+    while first > 0 and good[first - 1]:
+        first -= 1
+    while last + 1 < len(good) and good[last + 1]:
+        last += 1
+    drop = stage.sortie.drop
+    late_s = drop.reaction_s.value + drop.repeats_s
+    t = advice.after_launch_s
+    return Decision(
+        field=field,
+        first=first,
+        last=last,
+        best=best,
+        release_by_s=max(float(t[last]) - late_s, float(t[first])),
+        odds_ratio=float(odds[best]),
+        open_ratio=float(advice.open_ratio[best, field]),
+        bound_by=_binding(stage, advice, field, last),
+        above_wanted=above,
+    )
+
+
+def _binding(stage: Stage, advice: Advice, field: int, last: int) -> Ending:
+    """Return what makes the odds fall after the window: the largest loss over the next minutes."""
+    later = min(last + max(round(180.0 / stage.asked.clock_s), 1), len(advice.burst_ratio) - 1)
+    burst = advice.burst_ratio[later] - advice.burst_ratio[last]
+    reach = advice.reach_ratio[last, field] - advice.reach_ratio[later, field]
+    total = advice.open_ratio[last, field] - advice.open_ratio[later, field]
+    if burst >= total:
+        return "burst"
+    if reach >= 0.5 * total:
+        return "reach"
+    return "light" if stage.light_end_s < float(np.median(stage.drawn.pack_end_s)) else "packs"

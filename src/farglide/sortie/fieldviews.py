@@ -1,0 +1,112 @@
+"""Field views: bands, steps and reasons of each field over the climb."""
+
+from typing import Final
+
+import numpy as np
+
+from farglide.earth.geodesy import east_north_m
+from farglide.earth.state import Place
+from farglide.sim.step import _apart, _layer_index
+from farglide.sortie.advise import Advice
+from farglide.sortie.decide import LAST_BURST_RATIO, runs, state_of
+from farglide.sortie.homeward import homeward
+from farglide.sortie.outlook import Band, FieldOutlook, FieldStep
+from farglide.sortie.stage import Stage
+
+_STEP_S: Final = 60.0
+_SPARE_EVERY_S: Final = 240.0
+
+
+def field_outlooks(stage: Stage, middle: Stage, advice: Advice) -> tuple[FieldOutlook, ...]:
+    """Return each field over the climb. `middle`: the error-free stage, on the same clock."""
+    return tuple(_field(stage, middle, advice, i) for i in range(len(stage.sortie.fields)))
+
+
+def _field(stage: Stage, middle: Stage, advice: Advice, i: int) -> FieldOutlook:
+    spec, launch = stage.sortie.fields[i], stage.sortie.launch
+    origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    here = Place(lat_deg=spec.lat_deg, lon_deg=spec.lon_deg, amsl_m=spec.amsl_m)
+    away = east_north_m(origin, here)
+    return FieldOutlook(
+        name=spec.name,
+        role=spec.role,
+        lat_deg=spec.lat_deg,
+        lon_deg=spec.lon_deg,
+        amsl_m=spec.amsl_m,
+        east_m=away.east_m,
+        north_m=away.north_m,
+        bands=bands(stage, advice, i),
+        steps=_steps(stage, middle, advice, i),
+    )
+
+
+def bands(stage: Stage, advice: Advice, i: int) -> tuple[Band, ...]:
+    """Return the stretches of the climb in which field i keeps one state; bands follow time."""
+    n = max(int((advice.burst_ratio < LAST_BURST_RATIO).sum()), 1)
+    states = [state_of(p, stage.sortie.wish) for p in advice.open_ratio[:n, i]]
+    t = np.append(advice.after_launch_s[:n], advice.after_launch_s[n - 1] + stage.tracks.step_s)
+    z = np.append(advice.amsl_m[:n], advice.amsl_m[n - 1])
+    return tuple(
+        Band(
+            state=state,
+            from_amsl_m=float(z[first]),
+            to_amsl_m=float(z[past]),
+            from_after_launch_s=float(t[first]),
+            to_after_launch_s=float(t[past]),
+            reason="" if state == "open" else _reason(stage, advice, i, (first + past - 1) // 2),
+        )
+        for state, first, past in runs(states)
+    )
+
+
+def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
+    """Return what keeps a field from being open at a moment, in a few words."""
+    if advice.reach_ratio[j, i] - advice.open_ratio[j, i] > 0.1:
+        by_light = stage.light_end_s < float(np.median(stage.drawn.pack_end_s))
+        return "it gets dark first" if by_light else "the packs end first"
+    moment = round(float(advice.after_launch_s[j]) / stage.tracks.step_s)
+    north = float(np.nanmedian(stage.tracks.north_rad[:, moment]))
+    east = float(np.nanmedian(stage.tracks.east_rad[:, moment]))
+    goals = stage.goals
+    d_east, d_north = _apart(
+        stage.scene.frame, (north, east), (goals.north_rad[i], goals.east_rad[i])
+    )
+    away_m = float(np.hypot(d_east, d_north))
+    speed, amsl_m = _head_wind(stage, float(advice.amsl_m[j]), (d_east, d_north))
+    if speed < 8.0:
+        return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
+    return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
+
+
+def _head_wind(stage: Stage, amsl_m: float, toward: tuple[float, float]) -> tuple[float, float]:
+    """Return the strongest head wind below a height on the way somewhere, and its height."""
+    layers = stage.column.layers
+    away = max(float(np.hypot(*toward)), 1.0)
+    top = _layer_index(layers, amsl_m) + 1
+    head = -(layers.u_mps[0, :top] * toward[0] + layers.v_mps[0, :top] * toward[1]) / away
+    k = int(np.argmax(head))
+    return float(head[k]), layers.base_amsl_m + layers.step_m * (k + 0.5)
+
+
+def _steps(stage: Stage, middle: Stage, advice: Advice, i: int) -> tuple[FieldStep, ...]:
+    every = max(round(_STEP_S / stage.tracks.step_s), 1)
+    spare_every = max(round(_SPARE_EVERY_S / stage.tracks.step_s), 1)
+    alive = int((advice.burst_ratio < LAST_BURST_RATIO).sum())
+    found = []
+    for j in range(0, alive, every):
+        moment = round(float(advice.after_launch_s[j]) / stage.tracks.step_s)
+        spare_m = float("nan")
+        if j % spare_every == 0 and moment < middle.tracks.amsl_m.shape[1]:
+            flight = homeward(middle, moment, i)
+            spare_m = flight.spare_m if flight else float("nan")
+        found.append(
+            FieldStep(
+                after_launch_s=float(advice.after_launch_s[j]),
+                amsl_m=float(advice.amsl_m[j]),
+                reach_ratio=float(advice.reach_ratio[j, i]),
+                open_ratio=float(advice.open_ratio[j, i]),
+                odds_ratio=float(advice.odds_ratio[j, i]),
+                spare_m=spare_m,
+            )
+        )
+    return tuple(found)

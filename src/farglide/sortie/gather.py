@@ -1,0 +1,71 @@
+"""Gather: reads the files a flight needs, once, into a pack."""
+
+import math
+from pathlib import Path
+from typing import Final
+
+from farglide.air.column import Sounding
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place
+from farglide.errors import SourceError
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
+from farglide.sources.winds import read_winds
+
+FREE_AGE_H: Final = 3.0
+FREE_DISTANCE_KM: Final = 100.0
+"""Within these a wind is taken as it is; beyond, only if the flight file accepts it."""
+
+
+def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
+    """Return the pack of a flight with the winds of a file.
+
+    A wind older or farther than 3 h or 100 km is refused unless the flight file accepts it; then
+    its doubt is widened.
+    """
+    launch = sortie.launch
+    place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    sounding = read_winds(winds, place, launch.t_s)
+    age_h = abs(launch.t_s - sounding.t_s) / 3600.0
+    distance_km = _distance_km(sounding, place)
+    accept_age_h = sortie.wind.accept_age_h if sortie.wind else FREE_AGE_H
+    accept_km = sortie.wind.accept_distance_km if sortie.wind else FREE_DISTANCE_KM
+    if age_h > max(accept_age_h, FREE_AGE_H):
+        raise SourceError(
+            str(winds),
+            "time",
+            f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
+            f"Take a nearer wind, or accept it with accept_age_h = {math.ceil(age_h)} in [wind].",
+        )
+    if distance_km > max(accept_km, FREE_DISTANCE_KM):
+        raise SourceError(
+            str(winds),
+            "place",
+            f"is {distance_km:.0f} km from the launch; {accept_km:g} km is accepted.",
+            "Take a nearer wind, or accept it with accept_distance_km = "
+            f"{math.ceil(distance_km)} in [wind].",
+        )
+    return Pack(
+        sounding=sounding,
+        widening_ratio=_widening(age_h, distance_km),
+        flight_text=flight_text,
+    )
+
+
+def _distance_km(sounding: Sounding, place: Place) -> float:
+    if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
+        return 0.0
+    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
+    here = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=0.0)
+    return 0.0 if here == there else geodesic(here, there).distance_m / 1000.0
+
+
+def _widening(age_h: float, distance_km: float) -> float:
+    """Return the factor on the wind's doubt.
+
+    Common practice, no source: error grows about with the root of age and distance; 1 within 3 h
+    and 100 km, twice at 12 h or 400 km.
+    """
+    age = max(age_h, FREE_AGE_H) / FREE_AGE_H if age_h == age_h else 1.0
+    distance = max(distance_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
+    return min(math.sqrt(max(age, distance)), 10.0)

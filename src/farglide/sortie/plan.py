@@ -1,0 +1,278 @@
+"""Plan: a sortie and its winds in, the whole outlook out."""
+
+from collections.abc import Callable
+from typing import Final
+
+import numpy as np
+
+from farglide.sim.odds import failure_bound_ratio
+from farglide.sim.passage import Passage, east_north_m
+from farglide.sim.spread import Spread as Threads
+from farglide.sim.spread import in_one_go
+from farglide.sortie.advise import Advice, advise
+from farglide.sortie.decide import Decision, decide, gaps_s
+from farglide.sortie.fieldviews import field_outlooks
+from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage
+from farglide.sortie.outlook import (
+    Contour,
+    LaunchSpot,
+    Outlook,
+    ReleaseOutlook,
+    SideView,
+    Window,
+)
+from farglide.sortie.pack import Pack
+from farglide.sortie.rise import ascent_outlook
+from farglide.sortie.spec import DropSpec, Sortie
+from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
+from farglide.sortie.verdict import verdict, why
+from farglide.sortie.whatif import (
+    Small,
+    drift_axis_rad,
+    gains,
+    holds,
+    latest_delay_s,
+    launch_spots,
+    median_burst_s,
+    moments_of,
+    small,
+    small_asked,
+    unknowns,
+)
+
+Progress = Callable[[str], None]
+CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
+_CAUTIONS: Final = (
+    "After the release the glider is out of sight: that needs a permission of its own, and so do "
+    "the balloon and each radio. This plan is no permission.",
+    "Driver neither reads nor hears. Legal speed. Nobody on the roof or out of a window; the "
+    "transmitter and its antenna stay outside, away from heads.",
+    "Hydrogen burns: outdoors, no sparks, filler earthed. Helium displaces air in a closed room.",
+    "Land 100 to 300 m beside a road, clear of wires, rail, animals, people. Ask the owner first.",
+    "Nobody enters water or a gorge to fetch it. Return time set before leaving the car.",
+)
+
+
+def plan(
+    sortie: Sortie,
+    pack: Pack,
+    asked: Asked,
+    spread: Threads = in_one_go,
+    progress: Progress = lambda _: None,
+) -> Outlook:
+    """Return the outlook of a flight in the air of a pack.
+
+    `progress` is told, in words, what is being worked on.
+    """
+    progress("flying the draws")
+    stage = set_stage(sortie, pack.sounding, asked, spread)
+    middle = middle_stage(stage, pack.sounding)
+    progress("asking every field at every height")
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
+    progress("trying what would make it better")
+    base = small(sortie, pack.sounding, small_asked(asked), stage)
+    return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)
+
+
+class _Found:
+    """What the outlook is put together from."""
+
+    __slots__ = ("advice", "base", "decision", "middle", "stage")
+
+    def __init__(
+        self, stage: Stage, middle: Stage, advice: Advice, decision: Decision | None, base: Small
+    ) -> None:
+        self.stage, self.middle, self.advice = stage, middle, advice
+        self.decision, self.base = decision, base
+
+
+def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
+    stage, sortie, decision = found.stage, found.stage.sortie, found.decision
+    burst_s = median_burst_s(stage)
+    gaps = gaps_s(found.advice, sortie.wish, burst_s)
+    gap_s = sum(b - a for a, b in gaps)
+    fields = field_outlooks(stage, found.middle, found.advice)
+    flight = _homeward(found)
+    release = _release(found, flight) if decision else None
+    spots = launch_spots(found.base)
+    held = holds(found.base)
+    moment = _moment(stage, release.release_by_after_launch_s if release else burst_s)
+    missing = tuple(what for what, state in sortie.permissions if state == "missing")
+    return Outlook(
+        name=sortie.name,
+        launch_t_s=sortie.launch.t_s,
+        zone=sortie.launch.zone,
+        launch_name=sortie.launch.name,
+        n_draws=asked.n_draws,
+        seed=asked.seed,
+        wind_origin=pack.sounding.origin,
+        wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
+        verdict=verdict(sortie, release),
+        why=why(sortie, release, fields, gap_s),
+        cleared=not missing,
+        missing=missing,
+        ascent=ascent_outlook(stage),
+        fields=fields,
+        gap_s=gap_s,
+        gaps=tuple(gaps),
+        release=release,
+        would_open=() if release else _would_open(found, spots),
+        fill=fill_outlook(found.middle),
+        packs=pack_ends(stage),
+        sun=sun_outlook(stage, moment),
+        latest_launch_delay_s=latest_delay_s(held, 0.95) if held else None,
+        holds=held,
+        gains=gains(found.base, pack.sounding, spots),
+        launch_spots=spots,
+        unknowns=unknowns(found.base, pack.sounding),
+        glider=glider_rows(found.middle),
+        side=_side(found, flight),
+        contours=_contours(found.middle),
+        levels_note="Flight levels from the pressure of the column, not from heights.",
+        cautions=_CAUTIONS,
+    )
+
+
+def _moment(stage: Stage, after_launch_s: float) -> int:
+    last = stage.tracks.amsl_m.shape[1] - 1
+    moment = int(min(after_launch_s / stage.tracks.step_s + 0.5, last))
+    while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
+        moment -= 1
+    return moment
+
+
+def _homeward(found: _Found) -> Homeward | None:
+    if found.decision is None:
+        return None
+    moment = _moment(found.middle, found.decision.release_by_s)
+    return homeward(found.middle, moment, found.decision.field)
+
+
+def _release(found: _Found, flight: Homeward | None) -> ReleaseOutlook:
+    stage, decision, advice = found.stage, found.decision, found.advice
+    assert decision is not None
+    t, z = advice.after_launch_s, advice.amsl_m
+    burst = stage.burst_share.mean(axis=0)
+    clock = np.arange(len(burst)) * stage.tracks.step_s
+    now, later = np.interp([decision.release_by_s, decision.release_by_s + 120.0], clock, burst)
+    crew = crew_ratio(stage.sortie.drop)
+    nothing = float("nan")
+    return ReleaseOutlook(
+        field=stage.sortie.fields[decision.field].name,
+        odds_ratio=decision.odds_ratio,
+        open_ratio=decision.open_ratio,
+        window=Window(
+            from_after_launch_s=float(t[decision.first]),
+            to_after_launch_s=float(t[decision.last]),
+            from_amsl_m=float(z[decision.first]),
+            to_amsl_m=float(z[decision.last]),
+        ),
+        release_by_after_launch_s=decision.release_by_s,
+        release_by_amsl_m=float(np.interp(decision.release_by_s, t, z)),
+        bound_by=decision.bound_by,
+        burst_ratio=float(now),
+        burst_within_120_s_ratio=float((later - now) / max(1.0 - now, 1e-9)),
+        spare_m=flight.spare_m if flight else nothing,
+        over_field_after_launch_s=flight.over_field_s if flight else nothing,
+        best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
+        crew_ratio=crew,
+        product_ratio=decision.odds_ratio * crew,
+    )
+
+
+def crew_ratio(drop: DropSpec) -> float:
+    """Return the share of releases and pull-outs that work, at the 95 % bound of the crew's record.
+
+    NaN when nothing was ever tried.
+    """
+    bounds = [
+        failure_bound_ratio(drop.n_releases, drop.n_release_failures),
+        failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures),
+    ]
+    return float(np.prod([1.0 - bound for bound in bounds]))
+
+
+def _would_open(found: _Found, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]:
+    sortie = found.stage.sortie
+    if not sortie.fields:
+        return ("prepare a field: none is in the flight file",)
+    wish = sortie.wish
+    hints = []
+    good = [s for s in spots if s.odds_ratio >= wish.doubtful_ratio]
+    if good:
+        best = max(good, key=lambda s: s.odds_ratio)
+        side = "up" if best.up_drift_m >= 0.0 else "down"
+        hints.append(
+            f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
+        )
+    j = _moment(found.middle, median_burst_s(found.stage))
+    east_m, north_m = east_north_m(
+        found.middle.scene,
+        float(found.middle.tracks.north_rad[0, j]),
+        float(found.middle.tracks.east_rad[0, j]),
+    )
+    hints.append(
+        f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
+        f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
+    )
+    if found.advice.reach_ratio.max(initial=0.0) >= wish.open_ratio:
+        hints.append("larger packs or an earlier launch: by height alone a field is in reach")
+    return tuple(hints)
+
+
+def _side(found: _Found, flight: Homeward | None) -> SideView:
+    axis = drift_axis_rad(found.stage)
+    middle = found.middle
+    layers = middle.column.layers
+    j_end = _moment(middle, median_burst_s(found.stage))
+    climb = [
+        (_along(middle, axis, north, east), float(z))
+        for z, north, east in zip(
+            middle.tracks.amsl_m[0, : j_end + 1],
+            middle.tracks.north_rad[0],
+            middle.tracks.east_rad[0],
+            strict=False,
+        )
+    ]
+    every = range(0, len(layers.p_pa), 5)
+    wind = layers.u_mps[0] * np.sin(axis) + layers.v_mps[0] * np.cos(axis)
+    return SideView(
+        axis_deg=float(np.degrees(axis) % 360.0),
+        climb=tuple(climb),
+        quickest=_path(middle, axis, flight.quickest) if flight else (),
+        flattest=_path(middle, axis, flight.flattest) if flight else (),
+        wind_along=tuple(
+            (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
+            for k in every
+            if layers.base_amsl_m + layers.step_m * k < 36_000.0
+        ),
+    )
+
+
+def _along(stage: Stage, axis_rad: float, north_rad: float, east_rad: float) -> float:
+    east_m, north_m = east_north_m(stage.scene, float(north_rad), float(east_rad))
+    return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
+
+
+def _path(stage: Stage, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
+    last = len(passage.amsl_m) - 1
+    keep = sorted({*range(0, last, 5), last})
+    return tuple(
+        (
+            _along(stage, axis_rad, passage.north_rad[k], passage.east_rad[k]),
+            float(passage.amsl_m[k]),
+        )
+        for k in keep
+    )
+
+
+def _contours(middle: Stage) -> tuple[Contour, ...]:
+    found = []
+    for field in range(min(len(middle.sortie.fields), 2)):
+        for height_km in CONTOUR_KM:
+            line = contour(middle, field, 1000.0 * height_km)
+            if line is not None:
+                found.append(line)
+    return tuple(found)

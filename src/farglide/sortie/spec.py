@@ -1,0 +1,187 @@
+"""Sortie: one flight as stated and checked, every number with its doubt and its origin."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Literal
+
+from farglide.errors import InputError
+
+Gas = Literal["helium", "hydrogen"]
+
+
+class Tag(StrEnum):
+    """Where a number comes from, and so how far to trust it."""
+
+    MEASURED = "measured"
+    TYPICAL = "typical"
+    GUESS = "guess"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """A number, the standard deviation of the doubt about it, and where it comes from.
+
+    `sd` is in the unit of `value`; 0 means "taken as exact".
+    """
+
+    value: float
+    sd: float = 0.0
+    tag: Tag = Tag.MEASURED
+
+    def __post_init__(self) -> None:
+        if not (self.value == self.value and abs(self.value) != float("inf")):
+            raise InputError("value", self.value, "a finite number")
+        if not 0.0 <= self.sd < float("inf"):
+            raise InputError("sd", self.sd, "0 or more, finite")
+
+    @property
+    def spread_ratio(self) -> float:
+        """Return the standard deviation as a share of the value."""
+        return self.sd / abs(self.value) if self.value else 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Launch:
+    """Where and when the balloon leaves the hand."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    t_s: float  # UTC seconds since 1970
+    zone: str  # IANA name or "UTC+07:00": the zone in which times are shown
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalloonSpec:
+    """A latex sounding balloon and its fill."""
+
+    mass_kg: float
+    burst_diameter_m: Known
+    gas: Gas
+    purity_ratio: float  # share of the gas by volume, the rest is air
+    neck_lift_kg: Known
+    drag_factor: Known  # multiplies the drag table; 1 = as the table
+    drag_table: tuple[tuple[float, float], ...]  # (Reynolds number, C_d), rising Reynolds numbers
+    gas_warmer_k: Known  # gas minus air; 0 at night, 5-25 in sun
+    film_stiffness_npm: float  # shear modulus times unstretched thickness; 0 = slack film
+    leak_ratio_ps: float = 0.0  # share of the gas lost per second at sea level density
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GliderSpec:
+    """A glider as a point mass with a polar and limits."""
+
+    mass_kg: float
+    area_m2: float
+    chord_m: float
+    aspect_ratio: float
+    span_efficiency: float
+    zero_lift_drag: float  # C_D0 at and above the reference Reynolds number
+    reference_reynolds: float
+    reynolds_exponent: float
+    lift_max: float  # C_L at the stall
+    glide_factor: Known  # multiplies L/D: doubt about the polar
+    flown_ratio: float  # what a hand-flown picture flight gets of the polar
+    top_eas_mps: float
+    top_mach: float
+    gentle_bank_deg: float = 30.0
+    hands_off_sink_eas_mps: Known | None = None
+    spiral_sink_eas_mps: Known | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropSpec:
+    """From the drop to steady flight, and the people who order it."""
+
+    drop_drag: Known  # C_D of the falling glider
+    pull_eas_mps: float
+    pull_load: float
+    level_angle_deg: float
+    heading_s: Known  # time until the way home is found
+    reaction_s: Known  # see, decide, press, link, actuate
+    repeats_s: float  # time kept for command repeats
+    n_releases: int = 0  # tried in tests and flights
+    n_release_failures: int = 0
+    n_pullouts: int = 0
+    n_pullout_failures: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackSpec:
+    """One battery pack and what it feeds."""
+
+    name: str
+    energy_wh: Known
+    load_w: float
+    cold_ratio: Known  # share of the energy left in the cold
+    on_after_launch_s: float  # negative: switched on before launch
+    reserve_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldSpec:
+    """A place prepared to land on; the first of a flight is home."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    role: str = ""
+    surface: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoubtSpec:
+    """How far winds may be off, and the ascent and the air's own vertical motion."""
+
+    wind_mps: float = 1.5
+    wind_ratio: float = 0.08
+    wind_depth_m: float = 3000.0
+    beyond_mps: float = 10.0  # at and above the top of the sounding plus one depth
+    vertical_mps: float = 0.2
+    ascent_ratio: float = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What the crew wants of the flight: where releases begin to count, when a field is open."""
+
+    wanted_amsl_m: float = 20_000.0
+    arrival_agl_m: float = 300.0
+    open_ratio: float = 0.9
+    doubtful_ratio: float = 0.5
+    ground_wind_limit_mps: float = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindSource:
+    """Which file the winds come from, and what age and distance the crew accepts."""
+
+    path: str
+    accept_age_h: float = 3.0
+    accept_distance_km: float = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sortie:
+    """One flight, checked: everything the plan needs except the air."""
+
+    name: str
+    launch: Launch
+    balloon: BalloonSpec
+    line_kg: float  # line, hook and all between balloon and glider
+    glider: GliderSpec
+    drop: DropSpec
+    packs: tuple[PackSpec, ...]
+    fields: tuple[FieldSpec, ...]
+    doubt: DoubtSpec
+    wish: Wish
+    wind: WindSource | None
+    permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
+    tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
+
+    @property
+    def hanging_kg(self) -> float:
+        """Return the mass that hangs below the balloon's neck."""
+        return self.glider.mass_kg + self.line_kg

@@ -1,0 +1,299 @@
+"""What-if: the same flight with one thing changed, asked with fewer draws, to say what it buys."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Sounding
+from farglide.sim.doors import Goals
+from farglide.sortie.advise import Advice, advise
+from farglide.sortie.decide import decide, shut_s
+from farglide.sortie.outlook import Gain, Hold, LaunchSpot
+from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.sortie.stage import Asked, Stage, set_stage
+
+FloatArray = NDArray[np.float64]
+Progress = Callable[[str], None]
+
+_N_DRAWS: Final = 200
+_CLOCK_S: Final = 60.0
+_PRICES_MPS: Final = (4.0, 12.0, 30.0)
+_ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
+_ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Small:
+    """A coarser stage with its advice, and the summary that what-ifs are compared by."""
+
+    stage: Stage
+    advice: Advice
+    odds_ratio: float  # of the first field above the wanted height
+    shut_s: float
+    release_by_s: float  # NaN when nothing opens
+
+
+def small_asked(asked: Asked) -> Asked:
+    """Return the coarser question of what-ifs; its draws are the first of the plan's own."""
+    return replace(
+        asked,
+        n_draws=min(_N_DRAWS, asked.n_draws),
+        clock_s=_CLOCK_S,
+        prices_mps=_PRICES_MPS,
+        slab=5,
+    )
+
+
+def small(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small:
+    """Return a coarser stage of a sortie, with the summary of its first field."""
+    return summed_up(set_stage(sortie, sounding, asked, like.spread))
+
+
+def moments_of(stage: Stage) -> NDArray[np.int64]:
+    """Return the moments worth asking about: until hardly a balloon is left."""
+    share = stage.burst_share.mean(axis=0)
+    flying = (~np.isnan(stage.tracks.amsl_m)).mean(axis=0) > 0.2
+    keep = (share < 0.995) & flying
+    last = int(np.nonzero(keep)[0][-1]) if keep.any() else 0
+    return np.arange(last + 1, dtype=np.int64)
+
+
+def summed_up(stage: Stage) -> Small:
+    """Return the stage with its advice and summary."""
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
+    first_odds = best_odds(stage, advice, 0) if advice.odds_ratio.shape[1] else 0.0
+    return Small(
+        stage=stage,
+        advice=advice,
+        odds_ratio=first_odds,
+        shut_s=shut_s(advice, 0, stage.sortie.wish, median_burst_s(stage))
+        if advice.odds_ratio.shape[1]
+        else 0.0,
+        release_by_s=decision.release_by_s if decision else float("nan"),
+    )
+
+
+def median_burst_s(stage: Stage) -> float:
+    """Return the moment by which half the balloons have burst, or the end of the tracks."""
+    share = stage.burst_share.mean(axis=0)
+    past = np.nonzero(share >= 0.5)[0]
+    j = int(past[0]) if len(past) else len(share) - 1
+    return float(j * stage.tracks.step_s)
+
+
+def best_odds(stage: Stage, advice: Advice, field: int) -> float:
+    """Return the best odds of a field above the wanted height."""
+    high = advice.amsl_m >= stage.sortie.wish.wanted_amsl_m
+    return float(advice.odds_ratio[high, field].max()) if high.any() else 0.0
+
+
+def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
+    """Return the odds of home for launches up-drift and across, by shifting the same draws.
+
+    Drift hardly depends on where it starts: moving the launch up-drift moves home down-drift.
+    """
+    stage = base.stage
+    if not stage.sortie.fields:
+        return ()
+    axis = drift_axis_rad(stage)
+    spots = [(a, c) for c in _ACROSS_M for a in _ALONG_M]
+    north_m = np.array([a * np.cos(axis) - c * np.sin(axis) for a, c in spots])
+    east_m = np.array([a * np.sin(axis) + c * np.cos(axis) for a, c in spots])
+    frame, goals = stage.scene.frame, stage.goals
+    moved = Goals(
+        goals.north_rad[0] + north_m / frame.meridian_m,
+        goals.east_rad[0] + east_m / (frame.normal_m * frame.cosine),
+        np.full(len(spots), goals.ground_amsl_m[0]),
+        np.full(len(spots), goals.arrival_amsl_m[0]),
+    )
+    moments = base.advice.after_launch_s / stage.tracks.step_s
+    advice = advise(stage, moments.round().astype(np.int64)[::2], moved)
+    burst_s = median_burst_s(stage)
+    return tuple(
+        LaunchSpot(
+            up_drift_m=along,
+            across_m=across,
+            odds_ratio=best_odds(stage, advice, i),
+            shut_s=shut_s(advice, i, stage.sortie.wish, burst_s),
+        )
+        for i, (along, across) in enumerate(spots)
+    )
+
+
+def drift_axis_rad(stage: Stage) -> float:
+    """Return the direction of the median drift at the median burst, from north through east."""
+    j = min(int(median_burst_s(stage) / stage.tracks.step_s), stage.tracks.amsl_m.shape[1] - 1)
+    keep = ~np.isnan(stage.tracks.amsl_m[:, j])
+    north = float(np.median(stage.tracks.north_rad[keep, j]))
+    east = float(np.median(stage.tracks.east_rad[keep, j])) * stage.scene.frame.cosine
+    return float(np.arctan2(east, north))
+
+
+def holds(base: Small) -> tuple[Hold, ...]:
+    """Return the best odds of home after each ten minutes on the ground with the packs on."""
+    stage = base.stage
+    if not stage.sortie.fields:
+        return ()
+    high = base.advice.amsl_m >= stage.sortie.wish.wanted_amsl_m
+    moments = (base.advice.after_launch_s[high] / stage.tracks.step_s).round().astype(np.int64)
+    if moments.size == 0:
+        return ()
+    home = Goals(*(array[:1] for array in stage.goals))
+    found = []
+    for minutes in range(0, 121, 10):
+        delay_s = 60.0 * minutes
+        haste = stage.haste._replace(end_s=stage.haste.end_s - delay_s)
+        advice = advise(replace(stage, haste=haste), moments, home)
+        found.append(Hold(delay_s=delay_s, odds_ratio=float(advice.odds_ratio[:, 0].max())))
+        if found[-1].odds_ratio < 0.05:
+            break
+    return tuple(found)
+
+
+def latest_delay_s(found: tuple[Hold, ...], least_ratio: float) -> float | None:
+    """Return the longest hold whose odds still reach `least_ratio` of those without a hold."""
+    good = [h.delay_s for h in found if h.odds_ratio >= least_ratio * found[0].odds_ratio]
+    if not found or len(good) == len(found):
+        return None
+    return max(good)
+
+
+def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
+    """Return what would make the plan better or worse, largest change of the odds first."""
+    stage, sortie = base.stage, base.stage.sortie
+    if not sortie.fields:
+        return ()
+    found = [_spot_gain(base, spots)] if spots else []
+    for what, change in _CHANGES:
+        changed = change(sortie)
+        found.append(_gain(what, base, small(changed, sounding, stage.asked, stage)))
+    held = replace(stage.asked, held_eas_mps=stage.best_eas_mps)
+    found.append(_gain("one speed at every height", base, small(sortie, sounding, held, stage)))
+    return tuple(
+        sorted(
+            found,
+            key=lambda g: (-abs(g.odds_ratio - base.odds_ratio), -abs(g.shut_s - base.shut_s)),
+        )
+    )
+
+
+def _gain(what: str, base: Small, other: Small, advice: str = "") -> Gain:
+    return Gain(
+        what=what,
+        odds_ratio=other.odds_ratio,
+        shut_s=other.shut_s,
+        release_by_shift_s=other.release_by_s - base.release_by_s,
+        advice=advice,
+    )
+
+
+def _spot_gain(base: Small, spots: tuple[LaunchSpot, ...]) -> Gain:
+    best = max(
+        spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+    )
+    way = "up" if best.up_drift_m >= 0 else "down"
+    where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km {way}-drift"
+    if best.across_m:
+        where += (
+            f", {abs(best.across_m) / 1e3:.0f} km to its {'right' if best.across_m < 0 else 'left'}"
+        )
+    return Gain(what=where, odds_ratio=best.odds_ratio, shut_s=best.shut_s, release_by_shift_s=0.0)
+
+
+def _scaled_glide(sortie: Sortie, share: float) -> Sortie:
+    known = sortie.glider.glide_factor
+    return replace(
+        sortie,
+        glider=replace(sortie.glider, glide_factor=replace(known, value=known.value * share)),
+    )
+
+
+def _refilled(sortie: Sortie, added_kg: float) -> Sortie:
+    neck = sortie.balloon.neck_lift_kg
+    added = max(neck.value + added_kg, sortie.hanging_kg * 1.05)
+    return replace(sortie, balloon=replace(sortie.balloon, neck_lift_kg=replace(neck, value=added)))
+
+
+_CHANGES: Final[tuple[tuple[str, Callable[[Sortie], Sortie]], ...]] = (
+    ("L/D 10 % better", lambda sortie: _scaled_glide(sortie, 1.1)),
+    ("L/D 10 % worse", lambda sortie: _scaled_glide(sortie, 0.9)),
+    ("100 g more neck lift", lambda sortie: _refilled(sortie, 0.1)),
+    ("100 g less neck lift", lambda sortie: _refilled(sortie, -0.1)),
+)
+
+
+def _shifted(section: str, key: str) -> Callable[[Sortie], Sortie]:
+    """Return a change that moves a number by one standard deviation (a tenth when it has none)."""
+
+    def change(sortie: Sortie) -> Sortie:
+        part = getattr(sortie, section)
+        value = getattr(part, key)
+        if isinstance(value, Known):
+            moved: object = replace(value, value=value.value + (value.sd or 0.1 * abs(value.value)))
+        else:
+            moved = value * 1.1
+        return replace(sortie, **{section: replace(part, **{key: moved})})
+
+    return change
+
+
+_GLIDES: Final = "three timed glides from a known height"
+UNKNOWNS: Final[tuple[tuple[str, str, str, str, str], ...]] = (
+    ("balloon.burst_diameter", "bursting diameter", "balloon", "burst_diameter_m",
+     "the balloon's own sheet, then your own batch"),
+    ("balloon.neck_lift", "neck lift", "balloon", "neck_lift_kg", "a weight hung on the neck"),
+    ("balloon.drag_table", "balloon drag", "balloon", "drag_factor",
+     "the first five minutes of one climb"),
+    ("balloon.drag_coefficient", "balloon drag", "balloon", "drag_factor",
+     "the first five minutes of one climb"),
+    ("balloon.drag_factor", "balloon drag", "balloon", "drag_factor",
+     "the first five minutes of one climb"),
+    ("balloon.gas_warmer", "gas warmer than the air", "balloon", "gas_warmer_k",
+     "one climb by day with its speed at height"),
+    ("glider.zero_lift_drag", "drag of the glider", "glider", "zero_lift_drag", _GLIDES),
+    ("glider.span_efficiency", "span efficiency", "glider", "span_efficiency", _GLIDES),
+    ("glider.span_efficiency_ratio", "span efficiency", "glider", "span_efficiency", _GLIDES),
+    ("glider.reynolds_exponent", "drag growth in thin air", "glider", "reynolds_exponent",
+     "timed glides of a heavier and a lighter load"),
+    ("glider.glide_factor", "L/D", "glider", "glide_factor", _GLIDES),
+    ("glider.flown_ratio", "how well it is flown by picture", "glider", "flown_ratio",
+     "one picture flight against the polar"),
+    ("glider.lift_max", "stall", "glider", "lift_max", "the slowest level flight in calm air"),
+    ("glider.top_eas", "top speed", "glider", "top_eas_mps",
+     "the fastest speed flown without flutter"),
+    ("glider.top_mach", "Mach limit", "glider", "top_mach", "one release from a lower height"),
+    ("drop.drop_drag", "drag while it falls", "drop", "drop_drag", "a drop from a kite or mast"),
+    ("drop.heading", "time to find the heading", "drop", "heading_s", "a rehearsal by picture"),
+    ("crew.reaction", "reaction time", "drop", "reaction_s", "a rehearsal"),
+    ("drop.reaction", "reaction time", "drop", "reaction_s", "a rehearsal"),
+)  # fmt: skip
+
+
+def unknowns(base: Small, sounding: Sounding) -> tuple[Gain, ...]:
+    """Return every guessed number by the minutes it moves the release-by time, dearest first."""
+    sortie, stage = base.stage.sortie, base.stage
+    found, seen = [], set()
+    for key, what, section, name, test in UNKNOWNS:
+        if not _is_unsure(sortie, key) or (section, name) in seen:
+            continue
+        seen.add((section, name))
+        other = small(_shifted(section, name)(sortie), sounding, stage.asked, stage)
+        found.append(_gain(what, base, other, test))
+    return tuple(sorted(found, key=_dearness, reverse=True))
+
+
+def _is_unsure(sortie: Sortie, key: str) -> bool:
+    return any(
+        tag in (Tag.GUESS, Tag.TYPICAL) and (name == key or name.startswith(f"{key}_"))
+        for name, tag in sortie.tags.items()
+    )
+
+
+def _dearness(gain: Gain) -> float:
+    return (
+        abs(gain.release_by_shift_s) if gain.release_by_shift_s == gain.release_by_shift_s else 1e9
+    )

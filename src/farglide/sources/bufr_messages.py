@@ -1,0 +1,87 @@
+"""BUFR messages cut out of a file and decoded to pairs of element and value."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+from farglide.errors import SourceError
+from farglide.sources.files import content
+
+QUALITY_FOLLOWS: Final = 222_000
+"""Operator after which a message speaks of its own quality, no longer of the air."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RawMessage:
+    """The bytes of one message, and where it begins in the file."""
+
+    start: int
+    data: bytes
+
+
+def raw_messages(path: Path) -> Iterator[RawMessage]:
+    """Yield the messages of the file as bytes; raise when one is cut short.
+
+    Between messages there may be bulletin headings. Source: WMO-No. 306, volume I.2, FM 94 BUFR,
+    section 0 ("BUFR", total length in octets 5 to 7, edition in octet 8) and section 5 ("7777").
+    """
+    data = content(path)
+    start = data.find(b"BUFR")
+    while start >= 0:
+        length = int.from_bytes(data[start + 4 : start + 7], "big")
+        message = data[start : start + length]
+        if start + 8 > len(data) or len(message) < length:
+            raise SourceError(
+                str(path),
+                f"message at byte {start}",
+                f"is cut short: {len(data) - start} of {length} bytes are there.",
+                "Fetch the file again.",
+            )
+        if length < 12 or message[-4:] != b"7777":
+            raise SourceError(
+                str(path),
+                f"message at byte {start}",
+                f"does not end with '7777' after its {length} bytes.",
+                "The file is damaged: fetch it again, as binary.",
+            )
+        yield RawMessage(start=start, data=message)
+        start = data.find(b"BUFR", start + length)
+
+
+def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
+    """Return for each subset of the message its elements (FXXYYY as a number) with their values.
+
+    Raises `SourceError` for whatever the decoder stumbles over.
+    """
+    try:
+        decoded = _decoder().process(message.data, wire_template_data=False)
+        template = decoded.template_data.value
+        pairs = zip(
+            template.decoded_descriptors_all_subsets,
+            template.decoded_values_all_subsets,
+            strict=True,
+        )
+        return [
+            [
+                (int(descriptor.id), value)
+                for descriptor, value in zip(elements, values, strict=True)
+            ]
+            for elements, values in pairs
+        ]
+    except Exception as error:  # the decoder raises whatever its tables and bit reader raise
+        raise SourceError(
+            str(path),
+            f"message at byte {message.start}",
+            f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}.",
+            "Fetch the file again.",
+        ) from error
+
+
+@cache
+def _decoder() -> Any:
+    """Return the decoder, which keeps its tables from one message to the next."""
+    from pybufrkit.decoder import Decoder
+
+    return Decoder()

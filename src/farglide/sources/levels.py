@@ -1,0 +1,105 @@
+"""Levels of air as a file reports them, NaN where it reports nothing, and what is said of them."""
+
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.errors import SourceError
+
+Levels = NDArray[np.void]
+
+QUANTITIES: Final = (
+    "gph_m",
+    "p_pa",
+    "t_k",
+    "rh_ratio",
+    "u_mps",
+    "v_mps",
+    "elapsed_s",
+    "lat_offset_deg",
+    "lon_offset_deg",
+)
+LEVEL: Final = np.dtype([(name, np.float64) for name in QUANTITIES] + [("row", np.int64)])
+"""One level; `row` is its line or place in the file, counted from 1."""
+
+POSSIBLE: Final = (
+    ("gph_m", -500.0, 90_000.0, "m"),
+    ("p_pa", 0.1, 110_000.0, "Pa"),
+    ("t_k", 150.0, 330.0, "K"),
+    ("rh_ratio", 0.0, 1.2, "as a ratio"),
+    ("u_mps", -200.0, 200.0, "m/s"),
+    ("v_mps", -200.0, 200.0, "m/s"),
+)
+"""What air between the ground and 90 km can be; the same limits as a Sounding's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Where levels come from: file, name of its rows, place and time, and what was noted."""
+
+    path: str
+    part: str = ""  # of the file, where it holds several soundings
+    noun: str  # what one level is in this file: "line", "level", "sample"
+    origin: str
+    lat_deg: float = float("nan")
+    lon_deg: float = float("nan")
+    t_s: float = float("nan")
+    ground_gph_m: float = float("nan")
+    notes: list[str] = field(default_factory=list)
+
+    def note(self, text: str) -> None:
+        """Keep one remark for the reader of the sounding."""
+        self.notes.append(text)
+
+    def error(self, where: str, what: str, remedy: str = "") -> SourceError:
+        """Return the error that names this file."""
+        return SourceError(self.path, ", ".join(filter(None, (self.part, where))), what, remedy)
+
+
+def blank_levels(n: int) -> Levels:
+    """Return `n` levels of which nothing is known, numbered from 1."""
+    levels: Levels = np.empty(n, LEVEL)
+    for name in QUANTITIES:
+        levels[name] = np.nan
+    levels["row"] = np.arange(1, n + 1)
+    return levels
+
+
+def uv_mps(
+    wind_from_deg: NDArray[np.float64], wind_mps: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the wind toward east and north from where it comes and its speed.
+
+    A calm without a direction is 0, 0. Source: by definition; a wind from 270 blows to the east.
+
+    >>> u, v = uv_mps(np.array([270.0]), np.array([10.0]))
+    >>> round(float(u[0]), 6), round(abs(float(v[0])), 6)
+    (10.0, 0.0)
+    """
+    known = np.where((wind_mps == 0.0) & np.isnan(wind_from_deg), 0.0, wind_from_deg)
+    from_rad = np.radians(known)
+    return -wind_mps * np.sin(from_rad), -wind_mps * np.cos(from_rad)
+
+
+def drop_impossible(levels: Levels, report: Report) -> Levels:
+    """Return the levels without values that air cannot have, which are counted in a note.
+
+    For files that instruments write; a file written by hand is refused instead, since its author
+    can mend it.
+    """
+    levels = levels.copy()
+    for name, low, high, unit in POSSIBLE:
+        values = levels[name]
+        bad = np.isfinite(values) & ~((values >= low) & (values <= high))
+        if bad.any():
+            first = levels[bad][0]
+            report.note(
+                f"{int(bad.sum())} values of {name} left out: outside {low:g} to {high:g} {unit}, "
+                f"the first {first[name]:g} at {report.noun} {first['row']}"
+            )
+            levels[name][bad] = np.nan
+    half = np.isnan(levels["u_mps"]) | np.isnan(levels["v_mps"])
+    levels["u_mps"][half] = levels["v_mps"][half] = np.nan
+    return levels

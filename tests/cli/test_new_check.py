@@ -1,0 +1,176 @@
+"""The new and check commands, run as a person runs them."""
+
+import re
+import subprocess
+import sys
+import tomllib
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from farglide.cli.main import app, run
+from farglide.errors import FlightFileError, InputError
+from farglide.sortie import keytable
+from farglide.sortie.flightfile import read_flight_file
+from farglide.sortie.template import template_text
+
+DEMO = Path(str(files("farglide.sortie") / "assets" / "amber-evening.toml"))
+RUNNER = CliRunner()
+
+
+def ran(monkeypatch: pytest.MonkeyPatch, *arguments: str) -> int:
+    """Run the console entry and return its exit code."""
+    monkeypatch.setattr(sys, "argv", ["farglide", *arguments])
+    with pytest.raises(SystemExit) as left:
+        run()
+    return left.value.code if isinstance(left.value.code, int) else 0
+
+
+def test_new_file_is_a_flight_that_check_takes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "mine.toml"
+    assert ran(monkeypatch, "new", str(file)) == 0
+    assert f"farglide check {file}" in capsys.readouterr().out
+    assert file.read_text(encoding="utf-8") == template_text()
+    assert ran(monkeypatch, "check", str(file)) == 0
+    out = capsys.readouterr().out
+    assert "First flight: launch at Launch meadow on Tuesday 15 June 2027, 09:30" in out
+    assert "It bursts at a diameter of 7.553 m ± 1.133 m, guess." in out
+    assert "The glider weighs 0.68 kg, measured." in out
+    assert "take the bursting diameter from the balloon's own sheet" in out
+    assert "land: missing" in out
+
+
+def test_new_never_writes_over_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "mine.toml"
+    file.write_text("mine", encoding="utf-8")
+    assert ran(monkeypatch, "new", str(file)) == 2
+    caught = capsys.readouterr()
+    assert "allowed: a name not yet taken" in caught.err
+    assert caught.out == ""
+    assert file.read_text(encoding="utf-8") == "mine"
+
+
+def test_new_tells_when_the_folder_is_not_there(tmp_path: Path) -> None:
+    result = RUNNER.invoke(app, ["new", str(tmp_path / "none" / "mine.toml")])
+    assert isinstance(result.exception, InputError)
+    assert "cannot be written" in str(result.exception)
+
+
+def test_new_without_a_name_writes_flight_toml(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert RUNNER.invoke(app, ["new"]).exit_code == 0
+    assert (tmp_path / "flight.toml").exists()
+
+
+def test_check_of_the_demo_finds_no_guess() -> None:
+    result = RUNNER.invoke(app, ["check", str(DEMO)])
+    assert result.exit_code == 0
+    assert "Amber evening: launch at Harrowend strip on Saturday 23 January 2027, 16:40" in (
+        result.output
+    )
+    assert "Balloon, filled with hydrogen" in result.output
+    assert "It bursts at a diameter of 6.6 m ± 0.396 m, typical." in result.output
+    assert "Field Harrowend strip (home)" in result.output
+    assert "Field Corrand strip (field 4)" in result.output
+    assert result.output.endswith("Nothing here is a guess.\n")
+
+
+def test_check_tells_every_problem_on_standard_error(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    text = text.replace("neck_lift_kg = 1.60", "neck_lift_kg = 1600")
+    text = text.replace("top_eas_mps = 32", "top_eas_mps = 10")
+    file = tmp_path / "mine.toml"
+    file.write_text(text, encoding="utf-8")
+    assert ran(monkeypatch, "check", str(file)) == 2
+    caught = capsys.readouterr()
+    assert caught.out == ""
+    assert "2 problems" not in caught.err.splitlines()[-1]
+    assert "mine.toml: 3 problems" in caught.err
+    assert "Is that grams? Write neck_lift_g = 1600." in caught.err
+    assert "[glider] top_eas: is 10.0 m/s, but it stalls at 9.2 m/s." in caught.err
+
+
+def test_check_of_no_file_says_how_to_get_one(tmp_path: Path) -> None:
+    result = RUNNER.invoke(app, ["check", str(tmp_path / "none.toml")])
+    assert isinstance(result.exception, FlightFileError)
+    assert "farglide new" in str(result.exception)
+
+
+def test_check_shows_timed_glides_and_a_pack(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    for key in ("zero_lift_drag = 0.034\n", "span_efficiency_ratio = 0.78\n"):
+        text = text.replace(key, "")
+    # Sinks of 1.15, 1.35 and 2.0 m/s at 9, 12 and 16 m/s: an ordinary small glider.
+    for speed, sink in ((9, 1.15), (12, 1.35), (16, 2.0)):
+        glide = f"from_agl_m = 60\nduration_s = {60 / sink:.1f}\nspeed_eas_mps = {speed}\n"
+        text += f"\n[[glider.timed_glides]]\n{glide}"
+    file = tmp_path / "mine.toml"
+    file.write_text(text, encoding="utf-8")
+    result = RUNNER.invoke(app, ["check", str(file)])
+    assert result.exit_code == 0, result.exception
+    assert "Timed glide 3\n" in result.output
+    assert "The polar is fitted from 3 timed glides." in result.output
+    assert re.search(r"drag coefficient without lift is 0\.0\d+ ± 0\.\d+, measured", result.output)
+    assert "Pack all\n" in result.output
+
+
+def test_template_names_every_key_and_opens_with_the_job() -> None:
+    text = template_text()
+    for quantities in keytable.SECTIONS.values():
+        for one in quantities:
+            assert re.search(rf"\b({'|'.join(one.keys)}) = ", text), one.key
+    for key in (*keytable.PERMISSIONS, *keytable.COUNTS, "gas", "drag_table", "zone", "file"):
+        assert re.search(rf"\b{key} = ", text), key
+    opening = text.splitlines()[:3]
+    assert all(line.startswith("# ") for line in opening)
+    assert "whether it can come home, from where, and until when" in opening[2]
+
+
+def test_every_left_out_line_of_the_template_is_a_key_that_is_taken(tmp_path: Path) -> None:
+    # With every "# key = value" line stated, only the pairs that exclude each other are refused.
+    lines = [re.sub(r"^# (?=\[|\w+ = )", "", line) for line in template_text().splitlines()]
+    file = tmp_path / "all.toml"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    assert tomllib.loads(file.read_text(encoding="utf-8"))
+    with pytest.raises(FlightFileError) as caught:
+        read_flight_file(file)
+    told = "\n".join(map(str, caught.value.problems))
+    assert "is not a key" not in told
+    assert "; allowed" not in told.replace("are 1; allowed: three or more", "")
+    twos = ("one too many", "drag_table", "lift_max and stall_eas", "zero_lift_drag")
+    assert all(word in told for word in twos)
+
+
+def test_help_needs_none_of_the_heavy_imports() -> None:
+    program = (
+        "import sys; from typer.testing import CliRunner; from farglide.cli.main import app\n"
+        "result = CliRunner().invoke(app, ['--help'])\n"
+        "assert result.exit_code == 0 and 'check' in result.output\n"
+        "heavy = {'numba', 'numpy', 'scipy', 'pyproj', 'rich', 'pydantic', 'rasterio'}\n"
+        "print(sorted(heavy & set(sys.modules)))"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == "[]"
+
+
+def test_check_does_not_import_the_compiler() -> None:
+    program = (
+        "import sys; from pathlib import Path; from farglide.cli.check import check_text\n"
+        f"check_text(Path({str(DEMO)!r})); print('numba' in sys.modules)"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == "False"

@@ -1,0 +1,52 @@
+"""What a place is and what it refuses to be."""
+
+import dataclasses
+import math
+
+import pytest
+
+from farglide.earth.state import Place
+from farglide.errors import InputError
+
+
+@pytest.mark.parametrize(
+    ("given_deg", "kept_deg"),
+    [
+        (0.0, 0.0),
+        (180.0, -180.0),
+        (-180.0, -180.0),
+        (360.0, 0.0),
+        (270.0, -90.0),
+        (179.9, 179.9),
+        (math.nextafter(180.0, 181.0), -180.0),
+    ],
+)
+def test_longitude_is_kept_between_minus_180_and_180(given_deg: float, kept_deg: float) -> None:
+    kept = Place(lat_deg=10.0, lon_deg=given_deg, amsl_m=0.0).lon_deg
+    assert kept == pytest.approx(kept_deg, abs=1e-12)
+    assert -180.0 <= kept < 180.0
+
+
+@pytest.mark.parametrize("lat_deg", [90.1, -90.1, math.nan, math.inf])
+def test_refuses_latitude(lat_deg: float) -> None:
+    with pytest.raises(InputError, match=r"lat_deg is .* deg; allowed: -90 to 90 deg"):
+        Place(lat_deg=lat_deg, lon_deg=0.0, amsl_m=0.0)
+
+
+@pytest.mark.parametrize("lon_deg", [360.1, -180.1, math.nan, -math.inf])
+def test_refuses_longitude(lon_deg: float) -> None:
+    with pytest.raises(InputError, match=r"lon_deg is .* deg; allowed: -180 to 360 deg"):
+        Place(lat_deg=0.0, lon_deg=lon_deg, amsl_m=0.0)
+
+
+@pytest.mark.parametrize("amsl_m", [-500.1, 100_001.0, math.nan, math.inf])
+def test_refuses_height(amsl_m: float) -> None:
+    with pytest.raises(InputError, match=r"amsl_m is .* m; allowed: -500 to 100000 m"):
+        Place(lat_deg=0.0, lon_deg=0.0, amsl_m=amsl_m)
+
+
+def test_cannot_be_changed() -> None:
+    place = Place(lat_deg=1.0, lon_deg=2.0, amsl_m=3.0)
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        place.lat_deg = 4.0  # type: ignore[misc]
+    assert dataclasses.replace(place, amsl_m=5.0).amsl_m == 5.0

@@ -1,0 +1,214 @@
+"""The printed plan: one file, complete, escaped, and the same every time."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from types import ModuleType
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from farglide.present.answer import LAST_WORD
+from farglide.report.brief import CARD_PX, LOWEST_PX, ladder_height_px, render_brief
+from farglide.sortie.outlook import Outlook
+
+LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
+VOID = {"meta", "br", "hr", "img", "link", "input"}
+
+
+class _Reader(HTMLParser):
+    """Tags, ids and words of a page; fails on a tag that is not closed in order."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self._open: list[str] = []
+        self.feed(page)
+        self.close()
+        assert self._open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self._open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self._open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if not self._open or self._open[-1] != "style":
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        return re.sub("[ \n]+", " ", "".join(self.words))
+
+    @property
+    def ids(self) -> list[str]:
+        return [attrs["id"] or "" for _, attrs in self.tags if "id" in attrs]
+
+
+@pytest.fixture
+def page(outlook: Outlook) -> str:
+    return render_brief(outlook)
+
+
+def test_everything_is_inside_the_file(page: str) -> None:
+    reader = _Reader(page)
+    assert "script" not in {tag for tag, _ in reader.tags}
+    for tag, attrs in reader.tags:
+        assert tag not in {"link", "iframe", "object", "img"}
+        assert not {"src", "href", "onclick", "onload"} & set(attrs)
+    assert set(re.findall(r"url\((.{5})", page)) <= {"data:", "#doub", "#clip", "#ladd"}
+    outside = set(re.findall(r"https?://[^\"' )]+", page))
+    assert outside == {"http://www.w3.org/2000/svg"}  # the name of a vocabulary, never fetched
+    assert "@import" not in page
+
+
+def test_the_fonts_travel_with_it(page: str) -> None:
+    assert page.count("@font-face") == 6
+    assert page.count("data:font/woff2;base64,d09GMg") == 6  # "wOF2", the mark of the format
+
+
+def test_every_part_is_there(page: str) -> None:
+    reader = _Reader(page)
+    parts = {
+        "card", "say", "ladder", "map", "fill", "strip", "side", "better", "call", "cautions",
+        "tables",
+    }  # fmt: skip
+    assert parts <= set(reader.ids)
+    for words in (
+        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 times "
+        "in 10.",
+        "Home is shut from 17:09 to 17:41",
+        "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, all times local",
+        "Hang 1\u2009600 g: it must just float.",
+        "hydrogen, 2.28 m³",
+        "FL100200330450600",
+        "Sun at 17:55 bears 257°, 14° up; sets 19:33. Home bears 310°.",
+        "What would make it better",
+        "What we do not know, dearest first",
+        "Launch elsewhere",
+        "The glider by height",
+        "Waiting with the packs on",
+        "Each field, if released then",
+        "release by 17:55 (T+75, 10:55 UTC)",
+        "46.684 S 108.325 E",
+        "Levels are pressure, read from the sounding; the receiver shows true height.",
+        "Hydrogen: earth the filler, no spark.",
+        LAST_WORD,
+    ):
+        assert words in reader.text
+
+
+def test_utc_stands_beside_local_times(page: str) -> None:
+    text = _Reader(page).text
+    assert "local16:5117:0117:1417:2517:37UTC09:5110:0110:1410:2510:37" in text.replace(" ", "")
+    assert page.count("UTC</th>") >= 4  # the call card, levels, ends, fields
+
+
+def test_ids_are_used_once_and_pictures_find_their_patterns(page: str) -> None:
+    ids = _Reader(page).ids
+    assert len(ids) == len(set(ids))
+    assert set(re.findall(r"url\(#([^)]+)\)", page)) <= set(ids)
+
+
+def test_pictures_are_well_formed_and_labelled(page: str) -> None:
+    pictures = [
+        svg for svg in re.findall(r"<svg.*?</svg>", page, flags=re.S) if "aria-label" in svg
+    ]
+    assert len(pictures) == 7
+    for svg in pictures:
+        root = ET.fromstring(svg)
+        assert root.get("role") == "img"
+        assert root.get("aria-label")
+
+
+def test_no_words_on_paper_are_too_small(page: str) -> None:
+    css = page[page.index("<style>") : page.index("</style>")]
+    paper = css[: css.index("@media screen and (max-width:760px)")]
+    sizes = [float(size) for size in re.findall(r"font-size:calc\(([\d.]+)\*", paper)]
+    assert len(sizes) > 10
+    assert min(sizes) >= LEAST_PX
+    assert not re.findall(r"font-size:[\d.]+px", paper)
+
+
+def test_print_is_black_and_night_is_on_screens_only(page: str) -> None:
+    root = page[page.index(":root{") : page.index("}", page.index(":root{"))]
+    for token in ("--ink", "--ink-2", "--open", "--doubtful", "--burst", "--guess"):
+        assert f"{token}:#000" in root
+    assert "@media screen and (prefers-color-scheme:dark)" in page
+    assert "@page{size:A4" in page
+
+
+def test_hostile_names_stay_words(samples: ModuleType) -> None:
+    page = render_brief(samples.hostile())
+    reader = _Reader(page)
+    assert "script" not in {tag for tag, _ in reader.tags}
+    assert page.count("<b>") == page.count("</b>")
+    assert '<b>&"' not in page
+    assert "<b>&\"'</b><script>" in reader.text
+
+
+def test_not_cleared_comes_before_the_answer(samples: ModuleType, page: str) -> None:
+    assert "Not cleared" not in page
+    barred = render_brief(samples.not_cleared())
+    ids = _Reader(barred).ids
+    assert ids.index("not-cleared") < ids.index("say")
+    text = _Reader(barred).text
+    assert "Not cleared. Missing: flight out of sight; free balloon." in text
+
+
+def test_no_release_says_so_and_what_would_open_it(samples: ModuleType) -> None:
+    text = _Reader(render_brief(samples.no_release())).text
+    assert "No release above 20 km brings it home" in text
+    assert "What would open it: launch 30 km up the drift; fly the day after." in text
+    assert "no release meets what you ask" in text
+
+
+def test_the_same_plan_gives_the_same_bytes(outlook: Outlook, page: str) -> None:
+    assert render_brief(outlook) == page
+
+
+def test_the_ladder_gives_way_to_words(outlook: Outlook, samples: ModuleType) -> None:
+    tall = ladder_height_px(outlook)
+    assert LOWEST_PX < ladder_height_px(samples.not_cleared()) < tall < CARD_PX
+    wordy = replace(outlook, why=outlook.why * 8)
+    assert ladder_height_px(wordy) == LOWEST_PX
+
+
+def test_cautions_that_do_not_fit_are_counted_and_follow(outlook: Outlook) -> None:
+    many = tuple(f"Caution number {n} is as long as a caution is." for n in range(30))
+    text = _Reader(render_brief(replace(outlook, cautions=many))).text
+    assert re.search(r"And \d+ more on sheet 2\.", text)
+    assert many[-1] in text
+
+
+def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
+    sun = replace(outlook.sun, sunset_after_launch_s=None, dusk_after_launch_s=None)
+    bare = replace(
+        outlook,
+        fields=(),
+        release=None,
+        gains=(),
+        unknowns=(),
+        packs=(),
+        contours=(),
+        holds=(),
+        launch_spots=(),
+        glider=(),
+        cautions=(),
+        levels_note="",
+        latest_launch_delay_s=None,
+        sun=sun,
+        ascent=replace(outlook.ascent, levels=(), beyond_amsl_m=24_000.0),
+        side=replace(outlook.side, quickest=(), flattest=(), wind_along=()),
+    )
+    text = _Reader(render_brief(bare)).text
+    assert "no field prepared: nowhere to land over the whole climb" in text
+    assert "Above 24.0 km, the dashed line, the winds are an extension." in text
+    assert "Launch elsewhere" not in text

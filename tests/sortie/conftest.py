@@ -1,0 +1,103 @@
+"""A flight document to change, write and read: what the tests of flight files share."""
+
+import copy
+import tomllib
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from farglide.errors import FlightFileError
+from farglide.sortie.flightfile import FlightFile, read_flight_file
+
+Document = dict[str, Any]
+
+DEMO = Path(str(files("farglide.sortie") / "assets" / "amber-evening.toml"))
+
+
+def as_toml(document: dict[str, Any]) -> str:
+    """Write a flight document: plain keys, sections, lists of sections."""
+    lines: list[str] = []
+    for section, table in document.items():
+        if isinstance(table, list) and table and all(isinstance(row, dict) for row in table):
+            for row in table:
+                lines += [f"[[{section}]]", *_keys(row)]
+        elif isinstance(table, dict):
+            lines += [f"[{section}]", *_keys(table)]
+        else:
+            lines.insert(0, f"{_text(section)} = {_text(table)}")
+    return "\n".join(lines) + "\n"
+
+
+def _keys(table: dict[str, Any]) -> list[str]:
+    return [f"{_text(k)} = {_text(v)}" for k, v in table.items()]
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        escaped = "".join(
+            c if c.isascii() and c.isprintable() and c not in '"\\' else f"\\U{ord(c):08x}"
+            for c in value
+        )
+        return f'"{escaped}"'
+    if isinstance(value, list):
+        return "[" + ", ".join(_text(item) for item in value) + "]"
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{_text(k)} = {_text(v)}" for k, v in value.items()) + "}"
+    return value.isoformat() if hasattr(value, "isoformat") else repr(value)
+
+
+@pytest.fixture
+def document() -> Document:
+    """Return the demo flight, to be changed at will."""
+    return copy.deepcopy(tomllib.loads(DEMO.read_text(encoding="utf-8")))
+
+
+@pytest.fixture
+def put() -> Callable[[Document, str, Document], Document]:
+    """Return a function that changes keys of one section, of its last entry; None takes one out."""
+
+    def change(document: Document, section: str, keys: Document) -> Document:
+        table = document.setdefault(section, {})
+        table = table[-1] if isinstance(table, list) else table
+        for key, value in keys.items():
+            table.pop(key, None)
+            if value is not None:
+                table[key] = value
+        return document
+
+    return change
+
+
+@pytest.fixture
+def written(tmp_path: Path) -> Callable[[Document], Path]:
+    """Return a function that writes a document and returns the file."""
+
+    def write(document: Document) -> Path:
+        path = tmp_path / "flight.toml"
+        path.write_text(as_toml(document), encoding="utf-8")
+        return path
+
+    return write
+
+
+@pytest.fixture
+def read(written: Callable[[Document], Path]) -> Callable[[Document], FlightFile]:
+    """Return a function that reads a document as a flight."""
+    return lambda document: read_flight_file(written(document))
+
+
+@pytest.fixture
+def refusals(written: Callable[[Document], Path]) -> Callable[[Document], list[str]]:
+    """Return a function that reads a document and returns its problems."""
+
+    def refuse(document: Document) -> list[str]:
+        with pytest.raises(FlightFileError) as caught:
+            read_flight_file(written(document))
+        return [str(problem) for problem in caught.value.problems]
+
+    return refuse

@@ -1,0 +1,33 @@
+"""Files as bytes and text, and moments in words."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from farglide.errors import InputError, SourceError
+from farglide.sources import files
+from farglide.sources.files import content, text_of, utc_s, utc_text
+
+Writer = Callable[[str, str | bytes], Path]
+
+
+def test_text_comes_without_its_byte_order_mark() -> None:
+    assert text_of(Path("a"), b"\xef\xbb\xbf12 \xc2\xb0") == "12 °"
+    assert text_of(Path("a"), b"12 \xb0") == "12 °"  # Latin-1
+
+
+def test_too_much_is_refused(written: Writer, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = written("big.csv", "x" * 100)
+    assert len(content(path)) == 100
+    monkeypatch.setattr(files, "LARGEST_BYTES", 99)
+    with pytest.raises(SourceError, match="holds 100 bytes; allowed: 99 at most"):
+        content(path)
+
+
+def test_moments() -> None:
+    assert utc_s(1970, 1, 2, 1.5) == 86_401.5
+    assert utc_text(utc_s(1948, 12, 8, 43_200.0)) == "1948-12-08 12:00 UTC"
+    assert utc_text(float("nan")) == "at a time the file does not say"
+    with pytest.raises(InputError, match="no such time"):
+        utc_s(2010, 13, 1, 0.0)

@@ -1,0 +1,129 @@
+"""Falls against data sheets of dropsondes and the closed form of a constant equivalent airspeed."""
+
+import math
+
+import pytest
+
+from farglide.air.standard import standard_air
+from farglide.constants import NOMINAL_EARTH_RADIUS_M
+from farglide.errors import InputError
+from farglide.fall import (
+    Story,
+    StoryKind,
+    _fall_speed_mps,
+    drag_area_m2,
+    fall_time_s,
+    parachute_story,
+    remains_story,
+    sink_mps,
+)
+
+FOOT_M = 0.3048
+SONDE = Story(kind=StoryKind.PARACHUTE, sink_eas_mps=11.0)
+
+
+def _air_kgpm3(geometric_m: float) -> float:
+    gph_m = NOMINAL_EARTH_RADIUS_M * geometric_m / (NOMINAL_EARTH_RADIUS_M + geometric_m)
+    return standard_air(gph_m).rho_kgpm3
+
+
+def _column(top_m: float, step_m: float) -> list[float]:
+    """Return standard densities at geometric heights from 0 to the top."""
+    return [_air_kgpm3(step_m * level) for level in range(round(top_m / step_m) + 1)]
+
+
+def test_parachute_at_sea_level() -> None:
+    # V = sqrt(2 m g / (rho C_d A)): 1.5 kg under 1.0 m nominal diameter, C_d 0.8: 6.18 m/s
+    assert sink_mps(parachute_story(1.5, 1.0, 0.8), 1.225) == pytest.approx(6.18, rel=0.005)
+
+
+def test_dropsonde_at_12_km() -> None:
+    # Vaisala RD94 data sheet: 11 m/s at sea level and 21 m/s at 12 km, whole numbers; the law of
+    # one equivalent airspeed gives 21.8
+    sink = sink_mps(SONDE, _air_kgpm3(12_000.0))
+    assert sink == pytest.approx(21.8, abs=0.1)
+    assert sink == pytest.approx(21.0, abs=1.0)
+
+
+def test_dropsonde_from_40000_feet() -> None:
+    # NCAR AVAPS dropsonde fact sheet (RD41, NRD41): 22 m/s at 40 000 ft, 11 m/s at sea level,
+    # "about 14" minutes; the law gives 22.1 m/s and 13.6 min
+    top_m = 40_000.0 * FOOT_M
+    assert sink_mps(SONDE, _air_kgpm3(top_m)) == pytest.approx(22.1, abs=0.1)
+    minutes = fall_time_s(SONDE, _column(top_m, top_m / 100), top_m / 100) / 60.0
+    assert minutes == pytest.approx(13.6, abs=0.05)
+    assert minutes == pytest.approx(14.0, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("feet", "printed_min", "law_min"),
+    # NCAR (T. Hock) dropsonde slides, 390 g under 26 cm; printed to half a minute
+    [(10_000.0, 4.5, 4.3), (20_000.0, 8.0, 8.0), (30_000.0, 10.5, 11.1)],
+)
+def test_dropsonde_fall_times(feet: float, printed_min: float, law_min: float) -> None:
+    """Within 5 % of the slides, on top of the quarter minute their rounding hides."""
+    step_m = feet * FOOT_M / 100
+    minutes = fall_time_s(SONDE, _column(feet * FOOT_M, step_m), step_m) / 60.0
+    assert minutes == pytest.approx(law_min, abs=0.05)
+    assert minutes == pytest.approx(printed_min, abs=0.05 * printed_min + 0.25)
+
+
+def test_drag_area_of_a_dropsonde() -> None:
+    # 2 m g / (rho v^2) for 350 g at 11 m/s: 0.0463 m2, C_d 0.69 on a 26 cm square
+    area_m2 = drag_area_m2(0.350, 11.0, 1.225)
+    assert area_m2 == pytest.approx(0.0463, rel=0.005)
+    assert area_m2 / 0.26**2 == pytest.approx(0.69, abs=0.01)
+    assert sink_mps(remains_story(0.350, area_m2), 1.225) == pytest.approx(11.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("top_m", "integral_m"),
+    # integral of sqrt(density / 1.225) over geometric height, US Standard Atmosphere 1976:
+    # 7804.0 m to 10 km and 13 749.2 m to 30 km
+    [(10_000.0, 7804.0), (30_000.0, 13_749.2)],
+)
+def test_fall_through_the_standard_air(top_m: float, integral_m: float) -> None:
+    slow = Story(kind=StoryKind.CIRCLE, sink_eas_mps=1.0)
+    for step_m in (100.0, 500.0):
+        seconds = fall_time_s(slow, _column(top_m, step_m), step_m)
+        assert seconds == pytest.approx(integral_m, rel=1e-3)
+
+
+def test_fall_time_converges_at_second_order() -> None:
+    exact = fall_time_s(SONDE, _column(10_000.0, 10.0), 10.0)
+    coarse = fall_time_s(SONDE, _column(10_000.0, 1000.0), 1000.0) - exact
+    fine = fall_time_s(SONDE, _column(10_000.0, 500.0), 500.0) - exact
+    assert coarse / fine == pytest.approx(4.0, rel=0.05)
+
+
+def test_remains_at_height_keep_drag_and_weight_equal() -> None:
+    story = remains_story(1.57, 0.2)
+    air_kgpm3 = _air_kgpm3(27_000.0)
+    speed_mps = sink_mps(story, air_kgpm3)
+    drag_n = 0.5 * air_kgpm3 * speed_mps**2 * 0.2
+    assert drag_n == pytest.approx(1.57 * 9.80665, rel=1e-12)
+    assert _fall_speed_mps(1.57, 0.2, air_kgpm3, 9.80665) == pytest.approx(speed_mps, rel=1e-12)
+
+
+def test_impossible_falls_are_refused() -> None:
+    with pytest.raises(InputError, match="hands-off circle"):
+        Story(kind="tumble", sink_eas_mps=5.0)  # type: ignore[arg-type]
+    for sink in (0.0, -3.0, math.nan):
+        with pytest.raises(InputError, match="equivalent airspeed"):
+            Story(kind=StoryKind.SPIN, sink_eas_mps=sink)
+    with pytest.raises(InputError, match="Give kilograms"):
+        remains_story(1570.0, 0.2)
+    with pytest.raises(InputError, match="drag_area_m2"):
+        remains_story(1.57, 0.0)
+    with pytest.raises(InputError, match="canopy_m"):
+        parachute_story(1.5, 100.0, 0.8)
+    with pytest.raises(InputError, match="drag_coefficient"):
+        parachute_story(1.5, 1.0, 0.0)
+    with pytest.raises(InputError, match="air_kgpm3"):
+        sink_mps(SONDE, 0.0)
+    with pytest.raises(InputError, match="2 levels"):
+        fall_time_s(SONDE, [1.2], 100.0)
+    with pytest.raises(InputError, match="finer column"):
+        fall_time_s(SONDE, [1.2, 1.0], 5000.0)
+    with pytest.raises(InputError, match="fall_mps"):
+        drag_area_m2(0.35, 0.0, 1.225)
