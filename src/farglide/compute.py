@@ -16,7 +16,7 @@ def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], N
     Each draw is worked on by itself, so the number of threads changes no bit of any result.
     Valid: 1 to 256 threads; None takes the machine's cores.
     """
-    n_workers = n_threads if n_threads is not None else len(os.sched_getaffinity(0))
+    n_workers = n_threads if n_threads is not None else _n_cores()
     if not 1 <= n_workers <= 256:
         raise InputError("n_threads", n_workers, "1 to 256")
     if n_workers == 1:
@@ -31,3 +31,10 @@ def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], N
             future.result()
 
     return spread
+
+
+def _n_cores() -> int:
+    """Return the cores this process may use; where the system does not say, all there are."""
+    if hasattr(os, "sched_getaffinity"):
+        return min(len(os.sched_getaffinity(0)), 256)
+    return min(os.cpu_count() or 1, 256)

@@ -200,7 +200,7 @@ def head_and_levels() -> list[tuple[int, object]]:
 @pytest.mark.parametrize(
     ("change", "reason"),
     [
-        (lambda pairs: pairs[:15], "1 levels with a pressure; allowed: 3 or more"),
+        (lambda pairs: pairs[:15], "1 level with a pressure; allowed: 3 or more"),
         (lambda pairs: [p for p in pairs if p[0] != 11001], "wind is reported at 0 of 3 levels"),
         (lambda pairs: [p for p in pairs if p[0] != 12101], "temperature is reported at 0 of 3"),
         (lambda pairs: [p for p in pairs if p[0] != 10009], "reports no height"),

@@ -152,9 +152,9 @@ def test_fill_values_are_missing_values(written: Writer) -> None:
     assert sounding.t_k[1] == pytest.approx(288.15 + t_share * (255.65 - 288.15))
     v_share = np.log(794.952 / 540.199) / np.log(794.952 / 226.320)
     assert sounding.v_mps[2] == pytest.approx(20.0 + v_share * (-40.0 - 20.0))
-    assert sum("fill values" in note for note in sounding.notes) == 4
-    assert "1 winds interpolated between reported ones" in sounding.notes
-    assert "1 temperatures interpolated between reported ones" in sounding.notes
+    assert sum("1 fill value like" in note for note in sounding.notes) == 4
+    assert "1 wind interpolated between reported ones" in sounding.notes
+    assert "1 temperature interpolated between reported ones" in sounding.notes
 
 
 def test_9999_is_a_height_and_a_pressure_but_no_wind(written: Writer) -> None:
@@ -189,7 +189,7 @@ def test_ends_without_wind_are_left_out(written: Writer) -> None:
     rows = [(*ROWS[0][:4], "", ""), *ROWS[1:]]
     sounding = read_csv_sounding(written("a.csv", table(rows)), None)
     assert sounding.gph_m[0] == 2000.0
-    assert any("1 lines left out, beyond the ends" in note for note in sounding.notes)
+    assert any("1 line left out, beyond the ends" in note for note in sounding.notes)
 
 
 def test_records_after_burst_are_left_out(written: Writer) -> None:
@@ -225,6 +225,10 @@ REFUSED = {
     "near miss": (
         table(names=NAMES.replace("wind_from_deg", "wind_form_deg")),
         "line 5.*Did you mean 'wind_from_deg'",
+    ),
+    "two speeds": (
+        table([(*r, 1) for r in ROWS], NAMES + ",wind_kt"),
+        "both wind_mps and wind_kt",
     ),
     "capitals": (table(names=NAMES.replace("t_k", "T_K")), "Did you mean 't_k'"),
     "no height": (

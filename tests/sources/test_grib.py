@@ -86,7 +86,7 @@ def test_origin_notes_place_and_time(authorities: Path) -> None:
     assert (sounding.lat_deg, sounding.lon_deg) == (40.0, -105.0)
     assert sounding.t_s == JANUARY_S
     assert "12 pressure levels, 1000 to 10 hPa, valid 2011-01-15 12:00 UTC" in sounding.notes
-    assert any("2 levels lie below the ground" in note for note in sounding.notes)
+    assert any("2 levels below the ground" in note for note in sounding.notes)
     assert np.isfinite(sounding.relative_humidity_ratio[[0, 3]]).all()  # 1000 and 500 hPa
     assert sounding.elapsed_s is None
 

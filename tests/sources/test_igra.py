@@ -103,6 +103,7 @@ def test_moving_station_has_no_place(barrow: Path, written: Writer) -> None:
     [
         (0, "2010 06 01", "2010 13 01", "line 1: has the date 2010-13-01; allowed: a real date"),
         (0, "#USM00070026 2010", "#USM 2010", "line 1: begins a sounding but is not an IGRA v2"),
+        (0, " 2303 ", " 2 03 ", "line 1: begins a sounding but is not an IGRA v2"),
         (0, "  158 ", "  159 ", "line 1: announces 159 levels, but 158 follow"),
         (3, "309B", "3x9B", "line 4: gph_m is '3x9'; allowed: a whole number, or -9999"),
         (

@@ -128,14 +128,14 @@ def test_fills_above_every_limit_are_fills_too(tmp_path: Path) -> None:
     path = make(tmp_path / "a.nc", {"tdry": [15.0, 999_999.0, -17.474, -49.898, -56.5, -46.641]})
     sounding = read_netcdf_sounding(path, None)
     assert 255.0 < sounding.t_k[1] < 288.15
-    assert "1 samples without temperature (fill values)" in sounding.notes
+    assert "1 sample without temperature (fill values)" in sounding.notes
 
 
 def test_descent_after_burst_is_left_out(tmp_path: Path) -> None:
     path = make(tmp_path / "a.nc", {"alt": [0.0, 1000.0, 5000.0, 10_000.0, 20_000.0, 19_000.0]})
     sounding = read_netcdf_sounding(path, None)
     assert len(sounding.gph_m) == 5
-    assert "1 samples after the highest point left out" in sounding.notes
+    assert "1 sample after the highest point left out" in sounding.notes
 
 
 @pytest.mark.parametrize(

@@ -45,7 +45,7 @@ def test_one_wild_height_costs_one_level(report: Report) -> None:
     levels = blank_levels(10)
     levels["gph_m"] = [0, 100, 9999, 200, 300, 400, 500, 600, 700, 800]
     assert rising_heights(levels, report)["gph_m"].tolist() == [0, *range(100, 801, 100)]
-    assert report.notes == ["1 samples not above the one before left out"]
+    assert report.notes == ["1 sample not above the one before left out"]
 
 
 def test_heights_against_pressures_are_refused(report: Report) -> None:
@@ -82,7 +82,7 @@ def test_levels_that_complete_each_other_are_merged(report: Report) -> None:
     merged = merge_equal(levels, "p_pa", report)
     assert merged["t_k"].tolist() == [250.0, 240.0]
     assert merged["u_mps"].tolist() == [10.0, 12.0]
-    assert report.notes == ["1 samples of the same p_pa merged"]
+    assert report.notes == ["1 sample of the same p_pa merged"]
 
 
 def test_levels_that_contradict_each_other_are_refused(report: Report) -> None:
@@ -106,6 +106,6 @@ def test_impossible_values_are_dropped_and_counted(report: Report) -> None:
     assert np.isnan(clean["t_k"]).tolist() == [False, True, False]
     assert np.isnan(clean["v_mps"]).tolist() == [False, False, True]  # half a wind is none
     assert report.notes[0] == (
-        "1 values of t_k left out: outside 150 to 330 K, the first 20 at sample 2"
+        "1 value of t_k left out: outside 150 to 330 K, the first 20 at sample 2"
     )
     assert levels["t_k"][1] == 20.0  # the caller's levels stay as they were

@@ -39,6 +39,7 @@ def test_formats_are_told_by_content(
 def test_text_is_csv(written: Writer) -> None:
     assert format_of(written("winds.txt", CSV)) == "CSV"
     assert format_of(written("remark.csv", "# lat_deg: 50\n" + CSV)) == "CSV"
+    assert format_of(written("words.txt", "# origin: from BUFR and a GRIB file\n" + CSV)) == "CSV"
 
 
 def test_every_format_gives_a_sounding(authorities: Path, written: Writer) -> None:

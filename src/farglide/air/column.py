@@ -6,10 +6,11 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.moist import virtual_temperature_k
+from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import _sound_mps, _viscosity_pas, standard_air
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
+    NOMINAL_EARTH_RADIUS_M,
     SEA_LEVEL_DENSITY_KGPM3,
     STANDARD_GRAVITY_MPS2,
 )
@@ -54,19 +55,44 @@ class Sounding:
         if n < 3:
             raise InputError("levels", n, "3 or more", "A column cannot be made of fewer.")
         for name, low, high, unit in _RANGES:
-            values = getattr(self, name)
-            if len(values) != n:
-                raise InputError(name, f"{len(values)} values", f"{n}, as many as gph_m")
-            bad = ~((values >= low) & (values <= high))
-            if bad.any():
-                i = int(np.argmax(bad))
-                raise InputError(
-                    f"{name} at level {i + 1}", f"{values[i]} {unit}", f"{low} to {high} {unit}"
-                )
-        if not (np.diff(self.gph_m) > 0.0).all():
-            i = int(np.argmin(np.diff(self.gph_m))) + 1
+            self._check(name, low, high, unit)
+        for name in ("elapsed_s", "lat_offset_deg", "lon_offset_deg"):
+            if getattr(self, name) is not None:
+                self._check_length(name)
+        for name, limit in (("lat_deg", 90.0), ("lon_deg", 360.0)):
+            if abs(getattr(self, name)) > limit:
+                raise InputError(name, f"{getattr(self, name)} deg", f"-{limit:g} to {limit:g} deg")
+        self._check_steps("gph_m", np.diff(self.gph_m) > 0.0, "m", "higher")
+        # Sampled every second or two, a rounded pressure may stand still or tremble.
+        falls = np.diff(self.p_pa) <= _TREMBLE_RATIO * self.p_pa[1:]
+        self._check_steps("p_pa", falls, "Pa", "lower")
+
+    def _check(self, name: str, low: float, high: float, unit: str) -> None:
+        self._check_length(name)
+        values = getattr(self, name)
+        bad = ~((values >= low) & (values <= high))
+        if name == "relative_humidity_ratio":
+            bad &= ~np.isnan(values)
+        if bad.any():
+            i = int(np.argmax(bad))
             raise InputError(
-                f"gph_m at level {i + 1}", f"{self.gph_m[i]} m", "higher than the level before"
+                f"{name} at level {i + 1}",
+                f"{values[i]} {unit}".rstrip(),
+                f"{low} to {high} {unit}".rstrip(),
+            )
+
+    def _check_length(self, name: str) -> None:
+        n, n_here = len(self.gph_m), len(getattr(self, name))
+        if n_here != n:
+            raise InputError(name, f"{n_here} values", f"{n}, as many as gph_m")
+
+    def _check_steps(self, name: str, right: NDArray[np.bool_], unit: str, how: str) -> None:
+        if not right.all():
+            i = int(np.argmin(right)) + 1
+            raise InputError(
+                f"{name} at level {i + 1}",
+                f"{getattr(self, name)[i]} {unit}",
+                f"{how} than at the level before",
             )
 
     @property
@@ -75,10 +101,12 @@ class Sounding:
         return float(self.gph_m[-1])
 
 
+_TREMBLE_RATIO: Final = 0.01
 _RANGES: Final = (
     ("gph_m", -500.0, 90_000.0, "m"),
     ("p_pa", 0.1, 110_000.0, "Pa"),
     ("t_k", 150.0, 330.0, "K"),
+    ("relative_humidity_ratio", 0.0, 1.2, ""),
     ("u_mps", -200.0, 200.0, "m/s"),
     ("v_mps", -200.0, 200.0, "m/s"),
 )
@@ -87,8 +115,8 @@ _RANGES: Final = (
 class Layers(NamedTuple):
     """The column as the kernels read it: values at the middle of each layer, lowest first.
 
-    Winds carry a leading axis of places and times, of length 1 for one column: the one seam through
-    which a later forecast grid is sampled.
+    Winds are means over the layer. They carry a leading axis of places and times, of length 1 for
+    one column: the one seam through which a later forecast grid is sampled.
     """
 
     base_amsl_m: float
@@ -114,6 +142,7 @@ class Column:
     layers: Layers
     origin: str
     beyond_amsl_m: float  # top of the sounding: above it the column is an extension
+    below_amsl_m: float  # bottom of the sounding: below it the column is an extension
     notes: tuple[str, ...] = field(default=())
 
     @property
@@ -152,28 +181,39 @@ def build_column(
 ) -> Column:
     """Return the layers from `base_amsl_m` (rounded down to a layer edge) to the top.
 
-    Between levels temperature and wind are linear and the logarithm of pressure is linear in
-    geometric height; a layer holds the mean wind over its thickness. Below the lowest level the
-    lowest wind is kept. Above the highest the wind is kept, the temperature follows the standard
-    lapse, the pressure the hydrostatic law, and the doubt about the wind widens to
-    `doubt.beyond_mps` within one depth: never a silent zero wind.
+    Between levels temperature and wind are linear in geometric height and the pressure follows the
+    hydrostatic law; a layer holds the mean wind over its thickness. Below the lowest level and
+    above the highest the wind is kept, the temperature follows the standard lapse, the pressure the
+    hydrostatic law, and the doubt about the wind widens to `doubt.beyond_mps` within one depth:
+    never a silent zero wind.
+    Valid: base -500 to 9000 m, top at least one kilometre higher and up to 60 km.
     """
+    if not -500.0 <= base_amsl_m <= 9000.0:
+        raise InputError("base_amsl_m", f"{base_amsl_m} m", "-500 to 9000 m")
+    if not base_amsl_m + 1000.0 <= top_amsl_m <= 60_000.0:
+        raise InputError("top_amsl_m", f"{top_amsl_m} m", "1 km over the base, up to 60 000 m")
     base_m = LAYER_M * np.floor(base_amsl_m / LAYER_M)
     n = round((top_amsl_m - base_m) / LAYER_M)
     edges = base_m + LAYER_M * np.arange(n + 1.0)
     z, p, t, tv, u, v = _extended(sounding, float(edges[0]), float(edges[-1]))
     middle = 0.5 * (edges[1:] + edges[:-1])
     u_mean, v_mean = _layer_means(z, u, edges), _layer_means(z, v, edges)
-    beyond_m = geometric_at_m(sounding.top_gph_m, _latitude(sounding))
+    known_m = tuple(
+        geometric_at_m(float(gph_m), _latitude(sounding)) for gph_m in sounding.gph_m[[0, -1]]
+    )
     layers = _layers_of(
         middle,
-        np.exp(np.interp(middle, z, np.log(p))),
+        _pressures_pa(middle, z, p, tv),
         np.interp(middle, z, t),
         np.interp(middle, z, tv),
-        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), beyond_m, doubt)),
+        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), known_m, doubt)),
     )
     return Column(
-        layers=layers, origin=sounding.origin, beyond_amsl_m=beyond_m, notes=sounding.notes
+        layers=layers,
+        origin=sounding.origin,
+        beyond_amsl_m=known_m[1],
+        below_amsl_m=known_m[0],
+        notes=sounding.notes,
     )
 
 
@@ -185,21 +225,26 @@ def _extended(sounding: Sounding, low_m: float, high_m: float) -> tuple[FloatArr
     """Return z, p, T, virtual T, u, v on the levels and on what is added below and above."""
     lat_deg = _latitude(sounding)
     z = np.array([geometric_at_m(float(h), lat_deg) for h in sounding.gph_m])
-    humid = np.nan_to_num(sounding.relative_humidity_ratio, nan=0.0)
+    humid = np.minimum(np.nan_to_num(sounding.relative_humidity_ratio, nan=0.0), 1.0)
     tv = np.array(
         [
-            virtual_temperature_k(float(t), float(p), float(min(max(rh, 0.0), 1.0)))
+            _virtual_temperature_k(t, p, rh)
             for p, t, rh in zip(sounding.p_pa, sounding.t_k, humid, strict=True)
         ]
     )
+    # NaN: colder than the vapour law knows, or so thin that the vapour alone would be all the air.
+    # A humidity sensor that says so has failed, and such air is dry.
+    tv = np.where(np.isnan(tv), sounding.t_k, tv)
     p, t, u, v = sounding.p_pa, sounding.t_k, sounding.u_mps, sounding.v_mps
     if low_m < z[0]:
-        t0 = tv[0] + _LAPSE_KPM * (z[0] - low_m)
-        p0 = p[0] * np.exp((z[0] - low_m) * STANDARD_GRAVITY_MPS2 / _gas_t(0.5 * (t0 + tv[0])))
+        warmer = _LAPSE_KPM * (z[0] - low_m)
+        t0, tv0 = t[0] + warmer, tv[0] + warmer
+        deep = sounding.gph_m[0] - geopotential_at_m(low_m, lat_deg)
+        p0 = p[0] * np.exp(deep * STANDARD_GRAVITY_MPS2 / _gas_t(_log_mean(tv0, tv[0])))
         z, p, t, tv, u, v = (
             np.concatenate([[first], rest])
             for first, rest in zip(
-                (low_m, p0, t0, t0, u[0], v[0]), (z, p, t, tv, u, v), strict=True
+                (low_m, p0, t0, tv0, u[0], v[0]), (z, p, t, tv, u, v), strict=True
             )
         )
     if high_m > z[-1]:
@@ -227,6 +272,33 @@ def _gas_t(t_k: FloatArray | float) -> FloatArray | float:
     return AIR_GAS_CONSTANT_JPKGK * t_k
 
 
+def _log_mean(a: FloatArray | float, b: FloatArray | float) -> FloatArray:
+    """Return the mean that turns a linear temperature into the hydrostatic law: (b-a) / ln(b/a)."""
+    x = np.log(np.asarray(b) / a)
+    nearly = np.abs(x) < 1e-6
+    mean: FloatArray = np.where(
+        nearly, 0.5 * (np.asarray(a) + b), a * np.expm1(x) / np.where(nearly, 1.0, x)
+    )
+    return mean
+
+
+def _pressures_pa(
+    middle_m: FloatArray, z_m: FloatArray, p_pa: FloatArray, tv_k: FloatArray
+) -> FloatArray:
+    """Return pressures between levels: hydrostatic with a linear temperature, through both levels.
+
+    A plain exponential would be 1 % off in the middle of a gap of 5 km.
+    """
+    i = np.clip(np.searchsorted(z_m, middle_m, side="right") - 1, 0, len(z_m) - 2)
+    rise, whole = middle_m - z_m[i], z_m[i + 1] - z_m[i]
+    tv_here = tv_k[i] + (tv_k[i + 1] - tv_k[i]) * rise / whole
+    lifted = (NOMINAL_EARTH_RADIUS_M + z_m[i + 1]) / (NOMINAL_EARTH_RADIUS_M + middle_m)
+    rise_share = rise / whole * lifted  # of the geopotential between the levels
+    share = rise_share * _log_mean(tv_k[i], tv_k[i + 1]) / _log_mean(tv_k[i], tv_here)
+    pressures: FloatArray = p_pa[i] * (p_pa[i + 1] / p_pa[i]) ** share
+    return pressures
+
+
 def _layer_means(z_m: FloatArray, value: FloatArray, edges_m: FloatArray) -> FloatArray:
     """Return the mean over each layer of a value that is linear between levels."""
     knots = np.union1d(z_m, edges_m)
@@ -237,13 +309,12 @@ def _layer_means(z_m: FloatArray, value: FloatArray, edges_m: FloatArray) -> Flo
 
 
 def _wind_sd(
-    middle_m: FloatArray, speed_mps: FloatArray, beyond_m: float, doubt: WindDoubt
+    middle_m: FloatArray, speed_mps: FloatArray, known_m: tuple[float, ...], doubt: WindDoubt
 ) -> FloatArray:
     known = (doubt.floor_mps + doubt.share_ratio * speed_mps) * doubt.widening_ratio
-    share = np.clip((middle_m - beyond_m) / doubt.depth_m, 0.0, 1.0)
-    sd: FloatArray = np.where(
-        middle_m > beyond_m, known + share * np.maximum(doubt.beyond_mps - known, 0.0), known
-    )
+    outside_m = np.maximum(middle_m - known_m[1], known_m[0] - middle_m)
+    share = np.clip(outside_m / doubt.depth_m, 0.0, 1.0)
+    sd: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
     return sd
 
 

@@ -26,6 +26,8 @@ def knots_of(column: Column, depth_m: float) -> Knots:
 
     Linear weights between two knots of correlation r would lose variance in the middle,
     1 - 2w(1-w)(1-r); the weights are scaled so that the error has unit variance in every layer.
+    Layers in the middle of a cell hang together a little more than exp(-dz / depth) says: 0.40
+    instead of 0.37 over one depth of 3 km.
     """
     layers = column.layers
     middle_m = layers.step_m * (np.arange(len(layers.p_pa)) + 0.5)

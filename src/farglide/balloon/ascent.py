@@ -33,14 +33,14 @@ def balance_of(drag_table: tuple[tuple[float, float], ...]) -> Balance:
 
     C_d is linear in ln Re between points and constant outside. Where the curve falls so steeply
     that several speeds balance (a drag crisis), the slowest is taken: a balloon let go at rest
-    meets it first. Valid: Re 1 to 1e9, C_d 0.02 to 5, rising Re.
+    meets it first. Valid: Re 1 to 1e8, C_d 0.02 to 5, rising Re.
     """
     reynolds = np.array([point[0] for point in drag_table], dtype=np.float64)
     drag = np.array([point[1] for point in drag_table], dtype=np.float64)
     if len(drag_table) < 1:
         raise InputError("drag_table", "empty", "one (Reynolds number, C_d) point or more")
-    if not (np.diff(reynolds) > 0.0).all() or not ((reynolds >= 1.0) & (reynolds <= 1e9)).all():
-        raise InputError("drag_table", reynolds.tolist(), "rising Reynolds numbers, 1 to 1e9")
+    if not (np.diff(reynolds) > 0.0).all() or not ((reynolds >= 1.0) & (reynolds <= 1e8)).all():
+        raise InputError("drag_table", reynolds.tolist(), "rising Reynolds numbers, 1 to 1e8")
     if not ((drag >= 0.02) & (drag <= 5.0)).all():
         raise InputError("drag_table", drag.tolist(), "C_d of 0.02 to 5")
     log_re = np.linspace(np.log(_LOWEST_REYNOLDS), np.log(_HIGHEST_REYNOLDS), 8 * N_BALANCE)
@@ -104,6 +104,8 @@ def balance_speed_mps(
         raise InputError("diameter_m", f"{diameter_m} m", "0.05 to 30 m")
     if not 0.0 < rho_kgpm3 < 2.0 or not viscosity_pas > 0.0:
         raise InputError("air", (rho_kgpm3, viscosity_pas), "density and viscosity above 0")
+    if not abs(lift_n) <= 1e4:
+        raise InputError("lift_n", f"{lift_n} N", "-10 000 to 10 000 N")
     result: float = _balance_mps(
         balance_of(drag_table), lift_n, diameter_m, (rho_kgpm3, viscosity_pas), 1.0
     )
@@ -121,7 +123,8 @@ class Envelope(NamedTuple):
     slack_diameter_m: float
     burst_diameter_m: float
     drag_factor: float
-    leak_ratio_ps: float
+    leak_ratio_ps: float  # share of the gas left lost per second, at sea-level density
+    leak_from_s: float = 0.0  # after the launch
 
 
 @compiled

@@ -134,22 +134,24 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
 
 
 @inlined
-def _drag_per_weight(
-    polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float]
+def _glide_sine(
+    polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
 ) -> float:
-    """Return D / W of a steady glide, which is the sine of its angle without slowing down.
+    """Return the sine of a glide's angle below the horizon at a constant EAS.
 
-    `factors`: glide factor (drag is divided by it), load factor in a turn, gravity over
-    standard. With a = q S C_D0 / W
-    and b = k W n^2 / (q S) the balance D = W sin g, L = n W cos g gives b x^2 + x - (a + b) = 0.
+    `factors`: glide factor (drag is divided by it), load factor in a turn, gravity over standard,
+    and r = (V/g) dV/dh: a descent at constant EAS loses true airspeed, whose energy feeds the
+    glide, D = W (1 + r) sin g. With L = n W cos g, a = q S C_D0 / W and b = k W n^2 / (q S) the
+    balance is b x^2 + (1 + r) x - (a + b) = 0. Where drag exceeds weight the glide is a dive.
     Source: the quadratic polar put into the balance of forces; exact at any angle.
     """
-    glide_factor, load, gravity = factors
+    glide_factor, load, gravity, slowing = factors
     q_area = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * eas_mps * eas_mps * polar.area_m2
     weight_n = polar.weight_n * gravity
     a = q_area * zero_lift / (weight_n * glide_factor)
     b = polar.induced_drag * load * load * weight_n / (q_area * glide_factor)
-    x = 2.0 * (a + b) / (1.0 + np.sqrt(1.0 + 4.0 * b * (a + b)))
+    c = 1.0 + slowing
+    x = 2.0 * (a + b) / (c + np.sqrt(c * c + 4.0 * b * (a + b)))
     return min(x, 1.0)
 
 
@@ -162,14 +164,13 @@ def _steady(
 ) -> tuple[float, float]:
     """Return level speed and sink at a constant EAS.
 
-    `air`: as `Air`; `factors`: glide factor and load factor. A descent at constant EAS loses
-    true airspeed; the energy released feeds the glide, so sin g = (D/W) / (1 + (V/g) dV/dh).
+    `air`: as `Air`; `factors`: glide factor and load factor.
     """
     rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
     tas_mps = eas_mps * tas_per_eas
     zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps * polar.chord_m / viscosity_pas)
-    sine = _drag_per_weight(polar, eas_mps, zero_lift, (factors[0], factors[1], gravity))
-    sine /= 1.0 + slowing_s2pm2 * eas_mps * eas_mps
+    slowing = slowing_s2pm2 * eas_mps * eas_mps
+    sine = _glide_sine(polar, eas_mps, zero_lift, (factors[0], factors[1], gravity, slowing))
     return tas_mps * np.sqrt(1.0 - sine * sine), tas_mps * sine
 
 
@@ -236,9 +237,11 @@ def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1
     >>> round(glide.level_mps / glide.sink_mps, 2)
     14.15
 
-    Valid: EAS from the stall (0.8 of its lift) up; below it raises InputError.
+    Valid: EAS from the stall (0.8 of its lift) up; glide factor 0.05 to 4.
     """
     slowest = float(_slowest_eas(polar))
+    if not 0.05 <= glide_factor <= 4.0:
+        raise InputError("glide_factor", glide_factor, "0.05 to 4")
     if not slowest - 1e-9 <= eas_mps <= 150.0:
         raise InputError(
             "eas_mps", f"{eas_mps} m/s", f"{slowest:.2f} (0.8 of the stall's lift) to 150 m/s"
@@ -251,11 +254,16 @@ def speed_to_fly(
 ) -> float:
     """Return the EAS that makes most ground per height lost in this wind along the way.
 
+    Valid: winds to 150 m/s, air rising or sinking to 20 m/s.
     Source: tangent condition d(sink)/dV = sink / (V - w), FAA-H-8083-13A chapter 4 (method), solved
     here with the drag law itself instead of a parabola.
     """
     limits = (float(_slowest_eas(polar)), top_eas_mps)
-    if limits[1] <= limits[0]:
-        raise InputError("top_eas_mps", f"{top_eas_mps} m/s", f"above {limits[0]:.2f} m/s")
+    if not limits[0] < limits[1] <= 150.0:
+        allowed = f"above {limits[0]:.2f} m/s (0.8 of the stall's lift), to 150 m/s"
+        raise InputError("top_eas_mps", f"{top_eas_mps} m/s", allowed)
+    for name, value, most in (("tail_mps", tail_mps, 150.0), ("up_mps", up_mps, 20.0)):
+        if not -most <= value <= most:
+            raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
     result: float = _best_eas(polar, air, limits, 1.0, (tail_mps, up_mps, 0.0))
     return result

@@ -87,6 +87,7 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
         swarm.burst_diameter_m[i],
         swarm.drag_factor[i],
         common.leak_ratio_ps,
+        common.leak_from_s,
     )
 
 
@@ -133,8 +134,8 @@ def _climb_layers(
         )
         speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
         if speed < SLOWEST_MPS:
-            _rise_in_time(scene, flight, (t, z, north, east), hanging_kg, out)
-            return burst
+            later = _rise_in_time(scene, flight, (t, z, north, east), hanging_kg, out)
+            return later if np.isnan(burst[0]) else burst
         u, v = _wind(layers, scene.knots, errors, (0, k))
         dt = (top - z) / speed
         ground = layers.shortening_ratio[k]
@@ -148,13 +149,7 @@ def _climb_layers(
         middle = (t + 0.5 * dt, 0.5 * (z + top), 0.5 * (north + n1), 0.5 * (east + e1))
         if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
             w = (envelope.burst_diameter_m - before_d) / max(diameter - before_d, 1e-12)
-            w = min(max(w, 0.0), 1.0)
-            burst = (
-                before[0] + w * (middle[0] - before[0]),
-                before[1] + w * (middle[1] - before[1]),
-                before[2] + w * (middle[2] - before[2]),
-                before[3] + w * (middle[3] - before[3]),
-            )
+            burst = _between(before, middle, min(max(w, 0.0), 1.0))
         before, before_d = middle, diameter
         t, z, north, east = t + dt, top, n1, e1
         k += 1
@@ -174,37 +169,56 @@ def _rise_in_time(
     layers, frame = scene.layers, scene.frame
     t, z, north, east = start
     z_row, north_row, east_row, d_row, clock_s = out
-    gas_kg, diameter = envelope.gas_kg, 1.5
+    gas_kg, diameter, before_d = envelope.gas_kg, 1.5, 0.0
     burst = (np.nan, np.nan, np.nan, np.nan)
+    before = (t, z, north, east)
     j = int(np.ceil(t / clock_s - 1e-9))
     top = layers.base_amsl_m + len(layers.rho_kgpm3) * layers.step_m
-    while j < len(z_row) and layers.base_amsl_m <= z < top:
+    while j < len(z_row) and layers.base_amsl_m <= z < top and gas_kg > 0.0:
         k = _layer_index(layers, z)
         air = _air_at(layers, z)
         speed, diameter = _rise_mps(envelope, balance, (gas_kg, hanging_kg), air, diameter)
+        here = (t, z, north, east)
         if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
-            burst = (t, z, north, east)
-        step = min(_TIME_STEP_S, max(j * clock_s - t, 1e-6))
+            w = (envelope.burst_diameter_m - before_d) / max(diameter - before_d, 1e-12)
+            burst = _between(before, here, min(max(w, 0.0), 1.0))
+        before, before_d = here, diameter
         if j * clock_s <= t + 1e-6:
             z_row[j], north_row[j], east_row[j], d_row[j] = z, north, east, diameter
             j += 1
-            continue
-        half = gas_kg - _leaked(envelope, air[2], 0.5 * step)
+        leaking = t >= envelope.leak_from_s - 1e-6 and envelope.leak_ratio_ps > 0.0
+        step = min(_TIME_STEP_S, j * clock_s - t)
+        if not leaking and envelope.leak_ratio_ps > 0.0:
+            step = min(step, envelope.leak_from_s - t)
         up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        middle = _air_at(layers, z + 0.5 * step * (speed + up))
-        speed, diameter = _rise_mps(envelope, balance, (half, hanging_kg), middle, diameter)
-        gas_kg -= _leaked(envelope, middle[2], step)
+        half_kg = gas_kg - (_leaked(envelope, gas_kg, air[2], 0.5 * step) if leaking else 0.0)
+        half_z = z + 0.5 * step * (speed + up)
+        middle = _air_at(layers, half_z)
+        speed, diameter = _rise_mps(envelope, balance, (half_kg, hanging_kg), middle, diameter)
+        gas_kg -= _leaked(envelope, half_kg, middle[2], step) if leaking else 0.0
+        k = _layer_index(layers, half_z)  # the layer of most of the step, not of its beginning
+        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
         u, v = _wind(layers, scene.knots, errors, (0, k))
         ground = layers.shortening_ratio[k]
         north, east = _moved(frame, (north, east), u * step * ground, v * step * ground)
         z += step * (speed + up)
         t += step
-        if gas_kg <= 0.0:
-            break
     return burst
 
 
 @inlined
+def _between(
+    a: tuple[float, float, float, float], b: tuple[float, float, float, float], w: float
+) -> tuple[float, float, float, float]:
+    return (
+        a[0] + w * (b[0] - a[0]),
+        a[1] + w * (b[1] - a[1]),
+        a[2] + w * (b[2] - a[2]),
+        a[3] + w * (b[3] - a[3]),
+    )
+
+
+@compiled
 def _air_at(layers: Layers, amsl_m: float) -> tuple[float, float, float, float, float]:
     """Return pressure, temperature, density, viscosity, gravity between layer middles."""
     x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5

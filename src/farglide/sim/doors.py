@@ -10,7 +10,8 @@ from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
 from farglide.kernel import compiled, inlined
 from farglide.sim.climb import Scene, Swarm, Tracks, _errors
-from farglide.sim.reach import N_DIRECTION, Reach, _margin, _support_at
+from farglide.sim.reach import Reach
+from farglide.sim.rose import COARSE, FINE, LANES, Rose, _along, _margin, _support_at
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import _apart, _layer_index, _moved, _wind
 
@@ -21,12 +22,12 @@ REACHED: Final = 1
 """In reach by height, and the field can be held down to the ground."""
 IN_TIME: Final = 2
 """In reach before packs and light end."""
-LOSS_STEP_M: Final = 2500.0
-N_LOSS: Final = 17
+LOSS_STEP_M: Final = 5000.0
+N_LOSS: Final = 9
 
 
 class Losses(NamedTuple):
-    """What the drop costs each draw, every 2.5 km from the base, shape (n_draws, N_LOSS)."""
+    """What the drop costs each draw, every 5 km from the base, shape (n_draws, N_LOSS)."""
 
     lost_m: FloatArray
     elapsed_s: FloatArray
@@ -45,7 +46,7 @@ class Ways(NamedTuple):
     """Reach tables at price 0 and at rising prices of time, all draws."""
 
     free: Reach
-    priced: tuple[Reach, ...]
+    priced: Reach  # row j * n_draws + i: price j, draw i
     price_mps: FloatArray
 
 
@@ -95,16 +96,18 @@ def drop_losses(
 
 @inlined
 def _loss_at(losses: Losses, i: int, above_m: float) -> tuple[float, float]:
+    """Return height and time lost; both grow about as the inverse density, so by equal shares."""
     x = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.000001)
     j = int(x)
     w = x - j
+    lost_m, elapsed_s = losses.lost_m, losses.elapsed_s
     return (
-        (1.0 - w) * losses.lost_m[i, j] + w * losses.lost_m[i, j + 1],
-        (1.0 - w) * losses.elapsed_s[i, j] + w * losses.elapsed_s[i, j + 1],
+        lost_m[i, j] * (lost_m[i, j + 1] / lost_m[i, j]) ** w,
+        elapsed_s[i, j] * (elapsed_s[i, j + 1] / elapsed_s[i, j]) ** w,
     )
 
 
-@inlined
+@compiled
 def _begin(
     scene: Scene,
     swarm: Swarm,
@@ -130,33 +133,35 @@ def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
     tracks: tuple[Tracks, NDArray[np.int64]],
-    ways: tuple[Reach, Reach, FloatArray],
+    ways: tuple[Ways, Rose, Rose],
     goals: Goals,
     some: tuple[int, int],
     out: tuple[ByteArray, FloatArray],
 ) -> None:
-    """Fill the doors of draws `some` at the chosen moments.
-
-    `ways`: the free reach, all priced reaches with the price on the first axis of draws (price j of
-    draw i stands in row j * n_draws + i), and the prices.
-    """
+    """Fill the doors of draws `some` at the chosen moments. Roses: for free and priced reach."""
     swarm, losses, haste = drawn
     climbs, moments = tracks
-    free, priced, prices = ways
+    (free, priced, prices), fine, coarse = ways
     n_fields, n_prices = len(goals.north_rad), len(prices)
-    high = np.empty(N_DIRECTION, np.float32)
-    floor = np.empty((n_fields, N_DIRECTION), np.float32)
-    floor_priced = np.empty((n_prices, n_fields, N_DIRECTION), np.float32)
-    high_priced = np.empty((n_prices, N_DIRECTION), np.float32)
+    n_fine, n_coarse = len(fine.east), len(coarse.east)
+    high = np.empty(n_fine, np.float32)
+    floor = np.empty((n_fields, n_fine), np.float32)
+    floor_priced = np.empty((n_prices, n_fields, n_coarse), np.float32)
+    high_priced = np.empty((n_prices, n_coarse), np.float32)
     held = np.empty(n_fields, np.bool_)
+    along, lanes = np.empty(n_fine, np.float32), np.empty(LANES, np.float32)
+    along_coarse = np.empty(n_coarse, np.float32)
     n_draws = len(haste.end_s)
     for i in range(some[0], some[1]):
         for f in range(n_fields):
-            _support_at(free, i, goals.arrival_amsl_m[f], floor[f])
-            _support_at(free, i, goals.ground_amsl_m[f], high)
-            held[f] = _margin(floor[f], high, 0.0, 0.0)[0] >= 0.0
+            _support_at(free, i, goals.arrival_amsl_m[f], fine, floor[f])
+            _support_at(free, i, goals.ground_amsl_m[f], fine, high)
+            _along(fine, 0.0, 0.0, along)
+            held[f] = _margin(floor[f], high, along, lanes) >= 0.0
             for q in range(n_prices):
-                _support_at(priced, q * n_draws + i, goals.arrival_amsl_m[f], floor_priced[q, f])
+                _support_at(
+                    priced, q * n_draws + i, goals.arrival_amsl_m[f], coarse, floor_priced[q, f]
+                )
         for j in range(len(moments)):
             t = moments[j] * climbs.step_s
             z = climbs.amsl_m[i, moments[j]]
@@ -166,7 +171,7 @@ def _doors_some(
                 continue
             at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
             z, north, east, seconds = _begin(scene, swarm, losses, haste, at)
-            _support_at(free, i, z, high)
+            _support_at(free, i, z, fine, high)
             filled = False
             left_s = haste.end_s[i] - t - seconds
             for f in range(n_fields):
@@ -175,7 +180,8 @@ def _doors_some(
                 )
                 margin = -np.inf
                 if z >= goals.arrival_amsl_m[f]:
-                    margin = _margin(high, floor[f], d_east, d_north)[0]
+                    _along(fine, d_east, d_north, along)
+                    margin = _margin(high, floor[f], along, lanes)
                 out[1][i, j, f] = margin
                 if margin < 0.0 or not held[f]:
                     continue
@@ -184,11 +190,12 @@ def _doors_some(
                     continue
                 if not filled:
                     for q in range(n_prices):
-                        _support_at(priced, q * n_draws + i, z, high_priced[q])
+                        _support_at(priced, q * n_draws + i, z, coarse, high_priced[q])
                     filled = True
+                _along(coarse, d_east, d_north, along_coarse)
                 in_time = True
                 for q in range(n_prices):
-                    m = _margin(high_priced[q], floor_priced[q, f], d_east, d_north)[0]
+                    m = _margin(high_priced[q], floor_priced[q, f], along_coarse, lanes)
                     if m + prices[q] * left_s < 0.0:
                         in_time = False
                         break
@@ -216,14 +223,76 @@ def doors(
     `tracks`: the climbs and the indices of the moments asked about.
     """
     n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals.north_rad)
+    asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))
-    if ways.priced:
-        priced = ways.priced[0]._replace(
-            series=np.concatenate([reach.series for reach in ways.priced])
-        )
-    else:
-        priced = ways.free
-    plain = (ways.free, priced, ways.price_mps)
-    spread(lambda a, b: _doors_some(scene, drawn, tracks, plain, goals, (a, b), out), n)
+    roses = (ways, FINE, COARSE)
+    spread(lambda a, b: _doors_some(scene, drawn, asked, roses, goals, (a, b), out), n)
     return Doors(*out)
+
+
+@compiled
+def _spares_some(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    climbs: tuple[Tracks, int],
+    free: tuple[Reach, Rose],
+    goals: Goals,
+    some: tuple[int, int],
+    out: FloatArray,
+) -> None:
+    """Fill the height over each field that draws `some` could still have, by bisection."""
+    swarm, losses, haste = drawn
+    tracks, moment = climbs
+    reach, rose = free
+    high, low = np.empty_like(rose.east), np.empty_like(rose.east)
+    ground, along, still = (
+        np.empty_like(rose.east),
+        np.empty_like(rose.east),
+        np.zeros_like(rose.east),
+    )
+    lanes = np.empty(LANES, np.float32)
+    for i in range(some[0], some[1]):
+        z = tracks.amsl_m[i, moment]
+        if np.isnan(z):
+            continue
+        at = (i, z, tracks.north_rad[i, moment], tracks.east_rad[i, moment])
+        z, north, east, _ = _begin(scene, swarm, losses, haste, at)
+        _support_at(reach, i, z, rose, high)
+        for f in range(len(goals.north_rad)):
+            d_east, d_north = _apart(
+                scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
+            )
+            _along(rose, d_east, d_north, along)
+            _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
+            bottom, top = goals.arrival_amsl_m[f], z
+            _support_at(reach, i, bottom, rose, low)
+            if top <= bottom or _margin(high, low, along, lanes) < 0.0:
+                continue
+            while top - bottom > 20.0:
+                middle = 0.5 * (bottom + top)
+                _support_at(reach, i, middle, rose, low)
+                inside = _margin(high, low, along, lanes) >= 0.0
+                if inside and _margin(low, ground, still, lanes) >= 0.0:
+                    bottom = middle
+                else:
+                    top = middle
+            out[i, f] = bottom - goals.ground_amsl_m[f]
+
+
+def spares(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    climbs: tuple[Tracks, int],
+    free: Reach,
+    goals: Goals,
+    spread: Spread = in_one_go,
+) -> FloatArray:
+    """Return the spare height over each field for a release at one moment, NaN where out of reach.
+
+    `climbs`: the tracks and the index of the moment. Shape (n_draws, n_fields), to 20 m.
+    """
+    out = np.full((len(drawn[2].end_s), len(goals.north_rad)), np.nan)
+    asked = (free, FINE)
+    spread(lambda a, b: _spares_some(scene, drawn, climbs, asked, goals, (a, b), out), len(out))
+    return out

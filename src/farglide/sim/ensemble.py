@@ -19,6 +19,7 @@ FloatArray = NDArray[np.float64]
 _SCALARS: Final = (
     "gas", "drag", "burst", "warm", "glide", "drop", "heading", "pack", "cold", "reaction",
 )  # fmt: skip
+_N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
 _CLIP_SD: Final = 4.0
 
 
@@ -85,22 +86,22 @@ def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
 
 def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
     """Return the draws of all that is uncertain; a seed below 0 gives draws without any error."""
-    n_packs = len(doubts.pack_ends_s)
-    n_scalar = len(_SCALARS) + 6 + max(n_packs, 1)
+    n_scalar = max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
     if seed < 0:
         z = np.zeros((n_draws, n_scalar + 3 * n_knots))
     else:
         z = normals(n_draws, n_scalar + 3 * n_knots, seed)
     scalar = {name: z[:, i] for i, name in enumerate(_SCALARS)}
-    air = z[:, n_scalar:].reshape(n_draws, 3, n_knots)
+    # East, north and up side by side at each knot, so that a longer column keeps its lower part.
+    air = z[:, n_scalar:].reshape(n_draws, n_knots, 3)
     swarm = Swarm(
         gas_kg=doubts.gas_kg.drawn(scalar["gas"]),
         drag_factor=doubts.drag_factor.drawn(scalar["drag"]),
         burst_diameter_m=doubts.burst_diameter_m.drawn(scalar["burst"]),
         gas_warmer_k=doubts.gas_warmer_k.drawn(scalar["warm"]),
-        error_east=correlated(np.ascontiguousarray(air[:, 0]), doubts.wind_depth_m),
-        error_north=correlated(np.ascontiguousarray(air[:, 1]), doubts.wind_depth_m),
-        error_up=correlated(np.ascontiguousarray(air[:, 2]), doubts.vertical_depth_m),
+        error_east=correlated(np.ascontiguousarray(air[:, :, 0]), doubts.wind_depth_m),
+        error_north=correlated(np.ascontiguousarray(air[:, :, 1]), doubts.wind_depth_m),
+        error_up=correlated(np.ascontiguousarray(air[:, :, 2]), doubts.vertical_depth_m),
     )
     ends = [p.drawn(z[:, len(_SCALARS) + j]) for j, p in enumerate(doubts.pack_ends_s)]
     return Drawn(

@@ -33,7 +33,8 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
     """Return for each draw and moment the probability that its balloon has burst by then.
 
     A diameter once passed cannot be unpassed: the share never falls, also when a leak lets the
-    balloon shrink. Shape (n_draws, n_times).
+    balloon shrink. A balloon that leaves the column with worse than even odds counts as burst. Shape
+    (n_draws, n_times).
     """
     out = np.empty_like(tracks.diameter_m)
     _burst_rows(tracks.diameter_m, mean_m, sd_m, out)
@@ -64,6 +65,8 @@ def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0
     """
     if n_tried < 0 or not 0 <= n_failed <= max(n_tried, 0):
         raise InputError("record", (n_tried, n_failed), "0 or more tries, failures among them")
+    if not 0.0 < confidence_ratio < 1.0:
+        raise InputError("confidence_ratio", confidence_ratio, "more than 0, less than 1")
     if n_tried == 0:
         return float("nan")
     if n_failed == n_tried:

@@ -8,16 +8,10 @@ from numpy.typing import NDArray
 from farglide.air.doubt import _at_layer
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.glider.polar import Air, Polar, _best_eas, _fastest_eas, _slowest_eas, _steady
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 from farglide.sim.climb import Scene
-from farglide.sim.reach import (
-    DIRECTION_EAST,
-    DIRECTION_NORTH,
-    N_DIRECTION,
-    Reach,
-    _margin,
-    _support_at,
-)
+from farglide.sim.reach import Reach
+from farglide.sim.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
 from farglide.sim.step import Errors, _layer_index, _metres_per_rad, _moved, _wind
 from farglide.sim.support import Limits
 
@@ -42,7 +36,7 @@ class Passage(NamedTuple):
     eas_mps: FloatArray
 
 
-@inlined
+@compiled
 def _glide_air(scene: Scene, k: int) -> Air:
     layers = scene.layers
     return Air(
@@ -99,25 +93,32 @@ def _fly_way(
 
 
 @compiled
-def _aim(
-    reach: Reach, heights: tuple[float, float], offset: tuple[float, float]
+def _aim_row(
+    reach: Reach, row: int, heights: tuple[float, float], offset: tuple[float, float], rose: Rose
 ) -> tuple[float, float, float]:
-    """Return the least margin of draw 0 and the direction where it occurs, between the 72.
-
-    `heights`: from and to; `offset`: metres east and north.
-    """
-    high, low = np.empty(N_DIRECTION, np.float32), np.empty(N_DIRECTION, np.float32)
-    _support_at(reach, 0, heights[0], high)
-    _support_at(reach, 0, heights[1], low)
-    least, at = _margin(high, low, offset[0], offset[1])
-    m = np.empty(3)
-    for j in range(3):
-        n = (at + j - 1) % N_DIRECTION
-        m[j] = high[n] - low[n] - DIRECTION_EAST[n] * offset[0] - DIRECTION_NORTH[n] * offset[1]
-    bend = m[0] - 2.0 * m[1] + m[2]
-    shift = 0.5 * (m[0] - m[2]) / bend if bend > 0.0 else 0.0
-    angle = 2.0 * np.pi * (at + shift) / N_DIRECTION
+    high, low, along = (
+        np.empty_like(rose.east),
+        np.empty_like(rose.east),
+        np.empty_like(rose.east),
+    )
+    lanes = np.empty(LANES, np.float32)
+    _support_at(reach, row, heights[0], rose, high)
+    _support_at(reach, row, heights[1], rose, low)
+    _along(rose, offset[0], offset[1], along)
+    least, at = _between(high, low, along, _least(high, low, along, lanes))
+    angle = 2.0 * np.pi * at / len(high)
     return least, np.cos(angle), np.sin(angle)
+
+
+def aim(
+    reach: Reach, heights: tuple[float, float], offset: tuple[float, float], row: int = 0
+) -> tuple[float, float, float]:
+    """Return how far inside the reach an offset lies, and the direction (east, north) of its edge.
+
+    `heights`: from and to; `offset`: metres east and north; `row`: of the reach tables.
+    """
+    least, east, north = _aim_row(reach, row, heights, offset, FINE)
+    return float(least), float(east), float(north)
 
 
 def fly_way(
@@ -136,23 +137,24 @@ def fly_way(
 
 
 def quickest_way(
-    ways: tuple[tuple[float, Reach], ...],
+    priced: tuple[FloatArray, Reach],
     heights: tuple[float, float],
     offset: tuple[float, float],
 ) -> tuple[float, Way]:
     """Return the least flight time to an offset in reach, and the way that takes it.
 
-    `ways`: rising prices above 0 with their reach tables; draw 0 is used. In reach within tau means
-    n.d <= H(n, q) + q tau for every direction n and price q, so tau is the largest
+    `priced`: rising prices above 0 and one draw's reach tables, a row a price. In reach within tau
+    means n.d <= H(n, q) + q tau for every direction n and price q, so tau is the largest
     (n.d - H(n, q)) / q.
     """
-    best_s, best = 0.0, Way(1.0, 0.0, ways[-1][0])
-    for price_mps, reach in ways:
-        margin, east, north = _aim(reach, heights, offset)
+    prices_mps, reach = priced
+    best_s, best = 0.0, Way(1.0, 0.0, float(prices_mps[-1]))
+    for row, price_mps in enumerate(prices_mps):
+        margin, east, north = aim(reach, heights, offset, row)
         needed_s = -margin / price_mps
         if needed_s > best_s:
-            best_s, best = needed_s, Way(float(east), float(north), price_mps)
-    return float(best_s), best
+            best_s, best = float(needed_s), Way(east, north, float(price_mps))
+    return best_s, best
 
 
 def spare_way(
@@ -167,15 +169,15 @@ def spare_way(
     way = Way(1.0, 0.0, 0.0)
     while high - low > 10.0:
         middle = 0.5 * (low + high)
-        margin, east, north = _aim(reach, (heights[0], middle), offset)
-        held = _aim(reach, (middle, ground_amsl_m), (0.0, 0.0))[0]
+        margin, east, north = aim(reach, (heights[0], middle), offset)
+        held = aim(reach, (middle, ground_amsl_m), (0.0, 0.0))[0]
         if margin >= 0.0 and held >= 0.0:
-            low, way = middle, Way(float(east), float(north), 0.0)
+            low, way = middle, Way(east, north, 0.0)
         else:
             high = middle
     if way == Way(1.0, 0.0, 0.0):
-        _, east, north = _aim(reach, heights, offset)
-        way = Way(float(east), float(north), 0.0)
+        _, east, north = aim(reach, heights, offset)
+        way = Way(east, north, 0.0)
     return low, way
 
 

@@ -129,10 +129,11 @@ def _rise_mps(
 
 
 @inlined
-def _leaked(envelope: Envelope, rho_kgpm3: float, step_s: float) -> float:
-    """Return the gas lost in a step: a hole passes mass as the root of the density.
+def _leaked(envelope: Envelope, gas_kg: float, rho_kgpm3: float, step_s: float) -> float:
+    """Return the gas lost in a step: a share of what is left, as the root of the air's density.
 
-    Source: Bernoulli outflow at the film's constant pressure, m' = A sqrt(2 dp rho).
+    Source: Bernoulli outflow under a constant film pressure, m' = A sqrt(2 dp rho); that the hole
+    shrinks with the gas that is left is common practice, no source.
     """
     share = envelope.leak_ratio_ps * np.sqrt(rho_kgpm3 / SEA_LEVEL_DENSITY_KGPM3)
-    return envelope.gas_kg * share * step_s
+    return gas_kg * share * step_s

@@ -22,7 +22,7 @@ FloatArray = NDArray[np.float64]
 
 N_COMPONENT: Final = 49
 _WIDEST_EAS_MPS: Final = 60.0
-N_FACTOR: Final = 25
+N_FACTOR: Final = 13
 _N_SPEED: Final = 120
 
 

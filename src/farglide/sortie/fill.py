@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -14,6 +15,7 @@ from farglide.sortie.spec import Known, Sortie, Tag
 
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0
+_N_TRIED: Final = 25
 
 
 def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
@@ -41,7 +43,9 @@ def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
 
 
 def _with_neck(sortie: Sortie, neck_kg: float) -> Sortie:
-    known = Known(value=neck_kg, sd=sortie.balloon.neck_lift_kg.sd, tag=Tag.MEASURED)
+    key = "balloon.mean_ascent_mps"  # where a rate was only guessed, so is the lift for it
+    tag = sortie.tags.get(key, Tag.MEASURED)
+    known = Known(value=neck_kg, sd=sortie.balloon.neck_lift_kg.sd, tag=tag)
     return replace(sortie, balloon=replace(sortie.balloon, neck_lift_kg=known))
 
 
@@ -139,16 +143,23 @@ def _refit_diameter(
 
 
 def _root(miss: Callable[[float], float], between: tuple[float, float], refusal: str) -> float:
-    """Return where `miss` changes sign, by bisection on a logarithmic scale."""
-    low, high = between
-    at_low, at_high = miss(low), miss(high)
-    if not at_low * at_high <= 0.0:
-        raise ContradictionError(refusal)
-    for _ in range(40):
-        middle = float(np.sqrt(low * high))
-        value = miss(middle)
-        if value * at_low > 0.0:
-            low, at_low = middle, value
-        else:
-            high = middle
-    return float(np.sqrt(low * high))
+    """Return where `miss` first passes zero, by bisection on a logarithmic scale.
+
+    Values for which there is no answer (NaN: it never bursts, or above the column) are passed over.
+    A jump over zero, as a drag crisis makes it, is no answer.
+    """
+    tried = np.geomspace(*between, _N_TRIED)
+    missed = [(float(x), miss(float(x))) for x in tried]
+    for (low, at_low), (high, at_high) in pairwise(missed):
+        if at_low * at_high <= 0.0:
+            widest = abs(at_high - at_low)
+            while high / low > 1.0 + 1e-7:
+                middle = float(np.sqrt(low * high))
+                value = miss(middle)
+                if value * at_low > 0.0:
+                    low, at_low = middle, value
+                else:
+                    high, at_high = middle, value
+            if abs(at_high - at_low) <= 1e-3 * widest:
+                return float(np.sqrt(low * high))
+    raise ContradictionError(refusal)

@@ -1,6 +1,7 @@
 """Gather: reads the files a flight needs, once, into a pack."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -28,16 +29,16 @@ def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
     sounding = read_winds(winds, place, launch.t_s)
     age_h = abs(launch.t_s - sounding.t_s) / 3600.0
     distance_km = _distance_km(sounding, place)
-    accept_age_h = sortie.wind.accept_age_h if sortie.wind else FREE_AGE_H
-    accept_km = sortie.wind.accept_distance_km if sortie.wind else FREE_DISTANCE_KM
-    if age_h > max(accept_age_h, FREE_AGE_H):
+    accept_age_h = max(sortie.wind.accept_age_h if sortie.wind else 0.0, FREE_AGE_H)
+    accept_km = max(sortie.wind.accept_distance_km if sortie.wind else 0.0, FREE_DISTANCE_KM)
+    if age_h > accept_age_h:
         raise SourceError(
             str(winds),
             "time",
             f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
             f"Take a nearer wind, or accept it with accept_age_h = {math.ceil(age_h)} in [wind].",
         )
-    if distance_km > max(accept_km, FREE_DISTANCE_KM):
+    if distance_km > accept_km:
         raise SourceError(
             str(winds),
             "place",
@@ -46,10 +47,20 @@ def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
             f"{math.ceil(distance_km)} in [wind].",
         )
     return Pack(
-        sounding=sounding,
+        sounding=_with_unknowns_noted(sounding),
         widening_ratio=_widening(age_h, distance_km),
         flight_text=flight_text,
     )
+
+
+def _with_unknowns_noted(sounding: Sounding) -> Sounding:
+    """Return the sounding with a note for each of time and place that its file does not say."""
+    notes = []
+    if math.isnan(sounding.t_s):
+        notes.append("The winds do not say when they were taken: they are taken as fresh.")
+    if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
+        notes.append("The winds do not say where they were taken: they are taken as from here.")
+    return replace(sounding, notes=(*sounding.notes, *notes)) if notes else sounding
 
 
 def _distance_km(sounding: Sounding, place: Place) -> float:

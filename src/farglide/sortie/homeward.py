@@ -9,13 +9,13 @@ from farglide.air.column import Sounding
 from farglide.sim.doors import _begin
 from farglide.sim.passage import (
     Passage,
-    _aim,
+    aim,
     descent_s,
     fly_way,
     quickest_way,
     spare_way,
 )
-from farglide.sim.reach import N_DIRECTION, support_between
+from farglide.sim.rose import support_between
 from farglide.sim.step import _apart
 from farglide.sortie.outlook import Contour
 from farglide.sortie.stage import Stage, set_stage
@@ -63,12 +63,12 @@ def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
         stage.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
     )
     heights = (float(z), float(goals.arrival_amsl_m[field]))
-    if z <= heights[1] or _aim(stage.ways.free, heights, offset)[0] < 0.0:
+    if z <= heights[1] or aim(stage.ways.free, heights, offset)[0] < 0.0:
         return None
     ground_m = float(goals.ground_amsl_m[field])
     spare_amsl_m, flat_way = spare_way(stage.ways.free, ground_m, heights, offset)
-    ways = tuple(zip(stage.ways.price_mps.tolist(), stage.ways.priced, strict=True))
-    quick_s, quick_way = quickest_way(ways, heights, offset)
+    priced = (stage.ways.price_mps, stage.ways.priced)
+    quick_s, quick_way = quickest_way(priced, heights, offset)
     begin = (float(z), float(north), float(east), float(start_s))
     factor = float(stage.drawn.glide_factor[0])
     craft = (stage.polar, stage.limits, factor)
@@ -99,10 +99,10 @@ def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:
     z, d_north, d_east, _ = launch_losses
     if z <= goals.arrival_amsl_m[field]:
         return None
-    angle = 2.0 * np.pi * np.arange(N_DIRECTION) / N_DIRECTION
     support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))
+    angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
     slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
-    if not (support + np.roll(support, N_DIRECTION // 2) > 0.0).all():
+    if not (support + np.roll(support, len(support) // 2) > 0.0).all():
         return None
     field_east, field_north = _apart(
         stage.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])

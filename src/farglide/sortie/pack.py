@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.errors import SourceError
+from farglide.errors import InputError, SourceError
 
 _FLIGHT: Final = "flight.toml"
 _WINDS: Final = "winds.json"
@@ -24,10 +24,16 @@ class Pack:
     widening_ratio: float = 1.0
     flight_text: str = ""
 
+    def __post_init__(self) -> None:
+        if not 1.0 <= self.widening_ratio <= 10.0:
+            raise InputError("widening_ratio", self.widening_ratio, "1 to 10")
+
 
 def save_pack(pack: Pack, folder: Path) -> None:
-    """Write a pack into a folder: each file whole or not at all."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Write a pack into a folder: each file whole or not at all.
+
+    A sounding's times and displacements are left out: no flight is planned from them.
+    """
     sounding = pack.sounding
     document = {
         "form": _FORM,
@@ -39,8 +45,14 @@ def save_pack(pack: Pack, folder: Path) -> None:
         "widening_ratio": pack.widening_ratio,
         "levels": {name: [_none(float(x)) for x in getattr(sounding, name)] for name in _ARRAYS},
     }
-    _write(folder / _WINDS, json.dumps(document, indent=1))
-    _write(folder / _FLIGHT, pack.flight_text)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        _write(folder / _WINDS, json.dumps(document, indent=1, allow_nan=False))
+        _write(folder / _FLIGHT, pack.flight_text)
+    except OSError as error:
+        raise SourceError(
+            str(folder), "", f"cannot be written: {error.strerror}.", "Choose another folder."
+        ) from error
 
 
 def open_pack(folder: Path) -> Pack:
@@ -52,7 +64,7 @@ def open_pack(folder: Path) -> Pack:
         raise SourceError(
             str(folder), "", "holds no pack", "Make one with: farglide gather FILE --pack DIR"
         ) from None
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise SourceError(str(path), "", f"cannot be read: {error}", "Gather it again.") from error
     if not isinstance(document, dict) or document.get("form") != _FORM:
         raise SourceError(str(path), "form", f"is not {_FORM!r}", "Gather it again.")
@@ -71,10 +83,10 @@ def open_pack(folder: Path) -> Pack:
         )
         return Pack(
             sounding=sounding,
-            widening_ratio=float(document["widening_ratio"]),
+            widening_ratio=_nan(document["widening_ratio"]),
             flight_text=(folder / _FLIGHT).read_text(encoding="utf-8"),
         )
-    except (KeyError, TypeError, ValueError, OSError) as error:
+    except (KeyError, TypeError, ValueError, OverflowError, OSError) as error:
         raise SourceError(str(path), "", f"is damaged: {error}", "Gather it again.") from error
 
 
@@ -85,7 +97,7 @@ def flight_path(folder: Path) -> Path:
 
 def _write(path: Path, text: str) -> None:
     part = path.with_suffix(path.suffix + ".part")
-    part.write_text(text, encoding="utf-8")
+    part.write_text(text, encoding="utf-8", newline="")
     part.replace(path)
 
 

@@ -87,14 +87,9 @@ def burst_outlook(stage: Stage, share: FloatArray) -> BurstOutlook:
     step_s = stage.tracks.step_s
     t = [quantile_moment_s(share, step_s, q) for q in (0.1, 0.5, 0.9)]
     burst = stage.burst
-    middle = int(np.nanargmin(np.abs(burst.after_launch_s - t[1]))) if t[1] == t[1] else 0
-    near = np.abs(burst.after_launch_s - burst.after_launch_s[middle]) < 120.0
-    keep = near if near.any() else np.ones(len(near), dtype=bool)
-    lat_deg, lon_deg = place_deg(
-        stage, float(np.median(burst.north_rad[keep])), float(np.median(burst.east_rad[keep]))
-    )
-    in_60 = max(round(60.0 / step_s), 1)
-    later = np.append(share[in_60:], np.full(in_60, share[-1]))
+    lat_deg, lon_deg = place_deg(stage, *_middle_burst(stage, t[1]))
+    moments_s = step_s * np.arange(len(share))
+    later = np.interp(moments_s + 60.0, moments_s, share)
     within = np.where(share < 1.0, (later - share) / np.maximum(1.0 - share, 1e-9), 1.0)
     moments = np.nonzero((share > 5e-4) & (share < 0.9995))[0]
     heights = np.arange(0.0, 40_001.0, 250.0)
@@ -107,6 +102,21 @@ def burst_outlook(stage: Stage, share: FloatArray) -> BurstOutlook:
         by_height=_by_height(stage, heights),
         within_60_s=tuple((float(j * step_s), float(within[j])) for j in moments),
     )
+
+
+def _middle_burst(stage: Stage, middle_s: float) -> tuple[float, float]:
+    """Return the offsets of the middle of the bursts within 2 min of the median burst.
+
+    Where half never burst, of all that do; NaN when none does.
+    """
+    burst = stage.burst
+    away_s = np.abs(burst.after_launch_s - middle_s)
+    keep = ~np.isnan(burst.after_launch_s)
+    if not keep.any():
+        return float("nan"), float("nan")
+    if middle_s == middle_s:
+        keep &= away_s < max(120.0, 1.001 * float(np.nanmin(away_s)))
+    return float(np.median(burst.north_rad[keep])), float(np.median(burst.east_rad[keep]))
 
 
 def _by_height(stage: Stage, heights: FloatArray) -> tuple[tuple[float, float], ...]:

@@ -29,7 +29,7 @@ from farglide.sim.climb import Balloon, Burst, Scene, Tracks, climb
 from farglide.sim.doors import Goals, Haste, Losses, Ways, drop_losses
 from farglide.sim.ensemble import Doubts, Drawn, Uncertain, draw
 from farglide.sim.odds import burst_shares
-from farglide.sim.reach import sum_reach
+from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import frame_of
 from farglide.sim.support import Limits, Support, tabulate
@@ -37,7 +37,7 @@ from farglide.sortie.spec import FieldSpec, PackSpec, Sortie
 
 FloatArray = NDArray[np.float64]
 
-PRICES_MPS: Final = (2.0, 4.0, 8.0, 14.0, 22.0, 34.0, 60.0)
+PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0)
 _SLAB: Final = 3
 _LONGEST_S: Final = 5.0 * 3600.0
 
@@ -293,11 +293,12 @@ def _factor_range(drawn: Drawn) -> tuple[float, float]:
 
 def _ways(scene: Scene, support: Support, drawn: Drawn, asked: Asked, spread: Spread) -> Ways:
     swarm = (drawn.swarm, drawn.glide_factor)
-    free = sum_reach(scene, support, swarm, (0.0, 1), spread)
-    priced = tuple(
-        sum_reach(scene, support, swarm, (price, asked.slab), spread) for price in asked.prices_mps
+    prices = np.array(asked.prices_mps)
+    return Ways(
+        sum_reach(scene, support, swarm, FREE, spread),
+        sum_reach(scene, support, swarm, (prices, asked.slab), spread),
+        prices,
     )
-    return Ways(free, priced, np.array(asked.prices_mps))
 
 
 def haste_of(drawn: Drawn, light_s: float, asked: Asked, sink_eas_mps: float) -> Haste:

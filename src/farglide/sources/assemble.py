@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from farglide.air.column import Sounding
 from farglide.errors import InputError
 from farglide.sources.filling import check_hydrostatic, fill_between, fill_heights, fill_pressures
-from farglide.sources.levels import Levels, Report
+from farglide.sources.levels import Levels, Report, counted
 from farglide.sources.order import climb_only, merge_equal, rising_heights, sorted_by_height
 
 NOTED_GAP_M: Final = 5000.0
@@ -54,7 +54,7 @@ def _reporting(levels: Levels, report: Report) -> Levels:
             )
     if not keep.all():
         report.note(
-            f"{int((~keep).sum())} {report.noun}s with neither temperature nor wind left out"
+            f"{counted((~keep).sum(), report.noun)} with neither temperature nor wind left out"
         )
     kept: Levels = levels[keep]
     return kept
@@ -64,7 +64,7 @@ def _above_ground(levels: Levels, report: Report) -> Levels:
     below = levels["gph_m"] < report.ground_gph_m - 1.0
     if below.any():
         report.note(
-            f"{int(below.sum())} {report.noun}s below the ground at {report.ground_gph_m:.0f} m "
+            f"{counted(below.sum(), report.noun)} below the ground at {report.ground_gph_m:.0f} m "
             "left out"
         )
     kept: Levels = levels[~below]
@@ -74,7 +74,8 @@ def _above_ground(levels: Levels, report: Report) -> Levels:
 def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Report) -> None:
     lost = np.isnan(levels["p_pa"]) & np.isnan(levels["gph_m"])
     if lost.any():
-        report.note(f"{int(lost.sum())} {report.noun}s with neither height nor pressure left out")
+        lost_text = counted(lost.sum(), report.noun)
+        report.note(f"{lost_text} with neither height nor pressure left out")
     n_placed = len(located) + len(unpressed)
     if n_placed < 3:
         raise report.error(

@@ -12,7 +12,14 @@ from farglide.sources.assemble import to_sounding
 from farglide.sources.bufr_messages import QUALITY_FOLLOWS, raw_messages, subsets
 from farglide.sources.files import utc_s, utc_text
 from farglide.sources.humidity import relative_humidity_ratio
-from farglide.sources.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
+from farglide.sources.levels import (
+    Levels,
+    Report,
+    blank_levels,
+    counted,
+    drop_impossible,
+    uv_mps,
+)
 
 # Elements of table B, WMO-No. 306, volume I.2.
 _PRESSURE: Final = 7004
@@ -123,7 +130,7 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
     if len(rows) < 3:
         raise report.error(
             "",
-            f"has {len(rows)} levels with a pressure; allowed: 3 or more.",
+            f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more.",
             "Take a full sounding.",
         )
     return to_sounding(drop_impossible(_levels(rows, report), report), report)

@@ -147,9 +147,8 @@ def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     for name in KINDS:
         if names.count(name) > 1:
             raise report.error(where, f"has {names.count(name)} columns {name!r}; allowed: 1.")
-    _need_one(names, ("gph_m", "amsl_m"), report, where)
-    for pair in (("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio")):
-        _need_one(names, pair, report, where, may_lack=pair)
+    for pair in _ALTERNATIVES:
+        _check_one(names, pair, report, where)
     _check_wind(names, report, where)
     unused = [name for name in names if name not in KINDS]
     if unused:
@@ -193,6 +192,13 @@ def _looks_like_ratio(values: FloatArray) -> str:
     return ""
 
 
+_ALTERNATIVES: Final = (
+    ("gph_m", "amsl_m"),
+    ("p_pa", "p_hpa"),
+    ("t_k", "t_c"),
+    ("rh_percent", "rh_ratio"),
+    ("wind_mps", "wind_kt"),
+)
 _SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
     "p_pa": (_looks_like_hpa,),
     "wind_from_deg": (_looks_like_radians,),
@@ -202,7 +208,8 @@ _SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
 
 def _near_miss(name: str, names: list[str]) -> str:
     """Return the known column that `name` was probably meant to be, if it is not there already."""
-    free = [kind for kind in KINDS if kind not in names]
+    taken = {other for group in _ALTERNATIVES if set(group) & set(names) for other in group}
+    free = [kind for kind in KINDS if kind not in names and kind not in taken]
     by_lower = {kind.lower(): kind for kind in free}
     if name.lower() in by_lower:
         return by_lower[name.lower()]
@@ -210,19 +217,14 @@ def _near_miss(name: str, names: list[str]) -> str:
     return close[0] if close else ""
 
 
-def _need_one(
-    names: list[str],
-    choice: tuple[str, ...],
-    report: Report,
-    where: str,
-    may_lack: tuple[str, ...] = (),
-) -> None:
+def _check_one(names: list[str], choice: tuple[str, str], report: Report, where: str) -> None:
+    """Raise when both columns of a pair are there, or no height."""
     given = [name for name in choice if name in names]
     if len(given) > 1:
         raise report.error(
             where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
         )
-    if not given and not may_lack:
+    if not given and "gph_m" in choice:
         raise report.error(
             where,
             f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}.",

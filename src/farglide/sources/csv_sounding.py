@@ -18,7 +18,7 @@ from farglide.sources.assemble import to_sounding
 from farglide.sources.csv_columns import KINDS, check_column, checked_header
 from farglide.sources.files import content, text_of, utc_text
 from farglide.sources.filling import pressure_from_sea_level_pa, standard_temperature_k
-from farglide.sources.levels import Levels, Report, blank_levels, uv_mps
+from farglide.sources.levels import Levels, Report, blank_levels, counted, uv_mps
 from farglide.sources.order import climb_only, merge_equal
 
 FloatArray = NDArray[np.float64]
@@ -146,7 +146,8 @@ def _numbers(name: str, texts: list[str], lines: NDArray[np.int64], report: Repo
             )
     fills = np.isin(values, KINDS[name].fills)
     if fills.any():
-        report.note(f"{int(fills.sum())} fill values like {values[fills][0]:g} in {name} left out")
+        n_text = counted(fills.sum(), "fill value")
+        report.note(f"{n_text} like {values[fills][0]:g} in {name} left out")
         values[fills] = np.nan
     check_column(name, values, lines, report)
     return values
@@ -177,7 +178,7 @@ def _levels(table: _Table, report: Report, lat_deg: float) -> Levels:
         levels["gph_m"] = _geopotential_m(polar["amsl_m"], lat_deg, report)
     unplaced = np.isnan(levels["gph_m"])
     if unplaced.any():
-        report.note(f"{int(unplaced.sum())} lines without height left out")
+        report.note(f"{counted(unplaced.sum(), 'line')} without height left out")
     return _in_order(levels[~unplaced], report)
 
 

@@ -11,7 +11,7 @@ from farglide.constants import (
     SEA_LEVEL_PRESSURE_PA,
     STANDARD_GRAVITY_MPS2,
 )
-from farglide.sources.levels import Levels, Report
+from farglide.sources.levels import Levels, Report, counted
 
 FloatArray = NDArray[np.float64]
 
@@ -49,11 +49,12 @@ def fill_heights(levels: Levels, report: Report) -> Levels:
     filled = levels.copy()
     filled["gph_m"] = np.where(missing, computed_m, levels["gph_m"])
     if (missing & keep).any():
-        report.note(f"{int((missing & keep).sum())} heights computed from pressure and temperature")
+        n_text = counted((missing & keep).sum(), "height")
+        report.note(f"{n_text} computed from pressure and temperature")
     if (~keep).any():
         report.note(
-            f"{int((~keep).sum())} {report.noun}s without height beyond the reported temperatures "
-            "left out"
+            f"{counted((~keep).sum(), report.noun)} without height beyond the reported "
+            "temperatures left out"
         )
     kept: Levels = filled[keep]
     return kept
@@ -72,12 +73,12 @@ def fill_pressures(located: Levels, unpressed: Levels, report: Report) -> Levels
     filled["p_pa"] = np.exp(np.interp(filled["gph_m"], z, np.log(located["p_pa"])))
     if inside.any():
         report.note(
-            f"{int(inside.sum())} pressures interpolated at {report.noun}s with height only"
+            f"{counted(inside.sum(), 'pressure')} interpolated at {report.noun}s with height only"
         )
     if (~inside).any():
         report.note(
-            f"{int((~inside).sum())} {report.noun}s with height only left out: beyond the reported "
-            f"pressures, {z[0]:.0f} to {z[-1]:.0f} m"
+            f"{counted((~inside).sum(), report.noun)} with height only left out: beyond the "
+            f"reported pressures, {z[0]:.0f} to {z[-1]:.0f} m"
         )
     joined: Levels = np.concatenate([located, filled])
     return joined
@@ -105,10 +106,10 @@ def fill_between(levels: Levels, report: Report) -> Levels:
     filled = levels.copy()
     for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *_OFFSETS):
         filled[name] = _between(x, levels[name])
-    for word, has in (("winds", has_wind), ("temperatures", has_temperature)):
+    for word, has in (("wind", has_wind), ("temperature", has_temperature)):
         n = int((~has[first : last + 1]).sum())
         if n:
-            report.note(f"{n} {word} interpolated between reported ones")
+            report.note(f"{counted(n, word)} interpolated between reported ones")
     kept: Levels = filled[first : last + 1]
     return kept
 
@@ -179,5 +180,6 @@ def _note_ends(
         for word, end in zip(("wind", "temperature"), ends, strict=True)
     ]
     report.note(
-        f"{n_lost} {report.noun}s left out, beyond the ends of what is reported: {', '.join(spans)}"
+        f"{counted(n_lost, report.noun)} left out, beyond the ends of what is reported: "
+        f"{', '.join(spans)}"
     )

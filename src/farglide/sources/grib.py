@@ -14,7 +14,7 @@ from farglide.sources.assemble import to_sounding
 from farglide.sources.files import utc_text
 from farglide.sources.grib_grid import Grid, Spot, spot
 from farglide.sources.grib_messages import check_grids, grib_messages
-from farglide.sources.levels import Levels, Report, blank_levels
+from farglide.sources.levels import Levels, Report, blank_levels, counted
 
 _NEEDED: Final = {"gph_m": "height", "t_k": "temperature", "u_mps": "u wind", "v_mps": "v wind"}
 
@@ -86,8 +86,8 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
         notes=notes,
     )
     report.note(
-        f"{len(column)} pressure levels, {max(column) / 100:g} to {min(column) / 100:g} hPa, "
-        f"{valid_text}"
+        f"{counted(len(column), 'pressure level')}, {max(column) / 100:g} to "
+        f"{min(column) / 100:g} hPa, {valid_text}"
     )
     return to_sounding(_levels(column, place, report), report)
 
@@ -172,7 +172,8 @@ def _newest(fields: list[_Field], notes: list[str]) -> list[_Field]:
         newest[item.valid_s] = max(item.run_s, newest.get(item.valid_s, item.run_s))
     kept = [item for item in fields if item.run_s == newest[item.valid_s]]
     if len(kept) < len(fields):
-        notes.append(f"{len(fields) - len(kept)} fields of older runs for the same time left out")
+        n_text = counted(len(fields) - len(kept), "field")
+        notes.append(f"{n_text} of older runs for the same time left out")
     return kept
 
 
@@ -268,6 +269,7 @@ def _levels(column: Column, place: Place, report: Report) -> Levels:
             levels[name][i] = value
     below = int((levels["gph_m"] < place.amsl_m).sum())
     if below:
-        report.note(f"{below} levels lie below the ground at the place, extended by the model")
+        n_text = counted(below, "level")
+        report.note(f"{n_text} below the ground at the place, extended by the model")
     levels["rh_ratio"] = np.clip(levels["rh_ratio"], 0.0, 1.2)
     return levels

@@ -16,7 +16,7 @@ def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatAr
     (243.12 + t)) hPa, from memory.
 
     >>> float(relative_humidity_ratio(np.array([293.15]), np.array([283.15])).round(3)[0])
-    0.525
+    0.526
     """
     with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
         ratio = np.exp(_exponent(dew_point_k) - _exponent(t_k))

@@ -19,7 +19,9 @@ FloatArray = NDArray[np.float64]
 
 HEADER: Final = re.compile(
     r"#(?P<id>[A-Z0-9]{11}) (?P<year>\d{4}) (?P<month>[ \d]\d) (?P<day>[ \d]\d) (?P<hour>[ \d]\d)"
-    r" (?P<release>[ \d]{3}\d) (?P<n_levels>[ \d]{3}\d)(?P<tail>.{0,60})"
+    r" (?P<release>\d{4}| \d{3}|  \d\d|   \d) (?P<n_levels>\d{4}| \d{3}|  \d\d|   \d)"
+    r"(?P<tail>.{0,60})",
+    re.ASCII,
 )
 """The line that begins a sounding. Source: IGRA v2 data format, as read by open readers of it."""
 

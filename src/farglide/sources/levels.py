@@ -67,6 +67,15 @@ def blank_levels(n: int) -> Levels:
     return levels
 
 
+def counted(n: float, noun: str) -> str:
+    """Return a count with its noun.
+
+    >>> counted(1, "level"), counted(2, "level")
+    ('1 level', '2 levels')
+    """
+    return f"{int(n)} {noun}" if n == 1 else f"{int(n)} {noun}s"
+
+
 def uv_mps(
     wind_from_deg: NDArray[np.float64], wind_mps: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -96,8 +105,8 @@ def drop_impossible(levels: Levels, report: Report) -> Levels:
         if bad.any():
             first = levels[bad][0]
             report.note(
-                f"{int(bad.sum())} values of {name} left out: outside {low:g} to {high:g} {unit}, "
-                f"the first {first[name]:g} at {report.noun} {first['row']}"
+                f"{counted(bad.sum(), 'value')} of {name} left out: outside {low:g} to {high:g} "
+                f"{unit}, the first {first[name]:g} at {report.noun} {first['row']}"
             )
             levels[name][bad] = np.nan
     half = np.isnan(levels["u_mps"]) | np.isnan(levels["v_mps"])

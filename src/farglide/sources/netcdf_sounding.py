@@ -13,7 +13,7 @@ from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.assemble import to_sounding
 from farglide.sources.files import content, utc_text
-from farglide.sources.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
+from farglide.sources.levels import Levels, Report, blank_levels, counted, drop_impossible, uv_mps
 from farglide.sources.netcdf_length import check_length
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
@@ -196,4 +196,4 @@ def _count_fills(levels: Levels, report: Report) -> None:
     for name, word in (("p_pa", "pressure"), ("t_k", "temperature"), ("u_mps", "wind")):
         n = int(np.isnan(levels[name]).sum())
         if n:
-            report.note(f"{n} samples without {word} (fill values)")
+            report.note(f"{counted(n, 'sample')} without {word} (fill values)")

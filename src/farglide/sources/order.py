@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.sources.levels import QUANTITIES, Levels, Report
+from farglide.sources.levels import QUANTITIES, Levels, Report, counted
 
 TIMED_RATIO: Final = 0.9
 """From this share of levels with an elapsed time on, the levels are a flight in order of time."""
@@ -37,7 +37,7 @@ def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
         return levels, True
     after = has_time & (np.arange(len(levels)) > top)
     if after.any():
-        report.note(f"{int(after.sum())} {report.noun}s after the highest point left out")
+        report.note(f"{counted(after.sum(), report.noun)} after the highest point left out")
     return levels[~after], True
 
 
@@ -61,7 +61,7 @@ def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
     for i, group in enumerate(groups):
         if len(group) > 1:
             merged[i] = _merged(group, name, report)
-    report.note(f"{len(levels) - len(merged)} {report.noun}s of the same {name} merged")
+    report.note(f"{counted(len(levels) - len(merged), report.noun)} of the same {name} merged")
     return merged
 
 
@@ -77,7 +77,7 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
             "Check which columns hold height and pressure.",
         )
     if n_dropped:
-        report.note(f"{n_dropped} {report.noun}s not above the one before left out")
+        report.note(f"{counted(n_dropped, report.noun)} not above the one before left out")
     return levels[keep]
 
 

@@ -10,13 +10,15 @@ from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.files import beginning, utc_text
+from farglide.sources.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
 
 HOURS_PER_KM: Final = 6.0 / 80.0
 """How many hours of age cost as much as a kilometre of distance, to choose among soundings.
 
-Source: 30 pairs of real flights: winds 6 h old, or taken some 80 km away, err alike. Rough.
+Common practice, no source; over 30 pairs of real soundings, winds 6 h old and winds taken some
+80 km away were off by about as much.
 """
 
 _GEOD: Final = Geod(ellps="WGS84")
@@ -28,6 +30,7 @@ _FOREIGN: Final = {
     b"\x89PNG": "a picture",
     b"\xff\xd8\xff": "a picture",
 }
+_EDITIONS: Final = (b"\x01", b"\x02", b"\x03", b"\x04", b"\x05")
 _EXTENSIONS: Final[dict[str, Format]] = {
     ".grib": "GRIB",
     ".grib2": "GRIB",
@@ -61,10 +64,10 @@ def format_of(path: Path) -> Format:
     if head.startswith((b"CDF\x01", b"CDF\x02", b"CDF\x05", b"\x89HDF\r\n\x1a\n")):
         return "NetCDF"
     by_name = _EXTENSIONS.get(path.suffix.lower())
-    for magic, found in ((b"GRIB", "GRIB"), (b"BUFR", "BUFR")):
-        # A bulletin heading of some 40 bytes may stand before the first message.
-        if magic in head[:256] or (found == by_name and magic in head):
-            return "GRIB" if found == "GRIB" else "BUFR"
+    if _holds_message(head, b"GRIB") or (by_name == "GRIB" and b"GRIB" in head):
+        return "GRIB"
+    if _holds_message(head, b"BUFR") or (by_name == "BUFR" and b"BUFR" in head):
+        return "BUFR"
     if by_name in ("GRIB", "BUFR", "NetCDF"):
         raise SourceError(
             str(path),
@@ -76,6 +79,15 @@ def format_of(path: Path) -> Format:
 
     first = head.lstrip(b"\xef\xbb\xbf \t\r\n").split(b"\n", 1)[0].decode("latin-1")
     return "IGRA" if HEADER.match(first) else "CSV"
+
+
+def _holds_message(head: bytes, magic: bytes) -> bool:
+    """Tell whether a message begins here, or soon: after a bulletin heading of some 40 bytes.
+
+    Both codes have their edition, a small number, in octet 8; the mere word in a text has a letter.
+    """
+    place = head.find(magic)
+    return place == 0 or (0 < place < 256 and head[place + 7 : place + 8] in _EDITIONS)
 
 
 def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
@@ -117,7 +129,9 @@ def _chosen(
     """Return the sounding nearest in place and time, with a note that there were others."""
     from dataclasses import replace
 
-    notes = [f"{n_skipped} reports of the file are no soundings with wind"] if n_skipped else []
+    notes = []
+    if n_skipped:
+        notes.append(f"{counted(n_skipped, 'report')} without usable wind and temperature skipped")
     chosen = min(soundings, key=lambda sounding: _cost_h(sounding, place, t_s))
     if len(soundings) > 1:
         notes.append(

@@ -1,0 +1,45 @@
+"""Every bar of the plan, measured in one run as ratios: `python -m bench [--out FILE]`."""
+
+import argparse
+import platform
+import sys
+from pathlib import Path
+
+from bench.flights import flights_rows
+from bench.process import process_rows
+from bench.tables import reach_rows, state_rows
+
+
+def machine() -> str:
+    """The machine in one line."""
+    model = "unknown processor"
+    info = Path("/proc/cpuinfo")
+    if info.exists():
+        names = [line for line in info.read_text().splitlines() if line.startswith("model name")]
+        model = names[0].split(":")[1].strip() if names else model
+    return f"{model}, Python {platform.python_version()}, {platform.system()}"
+
+
+def main() -> None:
+    """Run all benchmarks and print one table."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--out", type=Path)
+    parser.add_argument("--flights", type=int, default=20_000)
+    wanted = parser.parse_args()
+    rows = [
+        *flights_rows(wanted.flights),
+        *reach_rows(),
+        *state_rows(),
+        *process_rows(),
+    ]
+    wide = [max(len(row[i]) for row in rows) for i in range(3)]
+    lines = [f"measured on {machine()}", ""]
+    lines += ["  ".join(cell.ljust(wide[i]) for i, cell in enumerate(row)).rstrip() for row in rows]
+    text = "\n".join(lines) + "\n"
+    sys.stdout.write(text)
+    if wanted.out:
+        wanted.out.write_text(text)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,77 @@
+"""Complete flights a second, beside the same laws stepped naively and by an adaptive solver."""
+
+import time
+from typing import Any
+
+import numpy as np
+
+from bench.naive import adaptive, step_some
+from bench.scene import demo_stage, flight_parts
+from bench.timing import Row, best_s
+from farglide.compute import on_threads
+from farglide.sim.flight import Ends, fly
+
+_LATE_S, _GAP_S = 4500.0, 2700.0
+
+
+def _ends(n: int) -> Ends:
+    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
+
+
+def _stepped(stage: Any, parts: Any, n: int, step_s: float) -> Ends:
+    prepass, gear, orders = parts
+    ends = _ends(n)
+    laws = (stage.balloon.balance, prepass[1])
+    step_some(stage.scene, laws, stage.drawn.swarm, gear, orders, (0, n), step_s, ends)
+    return ends
+
+
+def _apart_m(a: Ends, b: Ends, stage: Any) -> Any:
+    frame = stage.scene.frame
+    north = (a.north_rad - b.north_rad) * frame.meridian_m
+    east = (a.east_rad - b.east_rad) * frame.normal_m * frame.cosine
+    return np.hypot(north, east)
+
+
+def flights_rows(n_flights: int) -> list[Row]:
+    """Speed on one and two threads, ratios per core, and end points against small steps."""
+    stage = demo_stage(n_flights, prices_mps=(8.0,), slab=5)
+    parts = flight_parts(stage, _LATE_S)
+    prepass, gear, orders = parts
+    swarm = stage.drawn.swarm
+    one_s = best_s(lambda: fly(stage.scene, prepass, swarm, gear, orders))
+    two = on_threads(2)
+    two_s = best_s(lambda: fly(stage.scene, prepass, swarm, gear, orders, two))
+    few = min(400, n_flights)
+    heun_s = best_s(lambda: _stepped(stage, parts, few, 20.0), 3) / few
+    began = time.perf_counter()
+    n_adaptive = 6
+    for i in range(n_adaptive):
+        adaptive(stage.scene, (stage.balloon.balance, prepass[1]), swarm, gear, orders, i)
+    adaptive_s = (time.perf_counter() - began) / n_adaptive
+    per_flight_s = one_s / n_flights
+    rows = [
+        ("complete flights a second, 2 threads", f"{n_flights / two_s:,.0f}", "bar 50 000"),
+        ("complete flights a second, 1 thread", f"{n_flights / one_s:,.0f}", ""),
+        ("  against Heun in 20 s steps, compiled", f"{heun_s / per_flight_s:.1f} x", "bar 10 x"),
+        (
+            "  against scipy solve_ivp RK45, same laws",
+            f"{adaptive_s / per_flight_s:,.0f} x",
+            "bar 1 500 x",
+        ),
+    ]
+    for name, release_s in (("home from T+75", _LATE_S), ("short of home from T+45", _GAP_S)):
+        parts = flight_parts(stage, release_s)
+        fast = fly(stage.scene, parts[0], swarm, parts[1], parts[2])
+        fine, coarse = _stepped(stage, parts, few, 0.5), _stepped(stage, parts, few, 20.0)
+        short = Ends(*(array[:few] for array in fast))
+        ours = np.nanpercentile(_apart_m(short, fine, stage), [50, 99])
+        theirs = np.nanpercentile(_apart_m(coarse, fine, stage), [50, 99])
+        rows.append(
+            (
+                f"  end points, {name}",
+                f"{ours[0]:.1f} m median, {ours[1]:.1f} m 99 %",
+                f"bar 3 m, 20 m; Heun 20 s: {theirs[0]:.0f} m, {theirs[1]:.0f} m",
+            )
+        )
+    return rows

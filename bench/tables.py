@@ -1,0 +1,122 @@
+"""Reach tables and one state's doors, beside brute force over the airspeeds."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bench.scene import demo_stage
+from bench.timing import Row, best_s
+from farglide.air.doubt import _at_layer
+from farglide.compute import on_threads
+from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
+from farglide.kernel import compiled
+from farglide.sim.doors import doors, spares
+from farglide.sim.reach import FREE, sum_reach
+from farglide.sim.rose import directions
+
+FloatArray = NDArray[np.float64]
+_N_LAYERS, _N_SPEED = 330, 40
+
+
+@compiled
+def _brute_some(
+    scene: Any, craft: Any, swarm: Any, some: tuple[int, int], n_speed: int, out: Any
+) -> None:
+    """The same table by trying every airspeed in every layer and direction."""
+    polar, limits, factor = craft
+    layers = scene.layers
+    n_dir = out.shape[2]
+    east = np.cos(2.0 * np.pi * np.arange(n_dir) / n_dir)
+    north = np.sin(2.0 * np.pi * np.arange(n_dir) / n_dir)
+    level, per = np.empty(n_speed), np.empty(n_speed)
+    for i in range(some[0], some[1]):
+        total = np.zeros(n_dir)
+        for k in range(out.shape[1] - 1):
+            air = Air(
+                layers.rho_kgpm3[k],
+                layers.viscosity_pas[k],
+                layers.tas_per_eas[k],
+                layers.slowing_s2pm2[k],
+                layers.gravity_mps2[k] / 9.80665,
+            )
+            low = _slowest_eas(polar)
+            high = _fastest_eas(limits[0], limits[1], layers.sound_mps[k], layers.tas_per_eas[k])
+            up = scene.up_sd_mps * _at_layer(scene.knots, swarm.error_up[i], k)
+            for j in range(n_speed):
+                eas = low + (high - low) * j / (n_speed - 1)
+                v, s = _steady(polar, eas, air, (factor[i], 1.0))
+                level[j], per[j] = v, 1.0 / (s - up)
+            sd = layers.wind_sd_mps[k]
+            u = layers.u_mps[0, k] + sd * _at_layer(scene.knots, swarm.error_east[i], k)
+            v = layers.v_mps[0, k] + sd * _at_layer(scene.knots, swarm.error_north[i], k)
+            metres = layers.step_m * layers.shortening_ratio[k]
+            for n in range(n_dir):
+                c = u * east[n] + v * north[n]
+                best = -1e30
+                for j in range(n_speed):
+                    value = (level[j] + c) * per[j]
+                    best = value if value > best else best
+                total[n] += metres * best
+                out[i, k + 1, n] = total[n]
+
+
+def _cut(stage: Any) -> Any:
+    """The scene with 330 layers."""
+    layers = stage.scene.layers
+    short = [a[..., :_N_LAYERS] if isinstance(a, np.ndarray) else a for a in layers]
+    short = [np.ascontiguousarray(a) if isinstance(a, np.ndarray) else a for a in short]
+    knots = stage.scene.knots
+    return stage.scene._replace(
+        layers=type(layers)(*short), knots=type(knots)(*(a[:_N_LAYERS].copy() for a in knots))
+    )
+
+
+def reach_rows() -> list[Row]:
+    """1 000 draws x 330 layers x 72 directions."""
+    stage = demo_stage(1000, prices_mps=(8.0,), slab=5)
+    scene, two = _cut(stage), on_threads(2)
+    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
+
+    def table() -> Any:
+        return directions(sum_reach(scene, stage.support, swarm, FREE, two))
+
+    def series() -> Any:
+        return sum_reach(scene, stage.support, swarm, FREE, two)
+
+    table_s, series_s = best_s(table), best_s(series)
+    dense = table()
+    few = 40
+    craft = (stage.polar, stage.limits, stage.drawn.glide_factor)
+
+    def brute(n_speed: int = _N_SPEED) -> Any:
+        out = np.zeros((few, _N_LAYERS + 1, 72))
+        _brute_some(scene, craft, stage.drawn.swarm, (0, few), n_speed, out)
+        return out
+
+    brute_s = best_s(brute, 3) * 1000.0 / few / 2.0
+    exact = brute(800)
+    off = float(np.abs(dense[:few] - exact).max() / np.abs(exact).max())
+    return [
+        ("reach table 1 000 x 330 x 72, 2 threads", f"{1e3 * table_s:.0f} ms", "bar 100 ms"),
+        ("  memory of the table", f"{dense.nbytes / 1e6:.0f} MB", "bar 100 MB"),
+        ("  against brute force over 40 airspeeds", f"{brute_s / table_s:.1f} x", "bar 4 x"),
+        ("  error against 800 airspeeds", f"{off:.1e}", "bar 3e-4"),
+        ("  as series, which the plan keeps", f"{1e3 * series_s:.0f} ms", ""),
+    ]
+
+
+def state_rows() -> list[Row]:
+    """One state against 6 fields and 1 000 draws, with spare height."""
+    stage = demo_stage(1000)
+    goals = type(stage.goals)(*(np.resize(a, 6).copy() for a in stage.goals))
+    moment = np.array([150], dtype=np.int64)
+    drawn = (stage.drawn.swarm, stage.losses, stage.haste)
+    two = on_threads(2)
+
+    def ask() -> Any:
+        found = doors(stage.scene, drawn, (stage.tracks, moment), stage.ways, goals, two)
+        high = spares(stage.scene, drawn, (stage.tracks, 150), stage.ways.free, goals, two)
+        return found, high
+
+    return [("one state, 6 fields, 1 000 draws, spare", f"{1e3 * best_s(ask):.1f} ms", "bar 6 ms")]

@@ -1,0 +1,209 @@
+"""Writes docs/flight-file.rst: every key of a flight file, out of the tables that check it."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Final
+
+from farglide.sortie import keytable
+from farglide.sortie.defaults import DRAG_TABLE, MEAN_ASCENT_MPS
+from farglide.sortie.keys import Quantity
+from farglide.sortie.suffixes import si_value, unit_text
+
+PAGE: Final = Path(__file__).parents[1] / "docs" / "flight-file.rst"
+
+HEAD: Final = f"""\
+.. Written by scripts/make_key_page.py out of the tables that check the file: edit those.
+
+The flight file
+===============
+
+One TOML file states one flight. ``farglide new`` writes one to fill in, ``farglide check`` says
+what it means and what in it is a guess, or everything that is wrong with it in one go.
+
+**Keys end in their unit.** Where several endings are given, take one of them: ``mass_g = 680``
+and ``mass_kg = 0.68`` are the same. *agl* is above the ground, *amsl* above mean sea level,
+*eas* equivalent airspeed, *ratio* a share of 1. Longitudes are positive to the east, latitudes
+to the north.
+
+**What is left out** becomes the default below, tagged *guess* or *typical* with a spread to
+match; ``farglide plan`` lists the guesses by the minutes they move the release-by time. Keys
+marked *choice* are decisions of the crew and have no spread. Where the default reads "follows",
+the number is computed from the others.
+
+**Doubt.** A key with a spread in the last column may have its standard deviation stated beside
+it, as a share or in its own unit: ``burst_diameter_spread_ratio = 0.06``, ``neck_lift_spread_g
+= 25``. Else the spread follows from where the number comes from: the three figures are those
+for a measured, a typical and a guessed number, as shares of the value unless a unit stands with
+them.
+
+**Origin.** What the file states counts as measured. If it is not, name it in the section's own
+list: ``guesses = ["burst_diameter"]`` or ``typical = ["drag_factor"]``; a key of a list is the
+number's name with or without its unit.
+
+**Fill.** Of ``neck_lift``, ``mean_ascent`` and ``burst_height_amsl`` at most two may be stated,
+and the rest is computed; two that cannot hold together are refused with the reason. With none
+of the three, a mean climb of {MEAN_ASCENT_MPS:g} m/s stands in.
+"""
+
+WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
+    "flight": (
+        ("name", "what the flight is called; else the name of the file"),
+        ("launch_at", "**required.** Date, time and offset from UTC, without quotes: "
+         "``2027-06-15T09:30:00+02:00``"),
+        ("zone", 'zone of the printed times, a name such as ``"Europe/Vienna"`` or '
+         '``"UTC+02:00"``; else the offset of ``launch_at``'),
+    ),
+    "launch": (("name", "the launch place"),),
+    "balloon": (
+        ("gas", '**required.** ``"helium"`` or ``"hydrogen"``'),
+        ("drag_table", "pairs of Reynolds number (1 to 1e9, rising) and drag coefficient (0.05 to "
+         "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "
+         f"from {DRAG_TABLE[0][1]:g} at {DRAG_TABLE[0][0]:.0f} down to {DRAG_TABLE[-1][1]:g} "
+         f"at {DRAG_TABLE[-1][0]:.0f}"),
+    ),
+    "glider": (
+        ("timed_glides", "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
+         "to them"),
+    ),
+    "packs": (("name", "what the pack feeds"),),
+    "fields": (
+        ("name", "the field's name; no two alike"),
+        ("role", "in a few words, for the brief"),
+        ("surface", "in a few words, for the brief"),
+    ),
+    "wind": (
+        ("file", "**required** in this section. The file of winds, beside the flight file; see "
+         ":doc:`winds`"),
+    ),
+    "permissions": tuple(
+        (key, f"{what}; one of "
+         + ", ".join(f'``"{state}"``' for state in keytable.PERMISSION_STATES)
+         + '; left out: ``"missing"``')
+        for key, what in zip(
+            keytable.PERMISSIONS,
+            (
+                "the balloon in this airspace",
+                "the glider out of sight after the release",
+                "the radio that commands, in the air and on the ground",
+                "the radio that sends the picture, in the air",
+                "the land of launch and fields",
+            ),
+            strict=True,
+        )
+    ),
+    "crew": tuple(
+        zip(
+            keytable.COUNTS,
+            (
+                "releases tried so far, in tests and flights, failed ones too",
+                "how many of them failed",
+                "pull-outs flown so far, failed ones too",
+                "how many of them failed",
+            ),
+            strict=True,
+        )
+    ),
+}  # fmt: skip
+
+TITLES: Final = {
+    "flight": ("[flight]", ""),
+    "launch": ("[launch]", "Where the balloon leaves the hand."),
+    "balloon": ("[balloon]", "The latex balloon and its fill."),
+    "train": ("[train]", "What hangs between balloon and glider."),
+    "glider": ("[glider]", "Any two of area, span, chord and aspect ratio set the wing."),
+    "glider.timed_glides": (
+        "[[glider.timed_glides]]",
+        "Glides timed in calm air at low height, three or more at different speeds; each with its "
+        "airspeed or with its way over the ground.",
+    ),
+    "drop": ("[drop]", "From the drop to steady flight."),
+    "packs": ("[[packs]]", "One section for each battery pack; the first to end binds."),
+    "fields": (
+        "[[fields]]",
+        "One section for each place prepared to land on; the first is home, the others follow in "
+        "the order of preference.",
+    ),
+    "doubt": ("[doubt]", "Standard deviations of the air and of the climb."),
+    "wish": ("[wish]", "What the crew wants of the flight."),
+    "wind": ("[wind]", "Which winds, and how old or distant they may be."),
+    "permissions": (
+        "[permissions]",
+        "What is held and what is missing. Nothing is judged here; a missing one is printed.",
+    ),
+    "crew": ("[crew]", "How fast, and with what record."),
+}
+
+
+def page_text() -> str:
+    """Return the whole page."""
+    return "\n".join([HEAD, *(_section(name) for name in TITLES)])
+
+
+def _section(name: str) -> str:
+    title, words = TITLES[name]
+    lines = [title, "-" * len(title), ""]
+    if words:
+        lines += [words, ""]
+    if name in WORDS:
+        lines += [*_text_rows(WORDS[name]), ""]
+    if name in keytable.SECTIONS:
+        lines += [*_number_rows(keytable.SECTIONS[name]), ""]
+    return "\n".join(lines)
+
+
+def _text_rows(rows: Sequence[tuple[str, str]]) -> Iterator[str]:
+    yield from (".. list-table::", "   :header-rows: 1", "   :width: 100%", "   :widths: 25 75", "")
+    yield from ("   * - key", "     - meaning")
+    for key, meaning in rows:
+        yield from (f"   * - ``{key}``", f"     - {meaning}")
+
+
+def _number_rows(quantities: Sequence[Quantity]) -> Iterator[str]:
+    yield from (".. list-table::", "   :header-rows: 1", "   :widths: 26 34 16 12 12", "")
+    yield from (
+        "   * - key",
+        "     - meaning",
+        "     - allowed",
+        "     - left out",
+        "     - spread",
+    )
+    for one in quantities:
+        yield f"   * - {' or '.join(f'``{key}``' for key in one.keys)}"
+        yield f"     - {_meaning(one)}"
+        yield f"     - {_number(one.low, one)} to {_number(one.high, one)}{_unit(one)}"
+        yield f"     - {_default(one)}"
+        yield f"     - {_spread(one)}"
+
+
+def _meaning(one: Quantity) -> str:
+    settle = f" *To settle it:* {one.settle}." if one.settle else ""
+    return f"{one.says} …{settle}"
+
+
+def _default(one: Quantity) -> str:
+    if one.required:
+        return "**required**"
+    kind = "choice" if one.choice else one.tag.value
+    if one.default is None:
+        return "choice, follows" if one.choice else "follows"
+    return f"{_number(one.default, one)}{_unit(one)}, {kind}"
+
+
+def _spread(one: Quantity) -> str:
+    doubt = one.doubt
+    if doubt is None:
+        return "none"
+    unit = _unit(one) if doubt.absolute else ""
+    return f"{doubt.measured:g} / {doubt.typical:g} / {doubt.guess:g}{unit}"
+
+
+def _number(value: float, one: Quantity) -> str:
+    return f"{value / si_value(1.0, next(iter(one.units.values()))):g}"
+
+
+def _unit(one: Quantity) -> str:
+    return unit_text(next(iter(one.units)))
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page_text(), encoding="utf-8")

@@ -1,0 +1,37 @@
+"""Puts the first lines of the demo's real answer into README.md."""
+
+import re
+from pathlib import Path
+from typing import Final
+
+from farglide.cli.plan import DEMO, Told, Wanted, answer_text, make_plan
+
+README: Final = Path(__file__).parents[1] / "README.md"
+LAST_SECTION: Final = "\nClimb\n"  # the block ends before it: one screen
+BLOCK: Final = re.compile(r"(<!-- demo answer -->\n```text\n)(.*?)(\n```\n)", re.DOTALL)
+
+
+def demo_answer() -> str:
+    """Return what `farglide demo` prints, without its last line."""
+    wanted = Wanted(file=DEMO, winds=None, pack=None, n_draws=1000, seed=1, out=None)
+    return answer_text(make_plan(wanted, Told(quiet=True)))
+
+
+def readme_block(readme: str) -> str:
+    """Return the demo's answer as README.md shows it."""
+    found = BLOCK.search(readme)
+    if found is None:
+        raise SystemExit("README.md has no block after <!-- demo answer -->")
+    return found[2]
+
+
+def first_screen(answer: str) -> str:
+    """Return the part of an answer that README.md shows."""
+    return answer.split(LAST_SECTION, 1)[0].rstrip()
+
+
+if __name__ == "__main__":
+    text = README.read_text(encoding="utf-8")
+    screen = first_screen(demo_answer())
+    readme_block(text)
+    README.write_text(BLOCK.sub(lambda m: m[1] + screen + m[3], text), encoding="utf-8")

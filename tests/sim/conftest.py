@@ -1,0 +1,44 @@
+"""The demo flight on its stage, and the plain twin glider, for the tests of reach and doors."""
+
+import importlib.util
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from farglide.cli.plan import DEMO, gather_pack
+from farglide.sortie.flightfile import read_flight_file
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
+from farglide.sortie.stage import Asked, Stage, set_stage
+
+
+@pytest.fixture(scope="session")
+def plain_glide() -> ModuleType:
+    path = Path(__file__).parents[1] / "plain_glide.py"
+    spec = importlib.util.spec_from_file_location("plain_glide", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="session")
+def demo() -> tuple[Sortie, Pack]:
+    flight = read_flight_file(DEMO)
+    return flight.sortie, gather_pack(flight, None)
+
+
+@pytest.fixture(scope="session")
+def calm_stage(demo: tuple[Sortie, Pack]) -> Stage:
+    """Return the demo without any error, with the energy of slowing down."""
+    sortie, pack = demo
+    return set_stage(sortie, pack.sounding, Asked(n_draws=1, seed=-1, clock_s=30.0))
+
+
+@pytest.fixture(scope="session")
+def drawn_stage(demo: tuple[Sortie, Pack]) -> Stage:
+    """Return the demo in fifty draws."""
+    sortie, pack = demo
+    return set_stage(sortie, pack.sounding, Asked(n_draws=50, seed=3, clock_s=60.0))
