@@ -13,7 +13,7 @@ from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled
 from farglide.sim.doors import doors, spares
 from farglide.sim.reach import FREE, sum_reach
-from farglide.sim.rose import directions
+from farglide.sim.rose import FINE, directions
 
 FloatArray = NDArray[np.float64]
 _N_LAYERS, _N_SPEED = 330, 40
@@ -79,7 +79,7 @@ def reach_rows() -> list[Row]:
     swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
 
     def table() -> Any:
-        return directions(sum_reach(scene, stage.support, swarm, FREE, two))
+        return directions(sum_reach(scene, stage.support, swarm, FREE, two), FINE, two)
 
     def series() -> Any:
         return sum_reach(scene, stage.support, swarm, FREE, two)

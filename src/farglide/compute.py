@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, wait
 from itertools import pairwise
 
 from farglide.errors import InputError
@@ -27,6 +27,7 @@ def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], N
         n_chunks = min(n, n_workers * _CHUNKS_PER_THREAD)
         edges = [n * i // n_chunks for i in range(n_chunks + 1)] if n_chunks else [0]
         futures = [pool.submit(work, a, b) for a, b in pairwise(edges)]
+        wait(futures)  # all of them, so that nothing is still being written when an error leaves
         for future in futures:
             future.result()
 

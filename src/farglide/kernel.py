@@ -27,7 +27,8 @@ def sources_hash() -> str:
         files += sorted((_PACKAGE / folder).rglob("*.py"))
     for file in files:
         if file.exists():
-            digest.update(file.name.encode() + file.read_bytes())
+            place = file.relative_to(_PACKAGE).as_posix()
+            digest.update(place.encode() + b"\0" + file.read_bytes() + b"\0")
     return digest.hexdigest()[:16]
 
 

@@ -1,6 +1,7 @@
 """The demo flight on its stage, and the plain twin glider, for the tests of reach and doors."""
 
 import importlib.util
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
@@ -42,3 +43,14 @@ def drawn_stage(demo: tuple[Sortie, Pack]) -> Stage:
     """Return the demo in fifty draws."""
     sortie, pack = demo
     return set_stage(sortie, pack.sounding, Asked(n_draws=50, seed=3, clock_s=60.0))
+
+
+@pytest.fixture(scope="session")
+def plain_stage(demo: tuple[Sortie, Pack]) -> Stage:
+    """Return the demo in simplified laws, which its printed times were computed with.
+
+    No errors, no energy from slowing down, a climb that starts at height 0.
+    """
+    sortie, pack = demo
+    low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
+    return set_stage(low, pack.sounding, Asked(n_draws=1, seed=-1, slowing=False))

@@ -14,6 +14,7 @@ from pyproj import Geod
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
 from farglide.balloon.ascent import Envelope, balance_of
+from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.compute import on_threads
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
@@ -157,7 +158,6 @@ def misses(tracks: Tracks, i: int, slow: Any, until_s: float) -> tuple[list[floa
     return up, along
 
 
-@pytest.mark.slow
 def test_drawn_climbs_are_those_of_the_slow_twin(
     plain: ModuleType, demo_sounding: Sounding, column: Column
 ) -> None:
@@ -440,3 +440,32 @@ def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Soundin
     lon = LON + math.degrees(burst.east_rad[0])
     east_m = GEOD.line_length(np.linspace(LON, lon, 200), np.full(200, LAT))
     assert east_m == pytest.approx(burst.after_launch_s[0] * 10.0 * 0.9976, rel=1e-3)
+
+
+def test_a_tight_film_and_warm_gas_climb_as_the_slow_twin_does(
+    plain: ModuleType, demo_sounding: Sounding, column: Column
+) -> None:
+    # A film of 50 N/m presses 90 to 100 Pa: nothing at the ground, 8 % of the air's own at 30 km.
+    slack_m = slack_diameter_m(1.0, 50.0)
+    balloon = balloon_of(column, DRAG_TABLE)
+    tight = balloon._replace(
+        envelope=balloon.envelope._replace(
+            film_npm=50.0, slack_diameter_m=slack_m, gas_warmer_k=10.0
+        )
+    )
+    swarm = swarm_of(column, tight, 1, None)
+    clock = (START_M, CLOCK_S, 9000.0)
+    tracks, burst = climb(scene_of(column), swarm, tight, clock)
+    slow = plain.plain_climb(
+        plain_balloon(plain, tight, swarm, 0, drag=DRAG_TABLE),
+        plain_air(plain, demo_sounding, column, swarm, 0, 0.0),
+        (LAT, LON, START_M),
+        20.0,
+        lambda track: track.burst is not None,
+    )
+    up, along = misses(tracks, 0, slow, slow.burst[0])
+    assert max(up) < 5.0
+    assert max(along) < 10.0
+    assert burst.amsl_m[0] == pytest.approx(slow.burst[1], abs=10.0)
+    free = climb(scene_of(column), swarm, balloon, clock)[1]
+    assert burst.amsl_m[0] > free.amsl_m[0] + 200.0  # squeezed, it grows wide only higher up

@@ -121,9 +121,9 @@ def test_price_of_time_against_brute_force(drawn_stage: Stage, price: float) -> 
     craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[i]))
     expected = brute(stage.scene, craft, stage.drawn.swarm, i, price)
     found = directions(reach._replace(series=reach.series[n + i : n + i + 1]))[0]
-    # a share of the reach that counts no time, as the priced one passes through 0; and 2 m
+    # a share of the reach that counts no time, as the priced one passes through 0; and 5 m
     free = brute(stage.scene, craft, stage.drawn.swarm, i).max(axis=1, keepdims=True)
-    assert (np.abs(found[: N_LAYERS + 1] - expected) <= 2.0 + TOLERANCE * free).all()
+    assert (np.abs(found[: N_LAYERS + 1] - expected) <= 5.0 + TOLERANCE * free).all()
 
 
 def test_rising_air_against_brute_force(drawn_stage: Stage) -> None:
@@ -260,8 +260,8 @@ def test_a_price_is_a_headwind_from_everywhere(calm_stage: Stage) -> None:
     for j in (0, 9, 30, 55):
         wind = (-price * math.cos(ANGLE[j]), -price * math.sin(ANGLE[j]))
         against = directions(tables(calm_stage, in_wind(calm_stage.scene, *wind)))[0]
-        # up to the cosine series of the wind: 2 m and 3e-4 of the reach in calm air
-        assert (np.abs(priced[:, j] - against[:, j]) <= 2.0 + TOLERANCE * free[:, j]).all()
+        # up to the cosine series of the wind: 5 m and 3e-4 of the reach in calm air
+        assert (np.abs(priced[:, j] - against[:, j]) <= 5.0 + TOLERANCE * free[:, j]).all()
 
 
 def test_a_uniform_wind_carries_the_circle_and_more(calm_stage: Stage) -> None:

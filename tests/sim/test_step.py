@@ -89,7 +89,7 @@ def test_there_and_back_is_where_it_began() -> None:
         at = _moves(frame, at, 1000.0, (-1.0) ** k * 800.0)
     for k in reversed(range(50)):
         at = _moves(frame, at, -1000.0, -((-1.0) ** k) * 800.0)
-    assert max(abs(at[0]), abs(at[1])) * 6.4e6 < 0.01
+    assert max(abs(at[0]), abs(at[1])) * 6.4e6 < 0.1  # of 128 km
 
 
 def test_radii_are_those_of_wgs84() -> None:

@@ -23,7 +23,7 @@ from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.stage import Asked
 
 Progress = Callable[[str], None]
-_N_STEPS: Final = 6
+_N_STEPS: Final = 4
 _ASSETS: Final = Path(__file__).parent.parent / "sortie" / "assets"
 DEMO: Final = _ASSETS / "amber-evening.toml"
 
@@ -42,7 +42,8 @@ class Wanted:
 
 def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     """Return the outlook that a command line asks for, and write the brief and the document."""
-    asked = Asked(n_draws=wanted.n_draws, seed=_checked_seed(wanted.seed))
+    asked = _checked_asked(wanted)
+    _check_out(wanted.out)
     flight, pack = _flight_and_pack(wanted)
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     asked = replace(asked, widening_ratio=pack.widening_ratio)
@@ -53,10 +54,20 @@ def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     return outlook
 
 
-def _checked_seed(seed: int) -> int:
-    if not 0 <= seed < 2**63:
-        raise InputError("--seed", seed, "0 to 2**63 - 1")
-    return seed
+def _checked_asked(wanted: Wanted) -> Asked:
+    """Return what is asked for, with refusals that name the options of the command line."""
+    if not 0 <= wanted.seed < 2**63:
+        raise InputError("--seed", wanted.seed, "0 to 2**63 - 1")
+    try:
+        return Asked(n_draws=wanted.n_draws, seed=wanted.seed)
+    except InputError as error:
+        raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
+
+
+def _check_out(folder: Path | None) -> None:
+    """Refuse at once, not after the work, what can be no folder."""
+    if folder is not None and folder.exists() and not folder.is_dir():
+        raise InputError("--out", folder, "a folder", "This is a file. Choose another name.")
 
 
 def _flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
@@ -73,7 +84,7 @@ def _flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
 def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
     """Return the pack of a flight, with the winds given here or named in its file."""
     if winds is None and flight.sortie.wind is not None:
-        winds = flight.path.parent / flight.sortie.wind.path
+        winds = Path(flight.sortie.wind.path)
     if winds is None:
         raise InputError(
             "--winds", "missing", "a file of winds", "Give one here or as file = in [wind]."
@@ -105,18 +116,21 @@ def document_text(outlook: Outlook) -> str:
 
 
 def write_out(outlook: Outlook, folder: Path) -> None:
-    """Write brief.html and plan.json into a folder, each whole or not at all."""
+    """Write brief.html and plan.json into a folder: both whole, or neither."""
+    texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
+    parts = {name: folder / f"{name}.part" for name in texts}
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        for name, text in texts.items():
+            parts[name].write_text(text, encoding="utf-8")
+        for name, part in parts.items():
+            part.replace(folder / name)
     except OSError as error:
-        raise InputError("--out", folder, "a folder that can be written", str(error)) from error
-    for name, text in (
-        ("brief.html", render_brief(outlook)),
-        ("plan.json", document_text(outlook) + "\n"),
-    ):
-        part = folder / f"{name}.part"
-        part.write_text(text, encoding="utf-8")
-        part.replace(folder / name)
+        if folder.is_dir():
+            for part in parts.values():
+                part.unlink(missing_ok=True)
+        remedy = f"It cannot be written: {error.strerror}. Choose another folder."
+        raise InputError("--out", folder, "a folder that can be written", remedy) from error
 
 
 def answer_text(outlook: Outlook) -> str:

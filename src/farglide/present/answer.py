@@ -132,13 +132,18 @@ def release_facts(release: ReleaseOutlook, clock: FlightClock) -> list[str]:
         f"release by {clock.both(release.release_by_after_launch_s)}, near "
         f"{km_text(release.release_by_amsl_m)} km: after that {ENDING_WORDS[release.bound_by]} "
         "ends the window",
-        f"{release.field}: {odds_words(release.odds_ratio)}; with the record of releases and "
-        f"pull-outs {odds_words(release.product_ratio)}",
+        f"{release.field}: {odds_words(release.odds_ratio)}; {_record_words(release)}",
         f"burst by then {odds_words(release.burst_ratio)}; in two minutes more "
         f"{odds_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
         f"{clock.local(over)}, flattest way down {clock.local(flat)}",
     ]
+
+
+def _record_words(release: ReleaseOutlook) -> str:
+    if not isfinite(release.product_ratio):
+        return "no record of both releases and pull-outs, so the share that works is unknown"
+    return f"with the record of releases and pull-outs {odds_words(release.product_ratio)}"
 
 
 def _climb(outlook: Outlook, clock: FlightClock) -> list[str]:

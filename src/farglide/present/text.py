@@ -7,6 +7,7 @@ from typing import Final
 from farglide.earth.clock import clock_text, date_text
 from farglide.errors import InputError
 from farglide.sortie.outlook import Spread
+from farglide.sortie.words import odds_words as odds_words  # said in one place for all
 
 THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
@@ -19,28 +20,6 @@ COMPASS: Final = (
     "west",
     "north-west",
 )
-
-
-def odds_words(ratio: float) -> str:
-    """Return odds as "n in m"; the ends stay open, since a few hundred draws cannot say never.
-
-    Valid: 0 to 1.
-
-    >>> [odds_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
-    ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
-    """
-    if not 0.0 <= ratio <= 1.0:
-        raise InputError("ratio", ratio, "0 to 1", "Give odds as a share, not in percent.")
-    if ratio < 0.015:
-        return "under 1 in 50"
-    if ratio < 0.055:
-        return "1 in 20"
-    if ratio >= 0.985:
-        return "over 49 in 50"
-    if ratio >= 0.945:
-        return "19 in 20"
-    n_tenths = min(9, max(1, floor(ratio * 10.0 + 0.5)))
-    return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
 
 
 def number_text(value: float, n_decimals: int = 0) -> str:

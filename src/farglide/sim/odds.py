@@ -33,8 +33,8 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
     """Return for each draw and moment the probability that its balloon has burst by then.
 
     A diameter once passed cannot be unpassed: the share never falls, also when a leak lets the
-    balloon shrink. A balloon that leaves the column with worse than even odds counts as burst. Shape
-    (n_draws, n_times).
+    balloon shrink. A balloon that leaves the column with worse than even odds counts as burst.
+    Shape (n_draws, n_times).
     """
     out = np.empty_like(tracks.diameter_m)
     _burst_rows(tracks.diameter_m, mean_m, sd_m, out)

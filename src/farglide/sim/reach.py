@@ -24,18 +24,22 @@ SingleArray = NDArray[np.float32]
 
 N_NODE: Final = 12
 N_TERM: Final = 2 * N_NODE - 1
+N_FEW: Final = 6
+FEW_BELOW_EAS_MPS: Final = 4.0
+"""Winds slower than this, scaled to EAS, bend a layer's support so little that six nodes do."""
 
 
-def _cosines() -> tuple[FloatArray, FloatArray]:
-    """Return the nodes' cosines and the matrix from node values to cosine coefficients."""
-    angle = np.pi * (np.arange(N_NODE) + 0.5) / N_NODE
-    order = np.arange(N_NODE)[:, None]
-    weights = np.cos(order * angle[None, :]) * (2.0 / N_NODE)
+def _cosines(n: int) -> tuple[FloatArray, FloatArray]:
+    """Return n nodes' cosines and the matrix from node values to cosine coefficients."""
+    angle = np.pi * (np.arange(n) + 0.5) / n
+    order = np.arange(n)[:, None]
+    weights = np.cos(order * angle[None, :]) * (2.0 / n)
     weights[0] *= 0.5
-    return np.cos(angle), weights
+    return np.cos(angle), np.ascontiguousarray(weights.T)
 
 
-NODE_COSINE, NODE_WEIGHT = _cosines()
+NODE_COSINE, NODE_WEIGHT = _cosines(N_NODE)
+FEW_COSINE, FEW_WEIGHT = _cosines(N_FEW)
 
 
 class Reach(NamedTuple):
@@ -55,6 +59,7 @@ def _layer_series(
     support: Support,
     draw: tuple[Errors, tuple[int, float], float],
     slab: tuple[int, int],
+    orders: FloatArray,
     out: FloatArray,
 ) -> None:
     """Add to `out` the series of layer `slab[0]`, as thick as `slab[1]` layers.
@@ -74,21 +79,25 @@ def _layer_series(
     cosine, sine = 1.0, 0.0
     if speed > 1e-9:
         cosine, sine = u / speed, v / speed
-    values = np.empty(N_NODE)
-    for m in range(N_NODE):
-        f, slope = _look_up(support, k, cell, (speed * NODE_COSINE[m] - price_mps) * scale)
-        values[m] = metres * f / max(1.0 - up * slope * scale, 0.2)
+    # Each node's value is spread over all orders at once: the inner loop fills vector registers.
+    few = speed * scale < FEW_BELOW_EAS_MPS
+    for j in range(N_NODE):
+        orders[j] = 0.0
+    for m in range(N_FEW if few else N_NODE):
+        along = speed * (FEW_COSINE[m] if few else NODE_COSINE[m]) - price_mps
+        f, slope = _look_up(support, k, cell, along * scale)
+        value = metres * f / max(1.0 - up * slope * scale, 0.2)
+        if few:
+            for j in range(N_FEW):
+                orders[j] += FEW_WEIGHT[m, j] * value
+        else:
+            for j in range(N_NODE):
+                orders[j] += NODE_WEIGHT[m, j] * value
     c_before, s_before, c, s = 1.0, 0.0, cosine, sine
-    total = 0.0
-    for m in range(N_NODE):
-        total += NODE_WEIGHT[0, m] * values[m]
-    out[0] += total
+    out[0] += orders[0]
     for j in range(1, N_NODE):
-        total = 0.0
-        for m in range(N_NODE):
-            total += NODE_WEIGHT[j, m] * values[m]
-        out[j] += total * c
-        out[N_NODE - 1 + j] += total * s
+        out[j] += orders[j] * c
+        out[N_NODE - 1 + j] += orders[j] * s
         c_next, s_next = 2.0 * cosine * c - c_before, 2.0 * cosine * s - s_before
         c_before, s_before, c, s = c, s, c_next, s_next
 
@@ -105,15 +114,16 @@ def _sum_some(
     """Fill the series of rows `some`; `prices`: metres per second, and layers taken as one."""
     price_mps, stride = prices
     draws, glide_factor = swarm
+    total, orders = np.empty(N_TERM), np.empty(N_NODE)
     for row in range(some[0], some[1]):
         i = row % len(glide_factor)
         price = price_mps[row // len(glide_factor)]
         draw = (_errors(draws, i), _cell(support, glide_factor[i]), price)
-        total = np.zeros(N_TERM)
+        total[:] = 0.0
         series[row, 0] = 0.0
         for edge in range(1, series.shape[1]):
             k = edge * stride - stride // 2 - 1  # the middle one of an odd number of layers
-            _layer_series(scene, support, draw, (k, stride), total)
+            _layer_series(scene, support, draw, (k, stride), orders, total)
             for j in range(N_TERM):
                 series[row, edge, j] = total[j]
 

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.kernel import compiled, inlined
 from farglide.sim.reach import N_NODE, N_TERM, Reach
+from farglide.sim.spread import Spread, in_one_go
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -40,11 +41,32 @@ COARSE: Final = rose_of(40)
 """For the many tables of priced reach: the parabola between directions makes up for their width."""
 
 
-def directions(reach: Reach, rose: Rose = FINE) -> SingleArray:
+def directions(reach: Reach, rose: Rose = FINE, spread: Spread = in_one_go) -> SingleArray:
     """Return the support function in each direction, shape (n_rows, n_edges, n_directions)."""
     n, n_edges, _ = reach.series.shape
-    flat: SingleArray = reach.series.reshape(-1, N_TERM) @ rose.basis
-    return flat.reshape(n, n_edges, len(rose.east))
+    out = np.empty((n, n_edges, len(rose.east)), dtype=np.float32)
+    spread(lambda first, last: _directions_some(reach.series, rose, (first, last), out), n)
+    return out
+
+
+@compiled
+def _directions_some(
+    series: SingleArray, rose: Rose, some: tuple[int, int], out: SingleArray
+) -> None:
+    for row in range(some[0], some[1]):
+        for edge in range(series.shape[1]):
+            _evaluate(series[row, edge], rose, out[row, edge])
+
+
+@inlined
+def _evaluate(terms: SingleArray, rose: Rose, out: SingleArray) -> None:
+    """Fill `out` with one series in each direction of the rose."""
+    for n in range(len(out)):
+        out[n] = terms[0]
+    for j in range(1, N_TERM):
+        row = rose.basis[j]
+        for n in range(len(out)):
+            out[n] += terms[j] * row[n]
 
 
 def support_between(reach: Reach, heights: tuple[float, float]) -> FloatArray:

@@ -84,19 +84,21 @@ def shut_s(advice: Advice, field: int, wish: Wish, median_burst_s: float) -> flo
 def decide(stage: Stage, advice: Advice) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
-    The first field in the crew's order that opens above the wanted height is taken; failing that
-    the first that opens at all. The window holds the moments around the best odds that come within
-    0.02 of them.
+    The first field in the crew's order is taken that opens above the wanted height with odds that
+    are worth it (not worse than doubtful, the burst included); failing that, at any height; failing
+    that, the first that opens at all. The window holds the moments around the best odds that come
+    within 0.02 of them.
     """
     wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
     alive = advice.burst_ratio < LAST_BURST_RATIO
     opens = (advice.open_ratio >= wish.open_ratio) & alive[:, None]
+    worth = opens & (advice.odds_ratio >= wish.doubtful_ratio)
     high = advice.amsl_m >= wish.wanted_amsl_m
-    for above in (True, False):
-        allowed = opens & high[:, None] if above else opens
+    for allowed, above in ((worth, True), (worth, False), (opens, True), (opens, False)):
+        within = alive & (high if above else True)
         for field in range(n_fields):
-            if allowed[:, field].any():
-                return _window(stage, advice, field, alive & (high if above else True), above)
+            if (allowed[:, field] & within).any():
+                return _window(stage, advice, field, within, above)
     return None
 
 

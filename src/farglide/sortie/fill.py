@@ -16,6 +16,7 @@ from farglide.sortie.spec import Known, Sortie, Tag
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0
 _N_TRIED: Final = 25
+_N_ROUNDS: Final = 3
 
 
 def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
@@ -30,8 +31,10 @@ def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
     if not flight.neck_lift_given:
         if ascent is not None:
             sortie = _with_neck(sortie, _neck_for_ascent(sortie, sounding, ascent))
-            if burst is not None:
-                sortie = _refit_diameter(flight, sortie, sounding, burst)
+            for _ in range(_N_ROUNDS if burst is not None else 0):
+                # A burst elsewhere changes the mean of the climb a little, and so the lift for it.
+                sortie = _refit_diameter(flight, sortie, sounding, burst or 0.0)
+                sortie = _with_neck(sortie, _neck_for_ascent(sortie, sounding, ascent))
         elif burst is not None:
             sortie = _with_neck(sortie, _neck_for_burst(sortie, sounding, burst))
         return replace(flight, sortie=sortie)

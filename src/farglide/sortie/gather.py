@@ -16,6 +16,9 @@ from farglide.sources.winds import read_winds
 FREE_AGE_H: Final = 3.0
 FREE_DISTANCE_KM: Final = 100.0
 """Within these a wind is taken as it is; beyond, only if the flight file accepts it."""
+MOST_AGE_H: Final = 240
+MOST_DISTANCE_KM: Final = 2000
+"""The most that a flight file may accept."""
 
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
@@ -36,21 +39,26 @@ def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
             str(winds),
             "time",
             f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
-            f"Take a nearer wind, or accept it with accept_age_h = {math.ceil(age_h)} in [wind].",
+            _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H),
         )
     if distance_km > accept_km:
         raise SourceError(
             str(winds),
             "place",
             f"is {distance_km:.0f} km from the launch; {accept_km:g} km is accepted.",
-            "Take a nearer wind, or accept it with accept_distance_km = "
-            f"{math.ceil(distance_km)} in [wind].",
+            _remedy("accept_distance_km", math.ceil(distance_km), MOST_DISTANCE_KM),
         )
     return Pack(
         sounding=_with_unknowns_noted(sounding),
         widening_ratio=_widening(age_h, distance_km),
         flight_text=flight_text,
     )
+
+
+def _remedy(key: str, needed: int, most: int) -> str:
+    if needed > most:
+        return f"Take a nearer wind: {key} in [wind] goes to {most} at most."
+    return f"Take a nearer wind, or accept it with {key} = {needed} in [wind]."
 
 
 def _with_unknowns_noted(sounding: Sounding) -> Sounding:

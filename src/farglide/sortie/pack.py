@@ -62,12 +62,12 @@ def open_pack(folder: Path) -> Pack:
         document = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise SourceError(
-            str(folder), "", "holds no pack", "Make one with: farglide gather FILE --pack DIR"
+            str(folder), "", "holds no pack.", "Make one with: farglide gather FILE --pack DIR"
         ) from None
     except (OSError, ValueError, RecursionError) as error:
-        raise SourceError(str(path), "", f"cannot be read: {error}", "Gather it again.") from error
+        raise SourceError(str(path), "", f"cannot be read: {error}.", "Gather it again.") from error
     if not isinstance(document, dict) or document.get("form") != _FORM:
-        raise SourceError(str(path), "form", f"is not {_FORM!r}", "Gather it again.")
+        raise SourceError(str(path), "form", f"is not {_FORM!r}.", "Gather it again.")
     try:
         levels = {
             name: np.array([_nan(x) for x in document["levels"][name]], dtype=np.float64)
@@ -87,7 +87,7 @@ def open_pack(folder: Path) -> Pack:
             flight_text=(folder / _FLIGHT).read_text(encoding="utf-8"),
         )
     except (KeyError, TypeError, ValueError, OverflowError, OSError) as error:
-        raise SourceError(str(path), "", f"is damaged: {error}", "Gather it again.") from error
+        raise SourceError(str(path), "", f"is damaged: {error}.", "Gather it again.") from error
 
 
 def flight_path(folder: Path) -> Path:

@@ -5,7 +5,7 @@ from typing import Final
 from farglide.sortie.outlook import Ending, FieldOutlook, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import pack_end
-from farglide.sortie.words import km_words, moment_words, times_words
+from farglide.sortie.words import km_words, moment_words, odds_words
 
 _ENDING: Final[dict[Ending, str]] = {
     "burst": "then the burst grows likely",
@@ -14,27 +14,40 @@ _ENDING: Final[dict[Ending, str]] = {
     "light": "then it gets dark too soon",
 }
 
+_THIN_M: Final = 2000.0
+"""A window no higher than this is said as one height."""
+
 
 def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     """Return the decision in one sentence."""
     launch = sortie.launch
-    at = moment_words(0.0, launch.t_s, launch.zone)
+    at = _clock(sortie, 0.0)
     if not sortie.fields:
         return (
             f"Launch from {launch.name} at {at}: no field is prepared, so there is nowhere to land."
         )
     if release is None:
         return f"Launch from {launch.name} at {at}: no field is open at any moment of the climb."
-    window = release.window
-    start = moment_words(window.from_after_launch_s, launch.t_s, launch.zone)
-    end = moment_words(window.to_after_launch_s, launch.t_s, launch.zone)
-    height = km_words(0.5 * (window.from_amsl_m + window.to_amsl_m))
+    start = _clock(sortie, release.window.from_after_launch_s)
+    end = _clock(sortie, release.release_by_after_launch_s)
     name = "home" if release.field == sortie.fields[0].name else release.field
     between = f"between {start} and {end}" if start != end else f"at {start}"
     return (
-        f"Launch from {launch.name} at {at}, release {between}, near {height}: "
-        f"{name} {times_words(release.odds_ratio)}."
+        f"Launch from {launch.name} at {at}, release {between}, {_height_words(release)}: "
+        f"{name} {odds_words(release.odds_ratio)}."
     )
+
+
+def _clock(sortie: Sortie, after_launch_s: float) -> str:
+    return moment_words(after_launch_s, sortie.launch.t_s, sortie.launch.zone)
+
+
+def _height_words(release: ReleaseOutlook) -> str:
+    """Return the heights of the window up to the release-by moment; one number where it is thin."""
+    low_m, high_m = release.window.from_amsl_m, release.release_by_amsl_m
+    if abs(high_m - low_m) <= _THIN_M:
+        return f"near {km_words(0.5 * (low_m + high_m))}"
+    return f"{low_m / 1000.0:.0f} to {km_words(high_m)} high"
 
 
 def why(
@@ -43,33 +56,50 @@ def why(
     fields: tuple[FieldOutlook, ...],
     gap_s: float,
 ) -> str:
-    """Return the reason in two or three short sentences."""
+    """Return the reason in a few short sentences."""
     parts = []
     if release is not None:
-        by = moment_words(release.release_by_after_launch_s, sortie.launch.t_s, sortie.launch.zone)
+        by = _clock(sortie, release.release_by_after_launch_s)
         parts.append(f"Release by {by}: {_ENDING[release.bound_by]}.")
+        if release.window.to_amsl_m < sortie.wish.wanted_amsl_m:
+            wanted = km_words(sortie.wish.wanted_amsl_m)
+            parts.append(f"Above the {wanted} you want, no field is worth a release.")
         chosen = next(field for field in fields if field.name == release.field)
-        parts += _shut_words(sortie, chosen)
-    minutes = gap_s / 60.0
-    if minutes >= 1.0:
-        parts.append(f"For {minutes:.0f} min of the climb there is nowhere to land.")
+        parts += _shut_words(sortie, chosen, release)
+    if gap_s > 0.0:
+        long = f"{gap_s / 60.0:.0f} min" if gap_s >= 60.0 else f"{gap_s:.0f} s"
+        parts.append(f"For {long} of the climb there is nowhere to land.")
     elif release is not None:
-        parts.append("At every other moment some field is open.")
+        opened = _clock(sortie, _first_open_s(fields))
+        parts.append(f"From {opened} to the median burst some field is always open.")
     if release is not None and release.best_glide_end_after_launch_s > _packs_end_s(sortie):
-        parts.append("Come home faster than the flattest way: the packs end before it does.")
+        parts.append("Come home faster than the flattest way, which outlasts the packs.")
     return " ".join(parts)
+
+
+def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float:
+    opened = [
+        band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
+    ]
+    return min(opened, default=0.0)
 
 
 def _packs_end_s(sortie: Sortie) -> float:
     return min((pack_end(pack).mean for pack in sortie.packs), default=float("inf"))
 
 
-def _shut_words(sortie: Sortie, field: FieldOutlook) -> list[str]:
-    shut = [band for band in field.bands if band.state == "shut" and band.from_after_launch_s > 0.0]
+def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
+    """Return when the chosen field is shut before the release, the launch itself left out."""
+    shut = [
+        band
+        for band in field.bands
+        if band.state == "shut"
+        and 0.0 < band.from_after_launch_s < release.window.from_after_launch_s
+    ]
     if not shut:
         return []
-    launch = sortie.launch
-    start = moment_words(shut[0].from_after_launch_s, launch.t_s, launch.zone)
-    end = moment_words(shut[0].to_after_launch_s, launch.t_s, launch.zone)
-    reason = f" ({shut[0].reason})" if shut[0].reason else ""
+    longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
+    start = _clock(sortie, longest.from_after_launch_s)
+    end = _clock(sortie, longest.to_after_launch_s)
+    reason = f" ({longest.reason})" if longest.reason else ""
     return [f"{field.name} is shut from {start} to {end}{reason}."]

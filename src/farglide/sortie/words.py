@@ -1,20 +1,31 @@
-"""Words for numbers that stand in a sentence of the outlook itself."""
+"""Words for numbers, shared by the sentences of the outlook and by all that shows it."""
+
+from math import floor
 
 from farglide.earth.clock import clock_text
+from farglide.errors import InputError
 
 
-def times_words(ratio: float) -> str:
-    """Return odds as times in ten or twenty, never a bare percentage.
+def odds_words(ratio: float) -> str:
+    """Return odds as "n in m"; the ends stay open, since a few hundred draws cannot say never.
 
-    >>> [times_words(p) for p in (0.92, 0.97, 0.5, 0.02)]
-    ['9 times in 10', '19 times in 20', '5 times in 10', 'less than 1 time in 10']
+    Valid: 0 to 1.
+
+    >>> [odds_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
+    ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
     """
+    if not 0.0 <= ratio <= 1.0:
+        raise InputError("ratio", ratio, "0 to 1", "Give odds as a share, not in percent.")
+    if ratio < 0.015:
+        return "under 1 in 50"
+    if ratio < 0.055:
+        return "1 in 20"
+    if ratio >= 0.985:
+        return "over 49 in 50"
     if ratio >= 0.945:
-        return "19 times in 20"
-    tenths = int(ratio * 10.0 + 0.5)
-    if tenths < 1:
-        return "less than 1 time in 10"
-    return f"{tenths} time{'s' if tenths > 1 else ''} in 10"
+        return "19 in 20"
+    n_tenths = min(9, max(1, floor(ratio * 10.0 + 0.5)))
+    return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
 
 
 def moment_words(after_launch_s: float, launch_t_s: float, zone: str) -> str:

@@ -1,0 +1,273 @@
+"""The decision from made-up odds: bands, gaps, the window, release by, and what ends it."""
+
+from itertools import pairwise
+from types import SimpleNamespace
+from typing import Any, cast
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from farglide.sortie.advise import Advice
+from farglide.sortie.decide import (
+    LAST_BURST_RATIO,
+    WITHIN_RATIO,
+    Decision,
+    decide,
+    gaps_s,
+    runs,
+    shut_s,
+    state_of,
+)
+from farglide.sortie.outlook import State
+from farglide.sortie.spec import Wish
+from farglide.sortie.stage import Stage
+
+CLOCK_S = 60.0
+N = 91  # T+0 to T+90, 5 m/s: 0 to 27 km
+T_S = CLOCK_S * np.arange(N)
+Z_M = 5.0 * T_S
+LATE_S = 30.0  # reaction and repeats of the made-up crew
+
+
+def advice_of(
+    opened: Any, burst: Any = 0.0, reach: Any = None, odds: Any = None, amsl_m: Any = None
+) -> Advice:
+    """Return advice with these odds over the climb; `opened` has a column for each field."""
+    opened = np.asarray(opened, dtype=np.float64)
+    opened = opened[:, None] if opened.ndim == 1 else opened
+    burst = np.broadcast_to(np.asarray(burst, dtype=np.float64), (N,)).copy()
+    return Advice(
+        after_launch_s=T_S,
+        amsl_m=Z_M if amsl_m is None else amsl_m,
+        burst_ratio=burst,
+        reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
+        open_ratio=opened,
+        odds_ratio=opened * (1.0 - burst)[:, None] if odds is None else np.asarray(odds),
+        any_open_ratio=opened.max(axis=1) if opened.shape[1] else np.zeros(N),
+        margin_m=np.zeros_like(opened),
+    )
+
+
+def stage_of(
+    wish: Wish | None = None, light_end_s: float = np.inf, pack_end_s: float = 9000.0
+) -> Stage:
+    """Return as much of a stage as a decision looks at."""
+    drop = SimpleNamespace(reaction_s=SimpleNamespace(value=10.0), repeats_s=20.0)
+    return cast(
+        Stage,
+        SimpleNamespace(
+            sortie=SimpleNamespace(wish=wish or Wish(), drop=drop),
+            asked=SimpleNamespace(clock_s=CLOCK_S),
+            drawn=SimpleNamespace(pack_end_s=np.full(7, pack_end_s)),
+            light_end_s=light_end_s,
+        ),
+    )
+
+
+def decided(advice: Advice, stage: Stage | None = None) -> Decision:
+    found = decide(stage or stage_of(), advice)
+    assert found is not None
+    return found
+
+
+def step(*edges: tuple[int, float]) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """Return a line of steps: from each moment on, the value beside it."""
+    values = np.zeros(N)
+    for first, value in edges:
+        values[first:] = value
+    return values
+
+
+@pytest.mark.parametrize(
+    ("ratio", "state"),
+    [
+        (1.0, "open"),
+        (0.9, "open"),
+        (0.8999, "doubtful"),
+        (0.5, "doubtful"),
+        (0.4999, "shut"),
+        (0.0, "shut"),
+    ],
+)
+def test_states_begin_at_nine_and_at_five_in_ten(ratio: float, state: State) -> None:
+    assert state_of(ratio, Wish()) == state
+
+
+def test_states_follow_the_shares_of_the_wish() -> None:
+    careful = Wish(open_ratio=0.99, doubtful_ratio=0.95)
+    assert [state_of(p, careful) for p in (0.99, 0.96, 0.94)] == ["open", "doubtful", "shut"]
+
+
+@given(st.lists(st.sampled_from(["open", "doubtful", "shut"])))
+def test_runs_put_together_are_the_states_and_neighbours_differ(states: list[State]) -> None:
+    found = runs(states)
+    assert [state for state, a, b in found for _ in range(a, b)] == states
+    assert all(a < b for _, a, b in found)
+    assert all(x[2] == y[1] and x[0] != y[0] for x, y in pairwise(found))
+
+
+def test_gap_runs_from_the_first_open_field_to_the_median_burst() -> None:
+    # Home open T+3 to T+19 and from T+60; field 2 from T+40 to T+49: nowhere T+20-39, T+50-59.
+    home = step((3, 1.0), (20, 0.89), (60, 0.95))
+    second = step((40, 0.9), (50, 0.0))
+    advice = advice_of(np.column_stack([home, second]))
+    assert gaps_s(advice, Wish(), 80.0 * 60.0) == [(1200.0, 2400.0), (3000.0, 3600.0)]
+
+
+def test_gap_at_the_beginning_does_not_count_and_one_at_the_burst_ends_there() -> None:
+    advice = advice_of(step((10, 1.0), (70, 0.0)))
+    # moments T+70 to T+80 are shut; each stands for the minute that follows it
+    assert gaps_s(advice, Wish(), 80.0 * 60.0) == [(4200.0, 4860.0)]
+    assert gaps_s(advice_of(step((10, 1.0))), Wish(), 4800.0) == []
+
+
+def test_with_nothing_open_or_no_field_the_whole_climb_is_a_gap() -> None:
+    assert gaps_s(advice_of(np.full(N, 0.89)), Wish(), 4800.0) == [(0.0, 4800.0)]
+    assert gaps_s(advice_of(np.empty((N, 0))), Wish(), 4800.0) == [(0.0, 4800.0)]
+
+
+def test_shut_time_begins_three_minutes_after_launch() -> None:
+    # not open T+0..T+4 and T+10..T+14 and after the burst: T+3, T+4 and five more count
+    opened = step((0, 0.0), (5, 1.0), (10, 0.7), (15, 1.0), (80, 0.0))
+    assert shut_s(advice_of(opened), 0, Wish(), 79.0 * 60.0) == 7.0 * 60.0
+
+
+def test_the_window_holds_what_is_within_0_02_of_the_best_above_the_wanted_height() -> None:
+    # Best low down (1.0, under 20 km); above it 0.92 from T+67, 0.95 at T+75, falling after.
+    opened = step((0, 1.0), (67, 0.92), (70, 0.94), (75, 0.95), (78, 0.931), (80, 0.929), (85, 0.6))
+    found = decided(advice_of(opened))
+    assert (found.field, found.best, found.odds_ratio, found.open_ratio) == (0, 75, 0.95, 0.95)
+    # 0.94 is within, 0.92 is not; 0.931 is, 0.929 is not
+    assert (found.first, found.last) == (70, 79)
+    assert found.above_wanted
+    assert WITHIN_RATIO == 0.02
+
+
+def test_the_window_is_the_stretch_around_the_best_not_all_of_the_same_odds() -> None:
+    opened = step((67, 0.95), (70, 0.90), (74, 0.96), (80, 0.5))
+    found = decided(advice_of(opened))
+    assert (found.first, found.last) == (74, 79)
+
+
+def test_the_window_never_reaches_below_the_wanted_height() -> None:
+    found = decided(advice_of(np.full(N, 0.95)))
+    assert Z_M[found.first] >= 20_000.0 > Z_M[found.first - 1]
+
+
+def test_release_by_leaves_the_crew_reaction_and_repeats_before_the_window_ends() -> None:
+    found = decided(advice_of(step((67, 0.95), (80, 0.3))))
+    assert found.release_by_s == T_S[79] - LATE_S
+
+
+def test_release_by_is_never_before_the_window() -> None:
+    found = decided(advice_of(step((70, 0.95), (71, 0.3))))
+    assert found.first == found.last == 70
+    assert found.release_by_s == T_S[70]
+
+
+def test_the_crew_order_decides_not_the_better_odds() -> None:
+    advice = advice_of(np.column_stack([step((67, 0.91)), step((67, 0.99))]))
+    assert decided(advice).field == 0
+
+
+def test_a_home_open_only_below_the_wanted_height_gives_way_to_a_field_above_it() -> None:
+    advice = advice_of(np.column_stack([step((3, 1.0), (40, 0.0)), step((70, 0.92))]))
+    found = decided(advice)
+    assert (found.field, found.above_wanted) == (1, True)
+
+
+def test_a_home_that_opens_only_when_hardly_a_balloon_is_left_gives_way() -> None:
+    # Home opens at T+85 with 9 of 10 balloons burst: odds 1 in 10. Field 2 is open all the time.
+    burst = step((80, 0.5), (85, 0.9))
+    advice = advice_of(np.column_stack([step((85, 1.0)), step((10, 0.95))]), burst)
+    found = decided(advice)
+    assert (found.field, found.odds_ratio) == (1, 0.95)
+
+
+def test_a_release_that_hardly_pays_is_still_told_when_nothing_else_opens() -> None:
+    burst = step((80, 0.5), (85, 0.9))
+    found = decided(advice_of(step((85, 1.0)), burst))
+    assert (found.field, found.above_wanted) == (0, True)
+    assert found.odds_ratio == pytest.approx(0.1)
+
+
+def test_with_nothing_open_above_the_wanted_height_the_whole_climb_counts() -> None:
+    found = decided(advice_of(step((3, 0.97), (20, 0.0))))
+    assert (found.first, found.last, found.above_wanted) == (3, 19, False)
+
+
+def test_no_field_ever_open_is_no_decision() -> None:
+    assert decide(stage_of(), advice_of(np.full(N, 0.899))) is None
+    assert decide(stage_of(), advice_of(np.empty((N, 0)))) is None
+
+
+def test_a_field_that_opens_after_the_last_balloon_is_not_open() -> None:
+    burst = step((80, LAST_BURST_RATIO))
+    assert decide(stage_of(), advice_of(step((80, 1.0)), burst)) is None
+
+
+def test_the_burst_ends_the_window() -> None:
+    burst = np.clip((T_S - 70.0 * 60.0) / 1200.0, 0.0, 1.0)
+    assert decided(advice_of(np.full(N, 0.95), burst)).bound_by == "burst"
+
+
+def test_the_reach_ends_the_window() -> None:
+    opened = step((0, 0.95), (80, 0.4))
+    assert decided(advice_of(opened, reach=opened)).bound_by == "reach"
+
+
+@pytest.mark.parametrize(
+    ("light_end_s", "pack_end_s", "ending"),
+    [
+        (np.inf, 7000.0, "packs"),
+        (8000.0, 7000.0, "packs"),
+        (6000.0, 7000.0, "light"),
+        (6000.0, np.inf, "light"),
+    ],
+)
+def test_what_ends_first_of_packs_and_light_ends_the_window(
+    light_end_s: float, pack_end_s: float, ending: str
+) -> None:
+    stage = stage_of(light_end_s=light_end_s, pack_end_s=pack_end_s)
+    opened = step((0, 0.95), (80, 0.4))
+    assert decided(advice_of(opened, reach=np.full(N, 0.97)), stage).bound_by == ending
+
+
+def test_where_two_end_it_the_larger_loss_is_named() -> None:
+    # over the three minutes after T+79 the burst takes 0.3; reach 0.2 and packs 0.05
+    burst = step((80, 0.3))
+    opened, reach = step((0, 0.95), (80, 0.70)), step((0, 0.95), (80, 0.75))
+    assert decided(advice_of(opened, burst, reach)).bound_by == "burst"
+    # without the burst, the reach takes more than half of what is lost
+    assert decided(advice_of(opened, 0.0, reach)).bound_by == "reach"
+
+
+def test_a_window_up_to_the_last_moment_ends_with_the_burst() -> None:
+    found = decided(advice_of(np.full(N, 0.95)))
+    assert (found.last, found.bound_by) == (N - 1, "burst")
+
+
+@given(
+    st.lists(st.floats(0.0, 1.0), min_size=N, max_size=N),
+    st.lists(st.floats(0.0, 1.0), min_size=N, max_size=N),
+    st.floats(0.0, 30_000.0),
+)
+def test_any_odds_give_a_window_that_keeps_its_promises(
+    opened: list[float], burst: list[float], wanted_m: float
+) -> None:
+    advice = advice_of(opened, np.sort(burst))
+    wish = Wish(wanted_amsl_m=wanted_m)
+    found = decide(stage_of(wish), advice)
+    alive = advice.burst_ratio < LAST_BURST_RATIO
+    if found is None:
+        assert not ((advice.open_ratio[:, 0] >= 0.9) & alive).any()
+        return
+    inside = slice(found.first, found.last + 1)
+    allowed = alive & (advice.amsl_m >= wanted_m) if found.above_wanted else alive
+    assert found.first <= found.best <= found.last
+    assert allowed[inside].all()
+    assert found.odds_ratio == advice.odds_ratio[allowed, 0].max()
+    assert (advice.odds_ratio[inside, 0] >= found.odds_ratio - WITHIN_RATIO).all()
+    assert T_S[found.first] <= found.release_by_s <= T_S[found.last]

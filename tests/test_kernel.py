@@ -1,0 +1,139 @@
+"""The compile decorators: a cache named by the sources, NaN that survives, IEEE division."""
+
+import math
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from farglide import kernel
+from farglide.kernel import cache_folder, compiled, inlined, sources_hash
+
+
+def _risky(x: float, y: float) -> float:
+    return x / y
+
+
+@inlined
+def _is_known(x: float) -> bool:
+    return x == x
+
+
+@compiled
+def _known_or(x: float, other: float) -> float:
+    return x if _is_known(x) else other
+
+
+@compiled
+def _sum_known(x: float, y: float) -> float:
+    total = 0.0
+    for value in (x, y):
+        if not math.isnan(value):
+            total += value
+    return total
+
+
+def test_nan_survives_the_flags() -> None:
+    # The whole of fast-math would let the compiler take x == x for true.
+    assert _known_or(math.nan, 3.0) == 3.0
+    assert _known_or(2.0, 3.0) == 2.0
+    assert _sum_known(math.nan, 4.0) == 4.0
+    assert math.isnan(compiled(_risky)(math.nan, 1.0))
+
+
+def test_infinity_survives_the_flags() -> None:
+    divide = compiled(_risky)
+    assert divide(1.0, 0.0) == math.inf
+    assert divide(-1.0, 0.0) == -math.inf
+    assert math.isnan(divide(0.0, 0.0))
+    assert divide(1.0, math.inf) == 0.0
+
+
+def test_a_kernel_gives_what_its_python_gives() -> None:
+    assert compiled(_risky)(1.0, 3.0) == _risky(1.0, 3.0)
+    assert _known_or.py_func(math.nan, 3.0) == 3.0  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a folder of a few sources that the hash is taken of."""
+    for name in ("constants.py", "kernel.py", "fall.py", "power.py"):
+        (tmp_path / name).write_text(f"# {name}\n")
+    for name in ("earth", "air", "balloon", "glider", "atlas", "sim", "report"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "one.py").write_text(f"# {name}\n")
+    monkeypatch.setattr(kernel, "_PACKAGE", tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    "name", ["constants.py", "kernel.py", "fall.py", "air/one.py", "sim/one.py"]
+)
+def test_the_hash_changes_with_each_source_of_kernels(copy: Path, name: str) -> None:
+    before = sources_hash()
+    assert before == sources_hash()
+    (copy / name).write_text("# changed\n")
+    assert sources_hash() != before
+
+
+def test_the_hash_changes_with_a_new_and_a_moved_source(copy: Path) -> None:
+    before = sources_hash()
+    (copy / "sim" / "two.py").write_text("")
+    with_new = sources_hash()
+    assert with_new != before
+    (copy / "sim" / "two.py").rename(copy / "glider" / "two.py")
+    assert sources_hash() not in (before, with_new)
+
+
+def test_the_hash_ignores_what_holds_no_kernel(copy: Path) -> None:
+    before = sources_hash()
+    (copy / "report" / "one.py").write_text("# changed\n")
+    assert sources_hash() == before
+
+
+def test_a_lost_file_does_not_stop_it(copy: Path) -> None:
+    before = sources_hash()
+    (copy / "fall.py").unlink()
+    assert sources_hash() != before
+
+
+def test_every_kernel_stands_where_the_hash_looks() -> None:
+    package = Path(kernel.__file__).parent
+    places = (*kernel._KERNEL_SOURCES, *kernel._KERNEL_FOLDERS)
+    for file in package.rglob("*.py"):
+        if "@compiled" in file.read_text() or "@inlined" in file.read_text():
+            assert file.relative_to(package).parts[0] in places
+
+
+def test_the_cache_stands_where_it_is_told(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("FARGLIDE_CACHE", str(tmp_path / "mine"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    tail = Path("farglide") / "kernels" / sources_hash()
+    assert cache_folder() == tmp_path / "mine" / tail
+    assert not kernel.is_warm()
+    monkeypatch.delenv("FARGLIDE_CACHE")
+    assert cache_folder() == tmp_path / "xdg" / tail
+    monkeypatch.delenv("XDG_CACHE_HOME")
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    assert cache_folder() == tmp_path / ".cache" / tail
+
+
+@pytest.mark.slow
+def test_a_kernel_is_compiled_into_the_cache_once(tmp_path: Path) -> None:
+    # In a process of its own: the folder is read when the first kernel is met.
+    code = (
+        "from farglide.kernel import is_warm\n"
+        "before = is_warm()\n"
+        "from farglide.balloon.envelope import diameter_m\n"
+        "diameter_m(2.28)\n"
+        "print(before, is_warm())\n"
+    )
+    environment = {**os.environ, "FARGLIDE_CACHE": str(tmp_path)}
+    for wanted in ("False True", "True True"):
+        run = subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True, text=True, env=environment, check=True, cwd=tmp_path,
+        )  # fmt: skip
+        assert run.stdout.strip() == wanted
