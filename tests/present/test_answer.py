@@ -36,7 +36,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "window 17:54–17:56 (T+74 to 76), 25.4 to 26.4 km",
         "release by 17:55 (T+75, 10:55 UTC), near 26.1 km: after that the burst ends the window",
         "Harrowend: 9 in 10; with the record of releases and pull-outs 8 in 10",
-        "burst by then under 1 in 50; in two minutes more 1 in 20",
+        "burst by then under 1 in 50; if still whole, in two minutes more 1 in 20",
         "burst: 1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05",
         "FL330: 17:14 (T+34, 10:14 UTC)",
         "hang 1\u2009600 g: it must just float",

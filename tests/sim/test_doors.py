@@ -18,8 +18,9 @@ from farglide.sim.doors import (
     Losses,
     doors,
     drop_losses,
+    floors_of,
 )
-from farglide.sim.passage import descent_s
+from farglide.sim.passage import Turn, descent_s
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -40,7 +41,8 @@ def opened(
     """Return the doors every half minute from the launch."""
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
     drawn = (stage.drawn.swarm, losses or stage.losses, haste or stage.haste)
-    return doors(stage.scene, drawn, (stage.tracks, moments), stage.ways, stage.goals)
+    goals = (stage.goals, floors_of(stage.ways, stage.goals))
+    return doors(stage.scene, drawn, (stage.tracks, moments), stage.ways, goals)
 
 
 def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
@@ -121,7 +123,7 @@ def fastest_down_s(stage: Stage, from_amsl_m: float, to_amsl_m: float) -> float:
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
         by_mach = stage.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
         fastest = min(stage.limits.top_eas_mps, float(by_mach))
-        total += descent_s(stage.scene, (stage.polar, 1.0), (z, low), (fastest, 1.0))
+        total += descent_s(stage.scene, (stage.polar, stage.limits, 1.0), (z, low), Turn(fastest))
         z = low
     return total
 
@@ -259,7 +261,8 @@ def test_moments_after_the_column_have_no_answer(plain_stage: Stage) -> None:
     moments = np.arange(len(beyond), dtype=np.int64)
     drawn = (plain_stage.drawn.swarm, plain_stage.losses, plain_stage.haste)
     tracks = (plain_stage.tracks, moments)
-    found = doors(plain_stage.scene, drawn, tracks, plain_stage.ways, plain_stage.goals)
+    goals = (plain_stage.goals, floors_of(plain_stage.ways, plain_stage.goals))
+    found = doors(plain_stage.scene, drawn, tracks, plain_stage.ways, goals)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()

@@ -9,6 +9,7 @@ from farglide.glider.polar import speed_to_fly, steady_glide
 from farglide.sim.doors import _begin
 from farglide.sim.passage import (
     Passage,
+    Turn,
     Way,
     _glide_air,
     aim,
@@ -90,7 +91,10 @@ def test_spare_height_and_the_way_there(plain_stage: Stage, field: int, spare_km
 def test_best_glide_down_from_the_spare_height(plain_stage: Stage) -> None:
     # 15.9 km over home: 140 min more at best glide; its EAS aloft is the slowest allowed, 10.33
     seconds = descent_s(
-        plain_stage.scene, (plain_stage.polar, 1.0), (15_900.0 + 240.0, 240.0), (10.34, 1.0)
+        plain_stage.scene,
+        (plain_stage.polar, plain_stage.limits, 1.0),
+        (15_900.0 + 240.0, 240.0),
+        Turn(),
     )
     assert seconds / 60.0 == pytest.approx(140.0, abs=1.0)
 
@@ -214,21 +218,22 @@ def test_a_layer_is_flown_at_its_speed_to_fly(plain_stage: Stage) -> None:
 
 
 def test_descent_adds_up_and_turns_cost(plain_stage: Stage) -> None:
-    scene, plane = plain_stage.scene, (plain_stage.polar, 1.0)
-    whole = descent_s(scene, plane, (16_123.0, 240.0), (12.0, 1.0))
+    scene = plain_stage.scene
+    plane = (plain_stage.polar, plain_stage.limits, 1.0)
+    whole = descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0))
     parts = [
-        descent_s(scene, plane, heights, (12.0, 1.0))
+        descent_s(scene, plane, heights, Turn(12.0))
         for heights in ((16_123.0, 9_050.0), (9_050.0, 240.0))
     ]
     assert sum(parts) == pytest.approx(whole, rel=1e-9)
-    assert descent_s(scene, plane, (16_123.0, 240.0), (12.0, 1.3)) < whole
+    assert descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0, 1.3)) < whole
     # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
     # for 30 km (standard atmosphere, computed), when no drag grows with height
     polar = plain_stage.polar._replace(reynolds_exponent=0.0)
     ground_air = _glide_air(scene, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
-        seconds = descent_s(scene, (polar, 1.0), (top_m, 0.0), (12.0, 1.0))
+        seconds = descent_s(scene, (polar, plain_stage.limits, 1.0), (top_m, 0.0), Turn(12.0))
         # the layers' gravity falls with height, which makes the sink up to 0.5 % less
         assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 

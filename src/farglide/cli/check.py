@@ -9,6 +9,7 @@ from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.spec import Tag
 from farglide.sortie.suffixes import unit_text
+from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
     "launch": "Launch",
@@ -20,13 +21,6 @@ _HEADS: Final = {
     "wish": "Wish",
     "wind": "Winds",
     "crew": "Crew",
-}
-_PERMISSIONS: Final = {
-    "airspace": "balloon in the airspace",
-    "aircraft": "glider after the release",
-    "command_radio": "command radio",
-    "picture_radio": "picture radio",
-    "land": "land",
 }
 
 
@@ -95,7 +89,7 @@ def _digits(value: float, unit: str) -> str:
 
 
 def _permissions(flight: FlightFile) -> list[str]:
-    rows = [f"  {_PERMISSIONS[what]}: {state}" for what, state in flight.sortie.permissions]
+    rows = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
     return ["Permissions", *rows]
 
 

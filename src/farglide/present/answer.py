@@ -13,10 +13,13 @@ from farglide.present.text import (
     duration_words,
     grams_text,
     km_text,
+    latest_launch_words,
     number_text,
     odds_words,
+    permission_words,
     plus_minutes,
     shift_words,
+    sun_words,
 )
 from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook
 
@@ -63,7 +66,7 @@ def _decision(outlook: Outlook) -> list[str]:
     lines: list[str] = []
     if not outlook.cleared:
         lines.append("NOT CLEARED")
-        lines += _bullets(f"missing: {item}" for item in outlook.missing)
+        lines += _bullets(f"missing: {permission_words(item)}" for item in outlook.missing)
         lines.append("")
     lines += _paragraph(outlook.verdict)
     lines += _paragraph(outlook.why)
@@ -102,6 +105,8 @@ def _field(n: int, field: FieldOutlook, clock: FlightClock) -> list[str]:
     lines, name = [], f"{n} {field.name}"
     for band in field.bands:
         start, end = band.from_after_launch_s, band.to_after_launch_s
+        if plus_minutes(start) == plus_minutes(end) and len(field.bands) > 1:
+            continue  # less than a minute of the clock: plan.json has it
         minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
         heights = f"{km_text(band.from_amsl_m)}–{km_text(band.to_amsl_m)}"
         first = f"{name[: NAME_WIDTH - 1]:<{NAME_WIDTH}}{band.state:<10}{minutes:<12}"
@@ -133,7 +138,7 @@ def release_facts(release: ReleaseOutlook, clock: FlightClock) -> list[str]:
         f"{km_text(release.release_by_amsl_m)} km: after that {ENDING_WORDS[release.bound_by]} "
         "ends the window",
         f"{release.field}: {odds_words(release.odds_ratio)}; {_record_words(release)}",
-        f"burst by then {odds_words(release.burst_ratio)}; in two minutes more "
+        f"burst by then {odds_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{odds_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
         f"{clock.local(over)}, flattest way down {clock.local(flat)}",
@@ -192,15 +197,16 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
     facts = [f"{name} {clock.both(after)}" for after, name in ends(outlook)]
     sun = outlook.sun
     facts.append(
-        f"sun at the release bears {bearing_text(sun.azimuth_deg)}, "
-        f"{number_text(sun.elevation_deg)}° up; home bears {bearing_text(sun.home_bearing_deg)}"
+        f"sun at the release {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
+        f"home bears {bearing_text(sun.home_bearing_deg)}"
     )
     if outlook.latest_launch_delay_s is not None:
-        facts.append(f"launch at most {duration_words(outlook.latest_launch_delay_s)} late")
+        facts.append(latest_launch_words(outlook.latest_launch_delay_s))
     facts += [
         f"waiting {duration_words(hold.delay_s)} with the packs on: home "
         f"{odds_words(hold.odds_ratio)}"
         for hold in outlook.holds
+        if hold.delay_s > 0.0
     ]
     return ["The day", *_bullets(facts)]
 
@@ -209,7 +215,7 @@ def _gains(head: str, gains: Iterable[Gain], odds_of: str) -> list[str]:
     facts = [
         f"{gain.what}: {odds_of} {odds_words(gain.odds_ratio)}, shut "
         f"{duration_words(gain.shut_s)}, last release {shift_words(gain.release_by_shift_s)}"
-        + (f". {gain.advice}" if gain.advice else "")
+        + (f". {gain.advice[0].upper()}{gain.advice[1:]}" if gain.advice else "")
         for gain in gains
     ]
     return [head, *_bullets(facts)] if facts else []

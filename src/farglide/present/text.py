@@ -8,6 +8,7 @@ from farglide.earth.clock import clock_text, date_text
 from farglide.errors import InputError
 from farglide.sortie.outlook import Spread
 from farglide.sortie.words import odds_words as odds_words  # said in one place for all
+from farglide.sortie.words import permission_words as permission_words
 
 THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
@@ -112,6 +113,28 @@ def bearing_text(bearing_deg: float) -> str:
     ('007°', '000°')
     """
     return f"{round(bearing_deg) % 360:03d}°"
+
+
+def sun_words(azimuth_deg: float, elevation_deg: float) -> str:
+    """Return where the sun stands, also when it is down.
+
+    >>> sun_words(257.4, 14.6), sun_words(239.0, -1.2)
+    ('bears 257°, 15° up', 'bears 239°, 1° below the horizon')
+    """
+    n_deg = round(elevation_deg)
+    height = f"{n_deg}° up" if n_deg >= 0 else f"{-n_deg}° below the horizon"
+    return f"bears {bearing_text(azimuth_deg)}, {height}"
+
+
+def latest_launch_words(delay_s: float) -> str:
+    """Return how late the launch may be.
+
+    >>> latest_launch_words(600.0), latest_launch_words(0.0)
+    ('launch at most 10 min late', 'launch no later than planned')
+    """
+    if delay_s < 30.0:
+        return "launch no later than planned"
+    return f"launch at most {duration_words(delay_s)} late"
 
 
 def place_text(lat_deg: float, lon_deg: float) -> str:

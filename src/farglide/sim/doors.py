@@ -128,13 +128,52 @@ def _begin(
     return z - lost_m, north, east, seconds
 
 
+class Floors(NamedTuple):
+    """What the reach tables say at the fields themselves: the same for every question."""
+
+    free: NDArray[np.float32]  # (n_draws, n_fields, 72) at the arrival height
+    priced: NDArray[np.float32]  # (n_prices, n_draws, n_fields, 40)
+    held: NDArray[np.bool_]  # (n_draws, n_fields) holdable from the arrival height to the ground
+
+
+@compiled
+def _floors_some(
+    ways: tuple[Ways, Rose, Rose], goals: Goals, some: tuple[int, int], out: Floors
+) -> None:
+    (free, priced, _), fine, coarse = ways
+    ground, still = np.empty_like(fine.east), np.zeros_like(fine.east)
+    lanes = np.empty(LANES, np.float32)
+    n_draws = out.free.shape[0]
+    for i in range(some[0], some[1]):
+        for f in range(len(goals.north_rad)):
+            arrival_m = goals.arrival_amsl_m[f]
+            _support_at(free, i, arrival_m, fine, out.free[i, f])
+            _support_at(free, i, goals.ground_amsl_m[f], fine, ground)
+            out.held[i, f] = _margin(out.free[i, f], ground, still, lanes) >= 0.0
+            for q in range(out.priced.shape[0]):
+                _support_at(priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
+
+
+def floors_of(ways: Ways, goals: Goals, spread: Spread = in_one_go) -> Floors:
+    """Return the floors of all draws at these fields."""
+    n, n_fields = ways.free.series.shape[0], len(goals.north_rad)
+    out = Floors(
+        np.empty((n, n_fields, len(FINE.east)), np.float32),
+        np.empty((len(ways.price_mps), n, n_fields, len(COARSE.east)), np.float32),
+        np.zeros((n, n_fields), np.bool_),
+    )
+    roses = (ways, FINE, COARSE)
+    spread(lambda a, b: _floors_some(roses, goals, (a, b), out), n)
+    return out
+
+
 @compiled
 def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
     tracks: tuple[Tracks, NDArray[np.int64]],
     ways: tuple[Ways, Rose, Rose],
-    goals: Goals,
+    goals: tuple[Goals, Floors],
     some: tuple[int, int],
     out: tuple[ByteArray, FloatArray],
 ) -> None:
@@ -142,48 +181,31 @@ def _doors_some(
     swarm, losses, haste = drawn
     climbs, moments = tracks
     (free, priced, prices), fine, coarse = ways
-    n_fields, n_prices = len(goals.north_rad), len(prices)
-    n_fine, n_coarse = len(fine.east), len(coarse.east)
-    high = np.empty(n_fine, np.float32)
-    floor = np.empty((n_fields, n_fine), np.float32)
-    floor_priced = np.empty((n_prices, n_fields, n_coarse), np.float32)
-    high_priced = np.empty((n_prices, n_coarse), np.float32)
-    held = np.empty(n_fields, np.bool_)
-    along, lanes = np.empty(n_fine, np.float32), np.empty(LANES, np.float32)
-    along_coarse = np.empty(n_coarse, np.float32)
-    n_draws = len(haste.end_s)
+    fields, floors = goals
+    n_prices, n_draws = len(prices), len(haste.end_s)
+    high, along = np.empty_like(fine.east), np.empty_like(fine.east)
+    high_priced = np.empty((n_prices, len(coarse.east)), np.float32)
+    along_coarse, lanes = np.empty_like(coarse.east), np.empty(LANES, np.float32)
     for i in range(some[0], some[1]):
-        for f in range(n_fields):
-            _support_at(free, i, goals.arrival_amsl_m[f], fine, floor[f])
-            _support_at(free, i, goals.ground_amsl_m[f], fine, high)
-            _along(fine, 0.0, 0.0, along)
-            held[f] = _margin(floor[f], high, along, lanes) >= 0.0
-            for q in range(n_prices):
-                _support_at(
-                    priced, q * n_draws + i, goals.arrival_amsl_m[f], coarse, floor_priced[q, f]
-                )
         for j in range(len(moments)):
-            t = moments[j] * climbs.step_s
             z = climbs.amsl_m[i, moments[j]]
-            for f in range(n_fields):
-                out[0][i, j, f], out[1][i, j, f] = 0, np.nan
             if np.isnan(z):
                 continue
             at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
             z, north, east, seconds = _begin(scene, swarm, losses, haste, at)
             _support_at(free, i, z, fine, high)
+            left_s = haste.end_s[i] - moments[j] * climbs.step_s - seconds
             filled = False
-            left_s = haste.end_s[i] - t - seconds
-            for f in range(n_fields):
+            for f in range(len(fields.north_rad)):
                 d_east, d_north = _apart(
-                    scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
+                    scene.frame, (north, east), (fields.north_rad[f], fields.east_rad[f])
                 )
                 margin = -np.inf
-                if z >= goals.arrival_amsl_m[f]:
+                if z >= fields.arrival_amsl_m[f]:
                     _along(fine, d_east, d_north, along)
-                    margin = _margin(high, floor[f], along, lanes)
+                    margin = _margin(high, floors.free[i, f], along, lanes)
                 out[1][i, j, f] = margin
-                if margin < 0.0 or not held[f]:
+                if margin < 0.0 or not floors.held[i, f]:
                     continue
                 out[0][i, j, f] = REACHED
                 if left_s <= 0.0:
@@ -195,7 +217,7 @@ def _doors_some(
                 _along(coarse, d_east, d_north, along_coarse)
                 in_time = True
                 for q in range(n_prices):
-                    m = _margin(high_priced[q], floor_priced[q, f], along_coarse, lanes)
+                    m = _margin(high_priced[q], floors.priced[q, i, f], along_coarse, lanes)
                     if m + prices[q] * left_s < 0.0:
                         in_time = False
                         break
@@ -215,14 +237,14 @@ def doors(
     drawn: tuple[Swarm, Losses, Haste],
     tracks: tuple[Tracks, NDArray[np.int64]],
     ways: Ways,
-    goals: Goals,
+    goals: tuple[Goals, Floors],
     spread: Spread = in_one_go,
 ) -> Doors:
     """Return for each draw, moment and field whether a release then can still end there.
 
-    `tracks`: the climbs and the indices of the moments asked about.
+    `tracks`: the climbs and the indices of the moments asked about; `goals`: fields and floors.
     """
-    n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals.north_rad)
+    n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals[0].north_rad)
     asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))
@@ -237,14 +259,15 @@ def _spares_some(
     drawn: tuple[Swarm, Losses, Haste],
     climbs: tuple[Tracks, int],
     free: tuple[Reach, Rose],
-    goals: Goals,
+    asked: tuple[Goals, Floors],
     some: tuple[int, int],
     out: FloatArray,
 ) -> None:
-    """Fill the height over each field that draws `some` could still have, by bisection."""
+    """Fill the height over each field that draws `some` could still have."""
     swarm, losses, haste = drawn
     tracks, moment = climbs
     reach, rose = free
+    goals, floors = asked
     high, low = np.empty_like(rose.east), np.empty_like(rose.east)
     ground, along, still = (
         np.empty_like(rose.east),
@@ -264,19 +287,26 @@ def _spares_some(
                 scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
             )
             _along(rose, d_east, d_north, along)
-            _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
             bottom, top = goals.arrival_amsl_m[f], z
-            _support_at(reach, i, bottom, rose, low)
-            if top <= bottom or _margin(high, low, along, lanes) < 0.0:
+            if top <= bottom:
                 continue
-            while top - bottom > 20.0:
-                middle = 0.5 * (bottom + top)
+            inside = _margin(high, floors.free[i, f], along, lanes)
+            if inside < 0.0 or not floors.held[i, f]:
+                continue
+            outside = -np.sqrt(d_east * d_east + d_north * d_north)
+            while top - bottom > 20.0:  # false position, kept from creeping by halves
+                share = inside / (inside - outside)
+                middle = bottom + min(max(share, 0.1), 0.9) * (top - bottom)
                 _support_at(reach, i, middle, rose, low)
-                inside = _margin(high, low, along, lanes) >= 0.0
-                if inside and _margin(low, ground, still, lanes) >= 0.0:
-                    bottom = middle
+                margin = _margin(high, low, along, lanes)
+                if margin >= 0.0:
+                    _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
+                    if _margin(low, ground, still, lanes) < 0.0:
+                        margin = -1.0
+                if margin >= 0.0:
+                    bottom, inside, outside = middle, margin, 0.7 * outside
                 else:
-                    top = middle
+                    top, outside, inside = middle, margin, 0.7 * inside
             out[i, f] = bottom - goals.ground_amsl_m[f]
 
 
@@ -285,14 +315,15 @@ def spares(
     drawn: tuple[Swarm, Losses, Haste],
     climbs: tuple[Tracks, int],
     free: Reach,
-    goals: Goals,
+    goals: tuple[Goals, Floors],
     spread: Spread = in_one_go,
 ) -> FloatArray:
     """Return the spare height over each field for a release at one moment, NaN where out of reach.
 
-    `climbs`: the tracks and the index of the moment. Shape (n_draws, n_fields), to 20 m.
+    `climbs`: the tracks and the index of the moment; `goals`: fields and floors. Shape
+    (n_draws, n_fields), to 20 m.
     """
-    out = np.full((len(drawn[2].end_s), len(goals.north_rad)), np.nan)
-    asked = (free, FINE)
-    spread(lambda a, b: _spares_some(scene, drawn, climbs, asked, goals, (a, b), out), len(out))
+    out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
+    roses = (free, FINE)
+    spread(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
     return out

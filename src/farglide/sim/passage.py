@@ -26,6 +26,13 @@ class Way(NamedTuple):
     price_mps: float
 
 
+class Turn(NamedTuple):
+    """How height is flown off over one place."""
+
+    eas_mps: float = 0.0  # 0: the flattest glide of each layer
+    load: float = 1.0  # in the turn; 1: so wide that the bank costs nothing
+
+
 class Passage(NamedTuple):
     """A glide as rows from the top down."""
 
@@ -72,6 +79,10 @@ def _fly_way(
         fastest = _fastest_eas(
             limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
         )
+        fastest = max(fastest, slowest)  # no band left: as the reach tables take it
+        if limits.held_eas_mps > 0.0:
+            slowest = min(max(limits.held_eas_mps, slowest), fastest)
+            fastest = slowest
         winds = (u * way.east + v * way.north, up, way.price_mps)
         air = _glide_air(scene, k)
         eas = _best_eas(polar, air, (slowest, fastest), factor, winds)
@@ -183,33 +194,37 @@ def spare_way(
 
 @compiled
 def _descent_s(
-    scene: Scene,
-    craft: tuple[Polar, float],
-    limits: tuple[float, float],
-    eas_mps: float,
-    load: float,
+    scene: Scene, craft: tuple[Polar, Limits, float], limits: tuple[float, float], turn: Turn
 ) -> float:
-    """Return the time from the upper to the lower of `limits` at one EAS and load factor."""
-    polar, factor = craft
+    """Return the time from the upper to the lower of `limits` in one way of turning."""
+    polar, caps, factor = craft
     layers = scene.layers
     total, z = 0.0, limits[0]
     while z > limits[1] + 1e-6:
         k = _layer_index(layers, z - 1e-6)
         low = max(layers.base_amsl_m + k * layers.step_m, limits[1])
-        sink = _steady(polar, eas_mps, _glide_air(scene, k), (factor, load))[1]
-        total += (z - low) / sink
+        air = _glide_air(scene, k)
+        eas = turn.eas_mps
+        if eas <= 0.0:
+            slowest = _slowest_eas(polar)
+            fastest = _fastest_eas(
+                caps.top_eas_mps, caps.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
+            )
+            band = (slowest, max(fastest, slowest))
+            eas = _best_eas(polar, air, band, factor, (0.0, 0.0, 0.0))
+        total += (z - low) / _steady(polar, eas, air, (factor, turn.load))[1]
         z = low
     return total
 
 
 def descent_s(
     scene: Scene,
-    craft: tuple[Polar, float],
+    craft: tuple[Polar, Limits, float],
     heights: tuple[float, float],
-    turn: tuple[float, float],
+    turn: Turn,
 ) -> float:
-    """Return seconds from one height down to another. `turn`: EAS and load factor (1: none)."""
-    return float(_descent_s(scene, craft, heights, turn[0], turn[1]))
+    """Return seconds from one height down to another."""
+    return float(_descent_s(scene, craft, heights, turn))
 
 
 def east_north_m(scene: Scene, north_rad: float, east_rad: float) -> tuple[float, float]:

@@ -25,7 +25,7 @@ class Rose(NamedTuple):
 
 
 def rose_of(n_directions: int) -> Rose:
-    """Return a rose of directions; a multiple of 8 fills the vector registers."""
+    """Return a rose of directions: an even number, a multiple of 8 to fill vector registers."""
     angle = 2.0 * np.pi * np.arange(n_directions) / n_directions
     order = np.arange(1, N_NODE)[:, None]
     terms = [np.ones((1, n_directions)), np.cos(order * angle), np.sin(order * angle)]
@@ -60,13 +60,22 @@ def _directions_some(
 
 @inlined
 def _evaluate(terms: SingleArray, rose: Rose, out: SingleArray) -> None:
-    """Fill `out` with one series in each direction of the rose."""
-    for n in range(len(out)):
-        out[n] = terms[0]
-    for j in range(1, N_TERM):
-        row = rose.basis[j]
-        for n in range(len(out)):
-            out[n] += terms[j] * row[n]
+    """Fill `out` with one series in each direction of the rose.
+
+    Opposite directions share their terms: even orders agree there, odd orders change sign.
+    """
+    half = len(out) // 2
+    for n in range(half):
+        out[n], out[half + n] = terms[0], np.float32(0.0)
+    for j in range(1, N_NODE):
+        cosine, sine = rose.basis[j], rose.basis[N_NODE - 1 + j]
+        a, b = terms[j], terms[N_NODE - 1 + j]
+        into = out[half:] if j % 2 else out[:half]
+        for n in range(half):
+            into[n] += a * cosine[n] + b * sine[n]
+    for n in range(half):
+        even, odd = out[n], out[half + n]
+        out[n], out[half + n] = even + odd, even - odd
 
 
 def support_between(reach: Reach, heights: tuple[float, float]) -> FloatArray:
@@ -90,13 +99,10 @@ def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArra
     k = int(x)
     w = np.float32(x - k)
     low, high = reach.series[i, k], reach.series[i, k + 1]
-    for n in range(len(out)):
-        out[n] = low[0] + w * (high[0] - low[0])
-    for j in range(1, N_TERM):
-        term = low[j] + w * (high[j] - low[j])
-        row = rose.basis[j]
-        for n in range(len(out)):
-            out[n] += term * row[n]
+    terms = np.empty(N_TERM, np.float32)
+    for j in range(N_TERM):
+        terms[j] = low[j] + w * (high[j] - low[j])
+    _evaluate(terms, rose, out)
 
 
 @inlined

@@ -78,7 +78,10 @@ def _fill_layer(
         eas = low + (high - low) * j / max(n - 1, 1)
         level, sink = _steady(polar, eas, air, (factor, 1.0))
         offset[j], per_sink[j] = level / sink, ratio / sink
-    j = n - 1
+    fastest = n - 1
+    while fastest > 0 and offset[fastest] <= 0.0:  # straight down: no way forward at that speed
+        fastest -= 1
+    j = fastest
     for i in range(N_COMPONENT):
         c = _WIDEST_EAS_MPS * (2.0 * i / (N_COMPONENT - 1) - 1.0)
         here = offset[j] + c * per_sink[j]
@@ -88,7 +91,7 @@ def _fill_layer(
                 break
             here, j = slower, j - 1
         value[i], slope[i] = here, per_sink[j]
-        if 0 < j < n - 1:
+        if 0 < j < fastest:
             before = offset[j - 1] + c * per_sink[j - 1]
             after = offset[j + 1] + c * per_sink[j + 1]
             bend = before - 2.0 * here + after
@@ -100,6 +103,9 @@ def _fill_layer(
                     - per_sink[j - 1]
                     + x * (per_sink[j + 1] - 2.0 * per_sink[j] + per_sink[j - 1])
                 )
+        dive = offset[n - 1] + c * per_sink[n - 1]
+        if dive > value[i]:  # against a hopeless wind the fastest way down loses least
+            value[i], slope[i] = dive, per_sink[n - 1]
 
 
 @compiled
@@ -181,3 +187,15 @@ def _cell(support: Support, factor: float) -> tuple[int, float]:
     x = (factor - support.first_factor) / support.step_factor
     x = min(max(x, 0.0), N_FACTOR - 1.000001)
     return int(x), x - int(x)
+
+
+def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
+    """Return the height above which no steady speed keeps both the stall and the Mach limit.
+
+    Infinite where there is always one inside the column.
+    """
+    slowest = float(_slowest_eas(polar))
+    fits = limits.top_mach * layers.sound_mps / layers.tas_per_eas >= slowest
+    if fits.all():
+        return float("inf")
+    return layers.base_amsl_m + layers.step_m * int(np.argmin(fits))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.sim.doors import IN_TIME, REACHED, Goals, doors
+from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
 from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
@@ -37,15 +37,16 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         (stage.drawn.swarm, stage.losses, stage.haste),
         (stage.tracks, moments),
         stage.ways,
-        fields,
+        (fields, floors_of(stage.ways, fields, stage.spread)),
         stage.spread,
     )
     flying = ~np.isnan(stage.tracks.amsl_m[:, moments])
     n_flying = np.maximum(flying.sum(axis=0), 1)
-    reached = (found.state & REACHED) > 0
-    in_time = (found.state & IN_TIME) > 0
-    whole = 1.0 - stage.burst_share[:, moments]
     height = np.where(flying, stage.tracks.amsl_m[:, moments], np.nan)
+    flyable = height[:, :, None] <= stage.ceiling_amsl_m
+    reached = ((found.state & REACHED) > 0) & flyable
+    in_time = ((found.state & IN_TIME) > 0) & flyable
+    whole = 1.0 - stage.burst_share[:, moments]
     margin = np.where(np.isfinite(found.margin_m), found.margin_m, -1e6)
     return Advice(
         after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,

@@ -53,9 +53,23 @@ def bands(stage: Stage, advice: Advice, i: int) -> tuple[Band, ...]:
             to_amsl_m=float(z[past]),
             from_after_launch_s=float(t[first]),
             to_after_launch_s=float(t[past]),
-            reason="" if state == "open" else _reason(stage, advice, i, (first + past - 1) // 2),
+            reason="" if state == "open" else _reasons(stage, advice, i, (first, past)),
         )
         for state, first, past in runs(states)
+    )
+
+
+def _reasons(stage: Stage, advice: Advice, i: int, span: tuple[int, int]) -> str:
+    """Return what keeps a field from being open over a band: by height, by time, or one by one.
+
+    Either counts from a fifth of the band on and is told in the middle of its own part.
+    """
+    moments = np.arange(*span)
+    late = advice.reach_ratio[moments, i] - advice.open_ratio[moments, i] > 0.1
+    parts = [part for part in (moments[~late], moments[late]) if 5 * len(part) >= len(moments)]
+    parts.sort(key=lambda part: int(part[0]))
+    return ", then ".join(
+        _reason(stage, advice, i, int(part[(len(part) - 1) // 2])) for part in parts
     )
 
 

@@ -9,6 +9,7 @@ from farglide.air.column import Sounding
 from farglide.sim.doors import _begin
 from farglide.sim.passage import (
     Passage,
+    Turn,
     aim,
     descent_s,
     fly_way,
@@ -22,7 +23,7 @@ from farglide.sortie.stage import Stage, set_stage
 
 _FINE_PRICES: Final = (
     0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0,
-    42.0, 60.0,
+    42.0, 60.0, 90.0, 150.0, 400.0, 1000.0,
 )  # fmt: skip
 
 
@@ -73,9 +74,7 @@ def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
     factor = float(stage.drawn.glide_factor[0])
     craft = (stage.polar, stage.limits, factor)
     flattest = fly_way(stage.scene, craft, flat_way, begin, spare_amsl_m)
-    circling_s = descent_s(
-        stage.scene, (stage.polar, factor), (spare_amsl_m, ground_m), (stage.best_eas_mps, 1.0)
-    )
+    circling_s = descent_s(stage.scene, craft, (spare_amsl_m, ground_m), Turn())
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
         over_field_s=start_s + quick_s,

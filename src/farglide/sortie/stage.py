@@ -32,12 +32,12 @@ from farglide.sim.odds import burst_shares
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import frame_of
-from farglide.sim.support import Limits, Support, tabulate
+from farglide.sim.support import Limits, Support, ceiling_amsl_m, tabulate
 from farglide.sortie.spec import FieldSpec, PackSpec, Sortie
 
 FloatArray = NDArray[np.float64]
 
-PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0)
+PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0, 1000.0)
 _SLAB: Final = 3
 _LONGEST_S: Final = 5.0 * 3600.0
 
@@ -92,6 +92,7 @@ class Stage:
     goals: Goals
     light_end_s: float
     best_eas_mps: float
+    ceiling_amsl_m: float  # above it no speed fits between the stall and the Mach limit
     spread: Spread
 
 
@@ -156,6 +157,7 @@ def set_stage(
         goals=goals_of(sortie, sortie.fields),
         light_end_s=light_s,
         best_eas_mps=best_mps,
+        ceiling_amsl_m=ceiling_amsl_m(scene.layers, polar, limits),
         spread=spread,
     )
 

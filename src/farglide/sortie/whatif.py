@@ -20,7 +20,7 @@ Progress = Callable[[str], None]
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
-_PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0)
+_PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
 _ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
 _ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
 

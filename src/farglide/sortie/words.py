@@ -1,9 +1,27 @@
 """Words for numbers, shared by the sentences of the outlook and by all that shows it."""
 
 from math import floor
+from typing import Final
 
 from farglide.earth.clock import clock_text
 from farglide.errors import InputError
+
+_PERMISSIONS: Final = {
+    "airspace": "balloon in the airspace",
+    "aircraft": "glider after the release",
+    "command_radio": "command radio",
+    "picture_radio": "picture radio",
+    "land": "land",
+}
+
+
+def permission_words(key: str) -> str:
+    """Return what a permission is for; words that are no key come back as they are.
+
+    >>> permission_words("aircraft"), permission_words("harbour")
+    ('glider after the release', 'harbour')
+    """
+    return _PERMISSIONS.get(key, key)
 
 
 def odds_words(ratio: float) -> str:
