@@ -16,6 +16,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE: Final = Path(__file__).parent
 _KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py", "power.py")
+_MARK: Final = "all-compiled"
 _KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "atlas", "sim")
 
 
@@ -40,8 +41,14 @@ def cache_folder() -> Path:
 
 
 def is_warm() -> bool:
-    """Tell whether kernels of just these sources were compiled before."""
-    return any(cache_folder().rglob("*.nbc"))
+    """Tell whether all kernels of just these sources were compiled before."""
+    return (cache_folder() / _MARK).exists()
+
+
+def mark_warm() -> None:
+    """Remember that all kernels of these sources are compiled."""
+    cache_folder().mkdir(parents=True, exist_ok=True)
+    (cache_folder() / _MARK).touch()
 
 
 def _prepare() -> Any:

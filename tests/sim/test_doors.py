@@ -10,16 +10,13 @@ from numpy.typing import NDArray
 from farglide.glider.release import pull_out
 from farglide.sim.doors import (
     IN_TIME,
-    LOSS_STEP_M,
-    N_LOSS,
     REACHED,
     Doors,
     Haste,
-    Losses,
     doors,
-    drop_losses,
     floors_of,
 )
+from farglide.sim.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
 from farglide.sim.passage import Turn, descent_s
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sortie.pack import Pack
@@ -266,3 +263,14 @@ def test_moments_after_the_column_have_no_answer(plain_stage: Stage) -> None:
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()
+
+
+def test_losses_from_the_grid_are_those_of_each_draw(plain_stage: Stage) -> None:
+    rng = np.random.default_rng(5)
+    factor, drag = rng.uniform(0.6, 1.4, 20), rng.uniform(0.05, 0.3, 20)
+    craft = (plain_stage.polar, plain_stage.drop)
+    layers, eas = plain_stage.scene.layers, plain_stage.best_eas_mps
+    grid = drawn_losses(layers, craft, (factor, drag), eas)
+    single = drop_losses(layers, craft, (factor, drag), eas)
+    np.testing.assert_allclose(grid.lost_m, single.lost_m, rtol=5e-3)
+    np.testing.assert_allclose(grid.elapsed_s, single.elapsed_s, rtol=5e-3)

@@ -7,7 +7,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.compute import on_threads
-from farglide.sim.doors import IN_TIME, REACHED, Doors, Goals, doors
+from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.spec import Sortie
@@ -33,16 +33,17 @@ def advice(stage: Stage) -> Advice:
     return advise(stage, MOMENTS)
 
 
-def found_in(stage: Stage) -> Doors:
-    """Return the doors of every draw, asked directly."""
-    return doors(
+def states_of(stage: Stage) -> np.ndarray[tuple[int, int, int], np.dtype[np.uint8]]:
+    """Return what each draw finds at each moment and field, asked directly."""
+    found = doors(
         stage.scene,
         (stage.drawn.swarm, stage.losses, stage.haste),
         (stage.tracks, MOMENTS),
         stage.ways,
-        stage.goals,
-        stage.spread,
+        (stage.goals, floors_of(stage.ways, stage.goals)),
     )
+    too_high = stage.tracks.amsl_m[:, MOMENTS] > stage.ceiling_amsl_m
+    return np.asarray(np.where(too_high[:, :, None], 0, found.state))
 
 
 def same(a: Advice, b: Advice) -> bool:
@@ -58,7 +59,7 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
 ) -> None:
     # Every draw is given 1000 bursting diameters, evenly over their odds, and the flights that come
     # home are counted one by one; a moment with burst share p leaves 1000 (1 - p) of them whole.
-    state, n_each = found_in(stage).state, 1000
+    state, n_each = states_of(stage), 1000
     luck = (np.arange(n_each) + 0.5) / n_each
     for j, moment in enumerate(MOMENTS.tolist()):
         flying = ~np.isnan(stage.tracks.amsl_m[:, moment])
@@ -140,7 +141,7 @@ def test_the_doors_of_the_first_draws_do_not_hang_on_those_after_them(
     sortie: Sortie, demo_sounding: Sounding, stage: Stage
 ) -> None:
     few = set_stage(sortie, demo_sounding, replace(ASKED, n_draws=50))
-    assert np.array_equal(found_in(few).state, found_in(stage).state[:50])
+    assert np.array_equal(states_of(few), states_of(stage)[:50])
 
 
 def test_fields_asked_for_by_themselves_get_the_same_odds(stage: Stage, advice: Advice) -> None:

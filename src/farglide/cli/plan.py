@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from farglide.cli.warm import warm_up
 from farglide.compute import on_threads
 from farglide.errors import InputError
-from farglide.kernel import is_warm
 from farglide.present.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.fill import with_solved_fill
@@ -45,6 +45,7 @@ def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     asked = _checked_asked(wanted)
     _check_out(wanted.out)
     flight, pack = _flight_and_pack(wanted)
+    warm_up(progress)
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     asked = replace(asked, widening_ratio=pack.widening_ratio)
     outlook = plan(flight.sortie, pack, asked, on_threads(), progress)
@@ -146,8 +147,6 @@ class Told:
         self._n_told = 0
         self._quiet = quiet
         self._is_terminal = sys.stderr.isatty()
-        if not quiet and not is_warm():
-            self("compiling the kernels, once: about 15 s")
 
     def __call__(self, what: str) -> None:
         """Tell what is being worked on."""

@@ -86,6 +86,8 @@ def winds_text(outlook: Outlook) -> str:
     if isfinite(outlook.wind_age_s):
         after = " after the launch" if outlook.wind_age_s < 0.0 else " old at launch"
         age = duration_words(abs(outlook.wind_age_s)) + after
+        if abs(outlook.wind_age_s) < 30.0:
+            age = "for the time of the launch"
     draws = f"{number_text(outlook.n_draws)} draws, seed {outlook.seed}"
     return f"Winds: {outlook.wind_origin}, {age}. {draws}."
 
@@ -200,6 +202,8 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"sun at the release {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
         f"home bears {bearing_text(sun.home_bearing_deg)}"
     )
+    if outlook.release is None:  # then there is nothing to be late for
+        return ["The day", *_bullets(facts)]
     if outlook.latest_launch_delay_s is not None:
         facts.append(latest_launch_words(outlook.latest_launch_delay_s))
     facts += [

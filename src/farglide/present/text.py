@@ -181,9 +181,13 @@ class FlightClock:
         utc = self.utc(after_launch_s)
         return f"{self.local(after_launch_s)} ({plus_minutes(after_launch_s)}, {utc} UTC)"
 
-    def spread(self, after_launch_s: Spread) -> str:
+    def spread(self, spread: Spread) -> str:
         """Return a spread of times in words."""
-        early, half, late = (
-            self.local(x) for x in (after_launch_s.p10, after_launch_s.p50, after_launch_s.p90)
-        )
-        return f"1 in 10 by {early}, half by {half}, 9 in 10 by {late}"
+        rows = (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90))
+        words: list[str] = []
+        for share, moment_s in rows:
+            if not isfinite(moment_s):
+                words.append(f"fewer than {share} ever")
+                break
+            words.append(f"{share} by {self.local(moment_s)}")
+        return ", ".join(words)

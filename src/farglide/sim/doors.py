@@ -5,11 +5,9 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.column import Layers
-from farglide.glider.polar import Polar
-from farglide.glider.release import Drop, _pull_out
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 from farglide.sim.climb import Scene, Swarm, Tracks, _errors
+from farglide.sim.losses import Losses, _loss_at
 from farglide.sim.reach import Reach
 from farglide.sim.rose import COARSE, FINE, LANES, Rose, _along, _margin, _support_at
 from farglide.sim.spread import Spread, in_one_go
@@ -22,15 +20,6 @@ REACHED: Final = 1
 """In reach by height, and the field can be held down to the ground."""
 IN_TIME: Final = 2
 """In reach before packs and light end."""
-LOSS_STEP_M: Final = 5000.0
-N_LOSS: Final = 9
-
-
-class Losses(NamedTuple):
-    """What the drop costs each draw, every 5 km from the base, shape (n_draws, N_LOSS)."""
-
-    lost_m: FloatArray
-    elapsed_s: FloatArray
 
 
 class Goals(NamedTuple):
@@ -56,55 +45,6 @@ class Haste(NamedTuple):
     end_s: FloatArray
     heading_s: FloatArray  # flown before the way home is known
     heading_sink_eas_mps: float
-
-
-@compiled
-def _loss_some(
-    layers: Layers,
-    craft: tuple[Polar, Drop],
-    varied: tuple[FloatArray, FloatArray],
-    glide_eas_mps: float,
-    some: tuple[int, int],
-    out: Losses,
-) -> None:
-    polar, drop = craft
-    glide_factor, drop_drag = varied
-    for i in range(some[0], some[1]):
-        own = Drop(drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
-        for j in range(N_LOSS):
-            amsl_m = layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0)
-            result = _pull_out((polar, own, glide_factor[i]), layers, amsl_m, glide_eas_mps)
-            out.lost_m[i, j], out.elapsed_s[i, j] = result.level_lost_m, result.level_s
-
-
-def drop_losses(
-    layers: Layers,
-    craft: tuple[Polar, Drop],
-    varied: tuple[FloatArray, FloatArray],
-    glide_eas_mps: float,
-    spread: Spread = in_one_go,
-) -> Losses:
-    """Return height and time from the drop to level flight for all draws.
-
-    `varied`: glide factors and drag coefficients of the falling glider, one a draw.
-    """
-    n = len(varied[0])
-    out = Losses(np.empty((n, N_LOSS)), np.empty((n, N_LOSS)))
-    spread(lambda a, b: _loss_some(layers, craft, varied, glide_eas_mps, (a, b), out), n)
-    return out
-
-
-@inlined
-def _loss_at(losses: Losses, i: int, above_m: float) -> tuple[float, float]:
-    """Return height and time lost; both grow about as the inverse density, so by equal shares."""
-    x = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.000001)
-    j = int(x)
-    w = x - j
-    lost_m, elapsed_s = losses.lost_m, losses.elapsed_s
-    return (
-        lost_m[i, j] * (lost_m[i, j + 1] / lost_m[i, j]) ** w,
-        elapsed_s[i, j] * (elapsed_s[i, j + 1] / elapsed_s[i, j]) ** w,
-    )
 
 
 @compiled
@@ -251,79 +191,3 @@ def doors(
     roses = (ways, FINE, COARSE)
     spread(lambda a, b: _doors_some(scene, drawn, asked, roses, goals, (a, b), out), n)
     return Doors(*out)
-
-
-@compiled
-def _spares_some(
-    scene: Scene,
-    drawn: tuple[Swarm, Losses, Haste],
-    climbs: tuple[Tracks, int],
-    free: tuple[Reach, Rose],
-    asked: tuple[Goals, Floors],
-    some: tuple[int, int],
-    out: FloatArray,
-) -> None:
-    """Fill the height over each field that draws `some` could still have."""
-    swarm, losses, haste = drawn
-    tracks, moment = climbs
-    reach, rose = free
-    goals, floors = asked
-    high, low = np.empty_like(rose.east), np.empty_like(rose.east)
-    ground, along, still = (
-        np.empty_like(rose.east),
-        np.empty_like(rose.east),
-        np.zeros_like(rose.east),
-    )
-    lanes = np.empty(LANES, np.float32)
-    for i in range(some[0], some[1]):
-        z = tracks.amsl_m[i, moment]
-        if np.isnan(z):
-            continue
-        at = (i, z, tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, north, east, _ = _begin(scene, swarm, losses, haste, at)
-        _support_at(reach, i, z, rose, high)
-        for f in range(len(goals.north_rad)):
-            d_east, d_north = _apart(
-                scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
-            )
-            _along(rose, d_east, d_north, along)
-            bottom, top = goals.arrival_amsl_m[f], z
-            if top <= bottom:
-                continue
-            inside = _margin(high, floors.free[i, f], along, lanes)
-            if inside < 0.0 or not floors.held[i, f]:
-                continue
-            outside = -np.sqrt(d_east * d_east + d_north * d_north)
-            while top - bottom > 20.0:  # false position, kept from creeping by halves
-                share = inside / (inside - outside)
-                middle = bottom + min(max(share, 0.1), 0.9) * (top - bottom)
-                _support_at(reach, i, middle, rose, low)
-                margin = _margin(high, low, along, lanes)
-                if margin >= 0.0:
-                    _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
-                    if _margin(low, ground, still, lanes) < 0.0:
-                        margin = -1.0
-                if margin >= 0.0:
-                    bottom, inside, outside = middle, margin, 0.7 * outside
-                else:
-                    top, outside, inside = middle, margin, 0.7 * inside
-            out[i, f] = bottom - goals.ground_amsl_m[f]
-
-
-def spares(
-    scene: Scene,
-    drawn: tuple[Swarm, Losses, Haste],
-    climbs: tuple[Tracks, int],
-    free: Reach,
-    goals: tuple[Goals, Floors],
-    spread: Spread = in_one_go,
-) -> FloatArray:
-    """Return the spare height over each field for a release at one moment, NaN where out of reach.
-
-    `climbs`: the tracks and the index of the moment; `goals`: fields and floors. Shape
-    (n_draws, n_fields), to 20 m.
-    """
-    out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
-    roses = (free, FINE)
-    spread(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
-    return out

@@ -26,8 +26,9 @@ from farglide.glider.polar import (
 from farglide.glider.release import Drop
 from farglide.power import ends_after_launch_s, runs_for_s
 from farglide.sim.climb import Balloon, Burst, Scene, Tracks, climb
-from farglide.sim.doors import Goals, Haste, Losses, Ways, drop_losses
+from farglide.sim.doors import Goals, Haste, Ways
 from farglide.sim.ensemble import Doubts, Drawn, Uncertain, draw
+from farglide.sim.losses import Losses, drawn_losses
 from farglide.sim.odds import burst_shares
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.spread import Spread, in_one_go
@@ -131,10 +132,51 @@ def set_climb(
 
 
 def set_stage(
-    sortie: Sortie, sounding: Sounding, asked: Asked, spread: Spread = in_one_go
+    sortie: Sortie,
+    sounding: Sounding,
+    asked: Asked,
+    spread: Spread = in_one_go,
+    like: Stage | None = None,
 ) -> Stage:
-    """Return the stage of a sortie in this air: climbs flown, reach tables summed."""
-    climbed = set_climb(sortie, sounding, asked, spread)
+    """Return the stage of a sortie in this air: climbs flown, reach tables summed.
+
+    `like`: a stage of the same air and draws; what cannot differ from it is taken over.
+    """
+    if like is not None and like.asked == asked and _same_glide(like.sortie, sortie):
+        climbed = set_climb(sortie, sounding, asked, spread)
+        return _with_climb(replace(like, sortie=sortie), climbed)
+    if like is not None and _same_climb(like, sortie, asked):
+        drawn = draw(
+            _doubts(sortie, like.column, asked), asked.n_draws, n_knots(like.column), asked.seed
+        )
+        climbed = Climbed(
+            like.column, like.scene, like.fill, like.balloon, drawn, like.tracks, like.burst
+        )
+    else:
+        climbed = set_climb(sortie, sounding, asked, spread)
+    return _with_glide(sortie, asked, climbed, spread)
+
+
+def _same_glide(a: Sortie, b: Sortie) -> bool:
+    return replace(a, balloon=b.balloon) == b
+
+
+def _same_climb(like: Stage, sortie: Sortie, asked: Asked) -> bool:
+    other = replace(like.sortie, glider=sortie.glider, drop=sortie.drop)
+    same_asked = replace(like.asked, held_eas_mps=asked.held_eas_mps) == asked
+    return same_asked and other == sortie and like.sortie.hanging_kg == sortie.hanging_kg
+
+
+def _with_climb(stage: Stage, climbed: Climbed) -> Stage:
+    diameter = stage.sortie.balloon.burst_diameter_m
+    return replace(
+        stage,
+        **climbed._asdict(),
+        burst_share=burst_shares(climbed.tracks, diameter.value, diameter.sd),
+    )
+
+
+def _with_glide(sortie: Sortie, asked: Asked, climbed: Climbed, spread: Spread) -> Stage:
     scene, drawn = climbed.scene, climbed.drawn
     diameter = sortie.balloon.burst_diameter_m
     polar, limits, drop = craft_of(sortie, asked)
@@ -150,7 +192,7 @@ def set_stage(
         limits=limits,
         drop=drop,
         burst_share=burst_shares(climbed.tracks, diameter.value, diameter.sd),
-        losses=drop_losses(scene.layers, (polar, drop), varied, best_mps, spread),
+        losses=drawn_losses(scene.layers, (polar, drop), varied, best_mps, spread),
         support=support,
         ways=_ways(scene, support, drawn, asked, spread),
         haste=haste_of(drawn, light_s, asked, best_mps / max(_glide_ratio(polar, best_mps), 1.0)),

@@ -49,7 +49,7 @@ def small_asked(asked: Asked) -> Asked:
 
 def small(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small:
     """Return a coarser stage of a sortie, with the summary of its first field."""
-    return summed_up(set_stage(sortie, sounding, asked, like.spread))
+    return summed_up(set_stage(sortie, sounding, asked, like.spread, like))
 
 
 def moments_of(stage: Stage) -> NDArray[np.int64]:
