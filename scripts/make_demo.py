@@ -64,6 +64,7 @@ typical = ["burst_diameter", "drag_coefficient"]
 
 [train]
 line_kg = 0.14
+remains_drag_area_m2 = 0.2
 
 [glider]
 mass_kg = 0.68
@@ -81,6 +82,7 @@ glide_factor_spread_ratio = 0.10
 flown_ratio = 1.0
 hands_off_sink_eas_mps = 1.4
 spiral_sink_eas_mps = 4.5
+spin_sink_eas_mps = 11
 
 [drop]
 drop_drag = 0.10

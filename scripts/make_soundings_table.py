@@ -94,7 +94,9 @@ def population(path: Path = NETWORK) -> list[Reported]:
             levels = _levels(pairs)
             if len(levels) < 3:
                 continue
-            ground_m = next((float(x) for key, x in pairs if key in _GROUND and x is not None), np.nan)
+            ground_m = next(
+                (float(x) for key, x in pairs if key in _GROUND and x is not None), np.nan
+            )
             gph_m, first = np.unique(levels[:, 0], return_index=True)
             one = Reported(
                 sounding=_sounding(pairs, path, "message"),
@@ -175,9 +177,7 @@ def answer(
     advice = advise(stage, moments, goals_of(sortie, homes))
     is_open, in_time = advice.reach_ratio > 0.5, advice.open_ratio > 0.5
     high = advice.amsl_m >= HIGH_AMSL_M
-    drift = east_north_m(
-        stage.scene, float(tracks.north_rad[0, 76]), float(tracks.east_rad[0, 76])
-    )
+    drift = east_north_m(stage.scene, float(tracks.north_rad[0, 76]), float(tracks.east_rad[0, 76]))
     shut_min = (~is_open[3:]).sum(axis=0).astype(np.float64)
     return is_open[high].any(axis=0), in_time[high].any(axis=0), shut_min, float(np.hypot(*drift))
 

@@ -21,11 +21,13 @@ from farglide.sortie.outlook import (
     Outlook,
     PackEnd,
     ReleaseOutlook,
+    SecondsLeft,
     SideView,
     Spread,
     State,
     SunOutlook,
     TrackPoint,
+    Unsteered,
     Window,
 )
 
@@ -244,6 +246,7 @@ def _release() -> ReleaseOutlook:
         spare_m=15_900.0,
         over_field_after_launch_s=98.4 * 60.0,
         best_glide_end_after_launch_s=242.0 * 60.0,
+        firm_spiral_end_after_launch_s=141.0 * 60.0,
         crew_ratio=0.9,
         product_ratio=0.837,
     )
@@ -394,6 +397,22 @@ def sample() -> Outlook:
             _gain("glide ratio, a guess", 0.7, 44.0, -3.0, "Fly ten test glides."),
             _gain("cold share of the pack", 0.8, 34.0, -5.0, "One hour in a freezer."),
             _gain("bursting diameter, typical", 0.86, 34.0, -2.0, "Measure it after each flight."),
+        ),
+        unsteered=(
+            Unsteered(
+                what="glider, hands off",
+                from_after_launch_s=4530.0,
+                from_amsl_m=26_300.0,
+                down_after_launch_s=Spread(p10=13_000.0, p50=13_770.0, p90=14_500.0),
+                drift_m=131_000.0,
+                lat_deg=-47.6,
+                lon_deg=109.9,
+                radius_m=42_000.0,
+            ),
+        ),
+        seconds_left=(
+            SecondsLeft(burst_amsl_m=27_475.0, field="Harrowend", seconds_s=146.0),
+            SecondsLeft(burst_amsl_m=27_475.0, field="Tansy Lea", seconds_s=260.0),
         ),
         glider=_glider(),
         side=_side(),

@@ -82,8 +82,7 @@ def test_every_part_is_there(page: str) -> None:
     }  # fmt: skip
     assert parts <= set(reader.ids)
     for words in (
-        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 times "
-        "in 10.",
+        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 in 10.",
         "Home is shut from 17:09 to 17:41",
         "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, all times local",
         "Hang 1\u2009600 g: it must just float.",

@@ -17,6 +17,7 @@ from farglide.present.text import (
     number_text,
     odds_words,
     permission_words,
+    place_text,
     plus_minutes,
     shift_words,
     sun_words,
@@ -49,6 +50,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _climb(outlook, clock),
         _fill(outlook, clock),
         _day(outlook, clock),
+        _unsteered(outlook, clock),
         _gains("What would make it better", outlook.gains, "home"),
         _gains(UNKNOWNS_HEAD, outlook.unknowns, "home"),
         _list("Notes", (outlook.levels_note, *_beyond(outlook))),
@@ -213,6 +215,36 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
         if hold.delay_s > 0.0
     ]
     return ["The day", *_bullets(facts)]
+
+
+def _unsteered(outlook: Outlook, clock: FlightClock) -> list[str]:
+    head = "If nobody steers"
+    return [head, *_bullets([*seconds_left_words(outlook), *unsteered_words(outlook, clock)])]
+
+
+def seconds_left_words(outlook: Outlook) -> list[str]:
+    """Return how long each field stays in reach after a burst with the glider still tied on."""
+    if not outlook.seconds_left:
+        return []
+    burst_km = km_text(outlook.seconds_left[0].burst_amsl_m, 0)
+    each = ", ".join(
+        f"{left.field} {number_text(round(left.seconds_s, -1))} s" for left in outlook.seconds_left
+    )
+    return [
+        f"burst at {burst_km} km with the glider still tied on: send release at once; "
+        f"in reach for {each}"
+    ]
+
+
+def unsteered_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return where each thing comes down that nobody steers."""
+    return [
+        f"{one.what}, from {km_text(one.from_amsl_m, 0)} km: down {clock.local(one.down_after_launch_s.p50)}"
+        f" ({clock.local(one.down_after_launch_s.p10)} to {clock.local(one.down_after_launch_s.p90)}), "
+        f"{km_text(one.drift_m, 0)} km on, near {place_text(one.lat_deg, one.lon_deg)}, "
+        f"9 in 10 within {km_text(one.radius_m, 0)} km"
+        for one in outlook.unsteered
+    ]
 
 
 def _gains(head: str, gains: Iterable[Gain], odds_of: str) -> list[str]:

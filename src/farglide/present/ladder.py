@@ -242,9 +242,10 @@ class _Chart:
         if amsl_m is None or not 0.0 < amsl_m / 1000.0 < self.top_km:
             return ""
         y = self.y(amsl_m / 1000.0)
-        casing = line(self.look.left_px, y, self.end_x, y, 'class="s-paper" stroke-width="4"')
+        end_x = self.ending_x - 2.0  # the words beside it stay whole
+        casing = line(self.look.left_px, y, end_x, y, 'class="s-paper" stroke-width="4"')
         style = 'class="s-guess" stroke-width="1.8" stroke-dasharray="7 4"'
-        return casing + line(self.look.left_px, y, self.end_x, y, style)
+        return casing + line(self.look.left_px, y, end_x, y, style)
 
     def times(self) -> str:
         """Return the clock at the right edge: when the balloon passes the ruled heights."""

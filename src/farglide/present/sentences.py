@@ -87,7 +87,11 @@ def strip_sentence(outlook: Outlook, clock: FlightClock) -> str:
 
 def ends(outlook: Outlook) -> list[tuple[float, str]]:
     """Return what ends the day after the climb, by time: (seconds after launch, name)."""
-    found = [(pack.after_launch_s.p50, f"{pack.name} ends") for pack in outlook.packs]
+    alone = len(outlook.packs) == 1
+    found = [
+        (pack.after_launch_s.p50, "packs end" if alone else f"{pack.name} ends")
+        for pack in outlook.packs
+    ]
     if outlook.release is not None:
         release = outlook.release
         found.append((release.over_field_after_launch_s, f"over {release.field}"))

@@ -83,6 +83,8 @@ class _Side:
             parts.append(text(look.left_px - 6.0, y + 4.0, str(km), look.text_px, style))
         y = self.y(0.0)
         parts.append(line(look.left_px, y, self.right, y, 'class="s-ink" stroke-width="2"'))
+        n_points = int((self.right - look.left_px) // 6.0)
+        self.placer.avoid((look.left_px + 6.0 * i, y) for i in range(n_points))
         parts += [self._field(words, x) for x, words in self._grouped()]
         parts += [self._distance(km) for km in self._distances_km()]
         style = 'text-anchor="end" font-weight="600"'
@@ -102,6 +104,8 @@ class _Side:
 
     def _field(self, words: str, x: float) -> str:
         y = self.y(0.0)
+        half = 0.5 * text_width_px(words, 13.0) + 2.0
+        self.placer.boxes.append((x - half, y - 9.0, x + half, y + 16.0))
         bold = 'text-anchor="middle" font-weight="700"'
         stroke = 'class="s-ink" stroke-width="2.4"'
         return line(x, y - 9.0, x, y, stroke) + text(x, y + 14.0, words, 13.0, bold)
@@ -113,6 +117,7 @@ class _Side:
 
     def _distance(self, km: int) -> str:
         x, y, size = self.x(km * 1000.0), self.look.height_px - 4.0, self.look.text_px
+        self.placer.boxes.append((x - 18.0, y - size, x + 18.0, y))
         return text(x, y, f"{number_text(km)} km" if km else "0", size, 'text-anchor="middle"')
 
     def climb(self) -> str:
@@ -179,10 +184,10 @@ class _Side:
             for shift in (8.0, 14.0, 22.0)
             for share in (0.5, 0.4, 0.6, 0.3, 0.7)
         ]
-        below = 0.75 * size if side > 0.0 else 0.0
-        return self.placer.put(
-            words, size, [(x, y + side * d + below, "middle") for (x, y), d in spots]
-        )
+        drop = 0.75 * size
+        own = [(x, y + side * d + (drop if side > 0.0 else 0.0)) for (x, y), d in spots]
+        other = [(x, y - side * d + (drop if side < 0.0 else 0.0)) for (x, y), d in spots]
+        return self.placer.put(words, size, [(x, y, "middle") for x, y in (*own, *other)])
 
     def marks(self) -> str:
         """Return the moments on the climb: the first field shuts and opens, the release."""

@@ -240,7 +240,7 @@ def _climb_some(
     swarm: Swarm,
     balloon: tuple[Envelope, Balance, float],
     some: tuple[int, int],
-    start_amsl_m: float,
+    starts: FloatArray,
     out: Tracks,
     burst: Burst,
 ) -> None:
@@ -255,7 +255,9 @@ def _climb_some(
             out.diameter_m[i],
             out.step_s,
         )
-        begin = (0.0, start_amsl_m, 0.0, 0.0)
+        begin = (starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3])
+        if np.isnan(begin[1]):
+            continue
         if common.leak_ratio_ps > 0.0:
             end = _rise_in_time(scene, flight, begin, hanging_kg, rows)
         else:
@@ -283,14 +285,31 @@ def climb(
 
     `clock`: height at the launch, seconds between the track's moments, and their end.
     """
-    start_amsl_m, step_s, end_s = clock
+    starts = np.zeros((len(swarm.gas_kg), 4))
+    starts[:, 1] = clock[0]
+    return climb_on(scene, swarm, balloon, (starts, clock[1], clock[2]), spread)
+
+
+def climb_on(
+    scene: Scene,
+    swarm: Swarm,
+    balloon: Balloon,
+    begun: tuple[FloatArray, float, float],
+    spread: Spread = in_one_go,
+) -> tuple[Tracks, Burst]:
+    """Return climbs that go on from a state of each draw: a balloon freed of its glider, say.
+
+    `begun`: states (n_draws, 4) as time, height and offsets north and east in radians, NaN for
+    none; seconds between the tracks' moments, and their end, all after the launch.
+    """
+    starts, step_s, end_s = begun
     n, n_times = len(swarm.gas_kg), int(end_s / step_s) + 1
     tracks = Tracks(step_s, *(np.full((n, n_times), np.nan) for _ in range(4)))
     burst = Burst(*(np.full(n, np.nan) for _ in range(4)))
     plain = (balloon.envelope, balloon.balance, balloon.hanging_kg)
 
     def some(first: int, last: int) -> None:
-        _climb_some(scene, swarm, plain, (first, last), start_amsl_m, tracks, burst)
+        _climb_some(scene, swarm, plain, (first, last), starts, tracks, burst)
 
     spread(some, n)
     return tracks, burst

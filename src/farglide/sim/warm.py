@@ -7,9 +7,11 @@ import numpy as np
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.balloon.ascent import Envelope, balance_of
+from farglide.fall import Story, StoryKind
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, _pull_out
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
+from farglide.sim.descend import descend
 from farglide.sim.doors import Goals, Haste, Ways, _begin, doors, floors_of
 from farglide.sim.losses import Losses, drop_losses
 from farglide.sim.odds import burst_shares
@@ -72,5 +74,7 @@ def compile_doors_and_passages() -> None:
     fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
     descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     east_north_m(scene, 0.0, 0.0)
+    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
+    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
     _apart(scene.frame, (0.0, 0.0), (0.0, 0.0))
     _layer_index(scene.layers, 1.0)

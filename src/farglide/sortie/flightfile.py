@@ -26,6 +26,7 @@ from farglide.sortie.spec import (
     PackSpec,
     Sortie,
     Tag,
+    TrainSpec,
     WindSource,
     Wish,
 )
@@ -245,7 +246,7 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
             zone=sheet.zone,
         ),
         balloon=_balloon(sheet),
-        line_kg=sheet.numbers["train"]["line_kg"].value,
+        train=_train(sheet.numbers["train"]),
         glider=_glider(sheet.numbers["glider"]),
         drop=_drop(sheet),
         packs=tuple(_pack(one) for one in sheet.packs),
@@ -294,6 +295,16 @@ def _neck_lift(sheet: Sheet) -> Known:
     return Known(value=hanging_kg + 0.5 * balloon["mass_kg"].value, tag=Tag.GUESS)
 
 
+def _train(numbers: Numbers) -> TrainSpec:
+    canopy = _known_or_none(numbers, "canopy_m")
+    return TrainSpec(
+        line_kg=numbers["line_kg"].value,
+        remains_drag_area_m2=numbers["remains_drag_area_m2"].known(),
+        canopy_m=canopy.value if canopy else None,
+        canopy_drag=numbers["canopy_drag"].value,
+    )
+
+
 def _glider(numbers: Numbers) -> GliderSpec:
     return GliderSpec(
         mass_kg=numbers["mass_kg"].value,
@@ -312,6 +323,7 @@ def _glider(numbers: Numbers) -> GliderSpec:
         gentle_bank_deg=numbers["gentle_bank_deg"].value,
         hands_off_sink_eas_mps=_known_or_none(numbers, "hands_off_sink_eas_mps"),
         spiral_sink_eas_mps=_known_or_none(numbers, "spiral_sink_eas_mps"),
+        spin_sink_eas_mps=_known_or_none(numbers, "spin_sink_eas_mps"),
     )
 
 

@@ -107,6 +107,25 @@ TRAIN: Final = (
         default=0.10,
         settle="weigh all that hangs below the neck in one go",
     ),
+    quantity(
+        "remains_drag_area",
+        AREA,
+        (0.01, 3.0),
+        "burst latex, line and what is tied to it fall on a drag area C_d A of",
+        default=0.2,
+        doubt=shares(0.3, 0.5, 0.5),
+        settle="time the fall of a torn balloon with its line",
+    ),
+    quantity("canopy", LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
+    quantity(
+        "canopy_drag",
+        PURE,
+        (0.2, 2.5),
+        "its drag coefficient on the nominal area is",
+        default=0.8,
+        tag=_TYPICAL,
+        choice=True,
+    ),
 )
 
 GLIDER: Final = (
@@ -214,6 +233,14 @@ GLIDER: Final = (
         "in a firm spiral it sinks, as at sea level, at",
         doubt=shares(0.15, 0.3, 0.5),
         settle="a firm spiral through 100 m at low height, timed",
+    ),
+    quantity(
+        "spin_sink_eas",
+        SPEED,
+        (0.5, 80.0),
+        "in a spin it sinks, as at sea level, at",
+        doubt=shares(0.15, 0.3, 0.5),
+        settle="a forced spin at low height, timed",
     ),
 )
 

@@ -6,6 +6,8 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
+from farglide.fall import Story, StoryKind
+from farglide.sim.descend import descend
 from farglide.sim.doors import _begin
 from farglide.sim.passage import (
     Passage,
@@ -35,6 +37,7 @@ class Homeward:
     over_field_s: float  # quickest arrival at the arrival height
     flattest_over_s: float  # arrival with most height over the field
     flattest_down_s: float  # and circling down from there at best glide
+    spiral_down_s: float | None  # or in the firm spiral the crew has timed
     quickest: Passage
     flattest: Passage
 
@@ -80,9 +83,21 @@ def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
         over_field_s=start_s + quick_s,
         flattest_over_s=float(flattest.after_s[-1]),
         flattest_down_s=float(flattest.after_s[-1]) + circling_s,
+        spiral_down_s=_spiral_down_s(stage, flattest, spare_amsl_m, ground_m),
         quickest=fly_way(stage.scene, craft, quick_way, begin, heights[1]),
         flattest=flattest,
     )
+
+
+def _spiral_down_s(
+    stage: Stage, flattest: Passage, from_amsl_m: float, ground_m: float
+) -> float | None:
+    known = stage.sortie.glider.spiral_sink_eas_mps
+    if known is None:
+        return None
+    story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=known.value)
+    start = np.array([[float(flattest.after_s[-1]), from_amsl_m, 0.0, 0.0]])
+    return float(descend(stage.scene, stage.drawn.swarm, (story, ground_m), start)[0, 0])
 
 
 def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:

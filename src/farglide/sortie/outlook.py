@@ -129,7 +129,8 @@ class ReleaseOutlook:
     burst_within_120_s_ratio: float  # price of two more minutes at the release-by time
     spare_m: float
     over_field_after_launch_s: float  # quickest arrival 300 m over the field
-    best_glide_end_after_launch_s: float  # flattest way home and down
+    best_glide_end_after_launch_s: float  # flattest way home, then circling down at best glide
+    firm_spiral_end_after_launch_s: float | None  # flattest way home, then down in a firm spiral
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
     product_ratio: float  # odds_ratio x crew_ratio
 
@@ -226,6 +227,29 @@ class Contour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unsteered:
+    """What comes down with nobody steering it: where, when, and how widely spread."""
+
+    what: str
+    from_after_launch_s: float
+    from_amsl_m: float
+    down_after_launch_s: Spread
+    drift_m: float  # from where it began
+    lat_deg: float
+    lon_deg: float
+    radius_m: float  # holds nine of ten draws
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondsLeft:
+    """After a burst with the glider still tied on: how long each field stays in reach."""
+
+    burst_amsl_m: float
+    field: str
+    seconds_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GliderRow:
     """What the glider is at one height."""
 
@@ -272,6 +296,8 @@ class Outlook:
     gains: tuple[Gain, ...]
     launch_spots: tuple[LaunchSpot, ...]
     unknowns: tuple[Gain, ...]
+    unsteered: tuple[Unsteered, ...]
+    seconds_left: tuple[SecondsLeft, ...]
     glider: tuple[GliderRow, ...]
     side: SideView
     contours: tuple[Contour, ...]

@@ -1,6 +1,7 @@
 """Plan: a sortie and its winds in, the whole outlook out."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -26,9 +27,11 @@ from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
+from farglide.sortie.unsteered import seconds_left, unsteered
 from farglide.sortie.verdict import verdict, why
 from farglide.sortie.whatif import (
     Small,
+    added_field,
     drift_axis_rad,
     gains,
     holds,
@@ -72,8 +75,15 @@ def plan(
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     progress("trying what would make it better")
-    base = small(sortie, pack.sounding, small_asked(asked), stage)
+    base = small(_with_first_fields(sortie, decision), pack.sounding, small_asked(asked), stage)
     return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)
+
+
+def _with_first_fields(sortie: Sortie, decision: Decision | None) -> Sortie:
+    """Return the sortie with the fields up to the chosen one: the others decide nothing."""
+    if decision is None:
+        return sortie
+    return replace(sortie, fields=sortie.fields[: decision.field + 1])
 
 
 class _Found:
@@ -124,15 +134,23 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         sun=sun_outlook(stage, moment),
         latest_launch_delay_s=latest_delay_s(held, 0.95) if held else None,
         holds=held,
-        gains=gains(found.base, pack.sounding, spots),
+        gains=(*added_field(stage, found.advice, gaps), *gains(found.base, pack.sounding, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base, pack.sounding),
+        unsteered=unsteered(stage, moment),
+        seconds_left=seconds_left(
+            found.middle, _moment(found.middle, moment * stage.tracks.step_s)
+        ),
         glider=glider_rows(found.middle),
         side=_side(found, flight),
         contours=_contours(found.middle),
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=_CAUTIONS,
     )
+
+
+def _clock_s(stage: Stage, moment: int) -> float:
+    return moment * stage.tracks.step_s
 
 
 def _moment(stage: Stage, after_launch_s: float) -> int:
@@ -177,6 +195,7 @@ def _release(found: _Found, flight: Homeward | None) -> ReleaseOutlook:
         spare_m=flight.spare_m if flight else nothing,
         over_field_after_launch_s=flight.over_field_s if flight else nothing,
         best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
+        firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
         crew_ratio=crew,
         product_ratio=decision.odds_ratio * crew,
     )

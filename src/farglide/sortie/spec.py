@@ -88,6 +88,7 @@ class GliderSpec:
     gentle_bank_deg: float = 30.0
     hands_off_sink_eas_mps: Known | None = None
     spiral_sink_eas_mps: Known | None = None
+    spin_sink_eas_mps: Known | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,13 +165,23 @@ class WindSource:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrainSpec:
+    """What hangs between balloon and glider, and how it falls after a burst."""
+
+    line_kg: float = 0.1
+    remains_drag_area_m2: Known = Known(value=0.2, sd=0.1, tag=Tag.GUESS)
+    canopy_m: float | None = None  # nominal diameter of a parachute on the line
+    canopy_drag: float = 0.8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sortie:
     """One flight, checked: everything the plan needs except the air."""
 
     name: str
     launch: Launch
     balloon: BalloonSpec
-    line_kg: float  # line, hook and all between balloon and glider
+    train: TrainSpec
     glider: GliderSpec
     drop: DropSpec
     packs: tuple[PackSpec, ...]
@@ -184,4 +195,4 @@ class Sortie:
     @property
     def hanging_kg(self) -> float:
         """Return the mass that hangs below the balloon's neck."""
-        return self.glider.mass_kg + self.line_kg
+        return self.glider.mass_kg + self.train.line_kg

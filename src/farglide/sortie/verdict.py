@@ -14,6 +14,8 @@ _ENDING: Final[dict[Ending, str]] = {
     "light": "then it gets dark too soon",
 }
 
+_PLAINLY: Final = 0.03
+"""Odds that are better by less than this are not worth a word."""
 _THIN_M: Final = 2000.0
 """A window no higher than this is said as one height."""
 
@@ -66,6 +68,7 @@ def why(
             parts.append(f"Above the {wanted} you want, no field is worth a release.")
         chosen = next(field for field in fields if field.name == release.field)
         parts += _shut_words(sortie, chosen, release)
+        parts += _better_words(sortie, release, fields)
     if gap_s > 0.0:
         long = f"{gap_s / 60.0:.0f} min" if gap_s >= 60.0 else f"{gap_s:.0f} s"
         parts.append(f"For {long} of the climb there is nowhere to land.")
@@ -75,6 +78,25 @@ def why(
     if release is not None and release.best_glide_end_after_launch_s > _packs_end_s(sortie):
         parts.append("Come home faster than the flattest way, which outlasts the packs.")
     return " ".join(parts)
+
+
+def _better_words(
+    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
+) -> list[str]:
+    """Return the field with the best odds in the same window, where it is plainly better."""
+    end_s = release.window.to_after_launch_s
+    odds = {
+        field.name: max(
+            (s.odds_ratio for s in field.steps if 0.0 <= end_s - s.after_launch_s < 120.0),
+            default=0.0,
+        )
+        for field in fields
+    }
+    best = max(odds, key=lambda name: odds[name])
+    if odds[best] < release.odds_ratio + _PLAINLY:
+        return []
+    instead = "home" if release.field == sortie.fields[0].name else release.field
+    return [f"If not {instead}, {best}: {odds_words(odds[best])}."]
 
 
 def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.sim.doors import Goals
+from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.decide import decide, shut_s
 from farglide.sortie.outlook import Gain, Hold, LaunchSpot
@@ -163,7 +164,7 @@ def latest_delay_s(found: tuple[Hold, ...], least_ratio: float) -> float | None:
 
 
 def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    """Return what would make the plan better or worse, largest change of the odds first."""
+    """Return what would make the plan better or worse, best odds first."""
     stage, sortie = base.stage, base.stage.sortie
     if not sortie.fields:
         return ()
@@ -173,12 +174,69 @@ def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tup
         found.append(_gain(what, base, small(changed, sounding, stage.asked, stage)))
     held = replace(stage.asked, held_eas_mps=stage.best_eas_mps)
     found.append(_gain("one speed at every height", base, small(sortie, sounding, held, stage)))
-    return tuple(
-        sorted(
-            found,
-            key=lambda g: (-abs(g.odds_ratio - base.odds_ratio), -abs(g.shut_s - base.shut_s)),
-        )
+    return tuple(sorted(found, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+
+
+def added_field(stage: Stage, advice: Advice, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
+    """Return the one more field that would close most of the time with nowhere to land.
+
+    Candidates lie along the median drift and 10 km to both sides, at the height of home.
+    """
+    gap_s = sum(end - start for start, end in gaps)
+    if gap_s < 60.0 or not stage.sortie.fields:
+        return ()
+    t = advice.after_launch_s
+    closed = np.zeros(len(t), dtype=bool)
+    for start, end in gaps:
+        closed |= (t >= start) & (t < end)
+    moments = (t[closed] / stage.tracks.step_s).round().astype(np.int64)[::2]
+    spots = _along_drift(stage)
+    home = stage.goals
+    candidates = Goals(
+        np.array([north for north, _ in spots]),
+        np.array([east for _, east in spots]),
+        np.full(len(spots), home.ground_amsl_m[0]),
+        np.full(len(spots), home.arrival_amsl_m[0]),
     )
+    found = advise(stage, moments, candidates)
+    share = (found.open_ratio >= stage.sortie.wish.open_ratio).mean(axis=0)
+    best = int(np.argmax(share))
+    if share[best] < 0.05:
+        return ()
+    east_m, north_m = east_north_m(stage.scene, *spots[best])
+    away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
+    return (
+        Gain(
+            what=f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch",
+            odds_ratio=best_odds(stage, advice, 0),
+            shut_s=shut_s(advice, 0, stage.sortie.wish, median_burst_s(stage)),
+            release_by_shift_s=0.0,
+            advice=f"closes {share[best] * gap_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with "
+            "nowhere to land, if there is open ground near a road",
+        ),
+    )
+
+
+def _along_drift(stage: Stage) -> list[tuple[float, float]]:
+    """Return offsets in radians along the median drift, every fifth kilometre and to its sides."""
+    axis, frame = drift_axis_rad(stage), stage.scene.frame
+    parallel = frame.normal_m * frame.cosine
+    last = round(median_burst_s(stage) / stage.tracks.step_s)
+    track = np.stack(
+        [
+            np.nanmedian(stage.tracks.north_rad[:, :last:10], axis=0),
+            np.nanmedian(stage.tracks.east_rad[:, :last:10], axis=0),
+        ],
+        axis=1,
+    )
+    return [
+        (
+            float(north - side_m * np.sin(axis) / frame.meridian_m),
+            float(east + side_m * np.cos(axis) / parallel),
+        )
+        for north, east in track
+        for side_m in (-10_000.0, 0.0, 10_000.0)
+    ]
 
 
 def _gain(what: str, base: Small, other: Small, advice: str = "") -> Gain:

@@ -1,0 +1,63 @@
+"""Descend: what nobody steers, down through the wind of its own draw to a height."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.doubt import _at_layer
+from farglide.fall import Story
+from farglide.kernel import compiled
+from farglide.sim.climb import Scene, Swarm, _errors
+from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.step import _layer_index, _moved, _wind
+
+FloatArray = NDArray[np.float64]
+
+SLOWEST_MPS = 0.02
+"""Rising air may hold a slow circle up for a while; this ends the wait."""
+
+
+@compiled
+def _descend_some(
+    scene: Scene,
+    swarm: Swarm,
+    fall: tuple[float, float],
+    some: tuple[int, int],
+    starts: FloatArray,
+    ends: FloatArray,
+) -> None:
+    """Bring draws `some` down. `fall`: sink at sea-level density, and the height to stop at."""
+    sink_eas_mps, to_amsl_m = fall
+    layers = scene.layers
+    for i in range(some[0], some[1]):
+        t, z, north, east = starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3]
+        if np.isnan(z) or np.isnan(t):
+            continue
+        errors = _errors(swarm, i)
+        while z > to_amsl_m + 1e-6:
+            k = _layer_index(layers, z - 1e-6)
+            low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
+            up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+            dt = (z - low) / max(sink_eas_mps * layers.tas_per_eas[k] - up, SLOWEST_MPS)
+            u, v = _wind(layers, scene.knots, errors, (0, k))
+            ground = layers.shortening_ratio[k] * dt
+            north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
+            t, z = t + dt, low
+        ends[i, 0], ends[i, 1], ends[i, 2], ends[i, 3] = t, z, north, east
+
+
+def descend(
+    scene: Scene,
+    swarm: Swarm,
+    fall: tuple[Story, float],
+    starts: FloatArray,
+    spread: Spread = in_one_go,
+) -> FloatArray:
+    """Return when and where each draw comes down to a height, (n_draws, 4), NaN for none.
+
+    `fall`: the story told, and the height; `starts` and the answer hold time, height and offsets
+    north and east in radians. The sink is that of settled fall at every height.
+    """
+    ends = np.full((len(swarm.gas_kg), 4), np.nan)
+    plain = (fall[0].sink_eas_mps, fall[1])
+    spread(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), len(ends))
+    return ends

@@ -1,0 +1,167 @@
+"""Unsteered: where balloon, remains and a glider left to itself come down, and when doors shut."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.fall import Story, StoryKind, parachute_story, remains_story
+from farglide.sim.climb import climb_on
+from farglide.sim.descend import descend
+from farglide.sim.doors import _begin
+from farglide.sim.passage import aim, east_north_m
+from farglide.sim.step import _apart, _layer_index
+from farglide.sortie.outlook import SecondsLeft, Unsteered
+from farglide.sortie.rise import place_deg, spread_of
+from farglide.sortie.stage import Stage
+
+FloatArray = NDArray[np.float64]
+
+_LONGEST_S: Final = 900
+_STEP_S: Final = 2
+
+
+def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
+    """Return what would come down by itself for a release at a moment of the climb.
+
+    The freed balloon climbs on with its line, bursts and falls; the glider circles, spirals or
+    spins if the crew has measured how; a burst beforehand brings all down tangled, or under the
+    parachute on the line.
+    """
+    released = _states(stage, moment)
+    found = [_freed(stage, released)]
+    glider = stage.sortie.glider
+    for what, kind, known in (
+        ("glider, hands off", StoryKind.CIRCLE, glider.hands_off_sink_eas_mps),
+        ("glider in a firm spiral", StoryKind.SPIRAL, glider.spiral_sink_eas_mps),
+        ("glider in a spin", StoryKind.SPIN, glider.spin_sink_eas_mps),
+    ):
+        if known is not None:
+            story = Story(kind=kind, sink_eas_mps=known.value)
+            found.append(_told(stage, what, released, story))
+    found.append(_told(stage, "all tangled after a burst", _bursts(stage), _remains(stage)))
+    if stage.sortie.train.canopy_m is not None:
+        canopy = parachute_story(
+            stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
+        )
+        found.append(_told(stage, "all under the parachute", _bursts(stage), canopy))
+    return tuple(one for one in found if one is not None)
+
+
+def _remains(stage: Stage) -> Story:
+    sortie = stage.sortie
+    mass_kg = sortie.balloon.mass_kg + sortie.hanging_kg
+    return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+
+
+def _states(stage: Stage, moment: int) -> FloatArray:
+    tracks = stage.tracks
+    t = np.full(len(tracks.amsl_m), moment * tracks.step_s)
+    return np.stack(
+        [t, tracks.amsl_m[:, moment], tracks.north_rad[:, moment], tracks.east_rad[:, moment]],
+        axis=1,
+    )
+
+
+def _bursts(stage: Stage) -> FloatArray:
+    burst = stage.burst
+    return np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
+
+
+def _ground_m(stage: Stage) -> float:
+    return stage.sortie.fields[0].amsl_m if stage.sortie.fields else stage.sortie.launch.amsl_m
+
+
+def _freed(stage: Stage, released: FloatArray) -> Unsteered | None:
+    """Return the balloon with its line after the release: up, burst and down."""
+    train, balloon = (
+        stage.sortie.train,
+        stage.balloon._replace(hanging_kg=stage.sortie.train.line_kg),
+    )
+    end_s = released[0, 0] + 3600.0
+    _, burst = climb_on(
+        stage.scene, stage.drawn.swarm, balloon, (released, 60.0, end_s), stage.spread
+    )
+    starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
+    mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
+    story = remains_story(mass_kg, train.remains_drag_area_m2.value)
+    return _told(stage, "freed balloon and line, after its own burst", starts, story)
+
+
+def _told(stage: Stage, what: str, starts: FloatArray, story: Story) -> Unsteered | None:
+    ends = descend(stage.scene, stage.drawn.swarm, (story, _ground_m(stage)), starts, stage.spread)
+    keep = ~np.isnan(ends[:, 0])
+    if keep.sum() < 2:
+        return None
+    from_m, to_m = _metres(stage, starts[keep]), _metres(stage, ends[keep])
+    middle = np.median(ends[keep], axis=0)
+    middle_m = np.median(to_m, axis=0)
+    lat_deg, lon_deg = place_deg(stage, float(middle[2]), float(middle[3]))
+    return Unsteered(
+        what=what,
+        from_after_launch_s=float(np.median(starts[keep, 0])),
+        from_amsl_m=float(np.median(starts[keep, 1])),
+        down_after_launch_s=spread_of(ends[keep, 0]),
+        drift_m=float(np.median(np.hypot(*(to_m - from_m).T))),
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        radius_m=float(np.quantile(np.hypot(*(to_m - middle_m).T), 0.9)),
+    )
+
+
+def _metres(stage: Stage, states: FloatArray) -> FloatArray:
+    return np.array([east_north_m(stage.scene, north, east) for _, _, north, east in states])
+
+
+def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
+    """Return how long each field stays in reach after a burst at a moment, still tied on.
+
+    The error-free flight falls with the remains at their settled speed, from rest, drifting with
+    the wind; at each moment the release would cost its own drop and pull-out.
+    """
+    tracks, layers = middle.tracks, middle.column.layers
+    z, north, east = (
+        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
+    )
+    burst_amsl_m, sink_eas = z, _remains(middle).sink_eas_mps
+    open_s = [float("nan")] * len(middle.sortie.fields)
+    speed = 0.0
+    for t in range(0, _LONGEST_S, _STEP_S):
+        if z <= layers.base_amsl_m + 500.0:
+            break
+        still = [i for i in range(len(open_s)) if t == 0 or open_s[i] == t - _STEP_S]
+        here = _begin(
+            middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
+        )
+        for i in still:
+            if _in_reach(middle, here, i):
+                open_s[i] = float(t)
+        if not any(s == t for s in open_s):
+            break
+        k = _layer_index(layers, z)
+        settled = sink_eas * float(layers.tas_per_eas[k])
+        # Drag grows with the square of the speed: dv/dt = g (1 - (v / settled)^2).
+        speed = min(speed + _STEP_S * 9.8 * (1.0 - (speed / settled) ** 2), settled)
+        ground = float(layers.shortening_ratio[k]) * _STEP_S
+        meridian = middle.scene.frame.meridian_m
+        parallel = middle.scene.frame.normal_m * middle.scene.frame.cosine
+        north += float(layers.v_mps[0, k]) * ground / meridian
+        east += float(layers.u_mps[0, k]) * ground / parallel
+        z -= speed * _STEP_S
+    return tuple(
+        SecondsLeft(burst_amsl_m=burst_amsl_m, field=field.name, seconds_s=seconds)
+        for field, seconds in zip(middle.sortie.fields, open_s, strict=True)
+        if seconds == seconds
+    )
+
+
+def _in_reach(middle: Stage, here: tuple[float, float, float, float], field: int) -> bool:
+    goals = middle.goals
+    z, north, east, _ = here
+    if z <= goals.arrival_amsl_m[field]:
+        return False
+    offset = _apart(
+        middle.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
+    )
+    heights = (float(z), float(goals.arrival_amsl_m[field]))
+    return aim(middle.ways.free, heights, offset)[0] >= 0.0
