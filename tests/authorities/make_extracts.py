@@ -43,6 +43,7 @@ def extracts(folder: Path) -> None:
     for name, source in whole.items():
         (HERE / name).write_bytes((folder / source).read_bytes())
     temp = (folder / "pdbufr-0.11.0/tests/sample-data/temp.bufr").read_bytes()
+    (HERE / "temp_network_20081208.bufr").write_bytes(temp)
     messages = bufr_messages(temp)
     (HERE / "temp_20081208.bufr").write_bytes(b"".join(messages[i] for i in TEMP_MESSAGES))
     (HERE / "igra_barrow_201006.txt").write_bytes(igra(folder))

@@ -254,3 +254,15 @@ def test_the_side_view_marks_when_home_shuts_and_the_release(outlook: Outlook) -
     assert "flattest: down 20:42" in words
     bare = replace(outlook, side=replace(outlook.side, wind_along=()))
     assert "back" not in _words(_parsed(side.side_svg(bare)))
+
+
+def test_the_words_of_the_ways_home_stand_off_the_ground_line(outlook: Outlook) -> None:
+    # a quickest way that sinks to the ground and stays there: its words keep off the field figures
+    low = tuple((along, min(amsl_m, 600.0)) for along, amsl_m in outlook.side.quickest)
+    changed = replace(outlook, side=replace(outlook.side, quickest=low))
+    root = _parsed(side.side_svg(changed))
+    words = {text.text: float(text.get("y", "nan")) for text in root.iter(f"{SVG}text")}
+    ground = words["1"] - 14.0
+    (label_y,) = [y for text, y in words.items() if text and text.startswith("quickest")]
+    # letters reach 0.78 of their size above the baseline and 0.12 below
+    assert label_y + 0.12 * side.PAPER.text_px < ground

@@ -129,3 +129,14 @@ def test_the_flight_clock_says_local_time_and_utc() -> None:
 
 def test_a_moment_that_does_not_come_is_never() -> None:
     assert CLOCK.local(inf) == CLOCK.utc(nan) == CLOCK.both(inf) == "never"
+
+
+def test_a_spread_stops_where_the_rest_never_comes() -> None:
+    early, half = 3600.0, 4800.0
+    assert CLOCK.spread(Spread(p10=early, p50=half, p90=nan)) == (
+        "1 in 10 by 17:40, half by 18:00, fewer than 9 in 10 ever"
+    )
+    assert CLOCK.spread(Spread(p10=early, p50=nan, p90=nan)) == (
+        "1 in 10 by 17:40, fewer than half ever"
+    )
+    assert CLOCK.spread(Spread(p10=nan, p50=nan, p90=nan)) == "fewer than 1 in 10 ever"

@@ -222,7 +222,8 @@ def _between(
 def _air_at(layers: Layers, amsl_m: float) -> tuple[float, float, float, float, float]:
     """Return pressure, temperature, density, viscosity, gravity between layer middles."""
     x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5
-    x = min(max(x, 0.0), len(layers.rho_kgpm3) - 1.000001)
+    # down to the column's lower edge, half a layer below the lowest middle
+    x = min(max(x, -0.5), len(layers.rho_kgpm3) - 1.000001)
     k = int(x)
     w = x - k
     return (

@@ -13,7 +13,7 @@ _WISH: Final = Wish()
 _MAP: Final = "read it off a topographic map"
 
 LAUNCH: Final = (
-    quantity("lat", ANGLE, (-90.0, 90.0), "the launch place lies at latitude", required=True),
+    quantity("lat", ANGLE, (-88.0, 88.0), "the launch place lies at latitude", required=True),
     quantity("lon", ANGLE, (-180.0, 180.0), "the launch place lies at longitude", required=True),
     quantity(
         "amsl",
@@ -25,7 +25,7 @@ LAUNCH: Final = (
 )
 
 FIELD: Final = (
-    quantity("lat", ANGLE, (-90.0, 90.0), "it lies at latitude", required=True),
+    quantity("lat", ANGLE, (-89.0, 89.0), "it lies at latitude", required=True),
     quantity("lon", ANGLE, (-180.0, 180.0), "it lies at longitude", required=True),
     quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is", settle=_MAP),
 )

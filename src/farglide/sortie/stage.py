@@ -25,7 +25,7 @@ from farglide.glider.polar import (
 )
 from farglide.glider.release import Drop
 from farglide.power import ends_after_launch_s, runs_for_s
-from farglide.sim.climb import Balloon, Burst, Scene, Tracks, climb
+from farglide.sim.climb import Balloon, Burst, Scene, Tracks, _air_at, climb
 from farglide.sim.doors import Goals, Haste, Ways
 from farglide.sim.ensemble import Doubts, Drawn, Uncertain, draw
 from farglide.sim.losses import Losses, drawn_losses
@@ -226,15 +226,14 @@ def _column(sortie: Sortie, sounding: Sounding, asked: Asked) -> Column:
 
 def launch_fill(sortie: Sortie, column: Column) -> Fill:
     """Return the fill that gives the stated neck lift in the air at the launch."""
-    layers = column.layers
-    k = max(int((sortie.launch.amsl_m - layers.base_amsl_m) / layers.step_m), 0)
+    p_pa, t_k, *_ = _air_at(column.layers, sortie.launch.amsl_m)
     mix = GasMix(gas=sortie.balloon.gas, purity_ratio=sortie.balloon.purity_ratio)
     return fill_of(
         sortie.balloon.neck_lift_kg.value,
         sortie.balloon.mass_kg,
         mix,
-        float(layers.p_pa[k]),
-        float(layers.t_k[k]),
+        float(p_pa),
+        float(t_k),
     )
 
 
