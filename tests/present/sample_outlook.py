@@ -383,7 +383,13 @@ def sample() -> Outlook:
             _gain("glide ratio 10 % better", 0.94, 29.0, 0.0, "Tape the gaps."),
         ),
         launch_spots=tuple(
-            LaunchSpot(up_drift_m=km * 1000.0, across_m=0.0, odds_ratio=odds, shut_s=60.0 * shut)
+            LaunchSpot(
+                up_drift_m=km * 1000.0,
+                across_m=0.0,
+                odds_ratio=odds,
+                shut_s=60.0 * shut,
+                release_by_after_launch_s=4530.0,
+            )
             for km, odds, shut in (
                 (0.0, 0.93, 34.0),
                 (10.0, 0.95, 25.0),
@@ -418,6 +424,7 @@ def sample() -> Outlook:
         side=_side(),
         contours=_contours(),
         levels_note="Levels are pressure, read from the sounding; the receiver shows true height.",
+        notes=("2 levels without wind left out",),
         cautions=(
             "Out of sight after release: ask who must allow it.",
             "The driver neither reads nor hears. Legal speed.",

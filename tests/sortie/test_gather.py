@@ -117,7 +117,7 @@ def test_winds_without_time_or_place_are_taken_and_it_is_said(sortie: Sortie, wi
     ],
 )
 def test_doubt_widens_with_age_and_distance(age_h: float, distance_km: float, ratio: float) -> None:
-    assert _widening(age_h, distance_km) == pytest.approx(ratio)
+    assert _widening(age_h, distance_km, math.nan) == pytest.approx(ratio)
 
 
 def test_the_widening_reaches_the_winds_of_the_draws(sortie: Sortie, winds: Winds) -> None:
@@ -128,3 +128,8 @@ def test_the_widening_reaches_the_winds_of_the_draws(sortie: Sortie, winds: Wind
     np.testing.assert_allclose(
         wide.column.layers.wind_sd_mps[known], 2.0 * calm.column.layers.wind_sd_mps[known]
     )
+
+
+@pytest.mark.parametrize(("lead_h", "ratio"), [(6.0, 1.0), (24.0, 1.0), (96.0, 2.0)])
+def test_doubt_widens_with_the_lead_of_a_forecast(lead_h: float, ratio: float) -> None:
+    assert _widening(0.0, 0.0, lead_h) == pytest.approx(ratio)

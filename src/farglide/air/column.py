@@ -46,6 +46,7 @@ class Sounding:
     t_s: float
     origin: str
     notes: tuple[str, ...] = ()
+    run_t_s: float = float("nan")  # when a forecast was made; NaN for a sounding
     elapsed_s: FloatArray | None = None
     lat_offset_deg: FloatArray | None = None
     lon_offset_deg: FloatArray | None = None

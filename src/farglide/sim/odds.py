@@ -80,3 +80,21 @@ def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0
         )
         low, high = (rate, high) if few > 1.0 - confidence_ratio else (low, rate)
     return 0.5 * (low + high)
+
+
+def weighted_medians(values: FloatArray, weights: FloatArray) -> FloatArray:
+    """Return the median of each column of draws, each draw counting by its weight.
+
+    NaN draws are left out; a column whose weights have all but vanished counts every draw alike.
+    Shapes (n_draws, n_columns) -> (n_columns,).
+    """
+    counted = np.where(np.isnan(values), 0.0, weights)
+    vanished = counted.sum(axis=0) < 1e-6
+    counted[:, vanished] = ~np.isnan(values[:, vanished])
+    order = np.argsort(values, axis=0)  # NaN last
+    sorted_values = np.take_along_axis(values, order, axis=0)
+    share = np.cumsum(np.take_along_axis(counted, order, axis=0), axis=0)
+    total = share[-1]
+    row = np.minimum((share < 0.5 * total).sum(axis=0), len(values) - 1)
+    medians: FloatArray = sorted_values[row, np.arange(values.shape[1])]
+    return np.where(total > 0.0, medians, np.nan)

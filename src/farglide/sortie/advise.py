@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
+from farglide.sim.odds import weighted_medians
 from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
@@ -16,7 +17,7 @@ class Advice:
     """Odds for a release at each moment of the climb; shapes (n_moments,) or (…, n_fields)."""
 
     after_launch_s: FloatArray
-    amsl_m: FloatArray  # median of the draws
+    amsl_m: FloatArray  # median of the balloons still whole
     burst_ratio: FloatArray
     reach_ratio: FloatArray  # in reach by height and holdable
     open_ratio: FloatArray  # and packs and light last
@@ -50,7 +51,7 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     margin = np.where(np.isfinite(found.margin_m), found.margin_m, -1e6)
     return Advice(
         after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,
-        amsl_m=_median(height),
+        amsl_m=weighted_medians(height, whole),
         burst_ratio=stage.burst_share[:, moments].mean(axis=0),
         reach_ratio=reached.sum(axis=0) / n_flying[:, None],
         open_ratio=in_time.sum(axis=0) / n_flying[:, None],
@@ -58,10 +59,3 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         any_open_ratio=in_time.any(axis=2).sum(axis=0) / n_flying,
         margin_m=np.median(margin, axis=0),
     )
-
-
-def _median(values: FloatArray) -> FloatArray:
-    if not np.isnan(values).any():
-        return np.asarray(np.median(values, axis=0))
-    kept = [column[~np.isnan(column)] for column in values.T]
-    return np.array([np.median(column) if column.size else np.nan for column in kept])

@@ -102,6 +102,13 @@ def decide(stage: Stage, advice: Advice) -> Decision | None:
     return None
 
 
+def window_of(stage: Stage, advice: Advice, field: int) -> Decision:
+    """Return the window of one field above the wanted height, however small its odds."""
+    alive = advice.burst_ratio < LAST_BURST_RATIO
+    high = alive & (advice.amsl_m >= stage.sortie.wish.wanted_amsl_m)
+    return _window(stage, advice, field, high if high.any() else alive, bool(high.any()))
+
+
 def _window(
     stage: Stage, advice: Advice, field: int, allowed: NDArray[np.bool_], above: bool
 ) -> Decision:

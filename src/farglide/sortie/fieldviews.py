@@ -9,7 +9,7 @@ from farglide.earth.state import Place
 from farglide.sim.step import _apart, _layer_index
 from farglide.sortie.advise import Advice
 from farglide.sortie.decide import LAST_BURST_RATIO, runs, state_of
-from farglide.sortie.homeward import homeward
+from farglide.sortie.homeward import spare_m
 from farglide.sortie.outlook import Band, FieldOutlook, FieldStep
 from farglide.sortie.stage import Stage
 
@@ -109,10 +109,9 @@ def _steps(stage: Stage, middle: Stage, advice: Advice, i: int) -> tuple[FieldSt
     found = []
     for j in range(0, alive, every):
         moment = round(float(advice.after_launch_s[j]) / stage.tracks.step_s)
-        spare_m = float("nan")
+        spare = float("nan")
         if j % spare_every == 0 and moment < middle.tracks.amsl_m.shape[1]:
-            flight = homeward(middle, moment, i)
-            spare_m = flight.spare_m if flight else float("nan")
+            spare = spare_m(middle, moment, i)
         found.append(
             FieldStep(
                 after_launch_s=float(advice.after_launch_s[j]),
@@ -120,7 +119,7 @@ def _steps(stage: Stage, middle: Stage, advice: Advice, i: int) -> tuple[FieldSt
                 reach_ratio=float(advice.reach_ratio[j, i]),
                 open_ratio=float(advice.open_ratio[j, i]),
                 odds_ratio=float(advice.odds_ratio[j, i]),
-                spare_m=spare_m,
+                spare_m=spare,
             )
         )
     return tuple(found)

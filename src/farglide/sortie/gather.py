@@ -15,6 +15,7 @@ from farglide.sources.winds import read_winds
 
 FREE_AGE_H: Final = 3.0
 FREE_DISTANCE_KM: Final = 100.0
+FREE_LEAD_H: Final = 24.0
 """Within these a wind is taken as it is; beyond, only if the flight file accepts it."""
 MOST_AGE_H: Final = 240
 MOST_DISTANCE_KM: Final = 2000
@@ -50,7 +51,7 @@ def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
         )
     return Pack(
         sounding=_with_unknowns_noted(sounding),
-        widening_ratio=_widening(age_h, distance_km),
+        widening_ratio=_widening(age_h, distance_km, (launch.t_s - sounding.run_t_s) / 3600.0),
         flight_text=flight_text,
     )
 
@@ -79,12 +80,13 @@ def _distance_km(sounding: Sounding, place: Place) -> float:
     return 0.0 if here == there else geodesic(here, there).distance_m / 1000.0
 
 
-def _widening(age_h: float, distance_km: float) -> float:
+def _widening(age_h: float, distance_km: float, lead_h: float) -> float:
     """Return the factor on the wind's doubt.
 
-    Common practice, no source: error grows about with the root of age and distance; 1 within 3 h
-    and 100 km, twice at 12 h or 400 km.
+    Common practice, no source: error grows about with the root of age, distance and lead time; 1
+    within 3 h, 100 km and a forecast of a day, twice at 12 h, 400 km or a forecast of four days.
     """
     age = max(age_h, FREE_AGE_H) / FREE_AGE_H if age_h == age_h else 1.0
     distance = max(distance_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
-    return min(math.sqrt(max(age, distance)), 10.0)
+    lead = max(lead_h, FREE_LEAD_H) / FREE_LEAD_H if lead_h == lead_h else 1.0
+    return min(math.sqrt(max(age, distance, lead)), 10.0)

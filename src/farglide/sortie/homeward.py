@@ -1,28 +1,33 @@
 """Homeward: the error-free flight from the release to a field, quickest and flattest."""
 
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.fall import Story, StoryKind
+from farglide.glider.polar import Polar
 from farglide.sim.descend import descend
 from farglide.sim.doors import _begin
 from farglide.sim.passage import (
     Passage,
     Turn,
+    Way,
     aim,
     descent_s,
     fly_way,
     quickest_way,
     spare_way,
 )
+from farglide.sim.reach import sum_reach
 from farglide.sim.rose import support_between
 from farglide.sim.step import _apart
+from farglide.sim.support import Limits
 from farglide.sortie.outlook import Contour
 from farglide.sortie.stage import Stage, set_stage
 
+_NEAR_M: Final = 1000.0
 _FINE_PRICES: Final = (
     0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0,
     42.0, 60.0, 90.0, 150.0, 400.0, 1000.0,
@@ -48,45 +53,126 @@ def middle_stage(stage: Stage, sounding: Sounding) -> Stage:
     return set_stage(stage.sortie, sounding, asked)
 
 
-def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
-    """Return an error-free stage's flights from a moment to a field; None when out of reach."""
+class _Begun(NamedTuple):
+    """An error-free flight level and on its way: height, offsets, time, and what it aims at."""
+
+    state: tuple[float, float, float, float]  # height, north, east, seconds after the launch
+    heights: tuple[float, float]  # from, and the arrival height
+    ground_amsl_m: float
+    offset: tuple[float, float]  # metres east and north to the field
+    goal: tuple[float, float]
+
+
+def _begun(stage: Stage, moment: int, field: int) -> _Begun | None:
+    """Return the start of a flight from a moment to a field; None when out of reach."""
     tracks, goals = stage.tracks, stage.goals
-    state = (
+    released = (
         0,
         tracks.amsl_m[0, moment],
         tracks.north_rad[0, moment],
         tracks.east_rad[0, moment],
     )
-    if np.isnan(state[1]):
+    if np.isnan(released[1]):
         return None
     z, north, east, seconds = _begin(
-        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, state
+        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, released
     )
-    start_s = moment * tracks.step_s + seconds
-    offset = _apart(
-        stage.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
-    )
+    goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
+    offset = _apart(stage.scene.frame, (north, east), goal)
     heights = (float(z), float(goals.arrival_amsl_m[field]))
     if z <= heights[1] or aim(stage.ways.free, heights, offset)[0] < 0.0:
         return None
-    ground_m = float(goals.ground_amsl_m[field])
-    spare_amsl_m, flat_way = spare_way(stage.ways.free, ground_m, heights, offset)
-    priced = (stage.ways.price_mps, stage.ways.priced)
-    quick_s, quick_way = quickest_way(priced, heights, offset)
-    begin = (float(z), float(north), float(east), float(start_s))
-    factor = float(stage.drawn.glide_factor[0])
-    craft = (stage.polar, stage.limits, factor)
-    flattest = fly_way(stage.scene, craft, flat_way, begin, spare_amsl_m)
+    state = (float(z), float(north), float(east), float(moment * tracks.step_s + seconds))
+    return _Begun(state, heights, float(goals.ground_amsl_m[field]), offset, goal)
+
+
+def spare_m(stage: Stage, moment: int, field: int) -> float:
+    """Return the spare height over a field for an error-free release, NaN out of reach."""
+    begun = _begun(stage, moment, field)
+    if begun is None:
+        return float("nan")
+    ground_m = begun.ground_amsl_m
+    return spare_way(stage.ways.free, ground_m, begun.heights, begun.offset)[0] - ground_m
+
+
+def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
+    """Return an error-free stage's flights from a moment to a field; None when out of reach."""
+    begun = _begun(stage, moment, field)
+    if begun is None:
+        return None
+    ground_m = begun.ground_amsl_m
+    spare_amsl_m, flat_way = spare_way(stage.ways.free, ground_m, begun.heights, begun.offset)
+    quick_s, quick_way = _quickest(stage, begun)
+    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[0]))
+    quickest = _fitted(stage, craft, quick_way, (begun.state, begun.heights[1]), begun.goal)
+    flattest = _fitted(stage, craft, flat_way, (begun.state, spare_amsl_m), begun.goal)
     circling_s = descent_s(stage.scene, craft, (spare_amsl_m, ground_m), Turn())
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
-        over_field_s=start_s + quick_s,
+        over_field_s=begun.state[3] + quick_s,
         flattest_over_s=float(flattest.after_s[-1]),
         flattest_down_s=float(flattest.after_s[-1]) + circling_s,
         spiral_down_s=_spiral_down_s(stage, flattest, spare_amsl_m, ground_m),
-        quickest=fly_way(stage.scene, craft, quick_way, begin, heights[1]),
+        quickest=quickest,
         flattest=flattest,
     )
+
+
+def _quickest(stage: Stage, begun: _Begun) -> tuple[float, Way]:
+    """Return the least flight time and its way, the price found between those of the tables."""
+    prices = stage.ways.price_mps
+    best_s, best = quickest_way((prices, stage.ways.priced), begun.heights, begun.offset)
+    row = int(np.argmin(np.abs(prices - best.price_mps)))
+    low = float(np.log(prices[max(row - 1, 0)]))
+    high = float(np.log(prices[min(row + 1, len(prices) - 1)]))
+    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
+    for _ in range(14):
+        thirds = [low + (high - low) * share for share in (0.382, 0.618)]
+        found = []
+        for log_price in thirds:
+            price = np.array([np.exp(log_price)])
+            reach = sum_reach(stage.scene, stage.support, swarm, (price, 1))
+            found.append(quickest_way((price, reach), begun.heights, begun.offset))
+        if found[0][0] > found[1][0]:
+            high = thirds[1]
+        else:
+            low = thirds[0]
+        best_s, best = max((best_s, best), *found, key=lambda pair: pair[0])
+    return best_s, best
+
+
+def _fitted(
+    stage: Stage,
+    craft: tuple[Polar, Limits, float],
+    way: Way,
+    flight: tuple[tuple[float, float, float, float], float],
+    goal: tuple[float, float],
+) -> Passage:
+    """Return a way's glide with its heading bent, or part of it circled off, to end at the goal.
+
+    A way ends on the edge of the reach. Where the goal lies inside, as for a dive on a near field,
+    only a share of the airspeed is wanted along the heading; the rest goes round in circles.
+    """
+    begin, to_amsl_m = flight
+    frame = stage.scene.frame
+    flown = best = fly_way(stage.scene, craft, way, begin, to_amsl_m)
+    least_m = np.inf
+    for _ in range(8):
+        end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
+        miss = _apart(frame, end, goal)
+        if np.hypot(*miss) < least_m:
+            least_m, best = float(np.hypot(*miss)), flown
+        if least_m < _NEAR_M:
+            break
+        drift = fly_way(stage.scene, craft, way._replace(east=0.0, north=0.0), begin, to_amsl_m)
+        through_air = _apart(frame, (float(drift.north_rad[-1]), float(drift.east_rad[-1])), end)
+        share = max(float(np.hypot(way.east, way.north)), 1e-3)
+        reach_m = max(float(np.hypot(*through_air)) / share, 1.0)
+        east, north = way.east + miss[0] / reach_m, way.north + miss[1] / reach_m
+        over = max(float(np.hypot(east, north)), 1.0)
+        way = way._replace(east=east / over, north=north / over)
+        flown = fly_way(stage.scene, craft, way, begin, to_amsl_m)
+    return best
 
 
 def _spiral_down_s(

@@ -18,7 +18,7 @@ class Spread:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrackPoint:
-    """The median balloon at one moment of the climb."""
+    """The median of the balloons still whole at one moment of the climb."""
 
     after_launch_s: float
     amsl_m: float
@@ -193,9 +193,10 @@ class LaunchSpot:
     """Launching elsewhere: along the drift from home (up-drift positive) and across."""
 
     up_drift_m: float
-    across_m: float
+    across_m: float  # positive: to the left of the drift
     odds_ratio: float
     shut_s: float
+    release_by_after_launch_s: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -302,6 +303,7 @@ class Outlook:
     side: SideView
     contours: tuple[Contour, ...]
     levels_note: str
+    notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]
 
     def document(self) -> dict[str, Any]:

@@ -42,6 +42,7 @@ def save_pack(pack: Pack, folder: Path) -> None:
         "lat_deg": _none(sounding.lat_deg),
         "lon_deg": _none(sounding.lon_deg),
         "t_s": _none(sounding.t_s),
+        "run_t_s": _none(sounding.run_t_s),
         "widening_ratio": pack.widening_ratio,
         "levels": {name: [_none(float(x)) for x in getattr(sounding, name)] for name in _ARRAYS},
     }
@@ -78,6 +79,7 @@ def open_pack(folder: Path) -> Pack:
             lat_deg=_nan(document["lat_deg"]),
             lon_deg=_nan(document["lon_deg"]),
             t_s=_nan(document["t_s"]),
+            run_t_s=_nan(document["run_t_s"]),
             origin=str(document["origin"]),
             notes=tuple(str(note) for note in document["notes"]),
         )

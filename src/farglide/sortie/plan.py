@@ -14,6 +14,7 @@ from farglide.sortie.advise import Advice, advise
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
 from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage
+from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
     LaunchSpot,
@@ -49,7 +50,8 @@ CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 _CAUTIONS: Final = (
     "After the release the glider is out of sight: that needs a permission of its own, and so do "
     "the balloon and each radio. This plan is no permission.",
-    "Driver neither reads nor hears. Legal speed. Nobody on the roof or out of a window; the "
+    "The driver neither reads nor hears any of this. Legal speed. Nobody on the roof or out of "
+    "a window; the "
     "transmitter and its antenna stay outside, away from heads.",
     "Hydrogen burns: outdoors, no sparks, filler earthed. Helium displaces air in a closed room.",
     "Land 100 to 300 m beside a road, clear of wires, rail, animals, people. Ask the owner first.",
@@ -144,6 +146,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         glider=glider_rows(found.middle),
         side=_side(found, flight),
         contours=_contours(found.middle),
+        notes=plan_notes(stage, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=_CAUTIONS,
     )

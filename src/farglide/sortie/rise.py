@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.air.standard import pressure_altitude_m
-from farglide.sim.odds import quantile_moment_s
+from farglide.sim.odds import quantile_moment_s, weighted_medians
 from farglide.sim.passage import east_north_m
 from farglide.sortie.outlook import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
 from farglide.sortie.spec import Sortie
@@ -65,7 +65,11 @@ def _point(stage: Stage, j: int) -> TrackPoint:
     tracks = stage.tracks
     keep = ~np.isnan(tracks.amsl_m[:, j])
     north, east = tracks.north_rad[keep, j], tracks.east_rad[keep, j]
-    mid_north, mid_east = float(np.median(north)), float(np.median(east))
+    whole = 1.0 - stage.burst_share[keep, j]
+    seen = np.stack([tracks.amsl_m[keep, j], north, east], axis=1)
+    amsl_m, mid_north, mid_east = (
+        float(x) for x in weighted_medians(seen, np.repeat(whole[:, None], 3, axis=1))
+    )
     lat_deg, lon_deg = place_deg(stage, mid_north, mid_east)
     east_m, north_m = east_north_m(stage.scene, mid_north, mid_east)
     metres = np.hypot(
@@ -73,7 +77,7 @@ def _point(stage: Stage, j: int) -> TrackPoint:
     )
     return TrackPoint(
         after_launch_s=j * tracks.step_s,
-        amsl_m=float(np.median(tracks.amsl_m[keep, j])),
+        amsl_m=amsl_m,
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         east_m=east_m,

@@ -11,7 +11,7 @@ from farglide.air.column import Sounding
 from farglide.sim.doors import Goals
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
-from farglide.sortie.decide import decide, shut_s
+from farglide.sortie.decide import shut_s, window_of
 from farglide.sortie.outlook import Gain, Hold, LaunchSpot
 from farglide.sortie.spec import Known, Sortie, Tag
 from farglide.sortie.stage import Asked, Stage, set_stage
@@ -65,16 +65,15 @@ def moments_of(stage: Stage) -> NDArray[np.int64]:
 def summed_up(stage: Stage) -> Small:
     """Return the stage with its advice and summary."""
     advice = advise(stage, moments_of(stage))
-    decision = decide(stage, advice)
-    first_odds = best_odds(stage, advice, 0) if advice.odds_ratio.shape[1] else 0.0
+    window = window_of(stage, advice, 0) if advice.odds_ratio.shape[1] else None
     return Small(
         stage=stage,
         advice=advice,
-        odds_ratio=first_odds,
+        odds_ratio=window.odds_ratio if window else 0.0,
         shut_s=shut_s(advice, 0, stage.sortie.wish, median_burst_s(stage))
         if advice.odds_ratio.shape[1]
         else 0.0,
-        release_by_s=decision.release_by_s if decision else float("nan"),
+        release_by_s=window.release_by_s if window else float("nan"),
     )
 
 
@@ -120,6 +119,7 @@ def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
             across_m=across,
             odds_ratio=best_odds(stage, advice, i),
             shut_s=shut_s(advice, i, stage.sortie.wish, burst_s),
+            release_by_after_launch_s=window_of(stage, advice, i).release_by_s,
         )
         for i, (along, across) in enumerate(spots)
     )
@@ -168,7 +168,7 @@ def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tup
     stage, sortie = base.stage, base.stage.sortie
     if not sortie.fields:
         return ()
-    found = [_spot_gain(base, spots)] if spots else []
+    found = list(_spot_gain(base, spots))
     for what, change in _CHANGES:
         changed = change(sortie)
         found.append(_gain(what, base, small(changed, sounding, stage.asked, stage)))
@@ -249,17 +249,30 @@ def _gain(what: str, base: Small, other: Small, advice: str = "") -> Gain:
     )
 
 
-def _spot_gain(base: Small, spots: tuple[LaunchSpot, ...]) -> Gain:
+def _spot_gain(base: Small, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
+    if not spots:
+        return ()
     best = max(
         spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
     )
+    if not best.up_drift_m and not best.across_m:
+        return ()  # the launch is where it should be
     way = "up" if best.up_drift_m >= 0 else "down"
-    where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km {way}-drift"
+    beyond = " or more" if best.up_drift_m in (_ALONG_M[0], _ALONG_M[-1]) else ""
+    where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift"
     if best.across_m:
         where += (
             f", {abs(best.across_m) / 1e3:.0f} km to its {'right' if best.across_m < 0 else 'left'}"
         )
-    return Gain(what=where, odds_ratio=best.odds_ratio, shut_s=best.shut_s, release_by_shift_s=0.0)
+    here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
+    return (
+        Gain(
+            what=where,
+            odds_ratio=best.odds_ratio,
+            shut_s=best.shut_s,
+            release_by_shift_s=best.release_by_after_launch_s - here.release_by_after_launch_s,
+        ),
+    )
 
 
 def _scaled_glide(sortie: Sortie, share: float) -> Sortie:
@@ -284,16 +297,18 @@ _CHANGES: Final[tuple[tuple[str, Callable[[Sortie], Sortie]], ...]] = (
 )
 
 
-def _shifted(section: str, key: str) -> Callable[[Sortie], Sortie]:
+def _shifted(section: str, key: str, sign: float) -> Callable[[Sortie], Sortie]:
     """Return a change that moves a number by one standard deviation (a tenth when it has none)."""
 
     def change(sortie: Sortie) -> Sortie:
         part = getattr(sortie, section)
         value = getattr(part, key)
         if isinstance(value, Known):
-            moved: object = replace(value, value=value.value + (value.sd or 0.1 * abs(value.value)))
+            moved: object = replace(
+                value, value=value.value + sign * (value.sd or 0.1 * abs(value.value))
+            )
         else:
-            moved = value * 1.1
+            moved = value * (1.0 + 0.1 * sign)
         return replace(sortie, **{section: replace(part, **{key: moved})})
 
     return change
@@ -332,15 +347,23 @@ UNKNOWNS: Final[tuple[tuple[str, str, str, str, str], ...]] = (
 
 
 def unknowns(base: Small, sounding: Sounding) -> tuple[Gain, ...]:
-    """Return every guessed number by the minutes it moves the release-by time, dearest first."""
+    """Return every guessed number by the minutes it moves the release-by time, dearest first.
+
+    Each is moved by one standard deviation both ways; the worse odds and the larger shift are told.
+    """
     sortie, stage = base.stage.sortie, base.stage
     found, seen = [], set()
     for key, what, section, name, test in UNKNOWNS:
         if not _is_unsure(sortie, key) or (section, name) in seen:
             continue
         seen.add((section, name))
-        other = small(_shifted(section, name)(sortie), sounding, stage.asked, stage)
-        found.append(_gain(what, base, other, test))
+        sides = [
+            small(_shifted(section, name, sign)(sortie), sounding, stage.asked, stage)
+            for sign in (1.0, -1.0)
+        ]
+        worse = min(sides, key=lambda side: side.odds_ratio)
+        shift = max((s.release_by_s - base.release_by_s for s in sides), key=abs)
+        found.append(replace(_gain(what, base, worse, test), release_by_shift_s=shift))
     return tuple(sorted(found, key=_dearness, reverse=True))
 
 

@@ -110,6 +110,7 @@ def _sounding(levels: Levels, report: Report) -> Sounding:
             lat_deg=report.lat_deg,
             lon_deg=report.lon_deg,
             t_s=report.t_s,
+            run_t_s=report.run_t_s,
             origin=report.origin,
             notes=tuple(report.notes),
             elapsed_s=optional("elapsed_s"),

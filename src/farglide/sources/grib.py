@@ -83,6 +83,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
         lat_deg=place.lat_deg,
         lon_deg=place.lon_deg,
         t_s=moment_s,
+        run_t_s=run_s,
         notes=notes,
     )
     report.note(

@@ -46,6 +46,7 @@ class Report:
     lat_deg: float = float("nan")
     lon_deg: float = float("nan")
     t_s: float = float("nan")
+    run_t_s: float = float("nan")  # when a forecast was made
     ground_gph_m: float = float("nan")
     notes: list[str] = field(default_factory=list)
 
