@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick check docs bench lock clean
+.PHONY: demo test quick docs bench lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -18,7 +18,7 @@ docs: $(VENV)/.dev
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html
 
 bench: $(VENV)/.dev
-	$(BIN)/python -m bench
+	$(BIN)/python -m bench --out docs/benchmarks.txt
 
 $(VENV)/.made:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'

@@ -56,7 +56,7 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     "launch": (("name", "the launch place"),),
     "balloon": (
         ("gas", '**required.** ``"helium"`` or ``"hydrogen"``'),
-        ("drag_table", "pairs of Reynolds number (1 to 1e9, rising) and drag coefficient (0.05 to "
+        ("drag_table", "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
          "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "
          f"from {DRAG_TABLE[0][1]:g} at {DRAG_TABLE[0][0]:.0f} down to {DRAG_TABLE[-1][1]:g} "
          f"at {DRAG_TABLE[-1][0]:.0f}"),

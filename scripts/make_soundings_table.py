@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.air.standard import standard_air
+from farglide.atlas.fields import Field
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import advise
 from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.spec import FieldSpec, Sortie
+from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Asked, goals_of, set_stage
 from farglide.sources.bufr_messages import raw_messages, subsets
 from farglide.sources.bufr_temp import _sounding
@@ -149,7 +150,7 @@ def flight_from(demo: Sortie, one: Reported, asking: Asking) -> Sortie:
     launch = replace(
         demo.launch, lat_deg=one.sounding.lat_deg, lon_deg=one.sounding.lon_deg, amsl_m=amsl_m
     )
-    home = FieldSpec(name="home", lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=amsl_m)
+    home = Field(name="home", lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=amsl_m)
     glider = replace(demo.glider, flown_ratio=asking.flown_ratio)
     return replace(demo, launch=launch, fields=(home,), glider=glider)
 
@@ -170,7 +171,7 @@ def answer(
     here = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     places = [destination(here, axis_deg, 1e3 * km) for km in UP_DRIFT_KM]
     homes = tuple(
-        FieldSpec(name="home", lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=launch.amsl_m)
+        Field(name="home", lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=launch.amsl_m)
         for p in places
     )
     moments = np.arange(int(burst.after_launch_s[0] / MINUTE_S) + 1)

@@ -251,7 +251,7 @@ def test_the_side_view_marks_when_home_shuts_and_the_release(outlook: Outlook) -
     assert "17:41 no longer shut" in words
     assert "17:55 release by" in words
     assert "quickest: over Harrowend 18:18" in words
-    assert "flattest: down 20:42" in words
+    assert "flattest: down 20:42, after the packs" in words
     bare = replace(outlook, side=replace(outlook.side, wind_along=()))
     assert "back" not in _words(_parsed(side.side_svg(bare)))
 
@@ -266,3 +266,37 @@ def test_the_words_of_the_ways_home_stand_off_the_ground_line(outlook: Outlook) 
     (label_y,) = [y for text, y in words.items() if text and text.startswith("quickest")]
     # letters reach 0.78 of their size above the baseline and 0.12 below
     assert label_y + 0.12 * side.PAPER.text_px < ground
+
+
+def test_roles_are_shortened_by_whole_words_and_keep_to_their_column(outlook: Outlook) -> None:
+    role = "under the far end of the drift, beside the old road"
+    changed = replace(
+        outlook,
+        fields=(outlook.fields[0], replace(outlook.fields[1], role=role), *outlook.fields[2:]),
+    )
+    for look in (ladder.PAPER, ladder.PHONE):
+        root = _parsed(ladder.ladder_svg(changed, look))
+        words = _words(root)
+        assert not any("…" in one for one in words)
+        first = next(one for one in words if one.startswith("2, "))
+        assert f"2, {role}".startswith(first)
+        second = words[words.index(first) - 1]  # written from the lowest line up
+        assert role.removeprefix(first.removeprefix("2, ")).strip().startswith(second)
+        assert second.split()[-1] not in ladder.LINKS
+
+
+def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> None:
+    for height_px in (270.0, 300.0, 436.0):
+        look = replace(ladder.PAPER, height_px=height_px)
+        root = _parsed(ladder.ladder_svg(outlook, look))
+        at = {e.text: float(e.attrib["y"]) for e in root.iter(f"{SVG}text")}
+        ys = [at[words] for words in ("19 in 20", "half", "1 in 20")]
+        assert min(b - a for a, b in pairwise(ys)) > 0.8 * look.small_px
+
+
+def test_a_long_name_of_one_word_is_parted_before_it_is_cut(outlook: Outlook) -> None:
+    six = replace(outlook, fields=(*outlook.fields, *outlook.fields[1:3]))
+    words = _words(_parsed(ladder.ladder_svg(six)))
+    assert "Brack-" in words
+    assert "moor" in words
+    assert not any("…" in one for one in words)

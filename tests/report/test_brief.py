@@ -9,7 +9,14 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from farglide.present.answer import LAST_WORD
-from farglide.report.brief import CARD_PX, LOWEST_PX, ladder_height_px, render_brief
+from farglide.report.brief import (
+    CARD_PX,
+    LOWEST_PX,
+    card_height_px,
+    ladder_height_px,
+    render_brief,
+    shows_odds,
+)
 from farglide.sortie.outlook import Outlook
 
 LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
@@ -77,12 +84,13 @@ def test_the_fonts_travel_with_it(page: str) -> None:
 def test_every_part_is_there(page: str) -> None:
     reader = _Reader(page)
     parts = {
-        "card", "say", "ladder", "map", "fill", "strip", "side", "better", "call", "cautions",
-        "tables",
+        "card", "say", "ladder", "map", "fill", "strip", "side", "fails", "odds", "call",
+        "cautions", "tables",
     }  # fmt: skip
     assert parts <= set(reader.ids)
     for words in (
-        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 in 10.",
+        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 in "
+        "10.",
         "Home is shut from 17:09 to 17:41",
         "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, all times local",
         "Hang 1\u2009600 g: it must just float.",
@@ -148,7 +156,7 @@ def test_hostile_names_stay_words(samples: ModuleType) -> None:
     page = render_brief(samples.hostile())
     reader = _Reader(page)
     assert "script" not in {tag for tag, _ in reader.tags}
-    assert page.count("<b>") == page.count("</b>")
+    assert page.count("<b>") + page.count('<b class="whole">') == page.count("</b>")
     assert '<b>&"' not in page
     assert "<b>&\"'</b><script>" in reader.text
 
@@ -211,3 +219,95 @@ def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
     assert "no field prepared: nowhere to land over the whole climb" in text
     assert "Above 24.0 km, the dashed line, the winds are an extension." in text
     assert "Launch elsewhere" not in text
+
+
+def _seven(outlook: Outlook) -> Outlook:
+    more = tuple(replace(outlook.fields[1], name=f"Upper Meadow {n}") for n in (5, 6, 7))
+    left = tuple(replace(outlook.seconds_left[0], field=field.name) for field in more)
+    return replace(
+        outlook,
+        fields=(*outlook.fields, *more),
+        seconds_left=(*outlook.seconds_left, *left),
+    )
+
+
+def test_every_card_fits_its_page(samples: ModuleType, outlook: Outlook) -> None:
+    # all at once: seven fields, four permissions missing, no release
+    worst = replace(
+        _seven(samples.no_release()), cleared=False, missing=("airspace", "aircraft", "land")
+    )
+    plans = [samples.hostile(), samples.not_cleared(), samples.no_release(), _seven(outlook), worst]
+    for plan in (outlook, *plans):
+        assert card_height_px(plan) <= CARD_PX
+    assert shows_odds(outlook)
+
+
+def test_what_fails_is_on_the_card_with_seconds_in_bold(page: str, outlook: Outlook) -> None:
+    text = _Reader(page).text
+    assert (
+        "If something fails Burst at 27 km, still tied on: send release at once; in reach for "
+        "Harrowend 140 s, Tansy Lea 260 s, the others not at all. Nobody steers it: down 20:29 "
+        "near 47.600 S 109.900 E, 131 km on"
+    ) in text
+    assert '<b class="whole">140 s</b>' in page
+    bare = replace(outlook, seconds_left=(), unsteered=())
+    text = _Reader(render_brief(bare)).text
+    assert "still tied on" not in text
+    assert "Nobody steers it: no hands-off flight measured" in text
+
+
+def test_more_fields_than_the_card_has_room_for_are_counted(outlook: Outlook) -> None:
+    seven = _seven(outlook)
+    left = tuple(replace(seven.seconds_left[0], field=field.name) for field in seven.fields)
+    text = _Reader(render_brief(replace(seven, seconds_left=left))).text
+    assert "Upper Meadow 5 140 s, 2 more on sheet 2." in text
+
+
+def test_the_second_sheet_has_what_fails_and_the_notes(page: str) -> None:
+    text = _Reader(page).text
+    assert "If nobody steers" in text
+    assert "glider, hands off2620:2920:16–20:41131" in text
+    assert "Burst, the glider still tied onfrom 27 km: send release at once" in text
+    assert "Brackmoornot at all" in text
+    assert "2 levels without wind left out." in text
+
+
+def test_launches_elsewhere_are_a_grid_without_percent(page: str) -> None:
+    grid = page[page.index('<table class="grid">') :]
+    grid = grid[: grid.index("</table>")]
+    assert "%" not in grid
+    assert '<td class=" here">9/10<small>34</small></td>' in grid
+    assert '<td class="best">19/20<small>7</small></td>' in grid
+    assert grid.count("<tr>") == 2  # the heads and one row
+
+
+def test_changes_for_the_worse_stand_apart(outlook: Outlook, page: str) -> None:
+    assert "What would make it worse" not in page
+    worse = replace(outlook.gains[0], what="one speed at every height", odds_ratio=0.4, advice="")
+    plain = tuple(replace(gain, advice="") for gain in outlook.gains)
+    text = _Reader(render_brief(replace(outlook, gains=(*plain, worse)))).text
+    head = "What would make it worse"
+    assert text.index(head) < text.index("one speed at every height")
+    assert text.index("What would make it better") < text.index(head)
+
+
+def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
+    low = replace(outlook.sun, elevation_deg=-1.2)
+    hold = replace(outlook.holds[0], delay_s=0.0)
+    plan = replace(
+        outlook, sun=low, cleared=False, missing=("aircraft",), holds=(hold, *outlook.holds),
+        latest_launch_delay_s=0.0,
+    )  # fmt: skip
+    text = _Reader(render_brief(plan)).text
+    assert "Sun at 17:55 bears 257°, 1° below the horizon; sets 19:33." in text
+    assert "Missing: glider after the release." in text
+    assert "not waiting9 in 10" in text
+    assert "launch no later than planned" in text
+    assert "flattest way down, after the packsT+242" in text
+    assert "text-wrap:balance" in render_brief(plan)
+
+
+def test_advice_on_the_card_begins_with_a_capital(outlook: Outlook) -> None:
+    guess = replace(outlook.unknowns[0], advice="the first five minutes of one climb")
+    text = _Reader(render_brief(replace(outlook, unknowns=(guess,)))).text
+    assert "if wrong. The first five minutes of one climb." in text

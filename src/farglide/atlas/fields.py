@@ -8,12 +8,14 @@ from farglide.errors import ContradictionError, InputError
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """A place to land: name, WGS84 position, ground height above mean sea level."""
+    """A place to land: name, WGS84 position, ground height above mean sea level, and what it is."""
 
     name: str
     lat_deg: float
     lon_deg: float
     amsl_m: float
+    role: str = ""
+    surface: str = ""
 
     def __post_init__(self) -> None:
         if not self.name.strip():

@@ -4,7 +4,7 @@ import json
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -47,7 +47,6 @@ def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     flight, pack = _flight_and_pack(wanted)
     warm_up(progress)
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
-    asked = replace(asked, widening_ratio=pack.widening_ratio)
     outlook = plan(flight.sortie, pack, asked, on_threads(), progress)
     if wanted.out is not None:
         progress("writing the brief")

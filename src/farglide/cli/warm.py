@@ -14,7 +14,7 @@ def warm_up(progress: Callable[[str], None]) -> None:
     """Compile what a plan needs, unless it was done before for just these sources."""
     if is_warm():
         return
-    progress("compiling the kernels, once: about 10 s")
+    progress("compiling the kernels, once: 10 to 15 s")
     with subprocess.Popen([sys.executable, "-c", _HALF], stdout=subprocess.DEVNULL) as other:
         from farglide.sim.warm import compile_climb_and_reach
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
+from farglide.glider.ranges import WING_RANGES
 from farglide.kernel import compiled, inlined
 
 SLOWEST_LIFT_SHARE: Final = 0.8
@@ -17,7 +18,8 @@ class Polar(NamedTuple):
 
     C_D0 is `zero_lift_drag` at and above `reference_reynolds` and grows below it as
     (reference / Re) ** exponent. Source of the quadratic form: any text of flight mechanics, e.g.
-    Anderson, Introduction to Flight, 6.1; of the growth: fitted to section data of Selig et al.,
+    Anderson, Introduction to Flight, 6.1; of the growth: its form and the default exponent from
+    memory, held against section data of Selig et al.,
     Summary of Low-Speed Airfoil Data 1 (1995), see docs/why/0003.
     """
 
@@ -77,27 +79,13 @@ class Wing(NamedTuple):
     gravity_mps2: float = 9.80665
 
 
-_WING_RANGES: Final = {
-    "mass_kg": (0.05, 25.0),
-    "area_m2": (0.01, 5.0),
-    "chord_m": (0.03, 2.0),
-    "aspect_ratio": (1.0, 40.0),
-    "span_efficiency": (0.3, 1.0),
-    "zero_lift_drag": (0.004, 0.3),
-    "reference_reynolds": (1e4, 2e6),
-    "reynolds_exponent": (0.0, 1.5),
-    "lift_max": (0.3, 2.0),
-    "gravity_mps2": (9.5, 9.9),
-}
-
-
 def checked_wing(wing: Wing) -> Wing:
     """Return the wing when each measure is in its range.
 
     >>> checked_wing(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)).lift_max
     0.9
     """
-    for name, (low, high) in _WING_RANGES.items():
+    for name, (low, high) in WING_RANGES.items():
         value = getattr(wing, name)
         if not low <= value <= high:
             raise InputError(name, value, f"{low} to {high}")

@@ -5,7 +5,15 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.sentences import ends, gap_text
+from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, gain_words, parted
+from farglide.present.sentences import (
+    FLATTEST,
+    FLATTEST_SPIRAL,
+    bands_told,
+    ends_told,
+    gap_text,
+    late_words,
+)
 from farglide.present.text import (
     FlightClock,
     bearing_text,
@@ -17,11 +25,11 @@ from farglide.present.text import (
     number_text,
     odds_words,
     permission_words,
-    place_text,
     plus_minutes,
-    shift_words,
+    sentence,
     sun_words,
 )
+from farglide.present.unsteered import seconds_left_words, unsteered_row
 from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook
 
 WIDTH: Final = 100
@@ -32,7 +40,7 @@ ENDING_WORDS: Final = {
     "packs": "the packs",
     "light": "the light",
 }
-UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
+WHAT_WIDTH: Final = 30
 LAST_WORD: Final = (
     "Advice from a forecast and a model that may be wrong. The pilot and the authorities decide; "
     "the last word is to your eyes."
@@ -42,6 +50,7 @@ LAST_WORD: Final = (
 def answer_lines(outlook: Outlook) -> list[str]:
     """Return the plan in plain lines of at most 100 columns."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    better, worse = parted(outlook)
     blocks = [
         _decision(outlook),
         _origin(outlook, clock),
@@ -51,9 +60,10 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _fill(outlook, clock),
         _day(outlook, clock),
         _unsteered(outlook, clock),
-        _gains("What would make it better", outlook.gains, "home"),
-        _gains(UNKNOWNS_HEAD, outlook.unknowns, "home"),
-        _list("Notes", (outlook.levels_note, *_beyond(outlook))),
+        _gains(BETTER_HEAD, better),
+        _gains(WORSE_HEAD, worse),
+        _gains(UNKNOWNS_HEAD, outlook.unknowns),
+        _list("Notes", notes_told(outlook)),
         _list("Cautions", outlook.cautions),
         _paragraph(LAST_WORD),
     ]
@@ -95,7 +105,7 @@ def winds_text(outlook: Outlook) -> str:
 
 
 def _fields(outlook: Outlook, clock: FlightClock) -> list[str]:
-    head = f"{'Field':<{NAME_WIDTH}}{'state':<10}{'T+':<12}{'local':<13}{'height km':<13}why"
+    head = f"{'Field':<{NAME_WIDTH}}{'state':<9}{'T+':<8}{'local':<12}{'height km':<11}why"
     lines = [head, "-" * WIDTH]
     for n, field in enumerate(outlook.fields, start=1):
         lines += _field(n, field, clock)
@@ -107,14 +117,12 @@ def _fields(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 def _field(n: int, field: FieldOutlook, clock: FlightClock) -> list[str]:
     lines, name = [], f"{n} {field.name}"
-    for band in field.bands:
+    for band in bands_told(field):
         start, end = band.from_after_launch_s, band.to_after_launch_s
-        if plus_minutes(start) == plus_minutes(end) and len(field.bands) > 1:
-            continue  # less than a minute of the clock: plan.json has it
         minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
         heights = f"{km_text(band.from_amsl_m)}–{km_text(band.to_amsl_m)}"
-        first = f"{name[: NAME_WIDTH - 1]:<{NAME_WIDTH}}{band.state:<10}{minutes:<12}"
-        first += f"{clock.span(start, end):<13}{heights:<13}"
+        first = f"{name[: NAME_WIDTH - 1]:<{NAME_WIDTH}}{band.state:<9}{minutes:<8}"
+        first += f"{clock.span(start, end):<12}{heights:<11}"
         words = wrap(band.reason, WIDTH - len(first)) or [""]
         lines.append((first + words[0]).rstrip())
         lines += [" " * len(first) + more for more in words[1:]]
@@ -123,19 +131,24 @@ def _field(n: int, field: FieldOutlook, clock: FlightClock) -> list[str]:
 
 
 def _release(outlook: Outlook, clock: FlightClock) -> list[str]:
+    return ["Release", *_bullets(release_facts(outlook, clock))]
+
+
+def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return what there is to say about the release, one fact a line."""
     release = outlook.release
     if release is None:
-        return ["Release", *_bullets(["no release meets what you ask"])]
-    return ["Release", *_bullets(release_facts(release, clock))]
-
-
-def release_facts(release: ReleaseOutlook, clock: FlightClock) -> list[str]:
-    """Return what there is to say about the release, one fact a line."""
+        return ["no release meets what you ask"]
     window = release.window
     start, end = window.from_after_launch_s, window.to_after_launch_s
     low, high = km_text(window.from_amsl_m), km_text(window.to_amsl_m)
-    over, flat = release.over_field_after_launch_s, release.best_glide_end_after_launch_s
-    return [
+    over = release.over_field_after_launch_s
+    flattest = "; ".join(
+        f"{name} {clock.local(after)}{late}"
+        for after, name, late in reversed(ends_told(outlook))
+        if name in (FLATTEST, FLATTEST_SPIRAL)
+    )
+    facts = [
         f"window {clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]}), "
         f"{low} to {high} km",
         f"release by {clock.both(release.release_by_after_launch_s)}, near "
@@ -145,8 +158,9 @@ def release_facts(release: ReleaseOutlook, clock: FlightClock) -> list[str]:
         f"burst by then {odds_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{odds_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
-        f"{clock.local(over)}, flattest way down {clock.local(flat)}",
+        f"{clock.local(over)}{late_words(outlook, over)}",
     ]
+    return [*facts, flattest] if flattest else facts
 
 
 def _record_words(release: ReleaseOutlook) -> str:
@@ -198,7 +212,7 @@ def _fill(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 
 def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
-    facts = [f"{name} {clock.both(after)}" for after, name in ends(outlook)]
+    facts = [f"{name} {clock.both(after)}{late}" for after, name, late in ends_told(outlook)]
     sun = outlook.sun
     facts.append(
         f"sun at the release {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
@@ -218,50 +232,35 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 
 def _unsteered(outlook: Outlook, clock: FlightClock) -> list[str]:
-    head = "If nobody steers"
-    return [head, *_bullets([*seconds_left_words(outlook), *unsteered_words(outlook, clock)])]
+    lines = _bullets(seconds_left_words(outlook))
+    if outlook.unsteered:
+        head = ("", "from km", "down", "8 in 10", "drift km", "near", "within km")
+        lines.append(_row(head))
+        for one in outlook.unsteered:
+            row = unsteered_row(one, clock)
+            first, *more = wrap(row[0], WHAT_WIDTH - 1)
+            lines.append(_row((first, *row[1:])))
+            lines += [f"    {words}" for words in more]
+        lines.append("  within: 9 in 10 come down that near")
+    return ["If nobody steers", *lines] if lines else []
 
 
-def seconds_left_words(outlook: Outlook) -> list[str]:
-    """Return how long each field stays in reach after a burst with the glider still tied on."""
-    if not outlook.seconds_left:
-        return []
-    burst_km = km_text(outlook.seconds_left[0].burst_amsl_m, 0)
-    each = ", ".join(
-        f"{left.field} {number_text(round(left.seconds_s, -1))} s" for left in outlook.seconds_left
-    )
-    return [
-        f"burst at {burst_km} km with the glider still tied on: send release at once; "
-        f"in reach for {each}"
-    ]
+def _row(cells: tuple[str, ...]) -> str:
+    what, start, down, span, drift, near, radius = cells
+    return f"  {what:<{WHAT_WIDTH}}{start:>7}{down:>7}{span:>13}{drift:>10}{near:>20}{radius:>11}"
 
 
-def unsteered_words(outlook: Outlook, clock: FlightClock) -> list[str]:
-    """Return where each thing comes down that nobody steers."""
-    return [
-        f"{one.what}, from {km_text(one.from_amsl_m, 0)} km: down {clock.local(one.down_after_launch_s.p50)}"
-        f" ({clock.local(one.down_after_launch_s.p10)} to {clock.local(one.down_after_launch_s.p90)}), "
-        f"{km_text(one.drift_m, 0)} km on, near {place_text(one.lat_deg, one.lon_deg)}, "
-        f"9 in 10 within {km_text(one.radius_m, 0)} km"
-        for one in outlook.unsteered
-    ]
+def _gains(head: str, gains: Iterable[Gain]) -> list[str]:
+    return _list(head, (gain_words(gain) for gain in gains))
 
 
-def _gains(head: str, gains: Iterable[Gain], odds_of: str) -> list[str]:
-    facts = [
-        f"{gain.what}: {odds_of} {odds_words(gain.odds_ratio)}, shut "
-        f"{duration_words(gain.shut_s)}, last release {shift_words(gain.release_by_shift_s)}"
-        + (f". {gain.advice[0].upper()}{gain.advice[1:]}" if gain.advice else "")
-        for gain in gains
-    ]
-    return [head, *_bullets(facts)] if facts else []
-
-
-def _beyond(outlook: Outlook) -> tuple[str, ...]:
+def notes_told(outlook: Outlook) -> list[str]:
+    """Return what a reader must know about inputs and limits, one sentence a line."""
+    notes = [outlook.levels_note, *outlook.notes]
     amsl_m = outlook.ascent.beyond_amsl_m
-    if amsl_m is None:
-        return ()
-    return (f"above {km_text(amsl_m)} km the winds are an extension of the sounding",)
+    if amsl_m is not None:
+        notes.append(f"above {km_text(amsl_m)} km the winds are an extension of the sounding")
+    return [sentence(note) for note in notes if note.strip()]
 
 
 def _list(head: str, items: Iterable[str]) -> list[str]:

@@ -70,6 +70,10 @@ PHONE: Final = LadderLook(
 )
 
 LEAST_PX: Final = 11.4  # 8.5 point, the least that paper may carry
+ROLE_LINE: Final = 1.1  # height of a line against its type
+LINKS: Final = ("a", "an", "and", "at", "by", "for", "from", "in", "near", "of", "on", "over",
+    "the", "to", "under", "with")  # fmt: skip
+"""Words that no role ends with."""
 FIRST_RATIO: Final = 1.18  # the first column against the others
 GROWTH_ON_PAPER: Final = 0.34
 GROWTH_ON_SOLID: Final = 0.44
@@ -96,9 +100,7 @@ class _Chart:
         self.end_x = self.ending_x + look.ending_px
         self.columns, self.left_out = self._columns()
         self.head_px = self._head_px()
-        names = [self._name(column) for column in self.columns]
-        extra = max((len(lines) - 1 for lines in names), default=0)
-        self.top = look.top_px + extra * self.head_px
+        self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)
 
     def y(self, height_km: float) -> float:
         """Return where a height stands."""
@@ -207,12 +209,14 @@ class _Chart:
             room = dots_px - 6.0
             rows = self._dots(x + 3.0, room, GROWTH_ON_PAPER, lambda km: km <= self.cap_km)
             parts.append(f'<g class="s-burst">{rows}</g>')
-        for share, words in ((0.05, "1 in 20"), (0.5, "half"), (0.95, "19 in 20")):
-            y = self.y(burst_height_amsl_m(self.burst, share) / 1000.0)
+        ys = [self.y(burst_height_amsl_m(self.burst, p) / 1000.0) for p in (0.05, 0.5, 0.95)]
+        tight = ys[1] - ys[2] < self.look.small_px + 3.5  # then "half" stands under its ruling
+        for y, words in zip(ys, ("1 in 20", "half", "19 in 20"), strict=True):
             left = self.look.left_px
             parts.append(line(left, y, x, y, 'class="s-paper" stroke-width="3.7"'))
             parts.append(line(left, y, self.end_x, y, 'class="s-burst" stroke-width="1.7"'))
-            below = self.look.small_px * 0.86 if share < 0.1 else -3.5
+            under = words == "1 in 20" or (tight and words == "half")
+            below = self.look.small_px * 0.86 if under else -3.5
             style = 'font-weight="600" class="t-burst narrow"'
             parts.append(text(x + dots_px + 4.0, y + below, words, self.look.small_px, style))
         head_y = self.top - 8.0
@@ -326,22 +330,40 @@ class _Chart:
         return self.head_px
 
     def _name(self, column: _Column) -> list[str]:
-        room = column.width + 0.6 * self.look.gap_px
-        return wrap(column.field.name, self.head_px, room, 2)
+        room = column.width + 0.8 * self.look.gap_px
+        name = column.field.name
+        lines = wrap(name, self.head_px, room, 2)
+        if not lines or not lines[0].endswith("…") or len(lines) > 1:
+            return lines
+        half = (len(name) + 1) // 2  # one long word: better parted than cut
+        parted = wrap(f"{name[:half]}- {name[half:]}", self.head_px, room, 2)
+        return lines if any(part.endswith("…") for part in parted) else parted
+
+    def _role(self, column: _Column) -> list[str]:
+        """Return number and role on two lines at most: as many whole words as there is room for."""
+        room, words = column.width + 0.2 * self.look.gap_px, column.field.role.split()
+        while words:
+            lines = wrap(f"{column.number}, {' '.join(words)}", self.look.word_px, room, 2)
+            if not any(one.endswith("…") for one in lines) and words[-1] not in LINKS:
+                return lines
+            words.pop()
+        return [str(column.number)]
+
+    def _extra_px(self, column: _Column) -> float:
+        """Return the room that a head takes beyond one line of name and one of role."""
+        return (len(self._name(column)) - 1) * self.head_px + (
+            len(self._role(column)) - 1
+        ) * ROLE_LINE * self.look.word_px
 
     def _head(self, column: _Column) -> str:
-        look, field = self.look, column.field
-        role = f"{column.number}, {field.role}" if field.role else str(column.number)
-        base = self.top - 8.0
-        room = column.width + 0.6 * look.gap_px
-        parts = []
-        for row, words in enumerate(reversed(self._name(column))):
-            y = base - look.word_px * 1.1 - row * self.head_px
+        look, y, parts = self.look, self.top - 8.0, []
+        for words in reversed(self._role(column)):
+            style = 'font-weight="600" class="narrow"'
+            parts.append(text(column.x, y, words, look.word_px, style))
+            y -= ROLE_LINE * look.word_px
+        for words in reversed(self._name(column)):
             parts.append(text(column.x, y, words, self.head_px, 'font-weight="700" class="narrow"'))
-        role_words = wrap(role, look.word_px, room, 1)[0]
-        parts.append(
-            text(column.x, base, role_words, look.word_px, 'font-weight="600" class="narrow"')
-        )
+            y -= self.head_px
         return "".join(parts)
 
     def none(self) -> str:

@@ -1,12 +1,24 @@
 """What the pictures show, said in sentences: for those who do not see them, and as notes."""
 
+from typing import Final
+
 from farglide.present.text import FlightClock, km_text
 from farglide.sortie.outlook import Band, FieldOutlook, Outlook
+
+FLATTEST: Final = "flattest way down"
+FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
+GLIDE_ENDS: Final = ("flattest way", "over ")
 
 
 def rising(field: FieldOutlook) -> list[Band]:
     """Return the bands of the climb upward; a balloon that sinks again is left to the clock."""
     return [band for band in field.bands if band.to_amsl_m > band.from_amsl_m]
+
+
+def bands_told(field: FieldOutlook) -> list[Band]:
+    """Return the bands worth a line: those of a minute or longer, equal neighbours made one."""
+    long = [b for b in field.bands if b.to_after_launch_s - b.from_after_launch_s >= 60.0]
+    return _joined(long or list(field.bands))
 
 
 def height_sentence(field: FieldOutlook) -> str:
@@ -80,7 +92,8 @@ def strip_sentence(outlook: Outlook, clock: FlightClock) -> str:
     sentences.append(f"Release: {release_text(outlook, clock)}.")
     sentences.append(f"Burst: {clock.spread(outlook.ascent.burst.after_launch_s)}.")
     sentences += [
-        f"{name} {clock.local(after_launch_s)}." for after_launch_s, name in ends(outlook)
+        f"{name} {clock.local(after_launch_s)}{late}."
+        for after_launch_s, name, late in ends_told(outlook)
     ]
     return "Clock. " + " ".join(sentences)
 
@@ -95,7 +108,9 @@ def ends(outlook: Outlook) -> list[tuple[float, str]]:
     if outlook.release is not None:
         release = outlook.release
         found.append((release.over_field_after_launch_s, f"over {release.field}"))
-        found.append((release.best_glide_end_after_launch_s, "flattest way down"))
+        found.append((release.best_glide_end_after_launch_s, FLATTEST))
+        if release.firm_spiral_end_after_launch_s is not None:
+            found.append((release.firm_spiral_end_after_launch_s, FLATTEST_SPIRAL))
     for after_launch_s, name in (
         (outlook.sun.sunset_after_launch_s, "sunset"),
         (outlook.sun.dusk_after_launch_s, "dusk"),
@@ -103,6 +118,22 @@ def ends(outlook: Outlook) -> list[tuple[float, str]]:
         if after_launch_s is not None:
             found.append((after_launch_s, name))
     return sorted(item for item in found if item[0] == item[0] and abs(item[0]) != float("inf"))
+
+
+def late_words(outlook: Outlook, after_launch_s: float) -> str:
+    """Return ", after the packs" or ", after dark" for a moment that comes too late, or nothing."""
+    lasts = [(pack.after_launch_s.p50, ", after the packs") for pack in outlook.packs]
+    if outlook.sun.dusk_after_launch_s is not None:
+        lasts.append((outlook.sun.dusk_after_launch_s, ", after dark"))
+    return next((words for last_s, words in sorted(lasts) if last_s < after_launch_s), "")
+
+
+def ends_told(outlook: Outlook) -> list[tuple[float, str, str]]:
+    """Return what ends the day with what is to be said behind its time: (seconds, name, late)."""
+    return [
+        (after, name, late_words(outlook, after) if name.startswith(GLIDE_ENDS) else "")
+        for after, name in ends(outlook)
+    ]
 
 
 def _joined(bands: list[Band]) -> list[Band]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.present.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.place import Placer, text_width_px
-from farglide.present.sentences import rising
+from farglide.present.sentences import late_words, rising
 from farglide.present.svg import line, number, picture, polyline, ring, text
 from farglide.present.text import FlightClock, compass_words, km_text, number_text
 from farglide.sortie.outlook import Outlook
@@ -163,9 +163,10 @@ class _Side:
         quick, flat = self.points(side.quickest), self.points(side.flattest)
         over = self.clock.local(release.over_field_after_launch_s)
         down = self.clock.local(release.best_glide_end_after_launch_s)
+        late = late_words(self.outlook, release.best_glide_end_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
-        words_flat = f"flattest, {down}" if narrow else f"flattest: down {down}"
+        words_flat = f"flattest, {down}{late}" if narrow else f"flattest: down {down}{late}"
         return "".join(
             (
                 polyline(flat, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"'),

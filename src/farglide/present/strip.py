@@ -7,6 +7,8 @@ from typing import Final
 
 from farglide.present.place import text_width_px
 from farglide.present.sentences import (
+    FLATTEST,
+    FLATTEST_SPIRAL,
     ends,
     gap_text,
     release_text,
@@ -34,7 +36,7 @@ class StripLook:
     """Sizes of a clock strip in pixels of its own picture."""
 
     width_px: float = 706.0
-    label_px: float = 84.0
+    label_px: float = 96.0
     axis_px: float = 19.0
     row_px: float = 18.6
     right_px: float = 20.0
@@ -50,6 +52,7 @@ PHONE: Final = StripLook(
 BEFORE_S: Final = 600.0  # the strip begins this long before launch
 NOTE_S: Final = 4800.0  # kept free after the burst for the words of the rows
 LONGEST_S: Final = 15_000.0  # ends later than this after launch are left to the words
+FLATTEST_WAYS: Final = (FLATTEST, FLATTEST_SPIRAL)  # the side view tells them
 N_ENDS: Final = 6  # more marks than this make no row that can be read
 STEPS_MIN: Final = (5, 10, 15, 20, 30, 60, 120)
 
@@ -275,7 +278,7 @@ def _ends(outlook: Outlook, clock: FlightClock) -> list[tuple[float, str]]:
         if name == "sunset" and dusk_s is not None:
             words += f", dusk {clock.local(dusk_s)}"
         beside = name == "dusk" and outlook.sun.sunset_after_launch_s is not None
-        if after <= LONGEST_S and not beside and name != "flattest way down":
+        if after <= LONGEST_S and not beside and not name.startswith(FLATTEST_WAYS):
             found.append((after, words))
     return found[:N_ENDS]
 

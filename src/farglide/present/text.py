@@ -81,6 +81,45 @@ def duration_words(duration_s: float) -> str:
     return f"{n_hours} h {n_minutes} min" if n_minutes else f"{n_hours} h"
 
 
+def shut_words(shut_s: float) -> str:
+    """Return how long a field is shut.
+
+    >>> shut_words(0.0), shut_words(2040.0)
+    ('never shut', 'shut 34 min')
+    """
+    return "never shut" if shut_s < 0.5 else f"shut {duration_words(shut_s)}"
+
+
+def wait_words(delay_s: float) -> str:
+    """Return how long one waits with the launch.
+
+    >>> wait_words(0.0), wait_words(600.0)
+    ('not waiting', '10 min')
+    """
+    return "not waiting" if delay_s < 0.5 else duration_words(delay_s)
+
+
+def odds_short(ratio: float) -> str:
+    """Return odds for a cell with no room for words.
+
+    >>> [odds_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
+    ['<1/50', '1/2', '9/10', '>49/50']
+    """
+    words = odds_words(ratio).replace("about even", "1/2").replace(" in ", "/")
+    return words.replace("under ", "<").replace("over ", ">")
+
+
+def sentence(words: str) -> str:
+    """Return words as a sentence: a capital at the start, a full stop at the end.
+
+    >>> sentence("a rehearsal"), sentence("One hour in a freezer."), sentence(" ")
+    ('A rehearsal.', 'One hour in a freezer.', '')
+    """
+    words = words.strip()
+    end = "" if not words or words[-1] in ".!?" else "."
+    return words[:1].upper() + words[1:] + end
+
+
 def shift_words(shift_s: float) -> str:
     """Return by how much a moment moves, in minutes.
 

@@ -10,19 +10,19 @@ from markupsafe import Markup
 
 from farglide.present import ladder, plan_map, side, strip
 from farglide.present.answer import LAST_WORD
-from farglide.present.place import text_width_px
+from farglide.present.lookup import top_of_scale_km
+from farglide.present.place import n_lines
 from farglide.present.text import (
     FlightClock,
-    bearing_text,
     compass_words,
-    duration_words,
     grams_text,
     km_text,
     number_text,
-    odds_words,
+    permission_words,
 )
+from farglide.report.foot import Foot, foot, foot_height_px, odds_height_px
 from farglide.report.tables import parts
-from farglide.sortie.outlook import Gain, Outlook
+from farglide.sortie.outlook import Outlook
 
 FONTS: Final = (
     ("Barlow Semi Condensed", 500, "barlow-semi-condensed-latin-500-normal.woff2"),
@@ -32,18 +32,21 @@ FONTS: Final = (
     ("Literata", 400, "literata-latin-400-normal.woff2"),
     ("Literata", 600, "literata-latin-600-normal.woff2"),
 )
-CARD_PX: Final = 1080.0  # an A4 page less its margins, by the estimates below
-WIDTH_MARGIN: Final = 1.03  # widths are estimates
-FOOT_LINES: Final = 8  # lines of the three cards at the foot
-FOOT_LINE_PX: Final = 14.4
-FOOT_COLUMN_PX: Final = 220.0
-SERIF_RATIO: Final = 1.22  # width of the serif against the sans
+CARD_PX: Final = 1066.0  # an A4 page less its margins
+SERIF_RATIO: Final = 1.17  # width of the serif against the sans, measured
+BOLD_SERIF_RATIO: Final = 1.22
 LADDER_KEY: Final = (  # as the template says it, to know its length
     "If released at this height. Solid open, 9 in 10 or better; hatched doubtful, 5 in 10 or "
     "better; empty shut; dots eat what a burst may take. "
 )
 TALLEST_PX: Final = 436.0
-LOWEST_PX: Final = 280.0
+LOWEST_PX: Final = 270.0
+TALLEST_MAP_PX: Final = 206.0
+LOWEST_MAP_PX: Final = 62.0
+FILL_PX: Final = 198.0  # the fill and the heads beside the ladder
+NOTE_PX: Final = 11.6  # type and line of the notes under the pictures
+NOTE_LINE_PX: Final = 14.0
+MAP_COLUMN_PX: Final = 224.0
 
 
 def render_brief(outlook: Outlook) -> str:
@@ -79,7 +82,7 @@ def _pictures(outlook: Outlook) -> dict[str, Markup]:
     """Return every picture, in the size of the sheet and where needed in that of a phone."""
     height_px, side_look = ladder_height_px(outlook), side_look_for(outlook)
     wide = replace(ladder.PAPER, height_px=height_px)
-    map_look = replace(plan_map.PAPER, height_px=206.0 - 0.8 * (TALLEST_PX - height_px))
+    map_look = replace(plan_map.PAPER, height_px=map_height_px(outlook))
     return {
         "ladder": Markup(ladder.ladder_svg(outlook, wide, "ladder")),
         "ladder_phone": Markup(ladder.ladder_svg(outlook, ladder.PHONE, "ladder-phone")),
@@ -96,43 +99,60 @@ def ladder_height_px(outlook: Outlook) -> float:
     return min(TALLEST_PX, max(LOWEST_PX, CARD_PX - _used_px(outlook)))
 
 
+def map_height_px(outlook: Outlook) -> float:
+    """Return what the fill and the words leave for the map, beside the ladder with its note."""
+    note_px = NOTE_LINE_PX * n_lines(plan_map.map_note(outlook), NOTE_PX, MAP_COLUMN_PX)
+    beside_px = ladder_height_px(outlook) + NOTE_LINE_PX * _n_note_lines(outlook)
+    return min(TALLEST_MAP_PX, max(LOWEST_MAP_PX, beside_px - note_px - FILL_PX))
+
+
 def side_look_for(outlook: Outlook) -> side.SideLook:
     """Return the side view's size: it gives way once the ladder is as low as it may be."""
     missing_px = LOWEST_PX + _used_px(outlook) - CARD_PX
-    height_px = min(side.PAPER.height_px, max(90.0, side.PAPER.height_px - missing_px))
+    height_px = min(side.PAPER.height_px, max(80.0, side.PAPER.height_px - missing_px))
     return replace(side.PAPER, height_px=height_px)
 
 
+def card_height_px(outlook: Outlook) -> float:
+    """Return about how high the card stands with its ladder and side view as they give way."""
+    side_less_px = side.PAPER.height_px - side_look_for(outlook).height_px
+    return ladder_height_px(outlook) + _used_px(outlook) - side_less_px
+
+
+def shows_odds(outlook: Outlook) -> bool:
+    """Return whether there is room for the line on what moves the odds; sheet 2 has it all."""
+    return LOWEST_PX + _needed_px(outlook) + odds_height_px(foot(outlook)) <= CARD_PX
+
+
 def _used_px(outlook: Outlook) -> float:
+    odds_px = odds_height_px(foot(outlook)) if shows_odds(outlook) else 0.0
+    return _needed_px(outlook) + odds_px
+
+
+def _needed_px(outlook: Outlook) -> float:
     used = 24.0  # the cap line
-    used += 10.0 + 32.0 * _n_lines(outlook.verdict, 27.0 * SERIF_RATIO, 700.0)
-    used += 4.0 + 20.0 * _n_lines(outlook.why, 14.8 * SERIF_RATIO, 700.0)
+    used += 10.0 + 32.0 * n_lines(outlook.verdict, 27.0 * BOLD_SERIF_RATIO, 700.0)
+    used += 4.0 + 20.0 * n_lines(outlook.why, 14.8 * SERIF_RATIO, 700.0)
     if outlook.would_open:
         words = "What would open it: " + "; ".join(outlook.would_open)
-        used += 4.0 + 20.0 * _n_lines(words, 14.8 * SERIF_RATIO, 700.0)
+        used += 4.0 + 20.0 * n_lines(words, 14.8 * SERIF_RATIO, 700.0)
     if not outlook.cleared:
-        used += 24.0 + 20.0 * _n_lines("; ".join(outlook.missing), 14.0, 500.0)
-    used += 9.0 + 4.0 + 14.0 * _n_note_lines(outlook)  # the row's gap and the note under the ladder
+        used += 24.0 + 20.0 * n_lines(
+            "; ".join(map(permission_words, outlook.missing)), 14.0, 500.0
+        )
+    used += (
+        9.0 + 4.0 + NOTE_LINE_PX * _n_note_lines(outlook)
+    )  # the row's gap and the note under the ladder
     used += 8.0 + strip.strip_height_px(outlook)
     used += 8.0 + 21.0 + side.PAPER.height_px
-    used += 28.0 + FOOT_LINES * FOOT_LINE_PX + 14.0
+    cards = foot(outlook)
+    used += 9.0 + foot_height_px(cards)
     used += 22.0  # the last line
     return used
 
 
 def _n_note_lines(outlook: Outlook) -> int:
-    return _n_lines(LADDER_KEY + _ladder_note(outlook), 11.6, 466.0)
-
-
-def _n_lines(words: str, size_px: float, width_px: float) -> int:
-    """Return on how many lines the words go, filled word by word with a little in hand."""
-    n_lines, used_px, space_px = 1, 0.0, text_width_px(" ", size_px)
-    for word in words.split():
-        word_px = WIDTH_MARGIN * text_width_px(word, size_px)
-        if used_px and used_px + space_px + word_px > width_px:
-            n_lines, used_px = n_lines + 1, 0.0
-        used_px += (space_px if used_px else 0.0) + word_px
-    return n_lines
+    return n_lines(LADDER_KEY + _ladder_note(outlook), NOTE_PX, 466.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,26 +177,21 @@ class Page:
     fill_heads: tuple[str, ...]
     fill_rows: tuple[tuple[bool, tuple[str, ...]], ...]
     towards: str
-    gains: tuple[tuple[str, str], ...]
-    unknowns: tuple[tuple[str, str], ...]
-    calls: tuple[tuple[str, ...], ...]
-    drift: str
-    sun: str
-    home_bearing: str
-    cautions: tuple[str, ...]
+    foot: Foot
+    shows_odds: bool
     last_word: str
 
 
 def _page(outlook: Outlook) -> Page:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     fill, axis_deg = outlook.fill, outlook.side.axis_deg
-    farthest = number_text(outlook.ascent.farthest_km)
+    missing = tuple(permission_words(item) for item in outlook.missing)
     return Page(
         name=outlook.name,
         date=clock.date(),
         launch=f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
         zone=outlook.zone,
-        missing=None if outlook.cleared else outlook.missing,
+        missing=None if outlook.cleared else missing,
         verdict=outlook.verdict,
         why=outlook.why,
         would_open=outlook.would_open,
@@ -196,13 +211,8 @@ def _page(outlook: Outlook) -> Page:
         ),
         fill_rows=_fill_rows(outlook, clock),
         towards=compass_words(axis_deg),
-        gains=_first(outlook.gains, 4),
-        unknowns=_first(outlook.unknowns, 2),
-        calls=_calls(outlook, clock),
-        drift=f"Drift {farthest} km, {compass_words(axis_deg)}.",
-        sun=_sun(outlook, clock),
-        home_bearing=bearing_text(outlook.sun.home_bearing_deg),
-        cautions=_fitting(outlook.cautions),
+        foot=foot(outlook),
+        shows_odds=shows_odds(outlook),
         last_word=LAST_WORD,
     )
 
@@ -210,7 +220,7 @@ def _page(outlook: Outlook) -> Page:
 def _ladder_note(outlook: Outlook) -> str:
     notes = [ladder.left_out_words(outlook)]
     amsl_m = outlook.ascent.beyond_amsl_m
-    if amsl_m is not None:
+    if amsl_m is not None and amsl_m < 1000.0 * top_of_scale_km(outlook.ascent.burst):
         notes.append(f"Above {km_text(amsl_m)} km, the dashed line, the winds are an extension.")
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")
@@ -231,56 +241,3 @@ def _fill_rows(outlook: Outlook, clock: FlightClock) -> tuple[tuple[bool, tuple[
         )
         for row in outlook.fill.rows
     )
-
-
-def _first(gains: tuple[Gain, ...], n_lines: int) -> tuple[tuple[str, str], ...]:
-    """Return the first of the gains, as many as fit on the lines, and at least one."""
-    kept: list[tuple[str, str]] = []
-    for gain in gains:
-        words = _gain(gain)
-        n_lines -= _n_lines(": ".join(words), 11.8, FOOT_COLUMN_PX)
-        if kept and n_lines < 0:
-            break
-        kept.append(words)
-    return tuple(kept)
-
-
-def _gain(gain: Gain) -> tuple[str, str]:
-    words = f"home {odds_words(gain.odds_ratio)}, shut {duration_words(gain.shut_s)}."
-    return gain.what, f"{words} {gain.advice}".rstrip()
-
-
-def _calls(outlook: Outlook, clock: FlightClock) -> tuple[tuple[str, ...], ...]:
-    """Return the call card turned on its side: levels, local times, UTC."""
-    levels = outlook.ascent.levels[:6]
-    if not levels:
-        return ()
-    passages = [level.after_launch_s.p50 for level in levels]
-    return (
-        ("FL", *(str(level.flight_level) for level in levels)),
-        ("local", *(clock.local(after) for after in passages)),
-        ("UTC", *(clock.utc(after) for after in passages)),
-    )
-
-
-def _sun(outlook: Outlook, clock: FlightClock) -> str:
-    sun = outlook.sun
-    bears = f"bears {bearing_text(sun.azimuth_deg)}, {number_text(sun.elevation_deg)}° up"
-    if outlook.release is not None:
-        bears = f"at {clock.local(outlook.release.release_by_after_launch_s)} {bears}"
-    if sun.sunset_after_launch_s is not None:
-        bears += f"; sets {clock.local(sun.sunset_after_launch_s)}"
-    return f"{bears}."
-
-
-def _fitting(cautions: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cautions that the card has room for; the second sheet has them all."""
-    kept: list[str] = []
-    n_lines = 0
-    for caution in cautions:
-        n_lines += _n_lines(caution, 11.8, FOOT_COLUMN_PX)
-        if n_lines > FOOT_LINES:
-            kept.append(f"And {len(cautions) - len(kept)} more on sheet 2.")
-            break
-        kept.append(caution)
-    return tuple(kept)

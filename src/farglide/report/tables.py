@@ -1,23 +1,31 @@
 """The tables of the second sheet: every number of the plan that the card has no room for."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
-from farglide.present.answer import UNKNOWNS_HEAD, release_facts, winds_text
-from farglide.present.sentences import ends
+from farglide.present.answer import notes_told, release_facts, winds_text
+from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, parted
+from farglide.present.sentences import bands_told, ends_told
 from farglide.present.text import (
     FlightClock,
     duration_words,
     grams_text,
     km_text,
+    latest_launch_words,
     number_text,
     odds_words,
     place_text,
     plus_minutes,
+    sentence,
     shift_words,
+    wait_words,
 )
+from farglide.present.unsteered import burst_km, never_left, seconds_text, unsteered_row
+from farglide.report.grid import NOTE, Grid, launch_grid
 from farglide.sortie.outlook import Gain, Outlook
 
 Heads = tuple[tuple[str, bool], ...]  # words, and whether the column stands flush left
+N_NARROW: Final = 4  # columns that half a sheet holds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,88 +37,115 @@ class Part:
     heads: Heads = ()
     rows: tuple[tuple[str, ...], ...] = ()
     items: tuple[str, ...] = ()
+    grid: Grid | None = None
     wide: bool = True
     long: bool = False  # may break across pages
 
 
 def parts(outlook: Outlook) -> list[list[Part]]:
-    """Return the second sheet in groups that stand side by side."""
+    """Return the second sheet in groups that stand side by side, in order of use."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     groups = [
-        [_gains("What would make it better", outlook.gains)],
-        [_gains(UNKNOWNS_HEAD, outlook.unknowns)],
-        [_release(outlook, clock), _waiting(outlook)],
-        [_launch_spots(outlook), _ends(outlook, clock)],
-        [_glider(outlook)],
-        [_levels(outlook, clock)],
-        [_notes(outlook), _cautions(outlook)],
+        [_release(outlook, clock), _ends(outlook, clock)],
+        [_unsteered(outlook, clock)],
+        [_seconds_left(outlook), _waiting(outlook)],
+        *_changes(outlook),
+        [_gains(UNKNOWNS_HEAD, "guess", outlook.unknowns)],
+        [_launch_spots(outlook)],
         [_fields(outlook, clock)],
+        [_levels(outlook, clock)],
+        [_glider(outlook)],
+        [_notes(outlook), _cautions(outlook)],
     ]
-    filled = [[part for part in group if part.rows or part.items] for group in groups]
+    filled = [[part for part in group if part.rows or part.items or part.grid] for group in groups]
     return [group for group in filled if group]
 
 
-def _gains(title: str, gains: tuple[Gain, ...]) -> Part:
-    heads = (
-        ("change" if "better" in title else "guess", True),
+def _changes(outlook: Outlook) -> list[list[Part]]:
+    """Return the changes for better and for worse: side by side unless they need the width."""
+    found = [
+        _gains(head, "change", gains)
+        for head, gains in zip((BETTER_HEAD, WORSE_HEAD), parted(outlook), strict=True)
+    ]
+    narrow = not any(len(part.heads) > N_NARROW for part in found)
+    return [[replace(part, wide=False) for part in found]] if narrow else [[part] for part in found]
+
+
+def _gains(title: str, first: str, gains: tuple[Gain, ...]) -> Part:
+    heads: Heads = (
+        (first, True),
         ("home", False),
         ("home shut", False),
         ("last release", False),
-        ("what to do", True),
     )
-    rows = tuple(
+    rows: list[tuple[str, ...]] = [
         (
             gain.what,
             odds_words(gain.odds_ratio),
             duration_words(gain.shut_s),
             shift_words(gain.release_by_shift_s),
-            gain.advice,
         )
         for gain in gains
-    )
-    return Part(title=title, heads=heads, rows=rows)
+    ]
+    if any(gain.advice for gain in gains):
+        heads = (*heads, ("what to do", True))
+        rows = [(*row, sentence(gain.advice)) for row, gain in zip(rows, gains, strict=True)]
+    return Part(title=title, heads=heads, rows=tuple(rows))
 
 
 def _release(outlook: Outlook, clock: FlightClock) -> Part:
-    items: tuple[str, ...] = ("no release meets what you ask",)
-    if outlook.release is not None:
-        items = tuple(release_facts(outlook.release, clock))
-    return Part(title="Release", items=items, wide=False)
+    return Part(title="Release", items=tuple(release_facts(outlook, clock)), wide=False)
 
 
 def _waiting(outlook: Outlook) -> Part:
-    rows = tuple((duration_words(h.delay_s), odds_words(h.odds_ratio)) for h in outlook.holds)
+    rows = tuple((wait_words(h.delay_s), odds_words(h.odds_ratio)) for h in outlook.holds)
     note = ""
-    if outlook.latest_launch_delay_s is not None:
-        note = f"launch at most {duration_words(outlook.latest_launch_delay_s)} late"
+    if outlook.latest_launch_delay_s is not None and outlook.release is not None:
+        note = latest_launch_words(outlook.latest_launch_delay_s)
     heads = (("wait", True), ("home", False))
     title = "Waiting with the packs on"
     return Part(title=title, note=note, heads=heads, rows=rows, wide=False)
 
 
-def _launch_spots(outlook: Outlook) -> Part:
-    heads = (("up the drift, km", True), ("across, km", False), ("home", False), ("shut", False))
-    rows = tuple(
-        (
-            km_text(spot.up_drift_m, 0),
-            km_text(spot.across_m, 0),
-            odds_words(spot.odds_ratio),
-            duration_words(spot.shut_s),
-        )
-        for spot in outlook.launch_spots
+def _seconds_left(outlook: Outlook) -> Part:
+    title = "Burst, the glider still tied on"
+    if not outlook.seconds_left:
+        return Part(title=title)
+    note = f"from {burst_km(outlook)} km: send release at once"
+    rows = [(left.field, seconds_text(left)) for left in outlook.seconds_left]
+    rows += [(name, "not at all") for name in never_left(outlook)]
+    heads = (("field", True), ("in reach for", False))
+    return Part(title=title, note=note, heads=heads, rows=tuple(rows), wide=False)
+
+
+def _unsteered(outlook: Outlook, clock: FlightClock) -> Part:
+    heads = (
+        ("what", True),
+        ("from, km", False),
+        ("down", False),
+        ("8 in 10", False),
+        ("drift, km", False),
+        ("near", False),
+        ("9 in 10 within, km", False),
     )
-    return Part(title="Launch elsewhere", heads=heads, rows=rows, wide=False)
+    rows = tuple(unsteered_row(one, clock) for one in outlook.unsteered)
+    return Part(title="If nobody steers", note="times local", heads=heads, rows=rows)
+
+
+def _launch_spots(outlook: Outlook) -> Part:
+    return Part(title="Launch elsewhere", note=NOTE, grid=launch_grid(outlook))
 
 
 def _ends(outlook: Outlook, clock: FlightClock) -> Part:
     heads = (("what ends", True), ("T+", False), ("local", False), ("UTC", False))
     rows = [
-        (name, plus_minutes(after), clock.local(after), clock.utc(after))
-        for after, name in ends(outlook)
+        (name + late, plus_minutes(after), clock.local(after), clock.utc(after))
+        for after, name, late in ends_told(outlook)
     ]
     for pack in outlook.packs:
-        early, late = pack.after_launch_s.p10, pack.after_launch_s.p90
-        rows.append((f"{pack.name}, 8 in 10", "", clock.span(early, late), ""))
+        early, late = (clock.local(t) for t in (pack.after_launch_s.p10, pack.after_launch_s.p90))
+        if early != late:
+            rows.append((f"{pack.name}: 8 in 10 end", "", f"{early}–{late}", ""))
     return Part(title="The end of the day", heads=heads, rows=tuple(rows), wide=False)
 
 
@@ -185,7 +220,7 @@ def _fields(outlook: Outlook, clock: FlightClock) -> Part:
     rows = []
     for n, field in enumerate(outlook.fields, start=1):
         name = f"{n} {field.name}"
-        for band in field.bands:
+        for band in bands_told(field):
             start, end = band.from_after_launch_s, band.to_after_launch_s
             minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
             utc = f"{clock.utc(start)}–{clock.utc(end)}"
@@ -199,9 +234,7 @@ def _fields(outlook: Outlook, clock: FlightClock) -> Part:
 
 def _notes(outlook: Outlook) -> Part:
     fill = outlook.fill
-    items = [winds_text(outlook)]
-    if outlook.levels_note:
-        items.append(outlook.levels_note)
+    items = [winds_text(outlook), *notes_told(outlook)]
     items.append(
         f"Gas: {number_text(fill.volume_m3, 2)} m³ of {fill.gas}, "
         f"{number_text(fill.bottle_ratio, 2)} of a 50 l bottle at 200 bar; free lift "

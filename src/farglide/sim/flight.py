@@ -7,11 +7,12 @@ from numpy.typing import NDArray
 
 from farglide.air.doubt import _at_layer
 from farglide.balloon.ascent import Envelope
+from farglide.errors import InputError
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
 from farglide.kernel import compiled, inlined
-from farglide.sim.climb import Balloon, Scene, Swarm, _envelope, _errors
+from farglide.sim.climb import SLOWEST_MPS, Balloon, Scene, Swarm, _envelope, _errors
 from farglide.sim.prepass import (
     N_TAIL,
     WIDEST_EAS_MPS,
@@ -79,20 +80,24 @@ def _climb_to(
     """Return whether it burst, and time, height and place at the burst or the ordered release."""
     envelope, errors, load_kg = flight
     layers = scene.layers
-    t, z, north, east, diameter = 0.0, start_amsl_m, 0.0, 0.0, 1.0
+    t, z, north, east, diameter = 0.0, start_amsl_m, 0.0, 0.0, 0.0
     n = len(layers.rho_kgpm3)
     for k in range(_layer_index(layers, z), n):
         top = layers.base_amsl_m + (k + 1) * layers.step_m
         before_m = diameter
         speed, diameter = _rise_fast(rise, envelope, load_kg, k, before_m)
         speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        if speed < 0.3:  # no climb to speak of: it stays until the order comes
-            return False, until_s, z, north, east
         u, v = _wind(layers, scene.knots, errors, (0, k))
+        if speed < SLOWEST_MPS:  # no climb to speak of: it floats until the order comes
+            ground = layers.shortening_ratio[k] * (until_s - t)
+            north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
+            return False, until_s, z, north, east
         dt = (top - z) / speed
         part, burst = 1.0, False
-        if diameter > envelope.burst_diameter_m:
-            middle = (envelope.burst_diameter_m - before_m) / (diameter - before_m)
+        # Diameters hold at the middles of layers; at the top it is half a layer's growth larger.
+        widest_m = envelope.burst_diameter_m
+        if before_m > 0.0 and diameter * diameter * diameter > widest_m * widest_m * before_m:
+            middle = np.log(widest_m / before_m) / np.log(diameter / before_m)
             part, burst = min(max(middle - 0.5, 0.0), 1.0), True
         if t + part * dt > until_s:
             part, burst = (until_s - t) / dt, False
@@ -288,8 +293,13 @@ def fly(
 ) -> Ends:
     """Return how every draw's whole flight goes under the same orders.
 
-    `gear`: balloon, glider and the height of the launch.
+    `gear`: balloon, glider and the height of the launch. Valid: balloons that do not leak.
     """
+    leak_ratio_ps = gear[0].envelope.leak_ratio_ps
+    if leak_ratio_ps != 0.0:
+        raise InputError(
+            "leak_ratio_ps", f"{leak_ratio_ps} 1/s", "0", "Ask the climb of a leaking balloon."
+        )
     n = len(swarm.gas_kg)
     ends = Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
     spread(lambda a, b: _fly_some(scene, prepass, swarm, gear, orders, (a, b), ends), n)

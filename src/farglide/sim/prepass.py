@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Layers
 from farglide.balloon.ascent import Balance, Envelope
+from farglide.balloon.envelope import _film_pressure_pa
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.glider.polar import Air, Polar, _best_eas, _fastest_eas, _slowest_eas
 from farglide.kernel import compiled
@@ -28,6 +29,7 @@ class Rise(NamedTuple):
     sphere_m: FloatArray  # diameter of a sphere that displaces 1 kg
     kinematic_m2ps: FloatArray
     inverse_t_pk: FloatArray
+    p_pa: FloatArray
     first_log: float
     per_step: float
     reynolds: FloatArray  # over ln (C_d Re^2), fine enough for straight lines between
@@ -54,6 +56,7 @@ def rise_of(layers: Layers, balance: Balance) -> Rise:
         np.cbrt(6.0 / (np.pi * rho)),
         mu / rho,
         1.0 / layers.t_k,
+        layers.p_pa,
         float(logs[0]),
         float(1.0 / (logs[1] - logs[0])),
         np.exp(np.interp(logs, old, balance.log_reynolds)),
@@ -76,6 +79,7 @@ def _fill_speeds(
         high = _fastest_eas(
             limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
         )
+        high = max(high, low)  # no band left: as the reach tables take it
         for i in range(N_TAIL):
             tail = WIDEST_EAS_MPS * (2.0 * i / (N_TAIL - 1) - 1.0) * layers.tas_per_eas[k]
             out[k, i] = _best_eas(polar, air, (low, high), factor, (tail, 0.0, 0.0))
@@ -100,15 +104,21 @@ def _rise_fast(
 ) -> tuple[float, float]:
     """Return speed upward and diameter in layer k; `before_m`: the diameter one layer lower.
 
-    The cube root of the warmed gas is a series: 3e-6 off at 15 % warmer.
+    The cube root of the warmed gas is a series: 3e-6 off at 15 % warmer. A stiff film squeezes the
+    gas by what it pulled one layer lower, where it is 0.5 % smaller.
     """
     warm = envelope.gas_warmer_k * rise.inverse_t_pk[k]
     air_kg = envelope.gas_kg * envelope.gas_per_air_constant * (1.0 + warm)
-    if air_kg <= load_kg:
-        return 0.0, before_m
     root = np.cbrt(envelope.gas_kg * envelope.gas_per_air_constant)
     stretched = 1.0 + warm * (1.0 / 3.0 - warm * (1.0 / 9.0 - warm * (5.0 / 81.0 - warm * 0.0412)))
     diameter = rise.sphere_m[k] * root * stretched
+    if envelope.film_npm > 0.0:
+        slack_m = envelope.slack_diameter_m
+        pulled_pa = _film_pressure_pa(before_m / slack_m, envelope.film_npm, slack_m)
+        squeezed = rise.p_pa[k] / (rise.p_pa[k] + pulled_pa)
+        air_kg, diameter = air_kg * squeezed, diameter * np.cbrt(squeezed)
+    if air_kg <= load_kg:
+        return 0.0, diameter
     x = (
         rise.number_log[k] + np.log((air_kg - load_kg) / envelope.drag_factor) - rise.first_log
     ) * rise.per_step
@@ -148,7 +158,7 @@ def _glide_fast(
         * glide.gravity_ratio[k]
         / (q_area * factor)
     )
-    sine = 2.0 * (a + b) / (1.0 + np.sqrt(1.0 + 4.0 * b * (a + b)))
-    sine = min(sine / (1.0 + layers.slowing_s2pm2[k] * eas_mps * eas_mps), 1.0)
+    c = 1.0 + layers.slowing_s2pm2[k] * eas_mps * eas_mps
+    sine = min(2.0 * (a + b) / (c + np.sqrt(c * c + 4.0 * b * (a + b))), 1.0)
     tas = eas_mps * layers.tas_per_eas[k]
     return tas * np.sqrt(1.0 - sine * sine), tas * sine

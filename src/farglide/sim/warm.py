@@ -13,9 +13,11 @@ from farglide.glider.release import Drop, _pull_out
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
 from farglide.sim.doors import Goals, Haste, Ways, _begin, doors, floors_of
+from farglide.sim.flight import Craft, Orders, fly
 from farglide.sim.losses import Losses, drop_losses
 from farglide.sim.odds import burst_shares
 from farglide.sim.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
+from farglide.sim.prepass import N_REYNOLDS, Rise, glide_of
 from farglide.sim.reach import FREE, N_TERM, Reach, sum_reach
 from farglide.sim.rose import support_between
 from farglide.sim.step import _apart, _layer_index, frame_of
@@ -74,6 +76,15 @@ def compile_doors_and_passages() -> None:
     fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
     descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     east_north_m(scene, 0.0, 0.0)
+    layered = [np.ones(_N) for _ in range(5)]
+    rise = Rise._make([*layered, 0.0, 1.0, np.ones(N_REYNOLDS)])
+    envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
+    balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
+    nobody = np.ones(_NONE)
+    craft = Craft(polar, Drop(0.1, 13.0, 2.0, 0.14), nobody, nobody, nobody)
+    orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
+    glide = glide_of(scene.layers, polar, limits, 1.0)
+    fly(scene, (rise, glide), _swarm(_NONE), (balloon, craft, 0.0), orders)
     story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
     descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
     _apart(scene.frame, (0.0, 0.0), (0.0, 0.0))

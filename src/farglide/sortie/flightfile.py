@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from farglide.atlas.fields import Field
 from farglide.errors import FlightFileError, Problem
 from farglide.glider.fit import TimedGlide
 from farglide.sortie import gearkeys, keytable
@@ -19,7 +20,6 @@ from farglide.sortie.spec import (
     BalloonSpec,
     DoubtSpec,
     DropSpec,
-    FieldSpec,
     GliderSpec,
     Known,
     Launch,
@@ -356,8 +356,8 @@ def _pack(one: Entry) -> PackSpec:
     )
 
 
-def _field(one: Entry) -> FieldSpec:
-    return FieldSpec(
+def _field(one: Entry) -> Field:
+    return Field(
         name=one.name,
         lat_deg=one.numbers["lat_deg"].value,
         lon_deg=one.numbers["lon_deg"].value,

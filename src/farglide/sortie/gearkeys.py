@@ -6,6 +6,7 @@ common practice, no source, unless a comment names one; those marked guess are s
 
 from typing import Final
 
+from farglide.glider.ranges import WING_RANGES
 from farglide.sortie.keys import Doubt, quantity, shares
 from farglide.sortie.spec import Tag
 from farglide.sortie.suffixes import (
@@ -129,15 +130,21 @@ TRAIN: Final = (
 )
 
 GLIDER: Final = (
-    quantity("mass", MASS, (0.03, 25.0), "the glider weighs", required=True),
-    quantity("area", AREA, (0.005, 10.0), "its wing area is", settle=_MEASURE_WING),
+    quantity("mass", MASS, WING_RANGES["mass_kg"], "the glider weighs", required=True),
+    quantity("area", AREA, WING_RANGES["area_m2"], "its wing area is", settle=_MEASURE_WING),
     quantity("span", LENGTH, (0.1, 12.0), "its span is"),
-    quantity("chord", LENGTH, (0.02, 2.0), "its mean chord is", settle=_MEASURE_WING),
-    quantity("aspect_ratio", PURE, (0.8, 40.0), "its aspect ratio is", settle=_MEASURE_WING),
+    quantity("chord", LENGTH, WING_RANGES["chord_m"], "its mean chord is", settle=_MEASURE_WING),
+    quantity(
+        "aspect_ratio",
+        PURE,
+        WING_RANGES["aspect_ratio"],
+        "its aspect ratio is",
+        settle=_MEASURE_WING,
+    ),
     quantity(
         "span_efficiency",
         RATIO,
-        (0.3, 1.0),
+        WING_RANGES["span_efficiency"],
         "its span efficiency is",
         default=0.75,
         settle=_TIMED_GLIDES,
@@ -145,7 +152,7 @@ GLIDER: Final = (
     quantity(
         "zero_lift_drag",
         PURE,
-        (0.005, 0.3),
+        WING_RANGES["zero_lift_drag"],
         "its drag coefficient without lift is",
         default=0.035,
         settle=_TIMED_GLIDES,
@@ -153,7 +160,7 @@ GLIDER: Final = (
     quantity(
         "reference_reynolds",
         PURE,
-        (10_000.0, 1.0e7),
+        WING_RANGES["reference_reynolds"],
         "that drag holds from a Reynolds number of",
         default=200_000.0,
         tag=_TYPICAL,
@@ -162,7 +169,7 @@ GLIDER: Final = (
     quantity(
         "reynolds_exponent",
         PURE,
-        (0.0, 1.0),
+        WING_RANGES["reynolds_exponent"],
         "and grows below it with the exponent",
         default=0.4,
         tag=_TYPICAL,
@@ -170,7 +177,7 @@ GLIDER: Final = (
     quantity(
         "lift_max",
         PURE,
-        (0.2, 3.0),
+        WING_RANGES["lift_max"],
         "its greatest lift coefficient is",
         default=0.85,
         settle="fly it slower and slower at low height until it stalls, and note the speed",

@@ -24,10 +24,11 @@ from farglide.sim.reach import sum_reach
 from farglide.sim.rose import support_between
 from farglide.sim.step import _apart
 from farglide.sim.support import Limits
-from farglide.sortie.outlook import Contour
+from farglide.sortie.outlook import Contour, SpeedRow
 from farglide.sortie.stage import Stage, set_stage
 
 _NEAR_M: Final = 1000.0
+_SPEED_STEP_M: Final = 2000.0
 _FINE_PRICES: Final = (
     0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0,
     42.0, 60.0, 90.0, 150.0, 400.0, 1000.0,
@@ -139,6 +140,48 @@ def _quickest(stage: Stage, begun: _Begun) -> tuple[float, Way]:
             low = thirds[0]
         best_s, best = max((best_s, best), *found, key=lambda pair: pair[0])
     return best_s, best
+
+
+def speed_rows(stage: Stage, flight: Homeward) -> tuple[SpeedRow, ...]:
+    """Return what to fly every two kilometres on the quickest and the flattest way."""
+    top, bottom = float(flight.quickest.amsl_m[0]), float(flight.quickest.amsl_m[-1])
+    heights = np.arange(np.floor(top / _SPEED_STEP_M) * _SPEED_STEP_M, bottom, -_SPEED_STEP_M)
+    rows = []
+    for amsl_m in heights:
+        quick = _speeds_at(stage, flight.quickest, float(amsl_m))
+        flat = _speeds_at(stage, flight.flattest, float(amsl_m))
+        if quick is not None:
+            rows.append(_speed_row(float(amsl_m), quick, flat))
+    return tuple(rows)
+
+
+def _speed_row(
+    amsl_m: float,
+    quick: tuple[float, float, float],
+    flat: tuple[float, float, float] | None,
+) -> SpeedRow:
+    return SpeedRow(
+        amsl_m=amsl_m,
+        quick_eas_mps=quick[0],
+        quick_ground_mps=quick[1],
+        quick_sink_mps=quick[2],
+        flat_eas_mps=flat[0] if flat else None,
+        flat_ground_mps=flat[1] if flat else None,
+        flat_sink_mps=flat[2] if flat else None,
+    )
+
+
+def _speeds_at(stage: Stage, path: Passage, amsl_m: float) -> tuple[float, float, float] | None:
+    """Return EAS, ground speed and sink of a path at a height; None outside it."""
+    if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
+        return None
+    j = min(int(np.searchsorted(-path.amsl_m, -amsl_m, side="right")) - 1, len(path.amsl_m) - 2)
+    here = (float(path.north_rad[j]), float(path.east_rad[j]))
+    there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
+    dt = float(path.after_s[j + 1] - path.after_s[j])
+    ground_m = float(np.hypot(*_apart(stage.scene.frame, here, there)))
+    sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt
+    return float(path.eas_mps[j]), ground_m / dt, sink_mps
 
 
 def _fitted(

@@ -219,12 +219,39 @@ class SideView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpeedRow:
+    """What to fly at one height on the way to the field, and what the crew can read of it."""
+
+    amsl_m: float
+    quick_eas_mps: float
+    quick_ground_mps: float
+    quick_sink_mps: float
+    flat_eas_mps: float | None  # None below the height where the flattest way begins to circle
+    flat_ground_mps: float | None
+    flat_sink_mps: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Contour:
     """The ground line inside which a balloon at this height can send its glider to the field."""
 
     field: str
     amsl_m: float
     points: tuple[tuple[float, float], ...]  # (east_m, north_m) from the launch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlownOutlook:
+    """All draws flown from hand to ground to one order, steered straight to the field."""
+
+    release_after_launch_s: float
+    over_field_ratio: float  # over the field at the arrival height or more; packs not counted
+    burst_before_ratio: float  # burst before the release: released after the reaction time
+    over_field_amsl_m: Spread
+    down_after_launch_s: Spread  # best speed home, then gentle circles
+    peak_mach: float  # of all pull-outs
+    missed_lat_deg: float | None  # middle of where the others came down
+    missed_lon_deg: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -297,9 +324,11 @@ class Outlook:
     gains: tuple[Gain, ...]
     launch_spots: tuple[LaunchSpot, ...]
     unknowns: tuple[Gain, ...]
+    flown: FlownOutlook | None
     unsteered: tuple[Unsteered, ...]
     seconds_left: tuple[SecondsLeft, ...]
     glider: tuple[GliderRow, ...]
+    speeds: tuple[SpeedRow, ...]
     side: SideView
     contours: tuple[Contour, ...]
     levels_note: str

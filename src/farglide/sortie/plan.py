@@ -13,7 +13,8 @@ from farglide.sim.spread import in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
-from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage
+from farglide.sortie.flown import flown_outlook
+from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage, speed_rows
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
@@ -70,6 +71,7 @@ def plan(
 
     `progress` is told, in words, what is being worked on.
     """
+    asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
     progress("flying the draws")
     stage = set_stage(sortie, pack.sounding, asked, spread)
     middle = middle_stage(stage, pack.sounding)
@@ -139,11 +141,13 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         gains=(*added_field(stage, found.advice, gaps), *gains(found.base, pack.sounding, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base, pack.sounding),
+        flown=flown_outlook(stage, decision.field, decision.release_by_s) if decision else None,
         unsteered=unsteered(stage, moment),
         seconds_left=seconds_left(
             found.middle, _moment(found.middle, moment * stage.tracks.step_s)
         ),
         glider=glider_rows(found.middle),
+        speeds=speed_rows(found.middle, flight) if flight else (),
         side=_side(found, flight),
         contours=_contours(found.middle),
         notes=plan_notes(stage, pack),

@@ -189,8 +189,8 @@ def _drag_table(reader: Reader) -> tuple[tuple[float, float], ...]:
     for i, row in enumerate(rows, start=1):
         if not isinstance(row, list) or len(row) != 2 or not all(map(_is_number, row)):
             reader.refuse("drag_table", f"row {i} is {tidy(row)}, not two numbers.", shape)
-        elif not 1.0 <= row[0] <= 1.0e9 or not 0.05 <= row[1] <= 2.0:
-            allowed = "allowed: Reynolds number 1 to 1e9, C_d 0.05 to 2."
+        elif not 1.0 <= row[0] <= 1.0e8 or not 0.05 <= row[1] <= 2.0:
+            allowed = "allowed: Reynolds number 1 to 1e8, C_d 0.05 to 2."
             reader.refuse("drag_table", f"row {i} is {tidy(row)}; {allowed}")
         else:
             points.append((float(row[0]), float(row[1])))

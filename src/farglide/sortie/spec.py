@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
+from farglide.atlas.fields import Field
 from farglide.errors import InputError
 
 Gas = Literal["helium", "hydrogen"]
@@ -121,18 +122,6 @@ class PackSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FieldSpec:
-    """A place prepared to land on; the first of a flight is home."""
-
-    name: str
-    lat_deg: float
-    lon_deg: float
-    amsl_m: float
-    role: str = ""
-    surface: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoubtSpec:
     """How far winds may be off, and the ascent and the air's own vertical motion."""
 
@@ -185,7 +174,7 @@ class Sortie:
     glider: GliderSpec
     drop: DropSpec
     packs: tuple[PackSpec, ...]
-    fields: tuple[FieldSpec, ...]
+    fields: tuple[Field, ...]  # the first is home
     doubt: DoubtSpec
     wish: Wish
     wind: WindSource | None

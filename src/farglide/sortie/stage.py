@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
+from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import Envelope, balance_of
 from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
@@ -34,7 +35,7 @@ from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import frame_of
 from farglide.sim.support import Limits, Support, ceiling_amsl_m, tabulate
-from farglide.sortie.spec import FieldSpec, PackSpec, Sortie
+from farglide.sortie.spec import PackSpec, Sortie
 
 FloatArray = NDArray[np.float64]
 
@@ -358,8 +359,10 @@ def light_end_s(sortie: Sortie) -> float:
     return float("inf") if dusk is None else dusk - sortie.launch.t_s
 
 
-def goals_of(sortie: Sortie, fields: tuple[FieldSpec, ...]) -> Goals:
+def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:
     """Return the fields as offsets from the launch."""
+    if fields:
+        check_fields(fields)
     launch = sortie.launch
     east_deg = [(field.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0 for field in fields]
     ground = np.array([field.amsl_m for field in fields], dtype=np.float64)

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
+from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
@@ -66,7 +67,8 @@ def _fill_row(middle: Stage, neck_lift_kg: float) -> FillRow:
 
 def glider_rows(middle: Stage) -> tuple[GliderRow, ...]:
     """Return what the glider is at each height, in this column."""
-    base, top = middle.column.edges_amsl_m[0], middle.column.edges_amsl_m[-1]
+    base = middle.column.edges_amsl_m[0]
+    top = min(middle.column.edges_amsl_m[-1], middle.ceiling_amsl_m)
     return tuple(_glider_row(middle, h) for h in _HEIGHTS_M if base + 300.0 < h < top)
 
 
@@ -75,7 +77,9 @@ def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
     k = _layer_index(layers, amsl_m)
     rho, ratio = float(layers.rho_kgpm3[k]), float(layers.tas_per_eas[k])
     sound = float(layers.sound_mps[k])
-    air = Air(rho, float(layers.viscosity_pas[k]), ratio, float(layers.slowing_s2pm2[k]))
+    gravity = float(layers.gravity_mps2[k]) / STANDARD_GRAVITY_MPS2
+    slowing = float(layers.slowing_s2pm2[k])
+    air = Air(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
     top_eas = min(glider.top_eas_mps, glider.top_mach * sound / ratio)
     best_eas = speed_to_fly(polar, air, top_eas)
     glide = steady_glide(polar, best_eas, air, float(middle.drawn.glide_factor[0]))

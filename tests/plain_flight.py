@@ -1,0 +1,304 @@
+"""Whole flights in small steps of time, many side by side: the laws written out, to prove the fast.
+
+From the package come only the column, the pull-out (proved by its own tests) and the speeds the
+crew flies; climb, glide, hold and the earth are written out below.
+"""
+
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.glider.release import Drop, _pull_out
+
+FloatArray = NDArray[np.float64]
+
+G0_MPS2: Final = 9.80665
+RHO0_KGPM3: Final = 1.225
+FLATTENING: Final = 1.0 / 298.257223563  # WGS84
+EQUATOR_M: Final = 6_378_137.0
+
+
+class PlainEnds(NamedTuple):
+    """How each flight went."""
+
+    burst: NDArray[np.bool_]
+    release_s: FloatArray
+    release_amsl_m: FloatArray
+    over_amsl_m: FloatArray
+    landed_s: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
+class Here(NamedTuple):
+    """The air around each flight."""
+
+    p_pa: FloatArray
+    t_k: FloatArray
+    rho: FloatArray
+    mu: FloatArray
+    g: FloatArray
+    slowing: FloatArray
+    ground: FloatArray
+    u: FloatArray
+    v: FloatArray
+    up: FloatArray
+
+
+class PlainFlights:
+    """A number of flights: one row a draw, each with its own release time."""
+
+    def __init__(self, stage: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
+        self.stage, self.orders, self.drag, self.glide_eas = stage, orders, drag, glide_eas
+        layers, knots, swarm = stage.scene.layers, stage.scene.knots, stage.drawn.swarm
+        n = len(layers.p_pa)
+        self.middle = layers.base_amsl_m + layers.step_m * (np.arange(n) + 0.5)
+        self.base, self.step_m = layers.base_amsl_m, layers.step_m
+
+        def by_layer(knotted: FloatArray) -> FloatArray:
+            cell = knots.cell
+            return knots.lower_weight * knotted[:, cell] + knots.upper_weight * knotted[:, cell + 1]
+
+        sd = layers.wind_sd_mps
+        self.u = layers.u_mps[0] + sd * by_layer(swarm.error_east)
+        self.v = layers.v_mps[0] + sd * by_layer(swarm.error_north)
+        self.up = stage.scene.up_sd_mps * by_layer(swarm.error_up)
+        lat0 = np.radians(stage.sortie.launch.lat_deg)
+        self.lat0 = lat0
+
+    def air(self, z: FloatArray) -> Here:
+        """Return the air, straight lines between middles of layers, of logarithms for the thin."""
+        layers = self.stage.scene.layers
+        x = np.clip((z - self.base) / self.step_m - 0.5, 0.0, len(self.middle) - 1.000001)
+        k = x.astype(np.int64)
+        w = x - k
+        row = np.arange(len(z))
+
+        def line(values: FloatArray) -> FloatArray:
+            return values[k] + w * (values[k + 1] - values[k])
+
+        def own(values: FloatArray) -> FloatArray:
+            return values[row, k] + w * (values[row, k + 1] - values[row, k])
+
+        # below the lowest middle the air goes on as above it
+        beyond = np.minimum((z - self.middle[0]) / self.step_m, 0.0)
+        thicker = (layers.rho_kgpm3[1] / layers.rho_kgpm3[0]) ** beyond
+        return Here(
+            np.exp(line(np.log(layers.p_pa))) * thicker,
+            line(layers.t_k),
+            np.exp(line(np.log(layers.rho_kgpm3))) * thicker,
+            line(layers.viscosity_pas),
+            line(layers.gravity_mps2),
+            line(layers.slowing_s2pm2),
+            line(layers.shortening_ratio),
+            own(self.u),
+            own(self.v),
+            own(self.up),
+        )
+
+    def radii(self, north_rad: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return metres per radian of latitude and longitude. Source: as in `plain`."""
+        lat = self.lat0 + north_rad
+        e2 = FLATTENING * (2.0 - FLATTENING)
+        w = 1.0 - e2 * np.sin(lat) ** 2
+        return EQUATOR_M * (1.0 - e2) / w**1.5, EQUATOR_M / np.sqrt(w) * np.cos(lat)
+
+    # --- the balloon ---------------------------------------------------------------------------
+
+    def rise(self, air: Here, row: Any) -> tuple[FloatArray, FloatArray]:
+        """Return speed through the air and diameter of slack balloons of one drag coefficient."""
+        envelope, swarm = self.stage.balloon.envelope, self.stage.drawn.swarm
+        gas_kg = swarm.gas_kg[row]
+        volume_air_kg = (
+            gas_kg * envelope.gas_per_air_constant * (1.0 + swarm.gas_warmer_k[row] / air.t_k)
+        )
+        diameter = (6.0 / np.pi * volume_air_kg / air.rho) ** (1.0 / 3.0)
+        lift_n = (
+            volume_air_kg - gas_kg - envelope.balloon_kg - self.stage.balloon.hanging_kg
+        ) * air.g
+        area = np.pi / 4.0 * diameter**2
+        drag = self.drag * swarm.drag_factor[row]
+        return np.sqrt(2.0 * lift_n / (drag * air.rho * area)), diameter
+
+    def climb(
+        self, until_s: FloatArray, step_s: float
+    ) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
+        """Return states (time, height, north, east) at burst or release, and who burst."""
+        n = len(until_s)
+        row = np.arange(n)
+        y = np.zeros((3, n))
+        y[0] = self.stage.sortie.launch.amsl_m
+        t, burst, flying = np.zeros(n), np.zeros(n, np.bool_), np.ones(n, np.bool_)
+        limit = self.stage.drawn.swarm.burst_diameter_m
+
+        def rates(y: FloatArray) -> tuple[FloatArray, FloatArray]:
+            air = self.air(y[0])
+            speed, diameter = self.rise(air, row)
+            meridian, parallel = self.radii(y[1])
+            return np.stack(
+                [speed + air.up, air.v * air.ground / meridian, air.u * air.ground / parallel]
+            ), diameter
+
+        while flying.any():
+            h = np.where(flying, np.minimum(step_s, until_s - t), 0.0)
+            a, before = rates(y)
+            b, _ = rates(y + h * a)
+            ahead = y + 0.5 * h * (a + b)
+            _, after = self.rise(self.air(ahead[0]), row)
+            bursts = flying & (after > limit)
+            share = np.where(bursts, (limit - before) / np.maximum(after - before, 1e-12), 1.0)
+            y = y + share * (ahead - y)
+            t = t + share * h
+            burst |= bursts
+            flying &= ~bursts & (t < until_s - 1e-9)
+        return t, y, burst
+
+    # --- the glider ----------------------------------------------------------------------------
+
+    def steady(
+        self, air: Here, eas: FloatArray, factor: FloatArray, load: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return level speed and sink: D = W (1 + r) sin, L = n W cos, found by fixed point."""
+        polar = self.stage.polar
+        tas = eas * np.sqrt(RHO0_KGPM3 / air.rho)
+        reynolds = air.rho * tas * polar.chord_m / air.mu
+        growth = np.maximum(polar.reference_reynolds / reynolds, 1.0) ** polar.reynolds_exponent
+        weight_n = polar.weight_n * air.g / G0_MPS2
+        q_area = 0.5 * RHO0_KGPM3 * eas**2 * polar.area_m2
+        sine = np.zeros_like(eas)
+        for _ in range(5):  # each gains two digits
+            lift_squared = (load * weight_n / q_area) ** 2 * (1.0 - sine**2)
+            drag_n = (
+                q_area
+                * (polar.zero_lift_drag * growth + polar.induced_drag * lift_squared)
+                / factor
+            )
+            sine = np.minimum(drag_n / (weight_n * (1.0 + air.slowing * eas**2)), 1.0)
+        return tas * np.sqrt(1.0 - sine**2), tas * sine
+
+    def crew_eas(self, z: FloatArray, tail_eas: FloatArray) -> FloatArray:
+        """Return the speed the crew flies: its table by layer and tail wind."""
+        n_tail = self.glide_eas.shape[1]
+        x = np.clip((tail_eas + 60.0) / 120.0 * (n_tail - 1), 0.0, n_tail - 1.000001)
+        i = x.astype(np.int64)
+        k = ((z - 1e-9 - self.base) / self.step_m).astype(np.int64)
+        k = np.clip(k, 0, len(self.middle) - 1)
+        out: FloatArray = (1 - (x - i)) * self.glide_eas[k, i] + (x - i) * self.glide_eas[k, i + 1]
+        return out
+
+    def homeward(self, y: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return rates on the track to the field, and the distance left."""
+        orders, air = self.orders, self.air(y[0])
+        meridian, parallel = self.radii(y[1])
+        mid = self.radii(0.5 * (y[1] + orders.north_rad))
+        north, east = mid[0] * (orders.north_rad - y[1]), mid[1] * (orders.east_rad - y[2])
+        away = np.hypot(north, east)
+        n_unit, e_unit = north / np.maximum(away, 1e-3), east / np.maximum(away, 1e-3)
+        tail = air.u * e_unit + air.v * n_unit
+        eas = self.crew_eas(y[0], tail * np.sqrt(air.rho / RHO0_KGPM3))
+        level, sink = self.steady(air, eas, self.stage.drawn.glide_factor, np.ones_like(eas))
+        side = air.v * e_unit - air.u * n_unit  # to the left of the track
+        held = np.minimum(np.abs(side), level)
+        forward = tail + np.sqrt(level**2 - held**2)
+        slip = side - np.sign(side) * held
+        v_north = forward * n_unit + slip * e_unit
+        v_east = forward * e_unit - slip * n_unit
+        return np.stack(
+            [-np.maximum(sink - air.up, 0.05), v_north * air.ground / meridian,
+             v_east * air.ground / parallel]
+        ), away  # fmt: skip
+
+    def holding(self, y: FloatArray) -> FloatArray:
+        """Return rates over the field: circling, or facing a wind that is faster."""
+        orders, air = self.orders, self.air(y[0])
+        factor = self.stage.drawn.glide_factor
+        wind = np.hypot(air.u, air.v)
+        to_eas = np.sqrt(air.rho / RHO0_KGPM3)
+        circles = wind * to_eas < 0.95 * orders.circle_eas_mps
+        facing = np.clip(1.03 * wind * to_eas, orders.circle_eas_mps, orders.top_eas_mps)
+        eas = np.where(circles, orders.circle_eas_mps, facing)
+        load = np.where(circles, orders.circle_load, 1.0)
+        level, sink = self.steady(air, eas, factor, load)
+        faster = np.minimum(eas * 1.002 * wind / level, orders.top_eas_mps)
+        eas = np.where(~circles & (level < wind), faster, eas)
+        level, sink = self.steady(air, eas, factor, load)
+        slip = np.maximum(1.0 - level / np.maximum(wind, 1e-6), 0.0) * air.ground
+        meridian, parallel = self.radii(y[1])
+        return np.stack(
+            [-np.maximum(sink - air.up, 0.05), air.v * slip / meridian, air.u * slip / parallel]
+        )
+
+    def down(self, t: FloatArray, y: FloatArray, step_s: float) -> tuple[FloatArray, ...]:
+        """Return landing time, place and the height over the field, NaN where never there."""
+        orders = self.orders
+        over = np.full(len(t), np.nan)
+        flying = np.ones(len(t), np.bool_)
+        while flying.any():
+            h = np.where(flying, step_s, 0.0)
+            there = ~np.isnan(over)
+            away_rates, away = np.zeros_like(y), np.full(len(t), 1e12)
+            if not there[flying].all():
+                a, away = self.homeward(y)
+                away_rates = 0.5 * (a + self.homeward(y + h * a)[0])
+            rates = away_rates
+            if there[flying].any():
+                c = self.holding(y)
+                rates = np.where(there, 0.5 * (c + self.holding(y + h * c)), away_rates)
+            meridian, parallel = self.radii(y[1])
+            gone = h * np.hypot(away_rates[1] * meridian, away_rates[2] * parallel)
+            arrives = flying & ~there & (gone >= away)
+            h = np.where(arrives, h * away / np.maximum(gone, 1e-9), h)
+            lands = flying & (y[0] + h * rates[0] <= orders.ground_amsl_m)
+            h = np.where(
+                lands, (y[0] - orders.ground_amsl_m) / np.minimum(rates[0], -1e-9) * -1.0, h
+            )
+            arrives &= ~lands
+            y = y + h * rates
+            t = t + h
+            over = np.where(arrives, y[0], over)
+            y[1] = np.where(arrives, orders.north_rad, y[1])
+            y[2] = np.where(arrives, orders.east_rad, y[2])
+            flying &= ~lands
+        return t, y[1], y[2], over
+
+    # --- all of it -----------------------------------------------------------------------------
+
+    def fly(self, release_s: FloatArray, step_s: float) -> PlainEnds:
+        """Return how the flights go."""
+        stage, orders = self.stage, self.orders
+        t, y, burst = self.climb(release_s, step_s)
+        air = self.air(y[0])
+        mass_kg = stage.balloon.envelope.balloon_kg + stage.balloon.hanging_kg
+        fall = np.sqrt(2.0 * mass_kg * air.g / (air.rho * orders.remains_area_m2))
+        wait = np.where(burst, stage.drawn.reaction_s, 0.0)
+        y = self.drifted(y, wait)
+        t, y[0] = t + wait, y[0] - np.minimum(fall * wait, 4.9 * wait**2)
+        release_s, release_m = t.copy(), y[0].copy()
+        lost, seconds = np.zeros_like(t), np.zeros_like(t)
+        level_m = np.zeros_like(t)
+        for i in range(len(t)):
+            drop = Drop(stage.drawn.drop_drag[i], *stage.drop[1:])
+            pull = _pull_out(
+                (stage.polar, drop, float(stage.drawn.glide_factor[i])),
+                stage.scene.layers,
+                float(y[0, i]),
+                orders.best_eas_mps,
+            )
+            lost[i], seconds[i], level_m[i] = pull.steady_lost_m, pull.steady_s, pull.level_lost_m
+        y[0] -= level_m
+        y = self.drifted(y, seconds)
+        y[0] += level_m - lost
+        landed, north, east, over = self.down(t + seconds, y, step_s)
+        return PlainEnds(burst, release_s, release_m, over, landed, north, east)
+
+    def drifted(self, y: FloatArray, seconds: FloatArray) -> FloatArray:
+        """Return places after a drift with the wind of the layer."""
+        k = ((y[0] - self.base) / self.step_m).astype(np.int64)
+        row = np.arange(len(k))
+        ground = self.stage.scene.layers.shortening_ratio[k] * seconds
+        meridian, parallel = self.radii(y[1])
+        return np.stack(
+            [y[0], y[1] + self.v[row, k] * ground / meridian,
+             y[2] + self.u[row, k] * ground / parallel]
+        )  # fmt: skip
