@@ -14,6 +14,7 @@ from farglide.present.sentences import (
     gap_text,
     late_words,
 )
+from farglide.present.speeds import SPEED_NOTE, flown_words, speed_cells
 from farglide.present.text import (
     FlightClock,
     bearing_text,
@@ -59,6 +60,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _climb(outlook, clock),
         _fill(outlook, clock),
         _day(outlook, clock),
+        _speeds(outlook),
         _unsteered(outlook, clock),
         _gains(BETTER_HEAD, better),
         _gains(WORSE_HEAD, worse),
@@ -160,7 +162,26 @@ def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
         f"{clock.local(over)}{late_words(outlook, over)}",
     ]
-    return [*facts, flattest] if flattest else facts
+    facts += [flattest] if flattest else []
+    return [*facts, *flown_words(outlook, clock)]
+
+
+def _speeds(outlook: Outlook) -> list[str]:
+    if not outlook.speeds:
+        return []
+    lines = [
+        f"What to fly, by height ({SPEED_NOTE})",
+        f"  {'':>10}{'quickest':>24}{'flattest':>30}",
+        f"  {'height km':>10}{'ground':>10}{'sink':>8}{'EAS':>8}"
+        f"{'ground':>14}{'sink':>8}{'EAS':>8}",
+    ]
+    for row in outlook.speeds:
+        cells = speed_cells(row)
+        lines.append(
+            f"  {cells[0]:>10}{cells[1]:>10}{cells[2]:>8}{cells[3]:>8}"
+            f"{cells[4]:>14}{cells[5]:>8}{cells[6]:>8}"
+        )
+    return lines
 
 
 def _record_words(release: ReleaseOutlook) -> str:

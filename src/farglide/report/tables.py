@@ -6,6 +6,7 @@ from typing import Final
 from farglide.present.answer import notes_told, release_facts, winds_text
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, parted
 from farglide.present.sentences import bands_told, ends_told
+from farglide.present.speeds import SPEED_HEADS, SPEED_NOTE, speed_cells
 from farglide.present.text import (
     FlightClock,
     duration_words,
@@ -54,6 +55,7 @@ def parts(outlook: Outlook) -> list[list[Part]]:
         [_launch_spots(outlook)],
         [_fields(outlook, clock)],
         [_levels(outlook, clock)],
+        [_speeds(outlook)],
         [_glider(outlook)],
         [_notes(outlook), _cautions(outlook)],
     ]
@@ -147,6 +149,12 @@ def _ends(outlook: Outlook, clock: FlightClock) -> Part:
         if early != late:
             rows.append((f"{pack.name}: 8 in 10 end", "", f"{early}–{late}", ""))
     return Part(title="The end of the day", heads=heads, rows=tuple(rows), wide=False)
+
+
+def _speeds(outlook: Outlook) -> Part:
+    heads = tuple((head, i == 0) for i, head in enumerate(SPEED_HEADS))
+    rows = tuple(speed_cells(row) for row in outlook.speeds)
+    return Part(title="What to fly, by height", note=SPEED_NOTE, heads=heads, rows=rows)
 
 
 def _glider(outlook: Outlook) -> Part:
