@@ -171,8 +171,8 @@ def answer(
     here = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     places = [destination(here, axis_deg, 1e3 * km) for km in UP_DRIFT_KM]
     homes = tuple(
-        Field(name="home", lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=launch.amsl_m)
-        for p in places
+        Field(name=f"home {km} km", lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=launch.amsl_m)
+        for km, p in zip(UP_DRIFT_KM, places, strict=True)
     )
     moments = np.arange(int(burst.after_launch_s[0] / MINUTE_S) + 1)
     advice = advise(stage, moments, goals_of(sortie, homes))

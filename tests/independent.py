@@ -202,7 +202,7 @@ class Runs:
 
     @cached_property
     def sun(self) -> SunOutlook:
-        return sun_outlook(self.stage, 152)
+        return sun_outlook(self.stage, 152, 0)
 
     @cached_property
     def height_km(self) -> tuple[float, ...]:
@@ -393,7 +393,7 @@ FIGURES: tuple[Figure, ...] = (
            lambda r: (r.best_glide_min(),), 1.0),
     Figure("Quickest 300 m over home: T+", (98.4,), lambda r: (r.home.over_field_s / 60,), 1.0),
     Figure("Sun at T+76: azimuth, elevation, bearing of home: °", (257, 14, 310),
-           lambda r: (r.sun.azimuth_deg, r.sun.elevation_deg, r.sun.home_bearing_deg), 1.0),
+           lambda r: (r.sun.azimuth_deg, r.sun.elevation_deg, r.sun.field_bearing_deg), 1.0),
     Figure("Sun over home at T+100: azimuth, elevation: °", (253, 10), lambda r: r.suns(), 1.0),
     Figure("Sunset, dusk at home, sunset at 28 km: T+", (173, 208, 210), lambda r: r.nights(), 1.0),
 )  # fmt: skip

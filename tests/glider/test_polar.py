@@ -446,7 +446,7 @@ def test_glide_factors_out_of_range_are_refused(glide_factor: float) -> None:
 
 @pytest.mark.parametrize("top_mps", [math.nan, 10.0, 151.0])
 def test_a_top_speed_without_a_band_is_refused(top_mps: float) -> None:
-    with pytest.raises(InputError, match=r"top_eas_mps is .*; allowed: above 10\.33 m/s"):
+    with pytest.raises(InputError, match=r"top_eas_mps is .*; allowed: at least 10\.33 m/s"):
         speed_to_fly(DEMO, SEA_LEVEL, top_mps)
 
 

@@ -46,10 +46,10 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "sunset 19:33 (T+173, 12:33 UTC)",
         "launch at most 40 min late",
         "waiting 15 min with the packs on: home 9 in 10",
-        "What would make it better launch 30 km up the drift: home 19 in 20, shut 7 min, last "
-        "release 2 min earlier. Drive to the north-west.",
+        "What would make it better launch 30 km up the drift: Harrowend 19 in 20, not open 7 min, "
+        "last release 2 min earlier. Drive to the north-west.",
         "What we do not know, dearest first",
-        "cold share of the pack: home 8 in 10",
+        "cold share of the pack: Harrowend 8 in 10",
         outlook.levels_note,
         "2 levels without wind left out.",
         *outlook.cautions,
@@ -102,7 +102,7 @@ def test_changes_for_the_worse_have_a_head_of_their_own(outlook: Outlook) -> Non
     worse_at = lines.index("What would make it worse")
     assert better_at < worse_at
     assert "one speed at every height" not in " ".join(lines[better_at:worse_at])
-    assert "  one speed at every height: home 4 in 10, shut 7 min" in lines[worse_at + 1]
+    assert "  one speed at every height: Harrowend 4 in 10, not open 7 min" in lines[worse_at + 1]
     assert "What would make it worse" not in answer_lines(outlook)
 
 

@@ -1,36 +1,38 @@
-"""Gains for better and for worse."""
+"""Gains for better and for worse, told against the plan as it is."""
 
 from dataclasses import replace
 
-from farglide.present.gains import gain_words, home_odds_ratio, parted
+from farglide.present.gains import base_words, chosen, gain_words, parted
 from farglide.sortie.outlook import Outlook
 
 
-def test_a_change_is_worse_when_it_lowers_the_odds_of_the_release(outlook: Outlook) -> None:
+def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
+    base = outlook.as_planned
+    higher = replace(base, odds_ratio=base.odds_ratio + 0.01)
+    lower = replace(base, odds_ratio=base.odds_ratio - 0.01)
+    assert parted(replace(outlook, gains=(higher, lower))) == ((higher,), (lower,))
+
+
+def test_where_the_odds_hardly_move_the_time_not_open_decides(outlook: Outlook) -> None:
+    base = outlook.as_planned
+    shorter = replace(base, odds_ratio=base.odds_ratio - 0.004, shut_s=base.shut_s - 60.0)
+    longer = replace(base, odds_ratio=base.odds_ratio + 0.004, shut_s=base.shut_s + 60.0)
+    assert parted(replace(outlook, gains=(shorter, longer))) == ((shorter,), (longer,))
+
+
+def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:
     assert outlook.release is not None
-    level = replace(outlook.gains[0], odds_ratio=outlook.release.odds_ratio)
-    lower = replace(level, odds_ratio=level.odds_ratio - 1e-6)
-    assert parted(replace(outlook, gains=(level, lower))) == ((level,), (lower,))
-
-
-def test_without_a_release_the_launch_as_it_is_counts(outlook: Outlook) -> None:
-    assert home_odds_ratio(outlook) == 0.93
-    here = replace(outlook.launch_spots[0], odds_ratio=0.3)
-    bare = replace(outlook, release=None, launch_spots=(here, *outlook.launch_spots[1:]))
-    assert home_odds_ratio(bare) == 0.3
-    assert home_odds_ratio(replace(bare, launch_spots=())) == 0.0
-
-
-def test_a_release_for_another_field_is_no_measure_of_home(outlook: Outlook) -> None:
-    assert outlook.release is not None
-    other = replace(outlook.release, field="Brackmoor", odds_ratio=0.2)
-    assert home_odds_ratio(replace(outlook, release=other)) == 0.93  # of the launch as it is
+    other = replace(outlook, release=replace(outlook.release, field="Brackmoor"))
+    assert chosen(other) == "Brackmoor"
+    assert chosen(replace(outlook, release=None)) == outlook.fields[0].name
+    assert chosen(replace(outlook, release=None, fields=())) == "home"
+    assert base_words(other).startswith("as planned: Brackmoor 9 in 10, not open 34 min")
 
 
 def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> None:
     gain = replace(outlook.gains[0], shut_s=0.0, advice="the first minutes of one climb")
-    assert gain_words(gain) == (
-        "launch 30 km up the drift: home 19 in 20, never shut, last release 2 min earlier. "
+    assert gain_words(gain, "home") == (
+        "launch 30 km up the drift: home 19 in 20, always open, last release 2 min earlier. "
         "The first minutes of one climb."
     )
-    assert not gain_words(replace(gain, advice="")).endswith(".")
+    assert not gain_words(replace(gain, advice=""), "home").endswith(".")

@@ -96,7 +96,7 @@ def test_every_part_is_there(page: str) -> None:
         "Hang 1\u2009600 g: it must just float.",
         "hydrogen, 2.28 m³",
         "FL100200330450600",
-        "Sun at 17:55 bears 257°, 14° up; sets 19:33. Home bears 310°.",
+        "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
         "What we do not know, dearest first",
         "Launch elsewhere",

@@ -72,7 +72,9 @@ def brute(
         sd = layers.wind_sd_mps[k]
         east = layers.u_mps[0, k] + sd * error_at(scene, swarm.error_east[i], k)
         north = layers.v_mps[0, k] + sd * error_at(scene, swarm.error_north[i], k)
-        along = east * np.cos(ANGLE) + north * np.sin(ANGLE) - price
+        # the wind's metres shrink on the way down to the ground, those of the price do not
+        at_height = price / layers.shortening_ratio[k]
+        along = east * np.cos(ANGLE) + north * np.sin(ANGLE) - at_height
         # V_h / s + along / s: a straight line in `along` for each speed, the upper envelope of all
         made = (level / sink)[:, None] + along[None, :] * (1.0 / sink)[:, None]
         total[k + 1] = total[k] + made.max(axis=0) * layers.step_m * layers.shortening_ratio[k]
@@ -261,7 +263,9 @@ def test_a_price_is_a_headwind_from_everywhere(calm_stage: Stage) -> None:
         wind = (-price * math.cos(ANGLE[j]), -price * math.sin(ANGLE[j]))
         against = directions(tables(calm_stage, in_wind(calm_stage.scene, *wind)))[0]
         # up to the cosine series of the wind: 5 m and 3e-4 of the reach in calm air
-        assert (np.abs(priced[:, j] - against[:, j]) <= 5.0 + TOLERANCE * free[:, j]).all()
+        # the wind shrinks on the way to the ground, the price does not: 0.5 % of it at 30 km
+        flown = free[:, j] - priced[:, j]
+        assert (np.abs(priced[:, j] - against[:, j]) <= 5.0 + 0.005 * flown).all()
 
 
 def test_a_uniform_wind_carries_the_circle_and_more(calm_stage: Stage) -> None:

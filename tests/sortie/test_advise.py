@@ -64,16 +64,17 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
     for j, moment in enumerate(MOMENTS.tolist()):
         flying = ~np.isnan(stage.tracks.amsl_m[:, moment])
         for field in range(len(stage.sortie.fields)):
-            n_home = n_open = n_reached = 0
+            n_home = n_reached = n_all = 0
             for draw in np.nonzero(flying)[0].tolist():
                 n_whole = int((luck >= stage.burst_share[draw, moment]).sum())
-                n_reached += bool(state[draw, j, field] & REACHED)
-                if state[draw, j, field] & IN_TIME:
-                    n_open += 1
-                    n_home += n_whole
+                n_all += n_whole
+                n_reached += n_whole * bool(state[draw, j, field] & REACHED)
+                n_home += n_whole * bool(state[draw, j, field] & IN_TIME)
             n_flying = int(flying.sum())
-            assert advice.reach_ratio[j, field] == pytest.approx(n_reached / n_flying)
-            assert advice.open_ratio[j, field] == pytest.approx(n_open / n_flying)
+            # of the balloons still whole: each draw is counted to half a flight in 1000
+            few = 0.5 * n_flying / max(n_all, 1)
+            assert advice.reach_ratio[j, field] == pytest.approx(n_reached / n_all, abs=few)
+            assert advice.open_ratio[j, field] == pytest.approx(n_home / n_all, abs=few)
             # each draw's whole flights are counted to half a flight in 1000
             assert advice.odds_ratio[j, field] == pytest.approx(
                 n_home / n_flying / n_each, abs=0.0005
@@ -81,10 +82,11 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
 
 
 def test_open_is_never_more_than_in_reach_and_odds_never_more_than_open(advice: Advice) -> None:
-    assert (advice.open_ratio <= advice.reach_ratio).all()
-    assert (advice.odds_ratio <= advice.open_ratio).all()
-    assert (advice.any_open_ratio >= advice.open_ratio.max(axis=1)).all()
-    assert (advice.any_open_ratio <= 1.0).all()
+    bit = 1e-12  # sums in another order
+    assert (advice.open_ratio <= advice.reach_ratio + bit).all()
+    assert (advice.odds_ratio <= advice.open_ratio + bit).all()
+    assert (advice.any_open_ratio >= advice.open_ratio.max(axis=1) - bit).all()
+    assert (advice.any_open_ratio <= 1.0 + bit).all()
     assert (np.diff(advice.burst_ratio) >= 0.0).all()
 
 

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from farglide.errors import SourceError
+from farglide.sortie.accept import _widening
 from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.gather import _widening, gather
+from farglide.sortie.gather import gather
 from farglide.sortie.spec import Sortie, WindSource
 from farglide.sortie.stage import Asked, set_climb
 

@@ -24,6 +24,7 @@ LAYER_M: Final = 100.0
 """Thickness of a layer: the fast forms step through these."""
 TOP_AMSL_M: Final = 40_000.0
 """Where the columns end; latex balloons burst below."""
+_WELL_SAMPLED_M: Final = 1500.0  # to the nearest level: levels 3 km apart tell a wind between them
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975 table 1, lowest layer: used only below the lowest level
 
 
@@ -199,21 +200,19 @@ def build_column(
     z, p, t, tv, u, v = _extended(sounding, float(edges[0]), float(edges[-1]))
     middle = 0.5 * (edges[1:] + edges[:-1])
     u_mean, v_mean = _layer_means(z, u, edges), _layer_means(z, v, edges)
-    known_m = tuple(
-        geometric_at_m(float(gph_m), _latitude(sounding)) for gph_m in sounding.gph_m[[0, -1]]
-    )
+    level_m = np.array([geometric_at_m(float(h), _latitude(sounding)) for h in sounding.gph_m])
     layers = _layers_of(
         middle,
         _pressures_pa(middle, z, p, tv),
         np.interp(middle, z, t),
         np.interp(middle, z, tv),
-        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), known_m, doubt)),
+        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), level_m, doubt)),
     )
     return Column(
         layers=layers,
         origin=sounding.origin,
-        beyond_amsl_m=known_m[1],
-        below_amsl_m=known_m[0],
+        beyond_amsl_m=float(level_m[-1]),
+        below_amsl_m=float(level_m[0]),
         notes=sounding.notes,
     )
 
@@ -310,10 +309,14 @@ def _layer_means(z_m: FloatArray, value: FloatArray, edges_m: FloatArray) -> Flo
 
 
 def _wind_sd(
-    middle_m: FloatArray, speed_mps: FloatArray, known_m: tuple[float, ...], doubt: WindDoubt
+    middle_m: FloatArray, speed_mps: FloatArray, level_m: FloatArray, doubt: WindDoubt
 ) -> FloatArray:
+    """Return the doubt of each layer: it widens outside the levels, and in wide gaps between."""
     known = (doubt.floor_mps + doubt.share_ratio * speed_mps) * doubt.widening_ratio
-    outside_m = np.maximum(middle_m - known_m[1], known_m[0] - middle_m)
+    above = np.clip(np.searchsorted(level_m, middle_m), 1, len(level_m) - 1)
+    nearest_m = np.minimum(np.abs(middle_m - level_m[above - 1]), np.abs(middle_m - level_m[above]))
+    inside = (middle_m >= level_m[0]) & (middle_m <= level_m[-1])
+    outside_m = np.where(inside, nearest_m - _WELL_SAMPLED_M, nearest_m)
     share = np.clip(outside_m / doubt.depth_m, 0.0, 1.0)
     sd: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
     return sd

@@ -13,6 +13,7 @@ from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.present.answer import answer_lines
 from farglide.report.brief import render_brief
+from farglide.sortie.accept import accepted
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile, read_flight_file
 from farglide.sortie.gather import gather
@@ -74,7 +75,9 @@ def _flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     if wanted.pack is not None and wanted.winds is None:
         file = wanted.file or flight_path(wanted.pack)
         pack = open_pack(wanted.pack)
-        return read_flight_file(file), pack
+        flight = read_flight_file(file)
+        where = str(wanted.pack)
+        return flight, accepted(flight.sortie, pack.sounding, where, pack.flight_text)
     if wanted.file is None:
         raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
     flight = read_flight_file(wanted.file)

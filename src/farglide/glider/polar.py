@@ -247,11 +247,12 @@ def speed_to_fly(
     here with the drag law itself instead of a parabola.
     """
     limits = (float(_slowest_eas(polar)), top_eas_mps)
-    if not limits[0] < limits[1] <= 150.0:
-        allowed = f"above {limits[0]:.2f} m/s (0.8 of the stall's lift), to 150 m/s"
+    if not limits[0] * (1.0 - 1e-9) <= limits[1] <= 150.0:
+        allowed = f"at least {limits[0]:.2f} m/s (0.8 of the stall's lift), to 150 m/s"
         raise InputError("top_eas_mps", f"{top_eas_mps} m/s", allowed)
     for name, value, most in (("tail_mps", tail_mps, 150.0), ("up_mps", up_mps, 20.0)):
         if not -most <= value <= most:
             raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
-    result: float = _best_eas(polar, air, limits, 1.0, (tail_mps, up_mps, 0.0))
+    band = (min(limits), limits[1])
+    result: float = _best_eas(polar, air, band, 1.0, (tail_mps, up_mps, 0.0))
     return result

@@ -5,7 +5,15 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, gain_words, parted
+from farglide.present.gains import (
+    BETTER_HEAD,
+    UNKNOWNS_HEAD,
+    WORSE_HEAD,
+    base_words,
+    chosen,
+    gain_words,
+    parted,
+)
 from farglide.present.sentences import (
     FLATTEST,
     FLATTEST_SPIRAL,
@@ -52,6 +60,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
     """Return the plan in plain lines of at most 100 columns."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     better, worse = parted(outlook)
+    field = chosen(outlook)
     blocks = [
         _decision(outlook),
         _origin(outlook, clock),
@@ -62,9 +71,10 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _day(outlook, clock),
         _speeds(outlook),
         _unsteered(outlook, clock),
-        _gains(BETTER_HEAD, better),
-        _gains(WORSE_HEAD, worse),
-        _gains(UNKNOWNS_HEAD, outlook.unknowns),
+        _base(outlook) if outlook.gains else [],
+        _gains(BETTER_HEAD, better, field),
+        _gains(WORSE_HEAD, worse, field),
+        _gains(UNKNOWNS_HEAD, outlook.unknowns, field),
         _list("Notes", notes_told(outlook)),
         _list("Cautions", outlook.cautions),
         _paragraph(LAST_WORD),
@@ -114,6 +124,12 @@ def _fields(outlook: Outlook, clock: FlightClock) -> list[str]:
     if not outlook.fields:
         lines.append("no field prepared")
     lines += _paragraph(f"Any field: {gap_text(outlook, clock)}.")
+    half_s = outlook.ascent.burst.after_launch_s.p50
+    if isfinite(half_s):
+        lines += _paragraph(
+            "States are for a whole balloon: the burst, which half have met by "
+            f"{clock.local(half_s)}, comes on top."
+        )
     return lines
 
 
@@ -237,7 +253,8 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
     sun = outlook.sun
     facts.append(
         f"sun at the release {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
-        f"home bears {bearing_text(sun.home_bearing_deg)}"
+        f"{sun.field} bears {bearing_text(sun.field_bearing_deg)}, "
+        f"{km_text(sun.field_distance_m, 0)} km"
     )
     if outlook.release is None:  # then there is nothing to be late for
         return ["The day", *_bullets(facts)]
@@ -271,8 +288,12 @@ def _row(cells: tuple[str, ...]) -> str:
     return f"  {what:<{WHAT_WIDTH}}{start:>7}{down:>7}{span:>13}{drift:>10}{near:>20}{radius:>11}"
 
 
-def _gains(head: str, gains: Iterable[Gain]) -> list[str]:
-    return _list(head, (gain_words(gain) for gain in gains))
+def _gains(head: str, gains: Iterable[Gain], field: str) -> list[str]:
+    return _list(head, (gain_words(gain, field) for gain in gains))
+
+
+def _base(outlook: Outlook) -> list[str]:
+    return _paragraph(f"What changes are told against: {base_words(outlook)}.")
 
 
 def notes_told(outlook: Outlook) -> list[str]:

@@ -10,31 +10,40 @@ WORSE_HEAD: Final = "What would make it worse"
 UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
 
 Gains = tuple[Gain, ...]
+_FELT: Final = 0.005
 
 
-def home_odds_ratio(outlook: Outlook) -> float:
-    """Return the odds of the first field as planned: of the release, or from the launch as it is.
-
-    0 when neither is known: then no change can lower them.
-    """
-    release = outlook.release
-    if release is not None and outlook.fields and release.field == outlook.fields[0].name:
-        return release.odds_ratio
-    here = (s for s in outlook.launch_spots if not s.up_drift_m and not s.across_m)
-    return next((spot.odds_ratio for spot in here), 0.0)
+def chosen(outlook: Outlook) -> str:
+    """Return the field that changes are told for."""
+    if outlook.release is not None:
+        return outlook.release.field
+    return outlook.fields[0].name if outlook.fields else "home"
 
 
 def parted(outlook: Outlook) -> tuple[Gains, Gains]:
     """Return the gains that keep or raise the odds, and those that lower them."""
-    home = home_odds_ratio(outlook)
-    better = tuple(gain for gain in outlook.gains if gain.odds_ratio >= home)
-    return better, tuple(gain for gain in outlook.gains if gain.odds_ratio < home)
+    base = outlook.as_planned
+    better = tuple(gain for gain in outlook.gains if _is_better(gain, base))
+    return better, tuple(gain for gain in outlook.gains if not _is_better(gain, base))
 
 
-def gain_words(gain: Gain) -> str:
+def _is_better(gain: Gain, base: Gain) -> bool:
+    """Tell which side a change falls on: by the odds, and where they hardly move by the rest."""
+    if abs(gain.odds_ratio - base.odds_ratio) >= _FELT:
+        return gain.odds_ratio > base.odds_ratio
+    return gain.shut_s <= base.shut_s
+
+
+def base_words(outlook: Outlook) -> str:
+    """Return what the changes are told against, in one line."""
+    base = outlook.as_planned
+    return f"as planned: {chosen(outlook)} {odds_words(base.odds_ratio)}, {shut_words(base.shut_s)}"
+
+
+def gain_words(gain: Gain, field: str) -> str:
     """Return a gain in one line: what, what it buys, and what to do."""
     words = (
-        f"{gain.what}: home {odds_words(gain.odds_ratio)}, {shut_words(gain.shut_s)}, "
+        f"{gain.what}: {field} {odds_words(gain.odds_ratio)}, {shut_words(gain.shut_s)}, "
         f"last release {shift_words(gain.release_by_shift_s)}"
     )
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words

@@ -82,12 +82,12 @@ def duration_words(duration_s: float) -> str:
 
 
 def shut_words(shut_s: float) -> str:
-    """Return how long a field is shut.
+    """Return how long a field is not open: shut or doubtful.
 
     >>> shut_words(0.0), shut_words(2040.0)
-    ('never shut', 'shut 34 min')
+    ('always open', 'not open 34 min')
     """
-    return "never shut" if shut_s < 0.5 else f"shut {duration_words(shut_s)}"
+    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
 
 
 def wait_words(delay_s: float) -> str:

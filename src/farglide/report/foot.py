@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.gains import parted
+from farglide.present.gains import chosen, parted
 from farglide.present.place import n_lines
 from farglide.present.text import (
     FlightClock,
@@ -45,7 +45,8 @@ class Foot:
     calls: tuple[tuple[str, ...], ...]
     calls_note: str
     sun: str
-    home_bearing: str
+    field: str
+    field_bearing: str
     cautions: tuple[str, ...]
 
 
@@ -63,7 +64,8 @@ def foot(outlook: Outlook) -> Foot:
         calls=_calls(outlook, clock),
         calls_note=f"And at launch, release, landing; at once if nobody flies it. {drift}",
         sun=_sun(outlook, clock),
-        home_bearing=bearing_text(outlook.sun.home_bearing_deg),
+        field=outlook.sun.field,
+        field_bearing=bearing_text(outlook.sun.field_bearing_deg),
         cautions=_fitting(outlook.cautions),
     )
 
@@ -74,7 +76,7 @@ def foot_height_px(cards: Foot) -> float:
     if cards.burst:
         fails.insert(0, left_sentence(cards))
     first = HEAD_PX + _paragraphs_px(fails)
-    sun = f"Sun {cards.sun} Home bears {cards.home_bearing}."
+    sun = f"Sun {cards.sun} {cards.field} bears {cards.field_bearing}."
     call = HEAD_PX + TABLE_ROW_PX * len(cards.calls) + 4.0
     call += _paragraphs_px([cards.calls_note, sun])
     return max(first, call, HEAD_PX + _paragraphs_px(list(cards.cautions)))
@@ -111,13 +113,16 @@ def _left_more(outlook: Outlook) -> str:
 
 def _odds(outlook: Outlook) -> tuple[tuple[str, str], ...]:
     """Return the best of the changes and the dearest of the guesses."""
-    better = [("Better:", _gain_words(gain, "")) for gain in parted(outlook)[0][:1]]
-    unknown = [("Not known:", _gain_words(gain, " if wrong")) for gain in outlook.unknowns[:1]]
+    field = chosen(outlook)
+    better = [("Better:", _gain_words(gain, field, "")) for gain in parted(outlook)[0][:1]]
+    unknown = [
+        ("Not known:", _gain_words(gain, field, " if wrong")) for gain in outlook.unknowns[:1]
+    ]
     return (*better, *unknown)
 
 
-def _gain_words(gain: Gain, condition: str) -> str:
-    words = f"{gain.what}, home {odds_words(gain.odds_ratio)}{condition}."
+def _gain_words(gain: Gain, field: str, condition: str) -> str:
+    words = f"{gain.what}, {field} {odds_words(gain.odds_ratio)}{condition}."
     return f"{words} {sentence(gain.advice)}".rstrip()
 
 

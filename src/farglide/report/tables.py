@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from farglide.present.answer import notes_told, release_facts, winds_text
-from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, parted
+from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
 from farglide.present.sentences import bands_told, ends_told
 from farglide.present.speeds import SPEED_HEADS, SPEED_NOTE, speed_cells
 from farglide.present.text import (
@@ -51,7 +51,7 @@ def parts(outlook: Outlook) -> list[list[Part]]:
         [_unsteered(outlook, clock)],
         [_seconds_left(outlook), _waiting(outlook)],
         *_changes(outlook),
-        [_gains(UNKNOWNS_HEAD, "guess", outlook.unknowns)],
+        [_gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, chosen(outlook))],
         [_launch_spots(outlook)],
         [_fields(outlook, clock)],
         [_levels(outlook, clock)],
@@ -66,18 +66,18 @@ def parts(outlook: Outlook) -> list[list[Part]]:
 def _changes(outlook: Outlook) -> list[list[Part]]:
     """Return the changes for better and for worse: side by side unless they need the width."""
     found = [
-        _gains(head, "change", gains)
+        _gains(head, "change", (outlook.as_planned, *gains) if gains else (), chosen(outlook))
         for head, gains in zip((BETTER_HEAD, WORSE_HEAD), parted(outlook), strict=True)
     ]
     narrow = not any(len(part.heads) > N_NARROW for part in found)
     return [[replace(part, wide=False) for part in found]] if narrow else [[part] for part in found]
 
 
-def _gains(title: str, first: str, gains: tuple[Gain, ...]) -> Part:
+def _gains(title: str, first: str, gains: tuple[Gain, ...], field: str) -> Part:
     heads: Heads = (
         (first, True),
-        ("home", False),
-        ("home shut", False),
+        (field, False),
+        ("not open", False),
         ("last release", False),
     )
     rows: list[tuple[str, ...]] = [

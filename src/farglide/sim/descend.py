@@ -20,13 +20,13 @@ SLOWEST_MPS = 0.02
 def _descend_some(
     scene: Scene,
     swarm: Swarm,
-    fall: tuple[float, float],
+    fall: tuple[FloatArray, float],
     some: tuple[int, int],
     starts: FloatArray,
     ends: FloatArray,
 ) -> None:
     """Bring draws `some` down. `fall`: sink at sea-level density, and the height to stop at."""
-    sink_eas_mps, to_amsl_m = fall
+    sinks_mps, to_amsl_m = fall
     layers = scene.layers
     for i in range(some[0], some[1]):
         t, z, north, east = starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3]
@@ -37,7 +37,7 @@ def _descend_some(
             k = _layer_index(layers, z - 1e-6)
             low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
             up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-            dt = (z - low) / max(sink_eas_mps * layers.tas_per_eas[k] - up, SLOWEST_MPS)
+            dt = (z - low) / max(sinks_mps[i] * layers.tas_per_eas[k] - up, SLOWEST_MPS)
             u, v = _wind(layers, scene.knots, errors, (0, k))
             ground = layers.shortening_ratio[k] * dt
             north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
@@ -51,13 +51,17 @@ def descend(
     fall: tuple[Story, float],
     starts: FloatArray,
     spread: Spread = in_one_go,
+    sink_share: FloatArray | None = None,
 ) -> FloatArray:
     """Return when and where each draw comes down to a height, (n_draws, 4), NaN for none.
 
     `fall`: the story told, and the height; `starts` and the answer hold time, height and offsets
-    north and east in radians. The sink is that of settled fall at every height.
+    north and east in radians. `sink_share` (n_draws,) multiplies the story's sink draw by draw. The
+    sink is that of settled fall at every height. Valid: heights inside the column.
     """
-    ends = np.full((len(swarm.gas_kg), 4), np.nan)
-    plain = (fall[0].sink_eas_mps, fall[1])
-    spread(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), len(ends))
+    n = len(swarm.gas_kg)
+    ends = np.full((n, 4), np.nan)
+    share = np.ones(n) if sink_share is None else sink_share
+    plain = (fall[0].sink_eas_mps * share, fall[1])
+    spread(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), n)
     return ends

@@ -44,7 +44,8 @@ class Haste(NamedTuple):
 
     end_s: FloatArray
     heading_s: FloatArray  # flown before the way home is known
-    heading_sink_eas_mps: float
+    sink_mps: FloatArray  # (n_layers,) of the best glide at glide factor 1, while it is sought
+    glide_factor: FloatArray
 
 
 @compiled
@@ -60,7 +61,7 @@ def _begin(
     layers = scene.layers
     lost_m, seconds = _loss_at(losses, i, z - layers.base_amsl_m)
     k = _layer_index(layers, z - lost_m)
-    lost_m += haste.heading_s[i] * haste.heading_sink_eas_mps * layers.tas_per_eas[k]
+    lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
     u, v = _wind(layers, scene.knots, _errors(swarm, i), (0, k))
     ground = layers.shortening_ratio[k] * seconds

@@ -17,7 +17,7 @@ from farglide.sim.climb import Swarm
 FloatArray = NDArray[np.float64]
 
 _SCALARS: Final = (
-    "gas", "drag", "burst", "warm", "glide", "drop", "heading", "pack", "cold", "reaction",
+    "gas", "drag", "burst", "warm", "glide", "drop", "heading", "sink", "area", "reaction",
 )  # fmt: skip
 _N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
 _CLIP_SD: Final = 4.0
@@ -65,6 +65,7 @@ class Drawn(NamedTuple):
     heading_s: FloatArray
     pack_end_s: FloatArray  # the first pack to end
     reaction_s: FloatArray
+    story_normal: FloatArray  # (n_draws, 2): of a sink left to itself, and of a drag area
 
 
 def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
@@ -111,4 +112,5 @@ def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
         heading_s=doubts.heading_s.drawn(scalar["heading"]),
         pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
         reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
+        story_normal=np.stack([scalar["sink"], scalar["area"]], axis=1),
     )

@@ -26,6 +26,31 @@ class Losses(NamedTuple):
     elapsed_s: FloatArray
 
 
+class Peaks(NamedTuple):
+    """The fastest of the pull-out by height of the release, every LOSS_STEP_M from the base."""
+
+    eas_mps: FloatArray
+    mach: FloatArray
+
+
+def pullout_peaks(
+    layers: Layers, craft: tuple[Polar, Drop], glide_factor: float, glide_eas_mps: float
+) -> Peaks:
+    """Return peak EAS and Mach number of pull-outs from N_LOSS heights; NaN if never level."""
+    found = [
+        _pull_out(
+            (*craft, glide_factor),
+            layers,
+            layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0),
+            glide_eas_mps,
+        )
+        for j in range(N_LOSS)
+    ]
+    return Peaks(
+        np.array([one.peak_eas_mps for one in found]), np.array([one.peak_mach for one in found])
+    )
+
+
 @compiled
 def _loss_some(
     layers: Layers,

@@ -71,13 +71,15 @@ def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0
         return float("nan")
     if n_failed == n_tried:
         return 1.0
+    k = np.arange(n_failed + 1)
+    log_ways = np.array(  # logarithms: the binomials of thousands of tries overflow
+        [math.lgamma(n_tried + 1) - math.lgamma(j + 1) - math.lgamma(n_tried - j + 1) for j in k]
+    )
     low, high = 0.0, 1.0
     for _ in range(60):
         rate = 0.5 * (low + high)
-        few = sum(
-            math.comb(n_tried, k) * rate**k * (1.0 - rate) ** (n_tried - k)
-            for k in range(n_failed + 1)
-        )
+        logs = log_ways + k * math.log(rate) + (n_tried - k) * math.log1p(-rate)
+        few = float(np.exp(logs).sum())
         low, high = (rate, high) if few > 1.0 - confidence_ratio else (low, rate)
     return 0.5 * (low + high)
 

@@ -71,6 +71,8 @@ def _layer_series(
     layers = scene.layers
     errors, cell, price_mps = draw
     k = slab[0]
+    # A second costs metres over the ground; those flown up here count for less down there.
+    price = price_mps / scene.layers.shortening_ratio[k]
     u, v = _wind(layers, scene.knots, errors, (0, k))
     up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
     speed = np.sqrt(u * u + v * v)
@@ -84,7 +86,7 @@ def _layer_series(
     for j in range(N_NODE):
         orders[j] = 0.0
     for m in range(N_FEW if few else N_NODE):
-        along = speed * (FEW_COSINE[m] if few else NODE_COSINE[m]) - price_mps
+        along = speed * (FEW_COSINE[m] if few else NODE_COSINE[m]) - price
         f, slope = _look_up(support, k, cell, along * scale)
         value = metres * f / max(1.0 - up * slope * scale, 0.2)
         if few:

@@ -165,7 +165,7 @@ def tabulate(
     if not 0.05 <= low <= high <= 4.0:
         raise InputError("glide factors", factors, "0.05 to 4, rising")
     slowest = float(_slowest_eas(polar))
-    if not limits.top_eas_mps >= slowest:
+    if not limits.top_eas_mps >= slowest * (1.0 - 1e-9):
         raise InputError(
             "top_eas_mps",
             f"{limits.top_eas_mps} m/s",

@@ -62,7 +62,7 @@ def compile_doors_and_passages() -> None:
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
     one = _swarm(1)
     losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
-    haste = Haste(np.ones(1), np.zeros(1), 1.0)
+    haste = Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
     reach = Reach(0.0, 100.0, np.zeros((1, _N + 1, N_TERM), dtype=np.float32))
     ways = Ways(reach, reach, np.ones(1))
     goals = Goals(*(np.zeros(1) for _ in range(4)))

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
 from farglide.sim.odds import weighted_medians
-from farglide.sortie.stage import Stage
+from farglide.sortie.stage import Stage, within_caps
 
 FloatArray = NDArray[np.float64]
 
@@ -19,8 +19,8 @@ class Advice:
     after_launch_s: FloatArray
     amsl_m: FloatArray  # median of the balloons still whole
     burst_ratio: FloatArray
-    reach_ratio: FloatArray  # in reach by height and holdable
-    open_ratio: FloatArray  # and packs and light last
+    reach_ratio: FloatArray  # in reach by height and holdable, given a whole balloon
+    open_ratio: FloatArray  # and packs and light last, given a whole balloon
     odds_ratio: FloatArray  # and the balloon is still whole then
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
     margin_m: FloatArray  # median of how far inside the reach the field lies
@@ -44,18 +44,29 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     flying = ~np.isnan(stage.tracks.amsl_m[:, moments])
     n_flying = np.maximum(flying.sum(axis=0), 1)
     height = np.where(flying, stage.tracks.amsl_m[:, moments], np.nan)
-    flyable = height[:, :, None] <= stage.ceiling_amsl_m
+    flyable = (height <= stage.ceiling_amsl_m) & within_caps(stage, height)
+    flyable = flyable[:, :, None]
     reached = ((found.state & REACHED) > 0) & flyable
     in_time = ((found.state & IN_TIME) > 0) & flyable
     whole = 1.0 - stage.burst_share[:, moments]
+    given = _given_whole(whole, flying)
     margin = np.where(np.isfinite(found.margin_m), found.margin_m, -1e6)
     return Advice(
         after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,
         amsl_m=weighted_medians(height, whole),
         burst_ratio=stage.burst_share[:, moments].mean(axis=0),
-        reach_ratio=reached.sum(axis=0) / n_flying[:, None],
-        open_ratio=in_time.sum(axis=0) / n_flying[:, None],
+        reach_ratio=np.minimum((reached * given[:, :, None]).sum(axis=0), 1.0),
+        open_ratio=np.minimum((in_time * given[:, :, None]).sum(axis=0), 1.0),
         odds_ratio=(in_time * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
-        any_open_ratio=in_time.any(axis=2).sum(axis=0) / n_flying,
+        any_open_ratio=np.minimum((in_time.any(axis=2) * given).sum(axis=0), 1.0),
         margin_m=np.median(margin, axis=0),
     )
+
+
+def _given_whole(whole: FloatArray, flying: NDArray[np.bool_]) -> FloatArray:
+    """Return the weight of each draw at each moment among the balloons still whole then."""
+    weight = np.where(flying, whole, 0.0)
+    total = weight.sum(axis=0)
+    alike = flying / np.maximum(flying.sum(axis=0), 1)
+    weights: FloatArray = np.where(total > 1e-3, weight / np.maximum(total, 1e-9), alike)
+    return weights

@@ -62,7 +62,7 @@ def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[floa
     if not open_at.any():
         return [(0.0, median_burst_s)]
     inside = (t >= t[int(np.argmax(open_at))]) & (t <= median_burst_s)
-    step = float(t[1] - t[0])
+    step = _step_s(t)
     states: list[State] = [
         "shut" if i and not o else "open" for i, o in zip(inside, open_at, strict=True)
     ]
@@ -78,7 +78,11 @@ def shut_s(advice: Advice, field: int, wish: Wish, median_burst_s: float) -> flo
     t = advice.after_launch_s
     inside = (t >= 180.0) & (t <= median_burst_s)
     closed = inside & (advice.open_ratio[:, field] < wish.open_ratio)
-    return float(closed.sum() * (t[1] - t[0]))
+    return float(closed.sum() * _step_s(t))
+
+
+def _step_s(t: FloatArray) -> float:
+    return float(t[1] - t[0]) if len(t) > 1 else 0.0
 
 
 def decide(stage: Stage, advice: Advice) -> Decision | None:
@@ -115,6 +119,8 @@ def _window(
     odds = np.where(allowed, advice.odds_ratio[:, field], -1.0)
     best = int(np.argmax(odds))
     good = odds >= odds[best] - WITHIN_RATIO
+    if advice.open_ratio[best, field] >= stage.sortie.wish.open_ratio:
+        good &= advice.open_ratio[:, field] >= stage.sortie.wish.open_ratio
     first = last = best
     while first > 0 and good[first - 1]:
         first -= 1

@@ -6,12 +6,13 @@ import numpy as np
 
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
+from farglide.sim.losses import LOSS_STEP_M, N_LOSS
 from farglide.sim.step import _apart, _layer_index
 from farglide.sortie.advise import Advice
 from farglide.sortie.decide import LAST_BURST_RATIO, runs, state_of
 from farglide.sortie.homeward import spare_m
 from farglide.sortie.outlook import Band, FieldOutlook, FieldStep
-from farglide.sortie.stage import Stage
+from farglide.sortie.stage import Stage, within_caps
 
 _STEP_S: Final = 60.0
 _SPARE_EVERY_S: Final = 240.0
@@ -78,6 +79,11 @@ def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     if advice.reach_ratio[j, i] - advice.open_ratio[j, i] > 0.1:
         by_light = stage.light_end_s < float(np.median(stage.drawn.pack_end_s))
         return "it gets dark first" if by_light else "the packs end first"
+    here = np.array([advice.amsl_m[j]])
+    if here[0] > stage.ceiling_amsl_m or not within_caps(stage, here)[0]:
+        return "the pull-out or the glide passes a speed limit"
+    if np.isnan(_lost_m(stage, float(here[0]))):
+        return "the drop never comes level"
     moment = round(float(advice.after_launch_s[j]) / stage.tracks.step_s)
     north = float(np.nanmedian(stage.tracks.north_rad[:, moment]))
     east = float(np.nanmedian(stage.tracks.east_rad[:, moment]))
@@ -90,6 +96,12 @@ def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     if speed < 8.0:
         return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
     return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
+
+
+def _lost_m(stage: Stage, amsl_m: float) -> float:
+    heights = LOSS_STEP_M * np.arange(N_LOSS)
+    above = amsl_m - stage.column.layers.base_amsl_m
+    return float(np.interp(above, heights, np.median(stage.losses.lost_m, axis=0)))
 
 
 def _head_wind(stage: Stage, amsl_m: float, toward: tuple[float, float]) -> tuple[float, float]:

@@ -1,92 +1,17 @@
 """Gather: reads the files a flight needs, once, into a pack."""
 
-import math
-from dataclasses import replace
 from pathlib import Path
-from typing import Final
 
-from farglide.air.column import Sounding
-from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
-from farglide.errors import SourceError
+from farglide.sortie.accept import accepted
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sources.winds import read_winds
 
-FREE_AGE_H: Final = 3.0
-FREE_DISTANCE_KM: Final = 100.0
-FREE_LEAD_H: Final = 24.0
-"""Within these a wind is taken as it is; beyond, only if the flight file accepts it."""
-MOST_AGE_H: Final = 240
-MOST_DISTANCE_KM: Final = 2000
-"""The most that a flight file may accept."""
-
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
-    """Return the pack of a flight with the winds of a file.
-
-    A wind older or farther than 3 h or 100 km is refused unless the flight file accepts it; then
-    its doubt is widened.
-    """
+    """Return the pack of a flight with the winds of a file, if they are near enough."""
     launch = sortie.launch
     place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     sounding = read_winds(winds, place, launch.t_s)
-    age_h = abs(launch.t_s - sounding.t_s) / 3600.0
-    distance_km = _distance_km(sounding, place)
-    accept_age_h = max(sortie.wind.accept_age_h if sortie.wind else 0.0, FREE_AGE_H)
-    accept_km = max(sortie.wind.accept_distance_km if sortie.wind else 0.0, FREE_DISTANCE_KM)
-    if age_h > accept_age_h:
-        raise SourceError(
-            str(winds),
-            "time",
-            f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
-            _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H),
-        )
-    if distance_km > accept_km:
-        raise SourceError(
-            str(winds),
-            "place",
-            f"is {distance_km:.0f} km from the launch; {accept_km:g} km is accepted.",
-            _remedy("accept_distance_km", math.ceil(distance_km), MOST_DISTANCE_KM),
-        )
-    return Pack(
-        sounding=_with_unknowns_noted(sounding),
-        widening_ratio=_widening(age_h, distance_km, (launch.t_s - sounding.run_t_s) / 3600.0),
-        flight_text=flight_text,
-    )
-
-
-def _remedy(key: str, needed: int, most: int) -> str:
-    if needed > most:
-        return f"Take a nearer wind: {key} in [wind] goes to {most} at most."
-    return f"Take a nearer wind, or accept it with {key} = {needed} in [wind]."
-
-
-def _with_unknowns_noted(sounding: Sounding) -> Sounding:
-    """Return the sounding with a note for each of time and place that its file does not say."""
-    notes = []
-    if math.isnan(sounding.t_s):
-        notes.append("The winds do not say when they were taken: they are taken as fresh.")
-    if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
-        notes.append("The winds do not say where they were taken: they are taken as from here.")
-    return replace(sounding, notes=(*sounding.notes, *notes)) if notes else sounding
-
-
-def _distance_km(sounding: Sounding, place: Place) -> float:
-    if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
-        return 0.0
-    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
-    here = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=0.0)
-    return 0.0 if here == there else geodesic(here, there).distance_m / 1000.0
-
-
-def _widening(age_h: float, distance_km: float, lead_h: float) -> float:
-    """Return the factor on the wind's doubt.
-
-    Common practice, no source: error grows about with the root of age, distance and lead time; 1
-    within 3 h, 100 km and a forecast of a day, twice at 12 h, 400 km or a forecast of four days.
-    """
-    age = max(age_h, FREE_AGE_H) / FREE_AGE_H if age_h == age_h else 1.0
-    distance = max(distance_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
-    lead = max(lead_h, FREE_LEAD_H) / FREE_LEAD_H if lead_h == lead_h else 1.0
-    return min(math.sqrt(max(age, distance, lead)), 10.0)
+    return accepted(sortie, sounding, str(winds), flight_text)

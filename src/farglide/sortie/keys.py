@@ -344,8 +344,10 @@ def _bare_number(value: object) -> str:
     >>> _bare_number("0,68"), _bare_number("heavy")
     ('0.68', '1.0')
     """
-    found = _NUMBER.match(value.strip()) if isinstance(value, str) else None
-    return found[0].replace(",", ".") if found else "1.0"
+    found = list(_NUMBER.finditer(value)) if isinstance(value, str) else []
+    if len(found) > 1:  # degrees and minutes, a range: no one number is meant
+        return "1.0 (one decimal number)"
+    return found[0][0].replace(",", ".") if found else "1.0"
 
 
 def _plain(number: float) -> str:

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Tag
 from farglide.sortie.stage import Stage
 
 _NEAR_GROUND_M: Final = 50.0
@@ -30,12 +31,62 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
             f"above {stage.ceiling_amsl_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
-    never = float(np.isnan(stage.burst.after_launch_s).mean())
-    if never > 0.02:
+    return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
+
+
+def _pullout_notes(stage: Stage) -> list[str]:
+    eas, mach = float(np.nanmax(stage.peaks.eas_mps)), float(np.nanmax(stage.peaks.mach[:7]))
+    found = []
+    if np.isnan(stage.losses.lost_m).any():
         found.append(
-            f"{never * 10.0:.0f} in 10 of the drawn balloons never burst: they top out and sink"
+            "from some heights the drop never gets fast enough to pull out, or never comes level: "
+            "releases there count as shut (look at pull_eas and drop_drag)"
         )
-    return tuple(found)
+    if eas > stage.limits.top_eas_mps:
+        counts = stage.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
+        end = "such releases count as shut" if counts else "state top_eas to have that held"
+        found.append(
+            f"the pull-out reaches {eas:.0f} m/s EAS, above the top speed of "
+            f"{stage.limits.top_eas_mps:.0f} m/s: {end}"
+        )
+    if mach > stage.limits.top_mach:
+        found.append(
+            f"pull-outs up to 30 km reach Mach {mach:.2f}, above the limit of "
+            f"{stage.limits.top_mach:.2f}: such releases count as shut"
+        )
+    return found
+
+
+def _climb_notes(stage: Stage) -> list[str]:
+    never = np.isnan(stage.burst.after_launch_s)
+    found = []
+    share = float(never.mean())
+    if share > 0.02:
+        tops = np.nanmax(stage.tracks.amsl_m[never], axis=1)
+        low = float((tops < stage.column.edges_amsl_m[-1] - 1000.0).mean())
+        how = "top out and sink" if low > 0.5 else "leave the air of this plan still climbing"
+        found.append(
+            f"{max(share * 10.0, 1.0):.0f} in 10 of the drawn balloons never burst: most {how}"
+        )
+    start_m = stage.sortie.launch.amsl_m
+    stuck = float((np.nanmax(stage.tracks.amsl_m, axis=1) < start_m + 100.0).mean())
+    if stuck > 0.02:
+        found.append(f"{max(stuck * 10.0, 1.0):.0f} in 10 of the drawn balloons do not lift off")
+    below_m = stage.column.below_amsl_m
+    if below_m > start_m + 500.0:
+        found.append(f"below {below_m / 1000.0:.1f} km the lowest wind of the sounding is held")
+    return found
+
+
+def _clock_notes(stage: Stage) -> list[str]:
+    found = [
+        f"pack {pack.name} is switched on {pack.on_after_launch_s / 60.0:.0f} min after the launch"
+        for pack in stage.sortie.packs
+        if pack.on_after_launch_s > 0.0
+    ]
+    if stage.light_end_s <= 0.0:
+        found.append("it is dark at the launch: no field counts as open")
+    return found
 
 
 def ground_wind_mps(stage: Stage) -> float:

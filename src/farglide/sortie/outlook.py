@@ -174,7 +174,9 @@ class SunOutlook:
     dusk_after_launch_s: float | None
     azimuth_deg: float  # at the release
     elevation_deg: float
-    home_bearing_deg: float
+    field: str  # the chosen one, or home
+    field_bearing_deg: float  # from the balloon at the release
+    field_distance_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -321,6 +323,7 @@ class Outlook:
     sun: SunOutlook
     latest_launch_delay_s: float | None
     holds: tuple[Hold, ...]
+    as_planned: Gain  # the base that gains and unknowns are told against, for the chosen field
     gains: tuple[Gain, ...]
     launch_spots: tuple[LaunchSpot, ...]
     unknowns: tuple[Gain, ...]

@@ -18,6 +18,7 @@ from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage, 
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
+    Gain,
     LaunchSpot,
     Outlook,
     ReleaseOutlook,
@@ -49,6 +50,8 @@ from farglide.sortie.whatif import (
 Progress = Callable[[str], None]
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 _CAUTIONS: Final = (
+    "Open means reach, packs and light; whether picture and command hold on the way is not "
+    "computed here. Without them no field is open.",
     "After the release the glider is out of sight: that needs a permission of its own, and so do "
     "the balloon and each radio. This plan is no permission.",
     "The driver neither reads nor hears any of this. Legal speed. Nobody on the roof or out of "
@@ -79,15 +82,15 @@ def plan(
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     progress("trying what would make it better")
-    base = small(_with_first_fields(sortie, decision), pack.sounding, small_asked(asked), stage)
+    base = small(_with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
     return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)
 
 
-def _with_first_fields(sortie: Sortie, decision: Decision | None) -> Sortie:
-    """Return the sortie with the fields up to the chosen one: the others decide nothing."""
+def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
+    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one."""
     if decision is None:
         return sortie
-    return replace(sortie, fields=sortie.fields[: decision.field + 1])
+    return replace(sortie, fields=(sortie.fields[decision.field],))
 
 
 class _Found:
@@ -108,6 +111,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     gaps = gaps_s(found.advice, sortie.wish, burst_s)
     gap_s = sum(b - a for a, b in gaps)
     fields = field_outlooks(stage, found.middle, found.advice)
+    ascent = ascent_outlook(stage)
     flight = _homeward(found)
     release = _release(found, flight) if decision else None
     spots = launch_spots(found.base)
@@ -124,10 +128,10 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        why=why(sortie, release, fields, gap_s),
+        why=why(sortie, release, fields, gap_s, ascent.beyond_amsl_m),
         cleared=not missing,
         missing=missing,
-        ascent=ascent_outlook(stage),
+        ascent=ascent,
         fields=fields,
         gap_s=gap_s,
         gaps=tuple(gaps),
@@ -135,9 +139,15 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         would_open=() if release else _would_open(found, spots),
         fill=fill_outlook(found.middle),
         packs=pack_ends(stage),
-        sun=sun_outlook(stage, moment),
+        sun=sun_outlook(stage, moment, decision.field if decision else 0),
         latest_launch_delay_s=latest_delay_s(held, 0.95) if held else None,
         holds=held,
+        as_planned=Gain(
+            what="as planned",
+            odds_ratio=found.base.odds_ratio,
+            shut_s=found.base.shut_s,
+            release_by_shift_s=0.0,
+        ),
         gains=(*added_field(stage, found.advice, gaps), *gains(found.base, pack.sounding, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base, pack.sounding),

@@ -12,30 +12,30 @@ from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import Envelope, balance_of
 from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
-from farglide.constants import AIR_GAS_CONSTANT_JPKGK
-from farglide.earth.sun import dusk_t_s
+from farglide.constants import AIR_GAS_CONSTANT_JPKGK, STANDARD_GRAVITY_MPS2
+from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.errors import InputError
 from farglide.glider.polar import (
     Air,
     Polar,
     Wing,
+    _steady,
     checked_wing,
     polar_of,
     speed_to_fly,
-    steady_glide,
 )
 from farglide.glider.release import Drop
 from farglide.power import ends_after_launch_s, runs_for_s
 from farglide.sim.climb import Balloon, Burst, Scene, Tracks, _air_at, climb
 from farglide.sim.doors import Goals, Haste, Ways
 from farglide.sim.ensemble import Doubts, Drawn, Uncertain, draw
-from farglide.sim.losses import Losses, drawn_losses
+from farglide.sim.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.odds import burst_shares
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import frame_of
 from farglide.sim.support import Limits, Support, ceiling_amsl_m, tabulate
-from farglide.sortie.spec import PackSpec, Sortie
+from farglide.sortie.spec import PackSpec, Sortie, Tag
 
 FloatArray = NDArray[np.float64]
 
@@ -59,12 +59,12 @@ class Asked:
     delay_s: float = 0.0  # spent on the ground with the packs on
 
     def __post_init__(self) -> None:
-        if self.seed >= 0 and not 50 <= self.n_draws <= 1_000_000:
+        if self.seed >= 0 and not 50 <= self.n_draws <= 20_000:
             raise InputError(
                 "n_draws",
                 self.n_draws,
-                "50 to 1 000 000",
-                "With fewer, odds have no digits to show.",
+                "50 to 20 000",
+                "With fewer, odds have no digits; each thousand takes 0.3 GB.",
             )
         if not 5.0 <= self.clock_s <= 300.0:
             raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")
@@ -94,6 +94,7 @@ class Stage:
     goals: Goals
     light_end_s: float
     best_eas_mps: float
+    peaks: Peaks  # of the pull-out, by height of the release
     ceiling_amsl_m: float  # above it no speed fits between the stall and the Mach limit
     spread: Spread
 
@@ -196,13 +197,26 @@ def _with_glide(sortie: Sortie, asked: Asked, climbed: Climbed, spread: Spread) 
         losses=drawn_losses(scene.layers, (polar, drop), varied, best_mps, spread),
         support=support,
         ways=_ways(scene, support, drawn, asked, spread),
-        haste=haste_of(drawn, light_s, asked, best_mps / max(_glide_ratio(polar, best_mps), 1.0)),
+        haste=haste_of(drawn, light_s, asked, _best_sinks_mps(climbed.column, polar, best_mps)),
         goals=goals_of(sortie, sortie.fields),
         light_end_s=light_s,
         best_eas_mps=best_mps,
+        peaks=pullout_peaks(scene.layers, (polar, drop), sortie.glider.flown_ratio, best_mps),
         ceiling_amsl_m=ceiling_amsl_m(scene.layers, polar, limits),
         spread=spread,
     )
+
+
+def within_caps(stage: Stage, amsl_m: FloatArray) -> NDArray[np.bool_]:
+    """Tell at which release heights the pull-out keeps the stated top EAS and Mach number.
+
+    A top EAS that is only a stand-in (the best glide, for want of a number) is not held against it.
+    """
+    heights = stage.column.layers.base_amsl_m + LOSS_STEP_M * np.arange(len(stage.peaks.mach))
+    slow = np.ones(amsl_m.shape, dtype=np.bool_)
+    if stage.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
+        slow = np.interp(amsl_m, heights, stage.peaks.eas_mps) <= stage.limits.top_eas_mps
+    return slow & (np.interp(amsl_m, heights, stage.peaks.mach) <= stage.limits.top_mach)
 
 
 def _column(sortie: Sortie, sounding: Sounding, asked: Asked) -> Column:
@@ -274,7 +288,7 @@ def _doubts(sortie: Sortie, column: Column, asked: Asked) -> Doubts:
             mean=balloon.gas_warmer_k.value, sd=balloon.gas_warmer_k.sd, floor=-20.0
         ),
         glide_factor=Uncertain(
-            mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.2
+            mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.06
         ),
         drop_drag=Uncertain(mean=drop.drop_drag.value, sd=drop.drop_drag.sd, floor=0.01),
         heading_s=Uncertain(mean=drop.heading_s.value, sd=drop.heading_s.sd),
@@ -326,11 +340,6 @@ def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
 _SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
 
 
-def _glide_ratio(polar: Polar, eas_mps: float) -> float:
-    glide = steady_glide(polar, eas_mps, _SEA_LEVEL)
-    return glide.level_mps / glide.sink_mps
-
-
 def _factor_range(drawn: Drawn) -> tuple[float, float]:
     return max(float(drawn.glide_factor.min()), 0.05), min(float(drawn.glide_factor.max()), 4.0)
 
@@ -345,18 +354,35 @@ def _ways(scene: Scene, support: Support, drawn: Drawn, asked: Asked, spread: Sp
     )
 
 
-def haste_of(drawn: Drawn, light_s: float, asked: Asked, sink_eas_mps: float) -> Haste:
+def haste_of(drawn: Drawn, light_s: float, asked: Asked, sink_mps: FloatArray) -> Haste:
     """Return by when each draw must be over its field: packs or light, whichever ends first."""
-    return Haste(
-        np.minimum(drawn.pack_end_s, light_s - asked.delay_s), drawn.heading_s, sink_eas_mps
+    end_s = np.minimum(drawn.pack_end_s, light_s - asked.delay_s)
+    return Haste(end_s, drawn.heading_s, sink_mps, drawn.glide_factor)
+
+
+def _best_sinks_mps(column: Column, polar: Polar, eas_mps: float) -> FloatArray:
+    """Return the sink of the best glide in each layer, at glide factor 1."""
+    layers = column.layers
+    gravity = layers.gravity_mps2 / STANDARD_GRAVITY_MPS2
+    airs = zip(
+        layers.rho_kgpm3,
+        layers.viscosity_pas,
+        layers.tas_per_eas,
+        layers.slowing_s2pm2,
+        gravity,
+        strict=True,
     )
+    return np.array([_steady(polar, eas_mps, Air(*air), (1.0, 1.0))[1] for air in airs])
 
 
 def light_end_s(sortie: Sortie) -> float:
-    """Return seconds from the launch to civil dusk at home, infinite where none comes."""
+    """Return seconds from the launch to civil dusk at home: 0 in the dark, infinite without."""
     place = sortie.fields[0] if sortie.fields else sortie.launch
-    dusk = dusk_t_s(sortie.launch.t_s, place.lat_deg, place.lon_deg)
-    return float("inf") if dusk is None else dusk - sortie.launch.t_s
+    launch_s = sortie.launch.t_s
+    if sun_position(launch_s, place.lat_deg, place.lon_deg).elevation_deg < CIVIL_DUSK_DEG:
+        return 0.0
+    dusk = dusk_t_s(launch_s, place.lat_deg, place.lon_deg)
+    return float("inf") if dusk is None else dusk - launch_s
 
 
 def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:

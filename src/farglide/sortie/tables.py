@@ -124,8 +124,8 @@ def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
     return tuple(found)
 
 
-def sun_outlook(stage: Stage, moment: int) -> SunOutlook:
-    """Return sun, light and the bearing of home for a release at a moment of the climb."""
+def sun_outlook(stage: Stage, moment: int, field: int) -> SunOutlook:
+    """Return sun, light and the bearing of a field for a release at a moment of the climb."""
     launch = stage.sortie.launch
     keep = ~np.isnan(stage.tracks.amsl_m[:, moment])
     lat_deg, lon_deg = place_deg(
@@ -134,9 +134,10 @@ def sun_outlook(stage: Stage, moment: int) -> SunOutlook:
         float(np.median(stage.tracks.east_rad[keep, moment])),
     )
     sun = sun_position(launch.t_s + moment * stage.tracks.step_s, lat_deg, lon_deg)
-    home = stage.sortie.fields[0] if stage.sortie.fields else launch
+    home = stage.sortie.fields[field] if stage.sortie.fields else launch
     here = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     there = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
+    line = geodesic(here, there) if here != there else None
     sunset = sunset_t_s(launch.t_s, home.lat_deg, home.lon_deg)
     dusk = dusk_t_s(launch.t_s, home.lat_deg, home.lon_deg)
     return SunOutlook(
@@ -144,5 +145,7 @@ def sun_outlook(stage: Stage, moment: int) -> SunOutlook:
         dusk_after_launch_s=None if dusk is None else dusk - launch.t_s,
         azimuth_deg=sun.azimuth_deg,
         elevation_deg=sun.elevation_deg,
-        home_bearing_deg=geodesic(here, there).azimuth_deg if here != there else 0.0,
+        field=home.name,
+        field_bearing_deg=line.azimuth_deg if line else 0.0,
+        field_distance_m=line.distance_m if line else 0.0,
     )

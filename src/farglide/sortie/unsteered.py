@@ -17,7 +17,7 @@ from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
 
-_LONGEST_S: Final = 900
+_LONGEST_S: Final = 1800
 _STEP_S: Final = 2
 
 
@@ -38,14 +38,23 @@ def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
     ):
         if known is not None:
             story = Story(kind=kind, sink_eas_mps=known.value)
-            found.append(_told(stage, what, released, story))
-    found.append(_told(stage, "all tangled after a burst", _bursts(stage), _remains(stage)))
+            share = np.exp(known.spread_ratio * stage.drawn.story_normal[:, 0])
+            found.append(_told(stage, what, released, story, share))
+    tangled = "all tangled after a burst"
+    found.append(_told(stage, tangled, _bursts(stage), _remains(stage), _area_share(stage)))
     if stage.sortie.train.canopy_m is not None:
         canopy = parachute_story(
             stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
         )
         found.append(_told(stage, "all under the parachute", _bursts(stage), canopy))
     return tuple(one for one in found if one is not None)
+
+
+def _area_share(stage: Stage) -> FloatArray:
+    """Return how much faster or slower each draw's remains sink: as the root of the drag area."""
+    ratio = stage.sortie.train.remains_drag_area_m2.spread_ratio
+    share: FloatArray = np.exp(-0.5 * ratio * stage.drawn.story_normal[:, 1])
+    return share
 
 
 def _remains(stage: Stage) -> Story:
@@ -85,11 +94,20 @@ def _freed(stage: Stage, released: FloatArray) -> Unsteered | None:
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
     story = remains_story(mass_kg, train.remains_drag_area_m2.value)
-    return _told(stage, "freed balloon and line, after its own burst", starts, story)
+    return _told(
+        stage, "freed balloon and line, after its own burst", starts, story, _area_share(stage)
+    )
 
 
-def _told(stage: Stage, what: str, starts: FloatArray, story: Story) -> Unsteered | None:
-    ends = descend(stage.scene, stage.drawn.swarm, (story, _ground_m(stage)), starts, stage.spread)
+def _told(
+    stage: Stage,
+    what: str,
+    starts: FloatArray,
+    story: Story,
+    share: FloatArray | None = None,
+) -> Unsteered | None:
+    fall = (story, _ground_m(stage))
+    ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.spread, share)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -163,5 +181,6 @@ def _in_reach(middle: Stage, here: tuple[float, float, float, float], field: int
     offset = _apart(
         middle.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
     )
-    heights = (float(z), float(goals.arrival_amsl_m[field]))
-    return aim(middle.ways.free, heights, offset)[0] >= 0.0
+    arrival_m = float(goals.arrival_amsl_m[field])
+    held = aim(middle.ways.free, (arrival_m, float(goals.ground_amsl_m[field])), (0.0, 0.0))[0]
+    return held >= 0.0 and aim(middle.ways.free, (float(z), arrival_m), offset)[0] >= 0.0

@@ -57,8 +57,12 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     gap_s: float,
+    beyond_amsl_m: float | None,
 ) -> str:
-    """Return the reason in a few short sentences."""
+    """Return the reason in a few short sentences.
+
+    `beyond_amsl_m`: where knowledge of the winds ends, None above all that matters.
+    """
     parts = []
     if release is not None:
         by = _clock(sortie, release.release_by_after_launch_s)
@@ -69,6 +73,9 @@ def why(
         chosen = next(field for field in fields if field.name == release.field)
         parts += _shut_words(sortie, chosen, release)
         parts += _better_words(sortie, release, fields)
+    known_m = float("inf") if beyond_amsl_m is None else beyond_amsl_m + 500.0
+    if release is not None and beyond_amsl_m is not None and release.window.to_amsl_m > known_m:
+        parts.append(f"Above {km_words(beyond_amsl_m)} the winds are only held on, in doubt.")
     if gap_s > 0.0:
         long = f"{gap_s / 60.0:.0f} min" if gap_s >= 60.0 else f"{gap_s:.0f} s"
         parts.append(f"For {long} of the climb there is nowhere to land.")
@@ -76,7 +83,9 @@ def why(
         opened = _clock(sortie, _first_open_s(fields))
         parts.append(f"From {opened} to the median burst some field is always open.")
     if release is not None and release.best_glide_end_after_launch_s > _packs_end_s(sortie):
-        parts.append("Come home faster than the flattest way, which outlasts the packs.")
+        parts.append("Fly faster than the flattest way, which outlasts the packs.")
+    if release is not None and release.product_ratio == release.product_ratio:
+        parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
     return " ".join(parts)
 
 
@@ -95,8 +104,7 @@ def _better_words(
     best = max(odds, key=lambda name: odds[name])
     if odds[best] < release.odds_ratio + _PLAINLY:
         return []
-    instead = "home" if release.field == sortie.fields[0].name else release.field
-    return [f"If not {instead}, {best}: {odds_words(odds[best])}."]
+    return [f"{best} instead: {odds_words(odds[best])}."]
 
 
 def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float:

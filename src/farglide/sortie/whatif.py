@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.errors import ContradictionError, InputError
 from farglide.sim.doors import Goals
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
@@ -53,6 +54,14 @@ def small(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Smal
     return summed_up(set_stage(sortie, sounding, asked, like.spread, like))
 
 
+def _tried(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small | None:
+    """Return the coarser stage, or None for a change that leaves what is possible."""
+    try:
+        return small(sortie, sounding, asked, like)
+    except (InputError, ContradictionError):
+        return None
+
+
 def moments_of(stage: Stage) -> NDArray[np.int64]:
     """Return the moments worth asking about: until hardly a balloon is left."""
     share = stage.burst_share.mean(axis=0)
@@ -78,11 +87,19 @@ def summed_up(stage: Stage) -> Small:
 
 
 def median_burst_s(stage: Stage) -> float:
-    """Return the moment by which half the balloons have burst, or the end of the tracks."""
+    """Return the moment by which half the balloons have burst.
+
+    Where fewer than half ever do, the climb ends when the middle balloon is highest: a balloon that
+    leaks tops out, and one that never bursts leaves the column.
+    """
     share = stage.burst_share.mean(axis=0)
     past = np.nonzero(share >= 0.5)[0]
-    j = int(past[0]) if len(past) else len(share) - 1
-    return float(j * stage.tracks.step_s)
+    if len(past):
+        return float(past[0] * stage.tracks.step_s)
+    flying = (~np.isnan(stage.tracks.amsl_m)).mean(axis=0) > 0.5
+    n = max(int(flying.sum()), 1)
+    middle = np.nanmedian(stage.tracks.amsl_m[:, :n], axis=0)
+    return float(np.argmax(middle) * stage.tracks.step_s)
 
 
 def best_odds(stage: Stage, advice: Advice, field: int) -> float:
@@ -170,11 +187,22 @@ def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tup
         return ()
     found = list(_spot_gain(base, spots))
     for what, change in _CHANGES:
-        changed = change(sortie)
-        found.append(_gain(what, base, small(changed, sounding, stage.asked, stage)))
+        other = _tried(change(sortie), sounding, stage.asked, stage)
+        found += [_gain(what, base, other)] if other else []
     held = replace(stage.asked, held_eas_mps=stage.best_eas_mps)
-    found.append(_gain("one speed at every height", base, small(sortie, sounding, held, stage)))
-    return tuple(sorted(found, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+    other = _tried(sortie, sounding, held, stage)
+    found += [_gain("best-glide speed held at every height", base, other)] if other else []
+    telling = [gain for gain in found if _tells(gain, base)]
+    return tuple(sorted(telling, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+
+
+def _tells(gain: Gain, base: Small) -> bool:
+    """Tell whether a change moves anything a reader could see."""
+    return (
+        abs(gain.odds_ratio - base.odds_ratio) >= 0.005
+        or abs(gain.shut_s - base.shut_s) >= 60.0
+        or abs(gain.release_by_shift_s) >= 60.0
+    )
 
 
 def added_field(stage: Stage, advice: Advice, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
@@ -351,20 +379,33 @@ def unknowns(base: Small, sounding: Sounding) -> tuple[Gain, ...]:
 
     Each is moved by one standard deviation both ways; the worse odds and the larger shift are told.
     """
-    sortie, stage = base.stage.sortie, base.stage
+    sortie = base.stage.sortie
     found, seen = [], set()
     for key, what, section, name, test in UNKNOWNS:
         if not _is_unsure(sortie, key) or (section, name) in seen:
             continue
         seen.add((section, name))
-        sides = [
-            small(_shifted(section, name, sign)(sortie), sounding, stage.asked, stage)
-            for sign in (1.0, -1.0)
-        ]
+        tried = (_tried_shift(base, (section, name), sign, sounding) for sign in (1.0, -1.0))
+        sides = [side for side in tried if side is not None]
+        if not sides:
+            continue
         worse = min(sides, key=lambda side: side.odds_ratio)
         shift = max((s.release_by_s - base.release_by_s for s in sides), key=abs)
         found.append(replace(_gain(what, base, worse, test), release_by_shift_s=shift))
-    return tuple(sorted(found, key=_dearness, reverse=True))
+    telling = [gain for gain in found if _tells(gain, base)]
+    return tuple(sorted(telling, key=_dearness, reverse=True))
+
+
+def _tried_shift(
+    base: Small, number: tuple[str, str], sign: float, sounding: Sounding
+) -> Small | None:
+    """Return the stage with one number a deviation up or down, None where that cannot be."""
+    stage = base.stage
+    try:
+        shifted = _shifted(*number, sign)(stage.sortie)
+    except InputError:
+        return None
+    return _tried(shifted, sounding, stage.asked, stage)
 
 
 def _is_unsure(sortie: Sortie, key: str) -> bool:
