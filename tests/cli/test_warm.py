@@ -71,7 +71,7 @@ def test_the_mark_is_set_only_when_the_other_half_succeeded(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, code: int, marked: bool
 ) -> None:
     monkeypatch.setattr(kernel, "cache_folder", lambda: tmp_path / "cache")
-    monkeypatch.setattr("farglide.sim.warm.compile_climb_and_reach", lambda: None)
+    monkeypatch.setattr("farglide.sim.warm.compile_flights", lambda: None)
     monkeypatch.setattr(warm, "_HALF", _half(code))
     said: list[str] = []
     warm.warm_up(said.append)
@@ -88,7 +88,7 @@ def test_a_half_that_fails_here_leaves_no_mark(
         raise RuntimeError("no compiler")
 
     monkeypatch.setattr(kernel, "cache_folder", lambda: tmp_path / "cache")
-    monkeypatch.setattr("farglide.sim.warm.compile_climb_and_reach", fails)
+    monkeypatch.setattr("farglide.sim.warm.compile_flights", fails)
     monkeypatch.setattr(warm, "_HALF", _half(0))
     with pytest.raises(RuntimeError, match="no compiler"):
         warm.warm_up(lambda _: None)

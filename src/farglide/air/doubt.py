@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Column, FloatArray
 from farglide.errors import InputError
-from farglide.kernel import inlined
+from farglide.kernel import compiled
 
 KNOT_M: Final = 500.0
 """Spacing of the heights at which an error is drawn."""
@@ -60,7 +60,7 @@ def correlated(normals: FloatArray, depth_m: float) -> FloatArray:
     return errors
 
 
-@inlined
+@compiled
 def _at_layer(knots: Knots, error: FloatArray, k: int) -> float:
     """Return the error of unit variance in layer k from one draw's knots."""
     j = knots.cell[k]

@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.kernel import is_warm, mark_warm
 
-_HALF: Final = "from farglide.sim.warm import compile_doors_and_passages as work; work()"
+_HALF: Final = "from farglide.sim.warm import compile_reach as work; work()"
 
 
 def warm_up(progress: Callable[[str], None]) -> None:
@@ -16,8 +16,8 @@ def warm_up(progress: Callable[[str], None]) -> None:
         return
     progress("compiling the kernels, once: 10 to 15 s")
     with subprocess.Popen([sys.executable, "-c", _HALF], stdout=subprocess.DEVNULL) as other:
-        from farglide.sim.warm import compile_climb_and_reach
+        from farglide.sim.warm import compile_flights
 
-        compile_climb_and_reach()
+        compile_flights()
         if other.wait() == 0:
             mark_warm()

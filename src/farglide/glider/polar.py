@@ -7,7 +7,7 @@ import numpy as np
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
 from farglide.glider.ranges import WING_RANGES
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
@@ -92,7 +92,7 @@ def checked_wing(wing: Wing) -> Wing:
     return wing
 
 
-@inlined
+@compiled
 def _stall_eas(polar: Polar) -> float:
     """Return the EAS of one-g flight at the largest lift coefficient."""
     return np.sqrt(
@@ -100,12 +100,12 @@ def _stall_eas(polar: Polar) -> float:
     )
 
 
-@inlined
+@compiled
 def _slowest_eas(polar: Polar) -> float:
     return _stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
 
 
-@inlined
+@compiled
 def _fastest_eas(
     top_eas_mps: float, top_mach: float, sound_mps: float, tas_per_eas: float
 ) -> float:
@@ -113,7 +113,7 @@ def _fastest_eas(
     return min(top_eas_mps, top_mach * sound_mps / tas_per_eas)
 
 
-@inlined
+@compiled
 def _zero_lift(polar: Polar, reynolds: float) -> float:
     ratio = polar.reference_reynolds / reynolds
     if ratio <= 1.0:
@@ -121,7 +121,7 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
     return polar.zero_lift_drag * ratio**polar.reynolds_exponent
 
 
-@inlined
+@compiled
 def _glide_sine(
     polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
 ) -> float:

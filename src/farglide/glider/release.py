@@ -8,7 +8,7 @@ from farglide.air.column import Column, Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Polar, _zero_lift
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 
 _STEPS_TO_PULL: Final = 10.0
 _LONGEST_S: Final = 300.0
@@ -41,7 +41,7 @@ class Pullout(NamedTuple):
     air_s: float
 
 
-@inlined
+@compiled
 def _air_between(layers: Layers, amsl_m: float) -> tuple[float, float, float, float]:
     """Return density, viscosity, speed of sound and gravity between layer middles."""
     x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import (
     Errors,
@@ -70,12 +70,12 @@ class Swarm(NamedTuple):
     error_up: FloatArray
 
 
-@inlined
+@compiled
 def _errors(swarm: Swarm, i: int) -> Errors:
     return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
 
 
-@inlined
+@compiled
 def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
     return Envelope(
         common.balloon_kg,
@@ -91,7 +91,7 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
     )
 
 
-@inlined
+@compiled
 def _layer_air(layers: Layers, k: int) -> tuple[float, float, float, float, float]:
     return (
         layers.p_pa[k],
@@ -206,7 +206,7 @@ def _rise_in_time(
     return burst
 
 
-@inlined
+@compiled
 def _between(
     a: tuple[float, float, float, float], b: tuple[float, float, float, float], w: float
 ) -> tuple[float, float, float, float]:

@@ -11,7 +11,7 @@ from farglide.errors import InputError
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 from farglide.sim.climb import SLOWEST_MPS, Balloon, Scene, Swarm, _envelope, _errors
 from farglide.sim.prepass import (
     N_TAIL,
@@ -109,7 +109,7 @@ def _climb_to(
     return True, t, z, north, east
 
 
-@inlined
+@compiled
 def _speed_at(glide: Glide, k: int, tail_eas: float) -> float:
     """Return the EAS to fly for a tail wind scaled to EAS."""
     x = (tail_eas + WIDEST_EAS_MPS) * ((N_TAIL - 1) / (2.0 * WIDEST_EAS_MPS))
@@ -119,7 +119,7 @@ def _speed_at(glide: Glide, k: int, tail_eas: float) -> float:
     return (1.0 - w) * glide.eas_mps[k, i] + w * glide.eas_mps[k, i + 1]
 
 
-@inlined
+@compiled
 def _toward(
     wind: tuple[float, float], unit: tuple[float, float], level: float
 ) -> tuple[float, float, float]:
@@ -137,7 +137,7 @@ def _toward(
     return along * unit[0] - drift * unit[1], along * unit[1] + drift * unit[0], along
 
 
-@inlined
+@compiled
 def _hold(orders: Orders, wind_eas: float) -> tuple[float, float]:
     """Return EAS and load factor over the field: circling, or facing a wind that is faster."""
     if wind_eas < 0.95 * orders.circle_eas_mps:
@@ -216,7 +216,7 @@ def _glide_home(
     return t, north, east, over
 
 
-@inlined
+@compiled
 def _drifted(
     scene: Scene, errors: Errors, state: tuple[float, float, float], seconds: float
 ) -> tuple[float, float]:

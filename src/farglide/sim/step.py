@@ -10,7 +10,7 @@ from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled
 
 FloatArray = NDArray[np.float64]
 
@@ -50,7 +50,7 @@ def frame_of(lat_deg: float, lon_deg: float) -> Frame:
     )
 
 
-@inlined
+@compiled
 def _metres_per_rad(frame: Frame, north_rad: float) -> tuple[float, float]:
     """Return metres per radian of latitude and of longitude at this offset in latitude."""
     cosine = frame.cosine - north_rad * (frame.sine + 0.5 * frame.cosine * north_rad)
@@ -58,7 +58,7 @@ def _metres_per_rad(frame: Frame, north_rad: float) -> tuple[float, float]:
     return meridian, (frame.normal_m + frame.normal_slope_m * north_rad) * cosine
 
 
-@inlined
+@compiled
 def _moved(
     frame: Frame, at: tuple[float, float], east_m: float, north_m: float
 ) -> tuple[float, float]:
@@ -69,7 +69,7 @@ def _moved(
     return at[0] + d_north, at[1] + east_m / parallel
 
 
-@inlined
+@compiled
 def _apart(frame: Frame, at: tuple[float, float], to: tuple[float, float]) -> tuple[float, float]:
     """Return metres east and north from one place to another, by the mid-latitude formula."""
     meridian, parallel = _metres_per_rad(frame, 0.5 * (at[0] + to[0]))
@@ -84,7 +84,7 @@ class Errors(NamedTuple):
     up: FloatArray
 
 
-@inlined
+@compiled
 def _wind(
     layers: Layers, knots: Knots, errors: Errors, place: tuple[int, int]
 ) -> tuple[float, float]:
@@ -100,7 +100,7 @@ def _wind(
     )
 
 
-@inlined
+@compiled
 def _layer_index(layers: Layers, amsl_m: float) -> int:
     k = int((amsl_m - layers.base_amsl_m) / layers.step_m)
     return min(max(k, 0), len(layers.rho_kgpm3) - 1)
@@ -128,7 +128,7 @@ def _rise_mps(
     )
 
 
-@inlined
+@compiled
 def _leaked(envelope: Envelope, gas_kg: float, rho_kgpm3: float, step_s: float) -> float:
     """Return the gas lost in a step: a share of what is left, as the root of the air's density.
 

@@ -181,7 +181,7 @@ def tabulate(
     return support
 
 
-@inlined
+@compiled
 def _cell(support: Support, factor: float) -> tuple[int, float]:
     """Return the cell of a glide factor and the weight of its upper end."""
     x = (factor - support.first_factor) / support.step_factor

@@ -6,10 +6,18 @@ import numpy as np
 
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
+from farglide.air.moist import virtual_temperature_k
+from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.balloon.ascent import Envelope, balance_of
+from farglide.earth.geodesy import east_north_m as geodesy_east_north_m
+from farglide.earth.geodesy import shortening_ratio
+from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
+from farglide.earth.state import Place
 from farglide.fall import Story, StoryKind
+from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, _pull_out
+from farglide.power import runs_for_s
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
 from farglide.sim.doors import Goals, Haste, Ways, _begin, doors, floors_of
@@ -25,6 +33,7 @@ from farglide.sim.support import Limits, Support, tabulate
 
 _N: Final = 4  # layers, and knots
 _NONE: Final = 0  # draws
+_WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
 
 
 def _scene() -> Scene:
@@ -39,27 +48,46 @@ def _swarm(n: int) -> Swarm:
     return Swarm(*(np.ones(n) for _ in range(4)), *(np.zeros((n, _N)) for _ in range(3)))
 
 
-def compile_climb_and_reach() -> None:
-    """Compile climbs, pull-outs, support and reach tables."""
-    scene, polar = _scene(), polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))
+def compile_flights() -> None:
+    """Compile climbs, pull-outs and whole flights."""
+    scene, polar = _scene(), polar_of(_WING)
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
     balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
     tracks, _ = climb(scene, _swarm(_NONE), balloon, (0.0, 30.0, 60.0))
     burst_shares(tracks, 6.0, 0.3)
-    limits, drop = Limits(32.0, 0.5, 0.0), Drop(0.1, 13.0, 2.0, 0.14)
-    nobody = np.ones(_NONE)
+    limits, drop, nobody = Limits(32.0, 0.5, 0.0), Drop(0.1, 13.0, 2.0, 0.14), np.ones(_NONE)
     drop_losses(scene.layers, (polar, drop), (nobody, nobody), 11.0)
     _pull_out((polar, drop, 1.0), scene.layers, 1.0, 11.0)
-    support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
-    sum_reach(scene, support, (_swarm(_NONE), nobody), FREE)
-    tabulate(scene.layers._replace(tas_per_eas=np.ones(_N)), polar, limits, (0.9, 1.1))
+    layered = [np.ones(_N) for _ in range(5)]
+    rise = Rise._make([*layered, 0.0, 1.0, np.ones(N_REYNOLDS)])
+    craft = Craft(polar, drop, nobody, nobody, nobody)
+    orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
+    glide = glide_of(scene.layers, polar, limits, 1.0)
+    fly(scene, (rise, glide), _swarm(_NONE), (balloon, craft, 0.0), orders)
 
 
-def compile_doors_and_passages() -> None:
-    """Compile doors and the single glides of an answer."""
-    scene, polar = _scene(), polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))
+def _air() -> None:
+    """Compile the one-line laws that a column and the tables call one by one."""
+    pressure_altitude_m(standard_air(1000.0).p_pa)
+    virtual_temperature_k(288.0, 1e5, 0.5)
+    gravity_mps2(geometric_at_m(geopotential_at_m(1000.0, 45.0), 45.0))
+    shortening_ratio(1000.0)
+    here = Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0)
+    geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
+    turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
+    runs_for_s(20.0, 0.7, 7.0)
+
+
+def compile_reach() -> None:
+    """Compile the air, reach tables, doors, and the single glides and falls of an answer."""
+    _air()
+    scene, polar = _scene(), polar_of(_WING)
     air = Air(1.225, 1.8e-5, 1.0)
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
+    limits, nobody = Limits(32.0, 0.5, 0.0), np.ones(_NONE)
+    support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
+    sum_reach(scene, support, (_swarm(_NONE), nobody), FREE)
+    tabulate(scene.layers, polar, limits, (0.9, 1.1))
     one = _swarm(1)
     losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
     haste = Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
@@ -72,20 +100,10 @@ def compile_doors_and_passages() -> None:
     _begin(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
-    limits = Limits(32.0, 0.5, 0.0)
     fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
     descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     east_north_m(scene, 0.0, 0.0)
-    layered = [np.ones(_N) for _ in range(5)]
-    rise = Rise._make([*layered, 0.0, 1.0, np.ones(N_REYNOLDS)])
-    envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
-    balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
-    nobody = np.ones(_NONE)
-    craft = Craft(polar, Drop(0.1, 13.0, 2.0, 0.14), nobody, nobody, nobody)
-    orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
-    glide = glide_of(scene.layers, polar, limits, 1.0)
-    fly(scene, (rise, glide), _swarm(_NONE), (balloon, craft, 0.0), orders)
-    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
-    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
     _apart(scene.frame, (0.0, 0.0), (0.0, 0.0))
     _layer_index(scene.layers, 1.0)
+    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
+    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
