@@ -33,7 +33,7 @@ def _held_below(
     if _margin(low, ground, still, lanes) >= 0.0:
         return between[1]
     bottom, top = between
-    while top - bottom > 20.0:
+    while top - bottom > 50.0:
         middle = 0.5 * (bottom + top)
         _support_at(reach, i, middle, rose, low)
         if _margin(low, ground, still, lanes) >= 0.0:
@@ -86,7 +86,7 @@ def _spares_some(
                 continue
             outside = -np.sqrt(d_east * d_east + d_north * d_north)
             side = 0
-            while top - bottom > 20.0:  # false position, kept from creeping (Illinois rule)
+            while top - bottom > 50.0:  # false position, kept from creeping (Illinois rule)
                 share = min(max(inside / (inside - outside), 0.002), 0.998)
                 middle = bottom + share * (top - bottom)
                 _support_at(reach, i, middle, rose, low)
@@ -94,13 +94,16 @@ def _spares_some(
                 if margin >= 0.0:
                     outside = 0.5 * outside if side > 0 else outside
                     bottom, inside, side = middle, margin, 1
-                    if margin < 60.0:  # metres of ground: less than 20 m of height
+                    if margin < 150.0:  # metres of ground: less than 50 m of height
                         break
                 else:
                     inside = 0.5 * inside if side < 0 else inside
                     top, outside, side = middle, margin, -1
             _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
-            bottom = _held_below(reach, i, rose, (goals.arrival_amsl_m[f], bottom), (ground, still))
+            _support_at(reach, i, bottom, rose, low)
+            if _margin(low, ground, still, lanes) < 0.0:
+                between = (goals.arrival_amsl_m[f], bottom)
+                bottom = _held_below(reach, i, rose, between, (ground, still))
             out[i, f] = bottom - goals.ground_amsl_m[f]
 
 
@@ -115,7 +118,7 @@ def spares(
     """Return the spare height over each field for a release at one moment, NaN where out of reach.
 
     `climbs`: the tracks and the index of the moment; `goals`: fields and floors. Shape
-    (n_draws, n_fields), to 20 m.
+    (n_draws, n_fields), to 50 m.
     """
     out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
     roses = (free, COARSE)
