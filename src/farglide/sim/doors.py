@@ -74,6 +74,8 @@ class Floors(NamedTuple):
 
     free: NDArray[np.float32]  # (n_draws, n_fields, 72) at the arrival height
     priced: NDArray[np.float32]  # (n_prices, n_draws, n_fields, 40)
+    free_coarse: NDArray[np.float32]  # (n_draws, n_fields, 40) at the arrival height
+    ground_coarse: NDArray[np.float32]  # and at the ground
     held: NDArray[np.bool_]  # (n_draws, n_fields) holdable from the arrival height to the ground
 
 
@@ -91,6 +93,8 @@ def _floors_some(
             _support_at(free, i, arrival_m, fine, out.free[i, f])
             _support_at(free, i, goals.ground_amsl_m[f], fine, ground)
             out.held[i, f] = _margin(out.free[i, f], ground, still, lanes) >= 0.0
+            _support_at(free, i, arrival_m, coarse, out.free_coarse[i, f])
+            _support_at(free, i, goals.ground_amsl_m[f], coarse, out.ground_coarse[i, f])
             for q in range(out.priced.shape[0]):
                 _support_at(priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
 
@@ -101,6 +105,8 @@ def floors_of(ways: Ways, goals: Goals, spread: Spread = in_one_go) -> Floors:
     out = Floors(
         np.empty((n, n_fields, len(FINE.east)), np.float32),
         np.empty((len(ways.price_mps), n, n_fields, len(COARSE.east)), np.float32),
+        np.empty((n, n_fields, len(COARSE.east)), np.float32),
+        np.empty((n, n_fields, len(COARSE.east)), np.float32),
         np.zeros((n, n_fields), np.bool_),
     )
     roses = (ways, FINE, COARSE)

@@ -59,11 +59,7 @@ def _spares_some(
     reach, rose = free
     goals, floors = asked
     high, low = np.empty_like(rose.east), np.empty_like(rose.east)
-    ground, along, still = (
-        np.empty_like(rose.east),
-        np.empty_like(rose.east),
-        np.zeros_like(rose.east),
-    )
+    along, still = np.empty_like(rose.east), np.zeros_like(rose.east)
     lanes = np.empty(LANES, np.float32)
     for i in range(some[0], some[1]):
         z = tracks.amsl_m[i, moment]
@@ -80,16 +76,16 @@ def _spares_some(
             bottom, top = goals.arrival_amsl_m[f], z
             if top <= bottom:
                 continue
-            _support_at(reach, i, bottom, rose, low)
-            inside = _margin(high, low, along, lanes)
+            inside = _margin(high, floors.free_coarse[i, f], along, lanes)
             if inside < 0.0 or not floors.held[i, f]:
                 continue
             outside = -np.sqrt(d_east * d_east + d_north * d_north)
-            side = 0
+            side, low_at = 0, np.nan
             while top - bottom > 50.0:  # false position, kept from creeping (Illinois rule)
                 share = min(max(inside / (inside - outside), 0.002), 0.998)
                 middle = bottom + share * (top - bottom)
                 _support_at(reach, i, middle, rose, low)
+                low_at = middle
                 margin = _margin(high, low, along, lanes)
                 if margin >= 0.0:
                     outside = 0.5 * outside if side > 0 else outside
@@ -99,8 +95,9 @@ def _spares_some(
                 else:
                     inside = 0.5 * inside if side < 0 else inside
                     top, outside, side = middle, margin, -1
-            _support_at(reach, i, goals.ground_amsl_m[f], rose, ground)
-            _support_at(reach, i, bottom, rose, low)
+            ground = floors.ground_coarse[i, f]
+            if low_at != bottom:
+                _support_at(reach, i, bottom, rose, low)
             if _margin(low, ground, still, lanes) < 0.0:
                 between = (goals.arrival_amsl_m[f], bottom)
                 bottom = _held_below(reach, i, rose, between, (ground, still))
