@@ -20,11 +20,10 @@ from farglide.sortie.outlook import LaunchSpot
 from farglide.sortie.rise import place_deg
 from farglide.sortie.spec import Sortie, Tag
 from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.unknowns import UNKNOWNS, _shifted, unknowns
 from farglide.sortie.whatif import (
     _CHANGES,
-    UNKNOWNS,
     Small,
-    _shifted,
     added_field,
     best_odds,
     drift_axis_rad,
@@ -37,7 +36,6 @@ from farglide.sortie.whatif import (
     small,
     small_asked,
     summed_up,
-    unknowns,
 )
 
 ASKED: Final = small_asked(Asked(n_draws=100))

@@ -30,6 +30,7 @@ from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
+from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
 from farglide.sortie.verdict import verdict, why
 from farglide.sortie.whatif import (
@@ -44,7 +45,6 @@ from farglide.sortie.whatif import (
     moments_of,
     small,
     small_asked,
-    unknowns,
 )
 
 Progress = Callable[[str], None]
