@@ -13,12 +13,15 @@ from farglide.sim.doors import (
     REACHED,
     Doors,
     Haste,
+    _begin,
     doors,
     floors_of,
 )
 from farglide.sim.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
 from farglide.sim.passage import Turn, descent_s
 from farglide.sim.reach import FREE, sum_reach
+from farglide.sim.rose import COARSE, _support_at
+from farglide.sim.step import _apart
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage
@@ -274,3 +277,41 @@ def test_losses_from_the_grid_are_those_of_each_draw(plain_stage: Stage) -> None
     single = drop_losses(layers, craft, (factor, drag), eas)
     np.testing.assert_allclose(grid.lost_m, single.lost_m, rtol=5e-3)
     np.testing.assert_allclose(grid.elapsed_s, single.elapsed_s, rtol=5e-3)
+
+
+@pytest.mark.parametrize("end_min", [95.0, 115.0, 130.0])
+def test_prices_left_out_would_not_have_decided(drawn_stage: Stage, end_min: float) -> None:
+    """The fields in time are those that meet every price, asked one by one in plain numpy."""
+    stage = drawn_stage
+    n = len(stage.haste.end_s)
+    haste = stage.haste._replace(end_s=np.full(n, 60.0 * end_min))
+    found = opened(stage, haste, until_min=40.0)
+    floors = floors_of(stage.ways, stage.goals)
+    _, priced, prices = stage.ways
+    some = np.arange(20, 81, 12)
+    n_close = n_asked = 0
+    for i in range(0, n, 7):
+        for j in some:
+            tracks = stage.tracks
+            at = (i, tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
+            z, north, east, seconds = _begin(
+                stage.scene, stage.drawn.swarm, stage.losses, haste, at
+            )
+            left_s = haste.end_s[i] - stage.tracks.step_s * j - seconds
+            for f in np.nonzero(found.state[i, j] & REACHED)[0]:
+                goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
+                offset = _apart(stage.scene.frame, (north, east), goal)
+                along = COARSE.east * offset[0] + COARSE.north * offset[1]
+                spare = np.inf
+                for q in range(len(prices)):
+                    high = np.empty_like(COARSE.east)
+                    _support_at(priced, q * n + i, z, COARSE, high)
+                    gap = high - floors.priced[q, i, f] - along + prices[q] * left_s
+                    spare = min(spare, float(gap.min()))
+                n_asked += 1
+                if abs(spare) < 500.0:  # within what the parabola between directions may move
+                    n_close += 1
+                    continue
+                assert (found.state[i, j, f] == BOTH) == (spare > 0.0 and left_s > 0.0)
+    assert n_asked > 50
+    assert n_close < 0.2 * n_asked

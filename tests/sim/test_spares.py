@@ -9,10 +9,18 @@ from farglide.compute import on_threads
 from farglide.sim.doors import _begin, floors_of
 from farglide.sim.passage import aim, spare_way
 from farglide.sim.reach import FREE, sum_reach
+from farglide.sim.rose import COARSE, LANES, _along, _margin, _support_at
 from farglide.sim.spares import spares
 from farglide.sim.step import _apart
 from farglide.sortie.homeward import spare_m
 from farglide.sortie.stage import Stage
+
+_along_each = _along.py_func  # type: ignore[attr-defined]
+
+
+def _inside_m(high: np.ndarray, low: np.ndarray, along: np.ndarray) -> float:  # type: ignore[type-arg]
+    return float(_margin.py_func(high, low, along, np.empty(LANES, np.float32)))  # type: ignore[attr-defined]
+
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 
@@ -99,6 +107,36 @@ def test_over_a_jet_height_is_spare_only_where_it_can_be_held(plain_stage: Stage
         offset = _apart(scene.frame, (n, e), goal)
         single, _ = spare_way(free, ground, (float(z), float(goals.arrival_amsl_m[field])), offset)
         assert top == pytest.approx(single, abs=60.0) or top > single
+
+
+@pytest.mark.parametrize("minutes", [50.0, 65.0, 80.0])
+def test_the_search_finds_the_height_of_a_fine_scan(drawn_stage: Stage, minutes: float) -> None:
+    """From above, step by step of 20 m: the greatest height still inside the reach."""
+    stage, moment = drawn_stage, moment_of(drawn_stage, minutes)
+    found = spares_at(stage, moment)
+    tracks, free = stage.tracks, stage.ways.free
+    n_seen = 0
+    for i in range(0, len(found), 5):
+        at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
+        z, n, e, _ = _begin(stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+        high, low = np.empty_like(COARSE.east), np.empty_like(COARSE.east)
+        _support_at(free, i, z, COARSE, high)
+        for f in np.nonzero(np.isfinite(found[i]))[0]:
+            goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
+            d_east, d_north = _apart(stage.scene.frame, (n, e), goal)
+            along = np.empty_like(COARSE.east)
+            _along_each(COARSE, d_east, d_north, along)
+            scan = np.arange(float(stage.goals.arrival_amsl_m[f]), z, 20.0)
+            inside = np.empty(len(scan), dtype=bool)
+            for k, amsl_m in enumerate(scan):
+                _support_at(free, i, amsl_m, COARSE, low)
+                inside[k] = _inside_m(high, low, along) >= 0.0
+            turns = scan[1:][inside[:-1] & ~inside[1:]]  # a jet may leave more than one
+            expected = turns if len(turns) else scan[-1:]
+            spare = found[i, f] + float(stage.goals.ground_amsl_m[f])
+            assert np.abs(expected - spare).min() < 60.0
+            n_seen += 1
+    assert n_seen > 20
 
 
 def test_draws_differ_and_threads_do_not(drawn_stage: Stage) -> None:

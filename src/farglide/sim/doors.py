@@ -8,12 +8,24 @@ from numpy.typing import NDArray
 from farglide.kernel import compiled
 from farglide.sim.climb import Scene, Swarm, Tracks, _errors
 from farglide.sim.losses import Losses, _loss_at
-from farglide.sim.reach import Reach
-from farglide.sim.rose import COARSE, FINE, LANES, Rose, _along, _margin, _support_at
+from farglide.sim.reach import N_TERM, Reach
+from farglide.sim.rose import (
+    COARSE,
+    FINE,
+    LANES,
+    Rose,
+    _along,
+    _evaluate,
+    _least,
+    _margin,
+    _support_at,
+    _terms_at,
+)
 from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import _apart, _layer_index, _moved, _wind
 
 FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
 ByteArray = NDArray[np.uint8]
 
 REACHED: Final = 1
@@ -115,6 +127,33 @@ def floors_of(ways: Ways, goals: Goals, spread: Spread = in_one_go) -> Floors:
 
 
 @compiled
+def _fill_priced(
+    ways: tuple[Ways, Rose],
+    draw_at: tuple[int, float, float],
+    out: tuple[SingleArray, SingleArray, SingleArray, SingleArray],
+) -> int:
+    """Fill the supports at rising prices; return how many of them have to be asked.
+
+    `draw_at`: draw, height and the seconds left. What is left over, H(n) - n.d + price x seconds,
+    is convex in the price: once it rises in every direction, the dearer ones have nothing to add.
+    """
+    (_, priced, prices), rose = ways
+    i, amsl_m, left_s = draw_at
+    terms, high, still, lanes = out
+    n_prices = len(prices)
+    n_draws = priced.series.shape[0] // n_prices
+    for q in range(n_prices):
+        _terms_at(priced, q * n_draws + i, amsl_m, terms[q])
+    _evaluate(terms[0], rose, high[0])
+    for q in range(1, n_prices):
+        _evaluate(terms[q], rose, high[q])
+        step_m = (prices[q] - prices[q - 1]) * left_s
+        if _least(high[q], high[q - 1], still, lanes) + step_m >= 0.0:
+            return q
+    return n_prices
+
+
+@compiled
 def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
@@ -127,12 +166,14 @@ def _doors_some(
     """Fill the doors of draws `some` at the chosen moments. Roses: for free and priced reach."""
     swarm, losses, haste = drawn
     climbs, moments = tracks
-    (free, priced, prices), fine, coarse = ways
+    (free, _, prices), fine, coarse = ways
     fields, floors = goals
-    n_prices, n_draws = len(prices), len(haste.end_s)
+    n_prices = len(prices)
     high, along = np.empty_like(fine.east), np.empty_like(fine.east)
     high_priced = np.empty((n_prices, len(coarse.east)), np.float32)
+    terms = np.empty((n_prices, N_TERM), np.float32)
     along_coarse, lanes = np.empty_like(coarse.east), np.empty(LANES, np.float32)
+    room = (terms, high_priced, np.zeros_like(coarse.east), lanes)
     for i in range(some[0], some[1]):
         for j in range(len(moments)):
             z = climbs.amsl_m[i, moments[j]]
@@ -142,7 +183,7 @@ def _doors_some(
             z, north, east, seconds = _begin(scene, swarm, losses, haste, at)
             _support_at(free, i, z, fine, high)
             left_s = haste.end_s[i] - moments[j] * climbs.step_s - seconds
-            filled = False
+            filled, n_asked = False, 0
             for f in range(len(fields.north_rad)):
                 d_east, d_north = _apart(
                     scene.frame, (north, east), (fields.north_rad[f], fields.east_rad[f])
@@ -158,12 +199,11 @@ def _doors_some(
                 if left_s <= 0.0:
                     continue
                 if not filled:
-                    for q in range(n_prices):
-                        _support_at(priced, q * n_draws + i, z, coarse, high_priced[q])
+                    n_asked = _fill_priced((ways[0], coarse), (i, z, left_s), room)
                     filled = True
                 _along(coarse, d_east, d_north, along_coarse)
                 in_time = True
-                for q in range(n_prices):
+                for q in range(n_asked):
                     m = _margin(high_priced[q], floors.priced[q, i, f], along_coarse, lanes)
                     if m + prices[q] * left_s < 0.0:
                         in_time = False

@@ -66,15 +66,15 @@ def _evaluate(terms: SingleArray, rose: Rose, out: SingleArray) -> None:
     """
     half = len(out) // 2
     for n in range(half):
-        out[n], out[half + n] = terms[0], np.float32(0.0)
-    for j in range(1, N_NODE):
-        cosine, sine = rose.basis[j], rose.basis[N_NODE - 1 + j]
-        a, b = terms[j], terms[N_NODE - 1 + j]
-        into = out[half:] if j % 2 else out[:half]
-        for n in range(half):
-            into[n] += a * cosine[n] + b * sine[n]
-    for n in range(half):
-        even, odd = out[n], out[half + n]
+        even, odd = terms[0], np.float32(0.0)
+        for j in range(1, N_NODE, 2):
+            odd += (
+                terms[j] * rose.basis[j, n] + terms[N_NODE - 1 + j] * rose.basis[N_NODE - 1 + j, n]
+            )
+        for j in range(2, N_NODE, 2):
+            even += (
+                terms[j] * rose.basis[j, n] + terms[N_NODE - 1 + j] * rose.basis[N_NODE - 1 + j, n]
+            )
         out[n], out[half + n] = even + odd, even - odd
 
 
@@ -92,16 +92,26 @@ def _fill_support(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleAr
 
 
 @compiled
-def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArray) -> None:
-    """Fill `out` with row i's support function from the base up to a height."""
+def _terms_at(reach: Reach, i: int, amsl_m: float, terms: SingleArray) -> None:
+    """Fill `terms` with row i's series from the base up to a height.
+
+    The tables are far larger than the caches. Callers that need several rows fetch them one right
+    after the other, so that the waits for memory overlap, and only then evaluate.
+    """
     x = (amsl_m - reach.base_amsl_m) / reach.step_m
     x = min(max(x, 0.0), reach.series.shape[1] - 1.000001)
     k = int(x)
     w = np.float32(x - k)
     low, high = reach.series[i, k], reach.series[i, k + 1]
-    terms = np.empty(N_TERM, np.float32)
     for j in range(N_TERM):
         terms[j] = low[j] + w * (high[j] - low[j])
+
+
+@compiled
+def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArray) -> None:
+    """Fill `out` with row i's support function from the base up to a height."""
+    terms = np.empty(N_TERM, np.float32)
+    _terms_at(reach, i, amsl_m, terms)
     _evaluate(terms, rose, out)
 
 
