@@ -137,3 +137,19 @@ def test_a_kernel_is_compiled_into_the_cache_once(tmp_path: Path) -> None:
             capture_output=True, text=True, env=environment, check=True, cwd=tmp_path,
         )  # fmt: skip
         assert run.stdout.strip() == wanted
+
+
+def test_folders_of_the_oldest_sources_are_forgotten(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for k in range(7):
+        monkeypatch.setattr(kernel, "cache_folder", lambda k=k: tmp_path / f"sources-{k}")
+        kernel.mark_warm()
+        for j in range(k + 1):  # each older than the next, whatever the clock's grain
+            mark = tmp_path / f"sources-{j}" / "all-compiled"
+            if mark.exists():
+                os.utime(mark, (1000.0 + j, 1000.0 + j))
+    (tmp_path / "somebody-else").mkdir()
+    kernel.mark_warm()
+    left = sorted(folder.name for folder in tmp_path.iterdir())
+    assert left == ["somebody-else", "sources-3", "sources-4", "sources-5", "sources-6"]

@@ -62,7 +62,7 @@ def _rates(
     craft: tuple[Polar, Drop, float],
     layers: Layers,
     state: tuple[float, float, float],
-    phase: int,
+    phase: np.int64,
 ) -> tuple[float, float]:
     """Return dV/dt and d(angle)/dt; the angle is that of the path below the horizon.
 
@@ -91,7 +91,7 @@ def _advance(
     craft: tuple[Polar, Drop, float],
     layers: Layers,
     state: tuple[float, float, float],
-    phase_step: tuple[int, float],
+    phase_step: tuple[np.int64, float],
 ) -> tuple[float, float, float, float]:
     """Return speed, angle, height and level distance after one step.
 
@@ -124,7 +124,11 @@ def _advance(
 
 @compiled
 def _part_until(
-    drop: Drop, glide_eas_mps: float, phase: int, was: tuple[float, float], now: tuple[float, float]
+    drop: Drop,
+    glide_eas_mps: float,
+    phase: np.int64,
+    was: tuple[float, float],
+    now: tuple[float, float],
 ) -> float:
     """Return the share of the last step until its phase ended, or more than 1 if it goes on.
 
@@ -156,7 +160,7 @@ def _pull_out(
     eas, peak_mach, peak_eas = 0.0, 0.0, 0.0
     air = (np.nan, np.nan)
     level = (np.nan, np.nan, np.nan)
-    phase = 0
+    phase = np.int64(0)  # a bare 0 is a type of its own to the compiler: all laws twice
     while t < _LONGEST_S and z > layers.base_amsl_m:
         was = (v, a, z, x, t, eas)
         h = step if phase < 3 else 3.0 * step

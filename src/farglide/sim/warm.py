@@ -49,7 +49,7 @@ def _swarm(n: int) -> Swarm:
 
 
 def compile_flights() -> None:
-    """Compile climbs, pull-outs and whole flights."""
+    """Compile climbs, pull-outs, whole flights, and the single glides and falls of an answer."""
     scene, polar = _scene(), polar_of(_WING)
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
     balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
@@ -64,6 +64,10 @@ def compile_flights() -> None:
     orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
     glide = glide_of(scene.layers, polar, limits, 1.0)
     fly(scene, (rise, glide), _swarm(_NONE), (balloon, craft, 0.0), orders)
+    fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
+    descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
+    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
+    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
 
 
 def _air() -> None:
@@ -79,7 +83,7 @@ def _air() -> None:
 
 
 def compile_reach() -> None:
-    """Compile the air, reach tables, doors, and the single glides and falls of an answer."""
+    """Compile the air, reach tables and doors."""
     _air()
     scene, polar = _scene(), polar_of(_WING)
     air = Air(1.225, 1.8e-5, 1.0)
@@ -100,10 +104,6 @@ def compile_reach() -> None:
     _begin(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
-    fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
-    descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     east_north_m(scene, 0.0, 0.0)
     _apart(scene.frame, (0.0, 0.0), (0.0, 0.0))
     _layer_index(scene.layers, 1.0)
-    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
-    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
