@@ -161,10 +161,37 @@ def test_release_by_leaves_the_crew_reaction_and_repeats_before_the_window_ends(
     assert found.release_by_s == T_S[79] - LATE_S
 
 
-def test_release_by_is_never_before_the_window() -> None:
+def test_a_window_shorter_than_a_release_is_widened_to_it() -> None:
     found = decided(advice_of(step((70, 0.95), (71, 0.3))))
     assert found.first == found.last == 70
-    assert found.release_by_s == T_S[70]
+    # The odds rise by 0.95 in the minute before T+70 and fall by 0.65 in the minute after. The best
+    # 30 s reach down equally far at both ends: they begin a = 30 s x 0.65 / 1.60 before the peak.
+    before_s = 30.0 * 0.65 / 1.60
+    assert found.from_s == found.release_by_s == pytest.approx(T_S[70] - before_s, abs=2.0)
+    assert found.to_s == found.from_s + LATE_S
+    lost = (0.95 * before_s**2 + 0.65 * (30.0 - before_s) ** 2) / (2.0 * 60.0 * 30.0)
+    assert found.odds_ratio == pytest.approx(0.95 - lost, abs=0.005)
+
+
+def test_a_short_window_is_ordered_early_where_late_costs_more() -> None:
+    # open from T+60 with 0.92, a single best moment T+75, after which all is lost
+    found = decided(advice_of(step((60, 0.92), (75, 0.95), (76, 0.0))))
+    assert (found.first, found.last) == (75, 75)
+    assert found.release_by_s == found.from_s == T_S[75] - LATE_S
+    assert found.to_s == T_S[75]
+    # 0.935 half way to 0.95 at the end
+    assert found.odds_ratio == pytest.approx(0.9425, abs=1e-9)
+
+
+@given(st.lists(st.floats(0.0, 1.0), min_size=N, max_size=N))
+def test_no_other_order_near_a_short_window_has_better_odds(opened: list[float]) -> None:
+    found = decide(stage_of(), advice_of(opened))
+    if found is None or found.first != found.last:
+        return
+    odds = advice_of(opened).odds_ratio[:, 0]
+    for order_s in np.linspace(max(T_S[found.first] - LATE_S, 0.0), T_S[found.last], 7):
+        mean = np.interp(order_s + np.linspace(0.0, LATE_S, 25), T_S, odds).mean()
+        assert mean <= found.odds_ratio + 1e-9
 
 
 def test_the_crew_order_decides_not_the_better_odds() -> None:
@@ -268,6 +295,10 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
     allowed = alive & (advice.amsl_m >= wanted_m) if found.above_wanted else alive
     assert found.first <= found.best <= found.last
     assert allowed[inside].all()
-    assert found.odds_ratio == advice.odds_ratio[allowed, 0].max()
-    assert (advice.odds_ratio[inside, 0] >= found.odds_ratio - WITHIN_RATIO).all()
-    assert T_S[found.first] <= found.release_by_s <= T_S[found.last]
+    best = advice.odds_ratio[allowed, 0].max()
+    assert (advice.odds_ratio[inside, 0] >= best - WITHIN_RATIO).all()
+    if found.first < found.last:
+        assert found.odds_ratio == best
+        assert (found.from_s, found.to_s) == (T_S[found.first], T_S[found.last])
+    assert found.to_s - found.from_s >= LATE_S - 1e-6
+    assert found.from_s <= found.release_by_s <= found.to_s

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.sortie.advise import Advice
 from farglide.sortie.outlook import Ending, State
-from farglide.sortie.spec import Wish
+from farglide.sortie.spec import DropSpec, Wish
 from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
@@ -27,6 +27,8 @@ class Decision:
     first: int
     last: int
     best: int
+    from_s: float  # of the window
+    to_s: float
     release_by_s: float
     odds_ratio: float
     open_ratio: float
@@ -91,7 +93,7 @@ def decide(stage: Stage, advice: Advice) -> Decision | None:
     The first field in the crew's order is taken that opens above the wanted height with odds that
     are worth it (not worse than doubtful, the burst included); failing that, at any height; failing
     that, the first that opens at all. The window holds the moments around the best odds that come
-    within 0.02 of them.
+    within 0.02 of them; one shorter than a release takes is widened to that.
     """
     wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
     alive = advice.burst_ratio < LAST_BURST_RATIO
@@ -126,20 +128,47 @@ def _window(
         first -= 1
     while last + 1 < len(good) and good[last + 1]:
         last += 1
-    drop = stage.sortie.drop
-    late_s = drop.reaction_s.value + drop.repeats_s
     t = advice.after_launch_s
+    from_s, to_s, odds_ratio = float(t[first]), float(t[last]), float(odds[best])
+    late_s = release_takes_s(stage.sortie.drop)
+    if to_s - from_s < late_s:
+        curve = (t, advice.odds_ratio[:, field])
+        from_s, to_s, odds_ratio = _widened(curve, (from_s, to_s), late_s)
     return Decision(
         field=field,
         first=first,
         last=last,
         best=best,
-        release_by_s=max(float(t[last]) - late_s, float(t[first])),
-        odds_ratio=float(odds[best]),
+        from_s=from_s,
+        to_s=to_s,
+        release_by_s=max(to_s - late_s, from_s),
+        odds_ratio=odds_ratio,
         open_ratio=float(advice.open_ratio[best, field]),
         bound_by=_binding(stage, advice, field, last),
         above_wanted=above,
     )
+
+
+def release_takes_s(drop: DropSpec) -> float:
+    """Return the longest time kept from the order to the release: reaction and repeats."""
+    return drop.reaction_s.value + drop.repeats_s
+
+
+def _widened(
+    curve: tuple[FloatArray, FloatArray], window: tuple[float, float], late_s: float
+) -> tuple[float, float, float]:
+    """Return the best stretch as long as a release takes around a shorter window, and its odds.
+
+    `curve`: times and odds. The release comes at any moment from the order on, so the odds are the
+    mean over the stretch, and the order goes out where that mean is largest.
+    """
+    t, odds = curve
+    low = max(window[1] - late_s, float(t[0]))
+    starts = np.linspace(low, max(window[0], low), 13)
+    through = np.linspace(0.0, late_s, 25)
+    means = np.interp(starts[:, None] + through, t, odds).mean(axis=1)
+    start = float(starts[int(np.argmax(means))])
+    return start, start + late_s, float(means.max())
 
 
 def _binding(stage: Stage, advice: Advice, field: int, last: int) -> Ending:

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from farglide.sortie.decide import release_takes_s
 from farglide.sortie.outlook import Ending, FieldOutlook, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import pack_end
@@ -67,6 +68,7 @@ def why(
     if release is not None:
         by = _clock(sortie, release.release_by_after_launch_s)
         parts.append(f"Release by {by}: {_ENDING[release.bound_by]}.")
+        parts += _hurried_words(sortie, release)
         if release.window.to_amsl_m < sortie.wish.wanted_amsl_m:
             wanted = km_words(sortie.wish.wanted_amsl_m)
             parts.append(f"Above the {wanted} you want, no field is worth a release.")
@@ -87,6 +89,18 @@ def why(
     if release is not None and release.product_ratio == release.product_ratio:
         parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
     return " ".join(parts)
+
+
+def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return a warning where the window is no longer than the release itself may take."""
+    takes_s = release_takes_s(sortie.drop)
+    window = release.window
+    if window.to_after_launch_s - window.from_after_launch_s > takes_s + 1.0:
+        return []
+    return [
+        f"The window is no longer than the {takes_s:.0f} s that a release may take: there is one "
+        "moment for the order, and the odds are for a release some time after it."
+    ]
 
 
 def _better_words(
