@@ -18,7 +18,8 @@ from farglide.sim.doors import Goals
 from farglide.sim.passage import Way, east_north_m, fly_way
 from farglide.sortie.advise import advise
 from farglide.sortie.decide import Decision, decide, shut_s
-from farglide.sortie.homeward import Homeward, homeward, middle_stage
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.homeward import Homeward, homeward
 from farglide.sortie.outlook import SunOutlook
 from farglide.sortie.rise import LEVELS, level_amsl_m
 from farglide.sortie.spec import Known, Sortie

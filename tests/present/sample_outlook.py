@@ -249,6 +249,7 @@ def _release() -> ReleaseOutlook:
         over_field_after_launch_s=98.4 * 60.0,
         best_glide_end_after_launch_s=242.0 * 60.0,
         firm_spiral_end_after_launch_s=141.0 * 60.0,
+        timely=None,
         crew_ratio=0.9,
         product_ratio=0.837,
     )
@@ -320,6 +321,7 @@ def _side() -> SideView:
         climb=tuple((row[4] * 1000.0, row[3] * 1000.0) for row in TRACK),
         quickest=tuple((along * 1000.0, amsl * 1000.0) for along, amsl in QUICKEST),
         flattest=tuple((along * 1000.0, amsl * 1000.0) for along, amsl in FLATTEST),
+        timely=(),
         wind_along=tuple(
             (km * 1000.0, speed * cos(radians(from_deg + 180.0 - 130.0)))
             for km, from_deg, speed in WIND
@@ -442,6 +444,9 @@ def sample() -> Outlook:
                 quick_eas_mps=31.0,
                 quick_ground_mps=14.0,
                 quick_sink_mps=20.0,
+                timely_eas_mps=None,
+                timely_ground_mps=None,
+                timely_sink_mps=None,
                 flat_eas_mps=None,
                 flat_ground_mps=None,
                 flat_sink_mps=None,

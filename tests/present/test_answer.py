@@ -39,7 +39,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "burst by then under 1 in 50; if still whole, in two minutes more 1 in 20",
         "burst: 1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05",
         "FL330: 17:14 (T+34, 10:14 UTC)",
-        "16 km to spare over Harrowend; quickest there 18:18",
+        "16 km to spare over Harrowend; quickest down there 18:18",
         "flattest way down 20:42, after the packs; flattest way, then a firm spiral 19:01, after "
         "the packs",
         "hang 1\u2009600 g: it must just float",

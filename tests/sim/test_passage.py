@@ -22,7 +22,8 @@ from farglide.sim.reach import Reach, sum_reach
 from farglide.sim.rose import support_between
 from farglide.sim.step import _apart
 from farglide.sim.support import tabulate
-from farglide.sortie.homeward import homeward, middle_stage
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.homeward import homeward
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage

@@ -17,6 +17,7 @@ launch_at = 2027-01-23T09:40:00Z
 [launch]
 lat_deg = -46.5
 lon_deg = 108.0
+{launch}
 [balloon]
 mass_g = 1000
 gas = "helium"
@@ -27,9 +28,9 @@ mass_g = 680
 """
 
 
-def least(folder: Path, balloon: str = "", glider: str = "") -> FlightFile:
+def least(folder: Path, balloon: str = "", glider: str = "", launch: str = "") -> FlightFile:
     path = folder / "least.toml"
-    path.write_text(LEAST.format(balloon=balloon, glider=glider), encoding="utf-8")
+    path.write_text(LEAST.format(balloon=balloon, glider=glider, launch=launch), encoding="utf-8")
     return read_flight_file(path)
 
 
@@ -206,14 +207,14 @@ def glides(*rows: str) -> str:
 
 
 def timed(speed_mps: float) -> str:
-    """Write a glide of 60 m with the polar C_D = 0.04 + 0.08 C_L^2 at sea level, to the 0.1 s."""
+    """Write a glide of 60 m with the polar C_D = 0.04 + 0.08 C_L^2 over ground at sea level."""
     weight_n = 0.68 * 9.80665
     force_n = 0.5 * 1.225 * speed_mps**2 * 0.15
     sine = 0.0
     for _ in range(50):
         lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
         sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
-    lasts_s = 60.0 / (speed_mps * sine)
+    lasts_s = 60.0 / (speed_mps * math.sqrt(1.225 / 1.2215) * sine)  # air of 30 m
     return f"from_agl_m = 60\nduration_s = {lasts_s:.3f}\nspeed_eas_mps = {speed_mps}"
 
 
@@ -230,6 +231,28 @@ def test_timed_glides_become_the_polar(tmp_path: Path) -> None:
     shown = {line.key: line for line in fitted.inputs if line.section == "glider"}
     assert shown["zero_lift_drag"].value == fitted.sortie.glider.zero_lift_drag
     assert shown["zero_lift_drag"].tag is Tag.MEASURED
+
+
+@pytest.mark.parametrize("stated", ["", "ground_amsl_m = 1500"])
+def test_glides_timed_high_up_are_in_thin_air(tmp_path: Path, stated: str) -> None:
+    """Over ground at 1 500 m, in air of 1.055 kg/m3 (standard, at 1 530 m), the way is longer."""
+    rows = []
+    for eas_mps in (9.0, 12.0, 16.0):
+        weight_n, force_n, sine = 0.68 * 9.80665, 0.5 * 1.225 * eas_mps**2 * 0.15, 0.0
+        for _ in range(50):
+            lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
+            sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
+        tas_mps = eas_mps * math.sqrt(1.225 / 1.0550)
+        lasts_s = 60.0 / (tas_mps * sine)
+        way_m = tas_mps * math.sqrt(1.0 - sine**2) * lasts_s
+        rows.append(
+            f"from_agl_m = 60\nduration_s = {lasts_s:.4f}\ndistance_m = {way_m:.3f}\n{stated}"
+        )
+    launch = "" if stated else "amsl_m = 1500\n"
+    fitted = with_fitted_polar(least(tmp_path, launch=launch, glider=glides(*rows)))
+    assert fitted.sortie.glider.zero_lift_drag == pytest.approx(0.04, rel=2e-3)
+    k = 1.0 / (math.pi * 5.2 * fitted.sortie.glider.span_efficiency)
+    assert k == pytest.approx(0.08, rel=2e-3)
 
 
 def test_stated_doubt_outlives_the_fit(tmp_path: Path) -> None:

@@ -10,8 +10,10 @@ from farglide.air.column import Sounding
 from farglide.sim.doors import _begin
 from farglide.sim.passage import Passage, aim
 from farglide.sim.step import _apart
+from farglide.sortie.contours import contour
 from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.homeward import contour, homeward, middle_stage, spare_m
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.homeward import homeward, spare_m
 from farglide.sortie.spec import Known, Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage
 
@@ -78,6 +80,46 @@ def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Soundi
     assert found is not None
     assert found.spare_m / 1e3 == pytest.approx(15.9, rel=0.02)
     assert found.flattest_over_s / 60.0 == pytest.approx(102.4, abs=1.0)
+
+
+@pytest.mark.parametrize("minutes", [66.0, 72.0, 76.0, 80.0])
+@pytest.mark.parametrize("spirals", [True, False])
+def test_the_flight_in_time_leaves_all_the_height_the_packs_allow(
+    middle: Stage, sortie: Sortie, minutes: float, spirals: bool
+) -> None:
+    glider = sortie.glider if spirals else replace(sortie.glider, spiral_sink_eas_mps=None)
+    stage = replace(middle, sortie=replace(sortie, glider=glider))
+    moment, end_s = at_min(stage, minutes), float(stage.haste.end_s[0])
+    found = homeward(stage, moment, HOME)
+    assert found is not None
+    ends_s = found.spiral_down_s if spirals else found.flattest_down_s
+    assert ends_s is not None
+    assert ends_s > end_s  # in the demo the flattest way always outlasts the packs
+    timely = found.timely
+    assert timely is not None
+    assert timely.firm_spiral is spirals
+    # it ends at the end of the packs, neither later nor much earlier, and at the field
+    assert end_s - 90.0 < timely.down_s < end_s + 30.0
+    assert miss_m(stage, timely.passage, HOME) < 1000.0
+    assert 300.0 <= timely.spare_m < found.spare_m
+    assert timely.over_field_s < timely.down_s
+    # more time allows more height
+    longer = replace(stage, haste=stage.haste._replace(end_s=stage.haste.end_s + 600.0))
+    later = homeward(longer, moment, HOME)
+    assert later is not None
+    if later.timely is not None:
+        assert later.timely.spare_m > timely.spare_m + 500.0
+
+
+def test_there_is_no_flight_in_time_where_none_is_needed_or_none_exists(middle: Stage) -> None:
+    moment = at_min(middle, 76.0)
+    found = homeward(middle, moment, HOME)
+    assert found is not None
+    for end_s in (found.flattest_down_s + 60.0, found.over_field_s - 60.0):
+        ends = np.full_like(middle.haste.end_s, end_s)
+        other = homeward(replace(middle, haste=middle.haste._replace(end_s=ends)), moment, HOME)
+        assert other is not None
+        assert other.timely is None
 
 
 def test_out_of_reach_there_is_no_flight(middle: Stage) -> None:

@@ -12,7 +12,7 @@ from farglide.earth.sun import dusk_t_s, sunset_t_s
 from farglide.glider.polar import Air, Polar, steady_glide
 from farglide.glider.release import pull_out
 from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.homeward import middle_stage
+from farglide.sortie.glides import middle_stage
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import Known, Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage

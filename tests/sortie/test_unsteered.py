@@ -10,7 +10,7 @@ from farglide.air.column import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.homeward import middle_stage
+from farglide.sortie.glides import middle_stage
 from farglide.sortie.outlook import Unsteered
 from farglide.sortie.spec import Known, Sortie
 from farglide.sortie.stage import Asked, Stage, set_stage

@@ -22,7 +22,13 @@ from farglide.present.sentences import (
     gap_text,
     late_words,
 )
-from farglide.present.speeds import SPEED_NOTE, flown_words, speed_cells
+from farglide.present.speeds import (
+    SPEED_NOTE,
+    flown_words,
+    second_way,
+    speed_cells,
+    timely_words,
+)
 from farglide.present.text import (
     FlightClock,
     bearing_text,
@@ -175,10 +181,10 @@ def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"{release.field}: {odds_words(release.odds_ratio)}; {_record_words(release)}",
         f"burst by then {odds_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{odds_words(release.burst_within_120_s_ratio)}",
-        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest there "
+        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest down there "
         f"{clock.local(over)}{late_words(outlook, over)}",
     ]
-    facts += [flattest] if flattest else []
+    facts += [words for words in (timely_words(outlook, clock), flattest) if words]
     return [*facts, *flown_words(outlook, clock)]
 
 
@@ -187,12 +193,12 @@ def _speeds(outlook: Outlook) -> list[str]:
         return []
     lines = [
         f"What to fly, by height ({SPEED_NOTE})",
-        f"  {'':>10}{'quickest':>24}{'flattest':>30}",
+        f"  {'':>10}{'quickest':>24}{second_way(outlook):>30}",
         f"  {'height km':>10}{'ground':>10}{'sink':>8}{'EAS':>8}"
         f"{'ground':>14}{'sink':>8}{'EAS':>8}",
     ]
     for row in outlook.speeds:
-        cells = speed_cells(row)
+        cells = speed_cells(outlook, row)
         lines.append(
             f"  {cells[0]:>10}{cells[1]:>10}{cells[2]:>8}{cells[3]:>8}"
             f"{cells[4]:>14}{cells[5]:>8}{cells[6]:>8}"

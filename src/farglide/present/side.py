@@ -10,7 +10,7 @@ from farglide.present.place import Placer, text_width_px
 from farglide.present.sentences import late_words, rising
 from farglide.present.svg import line, number, picture, polyline, ring, text
 from farglide.present.text import FlightClock, compass_words, km_text, number_text
-from farglide.sortie.outlook import Outlook
+from farglide.sortie.outlook import Outlook, ReleaseOutlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +42,7 @@ class _Side:
             (n, f.east_m * sin(self.axis_rad) + f.north_m * cos(self.axis_rad))
             for n, f in enumerate(outlook.fields, start=1)
         ]
-        along = [a for a, _ in (*side.climb, *side.quickest, *side.flattest)]
+        along = [a for a, _ in (*side.climb, *side.quickest, *(side.timely or side.flattest))]
         along += [a for _, a in self.fields] + [0.0]
         pad = 0.06 * max(1000.0, max(along) - min(along))
         self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
@@ -156,25 +156,33 @@ class _Side:
         return f'<g class="f-burst">{"".join(dots)}</g>'
 
     def glides(self) -> str:
-        """Return the two ways home: the quickest whole, the flattest dashed, each with its end."""
+        """Return two ways home, each with its end: the quickest whole, and dashed another.
+
+        That is the flattest, or, where it ends too late, the one with most height in time.
+        """
         release, side = self.outlook.release, self.outlook.side
         if release is None:
             return ""
-        quick, flat = self.points(side.quickest), self.points(side.flattest)
+        quick, second = self.points(side.quickest), self.points(side.timely or side.flattest)
         over = self.clock.local(release.over_field_after_launch_s)
-        down = self.clock.local(release.best_glide_end_after_launch_s)
-        late = late_words(self.outlook, release.best_glide_end_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
-        words_flat = f"flattest, {down}{late}" if narrow else f"flattest: down {down}{late}"
         return "".join(
             (
-                polyline(flat, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"'),
+                polyline(second, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"'),
                 polyline(quick, 'class="s-ink" stroke-width="2.6"'),
                 self._along_line(words_quick, quick, 1.0),
-                self._along_line(words_flat, flat, -1.0),
+                self._along_line(self._second_words(release, narrow), second, -1.0),
             )
         )
+
+    def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
+        if release.timely is not None and self.outlook.side.timely:
+            down = self.clock.local(release.timely.down_after_launch_s)
+            return f"most in time, {down}" if narrow else f"most height in time: down {down}"
+        down = self.clock.local(release.best_glide_end_after_launch_s)
+        late = late_words(self.outlook, release.best_glide_end_after_launch_s)
+        return f"flattest, {down}{late}" if narrow else f"flattest: down {down}{late}"
 
     def _along_line(self, words: str, points: list[tuple[float, float]], side: float) -> str:
         if not points:

@@ -5,27 +5,49 @@ from typing import Final
 from farglide.present.text import FlightClock, km_text, number_text, odds_words
 from farglide.sortie.outlook import Outlook, SpeedRow
 
-SPEED_HEADS: Final = (
-    "height, km",
-    "quickest: over ground",
-    "sink",
-    "EAS",
-    "flattest: over ground",
-    "sink",
-    "EAS",
-)
 SPEED_NOTE: Final = "m/s; over ground and sink are what a receiver of positions shows"
+IN_TIME: Final = "in time"
 
 
-def speed_cells(row: SpeedRow) -> tuple[str, ...]:
-    """Return one height as cells; a dash where the flattest way already circles."""
-    flat = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
+def second_way(outlook: Outlook) -> str:
+    """Return which way stands beside the quickest: the flattest, or the one that ends in time."""
+    release = outlook.release
+    return IN_TIME if release is not None and release.timely is not None else "flattest"
+
+
+def speed_heads(outlook: Outlook) -> tuple[str, ...]:
+    """Return the heads of the table of speeds."""
+    parts = ("over ground", "sink", "EAS")
+    first, second = (f"{way}: {parts[0]}" for way in ("quickest", second_way(outlook)))
+    return ("height, km", first, *parts[1:], second, *parts[1:])
+
+
+def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
+    """Return one height as cells; a dash where the second way already circles."""
+    if second_way(outlook) == IN_TIME:
+        second = (row.timely_ground_mps, row.timely_sink_mps, row.timely_eas_mps)
+    else:
+        second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
     return (
         km_text(row.amsl_m, 0),
         number_text(row.quick_ground_mps),
         number_text(row.quick_sink_mps),
         number_text(row.quick_eas_mps),
-        *(number_text(value) if value is not None else "–" for value in flat),
+        *(number_text(value) if value is not None else "–" for value in second),
+    )
+
+
+def timely_words(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the flight with most height that still ends in time, or nothing."""
+    release = outlook.release
+    if release is None or release.timely is None:
+        return ""
+    timely = release.timely
+    how = "a firm spiral" if timely.firm_spiral else "gentle circles"
+    return (
+        f"most height in time: {km_text(timely.spare_m, 0)} km over {release.field} "
+        f"{clock.local(timely.over_field_after_launch_s)}, down in {how} "
+        f"{clock.local(timely.down_after_launch_s)}"
     )
 
 

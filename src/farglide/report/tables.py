@@ -6,7 +6,7 @@ from typing import Final
 from farglide.present.answer import notes_told, release_facts, winds_text
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
 from farglide.present.sentences import bands_told, ends_told
-from farglide.present.speeds import SPEED_HEADS, SPEED_NOTE, speed_cells
+from farglide.present.speeds import SPEED_NOTE, speed_cells, speed_heads
 from farglide.present.text import (
     FlightClock,
     duration_words,
@@ -152,8 +152,8 @@ def _ends(outlook: Outlook, clock: FlightClock) -> Part:
 
 
 def _speeds(outlook: Outlook) -> Part:
-    heads = tuple((head, i == 0) for i, head in enumerate(SPEED_HEADS))
-    rows = tuple(speed_cells(row) for row in outlook.speeds)
+    heads = tuple((head, i == 0) for i, head in enumerate(speed_heads(outlook)))
+    rows = tuple(speed_cells(outlook, row) for row in outlook.speeds)
     return Part(title="What to fly, by height", note=SPEED_NOTE, heads=heads, rows=rows)
 
 

@@ -73,6 +73,7 @@ class FlightFile:
     glide_factor_given: bool  # or its doubt
     top_eas_given: bool
     timed_glides: tuple[TimedGlide, ...]
+    glides_amsl_m: tuple[float, ...]  # middle height of each
     notes: tuple[str, ...]
 
 
@@ -142,6 +143,7 @@ def _flight(path: Path, sheet: Sheet) -> FlightFile:
         notes.append(f"No fill is stated: a mean climb of {ascent_mps} m/s stands in.")
     inputs = tuple(_inputs(sheet))
     glide_factor = sheet.numbers["glider"]["glide_factor"]
+    launch_m = sheet.numbers["launch"]["amsl_m"].value
     return FlightFile(
         path=path,
         sortie=_sortie(path, sheet, inputs),
@@ -154,6 +156,7 @@ def _flight(path: Path, sheet: Sheet) -> FlightFile:
         glide_factor_given=glide_factor.given or glide_factor.spread is not None,
         top_eas_given=sheet.numbers["glider"]["top_eas_mps"].given,
         timed_glides=tuple(_timed_glide(one.numbers) for one in sheet.glides),
+        glides_amsl_m=tuple(_glide_amsl_m(one.numbers, launch_m) for one in sheet.glides),
         notes=tuple(notes),
     )
 
@@ -169,6 +172,12 @@ def _timed_glide(numbers: Numbers) -> TimedGlide:
         eas_mps=_stated(numbers, "speed_eas_mps"),
         distance_m=_stated(numbers, "distance_m"),
     )
+
+
+def _glide_amsl_m(numbers: Numbers, launch_amsl_m: float) -> float:
+    """Return the middle height of a timed glide; it was flown over the launch if nothing else."""
+    ground_m = _stated(numbers, "ground_amsl_m")
+    return (launch_amsl_m if ground_m is None else ground_m) + 0.5 * numbers["from_agl_m"].value
 
 
 def _notes(path: Path, sheet: Sheet) -> Iterator[str]:

@@ -258,6 +258,12 @@ GLIDE: Final = (
     quantity("duration", TIME, (1.0, 3600.0), "it lasted", required=True),
     quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
     quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
+    quantity(
+        "ground_amsl",
+        HEIGHT,
+        (-450.0, 6000.0),
+        "the ground below it, left out that of the launch, lies above mean sea level at",
+    ),
 )
 
 DROP: Final = (

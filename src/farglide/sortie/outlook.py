@@ -115,6 +115,16 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TimelyOutlook:
+    """The flight with most height over the field of those that end before packs and light do."""
+
+    spare_m: float
+    over_field_after_launch_s: float
+    down_after_launch_s: float
+    firm_spiral: bool  # down from there in the firm spiral; else in gentle circles
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseOutlook:
     """The decision: which field, when, with what odds, and what ends the window."""
 
@@ -131,6 +141,7 @@ class ReleaseOutlook:
     over_field_after_launch_s: float  # quickest arrival 300 m over the field
     best_glide_end_after_launch_s: float  # flattest way home, then circling down at best glide
     firm_spiral_end_after_launch_s: float | None  # flattest way home, then down in a firm spiral
+    timely: TimelyOutlook | None  # None where the flattest way itself ends in time, or none does
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
     product_ratio: float  # odds_ratio x crew_ratio
 
@@ -217,6 +228,7 @@ class SideView:
     climb: tuple[tuple[float, float], ...]  # (along_m, amsl_m)
     quickest: tuple[tuple[float, float], ...]
     flattest: tuple[tuple[float, float], ...]
+    timely: tuple[tuple[float, float], ...]  # empty without such a flight
     wind_along: tuple[tuple[float, float], ...]  # (amsl_m, mps along the drift axis)
 
 
@@ -228,6 +240,9 @@ class SpeedRow:
     quick_eas_mps: float
     quick_ground_mps: float
     quick_sink_mps: float
+    timely_eas_mps: float | None  # None without such a flight, and where it circles
+    timely_ground_mps: float | None
+    timely_sink_mps: float | None
     flat_eas_mps: float | None  # None below the height where the flattest way begins to circle
     flat_ground_mps: float | None
     flat_sink_mps: float | None

@@ -11,10 +11,12 @@ from farglide.sim.passage import Passage, east_north_m
 from farglide.sim.spread import Spread as Threads
 from farglide.sim.spread import in_one_go
 from farglide.sortie.advise import Advice, advise
+from farglide.sortie.contours import contour
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
 from farglide.sortie.flown import flown_outlook
-from farglide.sortie.homeward import Homeward, contour, homeward, middle_stage, speed_rows
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.homeward import Homeward, homeward
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
@@ -23,11 +25,13 @@ from farglide.sortie.outlook import (
     Outlook,
     ReleaseOutlook,
     SideView,
+    TimelyOutlook,
     Window,
 )
 from farglide.sortie.pack import Pack
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
+from farglide.sortie.speedrows import speed_rows
 from farglide.sortie.stage import Asked, Stage, set_stage
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
@@ -213,8 +217,21 @@ def _release(found: _Found, flight: Homeward | None) -> ReleaseOutlook:
         over_field_after_launch_s=flight.over_field_s if flight else nothing,
         best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
         firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
+        timely=_timely(flight),
         crew_ratio=crew,
         product_ratio=decision.odds_ratio * crew,
+    )
+
+
+def _timely(flight: Homeward | None) -> TimelyOutlook | None:
+    if flight is None or flight.timely is None:
+        return None
+    timely = flight.timely
+    return TimelyOutlook(
+        spare_m=timely.spare_m,
+        over_field_after_launch_s=timely.over_field_s,
+        down_after_launch_s=timely.down_s,
+        firm_spiral=timely.firm_spiral,
     )
 
 
@@ -279,6 +296,7 @@ def _side(found: _Found, flight: Homeward | None) -> SideView:
         climb=tuple(climb),
         quickest=_path(middle, axis, flight.quickest) if flight else (),
         flattest=_path(middle, axis, flight.flattest) if flight else (),
+        timely=_path(middle, axis, flight.timely.passage) if flight and flight.timely else (),
         wind_along=tuple(
             (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
             for k in every

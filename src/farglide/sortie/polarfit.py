@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from farglide.glider.fit import WingMeasures, fit_polar
+from farglide.glider.fit import TimedGlide, WingMeasures, fit_polar
 from farglide.sortie.flightfile import FlightFile, InputLine
 from farglide.sortie.spec import Known
 
@@ -11,7 +11,8 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
     """Return the flight with the polar that its timed glides give; without glides, as it is.
 
     The drag found holds at and above the Reynolds number at which the glides were flown, and
-    the glide factor takes over the doubt of the fit, unless the file states one.
+    the glide factor takes over the doubt of the fit, unless the file states one. The air of each
+    glide is the standard one of its height: a warm day moves speeds by some 2 %.
     """
     if not flight.timed_glides:
         return flight
@@ -19,7 +20,7 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
     wing = WingMeasures(
         mass_kg=glider.mass_kg, area_m2=glider.area_m2, aspect_ratio=glider.aspect_ratio
     )
-    fit = fit_polar(flight.timed_glides, wing)
+    fit = fit_polar(_in_their_air(flight), wing)
     found = {
         "zero_lift_drag": Known(value=fit.zero_lift_drag, sd=fit.zero_lift_drag_sd),
         "span_efficiency_ratio": Known(value=fit.span_efficiency, sd=fit.span_efficiency_sd),
@@ -39,6 +40,14 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
     sortie = replace(flight.sortie, glider=fitted, tags=flight.sortie.tags | tags)
     inputs = tuple(_line(line, found.get(line.key)) for line in flight.inputs)
     return replace(flight, sortie=sortie, inputs=inputs)
+
+
+def _in_their_air(flight: FlightFile) -> list[TimedGlide]:
+    # only where glides were timed: a check of any other file does without the compiler
+    from farglide.air.standard import standard_air
+
+    pairs = zip(flight.timed_glides, flight.glides_amsl_m, strict=True)
+    return [replace(glide, air_kgpm3=standard_air(amsl_m).rho_kgpm3) for glide, amsl_m in pairs]
 
 
 def _line(line: InputLine, known: Known | None) -> InputLine:

@@ -85,10 +85,19 @@ def why(
         opened = _clock(sortie, _first_open_s(fields))
         parts.append(f"From {opened} to the median burst some field is always open.")
     if release is not None and release.best_glide_end_after_launch_s > _packs_end_s(sortie):
-        parts.append("Fly faster than the flattest way, which outlasts the packs.")
+        parts.append(
+            f"Fly faster than the flattest way, which outlasts the packs{_in_time(release)}."
+        )
     if release is not None and release.product_ratio == release.product_ratio:
         parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
     return " ".join(parts)
+
+
+def _in_time(release: ReleaseOutlook) -> str:
+    if release.timely is None:
+        return ""
+    high = km_words(release.timely.spare_m)
+    return f": {high} high over {release.field} is the most that ends in time"
 
 
 def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
