@@ -120,6 +120,21 @@ def test_all_three_hold_together_or_are_refused(
     )
 
 
+def test_a_refit_that_moves_far_is_told(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
+    ascent, burst = climbed(demo_flight, demo_sounding)
+    guessed = replace(demo_flight, drag_given=False, burst_diameter_given=False)
+    found = with_solved_fill(stated(guessed, ascent, burst, neck=True), demo_sounding)
+    assert found.notes == demo_flight.notes
+    slow = with_solved_fill(stated(guessed, 0.85 * ascent, None, neck=True), demo_sounding)
+    factor = slow.sortie.balloon.drag_factor.value
+    assert factor > 1.2
+    (told,) = set(slow.notes) - set(demo_flight.notes)
+    assert f"takes {factor:.2f} times the usual drag" in told
+    low = with_solved_fill(stated(guessed, None, 0.9 * burst, neck=True), demo_sounding)
+    (told,) = set(low.notes) - set(demo_flight.notes)
+    assert f"{low.sortie.balloon.burst_diameter_m.value:.2f} m" in told
+
+
 @pytest.mark.parametrize("ascent", [0.4, 40.0])
 def test_rates_that_no_lift_gives_are_refused(
     demo_flight: FlightFile, demo_sounding: Sounding, ascent: float

@@ -104,6 +104,17 @@ def test_missing_pressure_is_hydrostatic_from_sea_level(written: Writer) -> None
     assert any("no pressure given" in note for note in sounding.notes)
 
 
+def test_heights_in_feet_without_pressures_are_pointed_out(written: Writer) -> None:
+    # the standard 6.5 K/km, taken for metres 2.0
+    names = "gph_m,t_k,wind_from_deg,wind_mps"
+    right = [(h, 288.15 - 0.0065 * h, 270, 10) for h in range(0, 11_001, 1000)]
+    feet = [(round(row[0] / 0.3048), *row[1:]) for row in right]
+    notes = read_csv_sounding(written("a.csv", table(feet, names)), None).notes
+    assert any("cools by only 2.0 K/km up to 6562 m: are the heights feet?" in n for n in notes)
+    notes = read_csv_sounding(written("b.csv", table(right, names)), None).notes
+    assert not any("feet" in note for note in notes)
+
+
 def test_missing_temperature_is_the_standard_one(written: Writer) -> None:
     text = columns("gph_m,p_hpa,wind_from_deg,wind_mps", 0, 1, 4, 5)
     sounding = read_csv_sounding(written("a.csv", text), None)

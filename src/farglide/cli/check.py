@@ -94,7 +94,8 @@ def _permissions(flight: FlightFile) -> list[str]:
 
 
 def _notes(flight: FlightFile) -> list[str]:
-    return ["To note", *(f"  {note}" for note in flight.notes)] if flight.notes else []
+    notes = [note for note in (*flight.notes, flight.wind_note) if note]
+    return ["To note", *(f"  {note}" for note in notes)] if notes else []
 
 
 def _guesses(flight: FlightFile) -> list[str]:

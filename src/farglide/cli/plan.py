@@ -4,7 +4,7 @@ import json
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -49,6 +49,7 @@ def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     warm_up(progress)
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     outlook = plan(flight.sortie, pack, asked, on_threads(), progress)
+    outlook = replace(outlook, notes=(*flight.notes, *outlook.notes))
     if wanted.out is not None:
         progress("writing the brief")
         write_out(outlook, wanted.out)

@@ -16,6 +16,7 @@ from farglide.sortie.spec import Known, Sortie, Tag
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0
 _N_TRIED: Final = 25
+_WORTH_A_NOTE: Final = 0.1
 _N_ROUNDS: Final = 3
 
 
@@ -42,7 +43,26 @@ def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
         sortie = _refit_drag(flight, sortie, sounding, ascent)
     if burst is not None:
         sortie = _refit_diameter(flight, sortie, sounding, burst)
-    return replace(flight, sortie=sortie)
+    return replace(flight, sortie=sortie, notes=(*flight.notes, *_moved(flight.sortie, sortie)))
+
+
+def _moved(before: Sortie, after: Sortie) -> list[str]:
+    """Return how far a refit moved what the climb and the burst were thought to follow."""
+    drag = after.balloon.drag_factor.value / before.balloon.drag_factor.value
+    diameter = after.balloon.burst_diameter_m.value / before.balloon.burst_diameter_m.value
+    neck = f"{after.balloon.neck_lift_kg.value:g} kg of neck lift"
+    found = []
+    if abs(drag - 1.0) > _WORTH_A_NOTE:
+        found.append(
+            f"The stated climb with {neck} takes {drag:.2f} times the usual drag: taken so. If "
+            "that surprises you, weigh the lift and time the climb again."
+        )
+    if abs(diameter - 1.0) > _WORTH_A_NOTE:
+        found.append(
+            f"The stated burst height with {neck} takes a bursting diameter of "
+            f"{after.balloon.burst_diameter_m.value:.2f} m, {diameter:.2f} times the one before."
+        )
+    return found
 
 
 def _with_neck(sortie: Sortie, neck_kg: float) -> Sortie:

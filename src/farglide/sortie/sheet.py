@@ -37,6 +37,7 @@ class Sheet:
     name: str = ""
     launch_name: str = ""
     launch_t_s: float = math.nan
+    launch_offset_h: float = 0.0  # of the clock it is written in, from UTC
     zone: str = "UTC"
     gas: str = "helium"
     drag_table: tuple[tuple[float, float], ...] = DRAG_TABLE
@@ -120,8 +121,10 @@ def _read_flight(sheet: Sheet, document: Mapping[str, object], problems: list[Pr
     moment = _launch_moment(reader)
     sheet.zone = reader.text("zone")
     if moment is not None:
+        offset = moment.utcoffset() or timedelta(0)
         sheet.launch_t_s = seconds_from_datetime(moment)
-        sheet.zone = sheet.zone or zone_text(moment.utcoffset() or timedelta(0))
+        sheet.launch_offset_h = offset.total_seconds() / 3600.0
+        sheet.zone = sheet.zone or zone_text(offset)
     try:
         check_zone(sheet.zone or "UTC")
     except InputError as error:

@@ -7,7 +7,12 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.errors import InputError
-from farglide.sources.filling import check_hydrostatic, fill_between, fill_heights, fill_pressures
+from farglide.sources.filling import (
+    check_hydrostatic,
+    fill_between,
+    fill_heights,
+    fill_pressures,
+)
 from farglide.sources.levels import Levels, Report, counted
 from farglide.sources.order import climb_only, merge_equal, rising_heights, sorted_by_height
 

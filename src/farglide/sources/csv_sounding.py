@@ -24,6 +24,8 @@ from farglide.sources.order import climb_only, merge_equal
 FloatArray = NDArray[np.float64]
 
 _REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
+_SLOW_LAPSE_KPM: Final = 0.003
+_TROPOSPHERE_M: Final = 9000.0
 _EMPTY: Final = frozenset({"", "nan", "-", "--", "///", "na", "n/a", "null", "none"})
 
 
@@ -237,4 +239,22 @@ def _with_pressure(levels: Levels, report: Report) -> Levels:
     t_k = np.interp(z, z[known], levels["t_k"][known])
     levels["p_pa"] = pressure_from_sea_level_pa(z, t_k)
     report.note("no pressure given: computed upward from 1013.25 hPa at sea level")
+    _note_lapse(levels[known], report)
     return levels
+
+
+def _note_lapse(levels: Levels, report: Report) -> None:
+    """Note when it cools so slowly with height that the heights may be feet.
+
+    For soundings without pressures, which nothing else checks. Taken for metres, feet leave 2 K/km
+    of the usual 5 to 8; only over cold high ground is that the truth.
+    """
+    low = levels[levels["gph_m"] < _TROPOSPHERE_M]
+    if len(low) < 3 or low["gph_m"][-1] - low["gph_m"][0] < 0.5 * _TROPOSPHERE_M:
+        return
+    lapse_kpm = -float(np.polyfit(low["gph_m"], low["t_k"], 1)[0])
+    if lapse_kpm < _SLOW_LAPSE_KPM:
+        report.note(
+            f"it cools by only {1000.0 * lapse_kpm:.1f} K/km up to {low['gph_m'][-1]:.0f} m: are "
+            "the heights feet? Give metres."
+        )
