@@ -5,15 +5,16 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.air.between import air_at
 from farglide.air.doubt import _at_layer
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Air, _steady
 from farglide.glider.release import Drop, _pull_out
 from farglide.kernel import compiled
-from farglide.sim.climb import _air_at, _envelope, _errors
+from farglide.sim.climb import _envelope, _errors
 from farglide.sim.flight import Ends, Orders, _drifted, _hold, _speed_at, _toward
-from farglide.sim.step import _apart, _layer_index, _metres_per_rad, _rise_mps
+from farglide.sim.step import _metres_per_rad, _rise_mps, apart_m, layer_index
 
 FloatArray = NDArray[np.float64]
 
@@ -43,7 +44,7 @@ def climb_rates(
 ) -> tuple[float, float, float]:
     """Rates of height, north and east (radians) of a climb."""
     envelope, errors = flight
-    air = _air_at(scene.layers, y[0])
+    air = air_at(scene.layers, y[0])
     speed, _ = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), air, 2.0)
     u, v, up, ground, _ = _wind_between(scene, errors, y[0])
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
@@ -57,14 +58,14 @@ def glide_rates(
     """Rates of height, north, east, and the distance left to the field."""
     polar, factor, errors = flight
     layers = scene.layers
-    _, _, rho, mu, g = _air_at(layers, y[0])
+    _, _, rho, mu, _, g = air_at(layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     ratio = np.sqrt(1.225 / rho)
     air = Air(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
-    east_m, north_m = _apart(scene.frame, (y[1], y[2]), (orders.north_rad, orders.east_rad))
+    east_m, north_m = apart_m(scene.frame, (y[1], y[2]), (orders.north_rad, orders.east_rad))
     away = np.sqrt(east_m * east_m + north_m * north_m)
     unit = (east_m / max(away, 1e-3), north_m / max(away, 1e-3))
-    k = _layer_index(layers, y[0])
+    k = layer_index(layers, y[0])
     eas = _speed_at(glide, k, (u * unit[0] + v * unit[1]) / ratio)
     level, sink = _steady(polar, eas, air, (factor, 1.0))
     east_v, north_v, _ = _toward((u, v), unit, level)
@@ -83,7 +84,7 @@ def circle_rates(
 ) -> tuple[float, float, float]:
     """Rates of height, north and east while circling over the field."""
     polar, factor, errors = flight
-    _, _, rho, mu, g = _air_at(scene.layers, y[0])
+    _, _, rho, mu, _, g = air_at(scene.layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     air = Air(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
@@ -122,7 +123,7 @@ def step_some(
             mid = np.array([y[0] + h * a[0], y[1] + h * a[1], y[2] + h * a[2]])
             b = climb_rates(scene, balance, flight, balloon.hanging_kg, mid)
             new = np.array([y[j] + 0.5 * h * (a[j] + b[j]) for j in range(3)])
-            air0, air1 = _air_at(scene.layers, y[0]), _air_at(scene.layers, new[0])
+            air0, air1 = air_at(scene.layers, y[0]), air_at(scene.layers, new[0])
             d0 = _rise_mps(envelope, balance, (envelope.gas_kg, balloon.hanging_kg), air0, 2.0)[1]
             d1 = _rise_mps(envelope, balance, (envelope.gas_kg, balloon.hanging_kg), air1, 2.0)[1]
             w = 1.0
@@ -132,9 +133,12 @@ def step_some(
             t += w * h
         z, north, east = y[0], y[1], y[2]
         if burst:
-            air = _air_at(scene.layers, z)
+            air = air_at(scene.layers, z)
             fall = _fall_speed_mps(
-                envelope.balloon_kg + balloon.hanging_kg, orders.remains_area_m2, air[2], air[4]
+                envelope.balloon_kg + balloon.hanging_kg,
+                orders.remains_area_m2,
+                air.rho_kgpm3,
+                air.gravity_mps2,
             )
             s = craft.reaction_s[i]
             north, east = _drifted(scene, errors, (z, north, east), s)
@@ -197,7 +201,7 @@ def adaptive(scene: Any, prepass: Any, swarm: Any, gear: Any, orders: Orders, i:
         return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)
 
     def size(_: float, y: FloatArray) -> float:
-        air = _air_at(scene.layers, y[0])
+        air = air_at(scene.layers, y[0])
         load = (envelope.gas_kg, balloon.hanging_kg)
         return float(_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
 
@@ -206,9 +210,12 @@ def adaptive(scene: Any, prepass: Any, swarm: Any, gear: Any, orders: Orders, i:
     z, north, east = up.y[:, -1]
     t = float(up.t[-1])
     if up.status == 1:
-        air = _air_at(scene.layers, z)
+        air = air_at(scene.layers, z)
         fall = _fall_speed_mps(
-            envelope.balloon_kg + balloon.hanging_kg, orders.remains_area_m2, air[2], air[4]
+            envelope.balloon_kg + balloon.hanging_kg,
+            orders.remains_area_m2,
+            air.rho_kgpm3,
+            air.gravity_mps2,
         )
         s = craft.reaction_s[i]
         north, east = _drifted(scene, errors, (z, north, east), s)

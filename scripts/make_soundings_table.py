@@ -16,9 +16,11 @@ from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import read_flight_file
+from farglide.sortie.gear import goals_of
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, goals_of, set_stage
+from farglide.sortie.stage import set_stage
 from farglide.sources.bufr_messages import raw_messages, subsets
 from farglide.sources.bufr_temp import _sounding
 

@@ -17,13 +17,14 @@ from farglide.earth.sun import sun_position, sunset_t_s
 from farglide.sim.doors import Goals
 from farglide.sim.passage import Way, east_north_m, fly_way
 from farglide.sortie.advise import advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.decide import Decision, decide, shut_s
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.homeward import Homeward, homeward
 from farglide.sortie.outlook import SunOutlook
 from farglide.sortie.rise import LEVELS, level_amsl_m
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Climbed, Stage, set_climb, set_stage
+from farglide.sortie.stage import Climbed, Stage, set_climb, set_stage
 from farglide.sortie.tables import sun_outlook
 from farglide.sortie.whatif import drift_axis_rad, median_burst_s, moments_of
 

@@ -11,7 +11,7 @@ _CHUNKS_PER_THREAD = 4
 
 
 def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], None], int], None]:
-    """Return a spread over threads of this process; kernels release the interpreter lock.
+    """Return workers: threads of this process; kernels release the interpreter lock.
 
     Each draw is worked on by itself, so the number of threads changes no bit of any result.
     Valid: 1 to 256 threads; None takes the machine's cores.
@@ -23,7 +23,7 @@ def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], N
         return lambda work, n: work(0, n)
     pool = ThreadPoolExecutor(n_workers, thread_name_prefix="farglide")
 
-    def spread(work: Callable[[int, int], None], n: int) -> None:
+    def share_out(work: Callable[[int, int], None], n: int) -> None:
         n_chunks = min(n, n_workers * _CHUNKS_PER_THREAD)
         edges = [n * i // n_chunks for i in range(n_chunks + 1)] if n_chunks else [0]
         futures = [pool.submit(work, a, b) for a, b in pairwise(edges)]
@@ -31,7 +31,7 @@ def on_threads(n_threads: int | None = None) -> Callable[[Callable[[int, int], N
         for future in futures:
             future.result()
 
-    return spread
+    return share_out
 
 
 def _n_cores() -> int:

@@ -8,10 +8,11 @@ from types import ModuleType
 import pytest
 
 from farglide.cli.plan import DEMO, gather_pack
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import read_flight_file
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 
 @pytest.fixture(scope="session")

@@ -13,7 +13,7 @@ from farglide.sim.doors import (
     REACHED,
     Doors,
     Haste,
-    _begin,
+    begin_glide,
     doors,
     floors_of,
 )
@@ -21,10 +21,11 @@ from farglide.sim.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_
 from farglide.sim.passage import Turn, descent_s
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.rose import COARSE, _support_at
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
+from farglide.sortie.asked import Asked
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 LAST_MIN: Final = 83.0  # the burst is at T+83.2
@@ -294,13 +295,13 @@ def test_prices_left_out_would_not_have_decided(drawn_stage: Stage, end_min: flo
         for j in some:
             tracks = stage.tracks
             at = (i, tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
-            z, north, east, seconds = _begin(
+            z, north, east, seconds = begin_glide(
                 stage.scene, stage.drawn.swarm, stage.losses, haste, at
             )
             left_s = haste.end_s[i] - stage.tracks.step_s * j - seconds
             for f in np.nonzero(found.state[i, j] & REACHED)[0]:
                 goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
-                offset = _apart(stage.scene.frame, (north, east), goal)
+                offset = apart_m(stage.scene.frame, (north, east), goal)
                 along = COARSE.east * offset[0] + COARSE.north * offset[1]
                 spare = np.inf
                 for q in range(len(prices)):

@@ -10,20 +10,22 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from farglide.air.between import layer_air
 from farglide.balloon.ascent import balance_of
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.glider.polar import Air, Wing, _slowest_eas, _steady, polar_of
-from farglide.sim.climb import Scene, Swarm, _layer_air, climb
+from farglide.sim.climb import Scene, Swarm, climb
 from farglide.sim.ensemble import Drawn
 from farglide.sim.flight import Craft, Ends, Orders, fly
 from farglide.sim.prepass import N_TAIL, _glide_fast, _rise_fast, glide_of, rise_of
 from farglide.sim.step import _rise_mps
 from farglide.sim.support import Limits
+from farglide.sortie.asked import Asked
 from farglide.sortie.defaults import DRAG_TABLE
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 HOME_S: Final = 75 * 60.0
 SHORT_S: Final = 45 * 60.0
@@ -139,7 +141,7 @@ def test_whole_flights_end_where_and_when_the_slow_twin_ends(
 def test_threads_change_no_bit(stage: Stage) -> None:
     one = flown(stage, orders_of(stage, HOME_S))
     for n_threads in (1, 2):
-        other = flown(stage, orders_of(stage, HOME_S), spread=on_threads(n_threads))
+        other = flown(stage, orders_of(stage, HOME_S), workers=on_threads(n_threads))
         for a, b in zip(one, other, strict=True):
             assert a.tobytes() == b.tobytes()
 
@@ -320,7 +322,7 @@ def test_the_fast_climb_law_is_the_climb_law(
     hanging_kg = stage.balloon.hanging_kg
     load_kg = envelope.gas_kg + envelope.balloon_kg + hanging_kg
     for k in range(0, len(layers.p_pa), 9):
-        slow = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), _layer_air(layers, k), 2)
+        slow = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), layer_air(layers, k), 2)
         fast = _rise_fast(rise, envelope, load_kg, k, 2.0)
         assert fast == pytest.approx(slow, rel=1e-4)
 

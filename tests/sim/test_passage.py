@@ -6,12 +6,11 @@ import numpy as np
 import pytest
 
 from farglide.glider.polar import speed_to_fly, steady_glide
-from farglide.sim.doors import _begin
+from farglide.sim.doors import begin_glide
 from farglide.sim.passage import (
     Passage,
     Turn,
     Way,
-    _glide_air,
     aim,
     descent_s,
     fly_way,
@@ -20,13 +19,14 @@ from farglide.sim.passage import (
 )
 from farglide.sim.reach import Reach, sum_reach
 from farglide.sim.rose import support_between
-from farglide.sim.step import _apart
-from farglide.sim.support import tabulate
+from farglide.sim.step import apart_m
+from farglide.sim.support import glide_air, tabulate
+from farglide.sortie.asked import Asked
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.homeward import homeward
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 RELEASE_S: Final = 76.0 * 60.0
@@ -47,14 +47,16 @@ def begun(stage: Stage) -> tuple[float, float, float, float]:
     j = round(RELEASE_S / stage.tracks.step_s)
     tracks = stage.tracks
     at = (0, tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
-    z, north, east, seconds = _begin(stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+    z, north, east, seconds = begin_glide(
+        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at
+    )
     return float(z), float(north), float(east), RELEASE_S + float(seconds)
 
 
 def to_field(stage: Stage, north_rad: float, east_rad: float, field: int) -> tuple[float, float]:
     goals = stage.goals
     there = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    east, north = _apart(stage.scene.frame, (north_rad, east_rad), there)
+    east, north = apart_m(stage.scene.frame, (north_rad, east_rad), there)
     return float(east), float(north)
 
 
@@ -202,7 +204,7 @@ def test_a_layer_is_flown_at_its_speed_to_fly(plain_stage: Stage) -> None:
     flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, 540.0)
     row = int(np.argmin(np.abs(flown.amsl_m - 10_100.0)))
     k = int((flown.amsl_m[row] - 1.0 - stage.scene.layers.base_amsl_m) / 100.0)
-    air = _glide_air(stage.scene, k)
+    air = glide_air(stage.scene.layers, k)
     u = float(stage.scene.layers.u_mps[0, k])
     expected = speed_to_fly(stage.polar, air, 32.0, tail_mps=-u)
     assert flown.eas_mps[row] == pytest.approx(expected, abs=0.01)
@@ -212,7 +214,7 @@ def test_a_layer_is_flown_at_its_speed_to_fly(plain_stage: Stage) -> None:
     assert flown.after_s[row + 1] - flown.after_s[row] == pytest.approx(dt, rel=1e-4)
     here = (float(flown.north_rad[row]), float(flown.east_rad[row]))
     there = (float(flown.north_rad[row + 1]), float(flown.east_rad[row + 1]))
-    east, north = _apart(stage.scene.frame, here, there)
+    east, north = apart_m(stage.scene.frame, here, there)
     ground = float(stage.scene.layers.shortening_ratio[k]) * dt
     assert east == pytest.approx((u - glide.level_mps) * ground, rel=1e-3)
     assert north == pytest.approx(float(stage.scene.layers.v_mps[0, k]) * ground, rel=1e-3)
@@ -231,7 +233,7 @@ def test_descent_adds_up_and_turns_cost(plain_stage: Stage) -> None:
     # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
     # for 30 km (standard atmosphere, computed), when no drag grows with height
     polar = plain_stage.polar._replace(reynolds_exponent=0.0)
-    ground_air = _glide_air(scene, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
+    ground_air = glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
         seconds = descent_s(scene, (polar, plain_stage.limits, 1.0), (top_m, 0.0), Turn(12.0))
@@ -264,7 +266,7 @@ def test_headings_between_the_directions(plain_stage: Stage) -> None:
         begin = (25_000.0, 0.0, 0.0, 0.0)
         flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, spare)
         here = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        end = _apart(stage.scene.frame, (0.0, 0.0), here)
+        end = apart_m(stage.scene.frame, (0.0, 0.0), here)
         assert np.hypot(end[0] - east, end[1] - north) < 250.0
 
 
@@ -295,6 +297,6 @@ def test_a_way_flown_is_as_long_as_the_reach_along_it(plain_stage: Stage, top_ma
         begin = (30_000.0, 0.0, 0.0, 0.0)
         flown = fly_way(stage.scene, (stage.polar, limits, 1.0), way, begin, 22_000.0)
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        east, north = _apart(stage.scene.frame, (0.0, 0.0), end)
+        east, north = apart_m(stage.scene.frame, (0.0, 0.0), end)
         edge = support_between(reach, (30_000.0, 22_000.0))[j]
         assert east * way.east + north * way.north == pytest.approx(edge, rel=5e-4)

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from farglide.compute import on_threads
-from farglide.sim.doors import _begin, floors_of
+from farglide.sim.doors import begin_glide, floors_of
 from farglide.sim.passage import aim, spare_way
 from farglide.sim.reach import FREE, sum_reach
 from farglide.sim.rose import COARSE, LANES, _along, _margin, _support_at
 from farglide.sim.spares import spares
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
 from farglide.sortie.homeward import spare_m
 from farglide.sortie.stage import Stage
 
@@ -97,14 +97,14 @@ def test_over_a_jet_height_is_spare_only_where_it_can_be_held(plain_stage: Stage
     )[0]
     tracks = stage.tracks
     at = (0, tracks.amsl_m[0, moment], tracks.north_rad[0, moment], tracks.east_rad[0, moment])
-    z, n, e, _ = _begin(scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+    z, n, e, _ = begin_glide(scene, stage.drawn.swarm, stage.losses, stage.haste, at)
     assert np.isfinite(found).any()
     for field in np.nonzero(np.isfinite(found))[0]:
         ground = float(goals.ground_amsl_m[field])
         top = ground + found[field]
         assert aim(free, (top - 20.0, ground), (0.0, 0.0))[0] >= 0.0
         goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-        offset = _apart(scene.frame, (n, e), goal)
+        offset = apart_m(scene.frame, (n, e), goal)
         single, _ = spare_way(free, ground, (float(z), float(goals.arrival_amsl_m[field])), offset)
         assert top == pytest.approx(single, abs=60.0) or top > single
 
@@ -118,12 +118,12 @@ def test_the_search_finds_the_height_of_a_fine_scan(drawn_stage: Stage, minutes:
     n_seen = 0
     for i in range(0, len(found), 5):
         at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, n, e, _ = _begin(stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+        z, n, e, _ = begin_glide(stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at)
         high, low = np.empty_like(COARSE.east), np.empty_like(COARSE.east)
         _support_at(free, i, z, COARSE, high)
         for f in np.nonzero(np.isfinite(found[i]))[0]:
             goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
-            d_east, d_north = _apart(stage.scene.frame, (n, e), goal)
+            d_east, d_north = apart_m(stage.scene.frame, (n, e), goal)
             along = np.empty_like(COARSE.east)
             _along_each(COARSE, d_east, d_north, along)
             scan = np.arange(float(stage.goals.arrival_amsl_m[f]), z, 20.0)

@@ -9,11 +9,11 @@ from pyproj import Geod
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.kernel import compiled
 from farglide.sim.drift import drift_place
-from farglide.sim.step import _apart, _metres_per_rad, _moved, frame_of
+from farglide.sim.step import _metres_per_rad, _moved, apart_m, frame_of
 
 GEOD = Geod(ellps="WGS84")
 _moves = compiled(lambda frame, at, east_m, north_m: _moved(frame, at, east_m, north_m))
-_between = compiled(lambda frame, at, to: _apart(frame, at, to))
+_between = compiled(lambda frame, at, to: apart_m(frame, at, to))
 _radii = compiled(lambda frame, north: _metres_per_rad(frame, north))
 
 

@@ -20,6 +20,6 @@ def test_flights_and_falls_are_warmed_with_the_doors() -> None:
     """What the flight's own test calls cold is called here: fly, descend, pull-out."""
     compile_flights()
     compile_reach()
-    for kernel in (flight._fly_some, descend._descend_some, warm._pull_out, warm._begin):
+    for kernel in (flight._fly_some, descend._descend_some, warm._pull_out, warm.begin_glide):
         assert kernel.signatures, kernel  # type: ignore[attr-defined]
     assert "fly(" in inspect.getsource(compile_flights)

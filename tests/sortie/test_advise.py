@@ -9,9 +9,10 @@ from farglide.air.column import Sounding
 from farglide.compute import on_threads
 from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
 from farglide.sortie.advise import Advice, advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 N_DRAWS = 200
 ASKED = Asked(n_draws=N_DRAWS, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0), slab=5)

@@ -9,10 +9,11 @@ from farglide.air.column import Sounding
 from farglide.compute import on_threads
 from farglide.sim.passage import Turn, descent_s
 from farglide.sortie.advise import advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.flown import flown_outlook
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 HOME_S, SHORT_S = 75 * 60.0, 45 * 60.0
 ASKED = Asked(n_draws=300, clock_s=60.0, prices_mps=(8.0, 30.0, 1000.0), slab=5)
@@ -110,7 +111,7 @@ def test_a_crew_that_knows_its_glider_comes_home_as_often_however_it_says_so(
 
 def test_threads_change_nothing(stage: Stage) -> None:
     assert flown_outlook(stage, 0, HOME_S) == flown_outlook(
-        replace(stage, spread=on_threads(2)), 0, HOME_S
+        replace(stage, workers=on_threads(2)), 0, HOME_S
     )
 
 

@@ -11,10 +11,11 @@ import pytest
 
 from farglide.errors import SourceError
 from farglide.sortie.accept import _widening
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather
 from farglide.sortie.spec import Sortie, WindSource
-from farglide.sortie.stage import Asked, set_climb
+from farglide.sortie.stage import set_climb
 
 Winds = Callable[..., Path]
 

@@ -7,15 +7,16 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.sim.doors import _begin
+from farglide.sim.doors import begin_glide
 from farglide.sim.passage import Passage, aim
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
+from farglide.sortie.asked import Asked
 from farglide.sortie.contours import contour
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.homeward import homeward, spare_m
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 SHUT_MIN: Final = 45.0
@@ -39,7 +40,7 @@ def at_min(stage: Stage, minutes: float) -> int:
 def miss_m(stage: Stage, path: Passage, field: int) -> float:
     goal = (float(stage.goals.north_rad[field]), float(stage.goals.east_rad[field]))
     end = (float(path.north_rad[-1]), float(path.east_rad[-1]))
-    return float(np.hypot(*_apart(stage.scene.frame, end, goal)))
+    return float(np.hypot(*apart_m(stage.scene.frame, end, goal)))
 
 
 @pytest.mark.parametrize("minutes", [10.0, 66.0, 72.0, 76.0, 82.0])
@@ -183,10 +184,10 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
                 frame.lat_rad + 0.5 * north_rad
             )
             at = (0, amsl_m, north_rad, east_m / parallel_m)
-            z, north, east, _ = _begin(
+            z, north, east, _ = begin_glide(
                 middle.scene, middle.drawn.swarm, middle.losses, middle.haste, at
             )
-            offset = _apart(frame, (north, east), goal)
+            offset = apart_m(frame, (north, east), goal)
             heights = (float(z), float(middle.goals.arrival_amsl_m[field]))
             margins.append(aim(middle.ways.free, heights, offset)[0])
     inside, edge, outside = np.array(margins).reshape(3, -1)

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.notes import ground_wind_mps, plan_notes
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 
 @pytest.fixture(scope="module")

@@ -14,12 +14,12 @@ from farglide.earth.sun import dusk_t_s
 from farglide.present.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sim.odds import failure_bound_ratio
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack
 from farglide.sortie.plan import plan
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked
 from farglide.sortie.words import odds_words
 
 ASKED = Asked(n_draws=100)

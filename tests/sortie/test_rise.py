@@ -8,6 +8,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.sim.climb import Burst
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.rise import (
     ascent_outlook,
@@ -17,7 +18,7 @@ from farglide.sortie.rise import (
     place_deg,
     spread_of,
 )
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 EARLIER_MIN = 0.9  # a climb from the strip at 240 m against one from height 0
 

@@ -11,11 +11,12 @@ from farglide.air.standard import pressure_altitude_m
 from farglide.earth.sun import dusk_t_s, sunset_t_s
 from farglide.glider.polar import Air, Polar, steady_glide
 from farglide.glider.release import pull_out
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 
 

@@ -9,11 +9,12 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.outlook import Unsteered
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 from farglide.sortie.unsteered import seconds_left, unsteered
 
 RELEASE_S = 76 * 60.0

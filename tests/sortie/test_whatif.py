@@ -14,12 +14,13 @@ from farglide.atlas.fields import Field
 from farglide.sim.odds import weighted_medians
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.decide import gaps_s
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.outlook import LaunchSpot
 from farglide.sortie.rise import place_deg
 from farglide.sortie.spec import Sortie, Tag
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 from farglide.sortie.unknowns import UNKNOWNS, _shifted, unknowns
 from farglide.sortie.whatif import (
     _CHANGES,

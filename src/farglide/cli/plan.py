@@ -14,6 +14,7 @@ from farglide.errors import InputError
 from farglide.present.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.accept import accepted
+from farglide.sortie.asked import Asked
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile, read_flight_file
 from farglide.sortie.gather import gather
@@ -21,7 +22,6 @@ from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
 from farglide.sortie.plan import plan
 from farglide.sortie.polarfit import with_fitted_polar
-from farglide.sortie.stage import Asked
 
 Progress = Callable[[str], None]
 _N_STEPS: Final = 4

@@ -4,6 +4,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.air.between import air_at
 from farglide.air.column import Column, Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
@@ -42,22 +43,6 @@ class Pullout(NamedTuple):
 
 
 @compiled
-def _air_between(layers: Layers, amsl_m: float) -> tuple[float, float, float, float]:
-    """Return density, viscosity, speed of sound and gravity between layer middles."""
-    x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5
-    x = min(max(x, 0.0), len(layers.rho_kgpm3) - 1.000001)
-    k = int(x)
-    w = x - k
-    low, high = layers.rho_kgpm3[k], layers.rho_kgpm3[k + 1]
-    # linear, less the sag of the exponential it stands for: good to 1e-6 for 1.5 % between layers
-    rho = low + w * (high - low) - 0.5 * w * (1.0 - w) * (high - low) * (high - low) / low
-    viscosity = (1.0 - w) * layers.viscosity_pas[k] + w * layers.viscosity_pas[k + 1]
-    sound = (1.0 - w) * layers.sound_mps[k] + w * layers.sound_mps[k + 1]
-    gravity = (1.0 - w) * layers.gravity_mps2[k] + w * layers.gravity_mps2[k + 1]
-    return rho, viscosity, sound, gravity
-
-
-@compiled
 def _rates(
     craft: tuple[Polar, Drop, float],
     layers: Layers,
@@ -72,7 +57,8 @@ def _rates(
     """
     polar, drop, glide_factor = craft
     v_mps, angle_rad, amsl_m = state
-    rho, viscosity, _, gravity = _air_between(layers, amsl_m)
+    air = air_at(layers, amsl_m)
+    rho, gravity = air.rho_kgpm3, air.gravity_mps2
     mass_kg = polar.weight_n / STANDARD_GRAVITY_MPS2
     q_area = 0.5 * rho * v_mps * v_mps * polar.area_m2
     if phase == 0:
@@ -80,7 +66,7 @@ def _rates(
     wanted = drop.pull_load if phase < 3 else 1.0
     load = min(wanted, q_area * polar.lift_max / (mass_kg * gravity))
     lift = load * mass_kg * gravity / q_area
-    zero_lift = _zero_lift(polar, rho * v_mps * polar.chord_m / viscosity)
+    zero_lift = _zero_lift(polar, rho * v_mps * polar.chord_m / air.viscosity_pas)
     drag_n = q_area * (zero_lift + polar.induced_drag * lift * lift) / glide_factor
     turn = (gravity * np.cos(angle_rad) - load * gravity) / v_mps
     return gravity * np.sin(angle_rad) - drag_n / mass_kg, turn if phase < 3 else 0.0
@@ -154,8 +140,7 @@ def _pull_out(
     """Return the pull-out of a glider dropped at rest, flown on to its glide at `glide_eas_mps`."""
     drop = craft[1]
     v, a, z, x, t = 0.01, 0.5 * np.pi, amsl_m, 0.0, 0.0
-    rho, _, sound, _ = _air_between(layers, z)
-    pull_tas = drop.pull_eas_mps * np.sqrt(SEA_LEVEL_DENSITY_KGPM3 / rho)
+    pull_tas = drop.pull_eas_mps * np.sqrt(SEA_LEVEL_DENSITY_KGPM3 / air_at(layers, z).rho_kgpm3)
     step = min(max(pull_tas / (9.8 * _STEPS_TO_PULL), 0.03), 0.8)
     eas, peak_mach, peak_eas = 0.0, 0.0, 0.0
     air = (np.nan, np.nan)
@@ -166,9 +151,9 @@ def _pull_out(
         h = step if phase < 3 else 3.0 * step
         v, a, z, dx = _advance(craft, layers, (v, a, z), (phase, h))
         x, t = x + dx, t + h
-        rho, _, sound, _ = _air_between(layers, z)
-        eas = v * np.sqrt(rho / SEA_LEVEL_DENSITY_KGPM3)
-        peak_mach, peak_eas = max(peak_mach, v / sound), max(peak_eas, eas)
+        here = air_at(layers, z)
+        eas = v * np.sqrt(here.rho_kgpm3 / SEA_LEVEL_DENSITY_KGPM3)
+        peak_mach, peak_eas = max(peak_mach, v / here.sound_mps), max(peak_eas, eas)
         part = _part_until(drop, glide_eas_mps, phase, (was[5], was[1]), (eas, a))
         if part > 1.0:
             continue

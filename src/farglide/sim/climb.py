@@ -5,20 +5,21 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.air.between import air_at, layer_air
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope
 from farglide.kernel import compiled
-from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import (
     Errors,
     Frame,
-    _layer_index,
     _leaked,
     _moved,
     _rise_mps,
     _wind,
+    layer_index,
 )
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
@@ -92,17 +93,6 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
 
 
 @compiled
-def _layer_air(layers: Layers, k: int) -> tuple[float, float, float, float, float]:
-    return (
-        layers.p_pa[k],
-        layers.t_k[k],
-        layers.rho_kgpm3[k],
-        layers.viscosity_pas[k],
-        layers.gravity_mps2[k],
-    )
-
-
-@compiled
 def _climb_layers(
     scene: Scene,
     flight: tuple[Envelope, Balance, Errors],
@@ -120,7 +110,7 @@ def _climb_layers(
     t, z, north, east = start
     z_row, north_row, east_row, d_row, clock_s = out
     burst = (np.nan, np.nan, np.nan, np.nan)
-    k = _layer_index(layers, z)
+    k = layer_index(layers, z)
     diameter, before_d = 1.5, 0.0
     before = (t, z, north, east)
     j = int(np.ceil(t / clock_s - 1e-9))
@@ -130,7 +120,7 @@ def _climb_layers(
             k += 1
             continue
         speed, diameter = _rise_mps(
-            envelope, balance, (envelope.gas_kg, hanging_kg), _layer_air(layers, k), diameter
+            envelope, balance, (envelope.gas_kg, hanging_kg), layer_air(layers, k), diameter
         )
         speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
         if speed < SLOWEST_MPS:
@@ -175,8 +165,8 @@ def _rise_in_time(
     j = int(np.ceil(t / clock_s - 1e-9))
     top = layers.base_amsl_m + len(layers.rho_kgpm3) * layers.step_m
     while j < len(z_row) and layers.base_amsl_m <= z < top and gas_kg > 0.0:
-        k = _layer_index(layers, z)
-        air = _air_at(layers, z)
+        k = layer_index(layers, z)
+        air = air_at(layers, z)
         speed, diameter = _rise_mps(envelope, balance, (gas_kg, hanging_kg), air, diameter)
         here = (t, z, north, east)
         if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
@@ -191,12 +181,14 @@ def _rise_in_time(
         if not leaking and envelope.leak_ratio_ps > 0.0:
             step = min(step, envelope.leak_from_s - t)
         up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        half_kg = gas_kg - (_leaked(envelope, gas_kg, air[2], 0.5 * step) if leaking else 0.0)
+        half_kg = gas_kg - (
+            _leaked(envelope, gas_kg, air.rho_kgpm3, 0.5 * step) if leaking else 0.0
+        )
         half_z = z + 0.5 * step * (speed + up)
-        middle = _air_at(layers, half_z)
+        middle = air_at(layers, half_z)
         speed, diameter = _rise_mps(envelope, balance, (half_kg, hanging_kg), middle, diameter)
-        gas_kg -= _leaked(envelope, half_kg, middle[2], step) if leaking else 0.0
-        k = _layer_index(layers, half_z)  # the layer of most of the step, not of its beginning
+        gas_kg -= _leaked(envelope, half_kg, middle.rho_kgpm3, step) if leaking else 0.0
+        k = layer_index(layers, half_z)  # the layer of most of the step, not of its beginning
         up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
         u, v = _wind(layers, scene.knots, errors, (0, k))
         ground = layers.shortening_ratio[k]
@@ -215,23 +207,6 @@ def _between(
         a[1] + w * (b[1] - a[1]),
         a[2] + w * (b[2] - a[2]),
         a[3] + w * (b[3] - a[3]),
-    )
-
-
-@compiled
-def _air_at(layers: Layers, amsl_m: float) -> tuple[float, float, float, float, float]:
-    """Return pressure, temperature, density, viscosity, gravity between layer middles."""
-    x = (amsl_m - layers.base_amsl_m) / layers.step_m - 0.5
-    # down to the column's lower edge, half a layer below the lowest middle
-    x = min(max(x, -0.5), len(layers.rho_kgpm3) - 1.000001)
-    k = int(x)
-    w = x - k
-    return (
-        layers.p_pa[k] * (layers.p_pa[k + 1] / layers.p_pa[k]) ** w,
-        (1.0 - w) * layers.t_k[k] + w * layers.t_k[k + 1],
-        layers.rho_kgpm3[k] * (layers.rho_kgpm3[k + 1] / layers.rho_kgpm3[k]) ** w,
-        (1.0 - w) * layers.viscosity_pas[k] + w * layers.viscosity_pas[k + 1],
-        (1.0 - w) * layers.gravity_mps2[k] + w * layers.gravity_mps2[k + 1],
     )
 
 
@@ -280,7 +255,7 @@ def climb(
     swarm: Swarm,
     balloon: Balloon,
     clock: tuple[float, float, float],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> tuple[Tracks, Burst]:
     """Return the climbs of all draws on an even clock, and where their balloons burst.
 
@@ -288,7 +263,7 @@ def climb(
     """
     starts = np.zeros((len(swarm.gas_kg), 4))
     starts[:, 1] = clock[0]
-    return climb_on(scene, swarm, balloon, (starts, clock[1], clock[2]), spread)
+    return climb_on(scene, swarm, balloon, (starts, clock[1], clock[2]), workers)
 
 
 def climb_on(
@@ -296,7 +271,7 @@ def climb_on(
     swarm: Swarm,
     balloon: Balloon,
     begun: tuple[FloatArray, float, float],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> tuple[Tracks, Burst]:
     """Return climbs that go on from a state of each draw: a balloon freed of its glider, say.
 
@@ -312,5 +287,5 @@ def climb_on(
     def some(first: int, last: int) -> None:
         _climb_some(scene, swarm, plain, (first, last), starts, tracks, burst)
 
-    spread(some, n)
+    workers(some, n)
     return tracks, burst

@@ -7,8 +7,8 @@ from farglide.air.doubt import _at_layer
 from farglide.fall import Story
 from farglide.kernel import compiled
 from farglide.sim.climb import Scene, Swarm, _errors
-from farglide.sim.spread import Spread, in_one_go
-from farglide.sim.step import _layer_index, _moved, _wind
+from farglide.sim.step import _moved, _wind, layer_index
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
@@ -34,7 +34,7 @@ def _descend_some(
             continue
         errors = _errors(swarm, i)
         while z > to_amsl_m + 1e-6:
-            k = _layer_index(layers, z - 1e-6)
+            k = layer_index(layers, z - 1e-6)
             low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
             up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
             dt = (z - low) / max(sinks_mps[i] * layers.tas_per_eas[k] - up, SLOWEST_MPS)
@@ -50,7 +50,7 @@ def descend(
     swarm: Swarm,
     fall: tuple[Story, float],
     starts: FloatArray,
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
     sink_share: FloatArray | None = None,
 ) -> FloatArray:
     """Return when and where each draw comes down to a height, (n_draws, 4), NaN for none.
@@ -63,5 +63,5 @@ def descend(
     ends = np.full((n, 4), np.nan)
     share = np.ones(n) if sink_share is None else sink_share
     plain = (fall[0].sink_eas_mps * share, fall[1])
-    spread(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), n)
+    workers(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), n)
     return ends

@@ -21,8 +21,8 @@ from farglide.sim.rose import (
     _support_at,
     _terms_at,
 )
-from farglide.sim.spread import Spread, in_one_go
-from farglide.sim.step import _apart, _layer_index, _moved, _wind
+from farglide.sim.step import _moved, _wind, apart_m, layer_index
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -61,7 +61,7 @@ class Haste(NamedTuple):
 
 
 @compiled
-def _begin(
+def begin_glide(
     scene: Scene,
     swarm: Swarm,
     losses: Losses,
@@ -72,7 +72,7 @@ def _begin(
     i, z, north, east = draw_at
     layers = scene.layers
     lost_m, seconds = _loss_at(losses, i, z - layers.base_amsl_m)
-    k = _layer_index(layers, z - lost_m)
+    k = layer_index(layers, z - lost_m)
     lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
     u, v = _wind(layers, scene.knots, _errors(swarm, i), (0, k))
@@ -111,7 +111,7 @@ def _floors_some(
                 _support_at(priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
 
 
-def floors_of(ways: Ways, goals: Goals, spread: Spread = in_one_go) -> Floors:
+def floors_of(ways: Ways, goals: Goals, workers: Workers = in_one_go) -> Floors:
     """Return the floors of all draws at these fields."""
     n, n_fields = ways.free.series.shape[0], len(goals.north_rad)
     out = Floors(
@@ -122,7 +122,7 @@ def floors_of(ways: Ways, goals: Goals, spread: Spread = in_one_go) -> Floors:
         np.zeros((n, n_fields), np.bool_),
     )
     roses = (ways, FINE, COARSE)
-    spread(lambda a, b: _floors_some(roses, goals, (a, b), out), n)
+    workers(lambda a, b: _floors_some(roses, goals, (a, b), out), n)
     return out
 
 
@@ -180,12 +180,12 @@ def _doors_some(
             if np.isnan(z):
                 continue
             at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
-            z, north, east, seconds = _begin(scene, swarm, losses, haste, at)
+            z, north, east, seconds = begin_glide(scene, swarm, losses, haste, at)
             _support_at(free, i, z, fine, high)
             left_s = haste.end_s[i] - moments[j] * climbs.step_s - seconds
             filled, n_asked = False, 0
             for f in range(len(fields.north_rad)):
-                d_east, d_north = _apart(
+                d_east, d_north = apart_m(
                     scene.frame, (north, east), (fields.north_rad[f], fields.east_rad[f])
                 )
                 margin = -np.inf
@@ -225,7 +225,7 @@ def doors(
     tracks: tuple[Tracks, NDArray[np.int64]],
     ways: Ways,
     goals: tuple[Goals, Floors],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Doors:
     """Return for each draw, moment and field whether a release then can still end there.
 
@@ -236,5 +236,5 @@ def doors(
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))
     roses = (ways, FINE, COARSE)
-    spread(lambda a, b: _doors_some(scene, drawn, asked, roses, goals, (a, b), out), n)
+    workers(lambda a, b: _doors_some(scene, drawn, asked, roses, goals, (a, b), out), n)
     return Doors(*out)

@@ -21,8 +21,8 @@ from farglide.sim.prepass import (
     _glide_fast,
     _rise_fast,
 )
-from farglide.sim.spread import Spread, in_one_go
-from farglide.sim.step import Errors, _apart, _layer_index, _moved, _wind
+from farglide.sim.step import Errors, _moved, _wind, apart_m, layer_index
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
@@ -82,7 +82,7 @@ def _climb_to(
     layers = scene.layers
     t, z, north, east, diameter = 0.0, start_amsl_m, 0.0, 0.0, 0.0
     n = len(layers.rho_kgpm3)
-    for k in range(_layer_index(layers, z), n):
+    for k in range(layer_index(layers, z), n):
         top = layers.base_amsl_m + (k + 1) * layers.step_m
         before_m = diameter
         speed, diameter = _rise_fast(rise, envelope, load_kg, k, before_m)
@@ -159,14 +159,14 @@ def _glide_home(
     t, z, north, east = state
     over = np.nan
     goal = (orders.north_rad, orders.east_rad)
-    k = _layer_index(layers, z - 1e-9)
+    k = layer_index(layers, z - 1e-9)
     while z > orders.ground_amsl_m:
         low = max(layers.base_amsl_m + k * layers.step_m, orders.ground_amsl_m)
         u, v = _wind(layers, scene.knots, errors, (0, k))
         up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
         ground = layers.shortening_ratio[k]
         left_m = z - low
-        east_m, north_m = _apart(scene.frame, (north, east), goal)
+        east_m, north_m = apart_m(scene.frame, (north, east), goal)
         away = np.sqrt(east_m * east_m + north_m * north_m)
         if np.isnan(over):
             inverse = 1.0 / max(away, 1e-3)
@@ -182,7 +182,7 @@ def _glide_home(
             arrived = False
             for i in range(n_steps):
                 if i > 0:
-                    east_m, north_m = _apart(scene.frame, (north, east), goal)
+                    east_m, north_m = apart_m(scene.frame, (north, east), goal)
                     away = np.sqrt(east_m * east_m + north_m * north_m)
                     inverse = 1.0 / max(away, 1e-3)
                     unit = (east_m * inverse, north_m * inverse)
@@ -222,7 +222,7 @@ def _drifted(
 ) -> tuple[float, float]:
     """Return the place after drifting with the wind at one height."""
     z, north, east = state
-    k = _layer_index(scene.layers, z)
+    k = layer_index(scene.layers, z)
     u, v = _wind(scene.layers, scene.knots, errors, (0, k))
     ground = scene.layers.shortening_ratio[k] * seconds
     return _moved(scene.frame, (north, east), u * ground, v * ground)
@@ -249,7 +249,7 @@ def _fly_some(
             scene, rise, (envelope, errors, load_kg), start_amsl_m, orders.release_s
         )
         if burst:  # tied to the remains until somebody has seen it and the release has gone out
-            k = _layer_index(scene.layers, z)
+            k = layer_index(scene.layers, z)
             fall = _fall_speed_mps(
                 envelope.balloon_kg + balloon.hanging_kg,
                 orders.remains_area_m2,
@@ -289,7 +289,7 @@ def fly(
     swarm: Swarm,
     gear: tuple[Balloon, Craft, float],
     orders: Orders,
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Ends:
     """Return how every draw's whole flight goes under the same orders.
 
@@ -302,5 +302,5 @@ def fly(
         )
     n = len(swarm.gas_kg)
     ends = Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
-    spread(lambda a, b: _fly_some(scene, prepass, swarm, gear, orders, (a, b), ends), n)
+    workers(lambda a, b: _fly_some(scene, prepass, swarm, gear, orders, (a, b), ends), n)
     return ends

@@ -9,7 +9,7 @@ from farglide.air.column import Layers
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
 from farglide.kernel import compiled
-from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
@@ -75,7 +75,7 @@ def drop_losses(
     craft: tuple[Polar, Drop],
     varied: tuple[FloatArray, FloatArray],
     glide_eas_mps: float,
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Losses:
     """Return height and time from the drop to level flight for all draws.
 
@@ -83,7 +83,7 @@ def drop_losses(
     """
     n = len(varied[0])
     out = Losses(np.empty((n, N_LOSS)), np.empty((n, N_LOSS)))
-    spread(lambda a, b: _loss_some(layers, craft, varied, glide_eas_mps, (a, b), out), n)
+    workers(lambda a, b: _loss_some(layers, craft, varied, glide_eas_mps, (a, b), out), n)
     return out
 
 
@@ -92,7 +92,7 @@ def drawn_losses(
     craft: tuple[Polar, Drop],
     varied: tuple[FloatArray, FloatArray],
     glide_eas_mps: float,
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Losses:
     """Return the losses of many draws, looked up in a grid of glide factors and drag coefficients.
 
@@ -103,7 +103,7 @@ def drawn_losses(
     factors = np.linspace(factor.min(), factor.max() + 1e-9, _N_FACTOR)
     drags = np.linspace(drag.min(), drag.max() + 1e-9, _N_DRAG)
     nodes = (np.repeat(factors, _N_DRAG), np.tile(drags, _N_FACTOR))
-    grid = drop_losses(layers, craft, nodes, glide_eas_mps, spread)
+    grid = drop_losses(layers, craft, nodes, glide_eas_mps, workers)
     shape = (_N_FACTOR, _N_DRAG, N_LOSS)
     return Losses(*(_bilinear(values.reshape(shape), factors, drags, varied) for values in grid))
 

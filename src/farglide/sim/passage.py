@@ -6,14 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.doubt import _at_layer
-from farglide.constants import STANDARD_GRAVITY_MPS2
-from farglide.glider.polar import Air, Polar, _best_eas, _fastest_eas, _slowest_eas, _steady
+from farglide.glider.polar import Polar, _best_eas, _steady
 from farglide.kernel import compiled
 from farglide.sim.climb import Scene
 from farglide.sim.reach import Reach
 from farglide.sim.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
-from farglide.sim.step import Errors, _layer_index, _metres_per_rad, _moved, _wind
-from farglide.sim.support import Limits
+from farglide.sim.step import Errors, _metres_per_rad, _moved, _wind, layer_index
+from farglide.sim.support import Limits, glide_air, speed_band
 
 FloatArray = NDArray[np.float64]
 
@@ -44,18 +43,6 @@ class Passage(NamedTuple):
 
 
 @compiled
-def _glide_air(scene: Scene, k: int) -> Air:
-    layers = scene.layers
-    return Air(
-        layers.rho_kgpm3[k],
-        layers.viscosity_pas[k],
-        layers.tas_per_eas[k],
-        layers.slowing_s2pm2[k],
-        layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
-    )
-
-
-@compiled
 def _fly_way(
     scene: Scene,
     craft: tuple[Polar, Limits, float],
@@ -71,21 +58,13 @@ def _fly_way(
     z, north, east, t = state
     n = 0
     while z > to_amsl_m + 1e-6 and n < rows.shape[0] - 1:
-        k = _layer_index(layers, z - 1e-6)
+        k = layer_index(layers, z - 1e-6)
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
         u, v = _wind(layers, scene.knots, errors, (0, k))
         up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        slowest = _slowest_eas(polar)
-        fastest = _fastest_eas(
-            limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
-        )
-        fastest = max(fastest, slowest)  # no band left: as the reach tables take it
-        if limits.held_eas_mps > 0.0:
-            slowest = min(max(limits.held_eas_mps, slowest), fastest)
-            fastest = slowest
         winds = (u * way.east + v * way.north, up, way.price_mps)
-        air = _glide_air(scene, k)
-        eas = _best_eas(polar, air, (slowest, fastest), factor, winds)
+        air = glide_air(layers, k)
+        eas = _best_eas(polar, air, speed_band(polar, limits, layers, k), factor, winds)
         level, sink = _steady(polar, eas, air, (factor, 1.0))
         rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3], rows[n, 4] = t, z, north, east, eas
         n += 1
@@ -201,16 +180,12 @@ def _descent_s(
     layers = scene.layers
     total, z = 0.0, limits[0]
     while z > limits[1] + 1e-6:
-        k = _layer_index(layers, z - 1e-6)
+        k = layer_index(layers, z - 1e-6)
         low = max(layers.base_amsl_m + k * layers.step_m, limits[1])
-        air = _glide_air(scene, k)
+        air = glide_air(layers, k)
         eas = turn.eas_mps
         if eas <= 0.0:
-            slowest = _slowest_eas(polar)
-            fastest = _fastest_eas(
-                caps.top_eas_mps, caps.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
-            )
-            band = (slowest, max(fastest, slowest))
+            band = speed_band(polar, caps, layers, k)
             eas = _best_eas(polar, air, band, factor, (0.0, 0.0, 0.0))
         total += (z - low) / _steady(polar, eas, air, (factor, turn.load))[1]
         z = low

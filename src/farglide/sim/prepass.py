@@ -9,9 +9,9 @@ from farglide.air.column import Layers
 from farglide.balloon.ascent import Balance, Envelope
 from farglide.balloon.envelope import _film_pressure_pa
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
-from farglide.glider.polar import Air, Polar, _best_eas, _fastest_eas, _slowest_eas
+from farglide.glider.polar import Polar, _best_eas
 from farglide.kernel import compiled
-from farglide.sim.support import Limits
+from farglide.sim.support import Limits, glide_air, speed_band
 
 FloatArray = NDArray[np.float64]
 
@@ -68,21 +68,10 @@ def _fill_speeds(
     layers: Layers, polar: Polar, limits: Limits, factor: float, out: FloatArray
 ) -> None:
     for k in range(out.shape[0]):
-        air = Air(
-            layers.rho_kgpm3[k],
-            layers.viscosity_pas[k],
-            layers.tas_per_eas[k],
-            layers.slowing_s2pm2[k],
-            layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
-        )
-        low = _slowest_eas(polar)
-        high = _fastest_eas(
-            limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], layers.tas_per_eas[k]
-        )
-        high = max(high, low)  # no band left: as the reach tables take it
+        air, band = glide_air(layers, k), speed_band(polar, limits, layers, k)
         for i in range(N_TAIL):
             tail = WIDEST_EAS_MPS * (2.0 * i / (N_TAIL - 1) - 1.0) * layers.tas_per_eas[k]
-            out[k, i] = _best_eas(polar, air, (low, high), factor, (tail, 0.0, 0.0))
+            out[k, i] = _best_eas(polar, air, band, factor, (tail, 0.0, 0.0))
 
 
 def glide_of(layers: Layers, polar: Polar, limits: Limits, factor: float) -> Glide:

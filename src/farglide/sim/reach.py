@@ -15,9 +15,9 @@ from farglide.air.doubt import _at_layer
 from farglide.errors import InputError
 from farglide.kernel import compiled
 from farglide.sim.climb import Scene, Swarm, _errors
-from farglide.sim.spread import Spread, in_one_go
 from farglide.sim.step import Errors, _wind
 from farglide.sim.support import Support, _cell, _look_up
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -135,7 +135,7 @@ def sum_reach(
     support: Support,
     swarm: tuple[Swarm, FloatArray],
     prices: tuple[FloatArray, int],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Reach:
     """Return the reach tables of all draws at each price of time.
 
@@ -153,7 +153,7 @@ def sum_reach(
     def some(first: int, last: int) -> None:
         _sum_some(scene, support, (draws, glide_factor), (first, last), prices, series)
 
-    spread(some, n)
+    workers(some, n)
     return Reach(scene.layers.base_amsl_m, scene.layers.step_m * stride, series)
 
 

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.kernel import compiled, inlined
 from farglide.sim.reach import N_NODE, N_TERM, Reach
-from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -41,11 +41,11 @@ COARSE: Final = rose_of(40)
 """For the many tables of priced reach: the parabola between directions makes up for their width."""
 
 
-def directions(reach: Reach, rose: Rose = FINE, spread: Spread = in_one_go) -> SingleArray:
+def directions(reach: Reach, rose: Rose = FINE, workers: Workers = in_one_go) -> SingleArray:
     """Return the support function in each direction, shape (n_rows, n_edges, n_directions)."""
     n, n_edges, _ = reach.series.shape
     out = np.empty((n, n_edges, len(rose.east)), dtype=np.float32)
-    spread(lambda first, last: _directions_some(reach.series, rose, (first, last), out), n)
+    workers(lambda first, last: _directions_some(reach.series, rose, (first, last), out), n)
     return out
 
 

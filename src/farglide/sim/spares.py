@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.kernel import compiled, inlined
 from farglide.sim.climb import Scene, Swarm, Tracks
-from farglide.sim.doors import Floors, Goals, Haste, _begin
+from farglide.sim.doors import Floors, Goals, Haste, begin_glide
 from farglide.sim.losses import Losses
 from farglide.sim.reach import N_TERM, Reach
 from farglide.sim.rose import (
@@ -20,8 +20,8 @@ from farglide.sim.rose import (
     _support_at,
     _terms_at,
 )
-from farglide.sim.spread import Spread, in_one_go
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -160,10 +160,10 @@ def _spares_some(
         if np.isnan(z):
             continue
         at = (i, z, tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, north, east, _ = _begin(scene, swarm, losses, haste, at)
+        z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
         _support_at(reach, i, z, rose, high)
         for f in range(n_fields):
-            d_east, d_north = _apart(
+            d_east, d_north = apart_m(
                 scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
             )
             _along(rose, d_east, d_north, search.along[f])
@@ -190,7 +190,7 @@ def spares(
     climbs: tuple[Tracks, int],
     free: Reach,
     goals: tuple[Goals, Floors],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> FloatArray:
     """Return the spare height over each field for a release at one moment, NaN where out of reach.
 
@@ -199,5 +199,5 @@ def spares(
     """
     out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
     roses = (free, COARSE)
-    spread(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
+    workers(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
     return out

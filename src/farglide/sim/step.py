@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.air.between import AirAt
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
@@ -70,7 +71,7 @@ def _moved(
 
 
 @compiled
-def _apart(frame: Frame, at: tuple[float, float], to: tuple[float, float]) -> tuple[float, float]:
+def apart_m(frame: Frame, at: tuple[float, float], to: tuple[float, float]) -> tuple[float, float]:
     """Return metres east and north from one place to another, by the mid-latitude formula."""
     meridian, parallel = _metres_per_rad(frame, 0.5 * (at[0] + to[0]))
     return parallel * (to[1] - at[1]), meridian * (to[0] - at[0])
@@ -101,7 +102,7 @@ def _wind(
 
 
 @compiled
-def _layer_index(layers: Layers, amsl_m: float) -> int:
+def layer_index(layers: Layers, amsl_m: float) -> int:
     k = int((amsl_m - layers.base_amsl_m) / layers.step_m)
     return min(max(k, 0), len(layers.rho_kgpm3) - 1)
 
@@ -111,19 +112,19 @@ def _rise_mps(
     envelope: Envelope,
     balance: Balance,
     masses: tuple[float, float],
-    air: tuple[float, float, float, float, float],
+    air: AirAt,
     guess_m: float,
 ) -> tuple[float, float]:
     """Return the balloon's speed upward through the air and its diameter.
 
-    `masses`: gas and what hangs below; `air`: pressure, temperature, density, viscosity, gravity.
+    `masses`: gas and what hangs below.
     """
     gas_kg, hanging_kg = masses
-    p_pa, t_k, rho, viscosity, gravity = air
-    air_kg, diameter_m = _displaced(envelope, gas_kg, rho, (p_pa, t_k), guess_m)
-    lift_n = gravity * (air_kg - gas_kg - envelope.balloon_kg - hanging_kg)
+    rho = air.rho_kgpm3
+    air_kg, diameter_m = _displaced(envelope, gas_kg, rho, (air.p_pa, air.t_k), guess_m)
+    lift_n = air.gravity_mps2 * (air_kg - gas_kg - envelope.balloon_kg - hanging_kg)
     return (
-        _balance_mps(balance, lift_n, diameter_m, (rho, viscosity), envelope.drag_factor),
+        _balance_mps(balance, lift_n, diameter_m, (rho, air.viscosity_pas), envelope.drag_factor),
         diameter_m,
     )
 

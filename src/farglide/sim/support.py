@@ -16,7 +16,7 @@ from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled, inlined
-from farglide.sim.spread import Spread, in_one_go
+from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
@@ -44,6 +44,30 @@ class Support(NamedTuple):
 
 
 @compiled
+def glide_air(layers: Layers, k: int) -> Air:
+    """Return the air of a layer as the glide's laws take it."""
+    return Air(
+        layers.rho_kgpm3[k],
+        layers.viscosity_pas[k],
+        layers.tas_per_eas[k],
+        layers.slowing_s2pm2[k],
+        layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
+    )
+
+
+@compiled
+def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[float, float]:
+    """Return the slowest and the fastest EAS in a layer; the slowest alone where nothing fits."""
+    slowest = _slowest_eas(polar)
+    sound, ratio = layers.sound_mps[k], layers.tas_per_eas[k]
+    fastest = max(_fastest_eas(limits.top_eas_mps, limits.top_mach, sound, ratio), slowest)
+    if limits.held_eas_mps > 0.0:
+        slowest = min(max(limits.held_eas_mps, slowest), fastest)
+        fastest = slowest
+    return slowest, fastest
+
+
+@compiled
 def _fill_layer(
     layers: Layers,
     polar: Polar,
@@ -60,18 +84,8 @@ def _fill_layer(
     """
     value, slope = rows
     ratio = layers.tas_per_eas[k]
-    air = Air(
-        layers.rho_kgpm3[k],
-        layers.viscosity_pas[k],
-        ratio,
-        layers.slowing_s2pm2[k],
-        layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
-    )
-    low = _slowest_eas(polar)
-    high = _fastest_eas(limits.top_eas_mps, limits.top_mach, layers.sound_mps[k], ratio)
-    if limits.held_eas_mps > 0.0:
-        low = min(max(limits.held_eas_mps, low), high)
-        high = low
+    air = glide_air(layers, k)
+    low, high = speed_band(polar, limits, layers, k)
     offset, per_sink = np.empty(_N_SPEED), np.empty(_N_SPEED)
     n = _N_SPEED if high > low else 1
     for j in range(n):
@@ -155,7 +169,7 @@ def tabulate(
     polar: Polar,
     limits: Limits,
     factors: tuple[float, float],
-    spread: Spread = in_one_go,
+    workers: Workers = in_one_go,
 ) -> Support:
     """Return the support table for glide factors between the two of `factors`.
 
@@ -177,7 +191,7 @@ def tabulate(
     support = Support(
         low, step, np.empty((n, N_FACTOR, N_COMPONENT)), np.empty((n, N_FACTOR, N_COMPONENT))
     )
-    spread(lambda first, last: _fill_some(layers, polar, limits, support, (first, last)), n)
+    workers(lambda first, last: _fill_some(layers, polar, limits, support, (first, last)), n)
     return support
 
 
@@ -199,3 +213,17 @@ def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
     if fits.all():
         return float("inf")
     return layers.base_amsl_m + layers.step_m * int(np.argmin(fits))
+
+
+def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
+    """Return the sink of a straight glide at this EAS in each layer, at glide factor 1."""
+    gravity = layers.gravity_mps2 / STANDARD_GRAVITY_MPS2
+    airs = zip(
+        layers.rho_kgpm3,
+        layers.viscosity_pas,
+        layers.tas_per_eas,
+        layers.slowing_s2pm2,
+        gravity,
+        strict=True,
+    )
+    return np.array([_steady(polar, eas_mps, Air(*air), (1.0, 1.0))[1] for air in airs])

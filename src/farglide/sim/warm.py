@@ -20,7 +20,7 @@ from farglide.glider.release import Drop, _pull_out
 from farglide.power import runs_for_s
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
-from farglide.sim.doors import Goals, Haste, Ways, _begin, doors, floors_of
+from farglide.sim.doors import Goals, Haste, Ways, begin_glide, doors, floors_of
 from farglide.sim.flight import Craft, Orders, fly
 from farglide.sim.losses import Losses, drop_losses
 from farglide.sim.odds import burst_shares
@@ -28,7 +28,7 @@ from farglide.sim.passage import Turn, Way, aim, descent_s, east_north_m, fly_wa
 from farglide.sim.prepass import N_REYNOLDS, Rise, glide_of
 from farglide.sim.reach import FREE, N_TERM, Reach, sum_reach
 from farglide.sim.rose import support_between
-from farglide.sim.step import _apart, _layer_index, frame_of
+from farglide.sim.step import apart_m, frame_of, layer_index
 from farglide.sim.support import Limits, Support, tabulate
 
 _N: Final = 4  # layers, and knots
@@ -101,9 +101,9 @@ def compile_reach() -> None:
     tracks = Tracks(30.0, *(np.full((1, 1), np.nan) for _ in range(4)))
     moments = np.zeros(1, dtype=np.int64)
     doors(scene, (one, losses, haste), (tracks, moments), ways, (goals, floors_of(ways, goals)))
-    _begin(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
+    begin_glide(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
     east_north_m(scene, 0.0, 0.0)
-    _apart(scene.frame, (0.0, 0.0), (0.0, 0.0))
-    _layer_index(scene.layers, 1.0)
+    apart_m(scene.frame, (0.0, 0.0), (0.0, 0.0))
+    layer_index(scene.layers, 1.0)

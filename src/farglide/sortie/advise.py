@@ -38,8 +38,8 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         (stage.drawn.swarm, stage.losses, stage.haste),
         (stage.tracks, moments),
         stage.ways,
-        (fields, floors_of(stage.ways, fields, stage.spread)),
-        stage.spread,
+        (fields, floors_of(stage.ways, fields, stage.workers)),
+        stage.workers,
     )
     flying = ~np.isnan(stage.tracks.amsl_m[:, moments])
     n_flying = np.maximum(flying.sum(axis=0), 1)

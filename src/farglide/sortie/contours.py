@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from farglide.sim.doors import _begin
+from farglide.sim.doors import begin_glide
 from farglide.sim.rose import support_between
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
 from farglide.sortie.outlook import Contour
 from farglide.sortie.stage import Stage
 
@@ -16,7 +16,7 @@ def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:
     quarter; from the field it is walked backwards.
     """
     reach, goals = stage.ways.free, stage.goals
-    launch_losses = _begin(
+    launch_losses = begin_glide(
         stage.scene, stage.drawn.swarm, stage.losses, stage.haste, (0, amsl_m, 0.0, 0.0)
     )
     z, d_north, d_east, _ = launch_losses
@@ -27,7 +27,7 @@ def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:
     slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
     if not (support + np.roll(support, len(support) // 2) > 0.0).all():
         return None
-    field_east, field_north = _apart(
+    field_east, field_north = apart_m(
         stage.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
     )
     east = field_east - (support * np.cos(angle) - slope * np.sin(angle))

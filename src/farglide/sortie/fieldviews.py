@@ -7,7 +7,7 @@ import numpy as np
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.sim.losses import LOSS_STEP_M, N_LOSS
-from farglide.sim.step import _apart, _layer_index
+from farglide.sim.step import apart_m, layer_index
 from farglide.sortie.advise import Advice
 from farglide.sortie.decide import LAST_BURST_RATIO, runs, state_of
 from farglide.sortie.homeward import spare_m
@@ -88,7 +88,7 @@ def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     north = float(np.nanmedian(stage.tracks.north_rad[:, moment]))
     east = float(np.nanmedian(stage.tracks.east_rad[:, moment]))
     goals = stage.goals
-    d_east, d_north = _apart(
+    d_east, d_north = apart_m(
         stage.scene.frame, (north, east), (goals.north_rad[i], goals.east_rad[i])
     )
     away_m = float(np.hypot(d_east, d_north))
@@ -108,7 +108,7 @@ def _head_wind(stage: Stage, amsl_m: float, toward: tuple[float, float]) -> tupl
     """Return the strongest head wind below a height on the way somewhere, and its height."""
     layers = stage.column.layers
     away = max(float(np.hypot(*toward)), 1.0)
-    top = _layer_index(layers, amsl_m) + 1
+    top = layer_index(layers, amsl_m) + 1
     head = -(layers.u_mps[0, :top] * toward[0] + layers.v_mps[0, :top] * toward[1]) / away
     k = int(np.argmax(head))
     return float(head[k]), layers.base_amsl_m + layers.step_m * (k + 0.5)

@@ -39,7 +39,7 @@ def flown_outlook(stage: Stage, field: int, release_s: float) -> FlownOutlook | 
     )
     craft = Craft(polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
     gear = (stage.balloon, craft, stage.sortie.launch.amsl_m)
-    ends = fly(stage.scene, prepass, drawn.swarm, gear, orders, stage.spread)
+    ends = fly(stage.scene, prepass, drawn.swarm, gear, orders, stage.workers)
     home = ends.over_field_amsl_m >= stage.goals.arrival_amsl_m[field]
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None

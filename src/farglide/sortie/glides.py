@@ -6,10 +6,10 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.sim.doors import _begin
+from farglide.sim.doors import begin_glide
 from farglide.sim.passage import Passage, Way, aim, fly_way, quickest_way
 from farglide.sim.reach import sum_reach
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
 from farglide.sortie.stage import Stage, set_stage
 
 _NEAR_M: Final = 1000.0
@@ -46,11 +46,11 @@ def begun(stage: Stage, moment: int, field: int) -> Begun | None:
     )
     if np.isnan(released[1]):
         return None
-    z, north, east, seconds = _begin(
+    z, north, east, seconds = begin_glide(
         stage.scene, stage.drawn.swarm, stage.losses, stage.haste, released
     )
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = _apart(stage.scene.frame, (north, east), goal)
+    offset = apart_m(stage.scene.frame, (north, east), goal)
     heights = (float(z), float(goals.arrival_amsl_m[field]))
     if z <= heights[1] or aim(stage.ways.free, heights, offset)[0] < 0.0:
         return None
@@ -99,13 +99,13 @@ def fitted(
     least_m = np.inf
     for _ in range(8):
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        miss = _apart(frame, end, goal)
+        miss = apart_m(frame, end, goal)
         if np.hypot(*miss) < least_m:
             least_m, best = float(np.hypot(*miss)), flown
         if least_m < _NEAR_M:
             break
         drift = fly_way(stage.scene, craft, way._replace(east=0.0, north=0.0), begin, to_amsl_m)
-        through_air = _apart(frame, (float(drift.north_rad[-1]), float(drift.east_rad[-1])), end)
+        through_air = apart_m(frame, (float(drift.north_rad[-1]), float(drift.east_rad[-1])), end)
         share = max(float(np.hypot(way.east, way.north)), 1e-3)
         reach_m = max(float(np.hypot(*through_air)) / share, 1.0)
         east, north = way.east + miss[0] / reach_m, way.north + miss[1] / reach_m

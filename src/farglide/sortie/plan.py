@@ -8,9 +8,9 @@ import numpy as np
 
 from farglide.sim.odds import failure_bound_ratio
 from farglide.sim.passage import Passage, east_north_m
-from farglide.sim.spread import Spread as Threads
-from farglide.sim.spread import in_one_go
+from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.contours import contour
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
@@ -32,7 +32,7 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
@@ -71,7 +71,7 @@ def plan(
     sortie: Sortie,
     pack: Pack,
     asked: Asked,
-    spread: Threads = in_one_go,
+    workers: Workers = in_one_go,
     progress: Progress = lambda _: None,
 ) -> Outlook:
     """Return the outlook of a flight in the air of a pack.
@@ -80,7 +80,7 @@ def plan(
     """
     asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
     progress("flying the draws")
-    stage = set_stage(sortie, pack.sounding, asked, spread)
+    stage = set_stage(sortie, pack.sounding, asked, workers)
     middle = middle_stage(stage, pack.sounding)
     progress("asking every field at every height")
     advice = advise(stage, moments_of(stage))

@@ -9,9 +9,10 @@ from farglide.air.column import Sounding
 from farglide.air.standard import pressure_altitude_m
 from farglide.sim.odds import quantile_moment_s, weighted_medians
 from farglide.sim.passage import east_north_m
+from farglide.sortie.asked import Asked
 from farglide.sortie.outlook import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_climb
+from farglide.sortie.stage import Stage, set_climb
 from farglide.units import FOOT_M
 
 FloatArray = NDArray[np.float64]

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.sim.passage import Passage
-from farglide.sim.step import _apart
+from farglide.sim.step import apart_m
 from farglide.sortie.homeward import Homeward
 from farglide.sortie.outlook import SpeedRow
 from farglide.sortie.stage import Stage
@@ -55,6 +55,6 @@ def _speeds_at(stage: Stage, path: Passage, amsl_m: float) -> _Speeds | None:
     here = (float(path.north_rad[j]), float(path.east_rad[j]))
     there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
     dt = float(path.after_s[j + 1] - path.after_s[j])
-    ground_m = float(np.hypot(*_apart(stage.scene.frame, here, there)))
+    ground_m = float(np.hypot(*apart_m(stage.scene.frame, here, there)))
     sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt
     return _Speeds(float(path.eas_mps[j]), ground_m / dt, sink_mps)

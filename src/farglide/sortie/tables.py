@@ -15,10 +15,11 @@ from farglide.glider.polar import Air, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
 from farglide.sim.climb import climb
 from farglide.sim.passage import east_north_m
-from farglide.sim.step import _layer_index
+from farglide.sim.step import layer_index
+from farglide.sortie.gear import launch_fill, pack_end
 from farglide.sortie.outlook import FillOutlook, FillRow, GliderRow, PackEnd, Spread, SunOutlook
 from farglide.sortie.rise import place_deg
-from farglide.sortie.stage import Stage, launch_fill, pack_end
+from farglide.sortie.stage import Stage
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -74,7 +75,7 @@ def glider_rows(middle: Stage) -> tuple[GliderRow, ...]:
 
 def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
     layers, polar, glider = middle.column.layers, middle.polar, middle.sortie.glider
-    k = _layer_index(layers, amsl_m)
+    k = layer_index(layers, amsl_m)
     rho, ratio = float(layers.rho_kgpm3[k]), float(layers.tas_per_eas[k])
     sound = float(layers.sound_mps[k])
     gravity = float(layers.gravity_mps2[k]) / STANDARD_GRAVITY_MPS2

@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.sim.climb import climb_on
 from farglide.sim.descend import descend
-from farglide.sim.doors import _begin
+from farglide.sim.doors import begin_glide
 from farglide.sim.passage import aim, east_north_m
-from farglide.sim.step import _apart, _layer_index
+from farglide.sim.step import apart_m, layer_index
 from farglide.sortie.outlook import SecondsLeft, Unsteered
 from farglide.sortie.rise import place_deg, spread_of
 from farglide.sortie.stage import Stage
@@ -89,7 +89,7 @@ def _freed(stage: Stage, released: FloatArray) -> Unsteered | None:
     )
     end_s = released[0, 0] + 3600.0
     _, burst = climb_on(
-        stage.scene, stage.drawn.swarm, balloon, (released, 60.0, end_s), stage.spread
+        stage.scene, stage.drawn.swarm, balloon, (released, 60.0, end_s), stage.workers
     )
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
@@ -107,7 +107,7 @@ def _told(
     share: FloatArray | None = None,
 ) -> Unsteered | None:
     fall = (story, _ground_m(stage))
-    ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.spread, share)
+    ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.workers, share)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -148,7 +148,7 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
         if z <= layers.base_amsl_m + 500.0:
             break
         still = [i for i in range(len(open_s)) if t == 0 or open_s[i] == t - _STEP_S]
-        here = _begin(
+        here = begin_glide(
             middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
         )
         for i in still:
@@ -156,7 +156,7 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
                 open_s[i] = float(t)
         if not any(s == t for s in open_s):
             break
-        k = _layer_index(layers, z)
+        k = layer_index(layers, z)
         settled = sink_eas * float(layers.tas_per_eas[k])
         # Drag grows with the square of the speed: dv/dt = g (1 - (v / settled)^2).
         speed = min(speed + _STEP_S * 9.8 * (1.0 - (speed / settled) ** 2), settled)
@@ -178,7 +178,7 @@ def _in_reach(middle: Stage, here: tuple[float, float, float, float], field: int
     z, north, east, _ = here
     if z <= goals.arrival_amsl_m[field]:
         return False
-    offset = _apart(
+    offset = apart_m(
         middle.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
     )
     arrival_m = float(goals.arrival_amsl_m[field])

@@ -3,9 +3,9 @@
 from typing import Final
 
 from farglide.sortie.decide import release_takes_s
+from farglide.sortie.gear import pack_end
 from farglide.sortie.outlook import Ending, FieldOutlook, ReleaseOutlook
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import pack_end
 from farglide.sortie.words import km_words, moment_words, odds_words
 
 _ENDING: Final[dict[Ending, str]] = {

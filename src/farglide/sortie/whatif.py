@@ -12,10 +12,11 @@ from farglide.errors import ContradictionError, InputError
 from farglide.sim.doors import Goals
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
+from farglide.sortie.asked import Asked
 from farglide.sortie.decide import shut_s, window_of
 from farglide.sortie.outlook import Gain, Hold, LaunchSpot
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Asked, Stage, set_stage
+from farglide.sortie.stage import Stage, set_stage
 
 FloatArray = NDArray[np.float64]
 
@@ -50,7 +51,7 @@ def small_asked(asked: Asked) -> Asked:
 
 def small(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small:
     """Return a coarser stage of a sortie, with the summary of its first field."""
-    return summed_up(set_stage(sortie, sounding, asked, like.spread, like))
+    return summed_up(set_stage(sortie, sounding, asked, like.workers, like))
 
 
 def tried(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small | None:

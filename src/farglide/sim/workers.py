@@ -1,8 +1,8 @@
-"""Spread: how work on many draws is handed out; the caller says on what."""
+"""Workers: how work on many draws is handed out; the caller says to whom."""
 
 from collections.abc import Callable
 
-Spread = Callable[[Callable[[int, int], None], int], None]
+Workers = Callable[[Callable[[int, int], None], int], None]
 """Calls work(first, last) for stretches that cover 0 to n once, in any order, then returns."""
 
 

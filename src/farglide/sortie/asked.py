@@ -1,0 +1,35 @@
+"""Asked: how finely a plan is asked for."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from farglide.errors import InputError
+
+PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0, 1000.0)
+_SLAB: Final = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How finely a plan is asked for."""
+
+    n_draws: int = 1000
+    seed: int = 1
+    clock_s: float = 30.0
+    prices_mps: tuple[float, ...] = PRICES_MPS
+    slab: int = _SLAB  # layers taken as one in the priced reach tables
+    slowing: bool = True  # false leaves out the energy of slowing down on the way
+    held_eas_mps: float = 0.0  # a speed flown at every height, instead of the best in each layer
+    widening_ratio: float = 1.0  # of the wind's doubt, for an old or a distant wind
+    delay_s: float = 0.0  # spent on the ground with the packs on
+
+    def __post_init__(self) -> None:
+        if self.seed >= 0 and not 50 <= self.n_draws <= 20_000:
+            raise InputError(
+                "n_draws",
+                self.n_draws,
+                "50 to 20 000",
+                "With fewer, odds have no digits; each thousand takes 0.3 GB.",
+            )
+        if not 5.0 <= self.clock_s <= 300.0:
+            raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")
