@@ -2,10 +2,12 @@
 
 import math
 
+import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 
 from farglide.air.standard import standard_air
-from farglide.constants import NOMINAL_EARTH_RADIUS_M
+from farglide.constants import NOMINAL_EARTH_RADIUS_M, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.fall import (
     Story,
@@ -13,6 +15,7 @@ from farglide.fall import (
     _fall_speed_mps,
     drag_area_m2,
     fall_time_s,
+    gathered_mps,
     parachute_story,
     remains_story,
     sink_mps,
@@ -127,3 +130,20 @@ def test_impossible_falls_are_refused() -> None:
         fall_time_s(SONDE, [1.2, 1.0], 5000.0)
     with pytest.raises(InputError, match="fall_mps"):
         drag_area_m2(0.35, 0.0, 1.225)
+
+
+@pytest.mark.parametrize("settled_mps", [8.0, 60.0, 180.0])
+def test_a_fall_gathers_speed_as_its_differential_equation_says(settled_mps: float) -> None:
+    solved = solve_ivp(
+        lambda _, v: STANDARD_GRAVITY_MPS2 * (1.0 - (v / settled_mps) ** 2),
+        (0.0, 12.0),
+        [0.0],
+        rtol=1e-10,
+        atol=1e-10,
+        t_eval=np.arange(0.0, 12.5, 2.0),
+    )
+    speed = 0.0
+    for expected in solved.y[0][1:]:
+        speed = gathered_mps(speed, settled_mps, 2.0)
+        assert speed == pytest.approx(float(expected), rel=1e-8)
+    assert speed <= settled_mps

@@ -74,6 +74,25 @@ def sink_mps(story: Story, air_kgpm3: float) -> float:
     return float(_sink_from_eas_mps(float(story.sink_eas_mps), float(air_kgpm3)))
 
 
+def gathered_mps(speed_mps: float, settled_mps: float, step_s: float) -> float:
+    """Return the speed of a fall after a time, on its way to the settled one; never above that.
+
+    Source: dv/dt = g (1 - (v / settled)^2), which a hyperbolic tangent solves exactly in air of one
+    density.
+
+    >>> round(gathered_mps(0.0, 50.0, 5.0), 1)  # 49.0 m/s without drag
+    37.7
+    >>> gathered_mps(60.0, 50.0, 1.0)
+    50.0
+    """
+    _check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
+    share = speed_mps / settled_mps
+    if share >= 1.0:
+        return settled_mps
+    angle = math.atanh(share) + STANDARD_GRAVITY_MPS2 * step_s / settled_mps
+    return settled_mps * math.tanh(angle)
+
+
 def fall_time_s(story: Story, air_kgpm3: Sequence[float], step_m: float) -> float:
     """Return the time to sink through a column of air densities `step_m` apart in height.
 

@@ -11,13 +11,3 @@ NAUTICAL_MILE_M: Final = 1852.0
 KNOT_MPS: Final = NAUTICAL_MILE_M / 3600.0
 CELSIUS_ZERO_K: Final = 273.15
 HECTOPASCAL_PA: Final = 100.0
-BAR_PA: Final = 1.0e5
-
-
-def flight_level_from_m(pressure_altitude_m: float) -> float:
-    """Return hundreds of feet of pressure altitude.
-
-    >>> round(flight_level_from_m(3048.0))
-    100
-    """
-    return pressure_altitude_m / FOOT_M / 100.0

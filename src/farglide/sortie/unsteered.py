@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.fall import Story, StoryKind, parachute_story, remains_story
+from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
 from farglide.sim.climb import climb_on
 from farglide.sim.descend import descend
 from farglide.sim.doors import begin_glide
@@ -158,8 +158,7 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
             break
         k = layer_index(layers, z)
         settled = sink_eas * float(layers.tas_per_eas[k])
-        # Drag grows with the square of the speed: dv/dt = g (1 - (v / settled)^2).
-        speed = min(speed + _STEP_S * 9.8 * (1.0 - (speed / settled) ** 2), settled)
+        speed = gathered_mps(speed, settled, _STEP_S)
         ground = float(layers.shortening_ratio[k]) * _STEP_S
         meridian = middle.scene.frame.meridian_m
         parallel = middle.scene.frame.normal_m * middle.scene.frame.cosine

@@ -84,20 +84,32 @@ def why(
     elif release is not None:
         opened = _clock(sortie, _first_open_s(fields))
         parts.append(f"From {opened} to the median burst some field is always open.")
-    if release is not None and release.best_glide_end_after_launch_s > _packs_end_s(sortie):
-        parts.append(
-            f"Fly faster than the flattest way, which outlasts the packs{_in_time(release)}."
-        )
+    if release is not None:
+        parts += _late_words(sortie, release)
     if release is not None and release.product_ratio == release.product_ratio:
         parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
     return " ".join(parts)
 
 
-def _in_time(release: ReleaseOutlook) -> str:
-    if release.timely is None:
-        return ""
-    high = km_words(release.timely.spare_m)
-    return f": {high} high over {release.field} is the most that ends in time"
+def _late_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return how to fly where the flattest way, circled down gently, ends too late."""
+    packs_s, field = _packs_end_s(sortie), release.field
+    circled_s, spiralled_s = (
+        release.best_glide_end_after_launch_s,
+        release.firm_spiral_end_after_launch_s,
+    )
+    if release.timely is not None:
+        ended = "the packs" if circled_s > packs_s else "the light"
+        high = km_words(release.timely.spare_m)
+        return [
+            f"Fly faster than the flattest way, which outlasts {ended}: {high} high over {field} "
+            "is the most that ends in time."
+        ]
+    if not circled_s > packs_s:
+        return []
+    if spiralled_s is not None and spiralled_s <= packs_s:
+        return [f"Come down over {field} in the firm spiral: gentle circles outlast the packs."]
+    return ["Fly faster than the flattest way, which outlasts the packs."]
 
 
 def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
