@@ -153,3 +153,13 @@ def test_folders_of_the_oldest_sources_are_forgotten(
     kernel.mark_warm()
     left = sorted(folder.name for folder in tmp_path.iterdir())
     assert left == ["somebody-else", "sources-3", "sources-4", "sources-5", "sources-6"]
+
+
+def test_every_file_with_a_kernel_is_in_the_hash() -> None:
+    package = Path(kernel.__file__).parent
+    for file in package.rglob("*.py"):
+        imports = "from farglide.kernel import" in file.read_text(encoding="utf-8")
+        place = file.relative_to(package)
+        hashed = place.parts[0] in kernel._KERNEL_FOLDERS or str(place) in kernel._KERNEL_SOURCES
+        if imports and not str(place).startswith("cli"):  # which asks only whether all is compiled
+            assert hashed, place

@@ -249,6 +249,8 @@ def _release() -> ReleaseOutlook:
         over_field_after_launch_s=98.4 * 60.0,
         best_glide_end_after_launch_s=242.0 * 60.0,
         firm_spiral_end_after_launch_s=141.0 * 60.0,
+        must_end_after_launch_s=126.9 * 60.0,
+        must_end_by="packs",
         timely=None,
         crew_ratio=0.9,
         product_ratio=0.837,

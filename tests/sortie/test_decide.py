@@ -46,7 +46,6 @@ def advice_of(
         open_ratio=opened,
         odds_ratio=opened * (1.0 - burst)[:, None] if odds is None else np.asarray(odds),
         any_open_ratio=opened.max(axis=1) if opened.shape[1] else np.zeros(N),
-        margin_m=np.zeros_like(opened),
     )
 
 

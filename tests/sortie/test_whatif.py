@@ -400,3 +400,18 @@ def test_without_fields_nothing_is_asked(sortie: Sortie, demo_sounding: Sounding
     assert np.isnan(bare.release_by_s)
     assert launch_spots(bare) == holds(bare) == gains(bare, demo_sounding, ()) == ()
     assert added_field(bare.stage, bare.advice, [(0.0, 3000.0)]) == ()
+
+
+def test_in_other_air_nothing_is_taken_over(
+    sortie: Sortie, demo_sounding: Sounding, base: Small
+) -> None:
+    """A stage of yesterday's winds lends nothing, neither its climbs nor its reach."""
+    still = replace(
+        demo_sounding,
+        u_mps=np.zeros_like(demo_sounding.u_mps),
+        v_mps=np.zeros_like(demo_sounding.v_mps),
+    )
+    lent = summed_up(set_stage(base.stage.sortie, still, ASKED, like=base.stage))
+    fresh = summed_up(set_stage(base.stage.sortie, still, ASKED))
+    assert alike(lent, fresh)
+    assert lent.shut_s < base.shut_s

@@ -3,8 +3,7 @@
 import json
 import sys
 import time
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -15,15 +14,12 @@ from farglide.present.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.accept import accepted
 from farglide.sortie.asked import Asked
-from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile, read_flight_file
 from farglide.sortie.gather import gather
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
-from farglide.sortie.plan import plan
-from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.plan import Progress, plan_file
 
-Progress = Callable[[str], None]
 _N_STEPS: Final = 4
 _ASSETS: Final = Path(__file__).parent.parent / "sortie" / "assets"
 DEMO: Final = _ASSETS / "amber-evening.toml"
@@ -47,9 +43,7 @@ def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
     _check_out(wanted.out)
     flight, pack = _flight_and_pack(wanted)
     warm_up(progress)
-    flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
-    outlook = plan(flight.sortie, pack, asked, on_threads(), progress)
-    outlook = replace(outlook, notes=(*flight.notes, *outlook.notes))
+    outlook = plan_file(flight, pack, asked, on_threads(), progress)
     if wanted.out is not None:
         progress("writing the brief")
         write_out(outlook, wanted.out)

@@ -22,6 +22,12 @@ def warm_up(progress: Callable[[str], None]) -> None:
         subprocess.Popen([sys.executable, "-c", _HALF.format(half)], stdout=subprocess.DEVNULL)
         for half in HALVES
     ]
-    failed = [half.wait() for half in halves]
-    if not any(failed):
+    try:
+        failed = [half.wait() for half in halves]
+    finally:
+        for half in halves:
+            half.kill()  # does nothing to one that has ended
+    if any(failed):
+        progress("compiling ahead failed: what is missing is compiled on the way")
+    else:
         mark_warm()

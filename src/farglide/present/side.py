@@ -8,6 +8,7 @@ from typing import Final
 from farglide.present.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.place import Placer, text_width_px
 from farglide.present.sentences import late_words, rising
+from farglide.present.speeds import IN_TIME, second_way
 from farglide.present.svg import line, number, picture, polyline, ring, text
 from farglide.present.text import FlightClock, compass_words, km_text, number_text
 from farglide.sortie.outlook import Outlook, ReleaseOutlook
@@ -30,6 +31,11 @@ PAPER: Final = SideLook()
 PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
 
 
+def _second(outlook: Outlook) -> tuple[tuple[float, float], ...]:
+    side = outlook.side
+    return side.timely if second_way(outlook) == IN_TIME else side.flattest
+
+
 class _Side:
     """The scales of one side view."""
 
@@ -42,7 +48,7 @@ class _Side:
             (n, f.east_m * sin(self.axis_rad) + f.north_m * cos(self.axis_rad))
             for n, f in enumerate(outlook.fields, start=1)
         ]
-        along = [a for a, _ in (*side.climb, *side.quickest, *(side.timely or side.flattest))]
+        along = [a for a, _ in (*side.climb, *side.quickest, *_second(outlook))]
         along += [a for _, a in self.fields] + [0.0]
         pad = 0.06 * max(1000.0, max(along) - min(along))
         self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
@@ -163,7 +169,7 @@ class _Side:
         release, side = self.outlook.release, self.outlook.side
         if release is None:
             return ""
-        quick, second = self.points(side.quickest), self.points(side.timely or side.flattest)
+        quick, second = self.points(side.quickest), self.points(_second(self.outlook))
         over = self.clock.local(release.over_field_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
@@ -177,7 +183,7 @@ class _Side:
         )
 
     def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
-        if release.timely is not None and self.outlook.side.timely:
+        if release.timely is not None and second_way(self.outlook) == IN_TIME:
             down = self.clock.local(release.timely.down_after_launch_s)
             return f"most in time, {down}" if narrow else f"most height in time: down {down}"
         down = self.clock.local(release.best_glide_end_after_launch_s)

@@ -103,6 +103,7 @@ def _wind(
 
 @compiled
 def layer_index(layers: Layers, amsl_m: float) -> int:
+    """Return the layer that holds a height; the lowest or uppermost outside the column."""
     k = int((amsl_m - layers.base_amsl_m) / layers.step_m)
     return min(max(k, 0), len(layers.rho_kgpm3) - 1)
 

@@ -23,7 +23,6 @@ class Advice:
     open_ratio: FloatArray  # and packs and light last, given a whole balloon
     odds_ratio: FloatArray  # and the balloon is still whole then
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
-    margin_m: FloatArray  # median of how far inside the reach the field lies
 
 
 def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None) -> Advice:
@@ -50,7 +49,6 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     in_time = ((found.state & IN_TIME) > 0) & flyable
     whole = 1.0 - stage.burst_share[:, moments]
     given = _given_whole(whole, flying)
-    margin = np.where(np.isfinite(found.margin_m), found.margin_m, -1e6)
     return Advice(
         after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,
         amsl_m=weighted_medians(height, whole),
@@ -59,7 +57,6 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         open_ratio=np.minimum((in_time * given[:, :, None]).sum(axis=0), 1.0),
         odds_ratio=(in_time * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
         any_open_ratio=np.minimum((in_time.any(axis=2) * given).sum(axis=0), 1.0),
-        margin_m=np.median(margin, axis=0),
     )
 
 

@@ -1,6 +1,7 @@
 """Asked: how finely a plan is asked for."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from farglide.errors import InputError
@@ -14,7 +15,7 @@ class Asked:
     """How finely a plan is asked for."""
 
     n_draws: int = 1000
-    seed: int = 1
+    seed: int = 1  # below 0: one draw without errors
     clock_s: float = 30.0
     prices_mps: tuple[float, ...] = PRICES_MPS
     slab: int = _SLAB  # layers taken as one in the priced reach tables
@@ -33,3 +34,15 @@ class Asked:
             )
         if not 5.0 <= self.clock_s <= 300.0:
             raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")
+        for name, value, least in (
+            ("widening_ratio", self.widening_ratio, 1.0),
+            ("delay_s", self.delay_s, 0.0),
+            ("held_eas_mps", self.held_eas_mps, 0.0),
+        ):
+            if not least <= value < 1e6:
+                raise InputError(name, value, f"{least:g} or more")
+        rising = all(a < b for a, b in pairwise((0.0, *self.prices_mps)))
+        if not self.prices_mps or not rising:
+            raise InputError("prices_mps", self.prices_mps, "rising speeds above 0 m/s")
+        if self.slab < 1 or self.slab % 2 == 0:
+            raise InputError("slab", self.slab, "an odd number, 1 or more")

@@ -1,7 +1,7 @@
 """Homeward: the error-free flights from the release to a field: quickest, flattest, in time."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from farglide.sortie.glides import Begun, begun, fitted, quickest
 from farglide.sortie.stage import Stage
 
 _HEIGHT_STEP_M: Final = 20.0
+_MOST_LOWERINGS: Final = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,11 @@ def _end_s(stage: Stage) -> float:
     return float(stage.haste.end_s[0])
 
 
+def must_end_by(stage: Stage) -> Literal["packs", "light"]:
+    """Return which of packs and light ends the error-free flight."""
+    return "packs" if float(stage.drawn.pack_end_s[0]) <= _end_s(stage) else "light"
+
+
 def _timely(stage: Stage, flight: Begun, spare_amsl_m: float) -> Timely | None:
     """Return the flight with most height over the field that ends in time; None if none does.
 
@@ -94,16 +100,32 @@ def _timely(stage: Stage, flight: Begun, spare_amsl_m: float) -> Timely | None:
             low = middle
         else:
             high = middle
-    _, way = quickest(stage, flight._replace(heights=(flight.heights[0], low)))
-    passage = fitted(stage, way, (flight.state, low), flight.goal)
-    over_s = float(passage.after_s[-1])
-    return Timely(
-        spare_m=low - flight.ground_amsl_m,
-        over_field_s=over_s,
-        down_s=over_s + _down_s(stage, low, flight.ground_amsl_m),
-        firm_spiral=_spiral_s(stage, low, flight.ground_amsl_m) is not None,
-        passage=passage,
-    )
+    return _told(stage, flight, low)
+
+
+def _told(stage: Stage, flight: Begun, over_amsl_m: float) -> Timely | None:
+    """Return the flight over the field at a height, or a little lower, that really ends in time.
+
+    The bisection asks a table of prices; the flight itself may come some seconds later.
+    """
+    ground_m, arrival_m = flight.ground_amsl_m, flight.heights[1]
+    for _ in range(_MOST_LOWERINGS):
+        _, way = quickest(stage, flight._replace(heights=(flight.heights[0], over_amsl_m)))
+        passage = fitted(stage, way, (flight.state, over_amsl_m), flight.goal)
+        over_s = float(passage.after_s[-1])
+        down_s = _down_s(stage, over_amsl_m, ground_m)
+        late_s = over_s + down_s - _end_s(stage)
+        if late_s <= 0.0:
+            return Timely(
+                spare_m=over_amsl_m - ground_m,
+                over_field_s=over_s,
+                down_s=over_s + down_s,
+                firm_spiral=_spiral_s(stage, over_amsl_m, ground_m) is not None,
+                passage=passage,
+            )
+        mean_sink_mps = (over_amsl_m - ground_m) / down_s
+        over_amsl_m = max(over_amsl_m - (1.5 * late_s + 5.0) * mean_sink_mps, arrival_m)
+    return None
 
 
 def _ends_in_time(stage: Stage, flight: Begun, over_amsl_m: float) -> bool:

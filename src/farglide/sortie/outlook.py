@@ -141,6 +141,8 @@ class ReleaseOutlook:
     over_field_after_launch_s: float  # quickest arrival 300 m over the field
     best_glide_end_after_launch_s: float  # flattest way home, then circling down at best glide
     firm_spiral_end_after_launch_s: float | None  # flattest way home, then down in a firm spiral
+    must_end_after_launch_s: float  # the first of packs and light, without errors
+    must_end_by: Literal["packs", "light"]
     timely: TimelyOutlook | None  # None where the flattest way itself ends in time, or none does
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
     product_ratio: float  # odds_ratio x crew_ratio

@@ -1,7 +1,7 @@
 """Plan: a sortie and its winds in, the whole outlook out."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -14,9 +14,11 @@ from farglide.sortie.asked import Asked
 from farglide.sortie.contours import contour
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
+from farglide.sortie.fill import with_solved_fill
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.flown import flown_outlook
 from farglide.sortie.glides import middle_stage
-from farglide.sortie.homeward import Homeward, homeward
+from farglide.sortie.homeward import Homeward, homeward, must_end_by
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
@@ -29,6 +31,7 @@ from farglide.sortie.outlook import (
     Window,
 )
 from farglide.sortie.pack import Pack
+from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
@@ -67,6 +70,19 @@ _CAUTIONS: Final = (
 )
 
 
+def plan_file(
+    flight: FlightFile,
+    pack: Pack,
+    asked: Asked,
+    workers: Workers = in_one_go,
+    progress: Progress = lambda _: None,
+) -> Outlook:
+    """Return the outlook of a flight file: its polar fitted, its fill solved, its notes kept."""
+    flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
+    outlook = plan(flight.sortie, pack, asked, workers, progress)
+    return replace(outlook, notes=(*flight.notes, *outlook.notes))
+
+
 def plan(
     sortie: Sortie,
     pack: Pack,
@@ -97,16 +113,15 @@ def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
     return replace(sortie, fields=(sortie.fields[decision.field],))
 
 
+@dataclass(frozen=True, slots=True)
 class _Found:
     """What the outlook is put together from."""
 
-    __slots__ = ("advice", "base", "decision", "middle", "stage")
-
-    def __init__(
-        self, stage: Stage, middle: Stage, advice: Advice, decision: Decision | None, base: Small
-    ) -> None:
-        self.stage, self.middle, self.advice = stage, middle, advice
-        self.decision, self.base = decision, base
+    stage: Stage
+    middle: Stage
+    advice: Advice
+    decision: Decision | None
+    base: Small
 
 
 def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
@@ -117,7 +132,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     fields = field_outlooks(stage, found.middle, found.advice)
     ascent = ascent_outlook(stage)
     flight = _homeward(found)
-    release = _release(found, flight) if decision else None
+    release = _release(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     held = holds(found.base)
     moment = _moment(stage, release.release_by_after_launch_s if release else burst_s)
@@ -170,10 +185,6 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     )
 
 
-def _clock_s(stage: Stage, moment: int) -> float:
-    return moment * stage.tracks.step_s
-
-
 def _moment(stage: Stage, after_launch_s: float) -> int:
     last = stage.tracks.amsl_m.shape[1] - 1
     moment = int(min(after_launch_s / stage.tracks.step_s + 0.5, last))
@@ -189,9 +200,8 @@ def _homeward(found: _Found) -> Homeward | None:
     return homeward(found.middle, moment, found.decision.field)
 
 
-def _release(found: _Found, flight: Homeward | None) -> ReleaseOutlook:
-    stage, decision, advice = found.stage, found.decision, found.advice
-    assert decision is not None
+def _release(found: _Found, decision: Decision, flight: Homeward | None) -> ReleaseOutlook:
+    stage, advice = found.stage, found.advice
     t, z = advice.after_launch_s, advice.amsl_m
     burst = stage.burst_share.mean(axis=0)
     clock = np.arange(len(burst)) * stage.tracks.step_s
@@ -217,6 +227,8 @@ def _release(found: _Found, flight: Homeward | None) -> ReleaseOutlook:
         over_field_after_launch_s=flight.over_field_s if flight else nothing,
         best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
         firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
+        must_end_after_launch_s=float(found.middle.haste.end_s[0]),
+        must_end_by=must_end_by(found.middle),
         timely=_timely(flight),
         crew_ratio=crew,
         product_ratio=decision.odds_ratio * crew,

@@ -44,6 +44,7 @@ class Stage:
     """All that a question about the flight needs; first axis of arrays the draw."""
 
     sortie: Sortie
+    sounding: Sounding
     asked: Asked
     column: Column
     scene: Scene
@@ -97,7 +98,7 @@ def set_climb(
         envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
     )
     start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
-    end_s = _end_s(scene, drawn, balloon, start_m, asked)
+    end_s = _until_s(scene, drawn, balloon, start_m, asked)
     tracks, burst = climb(scene, drawn.swarm, balloon, (start_m, asked.clock_s, end_s), workers)
     return Climbed(column, scene, fill, balloon, drawn, tracks, burst)
 
@@ -111,11 +112,13 @@ def set_stage(
 ) -> Stage:
     """Return the stage of a sortie in this air: climbs flown, reach tables summed.
 
-    `like`: a stage of the same air and draws; what cannot differ from it is taken over.
+    `like`: a stage whose parts are taken over where they cannot differ: in the same air only.
     """
+    if like is not None and like.sounding is not sounding:
+        like = None
     if like is not None and like.asked == asked and _same_glide(like.sortie, sortie):
         climbed = set_climb(sortie, sounding, asked, workers)
-        return _with_climb(replace(like, sortie=sortie), climbed)
+        return _with_climb(replace(like, sortie=sortie, workers=workers), climbed)
     if like is not None and _same_climb(like, sortie, asked):
         drawn = draw(
             doubts_of(sortie, like.column, asked), asked.n_draws, n_knots(like.column), asked.seed
@@ -125,7 +128,7 @@ def set_stage(
         )
     else:
         climbed = set_climb(sortie, sounding, asked, workers)
-    return _with_glide(sortie, asked, climbed, workers)
+    return _with_glide((sortie, sounding), asked, climbed, workers)
 
 
 def _same_glide(a: Sortie, b: Sortie) -> bool:
@@ -147,7 +150,10 @@ def _with_climb(stage: Stage, climbed: Climbed) -> Stage:
     )
 
 
-def _with_glide(sortie: Sortie, asked: Asked, climbed: Climbed, workers: Workers) -> Stage:
+def _with_glide(
+    given: tuple[Sortie, Sounding], asked: Asked, climbed: Climbed, workers: Workers
+) -> Stage:
+    sortie, sounding = given
     scene, drawn = climbed.scene, climbed.drawn
     diameter = sortie.balloon.burst_diameter_m
     polar, limits, drop = craft_of(sortie, asked)
@@ -157,6 +163,7 @@ def _with_glide(sortie: Sortie, asked: Asked, climbed: Climbed, workers: Workers
     light_s = light_end_s(sortie)
     return Stage(
         sortie=sortie,
+        sounding=sounding,
         asked=asked,
         **climbed._asdict(),
         polar=polar,
@@ -208,7 +215,7 @@ def haste_of(drawn: Drawn, light_s: float, asked: Asked, sink_mps: FloatArray) -
     return Haste(end_s, drawn.heading_s, sink_mps, drawn.glide_factor)
 
 
-def _end_s(scene: Scene, drawn: Drawn, balloon: Balloon, start_m: float, asked: Asked) -> float:
+def _until_s(scene: Scene, drawn: Drawn, balloon: Balloon, start_m: float, asked: Asked) -> float:
     """Return until when climbs are followed: well past the latest likely burst."""
     if balloon.envelope.leak_ratio_ps > 0.0:
         return _LONGEST_S

@@ -3,7 +3,6 @@
 from typing import Final
 
 from farglide.sortie.decide import release_takes_s
-from farglide.sortie.gear import pack_end
 from farglide.sortie.outlook import Ending, FieldOutlook, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import km_words, moment_words, odds_words
@@ -85,31 +84,28 @@ def why(
         opened = _clock(sortie, _first_open_s(fields))
         parts.append(f"From {opened} to the median burst some field is always open.")
     if release is not None:
-        parts += _late_words(sortie, release)
+        parts += _late_words(release)
     if release is not None and release.product_ratio == release.product_ratio:
         parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
     return " ".join(parts)
 
 
-def _late_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+def _late_words(release: ReleaseOutlook) -> list[str]:
     """Return how to fly where the flattest way, circled down gently, ends too late."""
-    packs_s, field = _packs_end_s(sortie), release.field
-    circled_s, spiralled_s = (
-        release.best_glide_end_after_launch_s,
-        release.firm_spiral_end_after_launch_s,
-    )
+    end_s, field = release.must_end_after_launch_s, release.field
+    ended = "the packs" if release.must_end_by == "packs" else "the light"
     if release.timely is not None:
-        ended = "the packs" if circled_s > packs_s else "the light"
         high = km_words(release.timely.spare_m)
         return [
             f"Fly faster than the flattest way, which outlasts {ended}: {high} high over {field} "
             "is the most that ends in time."
         ]
-    if not circled_s > packs_s:
+    if not release.best_glide_end_after_launch_s > end_s:
         return []
-    if spiralled_s is not None and spiralled_s <= packs_s:
-        return [f"Come down over {field} in the firm spiral: gentle circles outlast the packs."]
-    return ["Fly faster than the flattest way, which outlasts the packs."]
+    spiralled_s = release.firm_spiral_end_after_launch_s
+    if spiralled_s is not None and spiralled_s <= end_s:
+        return [f"Come down over {field} in the firm spiral: gentle circles outlast {ended}."]
+    return [f"Fly faster than the flattest way, which outlasts {ended}."]
 
 
 def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -147,10 +143,6 @@ def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float:
         band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
     ]
     return min(opened, default=0.0)
-
-
-def _packs_end_s(sortie: Sortie) -> float:
-    return min((pack_end(pack).mean for pack in sortie.packs), default=float("inf"))
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
