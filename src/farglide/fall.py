@@ -86,6 +86,8 @@ def gathered_mps(speed_mps: float, settled_mps: float, step_s: float) -> float:
     50.0
     """
     _check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
+    _check_range("speed_mps", speed_mps, "m/s", (0.0, 1000.0))
+    _check_range("step_s", step_s, "s", (0.0, 3600.0))
     share = speed_mps / settled_mps
     if share >= 1.0:
         return settled_mps

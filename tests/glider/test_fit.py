@@ -54,7 +54,9 @@ def test_three_exact_glides_give_the_polar_back(air_kgpm3: float) -> None:
     # 1 / (2 sqrt(k C_D0)) for C_D0 0.030, aspect ratio 9, e 0.85: 14.152
     assert fit.best_glide_ratio == pytest.approx(14.152, abs=0.001)
     assert fit.misfit_ratio < 1e-9
-    assert fit.best_glide_sd_ratio < 1e-9
+    assert fit.misfit_ratio < 1e-9
+    # however well three glides fit, none tells its drag better than to 3 %
+    assert 0.01 < fit.best_glide_sd_ratio < 0.03
     assert fit.n_glides == 3
 
 

@@ -246,6 +246,7 @@ def _release() -> ReleaseOutlook:
         burst_ratio=0.002,
         burst_within_120_s_ratio=0.02,
         spare_m=15_900.0,
+        arrival_agl_m=300.0,
         over_field_after_launch_s=98.4 * 60.0,
         best_glide_end_after_launch_s=242.0 * 60.0,
         firm_spiral_end_after_launch_s=141.0 * 60.0,

@@ -209,7 +209,7 @@ def test_strip_bars_stand_at_their_times(outlook: Outlook) -> None:
     assert max(box[0] + box[2] for box in first) == pytest.approx(x(83.0), abs=0.02)
     words = _words(root)
     assert "shut 17:09–17:41" in words
-    assert "no minute with nowhere to land" in words
+    assert "once open, no minute with nowhere to land" in words
     assert "burst: 1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05" in words
     assert "sunset 19:33, dusk 20:08" in words
 

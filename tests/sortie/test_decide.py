@@ -120,6 +120,8 @@ def test_gap_at_the_beginning_does_not_count_and_one_at_the_burst_ends_there() -
     # moments T+70 to T+80 are shut; each stands for the minute that follows it
     assert gaps_s(advice, Wish(), 80.0 * 60.0) == [(4200.0, 4860.0)]
     assert gaps_s(advice_of(step((10, 1.0))), Wish(), 4800.0) == []
+    # what opens only after the burst is no cover
+    assert gaps_s(advice_of(step((82, 1.0))), Wish(), 4800.0) == [(0.0, 4800.0)]
 
 
 def test_with_nothing_open_or_no_field_the_whole_climb_is_a_gap() -> None:
@@ -219,6 +221,18 @@ def test_a_release_that_hardly_pays_is_still_told_when_nothing_else_opens() -> N
     assert found.odds_ratio == pytest.approx(0.1)
 
 
+def test_with_nothing_worth_it_above_the_wanted_height_the_highest_stretch_counts() -> None:
+    # Field 1 opens low only; field 2 also up to 19.5 km, just short of the 20 km wanted: that one,
+    # and there the moments near its top, not the better odds at 3 km.
+    low, both = step((3, 0.97), (20, 0.0)), step((5, 0.99), (15, 0.0), (50, 0.92), (66, 0.0))
+    found = decided(advice_of(np.column_stack([low, both])))
+    assert (found.field, found.above_wanted) == (1, False)
+    assert (found.first, found.last) == (50, 65)
+    # alike within a kilometre: the crew's order
+    close = step((50, 0.92), (64, 0.0))
+    assert decided(advice_of(np.column_stack([close, both]))).field == 0
+
+
 def test_with_nothing_open_above_the_wanted_height_the_whole_climb_counts() -> None:
     found = decided(advice_of(step((3, 0.97), (20, 0.0))))
     assert (found.first, found.last, found.above_wanted) == (3, 19, False)
@@ -292,6 +306,16 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
         return
     inside = slice(found.first, found.last + 1)
     allowed = alive & (advice.amsl_m >= wanted_m) if found.above_wanted else alive
+    if not found.above_wanted:  # the stretch that ends highest
+        opens = (advice.open_ratio[:, 0] >= 0.9) & alive
+        worth = opens & (advice.odds_ratio[:, 0] >= 0.5)
+        good = worth if worth.any() else opens
+        top = int(np.nonzero(good)[0][-1])
+        start = top
+        while start > 0 and good[start - 1]:
+            start -= 1
+        allowed = np.zeros(N, dtype=bool)
+        allowed[start : top + 1] = True
     assert found.first <= found.best <= found.last
     assert allowed[inside].all()
     best = advice.odds_ratio[allowed, 0].max()

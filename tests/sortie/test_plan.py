@@ -12,6 +12,7 @@ from farglide.air.column import Sounding
 from farglide.earth.clock import seconds_from_text
 from farglide.earth.sun import dusk_t_s
 from farglide.present.answer import answer_lines
+from farglide.present.text import FlightClock
 from farglide.report.brief import render_brief
 from farglide.sim.odds import failure_bound_ratio
 from farglide.sortie.asked import Asked
@@ -121,9 +122,10 @@ def test_nowhere_to_land_is_the_time_between_the_first_open_field_and_the_median
     between = [(a[1], b[0]) for a, b in pairwise(spans)]
     assert [gap for gap in between if gap[0] < burst_s] == list(outlook.gaps)
     assert outlook.gap_s == sum(b - a for a, b in outlook.gaps) > 0.0
-    assert f"For {outlook.gap_s / 60.0:.0f} min of the climb there is nowhere to land" in (
-        outlook.why
-    )
+    (gap,) = outlook.gaps
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    span = f"from {clock.local(gap[0])} to {clock.local(gap[1])}"
+    assert f"Nowhere to land {span}, nor before {clock.local(spans[0][0])}." in outlook.why
     # the first minutes, before anything opens, are no gap
     assert spans[0][0] > 0.0
     assert all(gap[0] >= spans[0][1] for gap in outlook.gaps)
@@ -432,7 +434,41 @@ def test_fields_that_open_only_below_the_wanted_height_are_said_to(
     outlook = planned(wanting)
     assert outlook.release is not None
     assert outlook.release.window.to_amsl_m < 38_000.0
-    assert "Above the 38 km you want, no field is worth a release." in outlook.why
+    assert "Above the 38 km you want, the balloon does not get there." in outlook.why
+
+
+def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_ground(
+    sortie: Sortie, planned: Planned
+) -> None:
+    """Home is open below 6 km too: yet near 28 km it is the stretch at the top that counts."""
+    home = replace(sortie, fields=sortie.fields[:1])
+    outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=29_500.0)))
+    assert outlook.release is not None
+    assert outlook.release.window.from_amsl_m > 20_000.0
+    assert outlook.release.odds_ratio > 0.8
+    assert "Above the 30 km you want, no field is worth a release." in outlook.why
+    # what is told beside it is told of the same window
+    assert outlook.as_planned.odds_ratio == pytest.approx(outlook.release.odds_ratio, abs=0.06)
+
+
+def test_a_field_that_opens_only_after_the_burst_is_no_cover(
+    sortie: Sortie, planned: Planned
+) -> None:
+    far = replace(sortie.fields[0], lat_deg=-46.35, lon_deg=107.75)
+    outlook = planned(replace(sortie, fields=(far,)))
+    assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=60.0)
+    assert "some field is always open" not in outlook.why
+
+
+def test_a_balloon_that_leaks_away_has_nowhere_to_land_when_it_sinks(
+    sortie: Sortie, planned: Planned
+) -> None:
+    outlook = planned(replace(sortie, balloon=replace(sortie.balloon, leak_ratio_ps=3e-4)))
+    assert math.isnan(outlook.ascent.burst.after_launch_s.p50)
+    assert render_brief(outlook).startswith("<!doctype html>")
+    answer = "\n".join(answer_lines(outlook))
+    assert "climb –" not in answer
+    assert "to the end of this plan some field is always open" in outlook.why or outlook.gaps
 
 
 def test_progress_is_told_in_words(sortie: Sortie, demo_sounding: Sounding) -> None:

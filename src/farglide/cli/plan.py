@@ -62,7 +62,13 @@ def _checked_asked(wanted: Wanted) -> Asked:
 
 def _check_out(folder: Path | None) -> None:
     """Refuse at once, not after the work, what can be no folder."""
-    if folder is not None and folder.exists() and not folder.is_dir():
+    if folder is None:
+        return
+    try:
+        is_other = folder.exists() and not folder.is_dir()
+    except OSError as error:
+        raise InputError("--out", folder, "a folder", f"{error.strerror}.") from error
+    if is_other:
         raise InputError("--out", folder, "a folder", "This is a file. Choose another name.")
 
 
@@ -93,6 +99,9 @@ def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
 def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     """Read a flight file and its winds into a pack folder; return what was gathered."""
     flight = read_flight_file(file)
+    if folder.exists() and not folder.is_dir():
+        raise InputError("--pack", folder, "a folder", "This is a file. Choose another name.")
+    replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
     save_pack(pack, folder)
     top_km = pack.sounding.top_gph_m / 1000.0
@@ -101,6 +110,8 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
         f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
         *(f"  {note}" for note in pack.sounding.notes),
     ]
+    if replaced:
+        lines.append("  takes the place of the pack that was there")
     if pack.widening_ratio > 1.0:
         lines.append(
             f"  wind old or far: its doubt is taken {pack.widening_ratio:.1f} times as wide"

@@ -87,6 +87,16 @@ def utc_text(t_s: float) -> str:
     return when.replace(tzinfo=None).isoformat() + "Z"
 
 
+def utc_offset_s(t_s: float, zone: str) -> float:
+    """Return how far the clocks of a zone are ahead of UTC at a moment.
+
+    >>> utc_offset_s(1800697200.0, "UTC-03:30") / 3600.0
+    -3.5
+    """
+    offset = local_datetime(t_s, zone).utcoffset()
+    return 0.0 if offset is None else offset.total_seconds()
+
+
 def check_zone(zone: str) -> None:
     """Refuse a zone that is neither an IANA name nor an offset such as UTC+07:00 or UTC-03:30.
 

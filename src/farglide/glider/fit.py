@@ -23,6 +23,9 @@ LEAST_GLIDES: Final = 3  # two numbers are fitted; the third glide shows how wel
 # The fastest glide must be this much faster than the slowest: below, a few per cent of stopwatch
 # error drown the difference in drag.
 LEAST_SPEED_RATIO: Final = 1.1
+# Half a second in twenty and a metre in sixty: no glide timed by hand tells its drag better,
+# however well three happen to fit a line (common practice, no source).
+LEAST_DOUBT_RATIO: Final = 0.03
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +125,8 @@ def fit_polar(glides: Sequence[TimedGlide], wing: WingMeasures) -> PolarFit:
     Each glide gives C_L and C_D by the exact balance of a steady glide: sin(angle) = sink / V,
     lift = W cos(angle), drag = W sin(angle). Least squares on C_D = C_D0 + k C_L^2, each glide
     weighed by 1 / C_D^2, since stopwatch and height err by a share of the sink. The doubt comes
-    from how far the glides miss the line; an error they share (a slope, a wind) stays hidden.
+    from how far the glides miss the line, by 3 % at least; an error they share (a slope, a wind)
+    stays hidden.
     Source: parabolic polar, k = 1 / (pi aspect ratio e).
     """
     if len(glides) < LEAST_GLIDES:
@@ -170,7 +174,9 @@ def _weighted_line(x: Floats, y: Floats) -> tuple[tuple[float, float], Floats, f
     intercept, slope = normal @ design.T @ np.ones_like(y)
     misfit = 1.0 - design @ np.array([intercept, slope])
     squares = float(misfit @ misfit)
-    covariance = normal * squares / (len(y) - 2)
+    covariance = np.asarray(
+        normal * max(squares / (len(y) - 2), LEAST_DOUBT_RATIO**2), dtype=np.float64
+    )
     return (float(intercept), float(slope)), covariance, math.sqrt(squares / len(y))
 
 

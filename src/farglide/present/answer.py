@@ -45,13 +45,13 @@ from farglide.present.text import (
     sun_words,
 )
 from farglide.present.unsteered import seconds_left_words, unsteered_row
-from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook
+from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook, Spread
 
 WIDTH: Final = 100
 NAME_WIDTH: Final = 18
 ENDING_WORDS: Final = {
     "burst": "the burst",
-    "reach": "the way home",
+    "reach": "the way back",
     "packs": "the packs",
     "light": "the light",
 }
@@ -176,13 +176,13 @@ def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"window {clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]}), "
         f"{low} to {high} km",
         f"release by {clock.both(release.release_by_after_launch_s)}, near "
-        f"{km_text(release.release_by_amsl_m)} km: after that {ENDING_WORDS[release.bound_by]} "
-        "ends the window",
+        f"{km_text(release.release_by_amsl_m)} km: then {ENDING_WORDS[release.bound_by]} "
+        f"{'end' if release.bound_by == 'packs' else 'ends'} the window",
         f"{release.field}: {odds_words(release.odds_ratio)}; {_record_words(release)}",
         f"burst by then {odds_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{odds_words(release.burst_within_120_s_ratio)}",
-        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest down there "
-        f"{clock.local(over)}{late_words(outlook, over)}",
+        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
+        f"{release.arrival_agl_m:.0f} m over it {clock.local(over)}{late_words(outlook, over)}",
     ]
     facts += [words for words in (timely_words(outlook, clock), flattest) if words]
     return [*facts, *flown_words(outlook, clock)]
@@ -212,6 +212,15 @@ def _record_words(release: ReleaseOutlook) -> str:
     return f"with the record of releases and pull-outs {odds_words(release.product_ratio)}"
 
 
+def _speed_words(speed: Spread) -> str:
+    if not isfinite(speed.p50):  # none bursts, so none has climbed from the ground to its burst
+        return ""
+    return (
+        f"climb {number_text(speed.p50, 1)} m/s (8 in 10 between {number_text(speed.p10, 1)} and "
+        f"{number_text(speed.p90, 1)}), "
+    )
+
+
 def _climb(outlook: Outlook, clock: FlightClock) -> list[str]:
     ascent = outlook.ascent
     height, speed = ascent.burst.height_amsl_m, ascent.mean_mps
@@ -220,9 +229,7 @@ def _climb(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"burst: {clock.spread(ascent.burst.after_launch_s)}",
         f"burst height: 1 in 10 below {km_text(height.p10)} km, half below "
         f"{km_text(height.p50)}, 9 in 10 below {km_text(height.p90)}",
-        f"climb {number_text(speed.p50, 1)} m/s (8 in 10 between {number_text(speed.p10, 1)} and "
-        f"{number_text(speed.p90, 1)}), farthest {number_text(ascent.farthest_km)} km, "
-        f"{towards}",
+        f"{_speed_words(speed)}farthest {number_text(ascent.farthest_km)} km, {towards}",
     ]
     facts += [
         f"FL{level.flight_level}: {clock.both(level.after_launch_s.p50)}" for level in ascent.levels
@@ -267,7 +274,7 @@ def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
     if outlook.latest_launch_delay_s is not None:
         facts.append(latest_launch_words(outlook.latest_launch_delay_s))
     facts += [
-        f"waiting {duration_words(hold.delay_s)} with the packs on: home "
+        f"waiting {duration_words(hold.delay_s)} with the packs on: {chosen(outlook)} "
         f"{odds_words(hold.odds_ratio)}"
         for hold in outlook.holds
         if hold.delay_s > 0.0

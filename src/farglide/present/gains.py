@@ -31,7 +31,9 @@ def _is_better(gain: Gain, base: Gain) -> bool:
     """Tell which side a change falls on: by the odds, and where they hardly move by the rest."""
     if abs(gain.odds_ratio - base.odds_ratio) >= _FELT:
         return gain.odds_ratio > base.odds_ratio
-    return gain.shut_s <= base.shut_s
+    if abs(gain.shut_s - base.shut_s) >= 60.0:
+        return gain.shut_s < base.shut_s
+    return gain.release_by_shift_s >= 0.0  # alike, but a later last release leaves more time
 
 
 def base_words(outlook: Outlook) -> str:

@@ -56,7 +56,7 @@ def gap_text(outlook: Outlook, clock: FlightClock) -> str:
     if not outlook.fields:
         return "no field prepared: nowhere to land over the whole climb"
     if not outlook.gaps:
-        return "no minute with nowhere to land"
+        return "once open, no minute with nowhere to land"
     return "nowhere to land " + ", ".join(clock.span(*gap) for gap in outlook.gaps)
 
 

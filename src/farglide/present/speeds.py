@@ -2,10 +2,11 @@
 
 from typing import Final
 
+from farglide.present.sentences import late_words
 from farglide.present.text import FlightClock, km_text, number_text, odds_words
 from farglide.sortie.outlook import Outlook, SpeedRow
 
-SPEED_NOTE: Final = "m/s; over ground and sink are what a receiver of positions shows"
+SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"
 
 
@@ -43,10 +44,10 @@ def timely_words(outlook: Outlook, clock: FlightClock) -> str:
     if release is None or release.timely is None:
         return ""
     timely = release.timely
-    how = "a firm spiral" if timely.firm_spiral else "gentle circles"
+    how = "by firm spiral and fast legs upwind" if timely.firm_spiral else "in gentle circles"
     return (
         f"most height in time: {km_text(timely.spare_m, 0)} km over {release.field} "
-        f"{clock.local(timely.over_field_after_launch_s)}, down in {how} "
+        f"{clock.local(timely.over_field_after_launch_s)}, down {how} "
         f"{clock.local(timely.down_after_launch_s)}"
     )
 
@@ -61,8 +62,9 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if heights.p10 == heights.p10:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
     return [
-        "all draws flown so, steered straight along the track: "
+        "all draws flown the flattest way, steered straight along the track: "
         f"{odds_words(flown.over_field_ratio)} "
         f"over {outlook.release.field}{spread}, by height alone; down in gentle circles "
         f"{clock.local(flown.down_after_launch_s.p50)}"
+        f"{late_words(outlook, flown.down_after_launch_s.p50)}"
     ]

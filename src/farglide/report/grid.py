@@ -6,7 +6,9 @@ from typing import Final
 from farglide.present.text import km_text, number_text, odds_short
 from farglide.sortie.outlook import LaunchSpot, Outlook
 
-NOTE: Final = "odds of home by km up the drift, minutes shut beneath; framed: best, bold: from here"
+NOTE: Final = (
+    "odds of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

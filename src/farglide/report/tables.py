@@ -104,7 +104,7 @@ def _waiting(outlook: Outlook) -> Part:
     note = ""
     if outlook.latest_launch_delay_s is not None and outlook.release is not None:
         note = latest_launch_words(outlook.latest_launch_delay_s)
-    heads = (("wait", True), ("home", False))
+    heads = (("wait", True), (chosen(outlook), False))
     title = "Waiting with the packs on"
     return Part(title=title, note=note, heads=heads, rows=rows, wide=False)
 

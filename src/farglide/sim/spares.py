@@ -1,4 +1,8 @@
-"""Spares: the height that a glider released now could still have over each field."""
+"""Spares: the height that a glider released now could still have over each field.
+
+Where a jet is faster than the glider, the field may be in reach again from above the jet: then one
+of the heights comes back from which it just is, not always the greatest.
+"""
 
 from typing import NamedTuple
 
@@ -29,7 +33,9 @@ SingleArray = NDArray[np.float32]
 _HELD_WITHIN_M = 50.0
 _MOST_STEPS = 30
 _LAST_STEP_M = 100.0
-"""A step as short as this is taken without asking again: the secant is straight enough there."""
+_LAST_GROUND_M = 1000.0
+"""A step as short as this, from a place as near the edge as this, is taken without asking again:
+the secant is straight enough there."""
 
 
 class _Search(NamedTuple):
@@ -109,7 +115,8 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
             if not active[f]:
                 continue
             at[f] = _next_m(end, end_margin, last, last_margin, f)
-            active[f] = step == 0 or abs(at[f] - last[f, 0]) > _LAST_STEP_M
+            far = abs(at[f] - last[f, 0]) > _LAST_STEP_M
+            active[f] = step == 0 or far or abs(last_margin[f, 0]) > _LAST_GROUND_M
             if active[f]:
                 n_active += 1
                 _terms_at(reach, i, at[f], terms[f])

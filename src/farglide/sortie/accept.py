@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from farglide.air.column import Sounding
+from farglide.earth.clock import utc_offset_s
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import SourceError
@@ -18,6 +19,15 @@ FREE_LEAD_H: Final = 24.0
 MOST_AGE_H: Final = 240
 MOST_DISTANCE_KM: Final = 2000
 """The most that a flight file may accept."""
+
+
+def _sign_words(sortie: Sortie, sounding: Sounding) -> str:
+    """Return a question where the other sign of the clock's offset would bring the wind near."""
+    offset_s = utc_offset_s(sortie.launch.t_s, sortie.launch.zone)
+    other_s = sortie.launch.t_s + 2.0 * offset_s
+    if offset_s == 0.0 or abs(other_s - sounding.t_s) > 3600.0 * FREE_AGE_H:
+        return ""
+    return "With the other sign of the clock's offset it would be near: look at launch_at."
 
 
 def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "") -> Pack:
@@ -37,7 +47,7 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
             path,
             "time",
             f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
-            _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H),
+            _sign_words(sortie, sounding) or _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H),
         )
     if distance_km > accept_km:
         raise SourceError(

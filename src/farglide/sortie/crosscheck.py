@@ -194,12 +194,27 @@ def _fields(sheet: Sheet) -> Iterator[Problem]:
     launch = _place(sheet.numbers["launch"])
     if launch == (0.0, 0.0):
         return
+    slip = _launch_slip(launch, [_place(one.numbers) for one in sheet.fields])
+    if slip:
+        what = "lie far from every field."
+        yield Problem("[launch] lat_deg, lon_deg", what, slip)
+        return
     for i, one in enumerate(sheet.fields, start=1):
         place = _place(one.numbers)
         away_km = distance_km(launch, place)
         if away_km > FAR_KM:
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
             yield Problem(f"[[fields]] {i}", what, _sign_question(launch, place))
+
+
+def _launch_slip(launch: tuple[float, float], places: list[tuple[float, float]]) -> str:
+    """Return which slip in the launch place keeps it far from all of two or more fields."""
+    far = [place for place in places if distance_km(launch, place) > FAR_KM]
+    if len(places) < 2 or len(far) < len(places):
+        return ""
+    asked = {_sign_question(place, launch) for place in places}
+    (question,) = asked if len(asked) == 1 else ("",)
+    return question if question.startswith("Is ") else ""
 
 
 def _sign_question(launch: tuple[float, float], place: tuple[float, float]) -> str:

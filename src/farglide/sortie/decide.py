@@ -15,6 +15,7 @@ FloatArray = NDArray[np.float64]
 
 WITHIN_RATIO: Final = 0.02
 """The window holds all moments whose odds are this near to the best."""
+_ALIKE_M: Final = 1000.0
 LAST_BURST_RATIO: Final = 59.0 / 60.0
 """Bands end where fewer than 1 balloon in 60 gets."""
 
@@ -61,7 +62,7 @@ def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[floa
     if best.size == 0:
         return [(0.0, median_burst_s)]
     open_at = best >= wish.open_ratio
-    if not open_at.any():
+    if not open_at.any() or t[int(np.argmax(open_at))] >= median_burst_s:
         return [(0.0, median_burst_s)]
     inside = (t >= t[int(np.argmax(open_at))]) & (t <= median_burst_s)
     step = _step_s(t)
@@ -91,21 +92,38 @@ def decide(stage: Stage, advice: Advice) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
     The first field in the crew's order is taken that opens above the wanted height with odds that
-    are worth it (not worse than doubtful, the burst included); failing that, at any height; failing
-    that, the first that opens at all. The window holds the moments around the best odds that come
-    within 0.02 of them; one shorter than a release takes is widened to that.
+    are worth it (not worse than doubtful, the burst included); failing that, the one that does so
+    highest; failing that, whatever opens, in the same order. The window holds the moments around
+    the best odds that come within 0.02 of them; one shorter than a release takes is widened to it.
     """
     wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
     alive = advice.burst_ratio < LAST_BURST_RATIO
     opens = (advice.open_ratio >= wish.open_ratio) & alive[:, None]
     worth = opens & (advice.odds_ratio >= wish.doubtful_ratio)
-    high = advice.amsl_m >= wish.wanted_amsl_m
-    for allowed, above in ((worth, True), (worth, False), (opens, True), (opens, False)):
-        within = alive & (high if above else True)
+    high = alive & (advice.amsl_m >= wish.wanted_amsl_m)
+    for allowed in (worth, opens):
         for field in range(n_fields):
-            if (allowed[:, field] & within).any():
-                return _window(stage, advice, field, within, above)
+            if (allowed[:, field] & high).any():
+                return _window(stage, advice, field, high, True)
+        if allowed.any():
+            field, within = _highest_run(advice, allowed)
+            return _window(stage, advice, field, within, False)
     return None
+
+
+def _highest_run(advice: Advice, allowed: NDArray[np.bool_]) -> tuple[int, NDArray[np.bool_]]:
+    """Return the field allowed highest up and the stretch of moments that ends there.
+
+    Fields within a kilometre of the highest are alike: the first in the crew's order is taken.
+    """
+    tops_m = np.where(allowed, advice.amsl_m[:, None], -np.inf).max(axis=0)
+    field = int(np.argmax(tops_m > tops_m.max() - _ALIKE_M))
+    last = first = int(np.argmax(np.where(allowed[:, field], advice.amsl_m, -np.inf)))
+    while first > 0 and allowed[first - 1, field]:
+        first -= 1
+    within = np.zeros(len(advice.amsl_m), dtype=np.bool_)
+    within[first : last + 1] = True
+    return field, within
 
 
 def window_of(stage: Stage, advice: Advice, field: int) -> Decision:

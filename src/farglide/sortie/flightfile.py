@@ -14,6 +14,7 @@ from farglide.glider.fit import TimedGlide
 from farglide.sortie import gearkeys, keytable
 from farglide.sortie.crosscheck import contradictions
 from farglide.sortie.defaults import MEAN_ASCENT_MPS, Numbers
+from farglide.sortie.filenotes import notes_of, wind_note
 from farglide.sortie.keys import Quantity
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
 from farglide.sortie.spec import (
@@ -30,14 +31,10 @@ from farglide.sortie.spec import (
     WindSource,
     Wish,
 )
-from farglide.units import FOOT_M
 
-_STRANGE_RISE_M: Final = 300.0
-_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
-_USUAL_DRAG: Final = (0.1, 0.8)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +105,9 @@ def _document(path: Path) -> dict[str, object]:
 
 def _text(path: Path) -> str:
     try:
-        if path.stat().st_size > _LARGEST_BYTES:
+        if path.exists() and not path.is_file() and not path.is_dir():
+            what, remedy = "is a device or a pipe, not a file.", "Write it to a file first."
+        elif path.stat().st_size > _LARGEST_BYTES:
             what, remedy = "is larger than 1 MB.", "Is that a flight file?"
         else:
             return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
@@ -138,7 +137,7 @@ def _flight(path: Path, sheet: Sheet) -> FlightFile:
     neck_given = balloon["neck_lift_kg"].given
     ascent_mps = _stated(balloon, "mean_ascent_mps")
     burst_m = _stated(balloon, "burst_height_amsl_m")
-    notes = list(_notes(sheet))
+    notes = list(notes_of(sheet))
     if not neck_given and ascent_mps is None and burst_m is None:
         ascent_mps = MEAN_ASCENT_MPS
         balloon["mean_ascent_mps"] = replace(
@@ -162,7 +161,7 @@ def _flight(path: Path, sheet: Sheet) -> FlightFile:
         timed_glides=tuple(_timed_glide(one.numbers) for one in sheet.glides),
         glides_amsl_m=tuple(_glide_amsl_m(one.numbers, launch_m) for one in sheet.glides),
         notes=tuple(notes),
-        wind_note=_wind_note(path, sheet),
+        wind_note=wind_note(path, sheet),
     )
 
 
@@ -183,68 +182,6 @@ def _glide_amsl_m(numbers: Numbers, launch_amsl_m: float) -> float:
     """Return the middle height of a timed glide; it was flown over the launch if nothing else."""
     ground_m = _stated(numbers, "ground_amsl_m")
     return (launch_amsl_m if ground_m is None else ground_m) + 0.5 * numbers["from_agl_m"].value
-
-
-def _wind_note(path: Path, sheet: Sheet) -> str:
-    """Return what is wrong with the winds that the file names; a plan may be given others."""
-    if sheet.wind_file is None:
-        return "No winds are stated: without [wind] no flight can be planned."
-    if not _is_file(path.parent / sheet.wind_file):
-        return f"The winds {sheet.wind_file} are not there yet."
-    return ""
-
-
-def _notes(sheet: Sheet) -> Iterator[str]:
-    """Yield what the crew should know although nothing is wrong."""
-    if not sheet.fields:
-        yield "No field is stated: at every minute of the climb there is nowhere to land."
-    if not sheet.packs:
-        yield "No pack is stated: nothing here knows when the power ends."
-    if not sheet.numbers["glider"]["top_eas_mps"].given:
-        top_mps = sheet.numbers["glider"]["top_eas_mps"].value
-        fastest = f"nothing faster than best glide, {top_mps:.1f} m/s EAS, is offered"
-        yield f"No top_eas is stated: {fastest}."
-    constant = sheet.numbers["balloon"]["drag_coefficient"]
-    if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
-        yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
-    yield from _doubtful_units(sheet)
-    if sheet.glides:
-        yield f"The polar is fitted from {len(sheet.glides)} timed glides."
-    if not sheet.counts["n_releases"]:
-        yield "No release has been tried: its odds are not known."
-    if not sheet.counts["n_pullouts"]:
-        yield "No pull-out has been flown: its odds are not known."
-
-
-def _doubtful_units(sheet: Sheet) -> Iterator[str]:
-    """Yield what looks like another unit or sign, though it may be meant."""
-    launch = sheet.numbers["launch"]
-    launch_m = launch["amsl_m"].value
-    for one in sheet.fields:
-        amsl_m = one.numbers["amsl_m"].value
-        as_feet_m = FOOT_M * amsl_m
-        if abs(amsl_m - launch_m) > _STRANGE_RISE_M and abs(as_feet_m - launch_m) < 0.25 * abs(
-            amsl_m - launch_m
-        ):
-            yield (
-                f"Field {one.name} at {amsl_m:.0f} m lies {abs(amsl_m - launch_m):.0f} m from the "
-                f"height of the launch; as feet it would be {as_feet_m:.0f} m. Is it feet?"
-            )
-    offset_h = sheet.launch_offset_h
-    by_sun_h = launch["lon_deg"].value / 15.0
-    apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
-    if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
-        yield (
-            f"The clock at the launch is {offset_h:+g} h from UTC, but the sun there is "
-            f"{by_sun_h:+.1f} h from it. Check the sign of the offset, and the longitude."
-        )
-
-
-def _is_file(path: Path) -> bool:
-    try:
-        return path.is_file()
-    except OSError:  # a folder on the way that may not be entered
-        return False
 
 
 def _inputs(sheet: Sheet) -> Iterator[InputLine]:

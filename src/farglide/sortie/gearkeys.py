@@ -122,7 +122,7 @@ TRAIN: Final = (
         "canopy_drag",
         PURE,
         (0.2, 2.5),
-        "its drag coefficient on the nominal area is",
+        "the parachute's drag coefficient on its nominal area is",
         default=0.8,
         tag=_TYPICAL,
         choice=True,
@@ -316,7 +316,7 @@ PACK: Final = (
     quantity(
         "energy",
         ENERGY,
-        (0.05, 2000.0),
+        (0.05, 1000.0),
         "its rated energy is",
         required=True,
         doubt=shares(0.03, 0.10, 0.20),

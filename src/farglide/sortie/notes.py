@@ -51,8 +51,8 @@ def _pullout_notes(stage: Stage) -> list[str]:
         )
     if mach > stage.limits.top_mach:
         found.append(
-            f"pull-outs up to 30 km reach Mach {mach:.2f}, above the limit of "
-            f"{stage.limits.top_mach:.2f}: such releases count as shut"
+            f"pull-outs up to 30 km reach Mach {mach:.3f}, above the limit of "
+            f"{stage.limits.top_mach:.3f}: such releases count as shut"
         )
     return found
 

@@ -138,7 +138,8 @@ class ReleaseOutlook:
     burst_ratio: float  # burst odds up to the release-by time
     burst_within_120_s_ratio: float  # price of two more minutes at the release-by time
     spare_m: float
-    over_field_after_launch_s: float  # quickest arrival 300 m over the field
+    arrival_agl_m: float  # height over the field at which it counts as reached
+    over_field_after_launch_s: float  # quickest arrival at that height
     best_glide_end_after_launch_s: float  # flattest way home, then circling down at best glide
     firm_spiral_end_after_launch_s: float | None  # flattest way home, then down in a firm spiral
     must_end_after_launch_s: float  # the first of packs and light, without errors

@@ -107,10 +107,14 @@ def plan(
 
 
 def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
-    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one."""
+    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one.
+
+    Where nothing above the wanted height is worth a release, they look at the whole climb too.
+    """
     if decision is None:
         return sortie
-    return replace(sortie, fields=(sortie.fields[decision.field],))
+    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
+    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +131,8 @@ class _Found:
 def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     stage, sortie, decision = found.stage, found.stage.sortie, found.decision
     burst_s = median_burst_s(stage)
-    gaps = gaps_s(found.advice, sortie.wish, burst_s)
+    climb_end = _climb_end(found, burst_s)
+    gaps = gaps_s(found.advice, sortie.wish, climb_end[0])
     gap_s = sum(b - a for a, b in gaps)
     fields = field_outlooks(stage, found.middle, found.advice)
     ascent = ascent_outlook(stage)
@@ -147,7 +152,13 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        why=why(sortie, release, fields, gap_s, ascent.beyond_amsl_m),
+        why=why(
+            sortie,
+            release,
+            fields,
+            (gaps, climb_end),
+            (ascent.beyond_amsl_m, float(np.nanmax(found.advice.amsl_m))),
+        ),
         cleared=not missing,
         missing=missing,
         ascent=ascent,
@@ -183,6 +194,13 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=_CAUTIONS,
     )
+
+
+def _climb_end(found: _Found, burst_s: float) -> tuple[float, str]:
+    """Return until when a field is wanted, and what happens then, in words."""
+    if float(found.stage.burst_share.mean(axis=0).max()) >= 0.5:
+        return burst_s, "the median burst"
+    return float(found.advice.after_launch_s[-1]), "the end of this plan"
 
 
 def _moment(stage: Stage, after_launch_s: float) -> int:
@@ -224,6 +242,7 @@ def _release(found: _Found, decision: Decision, flight: Homeward | None) -> Rele
         burst_ratio=float(now),
         burst_within_120_s_ratio=float((later - now) / max(1.0 - now, 1e-9)),
         spare_m=flight.spare_m if flight else nothing,
+        arrival_agl_m=stage.sortie.wish.arrival_agl_m,
         over_field_after_launch_s=flight.over_field_s if flight else nothing,
         best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
         firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
@@ -283,7 +302,8 @@ def _would_open(found: _Found, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
     )
     if found.advice.reach_ratio.max(initial=0.0) >= wish.open_ratio:
-        hints.append("larger packs or an earlier launch: by height alone a field is in reach")
+        more = "an earlier launch" if must_end_by(found.middle) == "light" else "larger packs"
+        hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
 
 

@@ -1,10 +1,16 @@
 """The timed glides of a flight file turned into the polar of its sortie."""
 
+import math
 from dataclasses import replace
+from typing import Final
 
 from farglide.glider.fit import TimedGlide, WingMeasures, fit_polar
 from farglide.sortie.flightfile import FlightFile, InputLine
 from farglide.sortie.spec import Known
+
+# From a field at Re 150 000 to 20 000 in the stratosphere, on a guessed exponent: the doubt that no
+# glide near the ground can take away (common practice, no source).
+_ELSEWHERE_RATIO: Final = 0.05
 
 
 def with_fitted_polar(flight: FlightFile) -> FlightFile:
@@ -25,7 +31,7 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
         "zero_lift_drag": Known(value=fit.zero_lift_drag, sd=fit.zero_lift_drag_sd),
         "span_efficiency_ratio": Known(value=fit.span_efficiency, sd=fit.span_efficiency_sd),
         "reference_reynolds": Known(value=fit.reynolds),
-        "glide_factor": Known(value=1.0, sd=fit.best_glide_sd_ratio),
+        "glide_factor": Known(value=1.0, sd=math.hypot(fit.best_glide_sd_ratio, _ELSEWHERE_RATIO)),
     }
     if flight.glide_factor_given:
         found["glide_factor"] = glider.glide_factor

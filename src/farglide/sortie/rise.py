@@ -133,9 +133,10 @@ def _by_height(stage: Stage, heights: FloatArray) -> tuple[tuple[float, float], 
         top = int(np.argmax(np.where(keep, z, -1.0))) + 1
         shares += np.interp(heights, z[:top], p[:top])
     shares /= len(tracks.amsl_m)
-    return tuple(
+    told = tuple(
         (float(h), float(p)) for h, p in zip(heights, shares, strict=True) if 5e-4 < p < 0.9995
     )
+    return told or ((float(np.nanmax(tracks.amsl_m)), 0.0),)  # none bursts: to where they get
 
 
 def level_amsl_m(stage: Stage, flight_level: int) -> float:

@@ -16,6 +16,7 @@ _ENDING: Final[dict[Ending, str]] = {
 
 _PLAINLY: Final = 0.03
 """Odds that are better by less than this are not worth a word."""
+_LONG_S: Final = 120.0
 _THIN_M: Final = 2000.0
 """A window no higher than this is said as one height."""
 
@@ -56,38 +57,68 @@ def why(
     sortie: Sortie,
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
-    gap_s: float,
-    beyond_amsl_m: float | None,
+    cover: tuple[list[tuple[float, float]], tuple[float, str]],
+    limits: tuple[float | None, float],
 ) -> str:
     """Return the reason in a few short sentences.
 
-    `beyond_amsl_m`: where knowledge of the winds ends, None above all that matters.
+    `cover`: the gaps with nowhere to land, until when they are counted, and what happens then;
+    `limits`: where knowledge of the winds ends, None above all that matters, and where the climb
+    does.
     """
+    beyond_amsl_m, top_amsl_m = limits
     parts = []
     if release is not None:
         by = _clock(sortie, release.release_by_after_launch_s)
-        parts.append(f"Release by {by}: {_ENDING[release.bound_by]}.")
+        takes_s = release_takes_s(sortie.drop)
+        if takes_s > _LONG_S:
+            end = _clock(sortie, release.window.to_after_launch_s)
+            parts.append(
+                f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
+                f"{_ENDING[release.bound_by].removeprefix('then ')}."
+            )
+        else:
+            parts.append(f"Release by {by}: {_ENDING[release.bound_by]}.")
         parts += _hurried_words(sortie, release)
         if release.window.to_amsl_m < sortie.wish.wanted_amsl_m:
             wanted = km_words(sortie.wish.wanted_amsl_m)
-            parts.append(f"Above the {wanted} you want, no field is worth a release.")
+            ends = top_amsl_m < sortie.wish.wanted_amsl_m
+            why_not = "the balloon does not get there" if ends else "no field is worth a release"
+            parts.append(f"Above the {wanted} you want, {why_not}.")
         chosen = next(field for field in fields if field.name == release.field)
         parts += _shut_words(sortie, chosen, release)
         parts += _better_words(sortie, release, fields)
     known_m = float("inf") if beyond_amsl_m is None else beyond_amsl_m + 500.0
     if release is not None and beyond_amsl_m is not None and release.window.to_amsl_m > known_m:
         parts.append(f"Above {km_words(beyond_amsl_m)} the winds are only held on, in doubt.")
-    if gap_s > 0.0:
-        long = f"{gap_s / 60.0:.0f} min" if gap_s >= 60.0 else f"{gap_s:.0f} s"
-        parts.append(f"For {long} of the climb there is nowhere to land.")
-    elif release is not None:
-        opened = _clock(sortie, _first_open_s(fields))
-        parts.append(f"From {opened} to the median burst some field is always open.")
+    parts += _cover_words(sortie, fields, *cover)
     if release is not None:
         parts += _late_words(release)
     if release is not None and release.product_ratio == release.product_ratio:
-        parts.append(f"With your record of releases: {odds_words(release.product_ratio)}.")
+        parts.append(
+            f"At the lower bound of your record of releases: {odds_words(release.product_ratio)}."
+        )
     return " ".join(parts)
+
+
+def _cover_words(
+    sortie: Sortie,
+    fields: tuple[FieldOutlook, ...],
+    gaps: list[tuple[float, float]],
+    end: tuple[float, str],
+) -> list[str]:
+    """Return when there is nowhere to land."""
+    opened_s = _first_open_s(fields)
+    if opened_s is None:
+        return ["There is nowhere to land at any time."] if fields else []
+    if opened_s >= end[0]:
+        return [f"Before {_clock(sortie, opened_s)}, later than {end[1]}, no field is open."]
+    opened = _clock(sortie, opened_s)
+    if not gaps:
+        return [f"From {opened} to {end[1]} some field is always open."]
+    spans = [f"{_clock(sortie, a)} to {_clock(sortie, b)}" for a, b in gaps[:2]]
+    more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
+    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {opened}."]
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:
@@ -104,8 +135,11 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
         return []
     spiralled_s = release.firm_spiral_end_after_launch_s
     if spiralled_s is not None and spiralled_s <= end_s:
-        return [f"Come down over {field} in the firm spiral: gentle circles outlast {ended}."]
-    return [f"Fly faster than the flattest way, which outlasts {ended}."]
+        return [
+            f"Come down over {field} in the firm spiral, with fast legs into the wind to stay over "
+            f"it: gentle circles outlast {ended}."
+        ]
+    return [f"Fly the quickest way: all that keep more height outlast {ended}."]
 
 
 def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -138,11 +172,11 @@ def _better_words(
     return [f"{best} instead: {odds_words(odds[best])}."]
 
 
-def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float:
+def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float | None:
     opened = [
         band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
     ]
-    return min(opened, default=0.0)
+    return min(opened, default=None)
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:

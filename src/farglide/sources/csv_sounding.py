@@ -26,6 +26,7 @@ FloatArray = NDArray[np.float64]
 _REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
 _SLOW_LAPSE_KPM: Final = 0.003
 _TROPOSPHERE_M: Final = 9000.0
+_HIGHEST_SONDE_M: Final = 42_000.0
 _EMPTY: Final = frozenset({"", "nan", "-", "--", "///", "na", "n/a", "null", "none"})
 
 
@@ -249,6 +250,12 @@ def _note_lapse(levels: Levels, report: Report) -> None:
     For soundings without pressures, which nothing else checks. Taken for metres, feet leave 2 K/km
     of the usual 5 to 8; only over cold high ground is that the truth.
     """
+    if levels["gph_m"][-1] > _HIGHEST_SONDE_M:
+        report.note(
+            f"the table reaches {levels['gph_m'][-1] / 1000.0:.0f} km, higher than sondes get: are "
+            "the heights feet? Give metres."
+        )
+        return
     low = levels[levels["gph_m"] < _TROPOSPHERE_M]
     if len(low) < 3 or low["gph_m"][-1] - low["gph_m"][0] < 0.5 * _TROPOSPHERE_M:
         return

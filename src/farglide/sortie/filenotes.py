@@ -1,0 +1,81 @@
+"""File notes: what the crew should know of a flight file although nothing in it is refused."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from farglide.sortie.sheet import Sheet
+from farglide.units import FOOT_M
+
+_STRANGE_RISE_M: Final = 300.0
+_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
+_USUAL_DRAG: Final = (0.1, 0.8)
+
+
+def wind_note(path: Path, sheet: Sheet) -> str:
+    """Return what is wrong with the winds that the file names; a plan may be given others."""
+    if sheet.wind_file is None:
+        return "No winds are stated: without [wind] no flight can be planned."
+    if not _is_file(path.parent / sheet.wind_file):
+        return f"The winds {sheet.wind_file} are not there yet."
+    return ""
+
+
+def notes_of(sheet: Sheet) -> Iterator[str]:
+    """Yield what the crew should know although nothing is wrong."""
+    if not sheet.fields:
+        yield "No field is stated: at every minute of the climb there is nowhere to land."
+    if not sheet.packs:
+        yield "No pack is stated: nothing here knows when the power ends."
+    if not sheet.numbers["glider"]["top_eas_mps"].given:
+        top_mps = sheet.numbers["glider"]["top_eas_mps"].value
+        fastest = f"nothing faster than best glide, {top_mps:.1f} m/s EAS, is offered"
+        yield f"No top_eas is stated: {fastest}."
+    constant = sheet.numbers["balloon"]["drag_coefficient"]
+    if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
+        yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
+    yield from _doubtful_units(sheet)
+    if sheet.glides:
+        yield f"The polar is fitted from {len(sheet.glides)} timed glides."
+    if not sheet.counts["n_releases"]:
+        yield "No release has been tried: its odds are not known."
+    if not sheet.counts["n_pullouts"]:
+        yield "No pull-out has been flown: its odds are not known."
+
+
+def _doubtful_units(sheet: Sheet) -> Iterator[str]:
+    """Yield what looks like another unit or sign, though it may be meant."""
+    launch = sheet.numbers["launch"]
+    launch_m = launch["amsl_m"].value
+    heights = {one.name: one.numbers["amsl_m"].value for one in sheet.fields}
+    told = [n for n, z in heights.items() if _fits_as_feet(z, launch_m)]
+    if len(heights) > 1 and all(_fits_as_feet(launch_m, z) for z in heights.values()):
+        yield f"The launch at {launch_m:.0f} m lies far above every field. Is its height feet?"
+        told = []
+    for name in told:
+        yield (
+            f"Field {name} at {heights[name]:.0f} m lies {abs(heights[name] - launch_m):.0f} m "
+            f"from the height of the launch; as feet it would be {FOOT_M * heights[name]:.0f} m. "
+            "Is it feet?"
+        )
+    offset_h = sheet.launch_offset_h
+    by_sun_h = launch["lon_deg"].value / 15.0
+    apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
+    if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
+        yield (
+            f"The clock at the launch is {offset_h:+g} h from UTC, but the sun there is "
+            f"{by_sun_h:+.1f} h from it. Check the sign of the offset, and the longitude."
+        )
+
+
+def _fits_as_feet(amsl_m: float, beside_m: float) -> bool:
+    """Tell whether a height far from another lies near it when taken for feet."""
+    apart_m = abs(amsl_m - beside_m)
+    return apart_m > _STRANGE_RISE_M and abs(FOOT_M * amsl_m - beside_m) < 0.25 * apart_m
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:  # a folder on the way that may not be entered
+        return False
