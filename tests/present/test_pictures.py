@@ -234,6 +234,21 @@ def test_the_map_numbers_fields_and_labels_lines_of_reach(outlook: Outlook) -> N
     assert "reach" not in plan_map.map_note(replace(outlook, contours=()))
 
 
+def test_a_field_far_off_does_not_shrink_the_map(outlook: Outlook) -> None:
+    far = replace(outlook.fields[0], east_m=-150_000.0, north_m=20_000.0)
+    changed = replace(outlook, fields=(far, *outlook.fields[1:]))
+    root = _parsed(plan_map.map_svg(changed))
+    assert "1, 151 km off" in _words(root)
+    usual = _parsed(plan_map.map_svg(outlook))
+    bar = [float(e.attrib["x2"]) - float(e.attrib["x1"]) for e in _scale_bars(root)]
+    usual_bar = [float(e.attrib["x2"]) - float(e.attrib["x1"]) for e in _scale_bars(usual)]
+    assert bar == pytest.approx(usual_bar, rel=0.3)
+
+
+def _scale_bars(root: ET.Element) -> list[ET.Element]:
+    return [e for e in root.iter() if e.attrib.get("stroke-width") == "2.4"]
+
+
 def test_north_is_up_and_the_scale_is_the_same_both_ways(outlook: Outlook) -> None:
     marks = _rects(_parsed(plan_map.map_svg(outlook)), **{"class": "f-ink"})
     at = {n: (x + w / 2.0, y + h / 2.0) for n, (x, y, w, h) in enumerate(marks, start=1)}

@@ -29,3 +29,11 @@ def test_labels_give_way_to_one_another_and_to_lines() -> None:
     crossed = Placer(width_px=200.0, height_px=100.0)
     crossed.avoid((107.0 + i, 51.0) for i in range(20))
     assert 'text-anchor="end"' in crossed.put("one", 12.0, crossed.farther(100.0, 50.0, 12.0))
+
+
+def test_an_optional_label_is_left_out_where_it_would_lie_on_another() -> None:
+    placer = Placer(width_px=100.0, height_px=40.0)
+    spot = [(10.0, 20.0, "start")]
+    assert placer.put("first", 12.0, spot, 400.0)
+    assert placer.put("second", 12.0, spot, 400.0) == ""
+    assert placer.put("second", 12.0, spot)

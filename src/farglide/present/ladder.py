@@ -237,7 +237,9 @@ class _Chart:
             text(left - 18.0, self.y(h) + 0.35 * size, str(h), size, style)
             for h in range(0, self.top_km + 1, 5)
         ]
-        parts.append(text(left - 18.0, self.top - 4.0, "km", self.look.small_px, style))
+        # over the uppermost figure, which may stand at the very top
+        lift = 0.45 * size if self.top_km % 5 == 0 else 0.0
+        parts.append(text(left - 18.0, self.top - 4.0 - lift, "km", self.look.small_px, style))
         return "".join(parts)
 
     def beyond(self) -> str:

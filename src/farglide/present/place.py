@@ -81,9 +81,20 @@ class Placer:
         """Keep later labels off these points."""
         self.points.extend(points)
 
-    def put(self, words: str, size_px: float, spots: Sequence[tuple[float, float, Anchor]]) -> str:
-        """Return the words as SVG text at the best of the spots (x, baseline y, anchor)."""
+    def put(
+        self,
+        words: str,
+        size_px: float,
+        spots: Sequence[tuple[float, float, Anchor]],
+        most_cost: float = float("inf"),
+    ) -> str:
+        """Return the words as SVG text at the best of the spots (x, baseline y, anchor).
+
+        Nothing comes back where even the best is more crowded than `most_cost`.
+        """
         costs = [self._cost(self._box(words, size_px, spot)) for spot in spots]
+        if min(costs) > most_cost:
+            return ""
         x, y, anchor = spots[costs.index(min(costs))]
         self.boxes.append(self._box(words, size_px, (x, y, anchor)))
         return text(x, y, words, size_px, f'text-anchor="{anchor}" font-weight="600" class="halo"')

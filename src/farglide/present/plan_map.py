@@ -13,6 +13,9 @@ from farglide.sortie.outlook import Contour, Outlook
 
 SIDES: Final[tuple[tuple[float, Anchor], ...]] = ((0.0, "middle"), (5.0, "start"), (-5.0, "end"))
 DASHES: Final = ("", "6 3.4", "2 2.6", "9 2.5 2 2.5")  # the line of field 1, 2, 3, 4 and on
+_FAR_RATIO: Final = 1.0
+_CROWDED: Final = 400.0
+"""A label of a line that would lie over others is left out: the note says how lines are read."""
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 
 
@@ -36,8 +39,13 @@ class _Map:
         self.outlook, self.look = outlook, look
         burst = outlook.ascent.burst.height_amsl_m.p90
         self.drift = [p for p in outlook.ascent.track if p.amsl_m <= burst]
-        places = [(p.east_m, p.north_m) for p in self.drift]
-        places += [(f.east_m, f.north_m) for f in outlook.fields] + [(0.0, 0.0)]
+        places = [(p.east_m, p.north_m) for p in self.drift] + [(0.0, 0.0)]
+        span_m = max(hypot(east, north) for east, north in places)
+        places += [
+            (f.east_m, f.north_m)
+            for f in outlook.fields
+            if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < _FAR_RATIO * span_m
+        ]
         east, north = [p[0] for p in places], [p[1] for p in places]
         wide = max(max(east) - min(east), 2000.0)
         high = max(max(north) - min(north), 2000.0)
@@ -82,7 +90,7 @@ class _Map:
             (x + shift, y + 4.0, anchor) for x, y in inside[::step] for shift, anchor in SIDES
         ]
         return self.placer.put(
-            f"{n or contour.field} from {km_text(contour.amsl_m, 0)}", look.text_px, spots
+            f"{n or contour.field} from {km_text(contour.amsl_m, 0)}", look.text_px, spots, _CROWDED
         )
 
     def track(self) -> str:
@@ -120,10 +128,21 @@ class _Map:
         parts, size = [], self.look.figure_px
         for n, field in enumerate(self.outlook.fields, start=1):
             x, y = self.xy(field.east_m, field.north_m)
+            if not (0.0 < x < self.look.width_px and 0.0 < y < self.look.height_px):
+                parts.append(self._beyond(n, (x, y), hypot(field.east_m, field.north_m)))
+                continue
             parts.append(rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"'))
             self.placer.boxes.append((x - 4.0, y - 4.0, x + 4.0, y + 4.0))
             parts.append(self.placer.put(str(n), size, self.placer.around(x, y, size)))
         return "".join(parts)
+
+    def _beyond(self, n: int, at: tuple[float, float], distance_m: float) -> str:
+        """Return the figure and distance of a field off the map, at the edge toward it."""
+        width, height = self.look.width_px, self.look.height_px
+        x, y = min(max(at[0], 6.0), width - 6.0), min(max(at[1], 20.0), height - 8.0)
+        anchor: Anchor = "start" if x < width / 3 else "end" if x > 2 * width / 3 else "middle"
+        words = f"{n}, {km_text(distance_m, 0)} km off"
+        return self.placer.put(words, self.look.text_px, [(x, y, anchor), (x, y + 14.0, anchor)])
 
     def scale(self) -> str:
         """Return a bar of a round number of kilometres at the lower left."""

@@ -178,7 +178,10 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
             shut_s=found.base.shut_s,
             release_by_shift_s=0.0,
         ),
-        gains=(*added_field(stage, found.advice, gaps), *gains(found.base, pack.sounding, spots)),
+        gains=(
+            *added_field(found.base, found.advice, stage, gaps),
+            *gains(found.base, pack.sounding, spots),
+        ),
         launch_spots=spots,
         unknowns=unknowns(found.base, pack.sounding),
         flown=flown_outlook(stage, decision.field, decision.release_by_s) if decision else None,
@@ -189,7 +192,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         glider=glider_rows(found.middle),
         speeds=speed_rows(found.middle, flight) if flight else (),
         side=_side(found, flight),
-        contours=_contours(found.middle),
+        contours=_contours(found),
         notes=plan_notes(stage, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=_CAUTIONS,
@@ -354,11 +357,14 @@ def _path(stage: Stage, axis_rad: float, passage: Passage) -> tuple[tuple[float,
     )
 
 
-def _contours(middle: Stage) -> tuple[Contour, ...]:
-    found = []
-    for field in range(min(len(middle.sortie.fields), 2)):
-        for height_km in CONTOUR_KM:
-            line = contour(middle, field, 1000.0 * height_km)
-            if line is not None:
-                found.append(line)
-    return tuple(found)
+def _contours(found: _Found) -> tuple[Contour, ...]:
+    """Return the lines of the chosen field and of the first other one that is ever open."""
+    middle, n_fields = found.middle, len(found.middle.sortie.fields)
+    chosen = found.decision.field if found.decision else 0
+    best = found.advice.open_ratio.max(axis=0, initial=0.0)
+    others = [
+        i for i in range(n_fields) if i != chosen and best[i] >= middle.sortie.wish.open_ratio
+    ]
+    shown = sorted([i for i in (chosen, *others[:1]) if i < n_fields])
+    lines = (contour(middle, field, 1000.0 * km) for field in shown for km in CONTOUR_KM)
+    return tuple(line for line in lines if line is not None)

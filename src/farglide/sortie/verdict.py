@@ -53,6 +53,16 @@ def _height_words(release: ReleaseOutlook) -> str:
     return f"{low_m / 1000.0:.0f} to {km_words(high_m)} high"
 
 
+_CREEPS: Final = 0.03
+"""Burst odds of the next two minutes below which a burst is not yet likely."""
+
+
+def _ending(release: ReleaseOutlook) -> str:
+    if release.bound_by == "burst" and release.burst_within_120_s_ratio < _CREEPS:
+        return "then the burst takes more than waiting gains"
+    return _ENDING[release.bound_by]
+
+
 def why(
     sortie: Sortie,
     release: ReleaseOutlook | None,
@@ -75,10 +85,10 @@ def why(
             end = _clock(sortie, release.window.to_after_launch_s)
             parts.append(
                 f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
-                f"{_ENDING[release.bound_by].removeprefix('then ')}."
+                f"{_ending(release).removeprefix('then ')}."
             )
         else:
-            parts.append(f"Release by {by}: {_ENDING[release.bound_by]}.")
+            parts.append(f"Release by {by}: {_ending(release)}.")
         parts += _hurried_words(sortie, release)
         if release.window.to_amsl_m < sortie.wish.wanted_amsl_m:
             wanted = km_words(sortie.wish.wanted_amsl_m)

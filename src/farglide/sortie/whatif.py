@@ -205,10 +205,13 @@ def tells(gain: Gain, base: Small) -> bool:
     )
 
 
-def added_field(stage: Stage, advice: Advice, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
+def added_field(
+    base: Small, advice: Advice, stage: Stage, gaps: list[tuple[float, float]]
+) -> tuple[Gain, ...]:
     """Return the one more field that would close most of the time with nowhere to land.
 
-    Candidates lie along the median drift and 10 km to both sides, at the height of home.
+    Candidates lie along the median drift and 10 km to both sides, at the height of home. The odds
+    of the chosen field stay what they are.
     """
     gap_s = sum(end - start for start, end in gaps)
     if gap_s < 60.0 or not stage.sortie.fields:
@@ -229,15 +232,15 @@ def added_field(stage: Stage, advice: Advice, gaps: list[tuple[float, float]]) -
     found = advise(stage, moments, candidates)
     share = (found.open_ratio >= stage.sortie.wish.open_ratio).mean(axis=0)
     best = int(np.argmax(share))
-    if share[best] < 0.05:
+    if share[best] < 0.2 or share[best] * gap_s < 60.0:
         return ()
     east_m, north_m = east_north_m(stage.scene, *spots[best])
     away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
     return (
         Gain(
             what=f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch",
-            odds_ratio=best_odds(stage, advice, 0),
-            shut_s=shut_s(advice, 0, stage.sortie.wish, median_burst_s(stage)),
+            odds_ratio=base.odds_ratio,
+            shut_s=base.shut_s,
             release_by_shift_s=0.0,
             advice=f"closes {share[best] * gap_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with "
             "nowhere to land, if there is open ground near a road",
