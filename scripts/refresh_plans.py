@@ -5,7 +5,8 @@ from pathlib import Path
 from textwrap import indent
 from typing import Final
 
-from farglide.cli.plan import Told, Wanted, answer_text, make_plan
+from farglide.cli.plan import Wanted, answer_text, make_plan
+from farglide.cli.told import Told
 
 DOCS: Final = Path(__file__).parents[1] / "docs"
 PAGE: Final = DOCS / "plans.rst"

@@ -4,7 +4,8 @@ import re
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.plan import DEMO, Told, Wanted, answer_text, make_plan
+from farglide.cli.plan import DEMO, Wanted, answer_text, make_plan
+from farglide.cli.told import Told
 
 README: Final = Path(__file__).parents[1] / "README.md"
 LAST_SECTION: Final = "\nClimb\n"  # the block ends before it: one screen

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from farglide import kernel
-from farglide.kernel import cache_folder, compiled, inlined, sources_hash
+from farglide import kernel_store
+from farglide.kernel import compiled, inlined
+from farglide.kernel_store import cache_folder, sources_hash
 
 
 def _risky(x: float, y: float) -> float:
@@ -64,7 +65,7 @@ def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for name in ("earth", "air", "balloon", "glider", "atlas", "sim", "report"):
         (tmp_path / name).mkdir()
         (tmp_path / name / "one.py").write_text(f"# {name}\n")
-    monkeypatch.setattr(kernel, "_PACKAGE", tmp_path)
+    monkeypatch.setattr(kernel_store, "_PACKAGE", tmp_path)
     return tmp_path
 
 
@@ -100,8 +101,8 @@ def test_a_lost_file_does_not_stop_it(copy: Path) -> None:
 
 
 def test_every_kernel_stands_where_the_hash_looks() -> None:
-    package = Path(kernel.__file__).parent
-    places = (*kernel._KERNEL_SOURCES, *kernel._KERNEL_FOLDERS)
+    package = Path(kernel_store.__file__).parent
+    places = (*kernel_store._KERNEL_SOURCES, *kernel_store._KERNEL_FOLDERS)
     for file in package.rglob("*.py"):
         if "@compiled" in file.read_text() or "@inlined" in file.read_text():
             assert file.relative_to(package).parts[0] in places
@@ -112,7 +113,7 @@ def test_the_cache_stands_where_it_is_told(monkeypatch: pytest.MonkeyPatch, tmp_
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
     tail = Path("farglide") / "kernels" / sources_hash()
     assert cache_folder() == tmp_path / "mine" / tail
-    assert not kernel.is_warm()
+    assert not kernel_store.is_warm()
     monkeypatch.delenv("FARGLIDE_CACHE")
     assert cache_folder() == tmp_path / "xdg" / tail
     monkeypatch.delenv("XDG_CACHE_HOME")
@@ -124,7 +125,7 @@ def test_the_cache_stands_where_it_is_told(monkeypatch: pytest.MonkeyPatch, tmp_
 def test_a_kernel_is_compiled_into_the_cache_once(tmp_path: Path) -> None:
     # In a process of its own: the folder is read when the first kernel is met.
     code = (
-        "from farglide.kernel import cache_folder\n"
+        "from farglide.kernel_store import cache_folder\n"
         "before = any(cache_folder().rglob('*.nbc'))\n"
         "from farglide.balloon.envelope import diameter_m\n"
         "diameter_m(2.28)\n"
@@ -143,23 +144,13 @@ def test_folders_of_the_oldest_sources_are_forgotten(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for k in range(7):
-        monkeypatch.setattr(kernel, "cache_folder", lambda k=k: tmp_path / f"sources-{k}")
-        kernel.mark_warm()
+        monkeypatch.setattr(kernel_store, "cache_folder", lambda k=k: tmp_path / f"sources-{k}")
+        kernel_store.mark_warm()
         for j in range(k + 1):  # each older than the next, whatever the clock's grain
             mark = tmp_path / f"sources-{j}" / "all-compiled"
             if mark.exists():
                 os.utime(mark, (1000.0 + j, 1000.0 + j))
     (tmp_path / "somebody-else").mkdir()
-    kernel.mark_warm()
+    kernel_store.mark_warm()
     left = sorted(folder.name for folder in tmp_path.iterdir())
     assert left == ["somebody-else", "sources-3", "sources-4", "sources-5", "sources-6"]
-
-
-def test_every_file_with_a_kernel_is_in_the_hash() -> None:
-    package = Path(kernel.__file__).parent
-    for file in package.rglob("*.py"):
-        imports = "from farglide.kernel import" in file.read_text(encoding="utf-8")
-        place = file.relative_to(package)
-        hashed = place.parts[0] in kernel._KERNEL_FOLDERS or str(place) in kernel._KERNEL_SOURCES
-        if imports and not str(place).startswith("cli"):  # which asks only whether all is compiled
-            assert hashed, place

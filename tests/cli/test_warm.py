@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide import kernel
+from farglide import kernel_store
 from farglide.cli import warm
 from farglide.cli.plan import DEMO
 
@@ -17,7 +17,10 @@ _PLAN = (
     "import sys; from farglide.cli.main import run; "
     "sys.argv = ['farglide', 'plan', {!r}, '--draws', '60']; run()"
 )
-_WARM = "from farglide.cli.warm import warm_up; warm_up(lambda said: print(said, flush=True))"
+_WARM = (
+    "from farglide.cli.warm import warming\n"
+    "with warming(lambda said: print(said, flush=True)) as ready: ready()"
+)
 Ran = Callable[[str], "subprocess.CompletedProcess[str]"]
 
 
@@ -62,17 +65,34 @@ def test_a_plan_after_the_warm_up_compiles_no_flight_anew(fresh: Ran, tmp_path: 
 def test_the_mark_is_set_only_when_both_halves_succeeded(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, failing: str | None
 ) -> None:
-    monkeypatch.setattr(kernel, "cache_folder", lambda: tmp_path / "cache")
+    monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
     monkeypatch.setattr(warm, "_HALF", f"raise SystemExit(3 * ('{{0}}' == '{failing}'))")
     said: list[str] = []
-    warm.warm_up(said.append)
+    with warm.warming(said.append) as ready:
+        ready()
     assert len(said) == (1 if failing is None else 2)
     assert ("failed" in said[-1]) is (failing is not None)
-    assert kernel.is_warm() is (failing is None)
-    warm.warm_up(said.append)  # once marked it has nothing to say
+    assert kernel_store.is_warm() is (failing is None)
+    with warm.warming(said.append) as ready:
+        ready()  # once marked it has nothing to say
     assert len(said) == (1 if failing is None else 4)
 
 
 def test_both_halves_exist() -> None:
     for half in warm.HALVES:
         assert callable(getattr(importlib.import_module("farglide.sim.warm"), half))
+
+
+def test_a_refused_file_leaves_no_process_behind(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
+    monkeypatch.setattr(warm, "_HALF", "import time; time.sleep(600)  # {0}")
+    begun: list[subprocess.Popen[bytes]] = []
+    begin = warm._begun
+    monkeypatch.setattr(warm, "_begun", lambda half: begun.append(begin(half)) or begun[-1])
+    with pytest.raises(ValueError, match="refused"), warm.warming(lambda _: None):
+        raise ValueError("refused")
+    assert len(begun) == 2
+    assert all(half.returncode is not None for half in begun)
+    assert not kernel_store.is_warm()

@@ -57,11 +57,15 @@ def plan(
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:  # fmt: skip
     """Say when to release, for which field, with what odds, and why."""
-    from farglide.cli.plan import Told, Wanted, answer_text, document_text, make_plan
+    from farglide.cli.told import Told
+    from farglide.cli.warm import warming
 
     told = Told(quiet=as_json)
-    wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=draws, seed=seed, out=out)
-    outlook = make_plan(wanted, told)
+    with warming(told) as ready:  # before the imports, which it compiles beside
+        from farglide.cli.plan import Wanted, answer_text, document_text, make_plan
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=draws, seed=seed, out=out)
+        outlook = make_plan(wanted, told, ready)
     told.finish()
     typer.echo(document_text(outlook) if as_json else answer_text(outlook))
     if out is not None and not as_json:

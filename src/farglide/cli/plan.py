@@ -1,13 +1,11 @@
 """farglide plan, gather and demo: from files to the answer, the brief and the document."""
 
 import json
-import sys
-import time
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.warm import warm_up
+from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.present.answer import answer_lines
@@ -20,7 +18,6 @@ from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
 from farglide.sortie.plan import Progress, plan_file
 
-_N_STEPS: Final = 4
 _ASSETS: Final = Path(__file__).parent.parent / "sortie" / "assets"
 DEMO: Final = _ASSETS / "amber-evening.toml"
 
@@ -37,12 +34,15 @@ class Wanted:
     out: Path | None
 
 
-def make_plan(wanted: Wanted, progress: Progress) -> Outlook:
-    """Return the outlook that a command line asks for, and write the brief and the document."""
+def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -> Outlook:
+    """Return the outlook that a command line asks for, and write the brief and the document.
+
+    `ready` is called when all is read and the kernels are needed.
+    """
     asked = _checked_asked(wanted)
     _check_out(wanted.out)
     flight, pack = _flight_and_pack(wanted)
-    warm_up(progress)
+    ready()
     outlook = plan_file(flight, pack, asked, on_threads(), progress)
     if wanted.out is not None:
         progress("writing the brief")
@@ -145,30 +145,3 @@ def write_out(outlook: Outlook, folder: Path) -> None:
 def answer_text(outlook: Outlook) -> str:
     """Return the readable answer."""
     return "\n".join(answer_lines(outlook))
-
-
-class Told:
-    """Progress on standard error: one line that is overwritten on a terminal, lines elsewhere."""
-
-    def __init__(self, quiet: bool) -> None:
-        self._began_s = time.monotonic()
-        self._n_told = 0
-        self._quiet = quiet
-        self._is_terminal = sys.stderr.isatty()
-
-    def __call__(self, what: str) -> None:
-        """Tell what is being worked on."""
-        if self._quiet:
-            return
-        self._n_told += 1
-        bar = ("#" * self._n_told).ljust(_N_STEPS, ".")
-        passed_s = time.monotonic() - self._began_s
-        line = f"[{bar}] {passed_s:4.1f} s  {what}"
-        sys.stderr.write(f"\r{line:<78}" if self._is_terminal else f"{line}\n")
-        sys.stderr.flush()
-
-    def finish(self) -> None:
-        """Clear the line."""
-        if self._is_terminal and not self._quiet:
-            sys.stderr.write("\r" + " " * 78 + "\r")
-            sys.stderr.flush()

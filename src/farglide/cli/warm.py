@@ -2,32 +2,46 @@
 
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Final
 
-from farglide.kernel import is_warm, mark_warm
+from farglide.kernel_store import is_warm, mark_warm
 
 _HALF: Final = "import gc; gc.disable(); from farglide.sim.warm import {0} as work; work()"
 """Without the collector of garbage: compiling makes little of it, and looking costs a tenth."""
 
 HALVES: Final = ("compile_reach", "compile_flights")
 
+Ready = Callable[[], None]
+Processes = list["subprocess.Popen[bytes]"]
 
-def warm_up(progress: Callable[[str], None]) -> None:
-    """Compile what a plan needs, unless it was done before for just these sources."""
-    if is_warm():
-        return
-    progress("compiling the kernels, once: 10 to 15 s")
-    halves = [
-        subprocess.Popen([sys.executable, "-c", _HALF.format(half)], stdout=subprocess.DEVNULL)
-        for half in HALVES
-    ]
+
+@contextmanager
+def warming(progress: Callable[[str], None]) -> Iterator[Ready]:
+    """Begin to compile what a plan needs, unless it was done before for just these sources.
+
+    What is yielded waits until it is done: files are read and refused meanwhile.
+    """
+    halves = [] if is_warm() else [_begun(half) for half in HALVES]
     try:
-        failed = [half.wait() for half in halves]
+        yield lambda: _wait(halves, progress)
     finally:
         for half in halves:
             half.kill()  # does nothing to one that has ended
-    if any(failed):
+            half.wait()
+
+
+def _begun(half: str) -> "subprocess.Popen[bytes]":
+    code = _HALF.format(half)
+    return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)
+
+
+def _wait(halves: Processes, progress: Callable[[str], None]) -> None:
+    if not halves:
+        return
+    progress("compiling the kernels, once: 10 to 15 s")
+    if any(code != 0 for code in [half.wait() for half in halves]):
         progress("compiling ahead failed: what is missing is compiled on the way")
     else:
         mark_warm()

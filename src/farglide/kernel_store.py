@@ -1,0 +1,56 @@
+"""The folder where compiled kernels are kept; asking for it does not wake the compiler.
+
+numba's own cache looks only at the file a kernel stands in, not at the kernels it calls in other
+files: an edit there would silently give the old result. The folder is therefore named by a hash of
+every source file that may hold a kernel.
+"""
+
+import hashlib
+import os
+import shutil
+import sys
+from pathlib import Path
+from typing import Final
+
+_PACKAGE: Final = Path(__file__).parent
+_KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py", "power.py")
+_MARK: Final = "all-compiled"
+_N_KEPT: Final = 4
+_KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "atlas", "sim")
+
+
+def sources_hash() -> str:
+    """Return a short hash of all sources that may hold kernels, the Python and the package path."""
+    digest = hashlib.sha256(f"{sys.version}{_PACKAGE}".encode())
+    files = [_PACKAGE / name for name in _KERNEL_SOURCES]
+    for folder in _KERNEL_FOLDERS:
+        files += sorted((_PACKAGE / folder).rglob("*.py"))
+    for file in files:
+        if file.exists():
+            place = file.relative_to(_PACKAGE).as_posix()
+            digest.update(place.encode() + b"\0" + file.read_bytes() + b"\0")
+    return digest.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Return the folder of compiled kernels: below FARGLIDE_CACHE, XDG_CACHE_HOME or ~/.cache."""
+    root = os.environ.get("FARGLIDE_CACHE") or os.environ.get("XDG_CACHE_HOME")
+    base = Path(root) if root else Path.home() / ".cache"
+    return base / "farglide" / "kernels" / sources_hash()
+
+
+def is_warm() -> bool:
+    """Tell whether all kernels of just these sources were compiled before."""
+    return (cache_folder() / _MARK).exists()
+
+
+def mark_warm() -> None:
+    """Remember that all kernels of these sources are compiled, and forget the oldest sources' own.
+
+    The folders of the few sources compiled last stay: somebody may still be running those.
+    """
+    cache_folder().mkdir(parents=True, exist_ok=True)
+    (cache_folder() / _MARK).touch()
+    marks = sorted(cache_folder().parent.glob(f"*/{_MARK}"), key=lambda mark: mark.stat().st_mtime)
+    for mark in marks[:-_N_KEPT]:
+        shutil.rmtree(mark.parent, ignore_errors=True)
