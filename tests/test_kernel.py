@@ -62,7 +62,7 @@ def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return a folder of a few sources that the hash is taken of."""
     for name in ("constants.py", "kernel.py", "fall.py", "power.py"):
         (tmp_path / name).write_text(f"# {name}\n")
-    for name in ("earth", "air", "balloon", "glider", "atlas", "sim", "report"):
+    for name in ("earth", "air", "balloon", "glider", "radio", "atlas", "sim", "report"):
         (tmp_path / name).mkdir()
         (tmp_path / name / "one.py").write_text(f"# {name}\n")
     monkeypatch.setattr(kernel_store, "_PACKAGE", tmp_path)
