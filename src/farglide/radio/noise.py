@@ -1,0 +1,106 @@
+"""Noise: what a receiver hears when nobody sends."""
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+from farglide.errors import InputError
+from farglide.radio.space import checked_frequency_hz
+
+BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
+REFERENCE_K: Final = 290.0
+# Median man-made noise figure c - d log f (MHz), its deciles upward and downward.
+# Source: ITU-R P.372, constants and deciles as in the code of ITU-R Study Group 3 (P.372-10).
+_MAN_MADE: Final[dict[str, tuple[float, float]]] = {
+    "city": (76.8, 27.7),
+    "residential": (72.5, 27.7),
+    "rural": (67.2, 27.7),
+    "quiet rural": (53.6, 28.6),
+}
+_MAN_MADE_TOP_HZ: Final = 250e6
+_CITY_TOP_HZ: Final = 900e6
+
+
+def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -> float:
+    """Return the thermal noise power in a bandwidth.
+
+    >>> round(thermal_noise_dbm(8e6), 2)
+    -104.94
+
+    Source: k T B.
+    """
+    if not 1.0 <= bandwidth_hz <= 1e9:
+        raise InputError("bandwidth_hz", f"{bandwidth_hz:g} Hz", "1 Hz to 1 GHz", "Give hertz.")
+    if not 2.0 <= temperature_k <= 1e6:
+        raise InputError("temperature_k", f"{temperature_k:g} K", "2 to 1 000 000 K")
+    return 10.0 * math.log10(BOLTZMANN_JPK * temperature_k * bandwidth_hz) + 30.0
+
+
+def cascade_noise_figure_db(stages: Sequence[tuple[float, float]]) -> float:
+    """Return the noise figure of stages in a row, each (noise figure, gain) in dB.
+
+    A cable is a stage whose noise figure is its loss and whose gain is minus that.
+
+    >>> round(cascade_noise_figure_db([(3.0, -3.0), (0.8, 20.0)]), 2)
+    3.8
+
+    Source: Friis, F = F1 + (F2 - 1) / G1 + ...
+    """
+    if not stages:
+        raise InputError("stages", "none", "one or more", "The receiver is one.")
+    total, gain = 1.0, 1.0
+    for figure_db, gain_db in stages:
+        if not 0.0 <= figure_db <= 60.0:
+            raise InputError("noise figure", f"{figure_db:g} dB", "0 to 60 dB")
+        if not -60.0 <= gain_db <= 80.0:
+            raise InputError("stage gain", f"{gain_db:g} dB", "-60 to 80 dB")
+        total += (math.pow(10.0, figure_db / 10.0) - 1.0) / gain
+        gain *= math.pow(10.0, gain_db / 10.0)
+    return 10.0 * math.log10(total)
+
+
+def man_made_figure_db(place: str, frequency_hz: float) -> float:
+    """Return the median man-made noise figure of a kind of place, over thermal noise at 290 K.
+
+    >>> round(man_made_figure_db("rural", 144e6), 1), round(man_made_figure_db("city", 868e6), 1)
+    (7.4, 8.2)
+
+    Valid: 30 to 250 MHz, in a city to 900 MHz; above, measure it (the ground test does).
+    Source: ITU-R P.372; the city's second branch, 44.3 - 12.3 log f, from P.372-8, second-hand.
+    """
+    megahertz = checked_frequency_hz(frequency_hz) / 1e6
+    if place not in _MAN_MADE:
+        raise InputError("place", repr(place), ", ".join(_MAN_MADE))
+    top_hz = _CITY_TOP_HZ if place == "city" else _MAN_MADE_TOP_HZ
+    if frequency_hz > top_hz:
+        allowed = f"30 to {top_hz / 1e6:.0f} MHz for {place}"
+        remedy = "Above it no figure is published: measure the noise on the spot."
+        raise InputError("frequency_hz", f"{megahertz:g} MHz", allowed, remedy)
+    c, d = _MAN_MADE[place]
+    figure_db = c - d * math.log10(megahertz)
+    if place == "city":
+        return max(figure_db, 44.3 - 12.3 * math.log10(megahertz))
+    return figure_db
+
+
+def galactic_figure_db(frequency_hz: float) -> float:
+    """Return the median noise figure of the galaxy.
+
+    >>> round(galactic_figure_db(144e6), 2)
+    2.36
+
+    Source: ITU-R P.372, 52 - 23 log f (MHz).
+    """
+    return 52.0 - 23.0 * math.log10(checked_frequency_hz(frequency_hz) / 1e6)
+
+
+def system_noise_figure_db(receiver_db: float, external_db: Sequence[float] = ()) -> float:
+    """Return the noise figure of a receiver with what its antenna hears.
+
+    Source: ITU-R P.372, f = f_a + f_r - 1 for a loss-free antenna; powers of several sources add.
+    Without an external figure the antenna is taken to hear 290 K, as one that looks at the ground.
+    """
+    if not 0.0 <= receiver_db <= 60.0:
+        raise InputError("receiver_db", f"{receiver_db:g} dB", "0 to 60 dB")
+    heard = sum(math.pow(10.0, one / 10.0) for one in external_db) if external_db else 1.0
+    return 10.0 * math.log10(heard + math.pow(10.0, receiver_db / 10.0) - 1.0)

@@ -1,0 +1,78 @@
+"""Noise against kTB, Friis and the constants of the Recommendation."""
+
+import pytest
+
+from farglide.errors import InputError
+from farglide.radio.noise import (
+    cascade_noise_figure_db,
+    galactic_figure_db,
+    man_made_figure_db,
+    system_noise_figure_db,
+    thermal_noise_dbm,
+)
+
+
+@pytest.mark.parametrize(
+    ("bandwidth_hz", "noise_dbm"),
+    [(1.0, -173.98), (125e3, -123.01), (8e6, -104.94), (18e6, -101.42), (20e6, -100.96)],
+)
+def test_thermal_noise(bandwidth_hz: float, noise_dbm: float) -> None:
+    # k = 1.380649e-23 J/K, 290 K
+    assert thermal_noise_dbm(bandwidth_hz) == pytest.approx(noise_dbm, abs=0.006)
+
+
+def test_a_cable_before_the_amplifier_costs_its_loss() -> None:
+    # Friis: 3 dB of cable ahead of 0.8 dB
+    assert cascade_noise_figure_db([(3.0, -3.0), (0.8, 20.0)]) == pytest.approx(3.80, abs=1e-6)
+    # and after 20 dB of gain nearly nothing
+    assert cascade_noise_figure_db([(0.8, 20.0), (3.0, -3.0)]) == pytest.approx(0.836, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("place", "megahertz", "figure_db"),
+    [
+        # ITU-R P.372 constants as in the code of Study Group 3
+        ("city", 100.0, 21.4), ("residential", 144.0, 12.7), ("rural", 144.0, 7.4),
+        ("quiet rural", 144.0, -8.1),
+        # second branch of the city, P.372-8, second-hand
+        ("city", 433.92, 11.86), ("city", 868.0, 8.16),
+    ],
+)  # fmt: skip
+def test_man_made_noise(place: str, megahertz: float, figure_db: float) -> None:
+    assert man_made_figure_db(place, megahertz * 1e6) == pytest.approx(figure_db, abs=0.06)
+
+
+def test_the_branches_of_the_city_meet_at_129_megahertz() -> None:
+    below, above = man_made_figure_db("city", 128.8e6), man_made_figure_db("city", 129.0e6)
+    assert below == pytest.approx(above, abs=0.03)
+
+
+def test_galactic_noise() -> None:
+    assert galactic_figure_db(144e6) == pytest.approx(2.36, abs=0.006)  # ITU-R P.372
+
+
+def test_noise_from_outside_adds_as_power() -> None:
+    assert system_noise_figure_db(3.0) == pytest.approx(3.0)
+    # f = f_a + f_r - 1: 10 dB outside and 3 dB inside
+    expected = 10.0 ** (10.0 / 10.0) + 10.0**0.3 - 1.0
+    assert 10.0 ** (system_noise_figure_db(3.0, [10.0]) / 10.0) == pytest.approx(expected)
+    assert system_noise_figure_db(3.0, [10.0, 10.0]) > system_noise_figure_db(3.0, [10.0]) + 2.5
+
+
+def test_what_is_out_of_range_is_refused() -> None:
+    with pytest.raises(InputError, match="Give hertz"):
+        thermal_noise_dbm(0.5)
+    with pytest.raises(InputError, match="temperature_k"):
+        thermal_noise_dbm(1e6, 0.0)
+    with pytest.raises(InputError, match="one or more"):
+        cascade_noise_figure_db([])
+    with pytest.raises(InputError, match="noise figure"):
+        cascade_noise_figure_db([(-1.0, 0.0)])
+    with pytest.raises(InputError, match="stage gain"):
+        cascade_noise_figure_db([(1.0, 400.0)])
+    with pytest.raises(InputError, match="quiet rural"):
+        man_made_figure_db("village", 144e6)
+    with pytest.raises(InputError, match="measure the noise"):
+        man_made_figure_db("rural", 433e6)
+    with pytest.raises(InputError, match="receiver_db"):
+        system_noise_figure_db(-3.0)
