@@ -19,6 +19,11 @@ HOME: Final = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
 STEP_M: Final = 500.0
 TOP_M: Final = 34_000.0
 
+STANDS: Final = (  # name, km east and north of home, metres above sea level
+    ("Harrowend strip", 0.0, 0.0, 240),
+    ("Wether Knap", 18.0, -15.1, 470),
+    ("Stile Gap", 12.6, -9.9, 500),
+)
 FIELDS: Final = (  # name, x km east and y km north of home, m above sea level, role, surface
     ("Harrowend strip", 0.0, 0.0, 240, "home", "mown strip 340 x 60 m, hedge at the south end"),
     ("Tansy Lea", 18.8, -11.8, 255, "near side of the wood", "pasture"),
@@ -102,6 +107,34 @@ on_after_launch_min = -15
 reserve_min = 3
 
 {fields}
+[[links]]
+name = "picture"
+purpose = "picture"
+kind = "analogue"
+frequency_mhz = 2370
+bandwidth_mhz = 16
+power_w = 0.8
+power_spread_ratio = 0                   # taken as exact
+sender_gain_dbi = 2                      # on the glider
+receiver_gain_dbi = 18                   # on the car
+receiver_loss_db = 2
+noise_figure_db = 2
+needed_ratio_db = 9
+
+[[links]]
+name = "command"
+purpose = "command"
+kind = "digital"
+frequency_mhz = 869.5
+bandwidth_khz = 100
+power_w = 0.5
+power_spread_ratio = 0                   # taken as exact
+sender_gain_dbi = 9                      # on the car
+receiver_gain_dbi = -1                   # on the glider
+receiver_loss_db = 3
+sensitivity_dbm = -107
+
+{stands}
 [doubt]
 wind_mps = 1.5
 wind_ratio = 0.08
@@ -148,7 +181,10 @@ amsl_m,p_hpa,t_k,wind_from_deg,wind_mps
 
 def flight_text() -> str:
     """Return the flight file."""
-    return FLIGHT.format(fields="\n".join(_field_text(*row) for row in FIELDS))
+    return FLIGHT.format(
+        fields="\n".join(_field_text(*row) for row in FIELDS),
+        stands="\n".join(_stand_text(*row) for row in STANDS),
+    )
 
 
 def winds_text() -> str:
@@ -173,6 +209,14 @@ def _field_text(name: str, x_km: float, y_km: float, amsl_m: int, *words: str) -
     return (
         f'[[fields]]\nname = "{name}"\nlat_deg = {place.lat_deg:.6f}\nlon_deg = {place.lon_deg:.6f}'
         f'\namsl_m = {amsl_m}\nrole = "{role}"\nsurface = "{surface}"\n'
+    )
+
+
+def _stand_text(name: str, x_km: float, y_km: float, amsl_m: int) -> str:
+    place = offset(HOME, 1000.0 * x_km, 1000.0 * y_km)
+    return (
+        f'[[stands]]\nname = "{name}"\nlat_deg = {place.lat_deg:.6f}\nlon_deg = {place.lon_deg:.6f}'
+        f"\namsl_m = {amsl_m}\nmast_m = 3\n"
     )
 
 

@@ -71,6 +71,12 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("role", "in a few words, for the brief"),
         ("surface", "in a few words, for the brief"),
     ),
+    "links": (
+        ("name", "the link's name; no two alike"),
+        ("purpose", '**required.** ``"command"``, ``"picture"`` or ``"position"``'),
+        ("kind", '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue'),
+    ),
+    "stands": (("name", "the stand's name; no two alike"),),
     "wind": (
         ("file", "**required** in this section. The file of winds, beside the flight file; see "
          ":doc:`winds`"),
@@ -122,6 +128,15 @@ TITLES: Final = {
         "[[fields]]",
         "One section for each place prepared to land on; the first is home, the others follow in "
         "the order of preference.",
+    ),
+    "links": (
+        "[[links]]",
+        "One section for each radio way. Its threshold is stated in one of three ways: noise "
+        "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight.",
+    ),
+    "stands": (
+        "[[stands]]",
+        "One section for each place from which the crew listens and commands.",
     ),
     "doubt": ("[doubt]", "Standard deviations of the air and of the climb."),
     "wish": ("[wish]", "What the crew wants of the flight."),

@@ -58,6 +58,9 @@ def _section_head(flight: FlightFile, section: str) -> list[str]:
         return [f"Field {name} ({place})"]
     if section.startswith("packs["):
         return [f"Pack {section[len('packs[') : -1]}"]
+    for key, noun in (("links", "Link"), ("stands", "Stand")):
+        if section.startswith(f"{key}["):
+            return [f"{noun} {section[len(key) + 1 : -1]}"]
     if section.startswith("glider.timed_glides["):
         return [f"Timed glide {section[len('glider.timed_glides[') : -1]}"]
     head = _HEADS[section]
@@ -70,7 +73,7 @@ def _section_head(flight: FlightFile, section: str) -> list[str]:
 
 def _sentence(line: InputLine) -> str:
     """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'"""
-    unit = unit_text(line.unit)
+    unit = " MHz" if line.unit == "hz" else unit_text(line.unit)
     doubt = f" ± {_digits(line.sd, line.unit)}{unit}" if line.sd else ""
     origin = "" if line.choice else f", {line.tag.value}"
     says = line.says[0].upper() + line.says[1:]
@@ -83,6 +86,8 @@ def _digits(value: float, unit: str) -> str:
     >>> _digits(-46.60611234, "deg"), _digits(200000.0, ""), _digits(0.0785398, "")
     ('-46.60611', '200000', '0.07854')
     """
+    if unit == "hz":  # shown in megahertz
+        return f"{value / 1e6:.8g}"
     if unit == "deg":
         return f"{round(value, 5):.8g}"
     return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"

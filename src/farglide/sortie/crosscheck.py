@@ -12,6 +12,7 @@ from typing import Final
 from farglide import constants
 from farglide.errors import Problem
 from farglide.sortie.defaults import Numbers, induced_drag_factor, stall_eas_mps
+from farglide.sortie.radiofile import link_problems
 from farglide.sortie.sheet import Entry, Sheet
 
 FAR_KM: Final = 500.0
@@ -31,7 +32,21 @@ _GAS_MOLAR: Final[Mapping[str, float]] = {
 def contradictions(sheet: Sheet) -> list[Problem]:
     """Return every contradiction of a sheet, in the order of the file."""
     checks = (_launch, _fill, _envelope, _wing, _polar, _speeds, _glides, _packs, _fields, _wish)
-    return [problem for check in checks for problem in check(sheet)]
+    found = [problem for check in checks for problem in check(sheet)]
+    return [*found, *_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
+
+
+def _stands(sheet: Sheet) -> Iterator[Problem]:
+    yield from _same_names("[[stands]]", sheet.stands)
+    launch = _place(sheet.numbers["launch"])
+    places = [_place(one.numbers) for one in sheet.fields]
+    if launch == (0.0, 0.0) or _launch_slip(launch, places):
+        return
+    for i, one in enumerate(sheet.stands, start=1):
+        away_km = distance_km(launch, _place(one.numbers))
+        if away_km > FAR_KM:
+            what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
+            yield Problem(f"[[stands]] {i}", what, _sign_question(launch, _place(one.numbers)))
 
 
 def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:

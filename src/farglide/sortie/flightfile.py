@@ -16,6 +16,8 @@ from farglide.sortie.crosscheck import contradictions
 from farglide.sortie.defaults import MEAN_ASCENT_MPS, Numbers
 from farglide.sortie.filenotes import notes_of, wind_note
 from farglide.sortie.keys import Quantity
+from farglide.sortie.radiofile import link_spec, stand_spec
+from farglide.sortie.radiokeys import LINK, STAND
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
 from farglide.sortie.spec import (
     BalloonSpec,
@@ -194,6 +196,10 @@ def _inputs(sheet: Sheet) -> Iterator[InputLine]:
         yield from _lines(f"packs[{one.name}]", gearkeys.PACK, one.numbers)
     for one in sheet.fields:
         yield from _lines(f"fields[{one.name}]", keytable.FIELD, one.numbers)
+    for one in sheet.links:
+        yield from _lines(f"links[{one.name}]", LINK, one.numbers)
+    for one in sheet.stands:
+        yield from _lines(f"stands[{one.name}]", STAND, one.numbers)
 
 
 def _lines(section: str, quantities: Sequence[Quantity], numbers: Numbers) -> Iterator[InputLine]:
@@ -232,6 +238,8 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         drop=_drop(sheet),
         packs=tuple(_pack(one) for one in sheet.packs),
         fields=tuple(_field(one) for one in sheet.fields),
+        links=tuple(link_spec(one) for one in sheet.links),
+        stands=tuple(stand_spec(one) for one in sheet.stands),
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
         wish=Wish(**_plain(sheet.numbers["wish"])),
         wind=_wind(path, sheet),

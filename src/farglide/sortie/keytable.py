@@ -4,6 +4,7 @@ from typing import Final
 
 from farglide.sortie.gearkeys import BALLOON, DROP, GLIDE, GLIDER, PACK, TRAIN
 from farglide.sortie.keys import quantity, shares
+from farglide.sortie.radiokeys import LINK, STAND
 from farglide.sortie.spec import DoubtSpec, Tag, Wish
 from farglide.sortie.suffixes import ANGLE, FAR, HEIGHT, HOURS, RATIO, SPEED, TIME
 
@@ -181,6 +182,8 @@ SECTIONS: Final = {
     "drop": DROP,
     "packs": PACK,
     "fields": FIELD,
+    "links": LINK,
+    "stands": STAND,
     "doubt": DOUBT,
     "wish": WISH,
     "wind": WIND,

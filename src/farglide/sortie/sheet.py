@@ -16,7 +16,9 @@ from farglide.sortie.keys import Reader, tidy
 from farglide.sortie.spec import Tag
 
 SECTIONS: Final = ("flight", "launch", "balloon", "train", "glider", "drop", "packs", "fields")
-SECTIONS_ASIDE: Final = ("doubt", "wish", "wind", "permissions", "crew")
+SECTIONS_ASIDE: Final = (
+    "links", "stands", "doubt", "wish", "wind", "permissions", "crew",
+)  # fmt: skip
 _EARLIEST_YEAR: Final = 1980
 _LATEST_YEAR: Final = 2099
 
@@ -47,6 +49,8 @@ class Sheet:
     packs: list[Entry] = field(default_factory=list)
     fields: list[Entry] = field(default_factory=list)
     glides: list[Entry] = field(default_factory=list)
+    links: list[Entry] = field(default_factory=list)
+    stands: list[Entry] = field(default_factory=list)
     permissions: tuple[tuple[str, str], ...] = ()
     counts: dict[str, int] = field(default_factory=dict)
 
@@ -76,6 +80,8 @@ def read_sheet(document: Mapping[str, object], problems: list[Problem]) -> Sheet
     fill_drop(sheet.numbers["drop"], sheet.numbers["glider"])
     sheet.packs = _read_entries(document, "packs", problems)
     sheet.fields = _read_entries(document, "fields", problems)
+    sheet.links = _read_entries(document, "links", problems)
+    sheet.stands = _read_entries(document, "stands", problems)
     _fill_heights(sheet)
     _read_plain(sheet, document, "doubt", problems)
     _read_plain(sheet, document, "wish", problems)
@@ -241,13 +247,24 @@ _ENTRY_TEXTS: Final[Mapping[str, Sequence[str]]] = {
     "packs": ("name",),
     "fields": ("name", "role", "surface"),
     "glider.timed_glides": (),
+    "links": ("name",),
+    "stands": ("name",),
 }
+_ENTRY_CHOICES: Final[Mapping[str, Mapping[str, tuple[Sequence[str], str | None]]]] = {
+    "links": {
+        "purpose": (("command", "picture", "position"), None),
+        "kind": (("analogue", "digital"), "analogue"),
+    },
+}
+_ENTRY_NOUNS: Final = {"packs": "pack", "fields": "field", "links": "link", "stands": "stand"}
 
 
 def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[Problem]) -> Entry:
     reader = Reader(f"[[{section}]] {i}", row, problems)
     texts = {key: reader.text(key) for key in _ENTRY_TEXTS[section]}
-    noun = {"packs": "pack", "fields": "field"}.get(section, "glide")
+    for key, (allowed, default) in _ENTRY_CHOICES.get(section, {}).items():
+        texts[key] = reader.choice(key, allowed, default)
+    noun = _ENTRY_NOUNS.get(section, "glide")
     name = texts.pop("name", "") or f"{noun} {i}"
     entry = Entry(name, reader.numbers(keytable.SECTIONS[section]), texts)
     _finish(reader)
@@ -262,7 +279,7 @@ def _fill_heights(sheet: Sheet) -> None:
     if not launch["amsl_m"].given:
         mean = sum(known) / len(known) if known else 0.0
         launch["amsl_m"] = replace(launch["amsl_m"], value=mean, tag=Tag.GUESS)
-    for one in sheet.fields:
+    for one in (*sheet.fields, *sheet.stands):
         if not one.numbers["amsl_m"].given:
             height = launch["amsl_m"].value
             one.numbers["amsl_m"] = replace(one.numbers["amsl_m"], value=height, tag=Tag.GUESS)

@@ -164,6 +164,37 @@ class TrainSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LinkSpec:
+    """One radio way as the flight file states it; of its thresholds one is given."""
+
+    name: str
+    purpose: Literal["command", "picture", "position"]
+    is_digital: bool
+    frequency_hz: float
+    bandwidth_hz: float
+    power_w: Known
+    sender_loss_db: float
+    sender_gain_dbi: float
+    receiver_gain_dbi: float
+    receiver_loss_db: float
+    noise_figure_db: float | None
+    needed_ratio_db: float | None
+    sensitivity_dbm: float | None
+    reached_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandSpec:
+    """A place from which the crew listens and commands."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    mast_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sortie:
     """One flight, checked: everything the plan needs except the air."""
 
@@ -178,6 +209,8 @@ class Sortie:
     doubt: DoubtSpec
     wish: Wish
     wind: WindSource | None
+    links: tuple[LinkSpec, ...] = ()
+    stands: tuple[StandSpec, ...] = ()
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

@@ -23,6 +23,10 @@ WARMTH: Final[Units] = {"k": (1, 1)}
 ANGLE: Final[Units] = {"deg": (1, 1)}
 RATIO: Final[Units] = {"ratio": (1, 1), "percent": (1, 100)}
 PURE: Final[Units] = {"": (1, 1)}
+FREQUENCY: Final[Units] = {"hz": (1, 1), "khz": (1e3, 1), "mhz": (1e6, 1), "ghz": (1e9, 1)}
+DECIBEL: Final[Units] = {"db": (1, 1)}
+GAIN: Final[Units] = {"dbi": (1, 1)}
+LEVEL: Final[Units] = {"dbm": (1, 1)}
 STIFFNESS: Final[Units] = {"npm": (1, 1)}
 LEAK: Final[Units] = {"ratio_ps": (1, 1)}
 
@@ -37,6 +41,13 @@ _UNIT_TEXT: Final[Mapping[str, str]] = {
     "w": "W",
     "mw": "mW",
     "k": "K",
+    "hz": "Hz",
+    "khz": "kHz",
+    "mhz": "MHz",
+    "ghz": "GHz",
+    "db": "dB",
+    "dbi": "dBi",
+    "dbm": "dBm",
     "deg": "°",
     "npm": "N/m",
     "ratio_ps": "per second",

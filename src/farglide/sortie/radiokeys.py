@@ -1,0 +1,61 @@
+"""Radio keys: the numbers of links and stands, one row each, as the flight file may state them."""
+
+from typing import Final
+
+from farglide.sortie.keys import quantity, shares
+from farglide.sortie.spec import Tag
+from farglide.sortie.suffixes import ANGLE, DECIBEL, DISTANCE, FREQUENCY, GAIN, HEIGHT, LEVEL, POWER
+
+_BENCH: Final = "measure it on the bench with an attenuator"
+
+LINK: Final = (
+    quantity("frequency", FREQUENCY, (30e6, 30e9), "it works at", required=True),
+    quantity("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is", required=True),
+    quantity(
+        "power",
+        POWER,
+        (1e-6, 2000.0),
+        "the transmitter puts out",
+        required=True,
+        doubt=shares(0.1, 0.2, 0.4),
+        settle=_BENCH,
+    ),
+    quantity(
+        "sender_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the transmitter take", default=0.0,
+        tag=Tag.TYPICAL,
+    ),
+    quantity(
+        "sender_gain", GAIN, (-30.0, 50.0), "the transmitting antenna gains", default=0.0,
+        tag=Tag.TYPICAL,
+    ),
+    quantity(
+        "receiver_gain", GAIN, (-30.0, 50.0), "the receiving antenna gains", default=0.0,
+        tag=Tag.TYPICAL,
+    ),
+    quantity(
+        "receiver_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the receiver take", default=0.0,
+        tag=Tag.TYPICAL,
+    ),
+    quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    quantity(
+        "needed_ratio", DECIBEL, (-40.0, 60.0), "it needs a carrier above its noise by at least"
+    ),
+    quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    quantity(
+        "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"
+    ),
+)  # fmt: skip
+
+STAND: Final = (
+    quantity("lat", ANGLE, (-89.0, 89.0), "it lies at latitude", required=True),
+    quantity("lon", ANGLE, (-180.0, 180.0), "and longitude", required=True),
+    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at"),
+    quantity(
+        "mast",
+        HEIGHT,
+        (0.5, 30.0),
+        "the antennas stand above the ground at",
+        default=2.0,
+        tag=Tag.TYPICAL,
+    ),
+)
