@@ -85,6 +85,25 @@ def gather(
 
 
 @app.command()
+def links(
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+) -> None:
+    """Say how strong each radio link is from each stand along the planned flight."""
+    from farglide.cli.told import Told
+    from farglide.cli.warm import warming
+
+    told = Told(quiet=False)
+    with warming(told) as ready:
+        from farglide.cli.links import links_text
+
+        text = links_text(file, winds, pack, ready)
+    told.finish()
+    typer.echo(text)
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"

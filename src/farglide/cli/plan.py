@@ -41,7 +41,7 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     """
     asked = _checked_asked(wanted)
     _check_out(wanted.out)
-    flight, pack = _flight_and_pack(wanted)
+    flight, pack = flight_and_pack(wanted)
     ready()
     outlook = plan_file(flight, pack, asked, on_threads(), progress)
     if wanted.out is not None:
@@ -72,7 +72,7 @@ def _check_out(folder: Path | None) -> None:
         raise InputError("--out", folder, "a folder", "This is a file. Choose another name.")
 
 
-def _flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
+def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     if wanted.pack is not None and wanted.winds is None:
         file = wanted.file or flight_path(wanted.pack)
         pack = open_pack(wanted.pack)

@@ -1,0 +1,104 @@
+"""Hearing in words: budgets, the weakest moment from each stand, and where to aim."""
+
+from textwrap import wrap
+from typing import Final
+
+from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.sortie.hear import Heard
+from farglide.sortie.hearing import HeardLink, HeardPoint, HeardStand
+
+ASSUMED: Final = (
+    "Antennas well aimed, polarisation matched, flat ground assumed: hills, woods, houses and "
+    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
+    "yours to use."
+)
+_WIDTH: Final = 100
+_STAND_WIDTH: Final = 20
+_EVERY: Final = 3
+
+
+def hearing_lines(heard: Heard) -> list[str]:
+    """Return every link with its stands, and the aim from the best stand for the picture."""
+    if not heard.links:
+        return ["No link is stated: write [[links]] into the flight file."]
+    clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
+    lines = [f"{heard.name}: links along the flight without errors"]
+    at = clock.both(heard.release_after_launch_s)
+    lines.append(
+        f"Released {at} for {heard.field}, then the way home with most height in time."
+        if heard.field
+        else f"No release is worth it; the climb up to {at}."
+    )
+    for link in heard.links:
+        lines += ["", *_link_lines(link, heard.release_after_launch_s)]
+    best = best_stand(heard)
+    if best is not None:
+        lines += ["", *_aim_lines(best, clock)]
+    return [*lines, "", *wrap(ASSUMED, _WIDTH)]
+
+
+def best_stand(heard: Heard) -> HeardStand | None:
+    """Return the stand whose weakest picture is the strongest; without a picture, command."""
+    order = {"picture": 0, "command": 1, "position": 2}
+    links = sorted(heard.links, key=lambda link: order.get(link.purpose, 3))
+    if not links or not links[0].stands:
+        return None
+    return max(links[0].stands, key=lambda stand: weakest(stand).margin_db)
+
+
+def weakest(stand: HeardStand) -> HeardPoint:
+    """Return the moment with the least margin after the launch."""
+    return min(stand.points[1:] or stand.points, key=lambda point: point.margin_db)
+
+
+def _link_lines(link: HeardLink, release_s: float) -> list[str]:
+    lines = wrap(
+        f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
+        f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
+        f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand",
+        _WIDTH,
+        subsequent_indent="  ",
+    )
+    if not link.stands:
+        return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
+    lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")
+    for stand in link.stands:
+        lines += _stand_lines(stand, release_s)
+    return lines
+
+
+def _stand_lines(stand: HeardStand, release_s: float) -> list[str]:
+    least = weakest(stand)
+    released = min(stand.points, key=lambda point: abs(point.after_launch_s - release_s))
+    lines = [
+        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{_db(least.margin_db):>10}"
+        f"{plus_minutes(least.after_launch_s):>8}{_db(released.margin_db):>10}"
+        f"{_db(stand.points[-1].margin_db):>8}"
+    ]
+    lost = ", ".join(
+        f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
+        for name, agl_m in stand.lost_agl_m
+    )
+    if lost:
+        words = f"lost below, over the ground: {lost}"
+        lines += wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+    if stand.overhead:
+        lines.append("    passes nearly overhead: an upright antenna hears little there")
+    return lines
+
+
+def _aim_lines(stand: HeardStand, clock: FlightClock) -> list[str]:
+    head = f"  {'T+':<7}{'local':>7}{'azimuth':>10}{'elevation':>11}{'km':>7}{'dB':>8}"
+    lines = [f"Where to aim from {stand.name}, the strongest for its weakest moment", head]
+    shown = [*stand.points[::_EVERY], stand.points[-1]]
+    lines += [
+        f"  {plus_minutes(point.after_launch_s):<7}{clock.local(point.after_launch_s):>7}"
+        f"{point.azimuth_deg:>9.0f}°{point.elevation_deg:>10.0f}°"
+        f"{km_text(point.range_m, 0):>7}{_db(point.margin_db):>8}"
+        for point in dict.fromkeys(shown)
+    ]
+    return lines
+
+
+def _db(margin_db: float) -> str:
+    return f"{margin_db:+.0f}".replace("-", "−")

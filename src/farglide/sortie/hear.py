@@ -1,0 +1,52 @@
+"""Hear: a flight file and its winds in, every link along the planned flight out."""
+
+from dataclasses import dataclass
+
+from farglide.sim.workers import Workers, in_one_go
+from farglide.sortie.advise import advise
+from farglide.sortie.asked import Asked
+from farglide.sortie.decide import decide
+from farglide.sortie.fill import with_solved_fill
+from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.hearing import HeardLink, heard_links
+from farglide.sortie.homeward import homeward
+from farglide.sortie.pack import Pack
+from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.stage import set_stage
+from farglide.sortie.whatif import median_burst_s, moments_of
+
+_N_DRAWS = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """All links of a flight from all stands, released where the plan says."""
+
+    name: str
+    launch_t_s: float
+    zone: str
+    release_after_launch_s: float  # the median burst where nothing is worth a release
+    field: str  # empty then
+    links: tuple[HeardLink, ...]
+
+
+def hear(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> Heard:
+    """Return the links of a flight: the release from 200 draws, the way along it without errors."""
+    flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
+    sortie = flight.sortie
+    asked = Asked(n_draws=_N_DRAWS, widening_ratio=pack.widening_ratio)
+    stage = set_stage(sortie, pack.sounding, asked, workers)
+    middle = middle_stage(stage, pack.sounding)
+    decision = decide(stage, advise(stage, moments_of(stage)))
+    release_s = decision.release_by_s if decision else median_burst_s(stage)
+    moment = round(release_s / middle.tracks.step_s)
+    way = homeward(middle, moment, decision.field) if decision else None
+    return Heard(
+        name=sortie.name,
+        launch_t_s=sortie.launch.t_s,
+        zone=sortie.launch.zone,
+        release_after_launch_s=release_s,
+        field=sortie.fields[decision.field].name if decision else "",
+        links=heard_links(middle, moment, way),
+    )

@@ -1,0 +1,140 @@
+"""Links along the demo's flight against its independent numbers."""
+
+from dataclasses import replace
+
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.earth.state import Place
+from farglide.present.hearing import best_stand, hearing_lines, weakest
+from farglide.radio.link import reach_m
+from farglide.sortie.asked import Asked
+from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.hear import Heard, hear
+from farglide.sortie.hearing import HeardLink, HeardPoint, heard_links, link_of, lost_agl_m
+from farglide.sortie.homeward import homeward
+from farglide.sortie.pack import Pack
+from farglide.sortie.stage import set_stage
+
+HOME, KNAP, GAP = range(3)
+
+
+@pytest.fixture(scope="module")
+def links(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[HeardLink, ...]:
+    """Return the links of a release at T+76, the climb begun at sea level as the numbers do."""
+    sortie = replace(demo_flight.sortie, launch=replace(demo_flight.sortie.launch, amsl_m=0.0))
+    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
+    middle = middle_stage(set_stage(sortie, demo_sounding, asked), demo_sounding)
+    moment = round(76.0 * 60.0 / middle.tracks.step_s)
+    return heard_links(middle, moment, homeward(middle, moment, 0))
+
+
+def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:
+    return min(link.stands[stand].points, key=lambda p: abs(p.after_launch_s - 60.0 * minutes))
+
+
+@pytest.mark.parametrize(
+    ("stand", "minutes", "km", "elevation_deg", "picture_db", "command_db"),
+    [
+        # computed once by an independent script in free space: +-0.3 dB, and gases take 0.1 here
+        (KNAP, 60.0, 39.6, 28.0, 6.1, 15.8),
+        (KNAP, 76.0, 42.1, 38.0, 5.6, 15.3),
+        (HOME, 76.0, None, None, 2.2, None),
+        (GAP, 76.0, None, None, 4.4, None),
+    ],
+)
+def test_margins_of_the_demo(
+    links: tuple[HeardLink, ...],
+    stand: int,
+    minutes: float,
+    km: float | None,
+    elevation_deg: float | None,
+    picture_db: float,
+    command_db: float | None,
+) -> None:
+    picture, command = links
+    heard = at(picture, stand, minutes)
+    assert heard.margin_db == pytest.approx(picture_db, abs=0.3)
+    if km is not None:
+        assert heard.range_m / 1e3 == pytest.approx(km, abs=0.5)
+        assert heard.elevation_deg == pytest.approx(elevation_deg, abs=1.0)
+    if command_db is not None:
+        assert at(command, stand, minutes).margin_db == pytest.approx(command_db, abs=0.5)
+
+
+def test_budgets_of_the_demo(links: tuple[HeardLink, ...]) -> None:
+    picture, command = links
+    assert picture.reach_m / 1e3 == pytest.approx(80.0, abs=1.0)
+    assert picture.half_reach_m / 1e3 == pytest.approx(40.0, abs=0.6)
+    assert command.reach_m / 1e3 == pytest.approx(244.0, abs=3.0)
+    assert all(point.grade >= 3 for stand in picture.stands for point in stand.points)
+
+
+def test_from_the_hill_the_flight_passes_nearly_overhead(links: tuple[HeardLink, ...]) -> None:
+    assert links[0].stands[KNAP].overhead
+    assert max(p.elevation_deg for p in links[0].stands[KNAP].points) > 75.0
+
+
+def test_a_lower_field_farther_away_is_lost_higher_up(
+    links: tuple[HeardLink, ...], demo_flight: FlightFile
+) -> None:
+    # over a smooth earth the picture from home is lost the higher the farther the field
+    heights = [height for _, height in links[0].stands[HOME].lost_agl_m]
+    assert heights[0] == 0.0
+    assert None not in heights
+    assert heights == sorted(heights, key=lambda height: height or 0.0)
+    # the longer wave bends farther down
+    command = [height for _, height in links[1].stands[HOME].lost_agl_m]
+    assert all((a or 0.0) <= (b or 0.0) for a, b in zip(command, heights, strict=True))
+
+
+def test_a_link_too_weak_is_lost_everywhere(demo_flight: FlightFile) -> None:
+    spec = demo_flight.sortie.links[0]
+    weak = link_of(replace(spec, power_w=replace(spec.power_w, value=1e-4)))
+    field, stand = demo_flight.sortie.fields[3], demo_flight.sortie.stands[0]
+    place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
+    assert lost_agl_m(weak, stand, place) is None
+
+
+def test_a_range_once_reached_becomes_the_reach(demo_flight: FlightFile) -> None:
+    spec = demo_flight.sortie.links[1]
+    link = link_of(replace(spec, sensitivity_dbm=None, reached_m=150e3))
+    assert reach_m(link) == pytest.approx(150e3, rel=1e-9)
+
+
+def test_the_answer_names_the_stand_that_hears_best(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    heard = hear(demo_flight, Pack(sounding=demo_sounding))
+    best = best_stand(heard)
+    assert best is not None
+    assert best.name == "Wether Knap"
+    assert weakest(best).margin_db == pytest.approx(5.3, abs=0.5)
+    lines = hearing_lines(heard)
+    assert all(len(line) <= 100 for line in lines)
+    text = " ".join(" ".join(lines).split())
+    assert "in free space 80 km, 40 km with 6 dB in hand" in text
+    assert "Where to aim from Wether Knap" in text
+    assert "flat ground assumed" in text
+    assert "safe" not in text
+
+
+def test_without_links_or_stands_it_says_what_to_write(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    heard = Heard(
+        name="x",
+        launch_t_s=demo_flight.sortie.launch.t_s,
+        zone="UTC",
+        release_after_launch_s=4000.0,
+        field="",
+        links=(),
+    )
+    assert hearing_lines(heard) == ["No link is stated: write [[links]] into the flight file."]
+    bare = replace(demo_flight.sortie, stands=())
+    found = hear(replace(demo_flight, sortie=bare), Pack(sounding=demo_sounding))
+    assert "write [[stands]]" in "\n".join(hearing_lines(found))
+    nothing = replace(demo_flight.sortie, fields=())
+    found = hear(replace(demo_flight, sortie=nothing), Pack(sounding=demo_sounding))
+    assert "No release is worth it" in "\n".join(hearing_lines(found))
