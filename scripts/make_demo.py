@@ -5,7 +5,9 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+import rasterio
 from numpy.typing import NDArray
+from rasterio.transform import from_origin
 
 from farglide.air.standard import standard_air
 from farglide.earth.geodesy import offset
@@ -18,6 +20,11 @@ ASSETS: Final = Path(__file__).parents[1] / "src" / "farglide" / "sortie" / "ass
 HOME: Final = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
 STEP_M: Final = 500.0
 TOP_M: Final = 34_000.0
+KM_NORTH: Final = 111.195  # kilometres in a degree of latitude and, at home, of longitude
+KM_EAST: Final = 76.542
+GROUND_STEP_DEG: Final = 1.0 / 600.0  # 185 m
+GROUND_NORTH_DEG, GROUND_WEST_DEG = 0.15, 0.2  # beyond home
+GROUND_SPAN_DEG: Final = (0.6, 1.05)
 
 STANDS: Final = (  # name, km east and north of home, metres above sea level
     ("Harrowend strip", 0.0, 0.0, 240),
@@ -149,6 +156,9 @@ open_ratio = 0.9
 doubtful_ratio = 0.5
 ground_wind_limit_mps = 5
 
+[terrain]
+files = ["amber-evening-ground.tif"]
+
 [wind]
 file = "amber-evening-winds.csv"
 accept_age_h = 3
@@ -220,6 +230,33 @@ def _stand_text(name: str, x_km: float, y_km: float, amsl_m: int) -> str:
     )
 
 
+def write_ground(path: Path) -> None:
+    """Write the made-up ground: swells, a ridge across the drift, a round hill, flat fields."""
+    step_deg = GROUND_STEP_DEG
+    n_rows, n_columns = (round(span / step_deg) + 1 for span in GROUND_SPAN_DEG)
+    north, west = HOME.lat_deg + GROUND_NORTH_DEG, HOME.lon_deg - GROUND_WEST_DEG
+    lat = north - step_deg * np.arange(n_rows)[:, None]
+    lon = west + step_deg * np.arange(n_columns)[None, :]
+    heights = ground_m((lon - HOME.lon_deg) * KM_EAST, (lat - HOME.lat_deg) * KM_NORTH)
+    corner = from_origin(west - 0.5 * step_deg, north + 0.5 * step_deg, step_deg, step_deg)
+    with rasterio.open(
+        path, "w", driver="GTiff", height=n_rows, width=n_columns, count=1, dtype="int16",
+        crs="EPSG:4326", transform=corner, nodata=-32768, compress="deflate", predictor=2,
+    ) as file:  # fmt: skip
+        file.write(np.round(heights).astype(np.int16), 1)
+
+
+def ground_m(x_km: FloatArray, y_km: FloatArray) -> FloatArray:
+    """Return heights of the ground at places east and north of home."""
+    along = 0.7660 * x_km - 0.6428 * y_km
+    ridge = 250.0 * np.exp(-(((along - 16.0) / 1.5) ** 2))
+    hill = 216.0 * np.exp(-(((x_km - 18.0) ** 2 + (y_km + 15.1) ** 2) / 0.8**2))
+    ground = 250.0 + 15.0 * np.sin(x_km / 5.0) * np.cos(y_km / 7.0) + ridge + hill
+    for _, east, north, amsl_m, *_ in FIELDS:
+        ground = np.where(np.hypot(x_km - east, y_km - north) < 0.6, amsl_m, ground)
+    return ground
+
+
 def _level_text(amsl_m: float, u_mps: float, v_mps: float) -> str:
     air = standard_air(geopotential_m(amsl_m))
     from_deg = round(math.degrees(math.atan2(-u_mps, -v_mps)) % 360.0, 2) % 360.0
@@ -231,3 +268,4 @@ if __name__ == "__main__":
     ASSETS.mkdir(exist_ok=True)
     (ASSETS / "amber-evening.toml").write_text(flight_text(), encoding="utf-8")
     (ASSETS / "amber-evening-winds.csv").write_text(winds_text(), encoding="utf-8")
+    write_ground(ASSETS / "amber-evening-ground.tif")

@@ -77,6 +77,10 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("kind", '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue'),
     ),
     "stands": (("name", "the stand's name; no two alike"),),
+    "terrain": (
+        ("files", "**required** in this section. A list of GeoTIFF (EPSG:4326) or SRTM ``.hgt`` "
+         "files beside the flight file"),
+    ),
     "wind": (
         ("file", "**required** in this section. The file of winds, beside the flight file; see "
          ":doc:`winds`"),
@@ -137,6 +141,11 @@ TITLES: Final = {
     "stands": (
         "[[stands]]",
         "One section for each place from which the crew listens and commands.",
+    ),
+    "terrain": (
+        "[terrain]",
+        "Heights of the ground, for the sight of the links; without it the ground is taken as "
+        "flat, and said so.",
     ),
     "doubt": ("[doubt]", "Standard deviations of the air and of the climb."),
     "wish": ("[wish]", "What the crew wants of the flight."),

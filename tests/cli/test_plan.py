@@ -16,6 +16,7 @@ from farglide.cli.main import run
 from farglide.cli.plan import DEMO
 
 WINDS = DEMO.parent / "amber-evening-winds.csv"
+GROUND = DEMO.with_name("amber-evening-ground.tif")
 FEW = ("--draws", "60")
 Said = Callable[..., tuple[int, str, str]]
 Document = dict[str, Any]
@@ -43,6 +44,7 @@ def flight(tmp_path: Path) -> Path:
     folder.mkdir()
     shutil.copy(DEMO, folder / "mine.toml")
     shutil.copy(WINDS, folder / WINDS.name)
+    shutil.copy(GROUND, folder / GROUND.name)
     return folder / "mine.toml"
 
 
@@ -227,7 +229,7 @@ def test_a_pack_gives_the_same_answer_after_its_files_are_gone(
     code, out, err = farglide("gather", flight, "--pack", pack)
     assert (code, err) == (0, "")
     assert f"farglide plan --pack {pack}" in out
-    assert files_below(pack) == ["flight.toml", "winds.json"]
+    assert files_below(pack) == [GROUND.name, "flight.toml", "winds.json"]
     assert (pack / "flight.toml").read_bytes() == flight.read_bytes()
     shutil.rmtree(flight.parent)
     code, from_pack, _ = farglide("plan", "--pack", pack, "--json", *FEW)
@@ -427,3 +429,29 @@ def test_help_of_every_command_speaks_of_the_job(farglide: Said) -> None:
         assert f"farglide {command} [OPTIONS]" in out.splitlines()[0]
         for word in ("safe", "legal", "guarantee"):
             assert word not in out.lower()
+
+
+def test_links_are_told_over_the_ground_and_from_a_pack_alike(
+    farglide: Said, flight: Path, tmp_path: Path
+) -> None:
+    code, out, _ = farglide("links", flight)
+    assert code == 0
+    assert "Ground: elevation amber-evening-ground.tif" in " ".join(out.split())
+    assert "Where to aim from Wether Knap" in out
+    pack = tmp_path / "pack"
+    code, said, _ = farglide("gather", flight, "--pack", pack)
+    assert code == 0
+    assert "amber-evening-ground.tif, the ground" in said
+    shutil.rmtree(flight.parent)
+    code, again, _ = farglide("links", "--pack", pack)
+    assert (code, again) == (0, out)
+
+
+def test_a_ground_that_is_not_there_is_named_before_anything_is_written(
+    farglide: Said, flight: Path, tmp_path: Path
+) -> None:
+    (flight.parent / GROUND.name).unlink()
+    pack = tmp_path / "pack"
+    assert_refused(farglide("gather", flight, "--pack", pack), "[terrain] files", GROUND.name)
+    assert not pack.exists()
+    assert_refused(farglide("links", flight), GROUND.name)

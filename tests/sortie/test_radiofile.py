@@ -68,6 +68,8 @@ def test_units_of_the_trade(tmp_path: Path) -> None:
         ('purpose = "picture"', "", "purpose"),
         ('kind = "digital"', 'kind = "digitl"', 'Did you mean "digital"?'),
         ('name = "command"', 'name = "picture"', "picture"),
+        ('files = ["amber-evening-ground.tif"]', "files = 3", "not a list of names"),
+        ('files = ["amber-evening-ground.tif"]', "void_m = 0", "files: is missing"),
         ("lon_deg = 108.235165", "lon_deg = -108.235165", "[[stands]] 2"),
     ],
 )

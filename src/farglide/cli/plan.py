@@ -1,6 +1,7 @@
 """farglide plan, gather and demo: from files to the answer, the brief and the document."""
 
 import json
+import shutil
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -101,15 +102,20 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     flight = read_flight_file(file)
     if folder.exists() and not folder.is_dir():
         raise InputError("--pack", folder, "a folder", "This is a file. Choose another name.")
+    for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
+        if not Path(path).is_file():
+            raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
     replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
     save_pack(pack, folder)
+    copied = _copy_ground(flight, folder)
     top_km = pack.sounding.top_gph_m / 1000.0
     lines = [
         f"{folder}: {flight.sortie.name}",
         f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
         *(f"  {note}" for note in pack.sounding.notes),
     ]
+    lines += [f"  {name}, the ground" for name in copied]
     if replaced:
         lines.append("  takes the place of the pack that was there")
     if pack.widening_ratio > 1.0:
@@ -117,6 +123,25 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
             f"  wind old or far: its doubt is taken {pack.widening_ratio:.1f} times as wide"
         )
     return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
+
+
+def _copy_ground(flight: FlightFile, folder: Path) -> list[str]:
+    """Copy the files of the ground beside the pack's flight file, under the names it uses."""
+    copied = []
+    for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
+        source = Path(path)
+        if not source.is_relative_to(flight.path.parent):
+            continue  # named by its full path: it stays where it is
+        target = folder / source.relative_to(flight.path.parent)
+        try:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            if not (target.exists() and target.samefile(source)):
+                shutil.copyfile(source, target)
+        except OSError as error:
+            what = f"{error.strerror}. Without it the pack has no ground."
+            raise InputError("[terrain] files", str(source), "a file to copy", what) from error
+        copied.append(source.name)
+    return copied
 
 
 def document_text(outlook: Outlook) -> str:

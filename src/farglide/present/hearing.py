@@ -8,9 +8,8 @@ from farglide.sortie.hear import Heard
 from farglide.sortie.hearing import HeardLink, HeardPoint, HeardStand
 
 ASSUMED: Final = (
-    "Antennas well aimed, polarisation matched, flat ground assumed: hills, woods, houses and "
-    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
-    "yours to use."
+    "Antennas well aimed, polarisation matched; woods, houses and reflections are not in these "
+    "numbers. Nor are they a licence: ask which bands and powers are yours to use."
 )
 _WIDTH: Final = 100
 _STAND_WIDTH: Final = 20
@@ -34,7 +33,10 @@ def hearing_lines(heard: Heard) -> list[str]:
     best = best_stand(heard)
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]
-    return [*lines, "", *wrap(ASSUMED, _WIDTH)]
+    ground = (
+        f"Ground: {heard.ground}." if heard.ground else "Flat ground assumed: hills do not count."
+    )
+    return [*lines, "", *wrap(f"{ground} {ASSUMED}", _WIDTH)]
 
 
 def best_stand(heard: Heard) -> HeardStand | None:

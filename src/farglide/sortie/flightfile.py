@@ -29,6 +29,7 @@ from farglide.sortie.spec import (
     PackSpec,
     Sortie,
     Tag,
+    TerrainSource,
     TrainSpec,
     WindSource,
     Wish,
@@ -240,6 +241,7 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         fields=tuple(_field(one) for one in sheet.fields),
         links=tuple(link_spec(one) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
+        terrain=_terrain(path, sheet),
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
         wish=Wish(**_plain(sheet.numbers["wish"])),
         wind=_wind(path, sheet),
@@ -354,6 +356,13 @@ def _field(one: Entry) -> Field:
         role=one.texts["role"],
         surface=one.texts["surface"],
     )
+
+
+def _terrain(path: Path, sheet: Sheet) -> TerrainSource | None:
+    if not sheet.terrain_files:
+        return None
+    files = tuple(str(path.parent / name) for name in sheet.terrain_files)
+    return TerrainSource(paths=files, void_amsl_m=_stated(sheet.numbers["terrain"], "void_m"))
 
 
 def _wind(path: Path, sheet: Sheet) -> WindSource | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from farglide.atlas.terrain import Terrain
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
@@ -29,9 +30,15 @@ class Heard:
     release_after_launch_s: float  # the median burst where nothing is worth a release
     field: str  # empty then
     links: tuple[HeardLink, ...]
+    ground: str  # where the heights of the ground come from; empty for flat ground
 
 
-def hear(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> Heard:
+def hear(
+    flight: FlightFile,
+    pack: Pack,
+    terrain: Terrain | None = None,
+    workers: Workers = in_one_go,
+) -> Heard:
     """Return the links of a flight: the release from 200 draws, the way along it without errors."""
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     sortie = flight.sortie
@@ -48,5 +55,6 @@ def hear(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> Heard:
         zone=sortie.launch.zone,
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
-        links=heard_links(middle, moment, way),
+        ground=terrain.origin if terrain else "",
+        links=heard_links(middle, moment, way, terrain),
     )

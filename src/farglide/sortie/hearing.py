@@ -6,14 +6,20 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.atlas.horizon import profile
+from farglide.atlas.terrain import Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.earth.geodesy import geodesic
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place
+from farglide.errors import InputError
 from farglide.radio.bending import STANDARD_FACTOR
+from farglide.radio.diffraction import bullington_loss_db
 from farglide.radio.gas import gas_loss_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db, reach_m, threshold_dbm
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.picture import analogue_grade, digital_grade
+from farglide.radio.sight import clear_amsl_m
 from farglide.radio.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.sortie.homeward import Homeward
 from farglide.sortie.rise import place_deg
@@ -27,6 +33,10 @@ _CLIMB_STEP_S: Final = 300.0
 _GLIDE_STEP_S: Final = 120.0
 _LEAST_ELEVATION_DEG: Final = 0.5  # the law of gases holds from here on
 _LEAST_HEIGHT_M: Final = 0.5
+_POST_M: Final = 90.0
+_N_FLAT: Final = 201
+_CLEAR_ROUND_M: Final = 300.0
+_LOW_DEG: Final = 15.0  # higher than this no ground of a landscape stands in the way
 _OVERHEAD_DEG: Final = 75.0
 _NEAR_M: Final = 3000.0  # nearer than this even a null is loud enough
 _HIGHEST_AGL_M: Final = 3000.0
@@ -94,17 +104,19 @@ def link_of(spec: LinkSpec) -> Link:
     )
 
 
-def heard_links(middle: Stage, moment: int, flight: Homeward | None) -> tuple[HeardLink, ...]:
+def heard_links(
+    middle: Stage, moment: int, flight: Homeward | None, terrain: Terrain | None = None
+) -> tuple[HeardLink, ...]:
     """Return every link from every stand, for a release at a moment and the glide that follows.
 
-    Antennas are taken as well aimed and the ground as flat at the height of each field.
+    Antennas are taken as well aimed; without terrain the ground as flat at each field's height.
     """
     sortie = middle.sortie
     path = flown_path(middle, moment, flight)
     found = []
     for spec in sortie.links:
         link = link_of(spec)
-        stands = tuple(_heard(sortie, link, stand, path) for stand in sortie.stands)
+        stands = tuple(_heard((sortie, terrain), link, stand, path) for stand in sortie.stands)
         found.append(
             HeardLink(
                 name=link.name,
@@ -146,10 +158,14 @@ def flown_path(middle: Stage, moment: int, flight: Homeward | None) -> list[tupl
 
 
 def _heard(
-    sortie: Sortie, link: Link, stand: StandSpec, path: list[tuple[float, Place]]
+    over: tuple[Sortie, Terrain | None],
+    link: Link,
+    stand: StandSpec,
+    path: list[tuple[float, Place]],
 ) -> HeardStand:
+    sortie, terrain = over
     mast = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m + stand.mast_m)
-    points = tuple(_point(link, stand, mast, at_s, place) for at_s, place in path)
+    points = tuple(_point((link, terrain), stand, mast, (at_s, place)) for at_s, place in path)
     lost = tuple(
         (
             field.name,
@@ -157,6 +173,7 @@ def _heard(
                 link,
                 stand,
                 Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m),
+                terrain,
             ),
         )
         for field in sortie.fields
@@ -171,10 +188,20 @@ def _heard(
     )
 
 
-def _point(link: Link, stand: StandSpec, mast: Place, at_s: float, place: Place) -> HeardPoint:
+def _point(
+    heard: tuple[Link, Terrain | None], stand: StandSpec, mast: Place, at: tuple[float, Place]
+) -> HeardPoint:
+    (link, terrain), (at_s, place) = heard, at
     seen = look(mast, place)
     ground_m = min(stand.amsl_m, place.amsl_m)
-    margin = margin_db(link, seen.range_m, _extra_db(link, mast, place, (seen, ground_m)))
+    extra_db = _extra_db(link, mast, place, (seen, ground_m))
+    if terrain is not None and seen.elevation_deg < _LOW_DEG:
+        start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+        distance_m, heights_m = _walked(terrain, start, place)
+        ends = (max(mast.amsl_m, heights_m[0]), max(place.amsl_m, heights_m[-1]))
+        ground = (distance_m, np.where(distance_m < _CLEAR_ROUND_M, -500.0, heights_m))
+        extra_db = max(extra_db, bullington_loss_db(link.frequency_hz, ground, ends, EARTH_M))
+    margin = margin_db(link, seen.range_m, extra_db)
     grade = digital_grade(margin) if link.is_digital else analogue_grade(margin)
     return HeardPoint(
         after_launch_s=at_s,
@@ -202,33 +229,47 @@ def _extra_db(link: Link, mast: Place, place: Place, seen_over: tuple[Look, floa
     return gases_db + bent_db
 
 
-def lost_agl_m(link: Link, stand: StandSpec, field: Place) -> float | None:
-    """Return the height over a field below which a stand loses the link, flat ground assumed.
+def lost_agl_m(
+    link: Link, stand: StandSpec, field: Place, terrain: Terrain | None = None
+) -> float | None:
+    """Return the height over a field below which a stand loses the link.
 
-    The ground is a smooth earth at the height of the field; a hill between is not seen. None where
-    the link is lost up to 3 km already, 0 where it holds to half a metre.
+    Lost means that six tenths of the first Fresnel zone are no longer clear of the ground, or that
+    the margin is used up. Without terrain the ground is flat at the height of the field. The first
+    300 m round the stand count as clear. None where the link is lost up to 3 km already.
     """
-    mast = Place(
-        lat_deg=stand.lat_deg,
-        lon_deg=stand.lon_deg,
-        amsl_m=max(stand.amsl_m, field.amsl_m) + stand.mast_m,
-    )
-
-    def held(agl_m: float) -> bool:
-        place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m + agl_m)
-        seen = look(mast, place)
-        extra_db = _extra_db(link, mast, place, (seen, field.amsl_m))
-        return margin_db(link, seen.range_m, extra_db) >= 0.0
-
-    if held(_LEAST_HEIGHT_M):
-        return 0.0
-    if not held(_HIGHEST_AGL_M):
+    ground = _ground_along(stand, field, terrain)
+    floor_m = field.amsl_m if terrain is None else -1e9
+    antenna_m = max(stand.amsl_m, floor_m) + stand.mast_m
+    clear_m = clear_amsl_m(link.frequency_hz, ground, antenna_m, EARTH_M)
+    agl_m = max(clear_m - field.amsl_m, 0.0)
+    if agl_m > _HIGHEST_AGL_M:
         return None
-    low, high = _LEAST_HEIGHT_M, _HIGHEST_AGL_M
-    while high - low > 1.0:
-        middle = 0.5 * (low + high)
-        if held(middle):
-            high = middle
-        else:
-            low = middle
-    return high
+    mast = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=antenna_m)
+    there = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m + agl_m + 0.5)
+    held = margin_db(link, look(mast, there).range_m) >= 0.0
+    return agl_m if held else None
+
+
+def _ground_along(
+    stand: StandSpec, field: Place, terrain: Terrain | None
+) -> tuple[FloatArray, FloatArray]:
+    """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
+    start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+    if terrain is None:
+        distance_m = np.linspace(0.0, max(geodesic(start, field).distance_m, 10.0), _N_FLAT)
+        ground_m = np.full(_N_FLAT, field.amsl_m)
+    else:
+        distance_m, ground_m = _walked(terrain, start, field)
+    return distance_m, np.where(distance_m < _CLEAR_ROUND_M, -1000.0, ground_m)
+
+
+def _walked(terrain: Terrain, start: Place, end: Place) -> tuple[FloatArray, FloatArray]:
+    if geodesic(start, end).distance_m < 4.0 * _POST_M:
+        return np.array([0.0, 50.0, 100.0]), np.full(3, -1000.0)
+    found = profile(terrain, start, end, _POST_M)
+    known = np.isfinite(found.ground_amsl_m)
+    if not known.any():
+        raise InputError("terrain", "no height between stand and field", "some", "Other files?")
+    heights = np.interp(found.distance_m, found.distance_m[known], found.ground_amsl_m[known])
+    return found.distance_m, heights

@@ -4,7 +4,7 @@ from typing import Final
 
 from farglide.sortie.gearkeys import BALLOON, DROP, GLIDE, GLIDER, PACK, TRAIN
 from farglide.sortie.keys import quantity, shares
-from farglide.sortie.radiokeys import LINK, STAND
+from farglide.sortie.radiokeys import LINK, STAND, TERRAIN
 from farglide.sortie.spec import DoubtSpec, Tag, Wish
 from farglide.sortie.suffixes import ANGLE, FAR, HEIGHT, HOURS, RATIO, SPEED, TIME
 
@@ -184,6 +184,7 @@ SECTIONS: Final = {
     "fields": FIELD,
     "links": LINK,
     "stands": STAND,
+    "terrain": TERRAIN,
     "doubt": DOUBT,
     "wish": WISH,
     "wind": WIND,

@@ -46,6 +46,15 @@ LINK: Final = (
     ),
 )  # fmt: skip
 
+TERRAIN: Final = (
+    quantity(
+        "void",
+        HEIGHT,
+        (-500.0, 9000.0),
+        "posts of this height are gaps or sea, for files that do not mark them",
+    ),
+)
+
 STAND: Final = (
     quantity("lat", ANGLE, (-89.0, 89.0), "it lies at latitude", required=True),
     quantity("lon", ANGLE, (-180.0, 180.0), "and longitude", required=True),

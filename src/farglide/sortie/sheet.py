@@ -17,7 +17,7 @@ from farglide.sortie.spec import Tag
 
 SECTIONS: Final = ("flight", "launch", "balloon", "train", "glider", "drop", "packs", "fields")
 SECTIONS_ASIDE: Final = (
-    "links", "stands", "doubt", "wish", "wind", "permissions", "crew",
+    "links", "stands", "terrain", "doubt", "wish", "wind", "permissions", "crew",
 )  # fmt: skip
 _EARLIEST_YEAR: Final = 1980
 _LATEST_YEAR: Final = 2099
@@ -45,6 +45,7 @@ class Sheet:
     drag_table: tuple[tuple[float, float], ...] = DRAG_TABLE
     drag_given: bool = False
     wind_file: str | None = None
+    terrain_files: tuple[str, ...] = ()
     numbers: dict[str, Numbers] = field(default_factory=dict)  # by section
     packs: list[Entry] = field(default_factory=list)
     fields: list[Entry] = field(default_factory=list)
@@ -85,6 +86,7 @@ def read_sheet(document: Mapping[str, object], problems: list[Problem]) -> Sheet
     _fill_heights(sheet)
     _read_plain(sheet, document, "doubt", problems)
     _read_plain(sheet, document, "wish", problems)
+    _read_terrain(sheet, document, problems)
     _read_wind(sheet, document, problems)
     _read_permissions(sheet, document, problems)
     _read_crew(sheet, document, problems)
@@ -283,6 +285,22 @@ def _fill_heights(sheet: Sheet) -> None:
         if not one.numbers["amsl_m"].given:
             height = launch["amsl_m"].value
             one.numbers["amsl_m"] = replace(one.numbers["amsl_m"], value=height, tag=Tag.GUESS)
+
+
+def _read_terrain(sheet: Sheet, document: Mapping[str, object], problems: list[Problem]) -> None:
+    reader = _reader(document, "terrain", problems)
+    sheet.numbers["terrain"] = reader.numbers(keytable.SECTIONS["terrain"])
+    reader.known_keys.add("files")
+    files = reader.table.get("files", [])
+    if not isinstance(files, list) or not all(isinstance(one, str) and one for one in files):
+        remedy = 'Write files = ["one.tif", "another.hgt"].'
+        reader.refuse("files", f"is {tidy(files)}, not a list of names.", remedy)
+    elif reader.table and not files:
+        remedy = 'Write files = ["ground.tif"], or take [terrain] out.'
+        reader.refuse("files", "is missing.", remedy)
+    else:
+        sheet.terrain_files = tuple(files)
+    _finish(reader)
 
 
 def _read_wind(sheet: Sheet, document: Mapping[str, object], problems: list[Problem]) -> None:

@@ -184,6 +184,14 @@ class LinkSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TerrainSource:
+    """Which files the heights of the ground come from."""
+
+    paths: tuple[str, ...]
+    void_amsl_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StandSpec:
     """A place from which the crew listens and commands."""
 
@@ -211,6 +219,7 @@ class Sortie:
     wind: WindSource | None
     links: tuple[LinkSpec, ...] = ()
     stands: tuple[StandSpec, ...] = ()
+    terrain: TerrainSource | None = None
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 
