@@ -16,6 +16,7 @@ from farglide.sortie.hear import Heard, hear
 from farglide.sortie.hearing import HeardLink, HeardPoint, heard_links, link_of, lost_agl_m
 from farglide.sortie.homeward import homeward
 from farglide.sortie.pack import Pack
+from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
 
 HOME, KNAP, GAP = range(3)
@@ -166,6 +167,7 @@ def test_without_links_or_stands_it_says_what_to_write(
         release_after_launch_s=4000.0,
         field="",
         links=(),
+        neighbours=Neighbours(clashes=(), deaf=(), densities_wpm2=()),
         ground="",
     )
     assert hearing_lines(heard) == ["No link is stated: write [[links]] into the flight file."]
@@ -175,3 +177,29 @@ def test_without_links_or_stands_it_says_what_to_write(
     nothing = replace(demo_flight.sortie, fields=())
     found = hear(replace(demo_flight, sortie=nothing), Pack(sounding=demo_sounding))
     assert "No release is worth it" in "\n".join(hearing_lines(found))
+
+
+def test_the_demo_s_own_links_leave_each_other_alone(demo_flight: FlightFile) -> None:
+    found = neighbours_of(demo_flight.sortie)
+    # 2 x 869.5 = 1739, 3 x 869.5 = 2608.5; 2370 - 869.5 = 1500.5 MHz: none is heard by anyone
+    assert found.clashes == ()
+    # 0.5 W two metres off at 869.5 MHz, 2 dB of cable at the receiver: 27.0 - 37.2 - 2
+    assert found.deaf[0][:2] == ("picture", "command")
+    levels = {row[:2]: row[2] for row in found.deaf}
+    assert levels["command", "picture"] == pytest.approx(-12.2, abs=0.1)
+    # 36.0 dBm EIRP are 3.97 W, over 4 pi 4 m2
+    density = dict(found.densities_wpm2)["command"]
+    assert density == pytest.approx(3.97 / 50.27, rel=0.01)
+
+
+def test_a_third_harmonic_in_the_picture_is_told(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    picture, command = demo_flight.sortie.links
+    near = replace(picture, frequency_hz=1301e6)
+    low = replace(command, frequency_hz=433.92e6)
+    sortie = replace(demo_flight.sortie, links=(near, low))
+    heard = hear(replace(demo_flight, sortie=sortie), Pack(sounding=demo_sounding))
+    text = " ".join(" ".join(hearing_lines(heard)).split())
+    assert "harmonic 3 of command falls into picture, 1301.61 to 1301.91 MHz" in text
+    assert "compare the limit of your country" in text

@@ -6,6 +6,7 @@ from typing import Final
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.sortie.hear import Heard
 from farglide.sortie.hearing import HeardLink, HeardPoint, HeardStand
+from farglide.sortie.radioneighbours import Neighbours
 
 ASSUMED: Final = (
     "Antennas well aimed, polarisation matched; woods, houses and reflections are not in these "
@@ -33,6 +34,7 @@ def hearing_lines(heard: Heard) -> list[str]:
     best = best_stand(heard)
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]
+    lines += ["", *_neighbour_lines(heard.neighbours)]
     ground = (
         f"Ground: {heard.ground}." if heard.ground else "Flat ground assumed: hills do not count."
     )
@@ -87,6 +89,39 @@ def _stand_lines(stand: HeardStand, release_s: float) -> list[str]:
     if stand.overhead:
         lines.append("    passes nearly overhead: an upright antenna hears little there")
     return lines
+
+
+def _neighbour_lines(found: Neighbours) -> list[str]:
+    facts = [
+        f"{clash.cause} falls into {clash.ear}, {megahertz_text(clash.from_hz)} to "
+        f"{megahertz_text(clash.to_hz)} MHz"
+        for clash in found.clashes
+    ]
+    facts += [
+        f"{sender} may deafen the receiver of {receiver} beside it: {_db(level_dbm)} dBm two "
+        "metres apart, more if nearer"
+        for sender, receiver, level_dbm in found.deaf
+    ]
+    if not facts:
+        facts = ["no harmonic, mixture or strong neighbour among your own links"]
+    facts += [
+        f"{name}: {density:.2f} W/m² two metres before its antenna; compare the limit of your "
+        "country"
+        for name, density in found.densities_wpm2
+    ]
+    lines = ["To test on the bench, all transmitters on"]
+    for fact in facts:
+        lines += wrap(fact, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return lines
+
+
+def megahertz_text(frequency_hz: float) -> str:
+    """Return megahertz to the hundredth.
+
+    >>> megahertz_text(1301.76e6)
+    '1301.76'
+    """
+    return f"{frequency_hz / 1e6:.2f}"
 
 
 def _aim_lines(stand: HeardStand, clock: FlightClock) -> list[str]:

@@ -14,6 +14,7 @@ from farglide.sortie.hearing import HeardLink, heard_links
 from farglide.sortie.homeward import homeward
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
 from farglide.sortie.whatif import median_burst_s, moments_of
 
@@ -30,6 +31,7 @@ class Heard:
     release_after_launch_s: float  # the median burst where nothing is worth a release
     field: str  # empty then
     links: tuple[HeardLink, ...]
+    neighbours: Neighbours
     ground: str  # where the heights of the ground come from; empty for flat ground
 
 
@@ -55,6 +57,7 @@ def hear(
         zone=sortie.launch.zone,
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
+        neighbours=neighbours_of(sortie),
         ground=terrain.origin if terrain else "",
         links=heard_links(middle, moment, way, terrain),
     )

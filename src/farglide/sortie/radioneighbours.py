@@ -1,0 +1,72 @@
+"""Radio neighbours: where the crew's own transmitters may disturb its own receivers and people."""
+
+from dataclasses import dataclass
+
+from farglide.radio.clash import (
+    Clash,
+    Ear,
+    Emission,
+    blocking_dbm,
+    clashes,
+    navigation_ears,
+    power_density_wpm2,
+)
+from farglide.radio.link import Link, dbm_from_w
+from farglide.sortie.hearing import link_of
+from farglide.sortie.spec import Sortie
+
+_BESIDE_M = 2.0
+"""How far apart two antennas on one car stand, where nothing else is known."""
+DEAF_DBM = -30.0
+"""A receiver without a filter grows deaf from here on (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbours:
+    """What to test on the bench before the day."""
+
+    clashes: tuple[Clash, ...]
+    deaf: tuple[tuple[str, str, float], ...]  # (sender, receiver, dBm) on the same side
+    densities_wpm2: tuple[tuple[str, float], ...]  # (link, two metres before its antenna)
+
+
+def neighbours_of(sortie: Sortie) -> Neighbours:
+    """Return what the links of a sortie may do to each other.
+
+    Command is sent from the car and heard on the glider; picture and position the other way round.
+    """
+    links = [link_of(spec) for spec in sortie.links]
+    emissions = [
+        Emission(name=link.name, frequency_hz=link.frequency_hz, bandwidth_hz=link.bandwidth_hz)
+        for link in links
+    ]
+    ears = [_ear(link) for link in links]
+    pairs = [
+        (sender, receiver)
+        for sender in links
+        for receiver in links
+        if (sender.purpose == "command") != (receiver.purpose == "command")
+    ]
+    heard = [(one.name, other.name, _beside_dbm(one, other)) for one, other in pairs]
+    return Neighbours(
+        clashes=clashes(emissions, [*ears, *navigation_ears()]),
+        deaf=tuple(row for row in heard if row[2] > DEAF_DBM),
+        densities_wpm2=tuple((link.name, _density_wpm2(link)) for link in links),
+    )
+
+
+def _ear(link: Link) -> Ear:
+    half_hz = 0.5 * link.bandwidth_hz
+    return Ear(
+        name=link.name, from_hz=link.frequency_hz - half_hz, to_hz=link.frequency_hz + half_hz
+    )
+
+
+def _beside_dbm(sender: Link, receiver: Link) -> float:
+    """Return what a sender puts into the receiver beside it, both antennas pointing elsewhere."""
+    power_dbm = dbm_from_w(sender.sender.power_w) - sender.sender.loss_db
+    return blocking_dbm(power_dbm, sender.frequency_hz, _BESIDE_M, -receiver.receiver.loss_db)
+
+
+def _density_wpm2(link: Link) -> float:
+    return power_density_wpm2(10.0 ** ((link.sender.eirp_dbm - 30.0) / 10.0), _BESIDE_M)
