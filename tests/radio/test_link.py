@@ -1,6 +1,7 @@
 """Budgets against worked sums, and the demo's two links."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from farglide.radio.link import (
     Receiver,
     Sender,
     dbm_from_w,
+    ground_test_offset_db,
     margin_db,
     noise_floor_dbm,
     reach_m,
@@ -189,3 +191,20 @@ def test_a_noise_floor_needs_a_noise_figure() -> None:
         dbm_from_w(0.0)
     with pytest.raises(InputError, match="margin_db"):
         digital_grade(math.nan)
+
+
+def test_a_ground_test_shifts_the_whole_curve() -> None:
+    # 20 dB at 1 km stand for 10 km: expected 38.1 dB less 20; measured 14 says 4.1 dB are missing
+    expected = margin_db(PICTURE, 1e3, 20.0)
+    assert expected == pytest.approx(margin_db(PICTURE, 10e3), abs=1e-9)
+    offset = ground_test_offset_db(PICTURE, 1e3, 20.0, expected - 4.0)
+    assert offset == pytest.approx(-4.0)
+    shifted = replace(PICTURE, offset_db=offset)
+    assert margin_db(shifted, 42e3) == pytest.approx(margin_db(PICTURE, 42e3) - 4.0)
+    # the offset found is that against the bare budget, whatever was entered before
+    again = ground_test_offset_db(shifted, 1e3, 20.0, expected - 4.0)
+    assert again == pytest.approx(offset)
+    with pytest.raises(InputError, match="above 0"):
+        ground_test_offset_db(PICTURE, 1e3, -20.0, 10.0)
+    with pytest.raises(InputError, match="offset_db"):
+        replace(PICTURE, offset_db=-90.0)

@@ -89,3 +89,12 @@ def test_a_flight_without_links_and_stands_is_read(tmp_path: Path) -> None:
     path.write_text(text[:start] + text[end:], encoding="utf-8")
     sortie = read_flight_file(path).sortie
     assert (sortie.links, sortie.stands) == ((), ())
+
+
+def test_an_offset_beyond_ten_decibels_asks_for_the_fault(tmp_path: Path) -> None:
+    needed = "needed_ratio_db = 9"
+    near = read_flight_file(changed(tmp_path, needed, f"{needed}\noffset_db = -4"))
+    assert near.sortie.links[0].offset_db == -4.0
+    assert "find the fault" not in " ".join(near.notes)
+    far = read_flight_file(changed(tmp_path, needed, f"{needed}\noffset_db = -14"))
+    assert "Link picture stood -14 dB off its budget" in " ".join(far.notes)

@@ -101,6 +101,7 @@ def link_of(spec: LinkSpec) -> Link:
             sensitivity_dbm=sensitivity_dbm,
         ),
         is_digital=spec.is_digital,
+        offset_db=spec.offset_db,
     )
 
 

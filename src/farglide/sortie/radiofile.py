@@ -32,6 +32,7 @@ def link_spec(one: Entry) -> LinkSpec:
         needed_ratio_db=_stated(numbers, "needed_ratio_db"),
         sensitivity_dbm=_stated(numbers, "sensitivity_dbm"),
         reached_m=_stated(numbers, "reached_m"),
+        offset_db=numbers["offset_db"].value,
     )
 
 

@@ -42,6 +42,15 @@ LINK: Final = (
     ),
     quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
     quantity(
+        "offset",
+        DECIBEL,
+        (-60.0, 20.0),
+        "in the ground test it stood off its budget by",
+        default=0.0,
+        tag=Tag.TYPICAL,
+        settle="the ground test: a known distance, an attenuator, and what just ends the link",
+    ),
+    quantity(
         "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"
     ),
 )  # fmt: skip

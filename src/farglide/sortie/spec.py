@@ -181,6 +181,7 @@ class LinkSpec:
     needed_ratio_db: float | None
     sensitivity_dbm: float | None
     reached_m: float | None
+    offset_db: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
