@@ -50,9 +50,18 @@ class FlightFileError(FarglideError):
 
 
 class SourceError(FarglideError):
-    """A file of winds that cannot be used: which file, where in it, why, what to do."""
+    """A file of winds or heights that cannot be used: which file, where in it, why, what to do."""
 
     def __init__(self, path: str, where: str, what: str, remedy: str = "") -> None:
         self.path, self.where, self.what, self.remedy = path, where, what, remedy
         place = f"{path}, {where}" if where else path
         super().__init__(f"{place}: {what}" + (f" {remedy}" if remedy else ""))
+
+
+def check_range(
+    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
+) -> None:
+    """Refuse a number outside its range, or none at all (NaN)."""
+    if not allowed[0] <= value <= allowed[1]:
+        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
+        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
 
 
@@ -36,7 +36,7 @@ class Story:
             kinds = ", ".join(repr(kind.value) for kind in StoryKind)
             raise InputError("kind", repr(self.kind), kinds)
         remedy = "Give the sink as equivalent airspeed, as timed near the ground."
-        _check_range("sink_eas_mps", self.sink_eas_mps, "m/s", (0.1, 100.0), remedy)
+        check_range("sink_eas_mps", self.sink_eas_mps, "m/s", (0.1, 100.0), remedy)
 
 
 def remains_story(mass_kg: float, drag_area_m2: float) -> Story:
@@ -53,8 +53,8 @@ def parachute_story(mass_kg: float, canopy_m: float, drag_coefficient: float) ->
     >>> round(parachute_story(1.5, 1.0, 0.8).sink_eas_mps, 2)
     6.18
     """
-    _check_range("canopy_m", canopy_m, "m", (0.05, 10.0), "Give metres.")
-    _check_range("drag_coefficient", drag_coefficient, "", (0.2, 2.5))
+    check_range("canopy_m", canopy_m, "m", (0.05, 10.0), "Give metres.")
+    check_range("drag_coefficient", drag_coefficient, "", (0.2, 2.5))
     drag_area_m2 = drag_coefficient * math.pi / 4.0 * canopy_m**2
     return Story(kind=StoryKind.PARACHUTE, sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2))
 
@@ -70,7 +70,7 @@ def sink_mps(story: Story, air_kgpm3: float) -> float:
     >>> round(sink_mps(spin, 0.3108), 1)
     21.8
     """
-    _check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
+    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
     return float(_sink_from_eas_mps(float(story.sink_eas_mps), float(air_kgpm3)))
 
 
@@ -85,9 +85,9 @@ def gathered_mps(speed_mps: float, settled_mps: float, step_s: float) -> float:
     >>> gathered_mps(60.0, 50.0, 1.0)
     50.0
     """
-    _check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
-    _check_range("speed_mps", speed_mps, "m/s", (0.0, 1000.0))
-    _check_range("step_s", step_s, "s", (0.0, 3600.0))
+    check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
+    check_range("speed_mps", speed_mps, "m/s", (0.0, 1000.0))
+    check_range("step_s", step_s, "s", (0.0, 3600.0))
     share = speed_mps / settled_mps
     if share >= 1.0:
         return settled_mps
@@ -103,7 +103,7 @@ def fall_time_s(story: Story, air_kgpm3: Sequence[float], step_m: float) -> floa
     """
     if len(air_kgpm3) < 2:
         raise InputError("air_kgpm3", f"{len(air_kgpm3)} levels", "2 levels or more")
-    _check_range("step_m", step_m, "m", (0.1, 2000.0), "Give a finer column.")
+    check_range("step_m", step_m, "m", (0.1, 2000.0), "Give a finer column.")
     slowness_spm = [1.0 / sink_mps(story, level) for level in air_kgpm3]
     return step_m * (sum(slowness_spm) - 0.5 * (slowness_spm[0] + slowness_spm[-1]))
 
@@ -114,15 +114,15 @@ def drag_area_m2(mass_kg: float, fall_mps: float, air_kgpm3: float) -> float:
     >>> round(drag_area_m2(0.350, 11.0, 1.225), 4)
     0.0463
     """
-    _check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
-    _check_range("fall_mps", fall_mps, "m/s", (0.1, 200.0))
-    _check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
+    check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
+    check_range("fall_mps", fall_mps, "m/s", (0.1, 200.0))
+    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
     return 2.0 * mass_kg * STANDARD_GRAVITY_MPS2 / (air_kgpm3 * fall_mps**2)
 
 
 def _sea_level_fall_mps(mass_kg: float, drag_area_m2: float) -> float:
-    _check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
-    _check_range("drag_area_m2", drag_area_m2, "m2", (1.0e-4, 100.0))
+    check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
+    check_range("drag_area_m2", drag_area_m2, "m2", (1.0e-4, 100.0))
     return float(
         _fall_speed_mps(
             float(mass_kg), float(drag_area_m2), SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
@@ -140,11 +140,3 @@ def _fall_speed_mps(
 @compiled
 def _sink_from_eas_mps(sink_eas_mps: float, rho_kgpm3: float) -> float:
     return sink_eas_mps * math.sqrt(SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3)
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
-        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)

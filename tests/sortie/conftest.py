@@ -1,6 +1,7 @@
 """A flight document to change, write and read: what the tests of flight files share."""
 
 import copy
+import json
 import tomllib
 from collections.abc import Callable
 from importlib.resources import files
@@ -9,10 +10,19 @@ from typing import Any
 
 import pytest
 
+from farglide.air.column import Sounding
 from farglide.errors import FlightFileError
+from farglide.present.answer import answer_lines
+from farglide.report.brief import render_brief
+from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile, read_flight_file
+from farglide.sortie.outlook import Outlook
+from farglide.sortie.pack import Pack
+from farglide.sortie.plan import plan
+from farglide.sortie.spec import Sortie
 
 Document = dict[str, Any]
+Planned = Callable[[Sortie], Outlook]
 
 DEMO = Path(str(files("farglide.sortie") / "assets" / "amber-evening.toml"))
 
@@ -101,3 +111,29 @@ def refusals(written: Callable[[Document], Path]) -> Callable[[Document], list[s
         return [str(problem) for problem in caught.value.problems]
 
     return refuse
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    """Return the demo."""
+    return demo_flight.sortie
+
+
+@pytest.fixture(scope="module")
+def planned(demo_sounding: Sounding) -> Planned:
+    """Return a function that plans a sortie in the winds of the demo, and shows it to all faces."""
+
+    def make(sortie: Sortie) -> Outlook:
+        outlook = plan(sortie, Pack(sounding=demo_sounding), Asked(n_draws=100))
+        json.dumps(outlook.document(), allow_nan=False)
+        assert "nan" not in "\n".join(answer_lines(outlook)).split()
+        assert render_brief(outlook).startswith("<!doctype html>")
+        return outlook
+
+    return make
+
+
+@pytest.fixture(scope="module")
+def demo(sortie: Sortie, planned: Planned) -> Outlook:
+    """Return the plan of the demo with 100 draws."""
+    return planned(sortie)

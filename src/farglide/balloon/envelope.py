@@ -3,7 +3,7 @@
 import math
 from typing import Final
 
-from farglide.errors import ContradictionError, InputError
+from farglide.errors import ContradictionError, InputError, check_range
 from farglide.kernel import compiled
 
 LATEX_DENSITY_KGPM3: Final = 930.0  # natural rubber; from memory, handbooks give 910 to 940
@@ -19,7 +19,7 @@ def diameter_m(volume_m3: float) -> float:
     >>> round(diameter_m(2.28), 2)
     1.63
     """
-    _check_range("volume_m3", volume_m3, "m3", (0.0, 1.0e5))
+    check_range("volume_m3", volume_m3, "m3", (0.0, 1.0e5))
     return float(_diameter_m(float(volume_m3)))
 
 
@@ -29,7 +29,7 @@ def volume_m3(sphere_m: float) -> float:
     >>> round(volume_m3(9.0), 1)
     381.7
     """
-    _check_range("sphere_m", sphere_m, "m", (0.0, 50.0))
+    check_range("sphere_m", sphere_m, "m", (0.0, 50.0))
     return float(_volume_m3(float(sphere_m)))
 
 
@@ -43,8 +43,8 @@ def slack_diameter_m(balloon_kg: float, stiffness_npm: float) -> float:
     >>> round(slack_diameter_m(1.0, 50.0), 2)
     1.43
     """
-    _check_range("balloon_kg", balloon_kg, "kg", (0.001, 15.0), "Give kilograms.")
-    _check_range("stiffness_npm", stiffness_npm, "N/m", (0.0, 1000.0))
+    check_range("balloon_kg", balloon_kg, "kg", (0.001, 15.0), "Give kilograms.")
+    check_range("stiffness_npm", stiffness_npm, "N/m", (0.0, 1000.0))
     if stiffness_npm == 0.0:
         return math.inf
     thickness_m = stiffness_npm / RUBBER_MODULUS_PA
@@ -61,8 +61,8 @@ def film_pressure_pa(stretch_ratio: float, stiffness_npm: float, slack_m: float)
     Source: Müller and Strehlow, Rubber and Rubber Balloons (2004), from memory;
     2 s (d0/r0) (1/x - 1/x^7) (1 + alpha x^2), alpha = 0.1.
     """
-    _check_range("stretch_ratio", stretch_ratio, "", (0.0, 8.0))
-    _check_range("stiffness_npm", stiffness_npm, "N/m", (0.0, 1000.0))
+    check_range("stretch_ratio", stretch_ratio, "", (0.0, 8.0))
+    check_range("stiffness_npm", stiffness_npm, "N/m", (0.0, 1000.0))
     if not slack_m > 0.0:
         raise InputError("slack_m", f"{slack_m:g} m", "more than 0 m")
     return float(_film_pressure_pa(float(stretch_ratio), float(stiffness_npm), float(slack_m)))
@@ -78,9 +78,9 @@ def burst_density_kgpm3(fill_m3: float, air_kgpm3: float, burst_m: float) -> flo
     >>> round(burst_density_kgpm3(4.0, 1.225, 9.0), 5)
     0.01284
     """
-    _check_range("fill_m3", fill_m3, "m3", (0.001, 100.0))
-    _check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
-    _check_range("burst_m", burst_m, "m", (0.1, 30.0), "Give metres, not centimetres.")
+    check_range("fill_m3", fill_m3, "m3", (0.001, 100.0))
+    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
+    check_range("burst_m", burst_m, "m", (0.1, 30.0), "Give metres, not centimetres.")
     if burst_m <= diameter_m(fill_m3):
         raise ContradictionError(
             f"burst_m is {burst_m:g} m, but the filled balloon already measures "
@@ -98,9 +98,9 @@ def burst_ratio(sphere_m: float, mean_m: float, sd_m: float) -> float:
     >>> burst_ratio(6.6, 6.6, 0.4)
     0.5
     """
-    _check_range("sphere_m", sphere_m, "m", (0.0, 50.0))
-    _check_range("mean_m", mean_m, "m", (0.1, 30.0))
-    _check_range("sd_m", sd_m, "m", (0.0, mean_m))
+    check_range("sphere_m", sphere_m, "m", (0.0, 50.0))
+    check_range("mean_m", mean_m, "m", (0.1, 30.0))
+    check_range("sd_m", sd_m, "m", (0.0, mean_m))
     return float(_burst_ratio(float(sphere_m), float(mean_m), float(sd_m)))
 
 
@@ -113,8 +113,8 @@ def burst_within_ratio(now_ratio: float, later_ratio: float) -> float:
     >>> round(burst_within_ratio(0.093, 0.183), 3)
     0.099
     """
-    _check_range("now_ratio", now_ratio, "", (0.0, 1.0))
-    _check_range("later_ratio", later_ratio, "", (0.0, 1.0))
+    check_range("now_ratio", now_ratio, "", (0.0, 1.0))
+    check_range("later_ratio", later_ratio, "", (0.0, 1.0))
     if now_ratio == 1.0:
         raise InputError("now_ratio", now_ratio, "less than 1", "It has already burst.")
     if later_ratio < now_ratio:
@@ -160,11 +160,3 @@ def _burst_within_ratio(now_ratio: float, later_ratio: float) -> float:
     if now_ratio >= 1.0:
         return math.nan
     return max(later_ratio - now_ratio, 0.0) / (1.0 - now_ratio)
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
-        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)

@@ -12,7 +12,7 @@ from farglide.constants import (
     SEA_LEVEL_PRESSURE_PA,
     SEA_LEVEL_TEMPERATURE_K,
 )
-from farglide.errors import ContradictionError, InputError
+from farglide.errors import ContradictionError, InputError, check_range
 
 Gas = Literal["helium", "hydrogen"]
 
@@ -122,7 +122,7 @@ class Fill:
 
         Source: War Department TM 11-2405 (1944), section 3.
         """
-        _check_range("hanging_kg", hanging_kg, "kg", (0.0, TOP_MASS_KG))
+        check_range("hanging_kg", hanging_kg, "kg", (0.0, TOP_MASS_KG))
         free_kg = self.neck_lift_kg - hanging_kg
         if free_kg <= 0.0:
             raise ContradictionError(
@@ -141,7 +141,7 @@ class Bottle:
     temperature_k: float = SEA_LEVEL_TEMPERATURE_K
 
     def __post_init__(self) -> None:
-        _check_range("water_m3", self.water_m3, "m3", (1.0e-4, 5.0), "50 l is 0.050 m3.")
+        check_range("water_m3", self.water_m3, "m3", (1.0e-4, 5.0), "50 l is 0.050 m3.")
         _check_bottle_state(self.pressure_pa, self.temperature_k)
 
 
@@ -228,19 +228,11 @@ def _helium_z_ratio(pressure_pa: float, temperature_k: float) -> float:
 
 
 def _check_state(pressure_pa: float, temperature_k: float) -> None:
-    _check_range("pressure_pa", pressure_pa, "Pa", (1.0, 1.1e5), "Give pascals: 1 hPa is 100 Pa.")
-    _check_range("temperature_k", temperature_k, "K", (150.0, 350.0), "Give kelvins: 15 C is 288.")
+    check_range("pressure_pa", pressure_pa, "Pa", (1.0, 1.1e5), "Give pascals: 1 hPa is 100 Pa.")
+    check_range("temperature_k", temperature_k, "K", (150.0, 350.0), "Give kelvins: 15 C is 288.")
 
 
 def _check_bottle_state(pressure_pa: float, temperature_k: float) -> None:
     remedy = "Give the absolute pressure in pascals: 200 bar is 2.0e7 Pa."
-    _check_range("pressure_pa", pressure_pa, "Pa", (1.0e5, TOP_BOTTLE_PA), remedy)
-    _check_range("temperature_k", temperature_k, "K", (250.0, 320.0), "Give kelvins: 15 C is 288.")
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}"
-        raise InputError(name, f"{value:g} {unit}", text, remedy)
+    check_range("pressure_pa", pressure_pa, "Pa", (1.0e5, TOP_BOTTLE_PA), remedy)
+    check_range("temperature_k", temperature_k, "K", (250.0, 320.0), "Give kelvins: 15 C is 288.")

@@ -15,7 +15,7 @@ from farglide.constants import (
     SUTHERLAND_BETA_KGPMSK05,
     SUTHERLAND_TEMPERATURE_K,
 )
-from farglide.errors import ContradictionError, InputError
+from farglide.errors import ContradictionError, InputError, check_range
 
 Floats = NDArray[np.float64]
 
@@ -43,16 +43,16 @@ class TimedGlide:
 
     def __post_init__(self) -> None:
         uphill = "A glide in calm air loses height: leave this one out."
-        _check_range("height_lost_m", self.height_lost_m, "m", (0.1, 40_000.0), uphill)
-        _check_range("duration_s", self.duration_s, "s", (0.5, 36_000.0))
-        _check_range("air_kgpm3", self.air_kgpm3, "kg/m3", (0.001, 2.0))
+        check_range("height_lost_m", self.height_lost_m, "m", (0.1, 40_000.0), uphill)
+        check_range("duration_s", self.duration_s, "s", (0.5, 36_000.0))
+        check_range("air_kgpm3", self.air_kgpm3, "kg/m3", (0.001, 2.0))
         if (self.distance_m is None) == (self.eas_mps is None):
             given = "both" if self.eas_mps is not None else "neither"
             raise InputError("distance_m and eas_mps", given, "just one of the two")
         if self.distance_m is not None:
-            _check_range("distance_m", self.distance_m, "m", (0.1, 1.0e6))
+            check_range("distance_m", self.distance_m, "m", (0.1, 1.0e6))
         if self.eas_mps is not None:
-            _check_range("eas_mps", self.eas_mps, "m/s", (0.5, 200.0))
+            check_range("eas_mps", self.eas_mps, "m/s", (0.5, 200.0))
         if self.sink_mps >= self.tas_mps:
             raise ContradictionError(
                 f"sink is {self.sink_mps:.2f} m/s and airspeed {self.tas_mps:.2f} m/s: no glide "
@@ -81,9 +81,9 @@ class WingMeasures:
     aspect_ratio: float
 
     def __post_init__(self) -> None:
-        _check_range("mass_kg", self.mass_kg, "kg", (0.01, 1000.0), "Give kilograms.")
-        _check_range("area_m2", self.area_m2, "m2", (0.005, 100.0), "Give square metres.")
-        _check_range("aspect_ratio", self.aspect_ratio, "", (0.5, 60.0), "This is span^2 / area.")
+        check_range("mass_kg", self.mass_kg, "kg", (0.01, 1000.0), "Give kilograms.")
+        check_range("area_m2", self.area_m2, "m2", (0.005, 100.0), "Give square metres.")
+        check_range("aspect_ratio", self.aspect_ratio, "", (0.5, 60.0), "This is span^2 / area.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,11 +203,3 @@ def _mean_reynolds(glides: Sequence[TimedGlide], wing: WingMeasures) -> float:
     chord_m = math.sqrt(wing.area_m2 / wing.aspect_ratio)
     flows = [glide.air_kgpm3 * glide.tas_mps for glide in glides]
     return sum(flows) / len(flows) * chord_m / viscosity_pas
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
-        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)

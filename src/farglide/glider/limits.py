@@ -11,7 +11,7 @@ from farglide.constants import (
     SEA_LEVEL_TEMPERATURE_K,
     STANDARD_GRAVITY_MPS2,
 )
-from farglide.errors import ContradictionError, InputError
+from farglide.errors import ContradictionError, InputError, check_range
 from farglide.kernel import compiled
 
 # 340.294 m/s; ISO 2533:1975, table 1
@@ -45,8 +45,8 @@ def reynolds(tas_mps: float, chord_m: float, air_kgpm3: float, viscosity_pas: fl
     >>> round(reynolds(12.0, 0.18, 1.225, 1.7894e-5), -2)
     147900.0
     """
-    _check_range("chord_m", chord_m, "m", (0.005, 5.0), "Give metres.")
-    _check_range("viscosity_pas", viscosity_pas, "Pa s", (5.0e-6, 5.0e-5))
+    check_range("chord_m", chord_m, "m", (0.005, 5.0), "Give metres.")
+    check_range("viscosity_pas", viscosity_pas, "Pa s", (5.0e-6, 5.0e-5))
     speed_mps = _speed("tas_mps", tas_mps)
     return float(_reynolds(speed_mps, float(chord_m), _air(air_kgpm3), float(viscosity_pas)))
 
@@ -57,8 +57,8 @@ def cas_to_mach(cas_mps: float, pressure_pa: float) -> float:
     Valid: below Mach 1. Source: isentropic pitot equation with a heat ratio of 1.4; ISO 2533 sea
     level.
     """
-    _check_range("cas_mps", cas_mps, "m/s", (0.0, SEA_LEVEL_SOUND_MPS))
-    _check_range("pressure_pa", pressure_pa, "Pa", (50.0, 1.1e5), "Give pascals: 1 hPa is 100 Pa.")
+    check_range("cas_mps", cas_mps, "m/s", (0.0, SEA_LEVEL_SOUND_MPS))
+    check_range("pressure_pa", pressure_pa, "Pa", (50.0, 1.1e5), "Give pascals: 1 hPa is 100 Pa.")
     impact_pa = SEA_LEVEL_PRESSURE_PA * _impact_ratio(cas_mps / SEA_LEVEL_SOUND_MPS)
     mach = math.sqrt(5.0 * ((impact_pa / pressure_pa + 1.0) ** (2.0 / 7.0) - 1.0))
     if mach > 1.0:
@@ -77,7 +77,7 @@ def cas_to_tas_mps(cas_mps: float, pressure_pa: float, sound_mps: float) -> floa
     >>> round(cas_to_tas_mps(12.0, 1171.9, 301.8), 1)
     97.7
     """
-    _check_range("sound_mps", sound_mps, "m/s", (240.0, 380.0))
+    check_range("sound_mps", sound_mps, "m/s", (240.0, 380.0))
     return cas_to_mach(cas_mps, pressure_pa) * sound_mps
 
 
@@ -87,9 +87,9 @@ def top_eas_mps(top_eas_mps: float, top_mach: float, sound_mps: float, air_kgpm3
     >>> round(top_eas_mps(32.0, 0.55, 301.7, 0.01841), 1)
     20.3
     """
-    _check_range("top_eas_mps", top_eas_mps, "m/s", (1.0, 200.0))
-    _check_range("top_mach", top_mach, "", (0.05, 1.0))
-    _check_range("sound_mps", sound_mps, "m/s", (240.0, 380.0))
+    check_range("top_eas_mps", top_eas_mps, "m/s", (1.0, 200.0))
+    check_range("top_mach", top_mach, "", (0.05, 1.0))
+    check_range("sound_mps", sound_mps, "m/s", (240.0, 380.0))
     air = _air(air_kgpm3)
     return float(_top_eas_mps(float(top_eas_mps), float(top_mach), float(sound_mps), air))
 
@@ -103,8 +103,8 @@ def stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float, load: float =
     9.2
     """
     _check_wing(mass_kg, area_m2)
-    _check_range("lift_max", lift_max, "", (0.1, 4.0))
-    _check_range("load", load, "g", (0.0, 50.0))
+    check_range("lift_max", lift_max, "", (0.1, 4.0))
+    check_range("load", load, "g", (0.0, 50.0))
     return float(_stall_eas_mps(float(mass_kg), float(area_m2), float(lift_max), float(load)))
 
 
@@ -115,7 +115,7 @@ def dive_eas_mps(mass_kg: float, area_m2: float, zero_lift_drag: float) -> float
     Source: drag = weight.
     """
     _check_wing(mass_kg, area_m2)
-    _check_range("zero_lift_drag", zero_lift_drag, "", (0.001, 2.0))
+    check_range("zero_lift_drag", zero_lift_drag, "", (0.001, 2.0))
     return float(_stall_eas_mps(float(mass_kg), float(area_m2), float(zero_lift_drag), 1.0))
 
 
@@ -126,14 +126,14 @@ def bank_load(bank_deg: float, glide_deg: float = 0.0) -> float:
     2.0
     """
     bank_rad = _bank(bank_deg)
-    _check_range("glide_deg", glide_deg, "deg", (0.0, 89.0), "Count it positive below the horizon.")
+    check_range("glide_deg", glide_deg, "deg", (0.0, 89.0), "Count it positive below the horizon.")
     return float(_bank_load(bank_rad, math.cos(math.radians(glide_deg))))
 
 
 def pull_load(speed_mps: float, radius_m: float, gravity_mps2: float) -> float:
     """Return the load factor at the bottom of a circular pull: 1 + V^2 / (g R)."""
-    _check_range("radius_m", radius_m, "m", (0.1, 1.0e6))
-    _check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
+    check_range("radius_m", radius_m, "m", (0.1, 1.0e6))
+    check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
     return 1.0 + _speed("speed_mps", speed_mps) ** 2 / (gravity_mps2 * radius_m)
 
 
@@ -146,12 +146,12 @@ def turn_radius_m(
     below the horizon in the turn: tan = C_D / (C_L cos bank).
     Source: L sin(bank) = m V^2 cos^2(glide) / r with L = rho V^2 S C_L / 2.
     """
-    _check_range("loading_kgpm2", loading_kgpm2, "kg/m2", (0.05, 100.0), "This is mass / area.")
-    _check_range("lift", lift, "", (0.01, 4.0))
+    check_range("loading_kgpm2", loading_kgpm2, "kg/m2", (0.05, 100.0), "This is mass / area.")
+    check_range("lift", lift, "", (0.01, 4.0))
     bank_rad = _bank(bank_deg)
     if bank_rad == 0.0:
         raise InputError("bank_deg", "0 deg", "more than 0 deg", "Without bank it does not turn.")
-    _check_range("glide_deg", glide_deg, "deg", (0.0, 89.0), "Count it positive below the horizon.")
+    check_range("glide_deg", glide_deg, "deg", (0.0, 89.0), "Count it positive below the horizon.")
     cos_glide = math.cos(math.radians(glide_deg))
     air = _air(air_kgpm3)
     return float(_turn_radius_m(float(loading_kgpm2), float(lift), air, bank_rad, cos_glide))
@@ -159,13 +159,13 @@ def turn_radius_m(
 
 def drop_to_speed_m(speed_mps: float, gravity_mps2: float) -> float:
     """Return the height lost from rest until this speed, drag ignored: V^2 / 2 g."""
-    _check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
+    check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
     return _speed("speed_mps", speed_mps) ** 2 / (2.0 * gravity_mps2)
 
 
 def drop_to_speed_s(speed_mps: float, gravity_mps2: float) -> float:
     """Return the time from rest until this speed, drag ignored: V / g."""
-    _check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
+    check_range("gravity_mps2", gravity_mps2, "m/s2", (9.0, 10.0))
     return _speed("speed_mps", speed_mps) / gravity_mps2
 
 
@@ -218,28 +218,20 @@ def _impact_ratio(mach: float) -> float:
 
 
 def _speed(name: str, speed_mps: float) -> float:
-    _check_range(name, speed_mps, "m/s", (0.0, 1000.0))
+    check_range(name, speed_mps, "m/s", (0.0, 1000.0))
     return float(speed_mps)
 
 
 def _air(air_kgpm3: float) -> float:
-    _check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
+    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
     return float(air_kgpm3)
 
 
 def _bank(bank_deg: float) -> float:
-    _check_range("bank_deg", bank_deg, "deg", (0.0, 85.0))
+    check_range("bank_deg", bank_deg, "deg", (0.0, 85.0))
     return math.radians(bank_deg)
 
 
 def _check_wing(mass_kg: float, area_m2: float) -> None:
-    _check_range("mass_kg", mass_kg, "kg", (0.01, 1000.0), "Give kilograms.")
-    _check_range("area_m2", area_m2, "m2", (0.005, 100.0), "Give square metres.")
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
-        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)
+    check_range("mass_kg", mass_kg, "kg", (0.01, 1000.0), "Give kilograms.")
+    check_range("area_m2", area_m2, "m2", (0.005, 100.0), "Give square metres.")

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
-from farglide.errors import ContradictionError, InputError
-from farglide.radio.checks import check_range
+from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.helix import Helix, HelixArray
 from farglide.radio.pattern import Cuts, GainLaw, Pattern, tabulated
 from farglide.radio.shape import (

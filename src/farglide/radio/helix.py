@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.radio.checks import check_range
+from farglide.errors import check_range
 from farglide.radio.pattern import Cuts, GainLaw
 from farglide.radio.shape import field_db
 

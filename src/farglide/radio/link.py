@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from farglide.errors import ContradictionError, InputError
+from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.noise import thermal_noise_dbm
 from farglide.radio.space import checked_frequency_hz, free_space_loss_db, free_space_range_m
 
@@ -22,9 +22,9 @@ class Sender:
 
     def __post_init__(self) -> None:
         remedy = "Give watts: 30 dBm is 1 W, 25 mW is 0.025 W."
-        _check_range("power_w", self.power_w, "W", (1e-6, 2000.0), remedy)
-        _check_range("loss_db", self.loss_db, "dB", (0.0, 30.0), "A loss is above 0.")
-        _check_range("gain_dbi", self.gain_dbi, "dBi", (-30.0, 50.0))
+        check_range("power_w", self.power_w, "W", (1e-6, 2000.0), remedy)
+        check_range("loss_db", self.loss_db, "dB", (0.0, 30.0), "A loss is above 0.")
+        check_range("gain_dbi", self.gain_dbi, "dBi", (-30.0, 50.0))
 
     @property
     def eirp_dbm(self) -> float:
@@ -43,12 +43,12 @@ class Receiver:
     sensitivity_dbm: float | None = None
 
     def __post_init__(self) -> None:
-        _check_range("gain_dbi", self.gain_dbi, "dBi", (-30.0, 50.0))
-        _check_range("loss_db", self.loss_db, "dB", (0.0, 30.0), "A loss is above 0.")
+        check_range("gain_dbi", self.gain_dbi, "dBi", (-30.0, 50.0))
+        check_range("loss_db", self.loss_db, "dB", (0.0, 30.0), "A loss is above 0.")
         figure, needed = self.noise_figure_db, self.needed_ratio_db
         if self.sensitivity_dbm is not None:
             remedy = "A sensitivity is negative: -107 dBm."
-            _check_range("sensitivity_dbm", self.sensitivity_dbm, "dBm", (-160.0, -20.0), remedy)
+            check_range("sensitivity_dbm", self.sensitivity_dbm, "dBm", (-160.0, -20.0), remedy)
             if needed is not None:
                 raise ContradictionError(
                     f"sensitivity {self.sensitivity_dbm:g} dBm and needed C/N {needed:g} dB are "
@@ -58,9 +58,9 @@ class Receiver:
             given = "neither sensitivity nor both noise figure and needed C/N"
             raise InputError("receiver", given, "one of the two ways")
         if figure is not None:
-            _check_range("noise_figure_db", figure, "dB", (0.0, 30.0))
+            check_range("noise_figure_db", figure, "dB", (0.0, 30.0))
         if needed is not None:
-            _check_range("needed_ratio_db", needed, "dB", (-40.0, 60.0))
+            check_range("needed_ratio_db", needed, "dB", (-40.0, 60.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,8 +82,8 @@ class Link:
         if self.purpose not in _PURPOSES:
             raise InputError("purpose", repr(self.purpose), ", ".join(_PURPOSES))
         checked_frequency_hz(self.frequency_hz)
-        _check_range("bandwidth_hz", self.bandwidth_hz, "Hz", (10.0, 1e9), "Give hertz.")
-        _check_range("offset_db", self.offset_db, "dB", (-60.0, 20.0))
+        check_range("bandwidth_hz", self.bandwidth_hz, "Hz", (10.0, 1e9), "Give hertz.")
+        check_range("offset_db", self.offset_db, "dB", (-60.0, 20.0))
         if self.bandwidth_hz > self.frequency_hz:
             given = f"{self.bandwidth_hz:g} Hz at {self.frequency_hz:g} Hz"
             raise InputError("bandwidth_hz", given, "less than the frequency")
@@ -151,8 +151,8 @@ def ground_test_offset_db(
 
     Valid: in sight, well clear of the ground; attenuators 0 to 120 dB.
     """
-    _check_range("attenuator_db", attenuator_db, "dB", (0.0, 120.0), "An attenuator is above 0.")
-    _check_range("measured_db", measured_db, "dB", (-60.0, 120.0))
+    check_range("attenuator_db", attenuator_db, "dB", (0.0, 120.0), "An attenuator is above 0.")
+    check_range("measured_db", measured_db, "dB", (-60.0, 120.0))
     return measured_db - (margin_db(link, distance_m, attenuator_db) - link.offset_db)
 
 
@@ -164,11 +164,3 @@ def sensitivity_from_range_dbm(
     `gain_dbi`: of the receiving antenna less its cable. Whatever went wrong on that day is in it.
     """
     return sender.eirp_dbm + gain_dbi - free_space_loss_db(frequency_hz, reached_m)
-
-
-def _check_range(
-    name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
-) -> None:
-    if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}"
-        raise InputError(name, f"{value:g} {unit}", text, remedy)

@@ -6,8 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.errors import ContradictionError, InputError
-from farglide.radio.checks import check_range
+from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.pattern import FloatArray, Pattern
 
 Rows = Sequence[tuple[float, float]]

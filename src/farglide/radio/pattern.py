@@ -8,8 +8,8 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.errors import check_range
 from farglide.kernel import compiled
-from farglide.radio.checks import check_range
 from farglide.radio.shape import NULL_DB
 
 FloatArray = NDArray[np.float64]

@@ -4,9 +4,8 @@ import math
 from typing import NamedTuple
 
 from farglide.earth.geodesy import EastNorthUp
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
-from farglide.radio.checks import check_range
 from farglide.radio.shape import SIDE_LOBE_DB, main_lobe_db
 
 

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
-from farglide.radio.checks import check_range
 
 LARGEST_MISMATCH_DB: Final = 30.0
 """No pair of real antennas is crossed better than this. Common practice, no source."""

@@ -8,7 +8,7 @@ import math
 from enum import Enum
 from typing import Final
 
-from farglide.radio.checks import check_range
+from farglide.errors import check_range
 from farglide.radio.diffraction import knife_edge_loss_db
 
 NULL_DB: Final = 30.0

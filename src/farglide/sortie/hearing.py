@@ -10,11 +10,11 @@ from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import geodesic
-from farglide.earth.look import Look, look
+from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.bending import STANDARD_FACTOR
-from farglide.radio.diffraction import bullington_loss_db
+from farglide.radio.diffraction import diffraction_loss_db
 from farglide.radio.gas import gas_loss_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db, reach_m, threshold_dbm
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
@@ -194,15 +194,12 @@ def _point(
 ) -> HeardPoint:
     (link, terrain), (at_s, place) = heard, at
     seen = look(mast, place)
-    ground_m = min(stand.amsl_m, place.amsl_m)
-    extra_db = _extra_db(link, mast, place, (seen, ground_m))
-    if terrain is not None and seen.elevation_deg < _LOW_DEG:
-        start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-        distance_m, heights_m = _walked(terrain, start, place)
-        ends = (max(mast.amsl_m, heights_m[0]), max(place.amsl_m, heights_m[-1]))
-        ground = (distance_m, np.where(distance_m < _CLEAR_ROUND_M, -500.0, heights_m))
-        extra_db = max(extra_db, bullington_loss_db(link.frequency_hz, ground, ends, EARTH_M))
-    margin = margin_db(link, seen.range_m, extra_db)
+    ground_db = (
+        _flat_db(link, mast, place, min(stand.amsl_m, place.amsl_m))
+        if terrain is None
+        else _walked_db(link, mast, place, terrain)
+    )
+    margin = margin_db(link, seen.range_m, _gases_db(link, mast, place) + ground_db)
     grade = digital_grade(margin) if link.is_digital else analogue_grade(margin)
     return HeardPoint(
         after_launch_s=at_s,
@@ -215,19 +212,36 @@ def _point(
     )
 
 
-def _extra_db(link: Link, mast: Place, place: Place, seen_over: tuple[Look, float]) -> float:
-    """Return what gases and a smooth earth at a height take besides free space."""
-    seen, ground_m = seen_over
-    low_m, high_m = sorted((mast.amsl_m, place.amsl_m))
-    steep_deg = min(max(abs(seen.elevation_deg), _LEAST_ELEVATION_DEG), 90.0)
-    gases_db = gas_loss_db(link.frequency_hz, steep_deg, max(low_m, 0.0), max(high_m, 0.0))
+def _gases_db(link: Link, mast: Place, place: Place) -> float:
+    low_m, high_m = sorted((max(mast.amsl_m, 0.0), max(place.amsl_m, 0.0)))
+    steep_deg = abs(look(mast, place).elevation_deg)
+    steep_deg = min(max(steep_deg, _LEAST_ELEVATION_DEG), 90.0)
+    return gas_loss_db(link.frequency_hz, steep_deg, low_m, high_m)
+
+
+def _flat_db(link: Link, mast: Place, place: Place, ground_m: float) -> float:
+    """Return what a smooth earth at a height takes."""
     heights = (
         max(mast.amsl_m - ground_m, _LEAST_HEIGHT_M),
         max(place.amsl_m - ground_m, _LEAST_HEIGHT_M),
     )
-    level_m = max(seen.range_m * float(np.cos(np.radians(seen.elevation_deg))), 1.0)
-    bent_db = smooth_earth_loss_db(link.frequency_hz, level_m, heights, EARTH_M, Surface())
-    return gases_db + bent_db
+    level_m = max(geodesic(mast, place).distance_m, 1.0)
+    return smooth_earth_loss_db(link.frequency_hz, level_m, heights, EARTH_M, Surface())
+
+
+def _walked_db(link: Link, mast: Place, place: Place, terrain: Terrain) -> float:
+    """Return what the ground between takes; near the stand nothing rises above its own ground."""
+    near_m = geodesic(mast, place).distance_m
+    if near_m < _CLEAR_ROUND_M or look(mast, place).elevation_deg > _LOW_DEG:
+        return 0.0
+    distance_m, heights_m = _walked(terrain, mast, place)
+    near = distance_m < _CLEAR_ROUND_M
+    ground_m = np.where(near, np.minimum(heights_m, mast.amsl_m - _LEAST_HEIGHT_M), heights_m)
+    ends = (
+        max(mast.amsl_m, float(ground_m[0]) + _LEAST_HEIGHT_M),
+        max(place.amsl_m, float(ground_m[-1]) + _LEAST_HEIGHT_M),
+    )
+    return diffraction_loss_db(link.frequency_hz, (distance_m, ground_m), ends, EARTH_M)
 
 
 def lost_agl_m(
@@ -257,8 +271,9 @@ def _ground_along(
 ) -> tuple[FloatArray, FloatArray]:
     """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
     start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-    if terrain is None:
-        distance_m = np.linspace(0.0, max(geodesic(start, field).distance_m, 10.0), _N_FLAT)
+    line_m = geodesic(start, field).distance_m
+    if terrain is None or line_m < _CLEAR_ROUND_M:
+        distance_m = np.linspace(0.0, max(line_m, 10.0), _N_FLAT)
         ground_m = np.full(_N_FLAT, field.amsl_m)
     else:
         distance_m, ground_m = _walked(terrain, start, field)
@@ -266,11 +281,11 @@ def _ground_along(
 
 
 def _walked(terrain: Terrain, start: Place, end: Place) -> tuple[FloatArray, FloatArray]:
-    if geodesic(start, end).distance_m < 4.0 * _POST_M:
-        return np.array([0.0, 50.0, 100.0]), np.full(3, -1000.0)
+    """Return distances and heights along the ground; gaps are bridged from known ground."""
     found = profile(terrain, start, end, _POST_M)
     known = np.isfinite(found.ground_amsl_m)
     if not known.any():
-        raise InputError("terrain", "no height between stand and field", "some", "Other files?")
+        remedy = "Do the [terrain] files cover the fields and stands?"
+        raise InputError("terrain", "no height on the way", "ground below the way", remedy)
     heights = np.interp(found.distance_m, found.distance_m[known], found.ground_amsl_m[known])
     return found.distance_m, heights

@@ -4,8 +4,7 @@ import math
 
 import pytest
 
-from farglide.errors import InputError
-from farglide.radio.checks import check_range
+from farglide.errors import InputError, check_range
 
 
 def test_the_ends_of_a_range_belong_to_it() -> None:
