@@ -26,10 +26,10 @@ GROUND_STEP_DEG: Final = 1.0 / 600.0  # 185 m
 GROUND_NORTH_DEG, GROUND_WEST_DEG = 0.15, 0.2  # beyond home
 GROUND_SPAN_DEG: Final = (0.6, 1.05)
 
-STANDS: Final = (  # name, km east and north of home, metres above sea level
-    ("Harrowend strip", 0.0, 0.0, 240),
-    ("Wether Knap", 18.0, -15.1, 470),
-    ("Stile Gap", 12.6, -9.9, 500),
+STANDS: Final = (  # name, km east and north of home, metres above sea level, minutes from home
+    ("Harrowend strip", 0.0, 0.0, 240, 0),
+    ("Wether Knap", 18.0, -15.1, 470, 38),
+    ("Stile Gap", 12.6, -9.9, 500, 26),
 )
 FIELDS: Final = (  # name, x km east and y km north of home, m above sea level, role, surface
     ("Harrowend strip", 0.0, 0.0, 240, "home", "mown strip 340 x 60 m, hedge at the south end"),
@@ -127,6 +127,8 @@ receiver_gain_dbi = 18                   # on the car
 receiver_loss_db = 2
 noise_figure_db = 2
 needed_ratio_db = 9
+offset_db = 0                            # a ground test found it as budgeted
+spread_db = 2
 
 [[links]]
 name = "command"
@@ -140,6 +142,8 @@ sender_gain_dbi = 9                      # on the car
 receiver_gain_dbi = -1                   # on the glider
 receiver_loss_db = 3
 sensitivity_dbm = -107
+offset_db = 0                            # a ground test found it as budgeted
+spread_db = 4
 
 {stands}
 [doubt]
@@ -173,6 +177,7 @@ land = "held"
 
 [crew]
 reaction_s = 10
+set_up_min = 4                           # rehearsed
 repeats_s = 20
 n_releases = 20
 n_release_failures = 0
@@ -222,11 +227,11 @@ def _field_text(name: str, x_km: float, y_km: float, amsl_m: int, *words: str) -
     )
 
 
-def _stand_text(name: str, x_km: float, y_km: float, amsl_m: int) -> str:
+def _stand_text(name: str, x_km: float, y_km: float, amsl_m: int, drive_min: int) -> str:
     place = offset(HOME, 1000.0 * x_km, 1000.0 * y_km)
     return (
         f'[[stands]]\nname = "{name}"\nlat_deg = {place.lat_deg:.6f}\nlon_deg = {place.lon_deg:.6f}'
-        f"\namsl_m = {amsl_m}\nmast_m = 3\n"
+        f"\namsl_m = {amsl_m}\nmast_m = 3\ndrive_min = {drive_min}\n"
     )
 
 

@@ -1,9 +1,18 @@
 """A complete outlook of the made-up evening flight, for the tests of what people see."""
 
 from dataclasses import replace
-from math import cos, radians
+from math import cos, radians, sin
 
 from farglide.present.lookup import interpolated
+from farglide.sortie.heardoutlook import (
+    CarOutlook,
+    HeardLink,
+    HeardPoint,
+    HeardStand,
+    HeldStep,
+    LostPicture,
+    Move,
+)
 from farglide.sortie.outlook import (
     AscentOutlook,
     Band,
@@ -163,12 +172,77 @@ def _steps(bands: tuple[Band, ...]) -> tuple[FieldStep, ...]:
                 after_launch_s=minute * 60.0,
                 amsl_m=amsl_km * 1000.0,
                 reach_ratio=odds,
+                timely_ratio=odds,
                 open_ratio=odds,
                 odds_ratio=odds * (1.0 - burst),
                 spare_m=float("nan") if band.state == "shut" else 600.0 * amsl_km,
             )
         )
     return tuple(steps)
+
+
+LOST_PICTURES = (
+    LostPicture(stand="Harrowend", agl_m=0.0),
+    LostPicture(stand="Wether Knap", agl_m=391.0),
+    LostPicture(stand="Stile Gap", agl_m=None),
+)
+CAR = CarOutlook(
+    stand="Wether Knap", holds_ratio=(("command", 0.99), ("picture", 0.97)), drive_s=38.0 * 60.0,
+    set_up_s=240.0, ready_after_launch_s=42.0 * 60.0, set_off_after_launch_s=32.0 * 60.0,
+    lost_agl_m=391.0, moves=(Move(stand="Stile Gap", silent_s=18.0 * 60.0, lost_agl_m=6.0),),
+)  # fmt: skip
+
+
+def _margins(*rows: tuple[float, float, float, float, float]) -> tuple[HeardPoint, ...]:
+    """Minutes, km high, azimuth, elevation, margin."""
+    return tuple(
+        HeardPoint(
+            after_launch_s=60.0 * minute, amsl_m=1e3 * km, azimuth_deg=azimuth,
+            elevation_deg=elevation, range_m=1e3 * km / max(sin(radians(elevation)), 0.02),
+            slew_degps=0.05, sun_azimuth_deg=257.0 if minute < 170 else None,
+            p10=margin - 3.0, p50=margin, p90=margin + 3.0,
+            grade=max(0, min(5, 3 + int(margin // 4))),
+        )
+        for minute, km, azimuth, elevation, margin in rows
+    )  # fmt: skip
+
+
+_HEARD = HeardStand(
+    name="Wether Knap",
+    margin_db=_margins(
+        (0.0, 0.3, 310.0, -1.0, -29.0), (30.0, 8.6, 145.0, 80.0, 19.0),
+        (60.0, 19.2, 127.0, 29.0, 6.1), (75.5, 26.1, 130.0, 38.0, 5.6),
+        (95.0, 12.0, 310.0, 26.0, 10.0),
+    ),
+    silent=((0.0, 240.0),), lost_agl_m=(("Harrowend", 391.0), ("Tansy Lea", 0.0)), overhead=True,
+)  # fmt: skip
+LINKS = (
+    HeardLink(
+        name="picture", purpose="picture", eirp_dbm=31.0, threshold_dbm=-91.0, spread_db=2.0,
+        reach_m=80_000.0, half_reach_m=40_000.0, stands=(_HEARD,),
+    ),
+    HeardLink(
+        name="command", purpose="command", eirp_dbm=36.0, threshold_dbm=-107.0, spread_db=4.0,
+        reach_m=244_000.0, half_reach_m=122_000.0, stands=(_HEARD,),
+    ),
+)  # fmt: skip
+
+
+def _held() -> tuple[HeldStep, ...]:
+    """The links over the climb: from home, then from the hill."""
+    found = []
+    for minute in range(0, 93, 3):
+        km = interpolated([(row[0], row[3]) for row in TRACK], float(minute))
+        picture_db = 20.0 - 0.45 * km if minute < 42 else 14.0 - 0.32 * km
+        found.append(
+            HeldStep(
+                after_launch_s=60.0 * minute, amsl_m=1e3 * km,
+                stand="Harrowend" if minute < 42 else "Wether Knap",
+                grade=max(1, min(5, int(picture_db / 4.0) + 1)), picture_db=picture_db,
+                command_db=picture_db + 9.0,
+            )
+        )  # fmt: skip
+    return tuple(found)
 
 
 def _field(row: tuple[str, str, float, float, float, str]) -> FieldOutlook:
@@ -184,6 +258,7 @@ def _field(row: tuple[str, str, float, float, float, str]) -> FieldOutlook:
         north_m=north_km * 1000.0,
         bands=bands,
         steps=_steps(bands),
+        lost_picture_agl_m=(),
     )
 
 
@@ -414,6 +489,10 @@ def sample() -> Outlook:
             _gain("cold share of the pack", 0.8, 34.0, -5.0, "One hour in a freezer."),
             _gain("bursting diameter, typical", 0.86, 34.0, -2.0, "Measure it after each flight."),
         ),
+        links=(),
+        held=(),
+        car=None,
+        ground="",
         flown=FlownOutlook(
             release_after_launch_s=4530.0,
             over_field_ratio=0.97,
@@ -514,3 +593,11 @@ def hostile() -> Outlook:
         would_open=(name,),
         contours=(replace(base.contours[0], field=name),),
     )
+
+
+def with_links() -> Outlook:
+    """Return the sample with two links heard from the hill."""
+    made = sample()
+    fields = tuple(replace(field, lost_picture_agl_m=LOST_PICTURES) for field in made.fields)
+    ground = "elevation of the made-up ground"
+    return replace(made, fields=fields, links=LINKS, held=_held(), car=CAR, ground=ground)

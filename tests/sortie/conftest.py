@@ -4,6 +4,7 @@ import copy
 import json
 import tomllib
 from collections.abc import Callable
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -115,8 +116,8 @@ def refusals(written: Callable[[Document], Path]) -> Callable[[Document], list[s
 
 @pytest.fixture(scope="module")
 def sortie(demo_flight: FlightFile) -> Sortie:
-    """Return the demo."""
-    return demo_flight.sortie
+    """Return the demo without its links: reach, packs and light alone."""
+    return replace(demo_flight.sortie, links=(), stands=(), terrain=None)
 
 
 @pytest.fixture(scope="module")

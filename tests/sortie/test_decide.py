@@ -43,9 +43,11 @@ def advice_of(
         amsl_m=Z_M if amsl_m is None else amsl_m,
         burst_ratio=burst,
         reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
+        timely_ratio=opened,
         open_ratio=opened,
         odds_ratio=opened * (1.0 - burst)[:, None] if odds is None else np.asarray(odds),
         any_open_ratio=opened.max(axis=1) if opened.shape[1] else np.zeros(N),
+        holding=None,
     )
 
 

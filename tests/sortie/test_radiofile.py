@@ -10,6 +10,11 @@ from farglide.sortie.flightfile import FlightFile, read_flight_file
 DEMO = Path(__file__).parents[2] / "src" / "farglide" / "sortie" / "assets" / "amber-evening.toml"
 
 
+TESTED = (
+    "offset_db = 0                            # a ground test found it as budgeted\nspread_db = 2"
+)
+
+
 def changed(tmp_path: Path, old: str, new: str) -> Path:
     text = DEMO.read_text(encoding="utf-8")
     assert old in text
@@ -92,9 +97,22 @@ def test_a_flight_without_links_and_stands_is_read(tmp_path: Path) -> None:
 
 
 def test_an_offset_beyond_ten_decibels_asks_for_the_fault(tmp_path: Path) -> None:
-    needed = "needed_ratio_db = 9"
-    near = read_flight_file(changed(tmp_path, needed, f"{needed}\noffset_db = -4"))
+    near = read_flight_file(changed(tmp_path, TESTED, "offset_db = -4"))
     assert near.sortie.links[0].offset_db == -4.0
     assert "find the fault" not in " ".join(near.notes)
-    far = read_flight_file(changed(tmp_path, needed, f"{needed}\noffset_db = -14"))
+    assert near.sortie.links[0].spread_db == 3.0
+    far = read_flight_file(changed(tmp_path, TESTED, "offset_db = -14"))
     assert "Link picture stood -14 dB off its budget" in " ".join(far.notes)
+
+
+def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path) -> None:
+    untested = read_flight_file(changed(tmp_path, TESTED, ""))
+    assert untested.sortie.links[0].spread_db == 8.0
+    own = read_flight_file(changed(tmp_path, TESTED, "spread_db = 5"))
+    assert own.sortie.links[0].spread_db == 5.0
+
+
+def test_drives_and_setting_up_come_from_the_file(demo_flight: FlightFile) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    assert (home.drive_s, knap.drive_s, gap.drive_s) == (0.0, 38 * 60.0, 26 * 60.0)
+    assert demo_flight.sortie.set_up_s == 240.0

@@ -12,7 +12,7 @@ from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import geodesic
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inlined
 
 FloatArray = NDArray[np.float64]
@@ -40,13 +40,15 @@ class Profile(NamedTuple):
 class Sweep:
     """In which directions the ground is walked, how far, in what steps, over which earth.
 
-    `earth_ratio`: effective earth radius over the true one; 1 without refraction.
+    `earth_ratio`: effective earth radius over the true one; 1 without refraction. Ground nearer
+    than `clear_m` is left out.
     """
 
     azimuths_deg: FloatArray
     reach_m: float
     step_m: float
     earth_ratio: float = STANDARD_EARTH_RATIO
+    clear_m: float = 0.0
 
     def __post_init__(self) -> None:
         azimuths = self.azimuths_deg
@@ -59,6 +61,7 @@ class Sweep:
             raise InputError("reach_m", f"{self.reach_m} m", allowed, "Radio sight ends before.")
         if not 0.5 <= self.earth_ratio <= 10.0:
             raise InputError("earth_ratio", self.earth_ratio, "0.5 to 10", "Standard air: 4/3.")
+        check_range("clear_m", self.clear_m, "m", (0.0, self.reach_m))
         n = len(azimuths) * self.n_rings
         if n > _MOST_SAMPLES:
             allowed = f"up to {_MOST_SAMPLES}"
@@ -80,6 +83,8 @@ class Rings(NamedTuple):
 
     tangent_ratio: SingleArray
     edge_m: SingleArray
+    ground_amsl_m: SingleArray
+    before: NDArray[np.int16]
     known_to_m: FloatArray
 
 
@@ -89,8 +94,11 @@ class Fan:
 
     Ring j of a direction lies `(j + 1) * sweep.step_m` from the stand. `tangent_ratio` (n_azimuths,
     n_rings): the largest `sight_tangent_ratio` of the ground from the first ring to this one, NaN
-    while none is known; `edge_m`, alike: how far off that ground stands. `known_to_m`, one for each
-    azimuth: the last sample before the first without a height; beyond, ground may be missing here.
+    while none is known; `edge_m`, alike: how far off that ground stands. `ground_amsl_m`, alike:
+    the ground itself, NaN where unknown or left out. `before`, alike: the ring on which a taut
+    string from the stand over all ground to this ring last touches, -1 for the stand itself; on a
+    ring without ground, the last ring with some. `known_to_m`, one for each azimuth: the last
+    sample before the first without a height; beyond, ground may be missing here.
     """
 
     stand: Place
@@ -159,8 +167,10 @@ def blank_fan(terrain: Terrain, stand: Place, sweep: Sweep) -> Fan:
         remedy = "Give the ground of the terrain plus the mast."
         raise InputError(f"amsl_m of the stand at {where}", f"{stand.amsl_m:g} m", allowed, remedy)
     shape = len(sweep.azimuths_deg), sweep.n_rings
-    tangent, edge = np.full(shape, np.nan, np.float32), np.full(shape, np.nan, np.float32)
-    return Fan(stand=stand, sweep=sweep, rings=Rings(tangent, edge, np.full(shape[0], np.nan)))
+    tangent, edge, ground = (np.full(shape, np.nan, np.float32) for _ in range(3))
+    before = np.full(shape, -1, np.int16)
+    rings = Rings(tangent, edge, ground, before, np.full(shape[0], np.nan))
+    return Fan(stand=stand, sweep=sweep, rings=rings)
 
 
 def fill_fan(terrain: Terrain, fan: Fan, first: int, last: int) -> None:
@@ -169,7 +179,7 @@ def fill_fan(terrain: Terrain, fan: Fan, first: int, last: int) -> None:
     if not 0 <= first <= last <= n:
         raise InputError("directions", f"{first} to {last}", f"a stretch of 0 to {n}")
     start = math.radians(fan.stand.lat_deg), math.radians(fan.stand.lon_deg), fan.stand.amsl_m
-    scale = fan.sweep.step_m, fan.sweep.radius_m
+    scale = fan.sweep.step_m, fan.sweep.radius_m, fan.sweep.clear_m
     walk = start, np.radians(fan.sweep.azimuths_deg), scale
     _fill_fan(terrain.posts, walk, (first, last), fan.rings)
 
@@ -199,28 +209,75 @@ def sight_tangent_ratio(
 @compiled
 def _fill_fan(
     posts: Posts,
-    walk: tuple[tuple[float, float, float], FloatArray, tuple[float, float]],
+    walk: tuple[tuple[float, float, float], FloatArray, tuple[float, float, float]],
     some: tuple[int, int],
     rings: Rings,
 ) -> None:
-    """Fill rows `some` of the rings; `walk`: the stand, azimuths, step and effective radius."""
-    (lat_rad, lon_rad, from_amsl_m), azimuths_rad, (step_m, radius_m) = walk
+    """Fill rows `some`; `walk`: the stand, azimuths, and step, effective radius, clear room."""
+    (lat_rad, lon_rad, from_amsl_m), azimuths_rad, (step_m, radius_m, clear_m) = walk
     n = rings.tangent_ratio.shape[1]
     heights = np.empty(n + 1)
     angles = np.arange(n + 1) * (step_m / radius_m)
     cosines, sines = np.cos(angles), np.sin(angles)
+    first = math.ceil(clear_m / step_m)
     for row in range(some[0], some[1]):
         walk_ground(posts, (lat_rad, lon_rad, azimuths_rad[row]), step_m, heights)
-        steepest, edge, known_to = math.nan, math.nan, n
+        steepest, edge, known_to, last = math.nan, math.nan, n, -1
         for k in range(1, n + 1):
-            angle = cosines[k], sines[k]
-            tangent = sight_tangent_ratio(from_amsl_m, heights[k], angle, radius_m)
-            if math.isnan(tangent):
+            if math.isnan(heights[k]):
                 known_to = min(known_to, k - 1)
-            elif not tangent <= steepest:  # also for the first, when there is none yet
-                steepest, edge = tangent, k * step_m
+            if k < first or math.isnan(heights[k]):
+                rings.before[row, k - 1] = last
+            else:
+                angle = cosines[k], sines[k]
+                tangent = sight_tangent_ratio(from_amsl_m, heights[k], angle, radius_m)
+                if not tangent <= steepest:  # also for the first, when there is none yet
+                    steepest, edge = tangent, k * step_m
+                rings.ground_amsl_m[row, k - 1] = heights[k]
+                reduced = from_amsl_m, step_m, radius_m
+                string = rings.ground_amsl_m[row], rings.before[row]
+                rings.before[row, k - 1] = _touched(string, reduced, last, k - 1)
+                last = k - 1
             rings.tangent_ratio[row, k - 1], rings.edge_m[row, k - 1] = steepest, edge
         rings.known_to_m[row] = known_to * step_m
+
+
+@inlined
+def flattened_m(amsl_m: float, distance_m: float, radius_m: float) -> float:
+    """Return a height above the plane that is level at the stand: the earth curves away below it.
+
+    Valid: distances small against the radius. Source: ITU-R P.526, d^2 / 2 a.
+    """
+    return amsl_m - distance_m * distance_m / (2.0 * radius_m)
+
+
+@compiled
+def _touched(
+    string: tuple[SingleArray, NDArray[np.int16]],
+    reduced: tuple[float, float, float],
+    last: int,
+    ring: int,
+) -> int:
+    """Return where a taut string from the stand to the ground on a ring last touches before it.
+
+    `string`: ground and touching points so far; `reduced`: the stand's height, step and effective
+    radius. Source: the upper convex hull, one post at a time (Andrew, Information Processing
+    Letters 9 (1979), from memory).
+    """
+    ground, before = string
+    from_amsl_m, step_m, radius_m = reduced
+    here_m = (ring + 1) * step_m
+    here = flattened_m(ground[ring], here_m, radius_m)
+    while last >= 0:
+        at_m = (last + 1) * step_m
+        at = flattened_m(ground[last], at_m, radius_m)
+        prior = before[last]
+        prior_m = (prior + 1) * step_m
+        below = from_amsl_m if prior < 0 else flattened_m(ground[prior], prior_m, radius_m)
+        if (here - at) * (at_m - prior_m) < (at - below) * (here_m - at_m):
+            return last
+        last = prior
+    return -1
 
 
 @compiled

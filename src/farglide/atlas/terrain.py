@@ -234,9 +234,10 @@ def ground_amsl_m(posts: Posts, row: float, column: float) -> float:
     row, column = min(max(row, 0.0), last_row), min(max(column, 0.0), last_column)
     i, j = min(int(row), last_row - 1), min(int(column), last_column - 1)
     down, right = row - i, column - j
-    upper = heights[i, j] + right * (heights[i, j + 1] - heights[i, j])
-    lower = heights[i + 1, j] + right * (heights[i + 1, j + 1] - heights[i + 1, j])
-    return upper + down * (lower - upper)
+    left = 1.0 - right  # weights in double precision: differences of single ones lose a millimetre
+    upper = left * heights[i, j] + right * heights[i, j + 1]
+    lower = left * heights[i + 1, j] + right * heights[i + 1, j + 1]
+    return (1.0 - down) * upper + down * lower
 
 
 @compiled

@@ -6,7 +6,6 @@ from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.present.hearing import hearing_lines
-from farglide.sortie.gather import gather_terrain
 from farglide.sortie.hear import hear
 
 
@@ -14,6 +13,5 @@ def links_text(file: Path | None, winds: Path | None, folder: Path | None, ready
     """Return the links of a flight in words. `folder`: a gathered pack."""
     wanted = Wanted(file=file, winds=winds, pack=folder, n_draws=200, seed=1, out=None)
     flight, pack = flight_and_pack(wanted)
-    terrain = gather_terrain(flight.sortie)
     ready()
-    return "\n".join(hearing_lines(hear(flight, pack, terrain, on_threads())))
+    return "\n".join(hearing_lines(hear(flight, pack, workers=on_threads())))

@@ -2,7 +2,7 @@
 
 import json
 import shutil
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -14,7 +14,7 @@ from farglide.report.brief import render_brief
 from farglide.sortie.accept import accepted
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile, read_flight_file
-from farglide.sortie.gather import gather
+from farglide.sortie.gather import gather, gather_terrain
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
 from farglide.sortie.plan import Progress, plan_file
@@ -79,7 +79,8 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
         pack = open_pack(wanted.pack)
         flight = read_flight_file(file)
         where = str(wanted.pack)
-        return flight, accepted(flight.sortie, pack.sounding, where, pack.flight_text)
+        taken = accepted(flight.sortie, pack.sounding, where, pack.flight_text)
+        return flight, replace(taken, terrain=gather_terrain(flight.sortie))
     if wanted.file is None:
         raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
     flight = read_flight_file(wanted.file)

@@ -5,6 +5,15 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
+from farglide.present.car import (
+    AIM_HEADS,
+    aim_cells,
+    aim_points,
+    car_words,
+    main_link,
+    no_picture_words,
+    stand_of,
+)
 from farglide.present.gains import (
     BETTER_HEAD,
     UNKNOWNS_HEAD,
@@ -54,6 +63,8 @@ ENDING_WORDS: Final = {
     "reach": "the way back",
     "packs": "the packs",
     "light": "the light",
+    "command": "the command link",
+    "picture": "the picture link",
 }
 WHAT_WIDTH: Final = 30
 LAST_WORD: Final = (
@@ -72,6 +83,9 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _origin(outlook, clock),
         _fields(outlook, clock),
         _release(outlook, clock),
+        _list("Car and links", car_words(outlook, clock)),
+        _aim(outlook, clock),
+        _list("No picture, still on the line", no_picture_words(outlook, clock)),
         _climb(outlook, clock),
         _fill(outlook, clock),
         _day(outlook, clock),
@@ -186,6 +200,25 @@ def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
     ]
     facts += [words for words in (timely_words(outlook, clock), flattest) if words]
     return [*facts, *flown_words(outlook, clock)]
+
+
+def _aim(outlook: Outlook, clock: FlightClock) -> list[str]:
+    link = main_link(outlook)
+    if link is None:
+        return []
+    stand = stand_of(outlook, link)
+    widths = (7, 8, 9, 12, 6, 6, 8, 6)
+    lines = [f"Where to aim from {stand.name}, and what is in hand of the {link.name}"]
+    rows = [AIM_HEADS, *(aim_cells(p, clock) for p in aim_points(stand, _release_s(outlook)))]
+    for row in rows:
+        cells = [f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True)]
+        lines.append(f"  {''.join(cells)}")
+    return lines
+
+
+def _release_s(outlook: Outlook) -> float:
+    release = outlook.release
+    return release.release_by_after_launch_s if release else float("inf")
 
 
 def _speeds(outlook: Outlook) -> list[str]:

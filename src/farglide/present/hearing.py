@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.sortie.hear import Heard
-from farglide.sortie.hearing import HeardLink, HeardPoint, HeardStand
+from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
 from farglide.sortie.radioneighbours import Neighbours
 
 ASSUMED: Final = (
@@ -19,7 +19,7 @@ _EVERY: Final = 3
 
 def hearing_lines(heard: Heard) -> list[str]:
     """Return every link with its stands, and the aim from the best stand for the picture."""
-    if not heard.links:
+    if not heard.outlook.links:
         return ["No link is stated: write [[links]] into the flight file."]
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
     lines = [f"{heard.name}: links along the flight without errors"]
@@ -29,14 +29,16 @@ def hearing_lines(heard: Heard) -> list[str]:
         if heard.field
         else f"No release is worth it; the climb up to {at}."
     )
-    for link in heard.links:
+    for link in heard.outlook.links:
         lines += ["", *_link_lines(link, heard.release_after_launch_s)]
     best = best_stand(heard)
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]
     lines += ["", *_neighbour_lines(heard.neighbours)]
     ground = (
-        f"Ground: {heard.ground}." if heard.ground else "Flat ground assumed: hills do not count."
+        f"Ground: {heard.outlook.ground}."
+        if heard.outlook.ground
+        else "Flat ground assumed: hills do not count."
     )
     return [*lines, "", *wrap(f"{ground} {ASSUMED}", _WIDTH)]
 
@@ -44,15 +46,15 @@ def hearing_lines(heard: Heard) -> list[str]:
 def best_stand(heard: Heard) -> HeardStand | None:
     """Return the stand whose weakest picture is the strongest; without a picture, command."""
     order = {"picture": 0, "command": 1, "position": 2}
-    links = sorted(heard.links, key=lambda link: order.get(link.purpose, 3))
+    links = sorted(heard.outlook.links, key=lambda link: order.get(link.purpose, 3))
     if not links or not links[0].stands:
         return None
-    return max(links[0].stands, key=lambda stand: weakest(stand).margin_db)
+    return max(links[0].stands, key=lambda stand: weakest(stand).p50)
 
 
 def weakest(stand: HeardStand) -> HeardPoint:
     """Return the moment with the least margin after the launch."""
-    return min(stand.points[1:] or stand.points, key=lambda point: point.margin_db)
+    return min(stand.margin_db[1:] or stand.margin_db, key=lambda point: point.p50)
 
 
 def _link_lines(link: HeardLink, release_s: float) -> list[str]:
@@ -73,11 +75,11 @@ def _link_lines(link: HeardLink, release_s: float) -> list[str]:
 
 def _stand_lines(stand: HeardStand, release_s: float) -> list[str]:
     least = weakest(stand)
-    released = min(stand.points, key=lambda point: abs(point.after_launch_s - release_s))
+    released = min(stand.margin_db, key=lambda point: abs(point.after_launch_s - release_s))
     lines = [
-        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{_db(least.margin_db):>10}"
-        f"{plus_minutes(least.after_launch_s):>8}{_db(released.margin_db):>10}"
-        f"{_db(stand.points[-1].margin_db):>8}"
+        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{_db(least.p50):>10}"
+        f"{plus_minutes(least.after_launch_s):>8}{_db(released.p50):>10}"
+        f"{_db(stand.margin_db[-1].p50):>8}"
     ]
     lost = ", ".join(
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
@@ -127,11 +129,11 @@ def megahertz_text(frequency_hz: float) -> str:
 def _aim_lines(stand: HeardStand, clock: FlightClock) -> list[str]:
     head = f"  {'T+':<7}{'local':>7}{'azimuth':>10}{'elevation':>11}{'km':>7}{'dB':>8}"
     lines = [f"Where to aim from {stand.name}, the strongest for its weakest moment", head]
-    shown = [*stand.points[::_EVERY], stand.points[-1]]
+    shown = [*stand.margin_db[::_EVERY], stand.margin_db[-1]]
     lines += [
         f"  {plus_minutes(point.after_launch_s):<7}{clock.local(point.after_launch_s):>7}"
         f"{point.azimuth_deg:>9.0f}°{point.elevation_deg:>10.0f}°"
-        f"{km_text(point.range_m, 0):>7}{_db(point.margin_db):>8}"
+        f"{km_text(point.range_m, 0):>7}{_db(point.p50):>8}"
         for point in dict.fromkeys(shown)
     ]
     return lines

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from farglide.present.ladder_links import has_command, has_picture, rungs, turned_head, wire
 from farglide.present.lookup import (
     SHOWN_SHARE,
     burst_height_amsl_m,
@@ -51,6 +52,7 @@ class LadderLook:
     figure_px: float = 16.0
     window_px: float = 18.0
     dot_px: float = 7.0
+    link_px: float = 20.0  # of the picture's and of the command's column
     n_columns: int = 6
 
 
@@ -63,6 +65,7 @@ PHONE: Final = LadderLook(
     dots_px=0.0,
     top_px=44.0,
     left_px=34.0,
+    link_px=13.0,
     head_px=13.6,
     word_px=12.4,
     small_px=13.4,
@@ -98,6 +101,7 @@ class _Chart:
         self.cap_km = min(float(self.top_km), burst_height_amsl_m(self.burst, SHOWN_SHARE) / 1000.0)
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
+        self.links_x = self.ending_x - self._links_px()
         self.columns, self.left_out = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)
@@ -115,7 +119,7 @@ class _Chart:
     def _columns(self) -> tuple[list[_Column], list[str]]:
         kept, left_out = shown_fields(self.outlook, self.look.n_columns)
         gap = self.look.gap_px
-        room = self.ending_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
+        room = self.links_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
         unit = room / max(2.0, len(kept) - 1.0 + FIRST_RATIO)
         columns, x = [], self.look.left_px
         for index, (n, field) in enumerate(kept):
@@ -123,6 +127,25 @@ class _Chart:
             columns.append(_Column(number=n, field=field, x=x, width=width))
             x += width + gap
         return columns, left_out
+
+    def _links_px(self) -> float:
+        """Return the room that picture and command take, with the gap before the burst."""
+        shown = has_picture(self.outlook.held) + has_command(self.outlook.held)
+        return shown * (self.look.link_px + self.look.gap_px)
+
+    def links(self) -> str:
+        """Return the columns of picture and command of the climbing balloon."""
+        held, x, parts = self.outlook.held, self.links_x, []
+        size, width, y = self.look.word_px, self.look.link_px, self.top - 6.0
+        if has_picture(held):
+            parts.append(rungs(held, (x, width), self.y, self.cap_km))
+            parts.append(turned_head(x + 0.5 * (width + 0.7 * size), y, "picture", size))
+            x += width + self.look.gap_px
+        if has_command(held):
+            middle = x + 0.5 * width
+            parts.append(wire(held, middle, self.y, self.cap_km))
+            parts.append(turned_head(middle + 0.35 * size, y, "command", size))
+        return "".join(parts)
 
     def rulings(self) -> str:
         """Return the level lines every 5 km."""
@@ -385,7 +408,14 @@ def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") 
     chart = _Chart(outlook, look, key)
     body = [patterns(key, 0.66), chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
-    body += [chart.ending(), chart.beyond(), chart.ruler(), chart.window(), chart.times()]
+    body += [
+        chart.links(),
+        chart.ending(),
+        chart.beyond(),
+        chart.ruler(),
+        chart.window(),
+        chart.times(),
+    ]
     body.append(chart.heads())
     label = ladder_sentence(outlook, chart.clock)
     return picture(look.width_px, look.height_px, label, "".join(body))

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from farglide.present.ladder_links import held_sentence
 from farglide.present.text import FlightClock, km_text
 from farglide.sortie.outlook import Band, FieldOutlook, Outlook
 
@@ -77,6 +78,8 @@ def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
         window = outlook.release.window
         low, high = km_text(window.from_amsl_m), km_text(window.to_amsl_m)
         sentences.append(f"Release window {low} to {high} km, {release_text(outlook, clock)}.")
+    if outlook.held:
+        sentences.append(held_sentence(outlook.held))
     height = outlook.ascent.burst.height_amsl_m
     sentences.append(
         f"Burst: 1 in 10 below {km_text(height.p10)} km, half below {km_text(height.p50)}, "

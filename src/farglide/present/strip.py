@@ -5,6 +5,8 @@ from itertools import pairwise, product
 from math import ceil, floor, isfinite
 from typing import Final
 
+from farglide.present.car import decibel_text, set_off_words, weakest
+from farglide.present.ladder_links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.place import text_width_px
 from farglide.present.sentences import (
     FLATTEST,
@@ -28,6 +30,7 @@ from farglide.present.svg import (
     text,
 )
 from farglide.present.text import FlightClock
+from farglide.sortie.heardoutlook import HeardStand
 from farglide.sortie.outlook import FieldOutlook, Outlook
 
 
@@ -38,7 +41,7 @@ class StripLook:
     width_px: float = 706.0
     label_px: float = 96.0
     axis_px: float = 19.0
-    row_px: float = 18.6
+    row_px: float = 17.8
     right_px: float = 20.0
     text_px: float = 12.4
     note_below: bool = False  # a narrow strip has its words under the bars
@@ -53,6 +56,7 @@ BEFORE_S: Final = 600.0  # the strip begins this long before launch
 NOTE_S: Final = 4800.0  # kept free after the burst for the words of the rows
 LONGEST_S: Final = 15_000.0  # ends later than this after launch are left to the words
 FLATTEST_WAYS: Final = (FLATTEST, FLATTEST_SPIRAL)  # the side view tells them
+LINK_ROWS: Final = ("picture", "command")
 N_ENDS: Final = 6  # more marks than this make no row that can be read
 STEPS_MIN: Final = (5, 10, 15, 20, 30, 60, 120)
 
@@ -205,6 +209,45 @@ class _Strip:
         d = f"M{number(half)} {number(middle - height / 2.0 - 2.0)}v{number(height + 4.0)}"
         self.parts.append(path(d, 'class="s-burst" stroke-width="3"'))
 
+    def links(self) -> None:
+        """Add the rows of the car and of both links as heard from its stand."""
+        car, clock = self.outlook.car, self.clock
+        if car is None:
+            return
+        middle, height = self.row("car", f"{car.stand}{set_off_words(car, clock)}")
+        if car.set_off_after_launch_s is not None:
+            start = max(car.set_off_after_launch_s, 0.0)
+            x0, x1 = self.x(start), self.x(start + car.drive_s + car.set_up_s)
+            box = (x0, middle - height / 2.0, x1 - x0, height)
+            self.parts.append(rect(*box, 'class="f-paper s-mark" stroke-width="2"'))
+            words = f"set off by {clock.local(start)} for {car.stand}"
+            if text_width_px(words, self.look.text_px) + 12.0 < x0 - self.look.label_px:
+                self.note(x0 - 7.0, middle, words, "end")
+            else:
+                self.note(x1 + 7.0, middle, words)
+        else:
+            self.note(self.x(0.0) + 6.0, middle, f"{car.stand}, without a drive")
+        for link in self.outlook.links:
+            stand = next((one for one in link.stands if one.name == car.stand), None)
+            if stand is not None and link.purpose in LINK_ROWS:
+                self._link(link.name, link.purpose, stand)
+
+    def _link(self, name: str, purpose: str, stand: HeardStand) -> None:
+        least = weakest(stand)
+        words = f"least {decibel_text(least.p50)} dB at {self.clock.local(least.after_launch_s)}"
+        middle, height = self.row(name, words)
+        for point, after in pairwise(stand.margin_db):
+            x0, x1 = self.x(point.after_launch_s), self.x(after.after_launch_s)
+            if purpose == "picture":
+                high = height * point.grade / BEST_GRADE
+                box = (x0, middle + height / 2.0 - high, x1 - x0 + 0.3, high)
+                self.parts.append(rect(*box, 'class="f-link"') if point.grade else "")
+            elif point.p50 >= LEAST_DB:
+                broken = "" if point.p50 >= WHOLE_DB else ' stroke-dasharray="6 4"'
+                style = f'class="s-link" stroke-width="5"{broken}'
+                self.parts.append(line(x0, middle, x1, middle, style))
+        self.note(self.x(stand.margin_db[-1].after_launch_s) + 8.0, middle, words)
+
     def ends_row(self) -> None:
         """Add what ends the day, on as many lanes as the words need."""
         lanes, placed = self._lanes()
@@ -290,14 +333,23 @@ def strip_svg(outlook: Outlook, look: StripLook = PAPER, key: str = "strip") -> 
         strip.field(n, field)
     strip.any_field()
     strip.release()
+    strip.links()
     strip.ends_row()
     label = strip_sentence(outlook, strip.clock)
     body = patterns(key, 0.55) + strip.frame() + "".join(strip.parts)
     return picture(look.width_px, strip.bottom + 2.0, label, body)
 
 
+def n_link_rows(outlook: Outlook) -> int:
+    """Return how many rows car and links take."""
+    if outlook.car is None:
+        return 0
+    heard = [link for link in outlook.links if link.purpose in LINK_ROWS and link.stands]
+    return 1 + len(heard)
+
+
 def strip_height_px(outlook: Outlook, look: StripLook = PAPER) -> float:
     """Return how high the strip will be, so that a sheet can make room for it."""
     strip = _Strip(outlook, look, "size")
-    n_rows = len(outlook.fields) + 2
+    n_rows = len(outlook.fields) + 2 + n_link_rows(outlook)
     return look.axis_px + look.row_px * (n_rows + max(1, strip._lanes()[0])) + 2.0

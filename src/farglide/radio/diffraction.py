@@ -146,6 +146,31 @@ def _knife_edge_db(nu: float) -> float:
 
 
 @compiled
+def _over_edge_db(nu: float, distance_m: float) -> float:
+    """Return what Bullington's construction makes of its one edge: more, the longer the way."""
+    edge_db = _knife_edge_db(nu)
+    if edge_db <= 0.0:
+        return 0.0
+    return edge_db + (1.0 - math.exp(-edge_db / 6.0)) * (10.0 + 0.02 * distance_m / 1000.0)
+
+
+@compiled
+def _meeting_nu(
+    ends: tuple[float, float, float], slopes: tuple[float, float], wave_m: float
+) -> float:
+    """Return nu of the one edge that stands for all, out of sight: where the horizons' rays meet.
+
+    `ends`: heights of both antennas and the way between; `slopes`: up from each to its horizon.
+    """
+    one, other, whole = ends
+    from_one, from_other = slopes
+    at = (other - one + from_other * whole) / (from_one + from_other)
+    left = whole - at
+    above = one + from_one * at - (one * left + other * at) / whole
+    return above * math.sqrt(2.0 * whole / (wave_m * at * left))
+
+
+@compiled
 def _bullington_db(
     distance_m: FloatArray,
     ground_m: FloatArray,
@@ -167,10 +192,6 @@ def _bullington_db(
         from_other = max(from_other, (h - other) / left)
         above = h - (one * left + other * d) / whole
         nu = max(nu, above * math.sqrt(2.0 * whole / (wave_m * d * left)))
-    if from_one >= line:  # out of sight: the edge where the two horizons' rays meet
-        at = (other - one + from_other * whole) / (from_one + from_other)
-        left = whole - at
-        above = one + from_one * at - (one * left + other * at) / whole
-        nu = above * math.sqrt(2.0 * whole / (wave_m * at * left))
-    edge_db = _knife_edge_db(nu)
-    return edge_db + (1.0 - math.exp(-edge_db / 6.0)) * (10.0 + 0.02 * whole / 1000.0)
+    if from_one >= line:
+        nu = _meeting_nu((one, other, whole), (from_one, from_other), wave_m)
+    return _over_edge_db(nu, whole)

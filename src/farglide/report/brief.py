@@ -32,7 +32,7 @@ FONTS: Final = (
     ("Literata", 400, "literata-latin-400-normal.woff2"),
     ("Literata", 600, "literata-latin-600-normal.woff2"),
 )
-CARD_PX: Final = 1066.0  # an A4 page less its margins
+CARD_PX: Final = 1070.0  # an A4 page less its margins
 SERIF_RATIO: Final = 1.17  # width of the serif against the sans, measured
 BOLD_SERIF_RATIO: Final = 1.22
 LADDER_KEY: Final = (  # as the template says it, to know its length
@@ -40,7 +40,9 @@ LADDER_KEY: Final = (  # as the template says it, to know its length
     "better; empty shut; dots eat what a burst may take. "
 )
 TALLEST_PX: Final = 436.0
-LOWEST_PX: Final = 270.0
+LOWEST_PX: Final = 262.0
+WANTED_PX: Final = 292.0  # of the ladder, before the side view gives way
+LOWEST_SIDE_PX: Final = 84.0
 TALLEST_MAP_PX: Final = 206.0
 LOWEST_MAP_PX: Final = 62.0
 FILL_PX: Final = 198.0  # the fill and the heads beside the ladder
@@ -96,7 +98,8 @@ def _pictures(outlook: Outlook) -> dict[str, Markup]:
 
 def ladder_height_px(outlook: Outlook) -> float:
     """Return what the words, the clock and the side view of the card leave for the ladder."""
-    return min(TALLEST_PX, max(LOWEST_PX, CARD_PX - _used_px(outlook)))
+    given_px = side.PAPER.height_px - side_look_for(outlook).height_px
+    return min(TALLEST_PX, max(LOWEST_PX, CARD_PX - _used_px(outlook) + given_px))
 
 
 def map_height_px(outlook: Outlook) -> float:
@@ -107,9 +110,10 @@ def map_height_px(outlook: Outlook) -> float:
 
 
 def side_look_for(outlook: Outlook) -> side.SideLook:
-    """Return the side view's size: it gives way once the ladder is as low as it may be."""
-    missing_px = LOWEST_PX + _used_px(outlook) - CARD_PX
-    height_px = min(side.PAPER.height_px, max(80.0, side.PAPER.height_px - missing_px))
+    """Return the side view's size: it gives way before the ladder is lower than wanted."""
+    missing_px = WANTED_PX + _used_px(outlook) - CARD_PX
+    whole_px = side.PAPER.height_px
+    height_px = min(whole_px, max(LOWEST_SIDE_PX, whole_px - missing_px))
     return replace(side.PAPER, height_px=height_px)
 
 
@@ -121,7 +125,7 @@ def card_height_px(outlook: Outlook) -> float:
 
 def shows_odds(outlook: Outlook) -> bool:
     """Return whether there is room for the line on what moves the odds; sheet 2 has it all."""
-    return LOWEST_PX + _needed_px(outlook) + odds_height_px(foot(outlook)) <= CARD_PX
+    return WANTED_PX + _needed_px(outlook) + odds_height_px(foot(outlook)) <= CARD_PX
 
 
 def _used_px(outlook: Outlook) -> float:

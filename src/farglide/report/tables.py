@@ -4,6 +4,15 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from farglide.present.answer import notes_told, release_facts, winds_text
+from farglide.present.car import (
+    AIM_HEADS,
+    aim_cells,
+    aim_points,
+    car_words,
+    main_link,
+    no_picture_words,
+    stand_of,
+)
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
 from farglide.present.sentences import bands_told, ends_told
 from farglide.present.speeds import SPEED_NOTE, speed_cells, speed_heads
@@ -23,6 +32,7 @@ from farglide.present.text import (
 )
 from farglide.present.unsteered import burst_km, never_left, seconds_text, unsteered_row
 from farglide.report.grid import NOTE, Grid, launch_grid
+from farglide.sortie.heardoutlook import LostPicture
 from farglide.sortie.outlook import Gain, Outlook
 
 Heads = tuple[tuple[str, bool], ...]  # words, and whether the column stands flush left
@@ -49,6 +59,9 @@ def parts(outlook: Outlook) -> list[list[Part]]:
     groups = [
         [_release(outlook, clock), _ends(outlook, clock)],
         [_unsteered(outlook, clock)],
+        [_car(outlook, clock), _no_picture(outlook, clock)],
+        [_aim(outlook, clock)],
+        [_lost_pictures(outlook)],
         [_seconds_left(outlook), _waiting(outlook)],
         *_changes(outlook),
         [_gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, chosen(outlook))],
@@ -132,6 +145,43 @@ def _unsteered(outlook: Outlook, clock: FlightClock) -> Part:
     )
     rows = tuple(unsteered_row(one, clock) for one in outlook.unsteered)
     return Part(title="If nobody steers", note="times local", heads=heads, rows=rows)
+
+
+def _car(outlook: Outlook, clock: FlightClock) -> Part:
+    items = tuple(sentence(words) for words in car_words(outlook, clock))
+    return Part(title="Car and links", items=items, wide=False)
+
+
+def _no_picture(outlook: Outlook, clock: FlightClock) -> Part:
+    items = tuple(sentence(words) for words in no_picture_words(outlook, clock))
+    return Part(title="No picture, still on the line", items=items, wide=False)
+
+
+def _aim(outlook: Outlook, clock: FlightClock) -> Part:
+    link = main_link(outlook)
+    if link is None:
+        return Part(title="Where to aim")
+    stand, release = stand_of(outlook, link), outlook.release
+    until_s = release.release_by_after_launch_s if release else float("inf")
+    rows = tuple(aim_cells(point, clock) for point in aim_points(stand, until_s))
+    heads = tuple((words, words == AIM_HEADS[0]) for words in AIM_HEADS)
+    note = f"from {stand.name}; dB: in hand of the {link.name}"
+    return Part(title="Where to aim", note=note, heads=heads, rows=rows, long=True)
+
+
+def _lost_pictures(outlook: Outlook) -> Part:
+    told = [field for field in outlook.fields if field.lost_picture_agl_m]
+    if not told:
+        return Part(title="Where the picture is lost")
+    heads: Heads = (("field", True), *((one.stand, False) for one in told[0].lost_picture_agl_m))
+    rows = tuple((field.name, *map(_lost_text, field.lost_picture_agl_m)) for field in told)
+    ground = "over your ground" if outlook.ground else "flat ground assumed"
+    note = f"below m over the field, by stand; {ground}"
+    return Part(title="Where the picture is lost", note=note, heads=heads, rows=rows)
+
+
+def _lost_text(lost: LostPicture) -> str:
+    return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)
 
 
 def _launch_spots(outlook: Outlook) -> Part:

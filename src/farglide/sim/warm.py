@@ -8,20 +8,26 @@ from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.air.moist import virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
+from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import Envelope, balance_of
 from farglide.earth.geodesy import east_north_m as geodesy_east_north_m
 from farglide.earth.geodesy import shortening_ratio
 from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
+from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.fall import Story, StoryKind
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, _pull_out
 from farglide.power import runs_for_s
+from farglide.radio.space import free_space_loss_db
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
 from farglide.sim.doors import Goals, Haste, Ways, begin_glide, doors, floors_of
+from farglide.sim.ears import N_GAS, N_SINES, Waves, ears_of
 from farglide.sim.flight import Craft, Orders, fly
+from farglide.sim.hearing import margins_db
+from farglide.sim.holds import Heard, holds
 from farglide.sim.losses import Losses, drop_losses
 from farglide.sim.odds import burst_shares
 from farglide.sim.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
@@ -107,3 +113,17 @@ def compile_reach() -> None:
     east_north_m(scene, 0.0, 0.0)
     apart_m(scene.frame, (0.0, 0.0), (0.0, 0.0))
     layer_index(scene.layers, 1.0)
+    _links(scene, (one, losses, haste), tracks, goals)
+
+
+def _links(scene: Scene, drawn: tuple[Swarm, Losses, Haste], tracks: Tracks, goals: Goals) -> None:
+    """Compile the fan, the margins along flights, and the odds of the links."""
+    look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
+    free_space_loss_db(1e9, 1000.0)
+    ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
+    tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))
+    waves = Waves(np.zeros(1), np.ones(1), *tables, np.ones(1))
+    nowhere = np.full((1, 1), np.nan)
+    margins_db((ears, waves, scene.frame), (nowhere, nowhere, nowhere))
+    still, moments = np.zeros(1), np.zeros(1, dtype=np.int64)
+    holds(scene, drawn, (tracks, moments), Heard(ears, waves, still, still), (goals, 1))

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.sim.doors import IN_TIME, REACHED, Goals, doors, floors_of
 from farglide.sim.odds import weighted_medians
+from farglide.sortie.holding import Holding, holding
 from farglide.sortie.stage import Stage, within_caps
 
 FloatArray = NDArray[np.float64]
@@ -20,9 +21,11 @@ class Advice:
     amsl_m: FloatArray  # median of the balloons still whole
     burst_ratio: FloatArray
     reach_ratio: FloatArray  # in reach by height and holdable, given a whole balloon
-    open_ratio: FloatArray  # and packs and light last, given a whole balloon
+    timely_ratio: FloatArray  # and packs and light last, given a whole balloon
+    open_ratio: FloatArray  # and command and picture hold, given a whole balloon
     odds_ratio: FloatArray  # and the balloon is still whole then
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
+    holding: Holding | None  # None where no links are stated
 
 
 def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None) -> Advice:
@@ -47,6 +50,8 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     flyable = flyable[:, :, None]
     reached = ((found.state & REACHED) > 0) & flyable
     in_time = ((found.state & IN_TIME) > 0) & flyable
+    held = holding(stage, moments, fields)
+    opened = in_time.astype(np.float64) if held is None else in_time * held.ratio
     whole = 1.0 - stage.burst_share[:, moments]
     given = _given_whole(whole, flying)
     return Advice(
@@ -54,9 +59,11 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         amsl_m=weighted_medians(height, whole),
         burst_ratio=stage.burst_share[:, moments].mean(axis=0),
         reach_ratio=np.minimum((reached * given[:, :, None]).sum(axis=0), 1.0),
-        open_ratio=np.minimum((in_time * given[:, :, None]).sum(axis=0), 1.0),
-        odds_ratio=(in_time * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
-        any_open_ratio=np.minimum((in_time.any(axis=2) * given).sum(axis=0), 1.0),
+        timely_ratio=np.minimum((in_time * given[:, :, None]).sum(axis=0), 1.0),
+        open_ratio=np.minimum((opened * given[:, :, None]).sum(axis=0), 1.0),
+        odds_ratio=(opened * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
+        any_open_ratio=np.minimum((opened.max(axis=2, initial=0.0) * given).sum(axis=0), 1.0),
+        holding=held,
     )
 
 

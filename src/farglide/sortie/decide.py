@@ -194,9 +194,14 @@ def _binding(stage: Stage, advice: Advice, field: int, last: int) -> Ending:
     later = min(last + max(round(180.0 / stage.asked.clock_s), 1), len(advice.burst_ratio) - 1)
     burst = advice.burst_ratio[later] - advice.burst_ratio[last]
     reach = advice.reach_ratio[last, field] - advice.reach_ratio[later, field]
+    timely = advice.timely_ratio[last, field] - advice.timely_ratio[later, field]
     total = advice.open_ratio[last, field] - advice.open_ratio[later, field]
     if burst >= total:
         return "burst"
-    if reach >= 0.5 * total:
+    if advice.holding is not None and total - timely > max(reach, timely - reach):
+        before, after = (advice.holding.by_purpose[j, field] for j in (last, later))
+        weaker = advice.holding.purposes[int(np.argmax(before - after))]
+        return "command" if weaker == "command" else "picture"
+    if reach >= timely - reach:
         return "reach"
     return "light" if stage.light_end_s < float(np.median(stage.drawn.pack_end_s)) else "packs"

@@ -4,11 +4,13 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.terrain import Terrain
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.sim.losses import LOSS_STEP_M, N_LOSS
 from farglide.sim.step import apart_m, layer_index
 from farglide.sortie.advise import Advice
+from farglide.sortie.carplan import lost_pictures
 from farglide.sortie.decide import LAST_BURST_RATIO, runs, state_of
 from farglide.sortie.homeward import spare_m
 from farglide.sortie.outlook import Band, FieldOutlook, FieldStep
@@ -18,12 +20,18 @@ _STEP_S: Final = 60.0
 _SPARE_EVERY_S: Final = 240.0
 
 
-def field_outlooks(stage: Stage, middle: Stage, advice: Advice) -> tuple[FieldOutlook, ...]:
-    """Return each field over the climb. `middle`: the error-free stage, on the same clock."""
-    return tuple(_field(stage, middle, advice, i) for i in range(len(stage.sortie.fields)))
+def field_outlooks(
+    stages: tuple[Stage, Stage], advice: Advice, terrain: Terrain | None = None
+) -> tuple[FieldOutlook, ...]:
+    """Return each field over the climb. `stages`: drawn and error-free, on the same clock."""
+    n = len(stages[0].sortie.fields)
+    return tuple(_field(stages, advice, i, terrain) for i in range(n))
 
 
-def _field(stage: Stage, middle: Stage, advice: Advice, i: int) -> FieldOutlook:
+def _field(
+    stages: tuple[Stage, Stage], advice: Advice, i: int, terrain: Terrain | None
+) -> FieldOutlook:
+    stage, middle = stages
     spec, launch = stage.sortie.fields[i], stage.sortie.launch
     origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     here = Place(lat_deg=spec.lat_deg, lon_deg=spec.lon_deg, amsl_m=spec.amsl_m)
@@ -38,6 +46,7 @@ def _field(stage: Stage, middle: Stage, advice: Advice, i: int) -> FieldOutlook:
         north_m=away.north_m,
         bands=bands(stage, advice, i),
         steps=_steps(stage, middle, advice, i),
+        lost_picture_agl_m=lost_pictures(stage.sortie, i, terrain),
     )
 
 
@@ -61,13 +70,15 @@ def bands(stage: Stage, advice: Advice, i: int) -> tuple[Band, ...]:
 
 
 def _reasons(stage: Stage, advice: Advice, i: int, span: tuple[int, int]) -> str:
-    """Return what keeps a field from being open over a band: by height, by time, or one by one.
+    """Return what keeps a field from being open over a band: reach, time, links, or one by one.
 
-    Either counts from a fifth of the band on and is told in the middle of its own part.
+    Each counts from a fifth of the band on and is told in the middle of its own part.
     """
     moments = np.arange(*span)
-    late = advice.reach_ratio[moments, i] - advice.open_ratio[moments, i] > 0.1
-    parts = [part for part in (moments[~late], moments[late]) if 5 * len(part) >= len(moments)]
+    late = advice.reach_ratio[moments, i] - advice.timely_ratio[moments, i] > 0.1
+    deaf = ~late & (advice.timely_ratio[moments, i] - advice.open_ratio[moments, i] > 0.1)
+    kinds = (moments[~late & ~deaf], moments[late], moments[deaf])
+    parts = [part for part in kinds if 5 * len(part) >= len(moments)]
     parts.sort(key=lambda part: int(part[0]))
     return ", then ".join(
         _reason(stage, advice, i, int(part[(len(part) - 1) // 2])) for part in parts
@@ -76,9 +87,11 @@ def _reasons(stage: Stage, advice: Advice, i: int, span: tuple[int, int]) -> str
 
 def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     """Return what keeps a field from being open at a moment, in a few words."""
-    if advice.reach_ratio[j, i] - advice.open_ratio[j, i] > 0.1:
+    if advice.reach_ratio[j, i] - advice.timely_ratio[j, i] > 0.1:
         by_light = stage.light_end_s < float(np.median(stage.drawn.pack_end_s))
         return "it gets dark first" if by_light else "the packs end first"
+    if advice.timely_ratio[j, i] - advice.open_ratio[j, i] > 0.1:
+        return _link_reason(stage, advice, i, j)
     here = np.array([advice.amsl_m[j]])
     if here[0] > stage.ceiling_amsl_m or not within_caps(stage, here)[0]:
         return "the pull-out or the glide passes a speed limit"
@@ -96,6 +109,15 @@ def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     if speed < 8.0:
         return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
     return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
+
+
+def _link_reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
+    """Return which link does not hold, and from where."""
+    holding = advice.holding
+    if holding is None or holding.stand[j, i] < 0:
+        return "no stand is manned yet"
+    weakest = holding.purposes[int(np.argmin(holding.by_purpose[j, i]))]
+    return f"{weakest} lost on the way, from {stage.sortie.stands[holding.stand[j, i]].name}"
 
 
 def _lost_m(stage: Stage, amsl_m: float) -> float:
@@ -129,6 +151,7 @@ def _steps(stage: Stage, middle: Stage, advice: Advice, i: int) -> tuple[FieldSt
                 after_launch_s=float(advice.after_launch_s[j]),
                 amsl_m=float(advice.amsl_m[j]),
                 reach_ratio=float(advice.reach_ratio[j, i]),
+                timely_ratio=float(advice.timely_ratio[j, i]),
                 open_ratio=float(advice.open_ratio[j, i]),
                 odds_ratio=float(advice.odds_ratio[j, i]),
                 spare_m=spare,

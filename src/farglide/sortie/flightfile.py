@@ -242,6 +242,7 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         links=tuple(link_spec(one) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
         terrain=_terrain(path, sheet),
+        set_up_s=sheet.numbers["crew"]["set_up_s"].value,
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
         wish=Wish(**_plain(sheet.numbers["wish"])),
         wind=_wind(path, sheet),

@@ -1,6 +1,7 @@
 """Gather: reads the files a flight needs, once, into a pack."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -48,4 +49,5 @@ def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
     launch = sortie.launch
     place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     sounding = read_winds(winds, place, launch.t_s)
-    return accepted(sortie, sounding, str(winds), flight_text)
+    pack = accepted(sortie, sounding, str(winds), flight_text)
+    return replace(pack, terrain=gather_terrain(sortie))

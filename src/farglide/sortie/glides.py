@@ -22,7 +22,7 @@ _FINE_PRICES: Final = (
 def middle_stage(stage: Stage, sounding: Sounding) -> Stage:
     """Return the stage of one draw without errors, with fine prices of time."""
     asked = replace(stage.asked, n_draws=1, seed=-1, prices_mps=_FINE_PRICES, slab=1)
-    return set_stage(stage.sortie, sounding, asked)
+    return replace(set_stage(stage.sortie, sounding, asked), listening=stage.listening)
 
 
 class Begun(NamedTuple):

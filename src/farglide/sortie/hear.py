@@ -1,24 +1,23 @@
 """Hear: a flight file and its winds in, every link along the planned flight out."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from farglide.atlas.terrain import Terrain
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
+from farglide.sortie.carplan import links_outlook
 from farglide.sortie.decide import decide
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
-from farglide.sortie.hearing import HeardLink, heard_links
+from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
+from farglide.sortie.listening import listening_of
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
 from farglide.sortie.whatif import median_burst_s, moments_of
-
-_N_DRAWS = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,24 +29,24 @@ class Heard:
     zone: str
     release_after_launch_s: float  # the median burst where nothing is worth a release
     field: str  # empty then
-    links: tuple[HeardLink, ...]
+    outlook: LinksOutlook
     neighbours: Neighbours
-    ground: str  # where the heights of the ground come from; empty for flat ground
 
 
 def hear(
-    flight: FlightFile,
-    pack: Pack,
-    terrain: Terrain | None = None,
-    workers: Workers = in_one_go,
+    flight: FlightFile, pack: Pack, asked: Asked | None = None, workers: Workers = in_one_go
 ) -> Heard:
-    """Return the links of a flight: the release from 200 draws, the way along it without errors."""
+    """Return the links of a flight, with the same numbers as its plan."""
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
-    sortie = flight.sortie
-    asked = Asked(n_draws=_N_DRAWS, widening_ratio=pack.widening_ratio)
-    stage = set_stage(sortie, pack.sounding, asked, workers)
+    sortie, asked = flight.sortie, asked or Asked()
+    asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
+    stage = replace(
+        set_stage(sortie, pack.sounding, asked, workers),
+        listening=listening_of(sortie, pack.terrain, workers),
+    )
     middle = middle_stage(stage, pack.sounding)
-    decision = decide(stage, advise(stage, moments_of(stage)))
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
     release_s = decision.release_by_s if decision else median_burst_s(stage)
     moment = round(release_s / middle.tracks.step_s)
     way = homeward(middle, moment, decision.field) if decision else None
@@ -58,6 +57,5 @@ def hear(
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
         neighbours=neighbours_of(sortie),
-        ground=terrain.origin if terrain else "",
-        links=heard_links(middle, moment, way, terrain),
+        outlook=links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain),
     )

@@ -51,6 +51,16 @@ CREW: Final = (
         tag=_TYPICAL,
         choice=True,
     ),
+    # ten minutes for most crews: common practice, no source
+    quantity(
+        "set_up",
+        TIME,
+        (0.0, 7200.0),
+        "from stopping the car to a steady picture it takes",
+        default=600.0,
+        tag=_TYPICAL,
+        settle="time it in a rehearsal",
+    ),
 )
 
 DOUBT: Final = (

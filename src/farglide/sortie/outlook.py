@@ -3,8 +3,10 @@
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture
+
 State = Literal["open", "doubtful", "shut"]
-Ending = Literal["burst", "reach", "packs", "light"]
+Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +86,8 @@ class FieldStep:
     after_launch_s: float
     amsl_m: float
     reach_ratio: float  # in reach, holdable
-    open_ratio: float  # and packs and light last
+    timely_ratio: float  # and packs and light last
+    open_ratio: float  # and command and picture hold
     odds_ratio: float  # and not burst by then
     spare_m: float  # median height to spare over the field; NaN printed as null when shut
 
@@ -102,6 +105,7 @@ class FieldOutlook:
     north_m: float
     bands: tuple[Band, ...]
     steps: tuple[FieldStep, ...]
+    lost_picture_agl_m: tuple[LostPicture, ...]  # a row for each stand; empty without a picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -350,6 +354,10 @@ class Outlook:
     seconds_left: tuple[SecondsLeft, ...]
     glider: tuple[GliderRow, ...]
     speeds: tuple[SpeedRow, ...]
+    links: tuple[HeardLink, ...]
+    held: tuple[HeldStep, ...]  # empty without links or stands
+    car: CarOutlook | None  # None without a release, links or stands
+    ground: str  # where the heights of the ground come from; empty: flat ground assumed
     side: SideView
     contours: tuple[Contour, ...]
     levels_note: str

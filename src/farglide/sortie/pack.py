@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
+from farglide.atlas.terrain import Terrain
 from farglide.errors import InputError, SourceError
 
 _FLIGHT: Final = "flight.toml"
@@ -18,11 +19,12 @@ _ARRAYS: Final = ("gph_m", "p_pa", "t_k", "relative_humidity_ratio", "u_mps", "v
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pack:
-    """The world as one flight needs it: its air, and by how much its doubt is to be widened."""
+    """The world as one flight needs it: its air, how much its doubt is widened, its ground."""
 
     sounding: Sounding
     widening_ratio: float = 1.0
     flight_text: str = ""
+    terrain: Terrain | None = None  # None: flat
 
     def __post_init__(self) -> None:
         if not 1.0 <= self.widening_ratio <= 10.0:

@@ -11,6 +11,7 @@ from farglide.sim.passage import Passage, east_north_m
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
+from farglide.sortie.carplan import links_outlook
 from farglide.sortie.contours import contour
 from farglide.sortie.decide import Decision, decide, gaps_s
 from farglide.sortie.fieldviews import field_outlooks
@@ -19,6 +20,7 @@ from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.flown import flown_outlook
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.homeward import Homeward, homeward, must_end_by
+from farglide.sortie.listening import listening_of
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
@@ -56,9 +58,15 @@ from farglide.sortie.whatif import (
 
 Progress = Callable[[str], None]
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
+_LINKS_HELD: Final = (
+    "Open means reach, packs, light, and command and picture on a straight way home down to the "
+    "arrival height, antennas well aimed; woods, houses and people in the way are not counted."
+)
+_LINKS_UNKNOWN: Final = (
+    "Open means reach, packs and light; whether picture and command hold on the way is not known, "
+    "as links or stands are not stated. Without them no field is open."
+)
 _CAUTIONS: Final = (
-    "Open means reach, packs and light; whether picture and command hold on the way is not "
-    "computed here. Without them no field is open.",
     "After the release the glider is out of sight: that needs a permission of its own, and so do "
     "the balloon and each radio. This plan is no permission.",
     "The driver neither reads nor hears any of this. Legal speed. Nobody on the roof or out of "
@@ -96,7 +104,10 @@ def plan(
     """
     asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
     progress("flying the draws")
-    stage = set_stage(sortie, pack.sounding, asked, workers)
+    stage = replace(
+        set_stage(sortie, pack.sounding, asked, workers),
+        listening=listening_of(sortie, pack.terrain, workers),
+    )
     middle = middle_stage(stage, pack.sounding)
     progress("asking every field at every height")
     advice = advise(stage, moments_of(stage))
@@ -134,13 +145,20 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     climb_end = _climb_end(found, burst_s)
     gaps = gaps_s(found.advice, sortie.wish, climb_end[0])
     gap_s = sum(b - a for a, b in gaps)
-    fields = field_outlooks(stage, found.middle, found.advice)
+    fields = field_outlooks((stage, found.middle), found.advice, pack.terrain)
     ascent = ascent_outlook(stage)
     flight = _homeward(found)
     release = _release(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     held = holds(found.base)
     moment = _moment(stage, release.release_by_after_launch_s if release else burst_s)
+    heard = links_outlook(
+        (stage, found.middle),
+        found.advice,
+        decision,
+        (_moment(found.middle, moment * stage.tracks.step_s), flight),
+        pack.terrain,
+    )
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -191,11 +209,15 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         ),
         glider=glider_rows(found.middle),
         speeds=speed_rows(found.middle, flight) if flight else (),
+        links=heard.links,
+        held=heard.held,
+        car=heard.car,
+        ground=heard.ground,
         side=_side(found, flight),
         contours=_contours(found),
         notes=plan_notes(stage, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
-        cautions=_CAUTIONS,
+        cautions=(_LINKS_HELD if found.advice.holding else _LINKS_UNKNOWN, *_CAUTIONS),
     )
 
 

@@ -9,6 +9,8 @@ from farglide.sortie.defaults import Numbers
 from farglide.sortie.sheet import Entry, Sheet
 from farglide.sortie.spec import LinkSpec, StandSpec
 
+_UNTESTED_DB: Final = 8.0
+_TESTED_DB: Final = 3.0
 _THRESHOLDS: Final = (
     "Write noise_figure_db and needed_ratio_db, or sensitivity_dbm, or reached_km: one of the ways."
 )
@@ -33,12 +35,21 @@ def link_spec(one: Entry) -> LinkSpec:
         sensitivity_dbm=_stated(numbers, "sensitivity_dbm"),
         reached_m=_stated(numbers, "reached_m"),
         offset_db=numbers["offset_db"].value,
+        spread_db=_spread_db(numbers),
     )
 
 
 def stand_spec(one: Entry) -> StandSpec:
     """Return a stand whose entry was found without problems."""
-    return StandSpec(name=one.name, **{key: number.value for key, number in one.numbers.items()})
+    numbers = one.numbers
+    return StandSpec(
+        name=one.name,
+        lat_deg=numbers["lat_deg"].value,
+        lon_deg=numbers["lon_deg"].value,
+        amsl_m=numbers["amsl_m"].value,
+        mast_m=numbers["mast_m"].value,
+        drive_s=_stated(numbers, "drive_s"),
+    )
 
 
 def link_problems(sheet: Sheet) -> Iterator[Problem]:
@@ -56,6 +67,17 @@ def link_problems(sheet: Sheet) -> Iterator[Problem]:
         elif any(pair) and not all(pair):
             what = "states one of noise_figure_db and needed_ratio_db, and needs both."
             yield Problem(where, what, _THRESHOLDS)
+
+
+def _spread_db(numbers: Numbers) -> float:
+    """Return the doubt about a budget: as stated, else by whether a ground test stands behind it.
+
+    Common practice, no source: a budget on paper may be off by 8 dB, a tested one by 3.
+    """
+    stated = _stated(numbers, "spread_db")
+    if stated is not None:
+        return stated
+    return _TESTED_DB if numbers["offset_db"].given else _UNTESTED_DB
 
 
 def _stated(numbers: Numbers, key: str) -> float | None:

@@ -4,7 +4,17 @@ from typing import Final
 
 from farglide.sortie.keys import quantity, shares
 from farglide.sortie.spec import Tag
-from farglide.sortie.suffixes import ANGLE, DECIBEL, DISTANCE, FREQUENCY, GAIN, HEIGHT, LEVEL, POWER
+from farglide.sortie.suffixes import (
+    ANGLE,
+    DECIBEL,
+    DISTANCE,
+    FREQUENCY,
+    GAIN,
+    HEIGHT,
+    LEVEL,
+    POWER,
+    TIME,
+)
 
 _BENCH: Final = "measure it on the bench with an attenuator"
 
@@ -51,6 +61,13 @@ LINK: Final = (
         settle="the ground test: a known distance, an attenuator, and what just ends the link",
     ),
     quantity(
+        "spread",
+        DECIBEL,
+        (0.0, 30.0),
+        "with that, its budget may still be off by",
+        settle="the ground test",
+    ),
+    quantity(
         "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"
     ),
 )  # fmt: skip
@@ -75,5 +92,12 @@ STAND: Final = (
         "the antennas stand above the ground at",
         default=2.0,
         tag=Tag.TYPICAL,
+    ),
+    quantity(
+        "drive",
+        TIME,
+        (0.0, 86_400.0),
+        "the drive there from the launch takes, nine times in ten, less than",
+        settle="drive it once",
     ),
 )

@@ -12,7 +12,7 @@ from farglide.radio.clash import (
     power_density_wpm2,
 )
 from farglide.radio.link import Link, dbm_from_w
-from farglide.sortie.hearing import link_of
+from farglide.sortie.linkgear import link_of
 from farglide.sortie.spec import Sortie
 
 _BESIDE_M = 2.0

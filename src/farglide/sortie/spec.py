@@ -182,6 +182,7 @@ class LinkSpec:
     sensitivity_dbm: float | None
     reached_m: float | None
     offset_db: float = 0.0
+    spread_db: float = 8.0  # one standard deviation of all that the budget does not know
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +202,7 @@ class StandSpec:
     lon_deg: float
     amsl_m: float
     mast_m: float
+    drive_s: float | None = None  # from the launch, nine times in ten
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,6 +223,7 @@ class Sortie:
     links: tuple[LinkSpec, ...] = ()
     stands: tuple[StandSpec, ...] = ()
     terrain: TerrainSource | None = None
+    set_up_s: float = 600.0  # from stopping the car to a steady picture
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

@@ -32,6 +32,7 @@ from farglide.sortie.gear import (
     launch_fill,
     light_end_s,
 )
+from farglide.sortie.listening import Listening
 from farglide.sortie.spec import Sortie, Tag
 
 FloatArray = NDArray[np.float64]
@@ -67,6 +68,8 @@ class Stage:
     peaks: Peaks  # of the pull-out, by height of the release
     ceiling_amsl_m: float  # above it no speed fits between the stall and the Mach limit
     workers: Workers
+    listening: Listening | None = None  # None: no links or no stands are stated
+    shift_rad: tuple[FloatArray, FloatArray] | None = None  # north, east, see `sim.holds.Heard`
 
 
 class Climbed(NamedTuple):
@@ -112,13 +115,16 @@ def set_stage(
 ) -> Stage:
     """Return the stage of a sortie in this air: climbs flown, reach tables summed.
 
-    `like`: a stage whose parts are taken over where they cannot differ: in the same air only.
+    `like`: a stage whose parts are taken over where they cannot differ: in the same air only. Its
+    ears are taken over in any air.
     """
+    listening = like.listening if like is not None else None
     if like is not None and like.sounding is not sounding:
         like = None
     if like is not None and like.asked == asked and _same_glide(like.sortie, sortie):
         climbed = set_climb(sortie, sounding, asked, workers)
-        return _with_climb(replace(like, sortie=sortie, workers=workers), climbed)
+        same = replace(like, sortie=sortie, workers=workers)
+        return replace(_with_climb(same, climbed), listening=listening)
     if like is not None and _same_climb(like, sortie, asked):
         drawn = draw(
             doubts_of(sortie, like.column, asked), asked.n_draws, n_knots(like.column), asked.seed
@@ -128,7 +134,8 @@ def set_stage(
         )
     else:
         climbed = set_climb(sortie, sounding, asked, workers)
-    return _with_glide((sortie, sounding), asked, climbed, workers)
+    stage = _with_glide((sortie, sounding), asked, climbed, workers)
+    return replace(stage, listening=listening)
 
 
 def _same_glide(a: Sortie, b: Sortie) -> bool:

@@ -12,6 +12,8 @@ _ENDING: Final[dict[Ending, str]] = {
     "reach": "then the way back grows too long",
     "packs": "then the packs do not last",
     "light": "then it gets dark too soon",
+    "command": "then the command no longer reaches it",
+    "picture": "then the picture is lost on the way",
 }
 
 _PLAINLY: Final = 0.03

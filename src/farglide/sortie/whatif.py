@@ -128,7 +128,9 @@ def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
         np.full(len(spots), goals.arrival_amsl_m[0]),
     )
     moments = base.advice.after_launch_s / stage.tracks.step_s
-    advice = advise(stage, moments.round().astype(np.int64)[::2], moved)
+    back = (goals.north_rad[0] - moved.north_rad, goals.east_rad[0] - moved.east_rad)
+    there = replace(stage, shift_rad=back)
+    advice = advise(there, moments.round().astype(np.int64)[::2], moved)
     burst_s = median_burst_s(stage)
     return tuple(
         LaunchSpot(

@@ -1,0 +1,185 @@
+"""The car in words: where it stands, when it sets off, where to aim, and what to do unseen."""
+
+from typing import Final
+
+from farglide.present.text import (
+    FlightClock,
+    duration_words,
+    km_text,
+    number_text,
+    odds_words,
+    plus_minutes,
+)
+from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeardPoint, HeardStand
+from farglide.sortie.outlook import Outlook
+
+OVERHEAD_DEG: Final = 70.0
+"""Above this an upright antenna hears little, and an aimed one is hard to hold."""
+_EVERY_S: Final = 360.0
+_EVERY_GLIDE_S: Final = 180.0
+_PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
+
+AIM_HEADS: Final = ("T+", "local", "azimuth", "of the sun", "up", "km", "°/min", "dB")
+
+
+def decibel_text(margin_db: float) -> str:
+    """Return decibels with their sign.
+
+    >>> decibel_text(5.6), decibel_text(-28.7), decibel_text(-0.2)
+    ('+6', '−29', '0')
+    """
+    rounded = round(margin_db)
+    return f"{rounded:+d}".replace("-", "−") if rounded else "0"
+
+
+def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return where the car stands for the release and what follows from it, one fact a line."""
+    car = outlook.car
+    if car is None:
+        return []
+    facts = [f"stand at {car.stand}: {holds_words(car)}{set_off_words(car, clock)}"]
+    lost = "at no height" if car.lost_agl_m is None else f"down to {car.lost_agl_m:.0f} m over it"
+    release = outlook.release
+    if release is not None:
+        facts.append(f"from there the picture of {release.field} holds {lost}")
+    facts += [
+        f"going on to {move.stand} would hold it down to {move.lost_agl_m:.0f} m, for "
+        f"{duration_words(move.silent_s)} with nobody at the picture"
+        for move in car.moves
+        if move.lost_agl_m is not None
+    ]
+    return facts
+
+
+def holds_words(car: CarOutlook) -> str:
+    """Return the odds of both links all the way, in words."""
+    return ", ".join(f"{purpose} {odds_words(ratio)}" for purpose, ratio in car.holds_ratio)
+
+
+def set_off_words(car: CarOutlook, clock: FlightClock) -> str:
+    """Return by when to leave the launch for the stand, or nothing for one at the launch."""
+    if car.set_off_after_launch_s is None:
+        return ""
+    drive = f"{duration_words(car.drive_s)} to drive, {duration_words(car.set_up_s)} to set up"
+    if car.set_off_after_launch_s < 0.0:
+        return f"; {drive}: late by {duration_words(-car.set_off_after_launch_s)} after the launch"
+    return f"; set off by {clock.local(car.set_off_after_launch_s)} ({drive})"
+
+
+def main_link(outlook: Outlook) -> HeardLink | None:
+    """Return the link that is aimed by: a picture, else a command."""
+    known = [link for link in outlook.links if link.stands]
+    return min(known, key=lambda link: _PURPOSES.get(link.purpose, 3), default=None)
+
+
+def stand_of(outlook: Outlook, link: HeardLink) -> HeardStand:
+    """Return the stand of the car; without a release, the one whose weakest moment is best."""
+    named = [stand for stand in link.stands if outlook.car and stand.name == outlook.car.stand]
+    return named[0] if named else max(link.stands, key=lambda stand: weakest(stand).p50)
+
+
+def weakest(stand: HeardStand) -> HeardPoint:
+    """Return the moment with the least margin after the launch."""
+    return min(stand.margin_db[1:] or stand.margin_db, key=lambda point: point.p50)
+
+
+def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
+    """Return the moments worth a line: every six minutes of the climb, every three of the glide."""
+    kept: list[HeardPoint] = []
+    for point in stand.margin_db:
+        gliding = point.after_launch_s > release_s
+        every_s = _EVERY_GLIDE_S if gliding else _EVERY_S
+        last = kept[-1].after_launch_s if kept else -_EVERY_S
+        if point.after_launch_s - last >= every_s - 1.0 or point.after_launch_s == release_s:
+            kept.append(point)
+    end = stand.margin_db[-1]
+    return kept if kept and kept[-1] is end else [*kept, end]
+
+
+def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
+    """Return one line of the aim table, as `AIM_HEADS` names its cells."""
+    return (
+        plus_minutes(point.after_launch_s),
+        clock.local(point.after_launch_s),
+        f"{point.azimuth_deg:.0f}°",
+        sun_side_text(point),
+        f"{point.elevation_deg:.0f}°",
+        km_text(point.range_m, 0),
+        number_text(60.0 * point.slew_degps),
+        decibel_text(point.p50),
+    )
+
+
+def sun_side_text(point: HeardPoint) -> str:
+    """Return how far to the left or right of the sun to aim; a compass lies beside steel."""
+    if point.sun_azimuth_deg is None:
+        return "–"
+    off_deg = (point.azimuth_deg - point.sun_azimuth_deg + 180.0) % 360.0 - 180.0
+    return f"{abs(off_deg):.0f}° {'right' if off_deg >= 0.0 else 'left'}"
+
+
+def aim_words(azimuth_deg: float, elevation_deg: float, nose_deg: float) -> str:
+    """Return where to aim from the car, relative to its nose: a clock's hours and fists upward.
+
+    A fist at arm's length is about ten degrees (common practice, no source).
+
+    >>> aim_words(105.0, 25.85, 60.0), aim_words(60.0, 4.0, 60.0)
+    ('half past one, two and a half fists up', "twelve o'clock, half a fist up")
+    """
+    return f"{hour_words(azimuth_deg - nose_deg)}, {fist_words(elevation_deg)}"
+
+
+def hour_words(right_deg: float) -> str:
+    """Return a direction to the right of the nose as on a clock, to the half hour.
+
+    >>> hour_words(45.0), hour_words(-30.0), hour_words(355.0)
+    ('half past one', "eleven o'clock", "twelve o'clock")
+    """
+    halves = round((right_deg % 360.0) / 15.0) % 24
+    hour = _HOURS[(halves // 2) % 12]
+    return f"half past {hour}" if halves % 2 else f"{hour} o'clock"
+
+
+def fist_words(elevation_deg: float) -> str:
+    """Return an elevation in fists at arm's length, to the half.
+
+    >>> fist_words(25.85), fist_words(9.0), fist_words(-1.0)
+    ('two and a half fists up', 'one fist up', 'level')
+    """
+    halves = round(elevation_deg / 5.0)
+    if halves <= 0:
+        return "level"
+    whole, half = divmod(halves, 2)
+    if not whole:
+        return "half a fist up"
+    words = _NUMBERS[whole] + (" and a half" if half else "")
+    return f"{words} {'fist' if (whole, half) == (1, 0) else 'fists'} up"
+
+
+_HOURS: Final = (
+    "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven",
+)  # fmt: skip
+_NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return what to do when the picture is gone and the glider still on the line, in order."""
+    link, release = main_link(outlook), outlook.release
+    if link is None or release is None or outlook.car is None:
+        return []
+    by_s = release.release_by_after_launch_s
+    stand = stand_of(outlook, link)
+    point = min(stand.margin_db, key=lambda one: abs(one.after_launch_s - by_s))
+    command = dict(outlook.car.holds_ratio).get("command")
+    odds = f": the command gets through {odds_words(command)}" if command is not None else ""
+    aim = (
+        f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "
+        "the sun, then a beam to each side"
+        if point.sun_azimuth_deg is not None
+        else f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, then to each side"
+    )
+    return [
+        f"fix it until {clock.local(by_s)} from {stand.name}: {aim}",
+        f"then send release unseen{odds}; repeat it",
+    ]

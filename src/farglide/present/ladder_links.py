@@ -1,0 +1,96 @@
+"""Links beside the release chart: the picture as rungs, the command as a wire, both over height."""
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+from typing import Final
+
+from farglide.present.svg import line, text
+from farglide.present.text import km_text
+from farglide.sortie.heardoutlook import HeldStep
+
+WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
+LEAST_DB: Final = 3.0  # with less than this it is left out
+BEST_GRADE: Final = 5
+_RUNG_PX: Final = 6.8
+_RUNG_STROKE_PX: Final = 3.0
+_WIRE_STROKE_PX: Final = 5.0
+
+Heights = Callable[[float], float]
+"""Returns where a height in km stands."""
+
+
+def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:
+    """Return the steps of the climb upward; a balloon that sinks again is left to the clock."""
+    kept: list[HeldStep] = []
+    for step in held:
+        if not kept or step.amsl_m > kept[-1].amsl_m:
+            kept.append(step)
+    return kept
+
+
+def has_picture(held: Sequence[HeldStep]) -> bool:
+    """Tell whether a picture link was asked about."""
+    return any(step.picture_db is not None for step in held)
+
+
+def has_command(held: Sequence[HeldStep]) -> bool:
+    """Tell whether a command link was asked about."""
+    return any(step.command_db is not None for step in held)
+
+
+def rungs(held: Sequence[HeldStep], box: tuple[float, float], y_of: Heights, top_km: float) -> str:
+    """Return the picture's column: rungs as long as the grade of the climbing balloon's picture.
+
+    `box`: left edge and width.
+    """
+    x, width = box
+    steps, parts = rising_steps(held), []
+    y = y_of(0.0) - 0.5 * _RUNG_PX
+    while y > y_of(top_km):
+        grade = next((s.grade for s in reversed(steps) if y_of(s.amsl_m / 1e3) >= y), 0)
+        if grade:
+            stroke = f'class="s-link" stroke-width="{_RUNG_STROKE_PX}"'
+            parts.append(line(x, y, x + width * grade / BEST_GRADE, y, stroke))
+        y -= _RUNG_PX
+    return f'<g data-column="picture">{"".join(parts)}</g>'
+
+
+def wire(held: Sequence[HeldStep], x: float, y_of: Heights, top_km: float) -> str:
+    """Return the command's column: whole with ten decibels in hand, broken with three, or none."""
+    steps, parts = rising_steps(held), []
+    for step, above in pairwise(steps):
+        margin_db = step.command_db
+        low, high = step.amsl_m / 1e3, min(above.amsl_m / 1e3, top_km)
+        if margin_db is None or margin_db < LEAST_DB or high <= low:
+            continue
+        broken = "" if margin_db >= WHOLE_DB else ' stroke-dasharray="8 6"'
+        stroke = f'class="s-link" stroke-width="{_WIRE_STROKE_PX}"{broken}'
+        parts.append(line(x, y_of(low), x, y_of(high), stroke))
+    return f'<g data-column="command">{"".join(parts)}</g>'
+
+
+def turned_head(x: float, y: float, words: str, size_px: float) -> str:
+    """Return the head of a narrow column, read from below."""
+    style = f'font-weight="600" class="narrow" transform="rotate(-90 {x:.1f} {y:.1f})"'
+    return text(x, y, words, size_px, style)
+
+
+def held_sentence(held: Sequence[HeldStep]) -> str:
+    """Return both columns in words, for those who do not see them."""
+    steps = rising_steps(held)
+    if not steps:
+        return ""
+    parts = []
+    if has_picture(held):
+        worst = min(steps, key=lambda step: step.grade)
+        parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
+    if has_command(held):
+        weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
+        least_db = f"{_command_db(weakest):.0f}".replace("-", "−")
+        parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
+    words = ", ".join(parts)
+    return f"{words[0].upper()}{words[1:]}."
+
+
+def _command_db(step: HeldStep) -> float:
+    return step.command_db if step.command_db is not None else 0.0

@@ -1,0 +1,117 @@
+"""Holds: the odds that links hold from a release to the field, at each stand, draw by draw."""
+
+import math
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.kernel import compiled
+from farglide.sim.climb import Scene, Swarm, Tracks
+from farglide.sim.doors import Goals, Haste, begin_glide
+from farglide.sim.ears import Ears, Waves
+from farglide.sim.hearing import _placed, heard_db, seen_from
+from farglide.sim.losses import Losses
+from farglide.sim.workers import Workers, in_one_go
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+
+_LEGS: Final = 4
+"""Parts of the way home, at whose ends the links are asked."""
+
+
+class Heard(NamedTuple):
+    """Who listens to what, and how far the flights are moved over the ground, one for each field.
+
+    The fields move with the flights: they are given where the flight has them. So a launch
+    elsewhere is asked about with the same draws.
+    """
+
+    ears: Ears
+    waves: Waves
+    shift_north_rad: FloatArray  # (n_fields,)
+    shift_east_rad: FloatArray
+
+
+@compiled
+def held_ratio(margin_db: float, sd_db: float) -> float:
+    """Return the odds that a link with a normal doubt about its budget holds.
+
+    >>> [round(held_ratio(margin, 8.0), 2) for margin in (15.0, 10.0, -5.0)]
+    [0.97, 0.89, 0.27]
+    """
+    if sd_db <= 0.0:
+        return 1.0 if margin_db >= 0.0 else 0.0
+    return 0.5 * math.erfc(-margin_db / (sd_db * math.sqrt(2.0)))
+
+
+@compiled
+def _holds_some(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    heard: Heard,
+    goals: Goals,
+    some: tuple[int, int],
+    out: SingleArray,
+) -> None:
+    """Fill the odds of draws `some`: from the release along a straight way to each field."""
+    swarm, losses, haste = drawn
+    climbs, moments = tracks
+    ears, waves = heard.ears, heard.waves
+    n_stands, n_links = len(ears.amsl_m), len(waves.near_db)
+    least = np.empty((n_stands, n_links))
+    for i in range(some[0], some[1]):
+        for j in range(len(moments)):
+            z = climbs.amsl_m[i, moments[j]]
+            if math.isnan(z):
+                continue
+            at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
+            z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+            for f in range(len(goals.north_rad)):
+                least[:] = math.inf
+                to_north, to_east = goals.north_rad[f] - north, goals.east_rad[f] - east
+                down_m = max(z - goals.arrival_amsl_m[f], 0.0)
+                for leg in range(_LEGS + 1):
+                    share = leg / _LEGS
+                    point = _placed(
+                        scene.frame,
+                        north + share * to_north + heard.shift_north_rad[f],
+                        east + share * to_east + heard.shift_east_rad[f],
+                        goals.arrival_amsl_m[f] + (1.0 - share) * down_m,
+                    )
+                    for s in range(n_stands):
+                        seen = seen_from(ears, s, point)
+                        spread_db = 20.0 * math.log10(seen.range_m)
+                        for k in range(n_links):
+                            margin = heard_db(waves, k, seen, spread_db)
+                            least[s, k] = min(least[s, k], margin)
+                for s in range(n_stands):
+                    for k in range(n_links):
+                        out[i, j, f, s, k] = held_ratio(least[s, k], waves.sd_db[k])
+
+
+def holds(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    heard: Heard,
+    goals: tuple[Goals, int],
+    workers: Workers = in_one_go,
+) -> SingleArray:
+    """Return the odds that each link holds all the way, given that the glider flies it.
+
+    `goals`: the fields, and how many draws are asked, the first ones. Shape (n_asked, n_moments,
+    n_fields, n_stands, n_links), NaN where no balloon flies. The way is straight
+    over the ground, its height even in the distance, down to the arrival height: a glider that
+    keeps more height is heard better behind ridges and a little farther off. The doubt about a link
+    is one number for the whole flight.
+    """
+    fields, n = goals
+    n_fields = len(fields.north_rad)
+    asked = (tracks[0], np.ascontiguousarray(tracks[1]))
+    shape = (n, len(asked[1]), n_fields, len(heard.ears.amsl_m), len(heard.waves.near_db))
+    out = np.full(shape, np.nan, np.float32)
+    workers(lambda a, b: _holds_some(scene, drawn, asked, heard, fields, (a, b), out), n)
+    return out

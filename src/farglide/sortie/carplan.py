@@ -1,0 +1,174 @@
+"""Car plan: which stand serves the release best, until when to set off, and what moving costs."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.terrain import Terrain
+from farglide.earth.state import Place
+from farglide.radio.picture import analogue_grade, digital_grade
+from farglide.sim.hearing import margins_db
+from farglide.sortie.advise import Advice
+from farglide.sortie.decide import LAST_BURST_RATIO, Decision
+from farglide.sortie.heardoutlook import (
+    CarOutlook,
+    HeldStep,
+    LinksOutlook,
+    LostPicture,
+    Move,
+)
+from farglide.sortie.hearing import heard_links, planned_way
+from farglide.sortie.homeward import Homeward
+from farglide.sortie.linkgear import link_of
+from farglide.sortie.listening import Listening, drive_s, ready_s, road_s
+from farglide.sortie.lostheights import lost_agl_m
+from farglide.sortie.spec import Sortie, StandSpec
+from farglide.sortie.stage import Stage
+
+FloatArray = NDArray[np.float64]
+
+_STEP_S: Final = 60.0
+_LEAST_DB, _MOST_DB = -100.0, 200.0
+_LOWER_M: Final = 20.0
+"""A stand that sees the field no lower than this is not worth a move."""
+
+
+def links_outlook(
+    stages: tuple[Stage, Stage],
+    advice: Advice,
+    decision: Decision | None,
+    released: tuple[int, Homeward | None],
+    terrain: Terrain | None,
+) -> LinksOutlook:
+    """Return everything about the links. `stages`: of the draws, and the error-free one."""
+    stage, middle = stages
+    way = planned_way(stage, middle, *released)
+    return LinksOutlook(
+        links=heard_links(way, terrain),
+        held=_held(stage, middle, advice, decision.field if decision else 0),
+        car=_car(stage, advice, decision, terrain) if decision else None,
+        ground=terrain.origin if terrain else "",
+    )
+
+
+def _held(stage: Stage, middle: Stage, advice: Advice, field: int) -> tuple[HeldStep, ...]:
+    """Return the links of the climbing balloon, from the best stand for a release to a field."""
+    listening, holding = stage.listening, advice.holding
+    if listening is None or holding is None or field >= holding.stand.shape[1]:
+        return ()
+    every = max(round(_STEP_S / stage.tracks.step_s), 1)
+    alive = int((advice.burst_ratio < LAST_BURST_RATIO).sum())
+    asked = np.arange(0, alive, every)
+    moments = (advice.after_launch_s[asked] / stage.tracks.step_s).round().astype(np.int64)
+    moments = np.minimum(moments, middle.tracks.amsl_m.shape[1] - 1)
+    tracks = middle.tracks
+    flights = (
+        tracks.amsl_m[:, moments], tracks.north_rad[:, moments], tracks.east_rad[:, moments]
+    )  # fmt: skip
+    heard = (listening.ears, listening.waves, stage.scene.frame)
+    margins = margins_db(heard, flights, stage.workers)[0].astype(np.float64)
+    found = []
+    for i, j in enumerate(asked):
+        s = int(holding.stand[j, field])
+        rows = margins[s, :, i] if s >= 0 else np.full(margins.shape[1], np.nan)
+        found.append(
+            HeldStep(
+                after_launch_s=float(advice.after_launch_s[j]),
+                amsl_m=float(advice.amsl_m[j]),
+                stand=stage.sortie.stands[s].name if s >= 0 else "",
+                grade=_grade(stage.sortie, listening, rows),
+                picture_db=_strongest(listening, rows, "picture"),
+                command_db=_strongest(listening, rows, "command"),
+            )
+        )
+    return tuple(found)
+
+
+def _strongest(listening: Listening, margins: FloatArray, purpose: str) -> float | None:
+    found = margins[listening.rows(purpose)]
+    return float(found.max()) if len(found) and not np.isnan(found).any() else None
+
+
+def _grade(sortie: Sortie, listening: Listening, margins: FloatArray) -> int:
+    """Return the best picture of all picture links, 0 where there is none."""
+    grades = [0]
+    for k in listening.rows("picture"):
+        if not np.isnan(margins[k]):
+            grade_of = digital_grade if sortie.links[k].is_digital else analogue_grade
+            grades.append(grade_of(float(np.clip(margins[k], _LEAST_DB, _MOST_DB))))
+    return max(grades)
+
+
+def _car(
+    stage: Stage, advice: Advice, decision: Decision, terrain: Terrain | None
+) -> CarOutlook | None:
+    holding, sortie = advice.holding, stage.sortie
+    if holding is None:
+        return None
+    s = int(holding.stand[decision.best, decision.field])
+    if s < 0:
+        return None
+    stand, takes_s = sortie.stands[s], drive_s(sortie, sortie.stands[s])
+    needed_s = takes_s + sortie.set_up_s
+    lost = _lost_picture_m(sortie, stand, decision.field, terrain)
+    return CarOutlook(
+        stand=stand.name,
+        holds_ratio=tuple(
+            zip(
+                holding.purposes,
+                (float(x) for x in holding.by_purpose[decision.best, decision.field]),
+                strict=True,
+            )
+        ),
+        drive_s=takes_s,
+        set_up_s=sortie.set_up_s,
+        ready_after_launch_s=ready_s(sortie, stand),
+        set_off_after_launch_s=decision.from_s - needed_s if takes_s > 0.0 else None,
+        lost_agl_m=lost,
+        moves=tuple(_moves(sortie, (stand, lost), decision.field, terrain)),
+    )
+
+
+def _moves(
+    sortie: Sortie, here: tuple[StandSpec, float | None], field: int, terrain: Terrain | None
+) -> list[Move]:
+    """Return the stands from which the field is seen plainly lower, and what the way costs."""
+    stand, lost_m = here
+    found = []
+    for other in sortie.stands:
+        lower = _lost_picture_m(sortie, other, field, terrain)
+        if other is stand or lower is None:
+            continue
+        if lost_m is None or lower < lost_m - _LOWER_M:
+            silent_s = road_s(_place(stand), _place(other)) + sortie.set_up_s
+            found.append(Move(stand=other.name, silent_s=silent_s, lost_agl_m=lower))
+    return found
+
+
+def _lost_picture_m(
+    sortie: Sortie, stand: StandSpec, field: int, terrain: Terrain | None
+) -> float | None:
+    """Return down to which height over a field the best picture link is held, None where none."""
+    over = sortie.fields[field]
+    there = Place(lat_deg=over.lat_deg, lon_deg=over.lon_deg, amsl_m=over.amsl_m)
+    heights = [
+        lost_agl_m(link_of(spec), stand, there, terrain)
+        for spec in sortie.links
+        if spec.purpose == "picture"
+    ]
+    return min((height for height in heights if height is not None), default=None)
+
+
+def lost_pictures(sortie: Sortie, field: int, terrain: Terrain | None) -> tuple[LostPicture, ...]:
+    """Return for each stand the height over a field below which the picture is lost."""
+    if not any(spec.purpose == "picture" for spec in sortie.links):
+        return ()
+    return tuple(
+        LostPicture(stand=stand.name, agl_m=_lost_picture_m(sortie, stand, field, terrain))
+        for stand in sortie.stands
+    )
+
+
+def _place(stand: StandSpec) -> Place:
+    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)

@@ -1,0 +1,102 @@
+"""Heard outlook: what the plan found of the links, as plain values."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeardPoint:
+    """One moment of the planned flight as a stand sees and hears it.
+
+    The margins are those that one, five and nine of ten flights stay below, the doubt about the
+    link's budget included.
+    """
+
+    after_launch_s: float
+    amsl_m: float
+    azimuth_deg: float
+    elevation_deg: float
+    range_m: float
+    slew_degps: float  # how fast the direction moves over the sky
+    sun_azimuth_deg: float | None  # None while it is down
+    p10: float
+    p50: float
+    p90: float
+    grade: int  # of a picture at p50, 5 to 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeardStand:
+    """One link from one stand: along the flight, and down to which height over each field."""
+
+    name: str
+    margin_db: tuple[HeardPoint, ...]
+    silent: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with less than even odds
+    lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
+    overhead: bool  # the flight passes where an upright antenna hears nothing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeardLink:
+    """One link: its budget, and what each stand makes of it."""
+
+    name: str
+    purpose: str
+    eirp_dbm: float
+    threshold_dbm: float
+    spread_db: float  # one standard deviation of the doubt about the budget
+    reach_m: float
+    half_reach_m: float  # with 6 dB in hand
+    stands: tuple[HeardStand, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldStep:
+    """Links at one moment of the climb, from the best stand for a release then."""
+
+    after_launch_s: float
+    amsl_m: float
+    stand: str  # empty where none is manned yet
+    grade: int  # of the picture of the climbing balloon, 5 to 0
+    picture_db: float | None  # margins at the balloon; None without such a link
+    command_db: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LostPicture:
+    """Where one stand loses the picture over a field."""
+
+    stand: str
+    agl_m: float | None  # lost below this height over the ground; None: lost up to 3 km
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """Going on to another stand after the release."""
+
+    stand: str
+    silent_s: float  # drive and setting up: nobody has a picture
+    lost_agl_m: float | None  # over the field, from there
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarOutlook:
+    """Where the car stands for the release, and until when it must have left."""
+
+    stand: str
+    holds_ratio: tuple[tuple[str, float], ...]  # (purpose, odds all the way to the field)
+    drive_s: float
+    set_up_s: float
+    ready_after_launch_s: float  # for a car that leaves at the launch
+    set_off_after_launch_s: float | None  # latest for the window; None: no drive
+    lost_agl_m: float | None  # over the chosen field
+    moves: tuple[Move, ...]  # to stands that see the field lower
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinksOutlook:
+    """Everything about the links."""
+
+    links: tuple[HeardLink, ...]
+    held: tuple[HeldStep, ...]
+    car: CarOutlook | None
+    ground: str  # where the heights of the ground come from; empty: flat ground assumed

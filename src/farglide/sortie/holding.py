@@ -1,0 +1,130 @@
+"""Holding: the odds that command and picture hold for every release, from the best stand for it."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.sim.doors import Goals
+from farglide.sim.holds import Heard, holds
+from farglide.sortie.listening import Listening
+from farglide.sortie.stage import Stage
+
+FloatArray = NDArray[np.float64]
+
+_EVERY_S: Final = 180.0
+"""Releases for which the links are asked; between them the odds change evenly."""
+_MOST_WAYS: Final = 4000
+"""Draws times fields that are asked one by one; of more, fewer draws stand for all."""
+_FEWEST: Final = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """Odds that the links hold, by draw, moment of release and field.
+
+    `ratio` (n_draws, n_moments, n_fields); `by_purpose` (n_moments, n_fields, n_purposes): means
+    over the draws; `stand` (n_moments, n_fields): the best one for that release, -1 where none is
+    manned by then.
+    """
+
+    ratio: FloatArray
+    by_purpose: FloatArray
+    purposes: tuple[str, ...]
+    stand: NDArray[np.int64]
+
+
+def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding | None:
+    """Return the odds of the links; None where no link with a needed purpose is stated.
+
+    One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
+    picture. The best is the one with the highest odds in the mean over the draws, among those that
+    the car has reached by the release.
+    """
+    listening = stage.listening
+    if listening is None or not listening.needed or not len(moments):
+        return None
+    asked = _asked(stage, moments)
+    n_fields = len(goals.north_rad)
+    still = np.zeros(n_fields)
+    heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
+    n_draws = len(stage.haste.end_s)
+    n_asked = min(n_draws, max(_FEWEST, _MOST_WAYS // max(n_fields, 1)))
+    by_link = holds(
+        stage.scene,
+        (stage.drawn.swarm, stage.losses, stage.haste),
+        (stage.tracks, asked),
+        heard,
+        (goals, n_asked),
+        stage.workers,
+    )
+    whole = _by_purpose(listening, by_link)
+    at_s = asked.astype(np.float64) * stage.tracks.step_s
+    stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
+    chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
+    chosen = np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :])
+    return _spread_out((listening, n_draws), chosen, stand, (asked, moments))
+
+
+def _asked(stage: Stage, moments: NDArray[np.int64]) -> NDArray[np.int64]:
+    every = max(round(_EVERY_S / (stage.tracks.step_s * _step(moments))), 1)
+    return np.unique(np.append(moments[::every], moments[-1]))
+
+
+def _step(moments: NDArray[np.int64]) -> int:
+    return int(moments[1] - moments[0]) if len(moments) > 1 else 1
+
+
+def _by_purpose(listening: Listening, by_link: NDArray[np.float32]) -> FloatArray:
+    """Return the odds that at least one link of each needed purpose holds, on the last axis."""
+    parts = [
+        1.0 - np.prod(1.0 - by_link[..., listening.rows(purpose)], axis=-1)
+        for purpose in listening.needed
+    ]
+    return np.stack(parts, axis=-1).astype(np.float64)
+
+
+def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDArray[np.int64]:
+    """Return the stand with the best mean over the draws at each moment, for each field."""
+    mean = _mean_flying(ratio)
+    mean[np.broadcast_to((at_s[:, None] < ready_s)[:, None, :], mean.shape)] = -1.0
+    best = mean.argmax(axis=2)
+    return np.where(mean.max(axis=2) < 0.0, -1, best)
+
+
+def _spread_out(
+    heard: tuple[Listening, int],
+    chosen: FloatArray,
+    stand: NDArray[np.int64],
+    clocks: tuple[NDArray[np.int64], NDArray[np.int64]],
+) -> Holding:
+    """Return the odds at all moments, and for all draws, from those that were asked about."""
+    listening, n_draws = heard
+    asked, moments = clocks
+    place = np.interp(moments, asked, np.arange(len(asked)))
+    low = np.floor(place).astype(np.int64)
+    high = np.minimum(low + 1, len(asked) - 1)
+    share = (place - low)[None, :, None, None]
+    before, after = chosen[:, low], chosen[:, high]
+    before, after = (
+        np.where(np.isnan(before), after, before),
+        np.where(np.isnan(after), before, after),  # burst meanwhile: as it was
+    )
+    each = before + share * (after - before)
+    ratio = each.prod(axis=3)
+    if len(ratio) < n_draws:
+        ratio = np.broadcast_to(_mean_flying(ratio), (n_draws, *ratio.shape[1:]))
+    return Holding(
+        ratio=np.nan_to_num(ratio),
+        by_purpose=_mean_flying(each),
+        purposes=listening.needed,
+        stand=stand[np.round(place).astype(np.int64)],
+    )
+
+
+def _mean_flying(odds: FloatArray) -> FloatArray:
+    """Return the mean over the draws whose balloon still flies, 0 where none does."""
+    flying = ~np.isnan(odds)
+    mean: FloatArray = np.where(flying, odds, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
+    return mean
