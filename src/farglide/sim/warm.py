@@ -17,7 +17,7 @@ from farglide.fall import Story, StoryKind
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, _pull_out
-from farglide.power import runs_for_s
+from farglide.power.packs import runs_for_s
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
 from farglide.sim.doors import Goals, Haste, Ways, begin_glide, doors, floors_of

@@ -15,7 +15,7 @@ from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import Air, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
-from farglide.power import ends_after_launch_s, runs_for_s
+from farglide.power.packs import ends_after_launch_s, runs_for_s
 from farglide.sim.doors import Goals
 from farglide.sim.ensemble import Doubts, Uncertain
 from farglide.sim.support import Limits
