@@ -58,7 +58,7 @@ def _section_head(flight: FlightFile, section: str) -> list[str]:
         return [f"Field {name} ({place})"]
     if section.startswith("packs["):
         return [f"Pack {section[len('packs[') : -1]}"]
-    for key, noun in (("links", "Link"), ("stands", "Stand")):
+    for key, noun in (("links", "Link"), ("stands", "Stand"), ("parts", "Part")):
         if section.startswith(f"{key}["):
             return [f"{noun} {section[len(key) + 1 : -1]}"]
     if section.startswith("glider.timed_glides["):

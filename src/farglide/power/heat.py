@@ -117,11 +117,11 @@ def _check(body: Body, around: Around, start_k: FloatArray) -> None:
         "sky_k": ("K", _SKY_K),
         "heat_w": ("W", _HEATS_W),
     }
-    for name, (unit, allowed) in ranges.items():
+    for name, (unit, span) in ranges.items():
         values: FloatArray = getattr(around, name)
         if values.shape != shape:
             raise InputError(name, f"of shape {values.shape}", f"the shape of air_k, {shape}")
-        _check_all(name, values, unit, allowed)
+        _check_all(name, values, unit, span)
     _check_all("start_k", start_k, "K", BODY_K)
     thinnest = float(_mean_free_path_m(float(around.rho_kgpm3.min()))) / body.size_m
     if body.area_m2 > 0.0 and thinnest > MOST_KNUDSEN:

@@ -3,6 +3,8 @@
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
+
 State = Literal["open", "doubtful", "shut"]
 Ending = Literal["burst", "reach", "packs", "light"]
 
@@ -338,6 +340,9 @@ class Outlook:
     would_open: tuple[str, ...]
     fill: FillOutlook
     packs: tuple[PackEnd, ...]
+    cells: tuple[CellHeat, ...] = ()  # of packs in a box
+    transmitters: tuple[TransmitterHeat, ...] = ()
+    failures: Failures | None = None
     sun: SunOutlook
     latest_launch_delay_s: float | None
     holds: tuple[Hold, ...]
