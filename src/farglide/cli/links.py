@@ -5,6 +5,7 @@ from pathlib import Path
 from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
+from farglide.present.hardware import failure_lines
 from farglide.present.hearing import hearing_lines
 from farglide.sortie.gather import gather_terrain
 from farglide.sortie.hear import hear
@@ -16,4 +17,6 @@ def links_text(file: Path | None, winds: Path | None, folder: Path | None, ready
     flight, pack = flight_and_pack(wanted)
     terrain = gather_terrain(flight.sortie)
     ready()
-    return "\n".join(hearing_lines(hear(flight, pack, terrain, on_threads())))
+    heard = hear(flight, pack, terrain, on_threads())
+    lines = hearing_lines(heard)
+    return "\n".join([*lines, "", *failure_lines(heard.failures)] if heard.links else lines)

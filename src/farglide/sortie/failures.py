@@ -12,7 +12,7 @@ import numpy as np
 
 from farglide.sim.odds import failure_bound_ratio
 from farglide.sortie.advise import Advice
-from farglide.sortie.decide import LAST_BURST_RATIO, Decision
+from farglide.sortie.decide import Decision
 from farglide.sortie.hardware import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
 from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
 from farglide.sortie.stage import Stage
@@ -133,10 +133,11 @@ def _hands(
     """Return the time in hand from the beginning of each phase.
 
     Before the release a loss must be mended, or the glider released without, while some field is
-    open; after it, with nothing commanded, before the door of the chosen field shuts.
+    open and the balloon likely whole; after it, with nothing commanded, before the door of the
+    chosen field shuts.
     """
     last_s, name = _last_open(middle.sortie, advice)
-    until = f"the last open moment, {name}" if name else "no field is open"
+    until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
     begins: list[tuple[Phase, float]] = [("climb", 0.0)]
     if decision is not None:
         begins.append(("window", decision.from_s))
@@ -162,9 +163,12 @@ def _hands(
 
 
 def _last_open(sortie: Sortie, advice: Advice) -> tuple[float, str]:
-    """Return when the last field that is still open closes, and its name; empty where none is."""
+    """Return the last moment with a field open and, the burst counted, odds not under doubtful.
+
+    Its field comes with it; an empty name where there is no such moment.
+    """
     opens = advice.open_ratio >= sortie.wish.open_ratio
-    opens &= (advice.burst_ratio < LAST_BURST_RATIO)[:, None]
+    opens &= advice.odds_ratio >= sortie.wish.doubtful_ratio
     if not opens.any():
         return 0.0, ""
     last = int(np.flatnonzero(opens.any(axis=1))[-1])

@@ -7,9 +7,11 @@ from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.decide import decide
+from farglide.sortie.failures import failures
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
+from farglide.sortie.hardware import Failures
 from farglide.sortie.hearing import HeardLink, heard_links
 from farglide.sortie.homeward import homeward
 from farglide.sortie.pack import Pack
@@ -32,6 +34,7 @@ class Heard:
     field: str  # empty then
     links: tuple[HeardLink, ...]
     neighbours: Neighbours
+    failures: Failures | None
     ground: str  # where the heights of the ground come from; empty for flat ground
 
 
@@ -47,7 +50,8 @@ def hear(
     asked = Asked(n_draws=_N_DRAWS, widening_ratio=pack.widening_ratio)
     stage = set_stage(sortie, pack.sounding, asked, workers)
     middle = middle_stage(stage, pack.sounding)
-    decision = decide(stage, advise(stage, moments_of(stage)))
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
     release_s = decision.release_by_s if decision else median_burst_s(stage)
     moment = round(release_s / middle.tracks.step_s)
     way = homeward(middle, moment, decision.field) if decision else None
@@ -58,6 +62,7 @@ def hear(
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
         neighbours=neighbours_of(sortie),
+        failures=failures(middle, advice, decision, moment),
         ground=terrain.origin if terrain else "",
         links=heard_links(middle, moment, way, terrain),
     )

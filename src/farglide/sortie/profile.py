@@ -70,8 +70,11 @@ def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:
         envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
     )
     start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
-    tracks, _ = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
-    amsl_m = tracks.amsl_m[0][~np.isnan(tracks.amsl_m[0])]
+    tracks, burst = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
+    burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for odds of later bursts
+    n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
+    amsl_m = tracks.amsl_m[0, :n_whole]
+    amsl_m = amsl_m[~np.isnan(amsl_m)]
     after_s = np.arange(len(amsl_m), dtype=np.float64) * _STEP_S
     flown = (after_s, amsl_m, _climb_speeds(amsl_m))
     return with_descent(sortie, column, flown, (from_s, _AFTERWARDS_S))
