@@ -55,7 +55,7 @@ def _put(numbers: Numbers, key: str, value: float, tag: Tag) -> None:
 
 
 def _has_box(one: Entry) -> bool:
-    return bool(one.tables.get("cold_table")) or any(one.numbers[key].given for key in _BOX)
+    return "cold_table" in one.tables or any(one.numbers[key].given for key in _BOX)
 
 
 def _has_case(one: Entry) -> bool:

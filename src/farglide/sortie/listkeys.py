@@ -33,11 +33,11 @@ def names_of(reader: Reader, key: str) -> tuple[str, ...]:
     return tuple(found.values())
 
 
-def cold_table_of(reader: Reader, key: str) -> Table:
-    """Return a table of Celsius and the share of energy left, empty where it is missing or bad."""
+def cold_table_of(reader: Reader, key: str) -> Table | None:
+    """Return a table of Celsius and the share of energy left, None where it is missing."""
     reader.known_keys.add(key)
     if key not in reader.table:
-        return ()
+        return None
     rows = reader.table[key]
     example = f"Write {key} = [[-20, 0.6], [0, 0.85], [20, 1.0]], Celsius and share."
     if not isinstance(rows, list) or not 2 <= len(rows) <= _MOST_ROWS:

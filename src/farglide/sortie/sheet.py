@@ -287,7 +287,10 @@ def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[
     name = texts.pop("name", "") or f"{noun} {i}"
     entry = Entry(name, reader.numbers(keytable.SECTIONS[section]), texts)
     entry.lists = {key: names_of(reader, key) for key in _ENTRY_LISTS.get(section, ())}
-    entry.tables = {key: cold_table_of(reader, key) for key in _ENTRY_TABLES.get(section, ())}
+    for key in _ENTRY_TABLES.get(section, ()):
+        table = cold_table_of(reader, key)
+        if table is not None:
+            entry.tables[key] = table
     entry.counts = {key: reader.count(key) for key in keytable.ENTRY_COUNTS.get(section, ())}
     _finish(reader)
     return entry
