@@ -181,6 +181,15 @@ def test_bad_needs_are_refused(
     assert any(words in problem and "[[links]] 1 needs" in problem for problem in found), found
 
 
+def test_what_names_no_pack_is_noted(document: Document, read: Read) -> None:
+    assert not [note for note in read(document).notes if "needs no pack" in note]
+    document["triggers"][1]["needs"] = ["falling detector", "hot wire"]
+    document["links"][1]["needs"] = ["command receiver"]
+    notes = read(document).notes
+    assert 'Link command needs no pack: name what feeds it, as in "pack all".' in notes
+    assert any(note.startswith("Trigger falling detector needs no pack") for note in notes)
+
+
 def test_bad_triggers_and_parts_are_refused(document: Document, refusals: Refusals) -> None:
     document["triggers"][0]["n_failures"] = 21
     document["triggers"][1]["name"] = "Command"
