@@ -8,6 +8,7 @@ from pathlib import Path
 from bench.flights import flights_rows
 from bench.process import process_rows
 from bench.tables import reach_rows, state_rows
+from bench.warmth import warmth_rows
 
 
 def machine() -> str:
@@ -30,6 +31,7 @@ def main() -> None:
         *flights_rows(wanted.flights),
         *reach_rows(),
         *state_rows(),
+        *warmth_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

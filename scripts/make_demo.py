@@ -129,6 +129,13 @@ noise_figure_db = 2
 needed_ratio_db = 9
 offset_db = 0                            # a ground test found it as budgeted
 spread_db = 2
+heat_w = 4.2                             # draws 5 W and sends 0.8 W
+case_area_cm2 = 60
+case_g = 40
+case_flow_ratio = 0.1                    # behind a small inlet
+limit_celsius = 85
+needs = ["picture transmitter", "picture antenna", "tracking antenna", "feed cable",
+         "picture receiver", "car power", "pack all"]
 
 [[links]]
 name = "command"
@@ -144,6 +151,34 @@ receiver_loss_db = 3
 sensitivity_dbm = -107
 offset_db = 0                            # a ground test found it as budgeted
 spread_db = 4
+needs = ["command transmitter", "car power", "command receiver", "pack all"]
+
+[[triggers]]
+name = "command"
+needs = ["link command", "pin servo", "pack all"]
+n_tests = 20
+n_failures = 0
+
+[[triggers]]
+name = "falling detector"
+needs = ["falling detector", "hot wire", "pack all"]
+n_tests = 12
+n_failures = 0
+
+[[parts]]
+name = "feed cable"
+at = "ground"
+swap_min = 2
+
+[[parts]]
+name = "picture receiver"
+at = "ground"
+swap_min = 4
+fails_in_3h_percent = 2                  # invented, as all of this flight
+
+[[parts]]
+name = "pack all"
+fails_in_3h_percent = 1
 
 {stands}
 [doubt]

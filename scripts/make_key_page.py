@@ -65,7 +65,12 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("timed_glides", "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
          "to them"),
     ),
-    "packs": (("name", "what the pack feeds"),),
+    "packs": (
+        ("name", "what the pack feeds"),
+        ("cold_table", "pairs of Celsius (-70 to 75, rising) and share of the energy left (0 to "
+         "1.2), from the crew's own cells: with ``cells`` and ``insulation`` in place of ``cold``. "
+         "``cold_spread_ratio`` is then its spread, 0.05 left out"),
+    ),
     "fields": (
         ("name", "the field's name; no two alike"),
         ("role", "in a few words, for the brief"),
@@ -75,8 +80,21 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("name", "the link's name; no two alike"),
         ("purpose", '**required.** ``"command"``, ``"picture"`` or ``"position"``'),
         ("kind", '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue'),
+        ("needs", "a list of parts without which the link is lost; ``\"pack all\"`` is the pack of "
+         "that name"),
     ),
     "stands": (("name", "the stand's name; no two alike"),),
+    "triggers": (
+        ("name", "the trigger's name; no two alike"),
+        ("needs", "a list of parts without which it does not release; ``\"link command\"`` stands "
+         "for all that this link needs"),
+        ("n_tests", "how often it was tried, failed ones too"),
+        ("n_failures", "how many of them failed"),
+    ),
+    "parts": (
+        ("name", "the part, as a list of needs names it; no two alike"),
+        ("at", '``"aboard"``, not to be mended after the launch, or ``"ground"``; else aboard'),
+    ),
     "terrain": (
         ("files", "**required** in this section. A list of GeoTIFF (EPSG:4326) or SRTM ``.hgt`` "
          "files beside the flight file"),
@@ -127,7 +145,14 @@ TITLES: Final = {
         "airspeed or with its way over the ground.",
     ),
     "drop": ("[drop]", "From the drop to steady flight."),
-    "packs": ("[[packs]]", "One section for each battery pack; the first to end binds."),
+    "packs": (
+        "[[packs]]",
+        "One section for each battery pack; the first to end binds. What the cold leaves of it is "
+        "one share, ``cold``, or follows from a box: cells, insulation and a ``cold_table``. In a "
+        "box the cells cool and warm along a reference flight (the climb without errors to its "
+        "burst, then best glide down), and a watt-second drawn while only a share is left counts "
+        "for 1 / share.",
+    ),
     "fields": (
         "[[fields]]",
         "One section for each place prepared to land on; the first is home, the others follow in "
@@ -136,11 +161,21 @@ TITLES: Final = {
     "links": (
         "[[links]]",
         "One section for each radio way. Its threshold is stated in one of three ways: noise "
-        "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight.",
+        "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight. "
+        "With heat (or efficiency), area and mass of its case, it is told how warm the transmitter "
+        "gets.",
     ),
     "stands": (
         "[[stands]]",
         "One section for each place from which the crew listens and commands.",
+    ),
+    "triggers": (
+        "[[triggers]]",
+        "One section for each way to release: by command, by a detector of falling, by a clock.",
+    ),
+    "parts": (
+        "[[parts]]",
+        "One section for each part of which the crew knows more than its name.",
     ),
     "terrain": (
         "[terrain]",
@@ -170,7 +205,7 @@ def _section(name: str) -> str:
         lines += [words, ""]
     if name in WORDS:
         lines += [*_text_rows(WORDS[name]), ""]
-    if name in keytable.SECTIONS:
+    if keytable.SECTIONS.get(name):
         lines += [*_number_rows(keytable.SECTIONS[name]), ""]
     return "\n".join(lines)
 

@@ -60,7 +60,7 @@ def test_a_kernel_gives_what_its_python_gives() -> None:
 @pytest.fixture
 def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return a folder of a few sources that the hash is taken of."""
-    for name in ("constants.py", "kernel.py", "fall.py", "power.py"):
+    for name in ("constants.py", "kernel.py", "fall.py"):
         (tmp_path / name).write_text(f"# {name}\n")
     for name in ("earth", "air", "balloon", "glider", "radio", "atlas", "sim", "report"):
         (tmp_path / name).mkdir()

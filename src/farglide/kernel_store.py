@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Final
 
 _PACKAGE: Final = Path(__file__).parent
-_KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py", "power.py")
+_KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py")
 _MARK: Final = "all-compiled"
 _N_KEPT: Final = 4
-_KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "radio", "atlas", "sim")
+_KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "power", "radio", "atlas", "sim")
 
 
 def sources_hash() -> str:

@@ -81,6 +81,11 @@ def test_check_of_the_demo_finds_no_guess() -> None:
     assert "Field Harrowend strip (home)" in result.output
     assert "Field Corrand strip (field 4)" in result.output
     assert result.output.endswith("Nothing here is a guess.\n")
+    assert "  picture: picture transmitter, picture antenna," in result.output
+    assert (
+        "  release by falling detector: falling detector, hot wire, pack all; 0 of 12 failed"
+        in result.output
+    )
 
 
 def test_check_tells_every_problem_on_standard_error(

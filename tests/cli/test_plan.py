@@ -444,6 +444,7 @@ def test_links_are_told_over_the_ground_and_from_a_pack_alike(
     farglide: Said, flight: Path, tmp_path: Path
 ) -> None:
     code, out, _ = farglide("links", flight)
+    assert "pack all: picture and command end, nothing releases" in out
     assert code == 0
     assert "Ground: elevation amber-evening-ground.tif" in " ".join(out.split())
     assert "Where to aim from Wether Knap" in out

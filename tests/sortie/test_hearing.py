@@ -178,6 +178,7 @@ def test_without_links_or_stands_it_says_what_to_write(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     heard = Heard(
+        failures=None,
         name="x",
         launch_t_s=demo_flight.sortie.launch.t_s,
         zone="UTC",

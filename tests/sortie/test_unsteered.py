@@ -15,7 +15,7 @@ from farglide.sortie.glides import middle_stage
 from farglide.sortie.outlook import Unsteered
 from farglide.sortie.spec import Known, Sortie
 from farglide.sortie.stage import Stage, set_stage
-from farglide.sortie.unsteered import seconds_left, unsteered
+from farglide.sortie.unsteered import door_life_s, seconds_left, unsteered
 
 RELEASE_S = 76 * 60.0
 
@@ -164,3 +164,30 @@ def test_only_what_is_known_is_told(stage: Stage) -> None:
     assert canopy.from_amsl_m == tangled.from_amsl_m
     # 0.82 kg on 0.226 m2 sink more slowly than 1.82 kg on 0.2 m2
     assert canopy.down_after_launch_s.p50 > tangled.down_after_launch_s.p50
+
+
+# --- after a release that nobody steers ----------------------------------------------------------
+
+
+def test_door_life_hands_off(sortie: Sortie, demo_sounding: Sounding) -> None:
+    # computed once by an independent script for a release at T+76, the climb begun at sea level:
+    # 16.2 and 27.7 min by height, 12.3 min for home before the packs end
+    low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
+    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
+    middle = middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
+    moment = round(RELEASE_S / middle.tracks.step_s)
+    endless = middle.haste._replace(end_s=np.full(1, 1e9))
+    by_height = [door_life_s(replace(middle, haste=endless), moment, field) for field in (0, 1)]
+    assert [s / 60.0 for s in by_height if s] == pytest.approx([16.2, 27.7], abs=0.2)
+    in_time = door_life_s(middle, moment, 0)
+    assert in_time is not None
+    assert in_time / 60.0 == pytest.approx(12.3, abs=0.3)
+
+
+def test_no_door_life_without_a_hands_off_flight(middle: Stage) -> None:
+    glider = replace(middle.sortie.glider, hands_off_sink_eas_mps=None)
+    other = replace(middle, sortie=replace(middle.sortie, glider=glider))
+    assert door_life_s(other, 400, 0) is None
+    # at 8 to 20 km home is shut from the first
+    shut = round(45.0 * 60.0 / middle.tracks.step_s)
+    assert door_life_s(middle, shut, 0) == 0.0

@@ -27,7 +27,13 @@ _HEADS: Final = {
 def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
-    parts = (_opening(flight), _inputs(flight), _permissions(flight), _notes(flight))
+    parts = (
+        _opening(flight),
+        _inputs(flight),
+        _needs(flight),
+        _permissions(flight),
+        _notes(flight),
+    )
     return "\n\n".join("\n".join(lines) for lines in (*parts, _guesses(flight)) if lines)
 
 
@@ -58,7 +64,7 @@ def _section_head(flight: FlightFile, section: str) -> list[str]:
         return [f"Field {name} ({place})"]
     if section.startswith("packs["):
         return [f"Pack {section[len('packs[') : -1]}"]
-    for key, noun in (("links", "Link"), ("stands", "Stand")):
+    for key, noun in (("links", "Link"), ("stands", "Stand"), ("parts", "Part")):
         if section.startswith(f"{key}["):
             return [f"{noun} {section[len(key) + 1 : -1]}"]
     if section.startswith("glider.timed_glides["):
@@ -91,6 +97,17 @@ def _digits(value: float, unit: str) -> str:
     if unit == "deg":
         return f"{round(value, 5):.8g}"
     return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"
+
+
+def _needs(flight: FlightFile) -> list[str]:
+    """Return what links and triggers need, nothing where the file does not say."""
+    sortie = flight.sortie
+    rows = [f"  {link.name}: {', '.join(link.needs)}" for link in sortie.links if link.needs]
+    rows += [
+        f"  release by {one.name}: {', '.join(one.needs)}; {one.n_failures} of {one.n_tests} failed"
+        for one in sortie.triggers
+    ]
+    return ["What each needs", *rows] if rows else []
 
 
 def _permissions(flight: FlightFile) -> list[str]:

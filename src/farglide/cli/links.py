@@ -5,6 +5,7 @@ from pathlib import Path
 from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
+from farglide.present.hardware import failure_lines
 from farglide.present.hearing import hearing_lines
 from farglide.sortie.hear import hear
 
@@ -14,4 +15,7 @@ def links_text(file: Path | None, winds: Path | None, folder: Path | None, ready
     wanted = Wanted(file=file, winds=winds, pack=folder, n_draws=200, seed=1, out=None)
     flight, pack = flight_and_pack(wanted)
     ready()
-    return "\n".join(hearing_lines(hear(flight, pack, workers=on_threads())))
+    heard = hear(flight, pack, workers=on_threads())
+    lines = hearing_lines(heard)
+    known = heard.outlook.links
+    return "\n".join([*lines, "", *failure_lines(heard.failures)] if known else lines)

@@ -23,6 +23,7 @@ from farglide.present.gains import (
     gain_words,
     parted,
 )
+from farglide.present.hardware import heat_facts
 from farglide.present.sentences import (
     FLATTEST,
     FLATTEST_SPIRAL,
@@ -89,6 +90,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _climb(outlook, clock),
         _fill(outlook, clock),
         _day(outlook, clock),
+        _list("Heat and cold", heat_facts(outlook, clock)),
         _speeds(outlook),
         _unsteered(outlook, clock),
         _base(outlook) if outlook.gains else [],

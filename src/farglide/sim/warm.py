@@ -19,7 +19,9 @@ from farglide.fall import Story, StoryKind
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, _pull_out
-from farglide.power import runs_for_s
+from farglide.power.cells import ends_s
+from farglide.power.heat import Around, Body, temperatures_k
+from farglide.power.packs import runs_for_s
 from farglide.radio.space import free_space_loss_db
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
@@ -86,6 +88,10 @@ def _air() -> None:
     geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
+    around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
+    body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
+    warm_k = temperatures_k(body, around, np.full(1, 280.0))
+    ends_s(warm_k, 30.0, (1.0, 10.0), ((250.0, 0.5), (300.0, 1.0)))
 
 
 def compile_reach() -> None:

@@ -43,12 +43,22 @@ def notes_of(sheet: Sheet) -> Iterator[str]:
                 f"Link {one.name} stood {offset_db:+.0f} dB off its budget in the ground test: do "
                 "not shift the curve by that, find the fault."
             )
+    yield from _unfed(sheet)
     if sheet.glides:
         yield f"The polar is fitted from {len(sheet.glides)} timed glides."
     if not sheet.counts["n_releases"]:
         yield "No release has been tried: its odds are not known."
     if not sheet.counts["n_pullouts"]:
         yield "No pull-out has been flown: its odds are not known."
+
+
+def _unfed(sheet: Sheet) -> Iterator[str]:
+    """Yield links and triggers whose needs name neither a pack nor another link."""
+    for noun, entries in (("Link", sheet.links), ("Trigger", sheet.triggers)):
+        for one in entries:
+            needs = [need.casefold() for need in one.lists["needs"]]
+            if needs and not any(need.startswith(("pack ", "link ")) for need in needs):
+                yield f'{noun} {one.name} needs no pack: name what feeds it, as in "pack all".'
 
 
 def _doubtful_units(sheet: Sheet) -> Iterator[str]:

@@ -15,9 +15,10 @@ from farglide.sortie import gearkeys, keytable
 from farglide.sortie.crosscheck import contradictions
 from farglide.sortie.defaults import MEAN_ASCENT_MPS, Numbers
 from farglide.sortie.filenotes import notes_of, wind_note
+from farglide.sortie.heatfile import box_of, fill_heat
 from farglide.sortie.keys import Quantity
+from farglide.sortie.partfile import part_spec, trigger_spec
 from farglide.sortie.radiofile import link_spec, stand_spec
-from farglide.sortie.radiokeys import LINK, STAND
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
 from farglide.sortie.spec import (
     BalloonSpec,
@@ -89,6 +90,7 @@ def read_flight_file(path: Path) -> FlightFile:
     document = _document(path)
     problems: list[Problem] = []
     sheet = read_sheet(document, problems)
+    fill_heat(sheet)
     problems += contradictions(sheet)
     if problems:
         raise FlightFileError(str(path), tuple(problems))
@@ -194,13 +196,15 @@ def _inputs(sheet: Sheet) -> Iterator[InputLine]:
     for i, one in enumerate(sheet.glides, start=1):
         yield from _lines(f"glider.timed_glides[{i}]", gearkeys.GLIDE, one.numbers)
     for one in sheet.packs:
-        yield from _lines(f"packs[{one.name}]", gearkeys.PACK, one.numbers)
+        yield from _lines(f"packs[{one.name}]", keytable.SECTIONS["packs"], one.numbers)
     for one in sheet.fields:
         yield from _lines(f"fields[{one.name}]", keytable.FIELD, one.numbers)
     for one in sheet.links:
-        yield from _lines(f"links[{one.name}]", LINK, one.numbers)
+        yield from _lines(f"links[{one.name}]", keytable.SECTIONS["links"], one.numbers)
     for one in sheet.stands:
-        yield from _lines(f"stands[{one.name}]", STAND, one.numbers)
+        yield from _lines(f"stands[{one.name}]", keytable.SECTIONS["stands"], one.numbers)
+    for one in sheet.parts:
+        yield from _lines(f"parts[{one.name}]", keytable.SECTIONS["parts"], one.numbers)
 
 
 def _lines(section: str, quantities: Sequence[Quantity], numbers: Numbers) -> Iterator[InputLine]:
@@ -241,6 +245,8 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         fields=tuple(_field(one) for one in sheet.fields),
         links=tuple(link_spec(one) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
+        triggers=tuple(trigger_spec(one) for one in sheet.triggers),
+        parts=tuple(part_spec(one) for one in sheet.parts),
         terrain=_terrain(path, sheet),
         set_up_s=sheet.numbers["crew"]["set_up_s"].value,
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
@@ -338,13 +344,16 @@ def _drop(sheet: Sheet) -> DropSpec:
 
 
 def _pack(one: Entry) -> PackSpec:
+    box, ageing = box_of(one), one.numbers["ageing_ratio"]
     return PackSpec(
         name=one.name,
         energy_wh=one.numbers["energy_wh"].known(),
         load_w=one.numbers["load_w"].value,
-        cold_ratio=one.numbers["cold_ratio"].known(),
+        cold_ratio=None if box else one.numbers["cold_ratio"].known(),
         on_after_launch_s=one.numbers["on_after_launch_s"].value,
         reserve_s=one.numbers["reserve_s"].value,
+        ageing_ratio=ageing.value if ageing.given else 1.0,
+        box=box,
     )
 
 

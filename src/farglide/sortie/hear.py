@@ -7,9 +7,11 @@ from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
 from farglide.sortie.decide import decide
+from farglide.sortie.failures import failures
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
+from farglide.sortie.hardware import Failures
 from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
 from farglide.sortie.listening import listening_of
@@ -31,6 +33,7 @@ class Heard:
     field: str  # empty then
     outlook: LinksOutlook
     neighbours: Neighbours
+    failures: Failures | None
 
 
 def hear(
@@ -58,4 +61,5 @@ def hear(
         field=sortie.fields[decision.field].name if decision else "",
         neighbours=neighbours_of(sortie),
         outlook=links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain),
+        failures=failures(middle, advice, decision, moment),
     )

@@ -10,6 +10,7 @@ from typing import Final, TypedDict, Unpack
 from farglide.errors import Problem
 from farglide.sortie.spec import Known, Tag
 from farglide.sortie.suffixes import RATIO, Units, si_value, unit_question, unit_text
+from farglide.units import CELSIUS_ZERO_K
 
 _NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?", re.ASCII)
 _TIDY_LENGTH: Final = 40
@@ -240,6 +241,9 @@ class Reader:
             if other != unit and quantity.low <= si_value(number, scale) <= quantity.high:
                 written = f"{quantity.key_in(other)} = {_plain(number)}"
                 return f"Is that {unit_question(other)}? Write {written}."
+        kelvin = number - CELSIUS_ZERO_K
+        if unit == "celsius" and quantity.low <= kelvin <= quantity.high:
+            return f"Is that kelvins? Write {quantity.key_in(unit)} = {_plain(kelvin)}."
         if quantity.base == "lon" and 180.0 < number < 360.0:
             return f"West is negative: write lon_deg = {_plain(number - 360.0)}."
         if quantity.low <= si_value(-number, quantity.units[unit]) <= quantity.high and number:

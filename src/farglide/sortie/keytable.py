@@ -1,9 +1,12 @@
 """The numbers each section of a flight file may hold, with unit, range, default and doubt."""
 
+from collections.abc import Mapping
 from typing import Final
 
 from farglide.sortie.gearkeys import BALLOON, DROP, GLIDE, GLIDER, PACK, TRAIN
+from farglide.sortie.heatkeys import BOX, CASE
 from farglide.sortie.keys import quantity, shares
+from farglide.sortie.partkeys import PART, TRIGGER, TRIGGER_COUNTS
 from farglide.sortie.radiokeys import LINK, STAND, TERRAIN
 from farglide.sortie.spec import DoubtSpec, Tag, Wish
 from farglide.sortie.suffixes import ANGLE, FAR, HEIGHT, HOURS, RATIO, SPEED, TIME
@@ -190,10 +193,12 @@ SECTIONS: Final = {
     "glider": GLIDER,
     "glider.timed_glides": GLIDE,
     "drop": DROP,
-    "packs": PACK,
+    "packs": (*PACK, *BOX),
     "fields": FIELD,
-    "links": LINK,
+    "links": (*LINK, *CASE),
     "stands": STAND,
+    "triggers": TRIGGER,
+    "parts": PART,
     "terrain": TERRAIN,
     "doubt": DOUBT,
     "wish": WISH,
@@ -203,3 +208,4 @@ SECTIONS: Final = {
 PERMISSIONS: Final = ("airspace", "aircraft", "command_radio", "picture_radio", "land")
 PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
 COUNTS: Final = ("n_releases", "n_release_failures", "n_pullouts", "n_pullout_failures")
+ENTRY_COUNTS: Final[Mapping[str, tuple[str, ...]]] = {"triggers": TRIGGER_COUNTS}

@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture
 
 State = Literal["open", "doubtful", "shut"]
@@ -342,6 +343,9 @@ class Outlook:
     would_open: tuple[str, ...]
     fill: FillOutlook
     packs: tuple[PackEnd, ...]
+    cells: tuple[CellHeat, ...] = ()  # of packs in a box
+    transmitters: tuple[TransmitterHeat, ...] = ()
+    failures: Failures | None = None
     sun: SunOutlook
     latest_launch_delay_s: float | None
     holds: tuple[Hold, ...]

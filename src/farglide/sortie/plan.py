@@ -12,13 +12,16 @@ from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
+from farglide.sortie.cells import cell_heats
 from farglide.sortie.contours import contour
 from farglide.sortie.decide import Decision, decide, gaps_s
+from farglide.sortie.failures import failures
 from farglide.sortie.fieldviews import field_outlooks
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.flown import flown_outlook
 from farglide.sortie.glides import middle_stage
+from farglide.sortie.heat import transmitter_heats
 from farglide.sortie.homeward import Homeward, homeward, must_end_by
 from farglide.sortie.listening import listening_of
 from farglide.sortie.notes import plan_notes
@@ -152,12 +155,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     spots = launch_spots(found.base)
     held = holds(found.base)
     moment = _moment(stage, release.release_by_after_launch_s if release else burst_s)
+    middle_moment = _moment(found.middle, moment * stage.tracks.step_s)
     heard = links_outlook(
-        (stage, found.middle),
-        found.advice,
-        decision,
-        (_moment(found.middle, moment * stage.tracks.step_s), flight),
-        pack.terrain,
+        (stage, found.middle), found.advice, decision, (middle_moment, flight), pack.terrain
     )
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
@@ -187,6 +187,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         would_open=() if release else _would_open(found, spots),
         fill=fill_outlook(found.middle),
         packs=pack_ends(stage),
+        cells=cell_heats(sortie, stage.column),
+        transmitters=transmitter_heats(found.middle, middle_moment, flight),
+        failures=failures(found.middle, found.advice, decision, middle_moment),
         sun=sun_outlook(stage, moment, decision.field if decision else 0),
         latest_launch_delay_s=latest_delay_s(held, 0.95) if held else None,
         holds=held,
@@ -204,9 +207,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         unknowns=unknowns(found.base, pack.sounding),
         flown=flown_outlook(stage, decision.field, decision.release_by_s) if decision else None,
         unsteered=unsteered(stage, moment),
-        seconds_left=seconds_left(
-            found.middle, _moment(found.middle, moment * stage.tracks.step_s)
-        ),
+        seconds_left=seconds_left(found.middle, middle_moment),
         glider=glider_rows(found.middle),
         speeds=speed_rows(found.middle, flight) if flight else (),
         links=heard.links,

@@ -6,6 +6,7 @@ from typing import Final, Literal, cast
 
 from farglide.errors import Problem
 from farglide.sortie.defaults import Numbers
+from farglide.sortie.heatfile import case_of
 from farglide.sortie.sheet import Entry, Sheet
 from farglide.sortie.spec import LinkSpec, StandSpec
 
@@ -36,6 +37,8 @@ def link_spec(one: Entry) -> LinkSpec:
         reached_m=_stated(numbers, "reached_m"),
         offset_db=numbers["offset_db"].value,
         spread_db=_spread_db(numbers),
+        case=case_of(one),
+        needs=one.lists["needs"],
     )
 
 

@@ -13,11 +13,13 @@ from farglide.errors import InputError, Problem
 from farglide.sortie import gearkeys, keytable
 from farglide.sortie.defaults import DRAG_TABLE, Numbers, fill_balloon, fill_drop, fill_glider
 from farglide.sortie.keys import Reader, tidy
+from farglide.sortie.listkeys import Table, cold_table_of, names_of
 from farglide.sortie.spec import Tag
 
 SECTIONS: Final = ("flight", "launch", "balloon", "train", "glider", "drop", "packs", "fields")
 SECTIONS_ASIDE: Final = (
-    "links", "stands", "terrain", "doubt", "wish", "wind", "permissions", "crew",
+    "links", "stands", "triggers", "parts", "terrain", "doubt", "wish", "wind", "permissions",
+    "crew",
 )  # fmt: skip
 _EARLIEST_YEAR: Final = 1980
 _LATEST_YEAR: Final = 2099
@@ -25,11 +27,14 @@ _LATEST_YEAR: Final = 2099
 
 @dataclass(slots=True)
 class Entry:
-    """One pack or one field."""
+    """One pack, field, link, stand, trigger or part."""
 
     name: str
     numbers: Numbers
     texts: dict[str, str] = field(default_factory=dict)
+    lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    tables: dict[str, Table] = field(default_factory=dict)
+    counts: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -52,6 +57,8 @@ class Sheet:
     glides: list[Entry] = field(default_factory=list)
     links: list[Entry] = field(default_factory=list)
     stands: list[Entry] = field(default_factory=list)
+    triggers: list[Entry] = field(default_factory=list)
+    parts: list[Entry] = field(default_factory=list)
     permissions: tuple[tuple[str, str], ...] = ()
     counts: dict[str, int] = field(default_factory=dict)
 
@@ -83,6 +90,8 @@ def read_sheet(document: Mapping[str, object], problems: list[Problem]) -> Sheet
     sheet.fields = _read_entries(document, "fields", problems)
     sheet.links = _read_entries(document, "links", problems)
     sheet.stands = _read_entries(document, "stands", problems)
+    sheet.triggers = _read_entries(document, "triggers", problems)
+    sheet.parts = _read_entries(document, "parts", problems)
     _fill_heights(sheet)
     _read_plain(sheet, document, "doubt", problems)
     _read_plain(sheet, document, "wish", problems)
@@ -251,14 +260,22 @@ _ENTRY_TEXTS: Final[Mapping[str, Sequence[str]]] = {
     "glider.timed_glides": (),
     "links": ("name",),
     "stands": ("name",),
+    "triggers": ("name",),
+    "parts": ("name",),
 }
+_ENTRY_LISTS: Final = {"links": ("needs",), "triggers": ("needs",)}
+_ENTRY_TABLES: Final = {"packs": ("cold_table",)}
 _ENTRY_CHOICES: Final[Mapping[str, Mapping[str, tuple[Sequence[str], str | None]]]] = {
     "links": {
         "purpose": (("command", "picture", "position"), None),
         "kind": (("analogue", "digital"), "analogue"),
     },
+    "parts": {"at": (("aboard", "ground"), "aboard")},
 }
-_ENTRY_NOUNS: Final = {"packs": "pack", "fields": "field", "links": "link", "stands": "stand"}
+_ENTRY_NOUNS: Final = {
+    "packs": "pack", "fields": "field", "links": "link", "stands": "stand", "triggers": "trigger",
+    "parts": "part",
+}  # fmt: skip
 
 
 def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[Problem]) -> Entry:
@@ -269,6 +286,12 @@ def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[
     noun = _ENTRY_NOUNS.get(section, "glide")
     name = texts.pop("name", "") or f"{noun} {i}"
     entry = Entry(name, reader.numbers(keytable.SECTIONS[section]), texts)
+    entry.lists = {key: names_of(reader, key) for key in _ENTRY_LISTS.get(section, ())}
+    for key in _ENTRY_TABLES.get(section, ()):
+        table = cold_table_of(reader, key)
+        if table is not None:
+            entry.tables[key] = table
+    entry.counts = {key: reader.count(key) for key in keytable.ENTRY_COUNTS.get(section, ())}
     _finish(reader)
     return entry
 

@@ -110,15 +110,35 @@ class DropSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoxSpec:
+    """A pack's cells in a closed box, and what the crew measured of them in the cold."""
+
+    cells_kg: float
+    specific_heat_jpkgk: float
+    insulation_wpk: Known  # heat through the walls for each kelvin between cells and air
+    own_heat_ratio: float  # share of the load that stays in the box as heat
+    start_k: float | None  # at the switch-on; None: as the air at the launch
+    table: tuple[tuple[float, float], ...]  # (cell temperature in K, share of the energy left)
+    table_spread_ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PackSpec:
-    """One battery pack and what it feeds."""
+    """One battery pack and what it feeds; what the cold leaves is one share, or follows a box."""
 
     name: str
     energy_wh: Known
     load_w: float
-    cold_ratio: Known  # share of the energy left in the cold
+    cold_ratio: Known | None  # share of the energy left in the cold; None with a box
     on_after_launch_s: float  # negative: switched on before launch
     reserve_s: float
+    ageing_ratio: float = 1.0  # share of the rated energy that age has left
+    box: BoxSpec | None = None
+
+    @property
+    def aged_wh(self) -> float:
+        """Return the energy that age has left, warm."""
+        return self.energy_wh.value * self.ageing_ratio
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +184,40 @@ class TrainSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CaseSpec:
+    """A transmitter as a warm body."""
+
+    heat_w: float
+    area_m2: float
+    mass_kg: float
+    specific_heat_jpkgk: float
+    flow_ratio: float  # share of the airspeed that passes over it; 0: still air
+    emissivity_ratio: float
+    sun_w: float  # taken up while the sun is up
+    limit_k: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TriggerSpec:
+    """One way to release, the parts without which it does not, and its record."""
+
+    name: str
+    needs: tuple[str, ...]
+    n_tests: int
+    n_failures: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartSpec:
+    """What the crew knows of one part that links or triggers need."""
+
+    name: str
+    at: Literal["aboard", "ground"]
+    fails_in_3h_ratio: float | None
+    swap_s: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LinkSpec:
     """One radio way as the flight file states it; of its thresholds one is given."""
 
@@ -183,6 +237,8 @@ class LinkSpec:
     reached_m: float | None
     offset_db: float = 0.0
     spread_db: float = 8.0  # one standard deviation of all that the budget does not know
+    case: CaseSpec | None = None  # of the transmitter
+    needs: tuple[str, ...] = ()  # parts without which the link is lost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,6 +280,8 @@ class Sortie:
     stands: tuple[StandSpec, ...] = ()
     terrain: TerrainSource | None = None
     set_up_s: float = 600.0  # from stopping the car to a steady picture
+    triggers: tuple[TriggerSpec, ...] = ()
+    parts: tuple[PartSpec, ...] = ()
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

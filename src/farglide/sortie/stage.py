@@ -1,13 +1,13 @@
 """Stage: a sortie and its air turned into draws, climbs and reach tables, ready to be asked."""
 
 from dataclasses import dataclass, replace
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.column import Column, Sounding
-from farglide.air.doubt import knots_of, n_knots
+from farglide.air.doubt import n_knots
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
@@ -18,26 +18,24 @@ from farglide.sim.ensemble import Drawn, draw
 from farglide.sim.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.odds import burst_shares
 from farglide.sim.reach import FREE, sum_reach
-from farglide.sim.step import frame_of
 from farglide.sim.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.asked import Asked
+from farglide.sortie.doubts import doubts_of
 from farglide.sortie.gear import (
     best_glide_eas_mps,
     column_of,
     craft_of,
-    doubts_of,
     envelope_of,
     goals_of,
     launch_fill,
     light_end_s,
 )
 from farglide.sortie.listening import Listening
+from farglide.sortie.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sortie.spec import Sortie, Tag
 
 FloatArray = NDArray[np.float64]
-
-_LONGEST_S: Final = 5.0 * 3600.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,19 +87,14 @@ def set_climb(
 ) -> Climbed:
     """Return the climbs of a sortie's draws in this air."""
     column = column_of(sortie, sounding, asked)
-    scene = Scene(
-        column.layers,
-        knots_of(column, sortie.doubt.wind_depth_m),
-        frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg),
-        sortie.doubt.vertical_mps,
-    )
+    scene = scene_of(sortie, column)
     fill = launch_fill(sortie, column)
     drawn = draw(doubts_of(sortie, column, asked), asked.n_draws, n_knots(column), asked.seed)
     balloon = Balloon(
         envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
     )
     start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
-    end_s = _until_s(scene, drawn, balloon, start_m, asked)
+    end_s = _until_s(scene, balloon, start_m, asked)
     tracks, burst = climb(scene, drawn.swarm, balloon, (start_m, asked.clock_s, end_s), workers)
     return Climbed(column, scene, fill, balloon, drawn, tracks, burst)
 
@@ -222,19 +215,10 @@ def haste_of(drawn: Drawn, light_s: float, asked: Asked, sink_mps: FloatArray) -
     return Haste(end_s, drawn.heading_s, sink_mps, drawn.glide_factor)
 
 
-def _until_s(scene: Scene, drawn: Drawn, balloon: Balloon, start_m: float, asked: Asked) -> float:
+def _until_s(scene: Scene, balloon: Balloon, start_m: float, asked: Asked) -> float:
     """Return until when climbs are followed: well past the latest likely burst."""
     if balloon.envelope.leak_ratio_ps > 0.0:
-        return _LONGEST_S
-    mean = drawn.swarm._replace(
-        gas_kg=np.array([balloon.envelope.gas_kg]),
-        drag_factor=np.array([balloon.envelope.drag_factor]),
-        burst_diameter_m=np.array([balloon.envelope.burst_diameter_m]),
-        gas_warmer_k=np.array([balloon.envelope.gas_warmer_k]),
-        error_east=np.zeros((1, drawn.swarm.error_east.shape[1])),
-        error_north=np.zeros((1, drawn.swarm.error_east.shape[1])),
-        error_up=np.zeros((1, drawn.swarm.error_east.shape[1])),
-    )
-    _, burst = climb(scene, mean, balloon, (start_m, asked.clock_s, _LONGEST_S))
+        return LONGEST_S
+    _, burst = mean_climb(scene, balloon, (start_m, asked.clock_s))
     at_s = float(burst.after_launch_s[0])
-    return _LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, _LONGEST_S)
+    return LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, LONGEST_S)

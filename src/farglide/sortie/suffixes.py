@@ -29,6 +29,9 @@ GAIN: Final[Units] = {"dbi": (1, 1)}
 LEVEL: Final[Units] = {"dbm": (1, 1)}
 STIFFNESS: Final[Units] = {"npm": (1, 1)}
 LEAK: Final[Units] = {"ratio_ps": (1, 1)}
+CELSIUS: Final[Units] = {"celsius": (1, 1)}  # as stated; kelvins begin behind the file
+CONDUCTANCE: Final[Units] = {"wpk": (1, 1)}
+SPECIFIC_HEAT: Final[Units] = {"jpkgk": (1, 1)}
 
 _UNIT_TEXT: Final[Mapping[str, str]] = {
     "ratio": "",
@@ -51,6 +54,9 @@ _UNIT_TEXT: Final[Mapping[str, str]] = {
     "deg": "°",
     "npm": "N/m",
     "ratio_ps": "per second",
+    "celsius": "°C",
+    "wpk": "W/K",
+    "jpkgk": "J/(kg K)",
 }
 _UNIT_ASK: Final[Mapping[str, str]] = {
     "kg": "kilograms",

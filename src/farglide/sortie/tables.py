@@ -16,7 +16,8 @@ from farglide.glider.release import pull_out
 from farglide.sim.climb import climb
 from farglide.sim.passage import east_north_m
 from farglide.sim.step import layer_index
-from farglide.sortie.gear import launch_fill, pack_end
+from farglide.sortie.doubts import pack_end
+from farglide.sortie.gear import launch_fill
 from farglide.sortie.outlook import FillOutlook, FillRow, GliderRow, PackEnd, Spread, SunOutlook
 from farglide.sortie.rise import place_deg
 from farglide.sortie.stage import Stage
@@ -112,7 +113,7 @@ def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
     """Return when each pack ends, without the reserve the plan keeps."""
     found = []
     for pack in stage.sortie.packs:
-        end = pack_end(pack)
+        end = pack_end(stage.sortie, stage.column, pack)
         mean = end.mean + pack.reserve_s
         found.append(
             PackEnd(

@@ -9,7 +9,7 @@ from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remai
 from farglide.sim.climb import climb_on
 from farglide.sim.descend import descend
 from farglide.sim.doors import begin_glide
-from farglide.sim.passage import aim, east_north_m
+from farglide.sim.passage import aim, east_north_m, quickest_way
 from farglide.sim.step import apart_m, layer_index
 from farglide.sortie.outlook import SecondsLeft, Unsteered
 from farglide.sortie.rise import place_deg, spread_of
@@ -19,6 +19,7 @@ FloatArray = NDArray[np.float64]
 
 _LONGEST_S: Final = 1800
 _STEP_S: Final = 2
+_DOOR_STEP_S: Final = 6.0
 
 
 def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
@@ -170,6 +171,50 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
         for field, seconds in zip(middle.sortie.fields, open_s, strict=True)
         if seconds == seconds
     )
+
+
+def door_life_s(middle: Stage, moment: int, field: int) -> float | None:
+    """Return for how long after a release that nobody steers a field can still be taken.
+
+    The error-free glider circles down at the hands-off sink the crew has measured, drifting with
+    the wind; the field is held while it is in reach and packs and light last for the quickest way.
+    None where no hands-off sink is stated; 0 where the field is shut at the release.
+    """
+    known = middle.sortie.glider.hands_off_sink_eas_mps
+    if known is None:
+        return None
+    tracks, layers, frame = middle.tracks, middle.column.layers, middle.scene.frame
+    z, north, east = (
+        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
+    )
+    z, north, east, late_s = begin_glide(
+        middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
+    )
+    held_s, t = 0.0, float(late_s)
+    at_s = moment * tracks.step_s
+    while z > layers.base_amsl_m + 500.0 and _in_time(middle, (z, north, east), at_s + t, field):
+        held_s = t
+        k = layer_index(layers, z)
+        ground = float(layers.shortening_ratio[k]) * _DOOR_STEP_S
+        north += float(layers.v_mps[0, k]) * ground / frame.meridian_m
+        east += float(layers.u_mps[0, k]) * ground / (frame.normal_m * frame.cosine)
+        z -= known.value * float(layers.tas_per_eas[k]) * _DOOR_STEP_S
+        t += _DOOR_STEP_S
+    return held_s
+
+
+def _in_time(
+    middle: Stage, here: tuple[float, float, float], after_launch_s: float, field: int
+) -> bool:
+    """Tell whether a field is in reach from a place, held, and taken before packs and light end."""
+    if not _in_reach(middle, (*here, 0.0), field):
+        return False
+    z, north, east = here
+    goals, tables = middle.goals, (middle.ways.price_mps, middle.ways.priced)
+    goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
+    offset = apart_m(middle.scene.frame, (north, east), goal)
+    heights = (float(z), float(goals.arrival_amsl_m[field]))
+    return after_launch_s + quickest_way(tables, heights, offset)[0] <= float(middle.haste.end_s[0])
 
 
 def _in_reach(middle: Stage, here: tuple[float, float, float, float], field: int) -> bool:

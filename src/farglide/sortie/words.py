@@ -5,6 +5,7 @@ from typing import Final
 
 from farglide.earth.clock import clock_text
 from farglide.errors import InputError
+from farglide.units import CELSIUS_ZERO_K
 
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
@@ -58,3 +59,12 @@ def km_words(amsl_m: float) -> str:
     '26 km'
     """
     return f"{amsl_m / 1000.0:.0f} km"
+
+
+def celsius_text(temperature_k: float) -> str:
+    """Return a temperature in whole degrees Celsius.
+
+    >>> celsius_text(358.15), celsius_text(218.25), celsius_text(273.0)
+    ('85 °C', '−55 °C', '0 °C')
+    """
+    return f"{round(temperature_k - CELSIUS_ZERO_K) + 0} °C".replace("-", "−")

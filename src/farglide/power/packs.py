@@ -64,7 +64,7 @@ def cold_ratio(temperature_k: float, table: Sequence[tuple[float, float]]) -> fl
     >>> round(cold_ratio(273.15, [(255.15, 0.5), (300.15, 1.0)]), 3)
     0.7
     """
-    _check_table(table)
+    check_table(table)
     coldest_k, warmest_k = table[0][0], table[-1][0]
     if not coldest_k <= temperature_k <= warmest_k:
         raise InputError(
@@ -78,12 +78,8 @@ def cold_ratio(temperature_k: float, table: Sequence[tuple[float, float]]) -> fl
     return low + (high - low) * (temperature_k - low_k) / (high_k - low_k)
 
 
-@compiled
-def _runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
-    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w
-
-
-def _check_table(table: Sequence[tuple[float, float]]) -> None:
+def check_table(table: Sequence[tuple[float, float]]) -> None:
+    """Refuse a table of shares that is too short, does not rise, or is written in other units."""
     if len(table) < 2:
         raise InputError("table", f"{len(table)} rows", "2 rows or more")
     for temperature_k, ratio in table:
@@ -96,3 +92,8 @@ def _check_table(table: Sequence[tuple[float, float]]) -> None:
         if high_k <= low_k:
             allowed = f"more than the {low_k:g} K of the row before it"
             raise InputError("table temperature", f"{high_k:g} K", allowed, "Sort the rows.")
+
+
+@compiled
+def _runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
+    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w

@@ -1,0 +1,108 @@
+"""Convection: worked examples, the limits of the laws, and thin air against the ground's."""
+
+import math
+
+import pytest
+
+from farglide.air.standard import standard_air
+from farglide.errors import InputError
+from farglide.power.convection import convection_wpm2k, passing_nusselt, rising_nusselt
+
+GROUND = standard_air(0.0)
+AT_30_KM = standard_air(29_859.0)  # 30 000 m geometric
+
+
+def test_worked_example_of_a_cylinder_across_the_stream() -> None:
+    # Incropera/Bergman example 7.4, from memory: 12.7 mm, 10 m/s, air 26.2 C, cylinder 128.4 C;
+    # at the film's 350 K Re 6071 and Pr 0.70 give Nu 40.6 and 96 W/(m2 K); 102 was measured.
+    assert passing_nusselt(6071.0, 0.70) == pytest.approx(40.6, abs=0.05)
+    rho = 101_325.0 / (287.05287 * 299.35)
+    found = convection_wpm2k(rho, 299.35, 401.55, 10.0, 0.0127)
+    assert found == pytest.approx(96.0, rel=0.015)  # rising air adds half a per cent
+    assert found == pytest.approx(102.0, rel=0.1)
+
+
+def test_worked_example_of_a_pipe_in_still_air() -> None:
+    # Incropera/Bergman example 9.4, from memory: steam pipe 0.1 m at 165 C in a room of 23 C:
+    # Ra 5.073e6, Pr 0.697; worked by hand: 0.387 x 13.11 / 1.206 + 0.6 = 4.806, squared 23.1
+    assert rising_nusselt(5.073e6, 0.697) == pytest.approx(23.1, abs=0.05)
+    rho = 101_325.0 / (287.05287 * 296.15)
+    # 23.1 x 0.0313 / 0.1 = 7.23
+    assert convection_wpm2k(rho, 296.15, 438.15, 0.0, 0.1) == pytest.approx(7.23, rel=0.02)
+
+
+def test_an_older_law_agrees_where_both_hold() -> None:
+    # Hilpert 1933 as in Incropera table 7.2, from memory: Nu = C Re^m Pr^(1/3); both laws are said
+    # to hold within 20 %. Its last row, 40 000 to 400 000, lies up to 25 % higher.
+    for low, high, c, m in (
+        (4.0, 40.0, 0.911, 0.385),
+        (40.0, 4_000.0, 0.683, 0.466),
+        (4_000.0, 40_000.0, 0.193, 0.618),
+    ):
+        for reynolds in (low, math.sqrt(low * high), high):
+            older = c * reynolds**m * 0.71 ** (1.0 / 3.0)
+            assert passing_nusselt(reynolds, 0.71) == pytest.approx(older, rel=0.2)
+
+
+def test_ends_of_the_laws() -> None:
+    assert rising_nusselt(0.0, 0.71) == pytest.approx(0.36, rel=1e-12)
+    assert passing_nusselt(0.0, 0.71) == 0.0
+    assert passing_nusselt(0.27, 0.71) == 0.0  # Re Pr under 0.2
+    assert passing_nusselt(0.29, 0.71) > 0.3
+
+
+@pytest.mark.parametrize(
+    ("speed_mps", "low", "high"),
+    # Computed: 3 cm, 20 to 100 K warmer. Air of 1.5 % of the density does not take 1.5 % of the
+    # heat: Nusselt numbers go with its root and less. A tenth passing, a seventh rising.
+    [(0.0, 0.14, 0.17), (2.0, 0.11, 0.115), (5.0, 0.10, 0.11), (6.0, 0.10, 0.11)],
+)
+def test_thin_air_cools_by_a_tenth_of_the_ground(speed_mps: float, low: float, high: float) -> None:
+    for warmer_k in (20.0, 50.0, 100.0):
+        thin, dense = (
+            convection_wpm2k(air.rho_kgpm3, air.t_k, air.t_k + warmer_k, speed_mps, 0.03)
+            for air in (AT_30_KM, GROUND)
+        )
+        assert low < thin / dense < high
+
+
+def test_at_the_same_equivalent_airspeed_a_third_is_left() -> None:
+    tas_mps = 11.0 * math.sqrt(1.225 / AT_30_KM.rho_kgpm3)
+    thin = convection_wpm2k(AT_30_KM.rho_kgpm3, AT_30_KM.t_k, AT_30_KM.t_k + 50.0, tas_mps, 0.03)
+    dense = convection_wpm2k(1.225, 288.15, 338.15, 11.0, 0.03)
+    assert thin / dense == pytest.approx(0.29, abs=0.01)
+
+
+def test_more_wind_and_more_warmth_take_more() -> None:
+    row = [convection_wpm2k(0.3, 220.0, 300.0, v, 0.03) for v in (0.0, 1.0, 3.0, 10.0, 30.0)]
+    assert row == sorted(row)
+    row = [convection_wpm2k(0.3, 220.0, t, 0.0, 0.03) for t in (220.0, 230.0, 260.0, 300.0)]
+    assert row == sorted(row)
+    # as much from a colder body as from a warmer one, but for the film's own temperature
+    cold, warm = (convection_wpm2k(0.3, 250.0, t, 0.0, 0.03) for t in (245.0, 255.0))
+    assert cold == pytest.approx(warm, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"rho_kgpm3": 3.0}, "rho_kgpm3 is 3 kg/m3; allowed: 0.0001 to 2"),
+        ({"air_k": -50.0}, r"-55 C is 218\.15"),
+        ({"body_k": 80.0}, r"80 C is 353\.15"),
+        ({"speed_mps": -1.0}, "speed_mps"),
+        ({"size_m": 30.0}, r"3 cm is 0\.03"),
+        ({"speed_mps": 1e-5}, "Take a faint stream for still air"),
+        ({"rho_kgpm3": 2e-4, "size_m": 1e-3}, "Knudsen number is 0.41; allowed: up to 0.01"),
+        ({"rho_kgpm3": 2.0, "speed_mps": 300.0, "size_m": 1.0, "air_k": 180.0, "body_k": 180.0},
+         "Reynolds number"),
+        ({"rho_kgpm3": math.nan}, "rho_kgpm3 is nan"),
+        ({"speed_mps": math.nan}, "speed_mps is nan"),
+    ],
+)  # fmt: skip
+def test_outside_its_laws_it_refuses(changes: dict[str, float], words: str) -> None:
+    good = {
+        "rho_kgpm3": 0.3, "air_k": 220.0, "body_k": 300.0, "speed_mps": 5.0, "size_m": 0.03,
+    }  # fmt: skip
+    assert convection_wpm2k(**good) > 0.0
+    with pytest.raises(InputError, match=words):
+        convection_wpm2k(**{**good, **changes})

@@ -1,0 +1,185 @@
+"""Packs in a box: their end against the simple way, its doubt, and what is told of the cold."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Column, Sounding
+from farglide.errors import InputError
+from farglide.power.packs import ends_after_launch_s, runs_for_s
+from farglide.sim.ensemble import Uncertain
+from farglide.sortie.asked import Asked
+from farglide.sortie.cells import boxed_end, cell_heats
+from farglide.sortie.doubts import doubts_of, pack_end
+from farglide.sortie.gear import column_of
+from farglide.sortie.pack import Pack
+from farglide.sortie.plan import plan
+from farglide.sortie.profile import reference_profile
+from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
+from farglide.sortie.stage import set_stage
+
+TABLE = ((243.15, 0.45), (253.15, 0.6), (273.15, 0.85), (293.15, 1.0))
+BOX = BoxSpec(
+    cells_kg=0.12,
+    specific_heat_jpkgk=1000.0,
+    insulation_wpk=Known(value=0.03),
+    own_heat_ratio=0.1,
+    start_k=293.15,
+    table=TABLE,
+    table_spread_ratio=0.0,
+)
+
+
+@pytest.fixture(scope="module")
+def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
+    return column_of(sortie, demo_sounding, Asked())
+
+
+@pytest.fixture(scope="module")
+def pack(sortie: Sortie) -> PackSpec:
+    return replace(sortie.packs[0], cold_ratio=None, box=BOX)
+
+
+def with_box(pack: PackSpec, **changes: object) -> PackSpec:
+    assert pack.box is not None
+    return replace(pack, box=replace(pack.box, **changes))  # type: ignore[arg-type]
+
+
+def test_one_share_is_told_to_the_last_bit_as_before(sortie: Sortie, column: Column) -> None:
+    (simple,) = sortie.packs
+    assert simple.cold_ratio is not None
+    loose = replace(
+        simple, energy_wh=Known(value=26.0, sd=2.6), cold_ratio=Known(value=0.65, sd=0.065)
+    )
+    runs_s = runs_for_s(26.0, 0.65, 7.0)
+    wanted = Uncertain(
+        mean=ends_after_launch_s(runs_s, -900.0) - 180.0,
+        sd=float(np.hypot(0.1, 0.1)) * runs_s,
+    )
+    assert pack_end(sortie, column, loose) == wanted
+
+
+def test_a_table_of_one_share_is_the_simple_way(
+    sortie: Sortie, column: Column, pack: PackSpec
+) -> None:
+    flat = with_box(pack, table=((203.15, 0.65), (293.15, 0.65)))
+    end = boxed_end(sortie, column, flat)
+    assert end.after_launch_s == pytest.approx(runs_for_s(26.0, 0.65, 7.0) - 900.0, rel=1e-9)
+    assert end.sd_s == pytest.approx(0.0, abs=1e-6)
+    assert end.heat.left_ratio == pytest.approx(0.65, rel=1e-9)
+
+
+def test_age_takes_its_share(sortie: Sortie, column: Column) -> None:
+    (simple,) = sortie.packs
+    aged = pack_end(sortie, column, replace(simple, ageing_ratio=0.8))
+    assert aged.mean == pytest.approx(0.8 * runs_for_s(26.0, 0.65, 7.0) - 900.0 - 180.0)
+
+
+def test_the_cells_follow_the_exponential_of_their_box(
+    sortie: Sortie, column: Column, pack: PackSpec
+) -> None:
+    # 120 J/K behind 0.03 W/K: 4000 s. An obvious slow twin in steps of a second.
+    profile = reference_profile(sortie, column, -900.0)
+    t = np.arange(-900.0, 12_000.0, 1.0)
+    z = np.interp(t, profile.after_launch_s, profile.amsl_m)
+    layers = column.layers
+    middles = layers.base_amsl_m + layers.step_m * (np.arange(len(layers.t_k)) + 0.5)
+    air_k = np.interp(z, middles, layers.t_k)
+    cells_k, used_j, end_s = 293.15, 0.0, math.nan
+    rows_k, shares = np.array(TABLE).T
+    for i in range(len(t)):
+        used_j += 7.0 / float(np.interp(cells_k, rows_k, shares))
+        if used_j >= 26.0 * 3600.0:
+            end_s = t[i]
+            break
+        cells_k += (0.7 - 0.03 * (cells_k - air_k[i])) / 120.0
+    end = boxed_end(sortie, column, pack)
+    assert end.after_launch_s == pytest.approx(end_s, abs=4.0)
+    assert end.heat.coldest_k == pytest.approx(cells_k, abs=0.1)
+
+
+def test_a_worse_box_ends_sooner_and_a_warmer_one_later(
+    sortie: Sortie, column: Column, pack: PackSpec
+) -> None:
+    walls = [with_box(pack, insulation_wpk=Known(value=k)) for k in (0.02, 0.025, 0.03, 0.035)]
+    ends = [boxed_end(sortie, column, one).after_launch_s for one in walls]
+    assert ends == sorted(ends, reverse=True)
+    heats = [with_box(pack, own_heat_ratio=share) for share in (0.1, 0.2, 0.4)]
+    ends = [boxed_end(sortie, column, one).after_launch_s for one in heats]
+    assert ends == sorted(ends)
+    # as the air at the launch: 13 C, and so 7 K less to lose
+    cool = boxed_end(sortie, column, with_box(pack, start_k=None))
+    assert cool.after_launch_s < boxed_end(sortie, column, pack).after_launch_s
+
+
+def test_doubts_join_as_the_root_of_squares(sortie: Sortie, column: Column, pack: PackSpec) -> None:
+    by_table = boxed_end(sortie, column, with_box(pack, table_spread_ratio=0.05)).sd_s
+    by_energy = boxed_end(sortie, column, replace(pack, energy_wh=Known(value=26.0, sd=1.3))).sd_s
+    assert by_table == pytest.approx(by_energy, rel=1e-9)
+    # a twentieth of 10 206 s run at the share of the end, 0.63 over the mean 0.76
+    assert 300.0 < by_table < 510.0
+    loose = with_box(pack, insulation_wpk=Known(value=0.03, sd=0.003))
+    by_wall = boxed_end(sortie, column, loose).sd_s
+    assert 250.0 < by_wall < 500.0
+    both = boxed_end(sortie, column, with_box(loose, table_spread_ratio=0.05)).sd_s
+    assert both == pytest.approx(math.hypot(by_table, by_wall), rel=1e-9)
+
+
+def test_colder_than_the_table_is_refused_with_the_way_out(
+    sortie: Sortie, column: Column, pack: PackSpec
+) -> None:
+    thin = with_box(pack, insulation_wpk=Known(value=0.3))
+    with pytest.raises(InputError, match=r"packs\[all\] cells is colder than −30 °C from T\+"):
+        boxed_end(sortie, column, thin)
+    with pytest.raises(InputError, match="Measure the pack that cold and add a row, or insulate"):
+        pack_end(sortie, column, thin)
+    # a doubt that would draw such a wall widens the spread, but refuses nothing
+    edge = with_box(
+        pack, insulation_wpk=Known(value=0.03, sd=0.03), table=((249.15, 0.55), (293.15, 1.0))
+    )
+    assert boxed_end(sortie, column, edge).sd_s > 1000.0
+
+
+def test_a_pack_without_share_and_box_is_refused(
+    sortie: Sortie, column: Column, pack: PackSpec
+) -> None:
+    with pytest.raises(InputError, match="Give the pack a cold_ratio or a box"):
+        pack_end(sortie, column, replace(pack, box=None))
+
+
+def test_waiting_on_the_ground_costs_energy(sortie: Sortie, column: Column, pack: PackSpec) -> None:
+    now, late = (boxed_end(sortie, column, pack, wait_s).after_launch_s for wait_s in (0.0, 1200.0))
+    # 20 min are drawn warm, at a share near 1; what they cost is missing cold, at a share near 0.55
+    assert 500.0 < now - late < 700.0
+
+
+def test_the_first_pack_to_end_binds_boxed_or_not(
+    sortie: Sortie, demo_sounding: Sounding, pack: PackSpec
+) -> None:
+    asked = Asked(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    weak = replace(sortie.packs[0], name="weak", energy_wh=Known(value=20.0))
+    both = replace(sortie, packs=(pack, weak))
+    stage = set_stage(both, demo_sounding, asked)
+    boxed, simple = doubts_of(both, stage.column, asked).pack_ends_s
+    assert simple.mean < boxed.mean
+    assert (stage.drawn.pack_end_s == simple.mean).all()
+    other = set_stage(replace(both, packs=(pack, sortie.packs[0])), demo_sounding, asked)
+    first = min(boxed.mean, pack_end(sortie, stage.column, sortie.packs[0]).mean)
+    assert (other.drawn.pack_end_s == first).all()
+
+
+def test_the_plan_tells_the_same_end_and_the_cold(
+    sortie: Sortie, demo_sounding: Sounding, column: Column, pack: PackSpec
+) -> None:
+    outlook = plan(replace(sortie, packs=(pack,)), Pack(sounding=demo_sounding), Asked(n_draws=100))
+    end = boxed_end(sortie, column, pack)
+    assert outlook.packs[0].after_launch_s.p50 == pytest.approx(end.after_launch_s, abs=1e-6)
+    assert outlook.cells == (end.heat,) == cell_heats(replace(sortie, packs=(pack,)), column)
+    heat = end.heat
+    assert heat.pack == "all"
+    assert 243.15 < heat.coldest_k < 255.0
+    assert heat.coldest_after_launch_s <= end.after_launch_s
+    assert heat.left_ratio == pytest.approx(7.0 * (end.after_launch_s + 900.0) / (26.0 * 3600.0))
+    assert cell_heats(sortie, column) == ()
