@@ -29,7 +29,10 @@ class Barrier:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Landmark:
-    """A line of corners (latitude, longitude), or one point: road, rail, wires or a house."""
+    """A line of corners (latitude, longitude): road, rail or wires; or a house.
+
+    A house is one point, or its outline with the first corner again at the end.
+    """
 
     name: str
     kind: str
@@ -45,6 +48,13 @@ class Landmark:
         for lat_deg, lon_deg in self.points:
             check_lat_lon(lat_deg, lon_deg)
             points.append((float(lat_deg), wrapped_lon_deg(float(lon_deg))))
+        if (
+            self.kind == "house"
+            and len(points) > 1
+            and (len(points) < 4 or points[0] != points[-1])
+        ):
+            allowed = "one point, or three or more corners and the first again"
+            raise InputError(f"corners of house {self.name!r}", len(points), allowed)
         object.__setattr__(self, "points", tuple(points))
 
 
