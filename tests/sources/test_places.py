@@ -90,6 +90,7 @@ def feature(geometry: dict[str, Any], **properties: object) -> dict[str, Any]:
     return {"type": "Feature", "geometry": geometry, "properties": properties}
 
 
+APEX = [108.2, -46.4]
 RING = [[108.1, -46.6], [108.3, -46.6], [108.3, -46.5], [108.1, -46.6]]
 
 
@@ -208,7 +209,7 @@ def test_an_outline_drawn_as_a_field_is_landed_on_in_its_middle(read: Read) -> N
         ({"type": "Polygon", "coordinates": [RING[:3]]}, {}, "ring is not closed"),
         ({"type": "Polygon", "coordinates": []}, {}, "without a ring"),
         (
-            {"type": "Polygon", "coordinates": [[RING[0], RING[2], RING[1], [108.2, -46.4], RING[0]]]},
+            {"type": "Polygon", "coordinates": [[RING[k] for k in (0, 2, 1)] + [APEX, RING[0]]]},
             {},
             "crosses or touches itself",
         ),

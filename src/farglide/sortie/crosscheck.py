@@ -12,6 +12,7 @@ from typing import Final
 from farglide import constants
 from farglide.errors import Problem
 from farglide.sortie.defaults import Numbers, induced_drag_factor, stall_eas_mps
+from farglide.sortie.placefile import place_problems
 from farglide.sortie.radiofile import link_problems
 from farglide.sortie.sheet import Entry, Sheet
 
@@ -33,7 +34,8 @@ def contradictions(sheet: Sheet) -> list[Problem]:
     """Return every contradiction of a sheet, in the order of the file."""
     checks = (_launch, _fill, _envelope, _wing, _polar, _speeds, _glides, _packs, _fields, _wish)
     found = [problem for check in checks for problem in check(sheet)]
-    return [*found, *_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
+    found += [*_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
+    return [*found, *_same_names("[[barriers]]", sheet.barriers), *place_problems(sheet)]
 
 
 def _stands(sheet: Sheet) -> Iterator[Problem]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from farglide.atlas.fields import Field
 from farglide.errors import FlightFileError, Problem
 from farglide.glider.fit import TimedGlide
 from farglide.sortie import gearkeys, keytable
@@ -16,6 +15,7 @@ from farglide.sortie.crosscheck import contradictions
 from farglide.sortie.defaults import MEAN_ASCENT_MPS, Numbers
 from farglide.sortie.filenotes import notes_of, wind_note
 from farglide.sortie.keys import Quantity
+from farglide.sortie.placefile import barriers_of, field_of, places_source
 from farglide.sortie.radiofile import link_spec, stand_spec
 from farglide.sortie.radiokeys import LINK, STAND
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
@@ -238,10 +238,12 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         glider=_glider(sheet.numbers["glider"]),
         drop=_drop(sheet),
         packs=tuple(_pack(one) for one in sheet.packs),
-        fields=tuple(_field(one) for one in sheet.fields),
+        fields=tuple(field_of(one) for one in sheet.fields),
         links=tuple(link_spec(one) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
         terrain=_terrain(path, sheet),
+        barriers=barriers_of(sheet),
+        places=places_source(path, sheet),
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
         wish=Wish(**_plain(sheet.numbers["wish"])),
         wind=_wind(path, sheet),
@@ -344,17 +346,6 @@ def _pack(one: Entry) -> PackSpec:
         cold_ratio=one.numbers["cold_ratio"].known(),
         on_after_launch_s=one.numbers["on_after_launch_s"].value,
         reserve_s=one.numbers["reserve_s"].value,
-    )
-
-
-def _field(one: Entry) -> Field:
-    return Field(
-        name=one.name,
-        lat_deg=one.numbers["lat_deg"].value,
-        lon_deg=one.numbers["lon_deg"].value,
-        amsl_m=one.numbers["amsl_m"].value,
-        role=one.texts["role"],
-        surface=one.texts["surface"],
     )
 
 
