@@ -1,18 +1,28 @@
 """Gather: reads the files a flight needs, once, into a pack."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from farglide.atlas.terrain import Box, Terrain
+import numpy as np
+
+from farglide.atlas.barriers import Barrier, check_barriers
+from farglide.atlas.fields import check_fields
+from farglide.atlas.places import Places
+from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.earth.state import Place
+from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.errors import SourceError
 from farglide.sortie.accept import accepted
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
 from farglide.sources.elevation import read_elevation
+from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
 
+_NEAR_DEG: Final = 0.02
 _ROUND_M: Final = 12_000.0
 """Ground read beyond the outermost field, stand and launch."""
 
@@ -38,9 +48,88 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
         north_deg=max(lats) + round_deg,
         east_deg=east,
     )
-    void = sortie.terrain.void_amsl_m
-    paths = [Path(path) for path in sortie.terrain.paths]
-    return read_elevation(paths, box, math.nan if void is None else void)
+    return _elevation(sortie.terrain, box)
+
+
+def gather_places(flight: FlightFile) -> FlightFile:
+    """Return a flight with the fields, barriers and landmarks of the files that it names.
+
+    A field whose file states no height takes that of `[terrain]`, else that of the launch; what
+    was taken for granted is added to the notes.
+    """
+    sortie = flight.sortie
+    if not (sortie.places.paths or sortie.places.barriers):
+        return flight
+    launch, guessed = sortie.launch, list[str]()
+    near = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    found = Places()
+    for path in sortie.places.paths:
+        found += read_places(
+            Path(path), near, lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed)
+        )
+    for source in sortie.places.barriers:
+        found += _barrier_parts(source, read_places(Path(source.path), near, lambda *_: 0.0))
+    if not sortie.fields and not found.fields:
+        guessed.append("The files of places hold no field.")
+    fields, barriers = sortie.fields + found.fields, sortie.barriers + found.barriers
+    if fields:
+        check_fields(fields)
+    check_barriers(barriers)
+    return replace(
+        flight,
+        sortie=replace(
+            sortie,
+            fields=fields,
+            barriers=barriers,
+            landmarks=sortie.landmarks + found.landmarks,
+            places=PlacesSource(),
+        ),
+        notes=(*flight.notes, *found.notes, *guessed),
+    )
+
+
+def _barrier_parts(source: BarrierSource, found: Places) -> Places:
+    """Return the areas of a file as one barrier, its parts numbered."""
+    outlines = [one.outline for one in found.barriers]
+    outlines += [one.outline for one in found.fields if one.outline is not None]
+    if not outlines:
+        remedy = "Draw it as a Polygon, or as a closed route or track."
+        raise SourceError(source.path, "", f"holds no area for {source.name!r}.", remedy)
+    parts = tuple(
+        Barrier(
+            name=source.name if i == 1 else f"{source.name} {i}",
+            kind=source.kind,
+            outline=outline,
+            note=source.note,
+        )
+        for i, outline in enumerate(outlines, start=1)
+    )
+    return Places(barriers=parts, notes=found.notes)
+
+
+def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) -> float:
+    """Return the height of the ground at a place, and note where it comes from."""
+    where = f"The field at {lat_deg:.4f}, {lon_deg:.4f} has no height stated"
+    if sortie.terrain is not None:
+        half_deg = _NEAR_DEG / math.cos(math.radians(lat_deg))
+        box = Box(
+            south_deg=lat_deg - _NEAR_DEG,
+            west_deg=wrapped_lon_deg(lon_deg - half_deg),
+            north_deg=lat_deg + _NEAR_DEG,
+            east_deg=wrapped_lon_deg(lon_deg + half_deg),
+        )
+        terrain = _elevation(sortie.terrain, box)
+        ground_m = float(height_amsl_m(terrain, np.array([lat_deg]), np.array([lon_deg]))[0])
+        if not math.isnan(ground_m):
+            notes.append(f"{where}: {ground_m:.0f} m, that of the ground's files, is taken.")
+            return ground_m
+    notes.append(f"{where}: that of the launch, {sortie.launch.amsl_m:.0f} m, is taken.")
+    return sortie.launch.amsl_m
+
+
+def _elevation(source: TerrainSource, box: Box) -> Terrain:
+    void_amsl_m = math.nan if source.void_amsl_m is None else source.void_amsl_m
+    return read_elevation([Path(path) for path in source.paths], box, void_amsl_m)
 
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
