@@ -11,10 +11,10 @@ from farglide.atlas.barriers import Barrier, check_barriers
 from farglide.atlas.fields import check_fields
 from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
-from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sortie.accept import accepted
+from farglide.sortie.area import area_of
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
@@ -23,32 +23,13 @@ from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
 
 _NEAR_DEG: Final = 0.02
-_ROUND_M: Final = 12_000.0
-"""Ground read beyond the outermost field, stand and launch."""
 
 
 def gather_terrain(sortie: Sortie) -> Terrain | None:
     """Return the ground round launch, fields and stands; None where the file names none."""
     if sortie.terrain is None:
         return None
-    places = [(sortie.launch.lat_deg, sortie.launch.lon_deg)]
-    places += [(field.lat_deg, field.lon_deg) for field in sortie.fields]
-    places += [(stand.lat_deg, stand.lon_deg) for stand in sortie.stands]
-    lats = [lat_deg for lat_deg, _ in places]
-    lons = [(lon_deg - sortie.launch.lon_deg + 180.0) % 360.0 - 180.0 for _, lon_deg in places]
-    round_deg = math.degrees(_ROUND_M / MEAN_EARTH_RADIUS_M)
-    wide_deg = round_deg / math.cos(math.radians(sortie.launch.lat_deg))
-    west, east = (
-        (sortie.launch.lon_deg + edge + 180.0) % 360.0 - 180.0
-        for edge in (min(lons) - wide_deg, max(lons) + wide_deg)
-    )
-    box = Box(
-        south_deg=min(lats) - round_deg,
-        west_deg=west,
-        north_deg=max(lats) + round_deg,
-        east_deg=east,
-    )
-    return _elevation(sortie.terrain, box)
+    return _elevation(sortie.terrain, area_of(sortie))
 
 
 def gather_places(flight: FlightFile) -> FlightFile:
