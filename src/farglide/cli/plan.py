@@ -41,7 +41,7 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     `ready` is called when all is read and the kernels are needed.
     """
     asked = _checked_asked(wanted)
-    _check_out(wanted.out)
+    check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
     outlook = plan_file(flight, pack, asked, on_threads(), progress)
@@ -61,7 +61,7 @@ def _checked_asked(wanted: Wanted) -> Asked:
         raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
 
 
-def _check_out(folder: Path | None) -> None:
+def check_out(folder: Path | None) -> None:
     """Refuse at once, not after the work, what can be no folder."""
     if folder is None:
         return

@@ -14,7 +14,7 @@ from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sortie.accept import accepted
-from farglide.sortie.area import area_of
+from farglide.sortie.area import needed_area, part_way, wide_area
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
@@ -23,13 +23,24 @@ from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
 
 _NEAR_DEG: Final = 0.02
+_SHARES: Final = (1.0, 0.75, 0.5, 0.25)
+"""Of the way from the needed to the wide area: the first that the files cover is taken."""
 
 
 def gather_terrain(sortie: Sortie) -> Terrain | None:
-    """Return the ground round launch, fields and stands; None where the file names none."""
+    """Return the ground round launch, fields and stands; None where the file names none.
+
+    With that round barriers and landmarks as far as the files cover it, in quarters of the way.
+    """
     if sortie.terrain is None:
         return None
-    return _elevation(sortie.terrain, area_of(sortie))
+    needed, wide = needed_area(sortie), wide_area(sortie)
+    for share in _SHARES if wide != needed else ():
+        try:
+            return _elevation(sortie.terrain, part_way(needed, wide, share))
+        except SourceError:  # not covered so far out, or unreadable: then the last try says so
+            continue
+    return _elevation(sortie.terrain, needed)
 
 
 def gather_places(flight: FlightFile) -> FlightFile:

@@ -13,7 +13,7 @@ from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.sim.doors import Goals
 from farglide.sortie.advise import Advice, advise
-from farglide.sortie.area import area_of
+from farglide.sortie.area import wide_area
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
 
@@ -125,7 +125,7 @@ def _candidates(
     `asked`: the moment of the release, and whether roads are known.
     """
     moment, knows_roads = asked
-    lat, lon = grid_of(area_of(middle.sortie), _step_m(middle.sortie))
+    lat, lon = grid_of(wide_area(middle.sortie), _step_m(middle.sortie))
     cells = cells_at(ground, lat, lon)
     score = scores(cells, knows_roads, bool(ground.stands))
     cells, score = _picked(cells, score, np.flatnonzero(score > 0.0))
@@ -136,7 +136,7 @@ def _candidates(
 
 def _step_m(sortie: Sortie) -> float:
     """Return the side of the cells: longer where the area is so wide that they were too many."""
-    area = area_of(sortie)
+    area = wide_area(sortie)
     for step_m in (CELL_M, 2.0 * CELL_M, 4.0 * CELL_M, 8.0 * CELL_M):
         try:
             grid_of(area, step_m)
