@@ -9,6 +9,7 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.outline import Outline
+from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.present.place_map import legend, map_sentence, place_map_svg
 from farglide.present.places import place_lines
@@ -179,6 +180,40 @@ def test_the_sketch_holds_every_kind(view: PlaceView) -> None:
         assert f"url(#{name})" in svg
     assert "Border, border" in svg
     assert len(legend(more)) == 1
+
+
+def test_over_the_180th_meridian_the_same_is_told(
+    demo_flight: FlightFile, demo_sounding: Sounding, view: PlaceView
+) -> None:
+    """The demo moved so that the drift crosses the meridian: the same sketch."""
+
+    def moved(lon_deg: float) -> float:
+        return wrapped_lon_deg(lon_deg + 71.8)
+
+    sortie = demo_flight.sortie
+    barriers = tuple(
+        replace(
+            one,
+            outline=Outline(points=tuple((lat, moved(lon)) for lat, lon in one.outline.points)),
+        )
+        for one in sortie.barriers
+    )
+    there = replace(
+        sortie,
+        launch=replace(sortie.launch, lon_deg=moved(sortie.launch.lon_deg)),
+        fields=tuple(replace(one, lon_deg=moved(one.lon_deg)) for one in sortie.fields),
+        stands=tuple(replace(one, lon_deg=moved(one.lon_deg)) for one in sortie.stands),
+        barriers=barriers,
+    )
+    found = see_places(replace(demo_flight, sortie=there), Pack(sounding=demo_sounding))
+    assert max(lon for _, lon in found.drift) > 179.0
+    assert min(lon for _, lon in found.drift) < -179.0
+    assert [way.ahead for way in found.ways] == [way.ahead for way in view.ways]
+    bare = replace(found.otherwise, places=())
+    svg, wanted = (place_map_svg(replace(one, otherwise=bare, ways=())) for one in (found, view))
+    assert svg.count("<rect") == wanted.count("<rect")
+    heights = [float(ET.fromstring(one).attrib["height"]) for one in (svg, wanted)]
+    assert heights[0] == pytest.approx(heights[1], abs=20.0)  # dusk moves the release a little
 
 
 def test_no_field_is_refused(demo_flight: FlightFile, demo_sounding: Sounding) -> None:

@@ -12,7 +12,7 @@ from farglide.air.column import Sounding
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.outline import Outline, contains
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.sim.passage import Way, aim
 from farglide.sim.step import apart_m
 from farglide.sortie.asked import Asked
@@ -223,6 +223,18 @@ def test_the_time_to_decide_ends_where_the_field_behind_shuts(
         assert math.isnan(way.decision_s)
 
 
+def test_from_a_field_on_the_near_side(stage: Stage, middle: Stage, sortie: Sortie) -> None:
+    """From Brackmoor itself the nearest to turn back to is Brackmoor."""
+    field = sortie.fields[BRACKMOOR]
+    here = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=0.0)
+    found = barrier_ways(stage, middle, (field.name, here))
+    assert [way.ahead for way in found] == ["Harrowend strip", "Tansy Lea"]
+    assert {way.behind for way in found} == {"Brackmoor"}
+    for way in found:
+        assert way.stations[0].beyond_edge_m == 0.0
+        assert way.stations[2].beyond_edge_m > 5000.0
+
+
 def test_from_inside_the_wood_the_edge_is_met_at_once(stage: Stage, middle: Stage) -> None:
     found = barrier_ways(stage, middle, ("the burst", place(*MIDWAY_KM)))
     assert {way.ahead for way in found} == {one.name for one in stage.sortie.fields}
@@ -237,6 +249,35 @@ def test_a_field_inside_a_barrier_is_not_beyond_it(stage: Stage, middle: Stage) 
     inside = replace(stage, sortie=replace(stage.sortie, barriers=(around,)))
     found = barrier_ways(inside, middle, ("the release", place(43.2, -36.6)))
     assert "Tansy Lea" not in {way.ahead for way in found}
+
+
+def test_over_the_180th_meridian_heights_are_the_same(
+    sortie: Sortie, demo_sounding: Sounding, middle: Stage
+) -> None:
+    """The demo moved east so that the wood lies across the meridian; without errors, all alike."""
+    turn_deg = 71.7
+
+    def moved(lon_deg: float) -> float:
+        return wrapped_lon_deg(lon_deg + turn_deg)
+
+    wood = sortie.barriers[0]
+    points = tuple((lat_deg, moved(lon_deg)) for lat_deg, lon_deg in wood.outline.points)
+    there = replace(
+        sortie,
+        launch=replace(sortie.launch, lon_deg=moved(sortie.launch.lon_deg)),
+        fields=tuple(replace(one, lon_deg=moved(one.lon_deg)) for one in sortie.fields),
+        barriers=(replace(wood, outline=Outline(points=points)),),
+    )
+    stage = middle_stage(set_stage(there, demo_sounding, Asked(n_draws=50)), demo_sounding)
+    here = place(43.2, -36.6)
+    east = Place(lat_deg=here.lat_deg, lon_deg=moved(here.lon_deg), amsl_m=0.0)
+    found = barrier_ways(stage, stage, ("the release", east))
+    wanted = barrier_ways(middle, middle, ("the release", here))
+    assert [way.ahead for way in found] == [way.ahead for way in wanted]
+    for way, other in zip(found, wanted, strict=True):
+        for one, two in zip(way.stations, other.stations, strict=True):
+            assert one.ahead.amsl_m == pytest.approx(two.ahead.amsl_m, abs=25.0)
+            assert one.beyond_edge_m == pytest.approx(two.beyond_edge_m, abs=1.0)
 
 
 def test_nothing_is_asked_without_barriers(stage: Stage, middle: Stage) -> None:

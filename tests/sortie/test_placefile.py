@@ -94,6 +94,7 @@ def test_wrong_fields_are_refused(
         ({"file": "wood.kml"}, "has an outline and a file"),
         ({"kind": "closed forrest"}, 'Did you mean "closed forest"?'),
         ({"outline": SQUARE[:2]}, "corners of an outline is 2"),
+        ({"outline": [[-46.6, -108.1], [-46.6, -108.3], [-46.5, -108.3]]}, "km from the launch"),
     ],
 )
 def test_wrong_barriers_are_refused(

@@ -247,6 +247,10 @@ def test_other_coordinates_and_other_documents_are_refused(
     assert "nests brackets too deeply" in refusal("[" * 100_000)
     assert "XML of the kind 'svg'" in refusal("<svg/>")
     assert "is no utf-8 text" in refusal(b"\xff{}")
+    assert "name the KML file inside" in refusal(b"PK\x03\x04rest")
+    deep = "<a>" * 200_000 + "</a>" * 200_000
+    assert "XML of the kind 'a'" in refusal(deep)
+    assert "holds no place" in refusal(f"<gpx><wpt>{deep}</wpt></gpx>".replace("wpt", "x"))
 
 
 def test_the_standard_system_named_the_old_way_is_taken(read: Read) -> None:

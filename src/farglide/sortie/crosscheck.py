@@ -35,7 +35,7 @@ def contradictions(sheet: Sheet) -> list[Problem]:
     checks = (_launch, _fill, _envelope, _wing, _polar, _speeds, _glides, _packs, _fields, _wish)
     found = [problem for check in checks for problem in check(sheet)]
     found += [*_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
-    return [*found, *_same_names("[[barriers]]", sheet.barriers), *place_problems(sheet)]
+    return [*found, *_barriers(sheet), *place_problems(sheet)]
 
 
 def _stands(sheet: Sheet) -> Iterator[Problem]:
@@ -49,6 +49,17 @@ def _stands(sheet: Sheet) -> Iterator[Problem]:
         if away_km > FAR_KM:
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
             yield Problem(f"[[stands]] {i}", what, _sign_question(launch, _place(one.numbers)))
+
+
+def _barriers(sheet: Sheet) -> Iterator[Problem]:
+    yield from _same_names("[[barriers]]", sheet.barriers)
+    launch = _place(sheet.numbers["launch"])
+    for i, one in enumerate(sheet.barriers, start=1):
+        far = [corner for corner in one.outline if distance_km(launch, corner) > FAR_KM]
+        if far and launch != (0.0, 0.0):
+            away_km = distance_km(launch, far[0])
+            what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
+            yield Problem(f"[[barriers]] {i} outline", what, _sign_question(launch, far[0]))
 
 
 def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:

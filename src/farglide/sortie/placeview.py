@@ -10,7 +10,7 @@ from farglide.atlas.fields import Field
 from farglide.atlas.outline import area_m2, contains
 from farglide.atlas.places import Places
 from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
-from farglide.earth.state import Place
+from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
@@ -112,7 +112,7 @@ def _drift(stage: Stage, until_s: float) -> tuple[tuple[float, float], ...]:
     north = np.degrees(np.nanmedian(stage.tracks.north_rad[:, :n], axis=0))
     east = np.degrees(np.nanmedian(stage.tracks.east_rad[:, :n], axis=0))
     return tuple(
-        (launch.lat_deg + float(a), launch.lon_deg + float(b))
+        (launch.lat_deg + float(a), wrapped_lon_deg(launch.lon_deg + float(b)))
         for a, b in zip(north, east, strict=True)
     )
 

@@ -62,6 +62,9 @@ def _shapes(path: Path) -> list[Shape]:
     if len(data) > _LARGEST_BYTES:
         what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES}."
         raise SourceError(str(path), "", what, "Cut it down to the area of the flight.")
+    if data.startswith(b"PK\x03\x04"):
+        what = "is a zip archive, as KMZ is; allowed: GeoJSON, KML, GPX."
+        raise SourceError(str(path), "", what, "Unpack it and name the KML file inside.")
     name, text = str(path), xml_text(str(path), data)
     if text.lstrip("\ufeff \t\r\n").startswith("<"):
         root = xml_root(name, text.lstrip("\ufeff \t\r\n"))
