@@ -63,7 +63,7 @@ def test_words_sketch_and_layers(
     ]  # fmt: skip
     wanted = read_flight_file(ASSETS / "amber-evening.toml").sortie
     for name in ("places.geojson", "places.kml", "places.gpx"):
-        back = read_places(out / name, NEAR, lambda *_: 0.0)
+        back = read_places([out / name], NEAR, lambda *_: 0.0)
         assert back.fields == wanted.fields
         assert back.barriers == wanted.barriers
 

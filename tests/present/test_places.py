@@ -94,16 +94,21 @@ def test_more_of_a_field(view: PlaceView) -> None:
 
 def test_a_way_that_cannot_be_flown_and_one_without_return(view: PlaceView) -> None:
     way = view.ways[0]
-    never = Needed(amsl_m=math.nan, error_free_amsl_m=math.nan, shut_from_amsl_m=math.inf)
+    never = Needed(open_amsl_m=(), error_free_amsl_m=math.nan)
     edge = replace(way.stations[0], ahead=never)
     shut = replace(way, stations=(edge, *way.stations[1:]))
     text = flowing(replace(view, ways=(shut,)))
     assert "From no height is Harrowend strip open from this edge" in text
-    jet = Needed(amsl_m=4000.0, error_free_amsl_m=3000.0, shut_from_amsl_m=9000.0)
+    jet = Needed(open_amsl_m=((4000.0, 9000.0),), error_free_amsl_m=3000.0)
     edge = replace(way.stations[0], ahead=jet, behind=None)
     lone = replace(way, stations=(edge, *way.stations[1:]), behind="")
     text = flowing(replace(view, ways=(lone,)))
-    assert "Commit from 4.0 km, not from above 9.0 km. No field lies on this side" in text
+    wanted = "Commit from 4.0 km, but it is shut again above 9.0 km. No field lies on this side"
+    assert wanted in text
+    gap = Needed(open_amsl_m=((600.0, 8000.0), (20_400.0, math.inf)), error_free_amsl_m=500.0)
+    edge = replace(way.stations[0], behind=gap)
+    text = flowing(replace(view, ways=(replace(way, stations=(edge, *way.stations[1:])),)))
+    assert "Brackmoor is shut again from 8.0 to 20.4 km at the edge." in text
     text = flowing(replace(view, ways=(replace(way, decision_s=0.0),)))
     assert "Brackmoor is shut there already: there is no turning back." in text
 

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -16,7 +17,14 @@ from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.sim.passage import Way, aim
 from farglide.sim.step import apart_m
 from farglide.sortie.asked import Asked
-from farglide.sortie.barrier_heights import BarrierWay, barrier_ways, needed_heights, reach_ratio
+from farglide.sortie.barrier_heights import (
+    BarrierWay,
+    Needed,
+    _stretches_m,
+    barrier_ways,
+    needed_heights,
+    reach_ratio,
+)
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import fitted, middle_stage
 from farglide.sortie.spec import Sortie
@@ -289,4 +297,41 @@ def test_a_field_never_open_has_no_height(stage: Stage, middle: Stage) -> None:
     found = needed_heights(stage, middle, place(900.0, 0.0))[HOME]
     assert math.isnan(found.amsl_m)
     assert math.isnan(found.error_free_amsl_m)
-    assert math.isinf(found.shut_from_amsl_m)
+    assert found.open_amsl_m == found.shut_amsl_m == ()
+
+
+def test_a_jet_faster_than_the_glider_shuts_a_field_in_between(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    """At 14 m/s EAS, 24 at 10 km, the jet of 36 m/s carries it off: open below and far above."""
+    slow = replace(sortie, glider=replace(sortie.glider, top_eas_mps=14.0))
+    stage = set_stage(slow, demo_sounding, Asked(n_draws=50))
+    middle = middle_stage(stage, demo_sounding)
+    found = needed_heights(stage, middle, place(20.0, -13.0))[TANSY]
+    assert len(found.open_amsl_m) == 2
+    (low_m, shut_m), (again_m, top_m) = found.open_amsl_m
+    assert found.shut_amsl_m == ((shut_m, again_m),)
+    assert low_m == found.amsl_m < 1500.0
+    assert 4000.0 < shut_m < 12_000.0 < again_m < 25_000.0
+    assert math.isinf(top_m)
+
+
+@pytest.mark.parametrize(
+    ("is_open", "wanted"),
+    [
+        ("0000", ()),
+        ("1111", ((0.0, math.inf),)),
+        ("0110", ((100.0, 300.0),)),
+        ("1001", ((0.0, 100.0), (300.0, math.inf))),
+        ("1011", ((0.0, math.inf),)),  # a gap of 100 m is left out
+    ],
+)
+def test_stretches_of_height(is_open: str, wanted: tuple[tuple[float, float], ...]) -> None:
+    heights = 100.0 * np.arange(4.0)
+    needed = Needed(
+        open_amsl_m=_stretches_m(heights, np.array([one == "1" for one in is_open])),
+        error_free_amsl_m=math.nan,
+    )
+    assert needed.open_amsl_m == wanted
+    shut = [b[0] - a[1] for a, b in pairwise(wanted)]
+    assert [high - low for low, high in needed.shut_amsl_m if high < math.inf] == shut

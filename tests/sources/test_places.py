@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Callable
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -71,7 +70,7 @@ def read(tmp_path: Path) -> Read:
         if isinstance(data, dict):
             data = json.dumps(data)
         path.write_bytes(data.encode() if isinstance(data, str) else data)
-        return read_places(path, NEAR, ground)
+        return read_places([path], NEAR, ground)
 
     return of
 
@@ -126,24 +125,8 @@ def test_any_places_come_back_equal(
     barrier = Barrier(name=word or "y", kind=BARRIER_KINDS[seed % 6], outline=outline, note=word)
     path = tmp_path / "back"
     path.write_text(write(Places(fields=(field,), barriers=(barrier,))), encoding="utf-8")
-    back = read_places(path, NEAR, ground)
+    back = read_places([path], NEAR, ground)
     assert (back.fields, back.barriers) == ((field,), (barrier,))
-
-
-def test_geojson_written_is_geojson() -> None:
-    """RFC 7946: longitude first, rings closed and counterclockwise."""
-    document = json.loads(geojson_text(SAMPLE))
-    rings = [
-        one["geometry"]["coordinates"][0]
-        for one in document["features"]
-        if one["geometry"]["type"] == "Polygon"
-    ]
-    assert len(rings) == 3
-    for ring in rings:
-        assert ring[0] == ring[-1]
-        twice = sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring))
-        assert twice > 0.0
-        assert all(108.0 <= lon < 109.0 and -47.0 < lat <= -46.5 for lon, lat in ring)
 
 
 def test_bare_geometries_without_a_kind(read: Read) -> None:
@@ -154,6 +137,8 @@ def test_bare_geometries_without_a_kind(read: Read) -> None:
     point = feature({"type": "Point", "coordinates": [108.2, -46.6]}, name="Lea", owner=None)
     assert read(point).fields[0].amsl_m == 208.0  # of the ground: the file states none
     point["geometry"]["coordinates"].append(255)
+    assert read(point).fields[0].amsl_m == 208.0  # what stands behind counts from the ellipsoid
+    point["properties"]["amsl_m"] = "255"
     assert read(point).fields[0].amsl_m == 255.0
 
 
@@ -171,6 +156,15 @@ def test_multi_geometries_come_apart_and_keep_their_names_apart(read: Read) -> N
     assert [one.name for one in found.barriers] == ["Wood", "Wood 2"]
     assert {one.kind for one in found.barriers} == {"closed forest"}
     assert found.notes == ("Wood: clearings inside count as part of it (1).",)
+
+
+def test_several_files_share_the_names_of_barriers(read: Read, tmp_path: Path) -> None:
+    paths = [tmp_path / "a", tmp_path / "b"]
+    for path in paths:
+        path.write_text(json.dumps({"type": "Polygon", "coordinates": [RING]}))
+    found = read_places(paths, NEAR, ground)
+    assert [one.name for one in found.barriers] == ["no landing", "no landing 2"]
+    assert read_places([], NEAR, ground) == Places()
 
 
 def test_an_outline_drawn_as_a_field_is_landed_on_in_its_middle(read: Read) -> None:
@@ -271,12 +265,16 @@ KML = """<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Area</name>
 
 
 def test_kml_drawn_by_hand(read: Read) -> None:
-    """The folder says the kind; a height of 0 is what map programs write for "on the ground"."""
+    """The folder says the kind; a height counts with its mode only."""
     found = read(KML)
     assert [(b.name, b.kind, b.note) for b in found.barriers] == [
         ("Gollan", "closed forest", "gorge inside")
     ]
     assert [(f.name, f.owner, f.amsl_m) for f in found.fields] == [("Lea", "agreed", 208.0)]
+    high = KML.replace("108.2,-46.6,0", "108.2,-46.6,261")
+    assert read(high).fields[0].amsl_m == 208.0
+    mode = "<Point><altitudeMode>absolute</altitudeMode>"
+    assert read(high.replace("<Point>", mode)).fields[0].amsl_m == 261.0
 
 
 GPX = """<?xml version="1.0" encoding="ISO-8859-1"?>
@@ -357,7 +355,7 @@ def check(path: Path) -> None:
     """Read a file: what comes out are places, or an error that names the file."""
     said = ""
     try:
-        found = read_places(path, NEAR, ground)
+        found = read_places([path], NEAR, ground)
     except SourceError as error:
         said = str(error)
     if said:
@@ -374,7 +372,7 @@ def test_truncated_places(kind: str, share: float, tmp_path: Path) -> None:
     path = tmp_path / f"cut.{kind}"
     path.write_bytes(data[: int(share * (len(data) - 1))])  # the last byte ends the last line
     with pytest.raises(SourceError, match=f"cut.{kind}"):
-        read_places(path, NEAR, ground)
+        read_places([path], NEAR, ground)
 
 
 @pytest.mark.parametrize("kind", sorted(TEXTS))

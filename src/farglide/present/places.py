@@ -1,6 +1,6 @@
 """Places in words: fields, heights at barriers, and where to put it when no field is open."""
 
-from math import isfinite, isinf, isnan
+from math import isinf, isnan
 from textwrap import wrap
 from typing import Final
 
@@ -157,14 +157,31 @@ def _decision_words(way: BarrierWay) -> str:
     if isnan(commit.amsl_m):
         return f"From no height is {way.ahead} open from this edge: do not plan to cross here."
     words = f"Commit from {km_text(commit.amsl_m)} km"
-    if isfinite(commit.shut_from_amsl_m):
-        words += f", not from above {km_text(commit.shut_from_amsl_m)} km"
+    if commit.shut_amsl_m:
+        words += f", but it is shut again {_stretch_words(commit.shut_amsl_m)}"
     if not way.behind:
         return f"{words}. No field lies on this side: there is nothing to turn back to."
     if way.decision_s < 1.0:
         return f"{words}. {way.behind} is shut there already: there is no turning back."
     lasts = duration_words(way.decision_s)
-    return f"{words}; begun so, {way.behind} stays open for {lasts} after the edge, not longer."
+    words += f"; begun so, {way.behind} stays open for {lasts} after the edge, not longer."
+    back = way.stations[0].behind
+    if back is not None and back.shut_amsl_m:
+        words += f" {way.behind} is shut again {_stretch_words(back.shut_amsl_m)} at the edge."
+    return words
+
+
+def _stretch_words(stretches: tuple[tuple[float, float], ...]) -> str:
+    """Return stretches of height in kilometres.
+
+    >>> _stretch_words(((8000.0, 20_400.0), (25_000.0, float("inf"))))
+    'from 8.0 to 20.4 km and above 25.0 km'
+    """
+    parts = [
+        f"above {km_text(low)} km" if isinf(high) else f"from {km_text(low)} to {km_text(high)} km"
+        for low, high in stretches
+    ]
+    return " and ".join(parts)
 
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:

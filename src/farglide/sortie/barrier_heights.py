@@ -27,20 +27,34 @@ from farglide.sortie.stage import Stage
 FloatArray = NDArray[np.float64]
 
 STEP_M: Final = 25.0
+_LEAST_GAP_M: Final = 200.0
 _NO_LOSS: Final = 1e-6  # the law of losses divides them by one another
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Needed:
-    """The least height at a place from which a field is open; NaN where it is from none.
+    """From which heights over a place a field is open.
 
-    By the odds of the flight file, and without any doubt. `shut_from_amsl_m`: above, where a fast
-    wind carries the glider off, it is not open again; infinite where that is nowhere.
+    `open_amsl_m`: stretches by the odds of the flight file, rising, the last one without an end
+    where it is open up to the top; between them a fast wind carries the glider off. Gaps of less
+    than 200 m are left out: there the odds only just miss. `error_free_amsl_m`: the least height
+    without any doubt; NaN for none.
     """
 
-    amsl_m: float
+    open_amsl_m: tuple[tuple[float, float], ...]
     error_free_amsl_m: float
-    shut_from_amsl_m: float
+
+    @property
+    def amsl_m(self) -> float:
+        """Return the least height from which the field is open, NaN where it is from none."""
+        return self.open_amsl_m[0][0] if self.open_amsl_m else float("nan")
+
+    @property
+    def shut_amsl_m(self) -> tuple[tuple[float, float], ...]:
+        """Return the stretches above the least height in which the field is shut again."""
+        edges = [edge for stretch in self.open_amsl_m for edge in stretch]
+        gaps = zip(edges[1::2], [*edges[2::2], float("inf")], strict=False)
+        return tuple((low, high) for low, high in gaps if low < high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,9 +128,8 @@ def needed_heights(stage: Stage, middle: Stage, place: Place) -> tuple[Needed, .
     without = reach_ratio(middle, (heights, north, east)) >= wanted
     return tuple(
         Needed(
-            amsl_m=_first_m(heights, likely[:, i]),
+            open_amsl_m=_stretches_m(heights, likely[:, i]),
             error_free_amsl_m=_first_m(heights, without[:, i]),
-            shut_from_amsl_m=_last_m(heights, likely[:, i]),
         )
         for i in range(likely.shape[1])
     )
@@ -228,11 +241,19 @@ def _first_m(heights: FloatArray, is_open: NDArray[np.bool_]) -> float:
     return float(heights[np.argmax(is_open)]) if is_open.any() else float("nan")
 
 
-def _last_m(heights: FloatArray, is_open: NDArray[np.bool_]) -> float:
-    """Return the height above the last one that is open, infinite where that is the top."""
-    if not is_open.any() or is_open[-1]:
-        return float("inf")
-    return float(heights[len(is_open) - np.argmax(is_open[::-1])])
+def _stretches_m(
+    heights: FloatArray, is_open: NDArray[np.bool_]
+) -> tuple[tuple[float, float], ...]:
+    """Return the open stretches, each from the first height that is to the first that is not."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], is_open.astype(np.int64), [0]))))
+    ends = np.append(heights, np.inf)
+    found: list[tuple[float, float]] = []
+    for first, past in edges.reshape(-1, 2).tolist():
+        low, high = float(ends[first]), float(ends[past])
+        if found and low - found[-1][1] < _LEAST_GAP_M:
+            low = found.pop()[0]
+        found.append((low, high))
+    return tuple(found)
 
 
 def _offset_rad(stage: Stage, place: Place) -> tuple[float, float]:

@@ -54,13 +54,13 @@ def gather_places(flight: FlightFile) -> FlightFile:
         return flight
     launch, guessed = sortie.launch, list[str]()
     near = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
-    found = Places()
-    for path in sortie.places.paths:
-        found += read_places(
-            Path(path), near, lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed)
-        )
+    found = read_places(
+        [Path(path) for path in sortie.places.paths],
+        near,
+        lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed),
+    )
     for source in sortie.places.barriers:
-        found += _barrier_parts(source, read_places(Path(source.path), near, lambda *_: 0.0))
+        found += _barrier_parts(source, read_places([Path(source.path)], near, lambda *_: 0.0))
     if not sortie.fields and not found.fields:
         guessed.append("The files of places hold no field.")
     fields, barriers = sortie.fields + found.fields, sortie.barriers + found.barriers

@@ -10,7 +10,7 @@ line a road; in KML the name of the folder counts where it is a kind.
 
 import difflib
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -41,18 +41,21 @@ Ground = Callable[[float, float], float]
 """The height of the ground above mean sea level at a latitude and longitude."""
 
 
-def read_places(path: Path, near: Place, ground_amsl_m: Ground) -> Places:
-    """Return the fields, barriers and landmarks of a file.
+def read_places(paths: Sequence[Path], near: Place, ground_amsl_m: Ground) -> Places:
+    """Return the fields, barriers and landmarks of one or more files.
 
     `near`: places farther than 500 km from it are refused; `ground_amsl_m` gives the height of a
-    field whose file states none.
+    field whose file states none. Barriers of one name, as the parts of one have, are numbered.
     """
     places, names = Places(), set[str]()
-    for shape in _shapes(path):
-        places += _Reading(str(path), near, ground_amsl_m, names).places(shape)
-    if not (places.fields or places.barriers or places.landmarks):
-        remedy = "Is it the right file?"
-        raise SourceError(str(path), "", "holds no place: no point, line or area.", remedy)
+    for path in paths:
+        shapes = _shapes(path)
+        if not shapes:
+            remedy = "Is it the right file?"
+            raise SourceError(str(path), "", "holds no place: no point, line or area.", remedy)
+        reading = _Reading(str(path), near, ground_amsl_m, names)
+        for shape in shapes:
+            places += reading.places(shape)
     return places
 
 
@@ -80,7 +83,7 @@ def _shapes(path: Path) -> list[Shape]:
 
 
 class _Reading:
-    """The shapes of one file on their way to places; `names`: of barriers met so far."""
+    """The shapes of one file on their way to places; `names`: of barriers met in all files."""
 
     def __init__(self, path: str, near: Place, ground: Ground, names: set[str]) -> None:
         self.path, self.near, self.ground, self.names = path, near, ground, names
@@ -152,9 +155,8 @@ class _Reading:
                 raise SourceError(self.path, shape.where, what, remedy)
             outline = Outline(points=_points(shape))
         lat_deg, lon_deg = self._point(shape, outline)
-        heights = [corner[2] for corner in shape.corners if corner[2]]  # 0 is written for "none"
         stated = self._number(shape, "amsl_m")
-        amsl_m = stated if stated is not None else heights[0] if heights else None
+        amsl_m = shape.corners[0][2] if stated is None else stated
         return Field(
             name=self._text(shape, "name"),
             lat_deg=lat_deg,

@@ -21,8 +21,9 @@ _MANY: Final = {
 def geojson_shapes(path: str, text: str) -> list[Shape]:
     """Return the shapes of a GeoJSON text: features, or bare geometries.
 
-    Positions are longitude, latitude and height. Multi-geometries and collections come apart into
-    several shapes; a feature without a geometry is left out, unknown members are not looked at.
+    Positions are longitude and latitude; a height behind them counts from the ellipsoid, up to
+    110 m off sea level, and is left out. Multi-geometries and collections come apart into several
+    shapes; a feature without a geometry is left out, unknown members are not looked at.
     Source: RFC 7946, sections 3 and 4.
     """
     try:
@@ -127,8 +128,8 @@ class _Document:
             what = f"has the position {_short(position)}."
             raise self.refused(where, what, "Write [longitude, latitude] or with a height behind.")
         # A number of more than 308 digits is no float.
-        lon, lat, *rest = [float(one) if abs(one) < 1e300 else 1e300 for one in numbers]
-        return lon, lat, rest[0] if rest else None
+        lon, lat = (float(one) if abs(one) < 1e300 else 1e300 for one in numbers[:2])
+        return lon, lat, None
 
     def table(self, value: object, where: str) -> Mapping[str, object]:
         if isinstance(value, dict):

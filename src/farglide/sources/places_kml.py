@@ -18,6 +18,7 @@ def kml_shapes(path: str, root: Element) -> list[Shape]:
 
     What is said of it: `name`, `description` and every `Data` or `SimpleData` of its extended
     data; where no `kind` is among them, the name of the folder it lies in stands as `folder`.
+    Heights count where their mode is "absolute", above sea level; without a mode they are ignored.
     Source: OGC 12-007r2, 9.1 (Placemark), 10.3 to 10.8 (geometries), 9.2 to 9.6 (extended data);
     section numbers from memory.
     """
@@ -67,14 +68,16 @@ def _geometries(path: str, element: Element, where: tuple[str, int]) -> Iterator
 def _shape(path: str, element: Element, where: str) -> Shape:
     name = local_name(element)
     if name != "Polygon":
-        corners = _corners(path, child_text(element, "coordinates"), where)
+        corners = _corners(path, element, where)
+        if child_text(element, "altitudeMode") != "absolute":
+            corners = tuple((lon, lat, None) for lon, lat, _ in corners)
         if name == "Point":
             if len(corners) != 1:
                 raise SourceError(path, where, f"is a Point of {len(corners)} positions, not one.")
             return Shape(form="point", corners=corners, where=where)
         return Shape(form="area" if name == "LinearRing" else "line", corners=corners, where=where)
     outer = [
-        child_text(ring, "coordinates")
+        ring
         for boundary in children(element, "outerBoundaryIs")
         for ring in children(boundary, "LinearRing")
     ]
@@ -82,14 +85,14 @@ def _shape(path: str, element: Element, where: str) -> Shape:
         what = f"is a Polygon with {len(outer)} outer rings; allowed: one."
         raise SourceError(path, where, what)
     n_holes = sum(1 for _ in children(element, "innerBoundaryIs"))
-    corners = _corners(path, outer[0], where)
+    corners = tuple((lon, lat, None) for lon, lat, _ in _corners(path, outer[0], where))
     return Shape(form="area", corners=corners, where=where, n_holes=n_holes)
 
 
-def _corners(path: str, text: str, where: str) -> tuple[Corner, ...]:
+def _corners(path: str, element: Element, where: str) -> tuple[Corner, ...]:
     """Return positions written "longitude,latitude[,height]" with blanks between them."""
     found: list[Corner] = []
-    for position in text.split():
+    for position in child_text(element, "coordinates").split():
         try:
             numbers = [float(part) for part in position.split(",")]
         except ValueError:
