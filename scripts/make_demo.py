@@ -37,6 +37,10 @@ FIELDS: Final = (  # name, x km east and y km north of home, m above sea level, 
     ("Brackmoor", 30.1, -27.9, 265, "far side of the wood", "heath"),
     ("Corrand strip", 47.6, -33.5, 285, "under the far end of the drift", "farm strip"),
 )
+WOOD_KM: Final = (  # corners of Gollan Wood, km east and north of home
+    (32.3, -3.6), (35.4, -7.5), (39.1, -9.4), (32.6, -15.6), (27.6, -23.1), (20.6, -29.1),
+    (16.0, -36.9), (12.8, -32.9), (9.1, -31.1), (16.3, -24.1), (22.0, -15.8), (28.3, -10.7),
+)  # fmt: skip
 WINDS: Final = (  # km above mean sea level, degrees from, m/s; linear in components between
     (0, 330, 3), (1, 325, 5), (3, 318, 9), (5, 312, 14), (8, 306, 25), (10, 303, 36), (12, 305, 28),
     (15, 310, 11), (18, 318, 5), (21, 345, 3), (24, 100, 6), (27, 112, 9), (30, 118, 12),
@@ -181,6 +185,7 @@ name = "pack all"
 fails_in_3h_percent = 1
 
 {stands}
+{barriers}
 [doubt]
 wind_mps = 1.5
 wind_ratio = 0.08
@@ -234,6 +239,7 @@ def flight_text() -> str:
     return FLIGHT.format(
         fields="\n".join(_field_text(*row) for row in FIELDS),
         stands="\n".join(_stand_text(*row) for row in STANDS),
+        barriers=_wood_text(),
     )
 
 
@@ -267,6 +273,15 @@ def _stand_text(name: str, x_km: float, y_km: float, amsl_m: int, drive_min: int
     return (
         f'[[stands]]\nname = "{name}"\nlat_deg = {place.lat_deg:.6f}\nlon_deg = {place.lon_deg:.6f}'
         f"\namsl_m = {amsl_m}\nmast_m = 3\ndrive_min = {drive_min}\n"
+    )
+
+
+def _wood_text() -> str:
+    places = [offset(HOME, 1000.0 * x_km, 1000.0 * y_km) for x_km, y_km in WOOD_KM]
+    corners = "".join(f"  [{one.lat_deg:.6f}, {one.lon_deg:.6f}],\n" for one in places)
+    return (
+        '[[barriers]]\nname = "Gollan Wood"\nkind = "closed forest"\n'
+        f'note = "a gorge inside; nothing can be fetched from it"\noutline = [\n{corners}]\n'
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
+from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.sortie import keytable
 from farglide.sortie.defaults import DRAG_TABLE, MEAN_ASCENT_MPS
 from farglide.sortie.keys import Quantity
@@ -75,6 +76,12 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("name", "the field's name; no two alike"),
         ("role", "in a few words, for the brief"),
         ("surface", "in a few words, for the brief"),
+        ("obstacles", "trees, wires, fences: in a few words"),
+        ("owner", "what the owner said, in a few words; ask before the flight"),
+        ("last_light", "when the ground there gets too dark to see: a local time without quotes, "
+         "``20:10:00``, or words; shown, not reckoned with"),
+        ("outline", "corners as ``[[lat, lon], ...]``, three or more in order round the field; "
+         "the field's own point lies inside"),
     ),
     "links": (
         ("name", "the link's name; no two alike"),
@@ -94,6 +101,20 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     "parts": (
         ("name", "the part, as a list of needs names it; no two alike"),
         ("at", '``"aboard"``, not to be mended after the launch, or ``"ground"``; else aboard'),
+    ),
+    "barriers": (
+        ("name", "the barrier's name; no two alike"),
+        ("kind", ", ".join(f'``"{kind}"``' for kind in BARRIER_KINDS)
+         + '; else ``"no landing"``'),
+        ("note", "in a few words"),
+        ("outline", "corners as ``[[lat, lon], ...]``, three or more in order round the area, not "
+         "crossing themselves; straight in degrees between two corners"),
+        ("file", "in place of ``outline``: a GeoJSON, KML or GPX file whose areas are all this "
+         "barrier"),
+    ),
+    "places": (
+        ("files", "**required** in this section. A list of GeoJSON, KML or GPX files beside the "
+         "flight file; see :doc:`places`"),
     ),
     "terrain": (
         ("files", "**required** in this section. A list of GeoTIFF (EPSG:4326) or SRTM ``.hgt`` "
@@ -181,6 +202,16 @@ TITLES: Final = {
         "[terrain]",
         "Heights of the ground, for the sight of the links; without it the ground is taken as "
         "flat, and said so.",
+    ),
+    "barriers": (
+        "[[barriers]]",
+        "One section for each area where nothing can land or be fetched: the heights from which "
+        "it can be crossed are told by ``farglide fields``.",
+    ),
+    "places": (
+        "[places]",
+        "More fields, barriers, roads, rails, wires and houses. Fields of the files follow those "
+        "of the flight file; with none there, the first of them is home.",
     ),
     "doubt": ("[doubt]", "Standard deviations of the air and of the climb."),
     "wish": ("[wish]", "What the crew wants of the flight."),

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from farglide.atlas.fields import Field, check_fields
+from farglide.atlas.outline import Outline
 from farglide.errors import ContradictionError, InputError
 
 HOME = Field(name="Harrowend strip", lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
@@ -65,3 +66,64 @@ def test_impossible_places_are_refused(
 def test_a_nameless_field_is_refused() -> None:
     with pytest.raises(InputError, match="field name"):
         Field(name="  ", lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
+
+
+STRIP = Outline(
+    points=((-46.498, 107.999), (-46.498, 108.001), (-46.502, 108.001), (-46.502, 107.999))
+)
+
+
+def with_outline(lat_deg: float, length_m: float | None) -> Field:
+    return Field(
+        name="Strip",
+        lat_deg=lat_deg,
+        lon_deg=108.0,
+        amsl_m=240.0,
+        outline=STRIP,
+        length_m=length_m,
+        direction_deg=360.0,
+        obstacles="hedge at the south end",
+        owner="agreed by letter",
+        last_light="20:10",
+    )
+
+
+def test_a_field_may_have_an_outline_and_a_direction() -> None:
+    field = with_outline(-46.5, 340.0)
+    assert field.outline == STRIP
+    assert HOME.outline is None
+    assert HOME.length_m is None
+    assert with_outline(-46.5025, None).owner == "agreed by letter"  # 56 m beside it
+
+
+def test_a_field_away_from_its_outline_is_refused() -> None:
+    with pytest.raises(ContradictionError, match=r"lies 44\d m outside its own outline"):
+        with_outline(-46.506, None)
+
+
+def test_a_length_that_does_not_fit_is_refused() -> None:
+    with pytest.raises(ContradictionError, match=r"only 4[67]\d m across"):
+        with_outline(-46.5, 500.0)
+
+
+@pytest.mark.parametrize(
+    ("length_m", "direction_deg", "message"),
+    [
+        (math.nan, 0.0, "length_m"),
+        (-340.0, 0.0, "5 to 10000 m"),
+        (340.0, 361.0, "true, not magnetic"),
+        (340.0, -1.0, "direction_deg is -1 deg"),
+    ],
+)
+def test_impossible_lengths_and_directions_are_refused(
+    length_m: float, direction_deg: float, message: str
+) -> None:
+    with pytest.raises(InputError, match=message):
+        Field(
+            name="Strip",
+            lat_deg=-46.5,
+            lon_deg=108.0,
+            amsl_m=240.0,
+            length_m=length_m,
+            direction_deg=direction_deg,
+        )

@@ -11,6 +11,7 @@ from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.decide import Decision, decide
 from farglide.sortie.failures import failures, needs_of, part_failures
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.hardware import PartFailure
 from farglide.sortie.spec import PartSpec, Sortie, TriggerSpec
@@ -19,6 +20,12 @@ from farglide.sortie.unsteered import door_life_s
 from farglide.sortie.whatif import moments_of
 
 Planned = tuple[Stage, Advice, Decision]
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    """Return the demo with its links."""
+    return demo_flight.sortie
 
 
 @pytest.fixture(scope="module")

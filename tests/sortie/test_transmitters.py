@@ -9,6 +9,7 @@ from farglide.air.column import Sounding
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.power.convection import convection_wpm2k
 from farglide.sortie.asked import Asked
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.heat import case_k, transmitter_heats
 from farglide.sortie.homeward import Homeward, homeward
@@ -17,6 +18,12 @@ from farglide.sortie.spec import CaseSpec, Sortie
 from farglide.sortie.stage import Stage, set_stage
 
 RELEASE_S = 76.0 * 60.0
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    """Return the demo with its links."""
+    return demo_flight.sortie
 
 
 @pytest.fixture(scope="module")

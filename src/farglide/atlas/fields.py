@@ -2,13 +2,27 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
-from farglide.errors import ContradictionError, InputError
+import numpy as np
+
+from farglide.atlas.outline import Outline, contains, edge_distance_m, longest_m
+from farglide.errors import ContradictionError, InputError, check_range
+
+LENGTHS_M: Final = (5.0, 10_000.0)
+DIRECTIONS_DEG: Final = (0.0, 360.0)
+_BESIDE_M: Final = 100.0
+"""A field's point may lie so far outside its outline: both are read off a map."""
+_LENGTH_SLACK: Final = 1.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """A place to land: name, WGS84 position, ground height above mean sea level, and what it is."""
+    """A place to land: name, WGS84 position, ground height above mean sea level, and what it is.
+
+    `length_m`: usable for the landing, `direction_deg`: true, along which one lands, either way
+    round. `owner`: what the owner said; `last_light`: when the ground there gets too dark to see.
+    """
 
     name: str
     lat_deg: float
@@ -16,6 +30,12 @@ class Field:
     amsl_m: float
     role: str = ""
     surface: str = ""
+    outline: Outline | None = None
+    length_m: float | None = None
+    direction_deg: float | None = None
+    obstacles: str = ""
+    owner: str = ""
+    last_light: str = ""
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -31,6 +51,29 @@ class Field:
         if not -430.0 <= self.amsl_m <= 6000.0:
             allowed = "-430 to 6000 m above mean sea level"
             raise InputError(f"{where} amsl_m", f"{self.amsl_m:g} m", allowed, "Feet x 0.3048 = m.")
+        if self.length_m is not None:
+            check_range(f"{where} length_m", self.length_m, "m", LENGTHS_M, "Of the landing run.")
+        if self.direction_deg is not None:
+            north = "North is 0, east 90; true, not magnetic."
+            check_range(f"{where} direction_deg", self.direction_deg, "deg", DIRECTIONS_DEG, north)
+        if self.outline is not None:
+            self._check_outline(self.outline)
+
+    def _check_outline(self, outline: Outline) -> None:
+        """Refuse a point away from its outline, and a length that does not fit in."""
+        at = np.array([self.lat_deg]), np.array([self.lon_deg])
+        away_m = 0.0 if contains(outline, *at)[0] else float(edge_distance_m(outline, *at)[0])
+        if away_m > _BESIDE_M:
+            raise ContradictionError(
+                f"field {self.name!r} lies {away_m:.0f} m outside its own outline; allowed: "
+                f"{_BESIDE_M:.0f} m. Correct the place or the outline."
+            )
+        longest = longest_m(outline)
+        if self.length_m is not None and self.length_m > _LENGTH_SLACK * longest:
+            raise ContradictionError(
+                f"field {self.name!r} has a length_m of {self.length_m:g} m, but its outline is "
+                f"only {longest:.0f} m across. Correct one of them."
+            )
 
 
 def check_fields(fields: Sequence[Field]) -> None:

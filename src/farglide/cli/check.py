@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from farglide.atlas.outline import Outline, area_m2
 from farglide.earth.clock import clock_text, date_text
 from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.sortie.polarfit import with_fitted_polar
@@ -31,6 +32,7 @@ def check_text(path: Path) -> str:
         _opening(flight),
         _inputs(flight),
         _needs(flight),
+        _places(flight),
         _permissions(flight),
         _notes(flight),
     )
@@ -108,6 +110,35 @@ def _needs(flight: FlightFile) -> list[str]:
         for one in sortie.triggers
     ]
     return ["What each needs", *rows] if rows else []
+
+
+def _places(flight: FlightFile) -> list[str]:
+    """Return what is known of places besides numbers: words of fields, barriers, files."""
+    lines = []
+    for field in flight.sortie.fields:
+        words = {"obstacles": field.obstacles, "owner": field.owner, "last light": field.last_light}
+        told = [f"{key}: {said}" for key, said in words.items() if said]
+        if field.outline is not None:
+            told.append(f"outline of {_hectares(field.outline)} ha")
+        if told:
+            lines.append(f"  Field {field.name}: {'; '.join(told)}")
+    for barrier in flight.sortie.barriers:
+        what = f"{barrier.kind}, {_hectares(barrier.outline)} ha"
+        lines.append(f"  Barrier {barrier.name}: {what}{f', {barrier.note}' * bool(barrier.note)}")
+    source = flight.sortie.places
+    named = [*source.paths, *(one.path for one in source.barriers)]
+    lines += [f"  More from {path}, read when a plan is made" for path in named]
+    return ["Places", *lines] if lines else []
+
+
+def _hectares(outline: Outline) -> str:
+    """Return an area in the digits that matter; a hectare is 10 000 square metres.
+
+    >>> _hectares(Outline(points=((0.0, 0.0), (0.0, 0.01), (0.01, 0.01), (0.01, 0.0))))
+    '123'
+    """
+    hectares = area_m2(outline) / 10_000.0
+    return f"{hectares:.0f}" if hectares >= 10.0 else f"{hectares:.2g}"
 
 
 def _permissions(flight: FlightFile) -> list[str]:

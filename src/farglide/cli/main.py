@@ -104,6 +104,28 @@ def links(
 
 
 @app.command()
+def fields(
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    out: Annotated[Path | None, typer.Option(help="Write a sketch and layers here.")] = None,
+) -> None:
+    """Say what is known of the fields, from which height to cross barriers, and where else."""
+    from farglide.cli.told import Told
+    from farglide.cli.warm import warming
+
+    told = Told(quiet=False)
+    with warming(told) as ready:
+        from farglide.cli.fields import fields_text
+        from farglide.cli.plan import Wanted
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=200, seed=1, out=out)
+        text = fields_text(wanted, ready)
+    told.finish()
+    typer.echo(text)
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"

@@ -14,7 +14,7 @@ from farglide.report.brief import render_brief
 from farglide.sortie.accept import accepted
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile, read_flight_file
-from farglide.sortie.gather import gather, gather_terrain
+from farglide.sortie.gather import gather, gather_places, gather_terrain
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
 from farglide.sortie.plan import Progress, plan_file
@@ -41,7 +41,7 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     `ready` is called when all is read and the kernels are needed.
     """
     asked = _checked_asked(wanted)
-    _check_out(wanted.out)
+    check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
     outlook = plan_file(flight, pack, asked, on_threads(), progress)
@@ -61,7 +61,7 @@ def _checked_asked(wanted: Wanted) -> Asked:
         raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
 
 
-def _check_out(folder: Path | None) -> None:
+def check_out(folder: Path | None) -> None:
     """Refuse at once, not after the work, what can be no folder."""
     if folder is None:
         return
@@ -77,13 +77,13 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     if wanted.pack is not None and wanted.winds is None:
         file = wanted.file or flight_path(wanted.pack)
         pack = open_pack(wanted.pack)
-        flight = read_flight_file(file)
+        flight = gather_places(read_flight_file(file))
         where = str(wanted.pack)
         taken = accepted(flight.sortie, pack.sounding, where, pack.flight_text)
         return flight, replace(taken, terrain=gather_terrain(flight.sortie))
     if wanted.file is None:
         raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
-    flight = read_flight_file(wanted.file)
+    flight = gather_places(read_flight_file(wanted.file))
     return flight, gather_pack(flight, wanted.winds)
 
 
@@ -106,17 +106,18 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
         if not Path(path).is_file():
             raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
+    gather_places(flight)  # to be refused now, while it can be put right
     replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
     save_pack(pack, folder)
-    copied = _copy_ground(flight, folder)
+    copied = _copy_files(flight, folder)
     top_km = pack.sounding.top_gph_m / 1000.0
     lines = [
         f"{folder}: {flight.sortie.name}",
         f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
         *(f"  {note}" for note in pack.sounding.notes),
     ]
-    lines += [f"  {name}, the ground" for name in copied]
+    lines += [f"  {name}, {what}" for name, what in copied]
     if replaced:
         lines.append("  takes the place of the pack that was there")
     if pack.widening_ratio > 1.0:
@@ -126,10 +127,21 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
 
 
-def _copy_ground(flight: FlightFile, folder: Path) -> list[str]:
-    """Copy the files of the ground beside the pack's flight file, under the names it uses."""
+def _named_files(flight: FlightFile) -> list[tuple[str, str, str]]:
+    """Return the files that a flight names besides its winds: path, what it is, and the key."""
+    sortie = flight.sortie
+    found = [
+        (path, "the ground", "[terrain] files")
+        for path in (sortie.terrain.paths if sortie.terrain else ())
+    ]
+    found += [(path, "places", "[places] files") for path in sortie.places.paths]
+    return found + [(one.path, "a barrier", "[[barriers]] file") for one in sortie.places.barriers]
+
+
+def _copy_files(flight: FlightFile, folder: Path) -> list[tuple[str, str]]:
+    """Copy the other files beside the pack's flight file, under the names it uses."""
     copied = []
-    for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
+    for path, what, key in _named_files(flight):
         source = Path(path)
         if not source.is_relative_to(flight.path.parent):
             continue  # named by its full path: it stays where it is
@@ -139,9 +151,9 @@ def _copy_ground(flight: FlightFile, folder: Path) -> list[str]:
             if not (target.exists() and target.samefile(source)):
                 shutil.copyfile(source, target)
         except OSError as error:
-            what = f"{error.strerror}. Without it the pack has no ground."
-            raise InputError("[terrain] files", str(source), "a file to copy", what) from error
-        copied.append(source.name)
+            remedy = f"{error.strerror}. Without it the pack is without {what}."
+            raise InputError(key, str(source), "a file to copy", remedy) from error
+        copied.append((source.name, what))
     return copied
 
 

@@ -14,6 +14,7 @@ from farglide.errors import Problem
 from farglide.sortie.defaults import Numbers, induced_drag_factor, stall_eas_mps
 from farglide.sortie.heatfile import heat_problems
 from farglide.sortie.partfile import part_problems
+from farglide.sortie.placefile import place_problems
 from farglide.sortie.radiofile import link_problems
 from farglide.sortie.sheet import Entry, Sheet
 
@@ -37,7 +38,8 @@ def contradictions(sheet: Sheet) -> list[Problem]:
     found = [problem for check in checks for problem in check(sheet)]
     found += [*_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
     found += [*_same_names("[[triggers]]", sheet.triggers), *_same_names("[[parts]]", sheet.parts)]
-    return [*found, *heat_problems(sheet), *part_problems(sheet)]
+    found += [*heat_problems(sheet), *part_problems(sheet)]
+    return [*found, *_barriers(sheet), *place_problems(sheet)]
 
 
 def _stands(sheet: Sheet) -> Iterator[Problem]:
@@ -51,6 +53,17 @@ def _stands(sheet: Sheet) -> Iterator[Problem]:
         if away_km > FAR_KM:
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
             yield Problem(f"[[stands]] {i}", what, _sign_question(launch, _place(one.numbers)))
+
+
+def _barriers(sheet: Sheet) -> Iterator[Problem]:
+    yield from _same_names("[[barriers]]", sheet.barriers)
+    launch = _place(sheet.numbers["launch"])
+    for i, one in enumerate(sheet.barriers, start=1):
+        far = [corner for corner in one.outline if distance_km(launch, corner) > FAR_KM]
+        if far and launch != (0.0, 0.0):
+            away_km = distance_km(launch, far[0])
+            what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
+            yield Problem(f"[[barriers]] {i} outline", what, _sign_question(launch, far[0]))
 
 
 def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:

@@ -24,7 +24,7 @@ def wind_note(path: Path, sheet: Sheet) -> str:
 
 def notes_of(sheet: Sheet) -> Iterator[str]:
     """Yield what the crew should know although nothing is wrong."""
-    if not sheet.fields:
+    if not sheet.fields and not sheet.places_files:
         yield "No field is stated: at every minute of the climb there is nowhere to land."
     if not sheet.packs:
         yield "No pack is stated: nothing here knows when the power ends."

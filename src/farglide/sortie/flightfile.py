@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from farglide.atlas.fields import Field
 from farglide.errors import FlightFileError, Problem
 from farglide.glider.fit import TimedGlide
 from farglide.sortie import gearkeys, keytable
@@ -18,6 +17,7 @@ from farglide.sortie.filenotes import notes_of, wind_note
 from farglide.sortie.heatfile import box_of, fill_heat
 from farglide.sortie.keys import Quantity
 from farglide.sortie.partfile import part_spec, trigger_spec
+from farglide.sortie.placefile import barriers_of, field_of, places_source
 from farglide.sortie.radiofile import link_spec, stand_spec
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
 from farglide.sortie.spec import (
@@ -242,13 +242,15 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         glider=_glider(sheet.numbers["glider"]),
         drop=_drop(sheet),
         packs=tuple(_pack(one) for one in sheet.packs),
-        fields=tuple(_field(one) for one in sheet.fields),
+        fields=tuple(field_of(one) for one in sheet.fields),
         links=tuple(link_spec(one) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
         triggers=tuple(trigger_spec(one) for one in sheet.triggers),
         parts=tuple(part_spec(one) for one in sheet.parts),
         terrain=_terrain(path, sheet),
         set_up_s=sheet.numbers["crew"]["set_up_s"].value,
+        barriers=barriers_of(sheet),
+        places=places_source(path, sheet),
         doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
         wish=Wish(**_plain(sheet.numbers["wish"])),
         wind=_wind(path, sheet),
@@ -354,17 +356,6 @@ def _pack(one: Entry) -> PackSpec:
         reserve_s=one.numbers["reserve_s"].value,
         ageing_ratio=ageing.value if ageing.given else 1.0,
         box=box,
-    )
-
-
-def _field(one: Entry) -> Field:
-    return Field(
-        name=one.name,
-        lat_deg=one.numbers["lat_deg"].value,
-        lon_deg=one.numbers["lon_deg"].value,
-        amsl_m=one.numbers["amsl_m"].value,
-        role=one.texts["role"],
-        surface=one.texts["surface"],
     )
 
 

@@ -5,43 +5,123 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from farglide.atlas.terrain import Box, Terrain
-from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.earth.state import Place
+import numpy as np
+
+from farglide.atlas.barriers import Barrier, check_barriers
+from farglide.atlas.fields import check_fields
+from farglide.atlas.places import Places
+from farglide.atlas.terrain import Box, Terrain, height_amsl_m
+from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.errors import SourceError
 from farglide.sortie.accept import accepted
+from farglide.sortie.area import needed_area, part_way, wide_area
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
 from farglide.sources.elevation import read_elevation
+from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
 
-_ROUND_M: Final = 12_000.0
-"""Ground read beyond the outermost field, stand and launch."""
+_NEAR_DEG: Final = 0.02
+_SHARES: Final = (1.0, 0.75, 0.5, 0.25)
+"""Of the way from the needed to the wide area: the first that the files cover is taken."""
 
 
 def gather_terrain(sortie: Sortie) -> Terrain | None:
-    """Return the ground round launch, fields and stands; None where the file names none."""
+    """Return the ground round launch, fields and stands; None where the file names none.
+
+    With that round barriers and landmarks as far as the files cover it, in quarters of the way.
+    """
     if sortie.terrain is None:
         return None
-    places = [(sortie.launch.lat_deg, sortie.launch.lon_deg)]
-    places += [(field.lat_deg, field.lon_deg) for field in sortie.fields]
-    places += [(stand.lat_deg, stand.lon_deg) for stand in sortie.stands]
-    lats = [lat_deg for lat_deg, _ in places]
-    lons = [(lon_deg - sortie.launch.lon_deg + 180.0) % 360.0 - 180.0 for _, lon_deg in places]
-    round_deg = math.degrees(_ROUND_M / MEAN_EARTH_RADIUS_M)
-    wide_deg = round_deg / math.cos(math.radians(sortie.launch.lat_deg))
-    west, east = (
-        (sortie.launch.lon_deg + edge + 180.0) % 360.0 - 180.0
-        for edge in (min(lons) - wide_deg, max(lons) + wide_deg)
+    needed, wide = needed_area(sortie), wide_area(sortie)
+    for share in _SHARES if wide != needed else ():
+        try:
+            return _elevation(sortie.terrain, part_way(needed, wide, share))
+        except SourceError:  # not covered so far out, or unreadable: then the last try says so
+            continue
+    return _elevation(sortie.terrain, needed)
+
+
+def gather_places(flight: FlightFile) -> FlightFile:
+    """Return a flight with the fields, barriers and landmarks of the files that it names.
+
+    A field whose file states no height takes that of `[terrain]`, else that of the launch; what
+    was taken for granted is added to the notes.
+    """
+    sortie = flight.sortie
+    if not (sortie.places.paths or sortie.places.barriers):
+        return flight
+    launch, guessed = sortie.launch, list[str]()
+    near = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    found = read_places(
+        [Path(path) for path in sortie.places.paths],
+        near,
+        lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed),
     )
-    box = Box(
-        south_deg=min(lats) - round_deg,
-        west_deg=west,
-        north_deg=max(lats) + round_deg,
-        east_deg=east,
+    for source in sortie.places.barriers:
+        found += _barrier_parts(source, read_places([Path(source.path)], near, lambda *_: 0.0))
+    if not sortie.fields and not found.fields:
+        guessed.append("The files of places hold no field.")
+    fields, barriers = sortie.fields + found.fields, sortie.barriers + found.barriers
+    if fields:
+        check_fields(fields)
+    check_barriers(barriers)
+    return replace(
+        flight,
+        sortie=replace(
+            sortie,
+            fields=fields,
+            barriers=barriers,
+            landmarks=sortie.landmarks + found.landmarks,
+            places=PlacesSource(),
+        ),
+        notes=(*flight.notes, *found.notes, *guessed),
     )
-    void = sortie.terrain.void_amsl_m
-    paths = [Path(path) for path in sortie.terrain.paths]
-    return read_elevation(paths, box, math.nan if void is None else void)
+
+
+def _barrier_parts(source: BarrierSource, found: Places) -> Places:
+    """Return the areas of a file as one barrier, its parts numbered."""
+    outlines = [one.outline for one in found.barriers]
+    outlines += [one.outline for one in found.fields if one.outline is not None]
+    if not outlines:
+        remedy = "Draw it as a Polygon, or as a closed route or track."
+        raise SourceError(source.path, "", f"holds no area for {source.name!r}.", remedy)
+    parts = tuple(
+        Barrier(
+            name=source.name if i == 1 else f"{source.name} {i}",
+            kind=source.kind,
+            outline=outline,
+            note=source.note,
+        )
+        for i, outline in enumerate(outlines, start=1)
+    )
+    return Places(barriers=parts, notes=found.notes)
+
+
+def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) -> float:
+    """Return the height of the ground at a place, and note where it comes from."""
+    where = f"The field at {lat_deg:.4f}, {lon_deg:.4f} has no height stated"
+    if sortie.terrain is not None:
+        half_deg = _NEAR_DEG / math.cos(math.radians(lat_deg))
+        box = Box(
+            south_deg=lat_deg - _NEAR_DEG,
+            west_deg=wrapped_lon_deg(lon_deg - half_deg),
+            north_deg=lat_deg + _NEAR_DEG,
+            east_deg=wrapped_lon_deg(lon_deg + half_deg),
+        )
+        terrain = _elevation(sortie.terrain, box)
+        ground_m = float(height_amsl_m(terrain, np.array([lat_deg]), np.array([lon_deg]))[0])
+        if not math.isnan(ground_m):
+            notes.append(f"{where}: {ground_m:.0f} m, that of the ground's files, is taken.")
+            return ground_m
+    notes.append(f"{where}: that of the launch, {sortie.launch.amsl_m:.0f} m, is taken.")
+    return sortie.launch.amsl_m
+
+
+def _elevation(source: TerrainSource, box: Box) -> Terrain:
+    void_amsl_m = math.nan if source.void_amsl_m is None else source.void_amsl_m
+    return read_elevation([Path(path) for path in source.paths], box, void_amsl_m)
 
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:

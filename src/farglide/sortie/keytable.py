@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
+from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M
 from farglide.sortie.gearkeys import BALLOON, DROP, GLIDE, GLIDER, PACK, TRAIN
 from farglide.sortie.heatkeys import BOX, CASE
 from farglide.sortie.keys import quantity, shares
@@ -32,6 +33,8 @@ FIELD: Final = (
     quantity("lat", ANGLE, (-89.0, 89.0), "it lies at latitude", required=True),
     quantity("lon", ANGLE, (-180.0, 180.0), "it lies at longitude", required=True),
     quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is", settle=_MAP),
+    quantity("length", HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
+    quantity("direction", ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
 )
 
 CREW: Final = (
@@ -200,6 +203,7 @@ SECTIONS: Final = {
     "triggers": TRIGGER,
     "parts": PART,
     "terrain": TERRAIN,
+    "barriers": (),
     "doubt": DOUBT,
     "wish": WISH,
     "wind": WIND,

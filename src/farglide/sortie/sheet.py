@@ -8,18 +8,20 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Final
 
+from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.sortie import gearkeys, keytable
 from farglide.sortie.defaults import DRAG_TABLE, Numbers, fill_balloon, fill_drop, fill_glider
 from farglide.sortie.keys import Reader, tidy
 from farglide.sortie.listkeys import Table, cold_table_of, names_of
+from farglide.sortie.outlinekeys import Corners, read_files, read_outline, with_clock_words
 from farglide.sortie.spec import Tag
 
 SECTIONS: Final = ("flight", "launch", "balloon", "train", "glider", "drop", "packs", "fields")
 SECTIONS_ASIDE: Final = (
-    "links", "stands", "triggers", "parts", "terrain", "doubt", "wish", "wind", "permissions",
-    "crew",
+    "links", "stands", "triggers", "parts", "terrain", "barriers", "places", "doubt", "wish",
+    "wind", "permissions", "crew",
 )  # fmt: skip
 _EARLIEST_YEAR: Final = 1980
 _LATEST_YEAR: Final = 2099
@@ -27,7 +29,7 @@ _LATEST_YEAR: Final = 2099
 
 @dataclass(slots=True)
 class Entry:
-    """One pack, field, link, stand, trigger or part."""
+    """One of several sections of a kind: a pack, a field, a link, a barrier."""
 
     name: str
     numbers: Numbers
@@ -35,6 +37,7 @@ class Entry:
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
     tables: dict[str, Table] = field(default_factory=dict)
     counts: dict[str, int] = field(default_factory=dict)
+    outline: Corners = ()  # of a field or a barrier
 
 
 @dataclass(slots=True)
@@ -51,6 +54,7 @@ class Sheet:
     drag_given: bool = False
     wind_file: str | None = None
     terrain_files: tuple[str, ...] = ()
+    places_files: tuple[str, ...] = ()
     numbers: dict[str, Numbers] = field(default_factory=dict)  # by section
     packs: list[Entry] = field(default_factory=list)
     fields: list[Entry] = field(default_factory=list)
@@ -59,6 +63,7 @@ class Sheet:
     stands: list[Entry] = field(default_factory=list)
     triggers: list[Entry] = field(default_factory=list)
     parts: list[Entry] = field(default_factory=list)
+    barriers: list[Entry] = field(default_factory=list)
     permissions: tuple[tuple[str, str], ...] = ()
     counts: dict[str, int] = field(default_factory=dict)
 
@@ -92,10 +97,12 @@ def read_sheet(document: Mapping[str, object], problems: list[Problem]) -> Sheet
     sheet.stands = _read_entries(document, "stands", problems)
     sheet.triggers = _read_entries(document, "triggers", problems)
     sheet.parts = _read_entries(document, "parts", problems)
+    sheet.barriers = _read_entries(document, "barriers", problems)
     _fill_heights(sheet)
     _read_plain(sheet, document, "doubt", problems)
     _read_plain(sheet, document, "wish", problems)
     _read_terrain(sheet, document, problems)
+    _read_places(sheet, document, problems)
     _read_wind(sheet, document, problems)
     _read_permissions(sheet, document, problems)
     _read_crew(sheet, document, problems)
@@ -256,7 +263,8 @@ def _read_entries(
 
 _ENTRY_TEXTS: Final[Mapping[str, Sequence[str]]] = {
     "packs": ("name",),
-    "fields": ("name", "role", "surface"),
+    "fields": ("name", "role", "surface", "obstacles", "owner", "last_light"),
+    "barriers": ("name", "note", "file"),
     "glider.timed_glides": (),
     "links": ("name",),
     "stands": ("name",),
@@ -271,15 +279,16 @@ _ENTRY_CHOICES: Final[Mapping[str, Mapping[str, tuple[Sequence[str], str | None]
         "kind": (("analogue", "digital"), "analogue"),
     },
     "parts": {"at": (("aboard", "ground"), "aboard")},
+    "barriers": {"kind": (BARRIER_KINDS, "no landing")},
 }
 _ENTRY_NOUNS: Final = {
     "packs": "pack", "fields": "field", "links": "link", "stands": "stand", "triggers": "trigger",
-    "parts": "part",
+    "parts": "part", "barriers": "barrier",
 }  # fmt: skip
 
 
 def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[Problem]) -> Entry:
-    reader = Reader(f"[[{section}]] {i}", row, problems)
+    reader = Reader(f"[[{section}]] {i}", with_clock_words(row, "last_light"), problems)
     texts = {key: reader.text(key) for key in _ENTRY_TEXTS[section]}
     for key, (allowed, default) in _ENTRY_CHOICES.get(section, {}).items():
         texts[key] = reader.choice(key, allowed, default)
@@ -292,6 +301,8 @@ def _read_entry(row: Mapping[str, object], section: str, i: int, problems: list[
         if table is not None:
             entry.tables[key] = table
     entry.counts = {key: reader.count(key) for key in keytable.ENTRY_COUNTS.get(section, ())}
+    if section in ("fields", "barriers"):
+        entry.outline = read_outline(reader)
     _finish(reader)
     return entry
 
@@ -313,16 +324,13 @@ def _fill_heights(sheet: Sheet) -> None:
 def _read_terrain(sheet: Sheet, document: Mapping[str, object], problems: list[Problem]) -> None:
     reader = _reader(document, "terrain", problems)
     sheet.numbers["terrain"] = reader.numbers(keytable.SECTIONS["terrain"])
-    reader.known_keys.add("files")
-    files = reader.table.get("files", [])
-    if not isinstance(files, list) or not all(isinstance(one, str) and one for one in files):
-        remedy = 'Write files = ["one.tif", "another.hgt"].'
-        reader.refuse("files", f"is {tidy(files)}, not a list of names.", remedy)
-    elif reader.table and not files:
-        remedy = 'Write files = ["ground.tif"], or take [terrain] out.'
-        reader.refuse("files", "is missing.", remedy)
-    else:
-        sheet.terrain_files = tuple(files)
+    sheet.terrain_files = read_files(reader, "ground.tif")
+    _finish(reader)
+
+
+def _read_places(sheet: Sheet, document: Mapping[str, object], problems: list[Problem]) -> None:
+    reader = _reader(document, "places", problems)
+    sheet.places_files = read_files(reader, "area.geojson")
     _finish(reader)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
+from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.errors import InputError
 
@@ -250,6 +251,24 @@ class TerrainSource:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BarrierSource:
+    """A barrier whose outline stands in a file of its own."""
+
+    name: str
+    kind: str
+    note: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacesSource:
+    """Which files fields, barriers and landmarks come from, besides those stated outright."""
+
+    paths: tuple[str, ...] = ()
+    barriers: tuple[BarrierSource, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StandSpec:
     """A place from which the crew listens and commands."""
 
@@ -282,6 +301,9 @@ class Sortie:
     set_up_s: float = 600.0  # from stopping the car to a steady picture
     triggers: tuple[TriggerSpec, ...] = ()
     parts: tuple[PartSpec, ...] = ()
+    barriers: tuple[Barrier, ...] = ()
+    landmarks: tuple[Landmark, ...] = ()
+    places: PlacesSource = PlacesSource()  # files not read yet
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

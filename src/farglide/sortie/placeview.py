@@ -1,0 +1,130 @@
+"""Place view: a flight file and its winds in, all that is known of its places out."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from farglide.atlas.fields import Field
+from farglide.atlas.outline import area_m2, contains
+from farglide.atlas.places import Places
+from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
+from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.errors import InputError
+from farglide.sim.workers import Workers, in_one_go
+from farglide.sortie.advise import advise
+from farglide.sortie.asked import Asked
+from farglide.sortie.barrier_heights import BarrierWay, barrier_ways
+from farglide.sortie.decide import decide
+from farglide.sortie.fill import with_solved_fill
+from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.outlanding import Outlandings, outlandings
+from farglide.sortie.pack import Pack
+from farglide.sortie.polarfit import with_fitted_polar
+from farglide.sortie.spec import Launch, StandSpec
+from farglide.sortie.stage import Stage, set_stage
+from farglide.sortie.whatif import median_burst_s, moments_of
+
+_N_DRAWS: Final = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldView:
+    """One field, and what the ground's files say of it: NaN where they do not."""
+
+    field: Field
+    ground_amsl_m: float
+    slope_deg: float
+    area_m2: float | None
+    inside: str  # the barrier it lies in; empty for none
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceView:
+    """The places of a flight: fields, ways over barriers from the planned release, and the rest.
+
+    The release is where half the balloons have burst when nothing is worth one. `drift`: latitudes
+    and longitudes of the median balloon up to there.
+    """
+
+    name: str
+    launch: Launch
+    release_after_launch_s: float
+    release_planned: bool
+    release: Place
+    drift: tuple[tuple[float, float], ...]
+    open_ratio: float
+    arrival_agl_m: float
+    fields: tuple[FieldView, ...]
+    ways: tuple[BarrierWay, ...]
+    otherwise: Outlandings
+    places: Places
+    stands: tuple[StandSpec, ...]
+    ground: str  # where the heights of the ground come from; empty without
+    notes: tuple[str, ...]
+
+
+def see_places(
+    flight: FlightFile,
+    pack: Pack,
+    terrain: Terrain | None = None,
+    workers: Workers = in_one_go,
+) -> PlaceView:
+    """Return what is known of a flight's places, from 200 draws; at least one field is needed."""
+    if not flight.sortie.fields:
+        raise InputError("fields", "none", "one or more, home first", "Write [[fields]].")
+    flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
+    sortie = flight.sortie
+    asked = Asked(n_draws=_N_DRAWS, widening_ratio=pack.widening_ratio)
+    stage = set_stage(sortie, pack.sounding, asked, workers)
+    middle = middle_stage(stage, pack.sounding)
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
+    release_s = decision.release_by_s if decision else median_burst_s(stage)
+    drift = _drift(stage, release_s)
+    release = Place(lat_deg=drift[-1][0], lon_deg=drift[-1][1], amsl_m=0.0)
+    start = "the planned release" if decision else "the burst"
+    return PlaceView(
+        name=sortie.name,
+        launch=sortie.launch,
+        release_after_launch_s=release_s,
+        release_planned=decision is not None,
+        release=release,
+        drift=drift,
+        open_ratio=sortie.wish.open_ratio,
+        arrival_agl_m=sortie.wish.arrival_agl_m,
+        fields=tuple(_field(field, flight, terrain) for field in sortie.fields),
+        ways=barrier_ways(stage, middle, (start, release)),
+        otherwise=outlandings(stage, middle, advice, terrain),
+        places=Places(fields=sortie.fields, barriers=sortie.barriers, landmarks=sortie.landmarks),
+        stands=sortie.stands,
+        ground=terrain.origin if terrain else "",
+        notes=flight.notes,
+    )
+
+
+def _drift(stage: Stage, until_s: float) -> tuple[tuple[float, float], ...]:
+    """Return where the median balloon is at every step until a moment."""
+    n = min(round(until_s / stage.tracks.step_s) + 1, stage.tracks.amsl_m.shape[1])
+    launch = stage.sortie.launch
+    north = np.degrees(np.nanmedian(stage.tracks.north_rad[:, :n], axis=0))
+    east = np.degrees(np.nanmedian(stage.tracks.east_rad[:, :n], axis=0))
+    return tuple(
+        (launch.lat_deg + float(a), wrapped_lon_deg(launch.lon_deg + float(b)))
+        for a, b in zip(north, east, strict=True)
+    )
+
+
+def _field(field: Field, flight: FlightFile, terrain: Terrain | None) -> FieldView:
+    at = np.array([field.lat_deg]), np.array([field.lon_deg])
+    place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=0.0)
+    inside = (one.name for one in flight.sortie.barriers if contains(one.outline, *at)[0])
+    return FieldView(
+        field=field,
+        ground_amsl_m=float(height_amsl_m(terrain, *at)[0]) if terrain else math.nan,
+        slope_deg=slope_deg(terrain, place) if terrain else math.nan,
+        area_m2=None if field.outline is None else area_m2(field.outline),
+        inside=next(inside, ""),
+    )

@@ -1,0 +1,43 @@
+"""Crossings: a way over the wood of the demo enters and leaves where it is drawn."""
+
+import numpy as np
+import pytest
+from pyproj import Geod
+
+from farglide.atlas.crossing import crossings_m
+from farglide.atlas.outline import Outline, contains, edge_distance_m
+from farglide.earth.geodesy import destination
+from farglide.earth.state import Place
+
+GEOD = Geod(ellps="WGS84")
+# The wood of the demo: kilometres east and north of 46.5 S 108 E.
+WOOD_KM = (
+    (32.3, -3.6), (35.4, -7.5), (39.1, -9.4), (32.6, -15.6), (27.6, -23.1), (20.6, -29.1),
+    (16.0, -36.9), (12.8, -32.9), (9.1, -31.1), (16.3, -24.1), (22.0, -15.8), (28.3, -10.7),
+)  # fmt: skip
+WOOD = Outline(points=tuple((-46.5 + y / 111.195, 108.0 + x / 76.542) for x, y in WOOD_KM))
+
+
+def test_a_way_over_the_wood_enters_and_leaves_where_they_are_drawn() -> None:
+    """Both crossings lie on the line of the wood, and between them is wood."""
+    far = Place(lat_deg=-46.5 - 30.0 / 111.195, lon_deg=108.0 + 35.0 / 76.542, amsl_m=0.0)
+    home = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
+    found = crossings_m(WOOD, far, home)
+    assert len(found) == 2
+    azimuth = float(GEOD.inv(far.lon_deg, far.lat_deg, home.lon_deg, home.lat_deg)[0])
+    for distance_m in found:
+        at = destination(far, azimuth, distance_m)
+        line = edge_distance_m(WOOD, np.array([at.lat_deg]), np.array([at.lon_deg]))
+        assert line[0] < 3.0
+    within = destination(far, azimuth, sum(found) / 2.0)
+    assert contains(WOOD, np.array([within.lat_deg]), np.array([within.lon_deg]))[0]
+    assert crossings_m(WOOD, home, far) == pytest.approx(
+        [sum_of(far, home) - one for one in reversed(found)], abs=5.0
+    )
+    assert crossings_m(WOOD, home, home) == ()
+    near = destination(home, 0.0, 5000.0)
+    assert crossings_m(WOOD, home, near) == ()
+
+
+def sum_of(a: Place, b: Place) -> float:
+    return float(GEOD.inv(a.lon_deg, a.lat_deg, b.lon_deg, b.lat_deg)[2])

@@ -1,0 +1,102 @@
+"""The fields command, as a person runs it: words, sketch, layers, packs and refusals."""
+
+import shutil
+import sys
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from farglide.atlas.places import Places
+from farglide.cli.main import run
+from farglide.earth.state import Place
+from farglide.present.layers import geojson_text
+from farglide.sortie.flightfile import read_flight_file
+from farglide.sources.places import read_places
+
+ASSETS = Path(str(files("farglide.sortie") / "assets"))
+NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
+
+
+def said(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *arguments: object
+) -> tuple[int, str, str]:
+    monkeypatch.setattr(sys, "argv", ["farglide", *map(str, arguments)])
+    try:
+        run()
+        code = 0
+    except SystemExit as left:
+        code = left.code if isinstance(left.code, int) else 0
+    caught = capsys.readouterr()
+    return code, caught.out, caught.err
+
+
+@pytest.fixture
+def flight(tmp_path: Path) -> Path:
+    """Return a copy of the demo whose wood stands in a file of places."""
+    folder = tmp_path / "flight"
+    folder.mkdir()
+    for name in ("amber-evening-winds.csv", "amber-evening-ground.tif"):
+        shutil.copy(ASSETS / name, folder / name)
+    demo = ASSETS / "amber-evening.toml"
+    text = demo.read_text(encoding="utf-8")
+    first, last = text.index("[[barriers]]"), text.index("\n[doubt]")
+    text = f'{text[:first]}[places]\nfiles = ["area.json"]\n\n{text[last:]}'
+    (folder / "mine.toml").write_text(text, encoding="utf-8")
+    wood = Places(barriers=read_flight_file(demo).sortie.barriers)
+    (folder / "area.json").write_text(geojson_text(wood), encoding="utf-8")
+    return folder / "mine.toml"
+
+
+def test_words_sketch_and_layers(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    flight: Path,
+    tmp_path: Path,
+) -> None:
+    out = tmp_path / "out"
+    code, text, _ = said(monkeypatch, capsys, "fields", flight, "--out", out)
+    assert code == 0
+    assert "Gollan Wood, closed forest, on to Tansy Lea" in text
+    assert sorted(one.name for one in out.iterdir()) == [
+        "places.geojson", "places.gpx", "places.kml", "places.svg",
+    ]  # fmt: skip
+    wanted = read_flight_file(ASSETS / "amber-evening.toml").sortie
+    for name in ("places.geojson", "places.kml", "places.gpx"):
+        back = read_places([out / name], NEAR, lambda *_: 0.0)
+        assert back.fields == wanted.fields
+        assert back.barriers == wanted.barriers
+
+
+def test_a_pack_holds_the_places(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    flight: Path,
+    tmp_path: Path,
+) -> None:
+    pack = tmp_path / "pack"
+    code, text, _ = said(monkeypatch, capsys, "gather", flight, "--pack", pack)
+    assert code == 0
+    assert "area.json, places" in text
+    shutil.rmtree(flight.parent)
+    code, text, _ = said(monkeypatch, capsys, "fields", "--pack", pack)
+    assert code == 0
+    assert "Gollan Wood, closed forest, on to Tansy Lea" in text
+
+
+def test_refusals(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
+) -> None:
+    (flight.parent / "area.json").write_text("[", encoding="utf-8")
+    for arguments in (
+        ("fields", flight),
+        ("gather", flight, "--pack", flight.parent / "pack"),
+        ("plan", flight),
+    ):
+        code, text, err = said(monkeypatch, capsys, *arguments)
+        assert (code, text) == (2, "")
+        assert "area.json" in err
+        assert "is no JSON" in err
+    code, _, err = said(monkeypatch, capsys, "fields", flight, "--out", flight)
+    assert code == 2
+    assert "This is a file. Choose another name." in err
