@@ -266,7 +266,7 @@ def home_alone(sortie: Sortie, sounding: Sounding) -> tuple[Stage, Advice, float
 def test_the_added_field_closes_the_gap_it_says(sortie: Sortie, demo_sounding: Sounding) -> None:
     stage, advice, burst_s = home_alone(sortie, demo_sounding)
     gaps = gaps_s(advice, sortie.wish, burst_s)
-    (gain,) = added_field(summed_up(stage), advice, stage, gaps)
+    (gain,) = added_field(summed_up(stage), advice, gaps)
     where = re.search(r"(\d+) km toward (\d+)°", gain.what)
     closes = re.search(r"closes (\d+) of the (\d+) min", gain.advice)
     assert where is not None
@@ -290,8 +290,8 @@ def test_the_added_field_closes_the_gap_it_says(sortie: Sortie, demo_sounding: S
 
 
 def test_no_gap_asks_for_no_field(base: Small) -> None:
-    assert added_field(base, base.advice, base.stage, []) == ()
-    assert added_field(base, base.advice, base.stage, [(1000.0, 1050.0)]) == ()
+    assert added_field(base, base.advice, []) == ()
+    assert added_field(base, base.advice, [(1000.0, 1050.0)]) == ()
 
 
 # --- waiting -------------------------------------------------------------------------------------
@@ -399,7 +399,7 @@ def test_without_fields_nothing_is_asked(sortie: Sortie, demo_sounding: Sounding
     assert (bare.odds_ratio, bare.shut_s) == (0.0, 0.0)
     assert np.isnan(bare.release_by_s)
     assert launch_spots(bare) == holds(bare) == gains(bare, demo_sounding, ()) == ()
-    assert added_field(bare, bare.advice, bare.stage, [(0.0, 3000.0)]) == ()
+    assert added_field(bare, bare.advice, [(0.0, 3000.0)]) == ()
 
 
 def test_in_other_air_nothing_is_taken_over(

@@ -37,16 +37,16 @@ class Ears(NamedTuple):
     """The stands: where their antennas are, their axes, and the fan of the ground round each.
 
     `origin_m` (n_stands, 3) geocentric; `axes` (n_stands, 3, 3) rows east, north, up;
-    `curvature_pm` (n_stands, 2): one over the ellipsoid's radii to the east and north; the rest as
-    in `atlas.horizon.Fan`, (n_stands, n_azimuths, n_rings), the first azimuth north.
+    `curvature_pm` (n_stands, 2): one over the ellipsoid's radii to the east and north;
+    `steepest_ratio` (n_stands, n_azimuths): tangent of the sky line, NaN without ground; ground and
+    taut string as in `atlas.horizon.Fan`, (n_stands, n_azimuths, n_rings), the first azimuth north.
     """
 
     origin_m: FloatArray
     axes: FloatArray
     curvature_pm: FloatArray
     amsl_m: FloatArray
-    tangent_ratio: SingleArray
-    edge_m: SingleArray
+    steepest_ratio: FloatArray
     ground_amsl_m: SingleArray
     before: NDArray[np.int16]
     step_m: float
@@ -86,9 +86,14 @@ def ears_of(
         step_m=_ring_step_m(terrain),
         clear_m=CLEAR_M,
     )
-    fans = [blank_fan(terrain, stand, sweep) for stand in stands]
-    for fan in fans:
+    shape = (len(stands), len(sweep.azimuths_deg), sweep.n_rings)
+    steepest, ground = np.empty(shape[:2]), np.empty(shape, np.float32)
+    before = np.empty(shape, np.int16)
+    for s, stand in enumerate(stands):
+        fan = blank_fan(terrain, stand, sweep)
         workers(_filling(terrain, fan), len(sweep.azimuths_deg))
+        steepest[s], ground[s] = fan.rings.tangent_ratio[:, -1], fan.rings.ground_amsl_m
+        before[s] = fan.rings.before
     angles = [(math.radians(s.lat_deg), math.radians(s.lon_deg), s.amsl_m) for s in stands]
     return Ears(
         origin_m=np.array([_ecef_m(*one) for one in angles]),
@@ -97,10 +102,9 @@ def ears_of(
             [(1.0 / _normal_radius_m(lat), 1.0 / _meridian_radius_m(lat)) for lat, _, _ in angles]
         ),
         amsl_m=np.array([s.amsl_m for s in stands], dtype=np.float64),
-        tangent_ratio=np.stack([fan.rings.tangent_ratio for fan in fans]),
-        edge_m=np.stack([fan.rings.edge_m for fan in fans]),
-        ground_amsl_m=np.stack([fan.rings.ground_amsl_m for fan in fans]),
-        before=np.stack([fan.rings.before for fan in fans]),
+        steepest_ratio=steepest,
+        ground_amsl_m=ground,
+        before=before,
         step_m=sweep.step_m,
         earth_m=sweep.radius_m,
     )

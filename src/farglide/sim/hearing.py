@@ -58,11 +58,11 @@ def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen
     turn = level_m * bend_pm / (1.0 + bend_pm * (from_m + up))
     distance_m = level_m / (1.0 + bend_pm * (from_m + up)) * (1.0 - turn * turn / 3.0)
     edge = _FREE
-    ring = min(int(distance_m / ears.step_m), ears.tangent_ratio.shape[2]) - 1
+    ring = min(int(distance_m / ears.step_m), ears.before.shape[2]) - 1
     if ring >= 0:
-        n = ears.tangent_ratio.shape[1]
+        n = ears.before.shape[1]
         ray = int(math.atan2(east, north) * (n / (2.0 * math.pi)) + n + 0.5) % n
-        if ears.edge_m[s, ray, ring] > 0.0:
+        if not math.isnan(ears.steepest_ratio[s, ray]):
             edge = _edge_root_m(ears, (s, ray, ring), at[3], distance_m)
     low_m, high_m = (from_m, at[3]) if from_m < at[3] else (at[3], from_m)
     return Seen(range_m, up / range_m, distance_m, low_m, high_m, edge)
@@ -78,15 +78,18 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     and the eight nearest to each end.
     """
     s, ray, ring = cell
-    steepest, earth_m, from_m = ears.tangent_ratio[s, ray, ring], ears.earth_m, ears.amsl_m[s]
+    earth_m, from_m = ears.earth_m, ears.amsl_m[s]
     point = flattened_m(amsl_m, distance_m, earth_m)
     sight = (point - from_m) / distance_m
     k = ring
     if math.isnan(ears.ground_amsl_m[s, ray, k]):
         k = ears.before[s, ray, k]
-    if sight - steepest > _STEEP and amsl_m - ears.ground_amsl_m[s, ray, k] > _HIGH_M:
+    if k < 0:
         return _FREE
-    slope, highest = -1e9, _FREE
+    is_high = amsl_m - ears.ground_amsl_m[s, ray, k] > _HIGH_M
+    if is_high and sight - ears.steepest_ratio[s, ray] > _STEEP:
+        return _FREE
+    slope, highest, steepest = -1e9, _FREE, -1e9
     while k >= 0:
         d = (k + 1) * ears.step_m
         left = max(distance_m - d, 0.5 * ears.step_m)
@@ -94,6 +97,7 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
         slope = max(slope, (ground - point) / left)
         above = ground - from_m - sight * d
         highest = max(highest, above * math.sqrt(2.0 * distance_m / (d * left)))
+        steepest = (ground - from_m) / d  # the last one touched is the stand's own horizon
         k = ears.before[s, ray, k]
     if steepest >= sight:
         return _meeting_nu((from_m, point, distance_m), (steepest, slope), 1.0)

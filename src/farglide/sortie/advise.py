@@ -1,6 +1,7 @@
 """Advise: one stage and its moments in, the odds of every field out; all faces ask here."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,20 +52,26 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     reached = ((found.state & REACHED) > 0) & flyable
     in_time = ((found.state & IN_TIME) > 0) & flyable
     held = holding(stage, moments, fields)
-    opened = in_time.astype(np.float64) if held is None else in_time * held.ratio
+    opened = in_time if held is None else in_time * held.ratio
     whole = 1.0 - stage.burst_share[:, moments]
     given = _given_whole(whole, flying)
     return Advice(
         after_launch_s=moments.astype(np.float64) * stage.tracks.step_s,
         amsl_m=weighted_medians(height, whole),
         burst_ratio=stage.burst_share[:, moments].mean(axis=0),
-        reach_ratio=np.minimum((reached * given[:, :, None]).sum(axis=0), 1.0),
-        timely_ratio=np.minimum((in_time * given[:, :, None]).sum(axis=0), 1.0),
-        open_ratio=np.minimum((opened * given[:, :, None]).sum(axis=0), 1.0),
-        odds_ratio=(opened * whole[:, :, None]).sum(axis=0) / n_flying[:, None],
-        any_open_ratio=np.minimum((opened.max(axis=2, initial=0.0) * given).sum(axis=0), 1.0),
+        reach_ratio=np.minimum(_weighted(reached, given), 1.0),
+        timely_ratio=np.minimum(_weighted(in_time, given), 1.0),
+        open_ratio=np.minimum(_weighted(opened, given), 1.0),
+        odds_ratio=_weighted(opened, whole) / n_flying[:, None],
+        any_open_ratio=np.minimum((opened.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
         holding=held,
     )
+
+
+def _weighted(held: NDArray[Any], weight: FloatArray) -> FloatArray:
+    """Return the weighted sum over the draws, field by field to spare the room for them all."""
+    sums = [(held[:, :, f] * weight).sum(axis=0) for f in range(held.shape[2])]
+    return np.stack(sums, axis=1) if sums else np.zeros((held.shape[1], 0))
 
 
 def _given_whole(whole: FloatArray, flying: NDArray[np.bool_]) -> FloatArray:

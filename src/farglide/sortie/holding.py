@@ -1,7 +1,7 @@
 """Holding: the odds that command and picture hold for every release, from the best stand for it."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,8 @@ from farglide.sim.holds import Heard, holds
 from farglide.sortie.listening import Listening
 from farglide.sortie.stage import Stage
 
-FloatArray = NDArray[np.float64]
+FloatArray = NDArray[np.floating[Any]]
+SingleArray = NDArray[np.float32]
 
 _EVERY_S: Final = 180.0
 """Releases for which the links are asked; between them the odds change evenly."""
@@ -82,7 +83,7 @@ def _by_purpose(listening: Listening, by_link: NDArray[np.float32]) -> FloatArra
         1.0 - np.prod(1.0 - by_link[..., listening.rows(purpose)], axis=-1)
         for purpose in listening.needed
     ]
-    return np.stack(parts, axis=-1).astype(np.float64)
+    return np.stack(parts, axis=-1)
 
 
 def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDArray[np.int64]:
@@ -105,22 +106,33 @@ def _spread_out(
     place = np.interp(moments, asked, np.arange(len(asked)))
     low = np.floor(place).astype(np.int64)
     high = np.minimum(low + 1, len(asked) - 1)
-    share = (place - low)[None, :, None, None]
-    before, after = chosen[:, low], chosen[:, high]
-    before, after = (
-        np.where(np.isnan(before), after, before),
-        np.where(np.isnan(after), before, after),  # burst meanwhile: as it was
-    )
-    each = before + share * (after - before)
-    ratio = each.prod(axis=3)
+    weights = (low, high, (place - low).astype(np.float32)[:, None])
+    ratio = _between(chosen[..., 0], weights)
+    for purpose in range(1, chosen.shape[-1]):
+        ratio *= _between(chosen[..., purpose], weights)
     if len(ratio) < n_draws:
         ratio = np.broadcast_to(_mean_flying(ratio), (n_draws, *ratio.shape[1:]))
+    each = [_mean_flying(_between(chosen[..., p], weights)) for p in range(chosen.shape[-1])]
     return Holding(
         ratio=np.nan_to_num(ratio),
-        by_purpose=_mean_flying(each),
+        by_purpose=np.stack(each, axis=-1),
         purposes=listening.needed,
         stand=stand[np.round(place).astype(np.int64)],
     )
+
+
+def _between(
+    odds: FloatArray, weights: tuple[NDArray[np.int64], NDArray[np.int64], SingleArray]
+) -> FloatArray:
+    """Return odds between the moments asked about; where a balloon bursts meanwhile, as before."""
+    low, high, share = weights
+    before, after = odds[:, low], odds[:, high]
+    np.copyto(before, after, where=np.isnan(before))
+    np.copyto(after, before, where=np.isnan(after))
+    after -= before
+    after *= share
+    after += before
+    return after
 
 
 def _mean_flying(odds: FloatArray) -> FloatArray:

@@ -25,7 +25,7 @@ AT_LAUNCH_M: Final = 1000.0
 # A road is longer than the straight line, and slow: common practice, no source.
 _ROAD_RATIO: Final = 1.35
 _ROAD_MPS: Final = 50.0 / 3.6
-_BEYOND_M: Final = 60_000.0
+_BEYOND_M: Final = 25_000.0
 _LEAST_ABOVE_M: Final = 0.5
 
 

@@ -200,7 +200,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
             release_by_shift_s=0.0,
         ),
         gains=(
-            *added_field(found.base, found.advice, stage, gaps),
+            *added_field(found.base, found.advice, gaps),
             *gains(found.base, pack.sounding, spots),
         ),
         launch_spots=spots,

@@ -23,6 +23,7 @@ FloatArray = NDArray[np.float64]
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
 _PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
+_SPOT_EVERY_S: Final = 300.0
 _ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
 _ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
 
@@ -120,10 +121,26 @@ def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
     spots = [(a, c) for c in _ACROSS_M for a in _ALONG_M]
     north_m = np.array([a * np.cos(axis) - c * np.sin(axis) for a, c in spots])
     east_m = np.array([a * np.sin(axis) + c * np.cos(axis) for a, c in spots])
+    rows = range(0, len(spots), len(_ALONG_M))
+    return tuple(
+        spot
+        for first in rows
+        for spot in _spots(base, spots[first : first + len(_ALONG_M)], (north_m, east_m), first)
+    )
+
+
+def _spots(
+    base: Small,
+    spots: list[tuple[float, float]],
+    offsets_m: tuple[FloatArray, FloatArray],
+    first: int,
+) -> list[LaunchSpot]:
+    """Return some of the launches; all at once would need much room."""
+    stage, some = base.stage, slice(first, first + len(spots))
     frame, goals = stage.scene.frame, stage.goals
     moved = Goals(
-        goals.north_rad[0] + north_m / frame.meridian_m,
-        goals.east_rad[0] + east_m / (frame.normal_m * frame.cosine),
+        goals.north_rad[0] + offsets_m[0][some] / frame.meridian_m,
+        goals.east_rad[0] + offsets_m[1][some] / (frame.normal_m * frame.cosine),
         np.full(len(spots), goals.ground_amsl_m[0]),
         np.full(len(spots), goals.arrival_amsl_m[0]),
     )
@@ -132,7 +149,7 @@ def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
     there = replace(stage, shift_rad=back)
     advice = advise(there, moments.round().astype(np.int64)[::2], moved)
     burst_s = median_burst_s(stage)
-    return tuple(
+    return [
         LaunchSpot(
             up_drift_m=along,
             across_m=across,
@@ -141,7 +158,7 @@ def launch_spots(base: Small) -> tuple[LaunchSpot, ...]:
             release_by_after_launch_s=window_of(stage, advice, i).release_by_s,
         )
         for i, (along, across) in enumerate(spots)
-    )
+    ]
 
 
 def drift_axis_rad(stage: Stage) -> float:
@@ -189,13 +206,17 @@ def gains(base: Small, sounding: Sounding, spots: tuple[LaunchSpot, ...]) -> tup
         return ()
     found = list(_spot_gain(base, spots))
     for what, change in _CHANGES:
-        other = tried(change(sortie), sounding, stage.asked, stage)
-        found += [gain_between(what, base, other)] if other else []
+        found += _gain_of(what, base, (change(sortie), sounding), stage.asked)
     held = replace(stage.asked, held_eas_mps=stage.best_eas_mps)
-    other = tried(sortie, sounding, held, stage)
-    found += [gain_between("best-glide speed held at every height", base, other)] if other else []
+    found += _gain_of("best-glide speed held at every height", base, (sortie, sounding), held)
     telling = [gain for gain in found if tells(gain, base)]
     return tuple(sorted(telling, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+
+
+def _gain_of(what: str, base: Small, given: tuple[Sortie, Sounding], asked: Asked) -> list[Gain]:
+    """Return one gain, nothing for an impossible change; its stage is gone before the next one."""
+    other = tried(*given, asked, base.stage)
+    return [gain_between(what, base, other)] if other else []
 
 
 def tells(gain: Gain, base: Small) -> bool:
@@ -207,14 +228,13 @@ def tells(gain: Gain, base: Small) -> bool:
     )
 
 
-def added_field(
-    base: Small, advice: Advice, stage: Stage, gaps: list[tuple[float, float]]
-) -> tuple[Gain, ...]:
+def added_field(base: Small, advice: Advice, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
     """Return the one more field that would close most of the time with nowhere to land.
 
-    Candidates lie along the median drift and 10 km to both sides, at the height of home. The odds
-    of the chosen field stay what they are.
+    Candidates lie along the median drift and 10 km to both sides, at the height of the chosen
+    field, whose odds stay what they are. `advice`: that of the plan, by which the gaps are known.
     """
+    stage = base.stage
     gap_s = sum(end - start for start, end in gaps)
     if gap_s < 60.0 or not stage.sortie.fields:
         return ()
@@ -222,7 +242,7 @@ def added_field(
     closed = np.zeros(len(t), dtype=bool)
     for start, end in gaps:
         closed |= (t >= start) & (t < end)
-    moments = (t[closed] / stage.tracks.step_s).round().astype(np.int64)[::2]
+    moments = np.unique((t[closed] / stage.tracks.step_s).round().astype(np.int64))
     spots = _along_drift(stage)
     home = stage.goals
     candidates = Goals(
@@ -251,14 +271,15 @@ def added_field(
 
 
 def _along_drift(stage: Stage) -> list[tuple[float, float]]:
-    """Return offsets in radians along the median drift, every fifth kilometre and to its sides."""
+    """Return offsets in radians along the median drift, every five minutes, and to its sides."""
     axis, frame = drift_axis_rad(stage), stage.scene.frame
     parallel = frame.normal_m * frame.cosine
     last = round(median_burst_s(stage) / stage.tracks.step_s)
+    every = max(round(_SPOT_EVERY_S / stage.tracks.step_s), 1)
     track = np.stack(
         [
-            np.nanmedian(stage.tracks.north_rad[:, :last:10], axis=0),
-            np.nanmedian(stage.tracks.east_rad[:, :last:10], axis=0),
+            np.nanmedian(stage.tracks.north_rad[:, :last:every], axis=0),
+            np.nanmedian(stage.tracks.east_rad[:, :last:every], axis=0),
         ],
         axis=1,
     )
