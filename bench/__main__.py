@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from bench.flights import flights_rows
+from bench.hearing import hearing_rows
 from bench.process import process_rows
 from bench.tables import reach_rows, state_rows
 from bench.warmth import warmth_rows
@@ -32,6 +33,7 @@ def main() -> None:
         *reach_rows(),
         *state_rows(),
         *warmth_rows(),
+        *hearing_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

@@ -89,6 +89,7 @@ def links(
     file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    out: Annotated[Path | None, typer.Option(help="Write the margin curves here.")] = None,
 ) -> None:
     """Say how strong each radio link is from each stand along the planned flight."""
     from farglide.cli.told import Told
@@ -98,7 +99,7 @@ def links(
     with warming(told) as ready:
         from farglide.cli.links import links_text
 
-        text = links_text(file, winds, pack, ready)
+        text = links_text((file, winds, pack), out, ready)
     told.finish()
     typer.echo(text)
 

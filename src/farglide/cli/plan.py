@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from farglide.cli.outfiles import check_out, write_texts
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -59,18 +60,6 @@ def _checked_asked(wanted: Wanted) -> Asked:
         return Asked(n_draws=wanted.n_draws, seed=wanted.seed)
     except InputError as error:
         raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
-
-
-def check_out(folder: Path | None) -> None:
-    """Refuse at once, not after the work, what can be no folder."""
-    if folder is None:
-        return
-    try:
-        is_other = folder.exists() and not folder.is_dir()
-    except OSError as error:
-        raise InputError("--out", folder, "a folder", f"{error.strerror}.") from error
-    if is_other:
-        raise InputError("--out", folder, "a folder", "This is a file. Choose another name.")
 
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
@@ -165,19 +154,7 @@ def document_text(outlook: Outlook) -> str:
 def write_out(outlook: Outlook, folder: Path) -> None:
     """Write brief.html and plan.json into a folder: both whole, or neither."""
     texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
-    parts = {name: folder / f"{name}.part" for name in texts}
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, text in texts.items():
-            parts[name].write_text(text, encoding="utf-8")
-        for name, part in parts.items():
-            part.replace(folder / name)
-    except OSError as error:
-        if folder.is_dir():
-            for part in parts.values():
-                part.unlink(missing_ok=True)
-        remedy = f"It cannot be written: {error.strerror}. Choose another folder."
-        raise InputError("--out", folder, "a folder that can be written", remedy) from error
+    write_texts(texts, folder)
 
 
 def answer_text(outlook: Outlook) -> str:
