@@ -103,7 +103,7 @@ def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
         clock.local(point.after_launch_s),
         f"{point.azimuth_deg:.0f}°",
         sun_side_text(point),
-        f"{point.elevation_deg:.0f}°",
+        f"{point.elevation_deg:.0f}°".replace("-", "−"),
         km_text(point.range_m, 0),
         number_text(60.0 * point.slew_degps),
         decibel_text(point.p50),

@@ -136,6 +136,19 @@ class _Map:
             parts.append(self.placer.put(str(n), size, self.placer.around(x, y, size)))
         return "".join(parts)
 
+    def car(self) -> str:
+        """Return the stand of the car as an open square, where it lies on the map."""
+        car = self.outlook.car
+        if car is None:
+            return ""
+        x, y = self.xy(car.east_m, car.north_m)
+        if not (0.0 < x < self.look.width_px and 0.0 < y < self.look.height_px):
+            return ""
+        square = rect(x - 4.5, y - 4.5, 9.0, 9.0, 'class="f-paper s-mark" stroke-width="2.2"')
+        self.placer.boxes.append((x - 6.0, y - 6.0, x + 6.0, y + 6.0))
+        size = self.look.text_px
+        return square + self.placer.put("car", size, self.placer.around(x, y, size))
+
     def _beyond(self, n: int, at: tuple[float, float], distance_m: float) -> str:
         """Return the figure and distance of a field off the map, at the edge toward it."""
         width, height = self.look.width_px, self.look.height_px
@@ -158,13 +171,13 @@ class _Map:
 def map_svg(outlook: Outlook, look: MapLook = PAPER, key: str = "map") -> str:
     """Return the map as SVG; `key` keeps its ids apart from those of other pictures."""
     plan = _Map(outlook, look)
-    track, fields, scale = plan.track(), plan.fields(), plan.scale()
+    track, fields, car, scale = plan.track(), plan.fields(), plan.car(), plan.scale()
     rings = plan.rings()
     lines, labels = plan.contours()
     width, height = look.width_px, look.height_px
     body = (
         f'<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
-        f'<g clip-path="url(#clip-{key})">{lines}{track}{scale}{rings}{fields}{labels}</g>'
+        f'<g clip-path="url(#clip-{key})">{lines}{track}{scale}{rings}{fields}{car}{labels}</g>'
         + rect(1.0, 1.0, width - 2.0, height - 2.0, 'class="s-ink" stroke-width="2"')
     )
     return picture(width, height, _sentence(outlook), body)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
+from farglide.present.car import no_picture_words
 from farglide.present.gains import chosen, parted
 from farglide.present.place import n_lines
 from farglide.present.text import (
@@ -41,6 +42,7 @@ class Foot:
     left: tuple[tuple[str, str], ...]  # field, seconds
     left_more: str
     hands_off: str
+    no_picture: str  # what to do before the release; nothing without links
     odds: tuple[tuple[str, str], ...]  # what moves the odds most
     calls: tuple[tuple[str, ...], ...]
     calls_note: str
@@ -60,6 +62,7 @@ def foot(outlook: Outlook) -> Foot:
         left=tuple((left.field, seconds_text(left)) for left in outlook.seconds_left[:N_FIELDS]),
         left_more=_left_more(outlook),
         hands_off=hands_off_words(outlook, clock),
+        no_picture=_no_picture(outlook, clock),
         odds=_odds(outlook),
         calls=_calls(outlook, clock),
         calls_note=f"And at launch, release, landing; at once if nobody flies it. {drift}",
@@ -75,11 +78,18 @@ def foot_height_px(cards: Foot) -> float:
     fails = [f"Nobody steers it: {cards.hands_off}"]
     if cards.burst:
         fails.insert(0, left_sentence(cards))
+    if cards.no_picture:
+        fails.insert(0, f"No picture: {cards.no_picture}")
     first = HEAD_PX + _paragraphs_px(fails)
     sun = f"Sun {cards.sun} {cards.field} bears {cards.field_bearing}."
     call = HEAD_PX + TABLE_ROW_PX * len(cards.calls) + 4.0
     call += _paragraphs_px([cards.calls_note, sun])
     return max(first, call, HEAD_PX + _paragraphs_px(list(cards.cautions)))
+
+
+def _no_picture(outlook: Outlook, clock: FlightClock) -> str:
+    words = no_picture_words(outlook, clock)
+    return f"{'; '.join(words)}." if words else ""
 
 
 def odds_height_px(cards: Foot) -> float:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.atlas.terrain import Terrain
+from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.radio.picture import analogue_grade, digital_grade
 from farglide.sim.hearing import margins_db
@@ -112,8 +113,15 @@ def _car(
     stand, takes_s = sortie.stands[s], drive_s(sortie, sortie.stands[s])
     needed_s = takes_s + sortie.set_up_s
     lost = _lost_picture_m(sortie, stand, decision.field, terrain)
+    launch = sortie.launch
+    origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    away = east_north_m(origin, _place(stand))
     return CarOutlook(
         stand=stand.name,
+        lat_deg=stand.lat_deg,
+        lon_deg=stand.lon_deg,
+        east_m=away.east_m,
+        north_m=away.north_m,
         holds_ratio=tuple(
             zip(
                 holding.purposes,

@@ -83,6 +83,10 @@ class CarOutlook:
     """Where the car stands for the release, and until when it must have left."""
 
     stand: str
+    lat_deg: float
+    lon_deg: float
+    east_m: float  # from the launch
+    north_m: float
     holds_ratio: tuple[tuple[str, float], ...]  # (purpose, odds all the way to the field)
     drive_s: float
     set_up_s: float
