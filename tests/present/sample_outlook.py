@@ -12,6 +12,7 @@ from farglide.sortie.heardoutlook import (
     HeldStep,
     LostPicture,
     Move,
+    RoadPoint,
 )
 from farglide.sortie.outlook import (
     AscentOutlook,
@@ -191,6 +192,12 @@ CAR = CarOutlook(
     holds_ratio=(("command", 0.99), ("picture", 0.97)), drive_s=38.0 * 60.0,
     set_up_s=240.0, ready_after_launch_s=42.0 * 60.0, set_off_after_launch_s=32.0 * 60.0,
     lost_agl_m=391.0, moves=(Move(stand="Stile Gap", silent_s=18.0 * 60.0, lost_agl_m=6.0),),
+    road=(
+        RoadPoint(
+            after_launch_s=2400.0, lat_deg=-46.55, lon_deg=108.1,
+            margin_db=(("picture", -9.0), ("command", 4.0)),
+        ),
+    ),
 )  # fmt: skip
 
 

@@ -49,6 +49,7 @@ def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
     assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
     assert "picture of Harrowend holds down to 391 m over it" in text
+    assert "on the road, with an upright antenna on the roof, at least: picture −9 dB" in text
     assert "going on to Stile Gap would hold it down to 6 m, for 18 min with nobody" in text
 
 

@@ -42,6 +42,13 @@ def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     release = outlook.release
     if release is not None:
         facts.append(f"from there the picture of {release.field} holds {lost}")
+    if car.road:
+        least = {
+            name: min(dict(point.margin_db)[name] for point in car.road)
+            for name, _ in car.road[0].margin_db
+        }
+        words = ", ".join(f"{name} {decibel_text(db)} dB" for name, db in least.items())
+        facts.append(f"on the road, with an upright antenna on the roof, at least: {words}")
     facts += [
         f"going on to {move.stand} would hold it down to {move.lost_agl_m:.0f} m, for "
         f"{duration_words(move.silent_s)} with nobody at the picture"

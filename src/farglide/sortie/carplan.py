@@ -24,6 +24,7 @@ from farglide.sortie.homeward import Homeward
 from farglide.sortie.linkgear import link_of
 from farglide.sortie.listening import Listening, drive_s, ready_s, road_s
 from farglide.sortie.lostheights import lost_agl_m
+from farglide.sortie.road import road_points
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
 
@@ -48,7 +49,7 @@ def links_outlook(
     return LinksOutlook(
         links=heard_links(way, terrain),
         held=_held(stage, middle, advice, decision.field if decision else 0),
-        car=_car(stage, advice, decision, terrain) if decision else None,
+        car=_car(stages, advice, decision, terrain) if decision else None,
         ground=terrain.origin if terrain else "",
     )
 
@@ -102,8 +103,9 @@ def _grade(sortie: Sortie, listening: Listening, margins: FloatArray) -> int:
 
 
 def _car(
-    stage: Stage, advice: Advice, decision: Decision, terrain: Terrain | None
+    stages: tuple[Stage, Stage], advice: Advice, decision: Decision, terrain: Terrain | None
 ) -> CarOutlook | None:
+    stage, middle = stages
     holding, sortie = advice.holding, stage.sortie
     if holding is None:
         return None
@@ -111,7 +113,7 @@ def _car(
     if s < 0:
         return None
     stand, takes_s = sortie.stands[s], drive_s(sortie, sortie.stands[s])
-    needed_s = takes_s + sortie.set_up_s
+    off_s = decision.from_s - takes_s - sortie.set_up_s
     lost = _lost_picture_m(sortie, stand, decision.field, terrain)
     launch = sortie.launch
     origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
@@ -132,9 +134,10 @@ def _car(
         drive_s=takes_s,
         set_up_s=sortie.set_up_s,
         ready_after_launch_s=ready_s(sortie, stand),
-        set_off_after_launch_s=decision.from_s - needed_s if takes_s > 0.0 else None,
+        set_off_after_launch_s=off_s if takes_s > 0.0 else None,
         lost_agl_m=lost,
         moves=tuple(_moves(sortie, (stand, lost), decision.field, terrain)),
+        road=road_points(middle, stand, (off_s, takes_s), terrain),
     )
 
 

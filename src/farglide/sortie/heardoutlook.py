@@ -79,6 +79,16 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RoadPoint:
+    """What the moving car hears of the climbing balloon with an upright antenna on its roof."""
+
+    after_launch_s: float
+    lat_deg: float
+    lon_deg: float
+    margin_db: tuple[tuple[str, float], ...]  # (link, margin)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CarOutlook:
     """Where the car stands for the release, and until when it must have left."""
 
@@ -94,6 +104,7 @@ class CarOutlook:
     set_off_after_launch_s: float | None  # latest for the window; None: no drive
     lost_agl_m: float | None  # over the chosen field
     moves: tuple[Move, ...]  # to stands that see the field lower
+    road: tuple[RoadPoint, ...]  # for a car that sets off at the latest; empty without a drive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
