@@ -50,6 +50,7 @@ def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
     assert "picture of Harrowend holds down to 391 m over it" in text
     assert "on the road, with an upright antenna on the roof, at least: picture −9 dB" in text
+    assert "over 70° up near 17:10: an upright antenna hears little" in text
     assert "going on to Stile Gap would hold it down to 6 m, for 18 min with nobody" in text
 
 
@@ -109,6 +110,9 @@ def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
     first, second = no_picture_words(linked, clock)
     assert first.startswith("fix it until 17:55 from Wether Knap: aim 130°, 38° up, 127° left")
     assert "send release unseen: the command gets through over 49 in 50" in second
+    assert linked.car is not None
+    parked = replace(linked, car=replace(linked.car, nose_deg=70.0))
+    assert "Wether Knap: two o'clock, four fists up; aim 130°" in no_picture_words(parked, clock)[0]
     assert no_picture_words(replace(linked, release=None), clock) == []
     assert no_picture_words(replace(linked, car=None), clock) == []
 

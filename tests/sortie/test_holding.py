@@ -19,6 +19,8 @@ from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_terrain
 from farglide.sortie.holding import holding
 from farglide.sortie.listening import drive_s, listening_of, ready_s
+from farglide.sortie.notes import plan_notes
+from farglide.sortie.pack import Pack
 from farglide.sortie.spec import LinkSpec
 from farglide.sortie.stage import Stage, set_stage
 from farglide.sortie.whatif import moments_of
@@ -185,3 +187,13 @@ def test_asked_about_many_fields_fewer_draws_stand_for_all(
     assert all_ is not None
     assert few.ratio.shape == (60, len(moments), 160)
     assert few.by_purpose[:, :4] == pytest.approx(all_.by_purpose, abs=0.05)
+
+
+def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> None:
+    for stage, terrain, said in (
+        (hearing(deaf, None), None, True),
+        (hearing(deaf, ground), ground, False),
+        (deaf, None, False),
+    ):
+        notes = plan_notes(stage, Pack(sounding=stage.sounding, terrain=terrain))
+        assert any("flat ground assumed" in note for note in notes) == said

@@ -15,6 +15,8 @@ from farglide.sortie.outlook import Outlook
 
 OVERHEAD_DEG: Final = 70.0
 """Above this an upright antenna hears little, and an aimed one is hard to hold."""
+NEAR_M: Final = 3000.0
+"""Nearer than this even a null is loud enough."""
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
@@ -49,6 +51,7 @@ def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         }
         words = ", ".join(f"{name} {decibel_text(db)} dB" for name, db in least.items())
         facts.append(f"on the road, with an upright antenna on the roof, at least: {words}")
+    facts += overhead_words(outlook, clock)
     facts += [
         f"going on to {move.stand} would hold it down to {move.lost_agl_m:.0f} m, for "
         f"{duration_words(move.silent_s)} with nobody at the picture"
@@ -56,6 +59,28 @@ def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         if move.lost_agl_m is not None
     ]
     return facts
+
+
+def overhead_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return when the flight stands so high over the car that it is hard to hear and to follow."""
+    link, car = main_link(outlook), outlook.car
+    if link is None or car is None:
+        return []
+    spans: list[tuple[float, float]] = []
+    before_s = -1.0
+    for point in stand_of(outlook, link).margin_db:
+        if point.elevation_deg > OVERHEAD_DEG and point.range_m > NEAR_M:
+            joined = spans and spans[-1][1] == before_s
+            first_s = spans.pop()[0] if joined else point.after_launch_s
+            spans.append((first_s, point.after_launch_s))
+        before_s = point.after_launch_s
+    if not spans:
+        return []
+    times = " and ".join(
+        clock.span(*span) if span[1] - span[0] >= 60.0 else f"near {clock.local(span[0])}"
+        for span in spans
+    )
+    return [f"over 70° up {times}: an upright antenna hears little, a beam is hard to turn"]
 
 
 def holds_words(car: CarOutlook) -> str:
@@ -186,6 +211,9 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         if point.sun_azimuth_deg is not None
         else f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, then to each side"
     )
+    nose_deg = outlook.car.nose_deg
+    if nose_deg is not None:
+        aim = f"{aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {aim}"
     return [
         f"fix it until {clock.local(by_s)} from {stand.name}: {aim}",
         f"then send release unseen{odds}; repeat it",

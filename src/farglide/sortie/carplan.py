@@ -124,6 +124,7 @@ def _car(
         lon_deg=stand.lon_deg,
         east_m=away.east_m,
         north_m=away.north_m,
+        nose_deg=stand.nose_deg,
         holds_ratio=tuple(
             zip(
                 holding.purposes,

@@ -97,6 +97,7 @@ class CarOutlook:
     lon_deg: float
     east_m: float  # from the launch
     north_m: float
+    nose_deg: float | None  # of the standing car, from true north; None: not stated
     holds_ratio: tuple[tuple[str, float], ...]  # (purpose, odds all the way to the field)
     drive_s: float
     set_up_s: float

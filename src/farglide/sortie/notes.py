@@ -31,6 +31,10 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
             f"above {stage.ceiling_amsl_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
+    if stage.listening is not None and pack.terrain is None:
+        found.append(
+            "flat ground assumed under the links, as no [terrain] is stated: hills do not count"
+        )
     return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
 
 

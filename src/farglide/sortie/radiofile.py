@@ -52,6 +52,7 @@ def stand_spec(one: Entry) -> StandSpec:
         amsl_m=numbers["amsl_m"].value,
         mast_m=numbers["mast_m"].value,
         drive_s=_stated(numbers, "drive_s"),
+        nose_deg=_stated(numbers, "nose_deg"),
     )
 
 

@@ -100,4 +100,5 @@ STAND: Final = (
         "the drive there from the launch takes, nine times in ten, less than",
         settle="drive it once",
     ),
+    quantity("nose", ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
 )

@@ -278,6 +278,7 @@ class StandSpec:
     amsl_m: float
     mast_m: float
     drive_s: float | None = None  # from the launch, nine times in ten
+    nose_deg: float | None = None  # of the standing car, from true north
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
