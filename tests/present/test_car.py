@@ -22,7 +22,7 @@ from farglide.present.car import (
     stand_of,
     sun_side_text,
 )
-from farglide.present.ladder_links import held_sentence, rungs, wire
+from farglide.present.ladder_links import held_sentence, pack_bands, rungs, wire
 from farglide.present.text import FlightClock
 from farglide.report.brief import CARD_PX, card_height_px, render_brief
 from farglide.sortie.outlook import Outlook
@@ -142,10 +142,24 @@ def test_rungs_are_as_long_as_the_grade_and_the_wire_breaks(linked: Outlook) -> 
     assert "<line" not in wire(none, 0.0, y_of, 30.0)
 
 
+def test_packs_last_where_those_in_reach_are_in_time(linked: Outlook) -> None:
+    field = linked.fields[0]
+    steps = tuple(
+        replace(step, reach_ratio=1.0, timely_ratio=ratio)
+        for step, ratio in zip(field.steps, [0.95] * 5 + [0.7] * 5 + [0.2] * 90, strict=False)
+    )
+    bands = pack_bands(replace(field, steps=steps))
+    assert [band[0] for band in bands] == ["open", "doubtful", "shut"]
+    assert bands[0][2] == pytest.approx(steps[5].amsl_m / 1e3)
+    none = tuple(replace(step, reach_ratio=0.05) for step in steps)
+    assert pack_bands(replace(field, steps=none)) == []
+
+
 def test_chart_and_strip_show_links_only_where_there_are_some(
     linked: Outlook, outlook: Outlook
 ) -> None:
     chart, rows = ladder.ladder_svg(linked), strip.strip_svg(linked)
+    assert 'data-column="packs"' in chart
     for word in ("picture", "command"):
         assert f'data-column="{word}"' in chart
         assert f">{word}<" in rows

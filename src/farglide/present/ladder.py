@@ -4,10 +4,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.ladder_links import has_command, has_picture, rungs, turned_head, wire
+from farglide.present.ladder_links import (
+    has_command,
+    has_picture,
+    packs,
+    rungs,
+    turned_head,
+    wire,
+)
 from farglide.present.lookup import (
     SHOWN_SHARE,
     burst_height_amsl_m,
+    chosen_field,
     interpolated,
     passage_s,
     shown_fields,
@@ -65,7 +73,7 @@ PHONE: Final = LadderLook(
     dots_px=0.0,
     top_px=44.0,
     left_px=34.0,
-    link_px=13.0,
+    link_px=10.0,
     head_px=13.6,
     word_px=12.4,
     small_px=13.4,
@@ -130,8 +138,12 @@ class _Chart:
 
     def _links_px(self) -> float:
         """Return the room that picture and command take, with the gap before the burst."""
-        shown = has_picture(self.outlook.held) + has_command(self.outlook.held)
+        held = self.outlook.held
+        shown = has_picture(held) + has_command(held) + self._shows_packs()
         return shown * (self.look.link_px + self.look.gap_px)
+
+    def _shows_packs(self) -> bool:
+        return bool(self.outlook.held and self.outlook.packs and self.outlook.fields)
 
     def links(self) -> str:
         """Return the columns of picture and command of the climbing balloon."""
@@ -145,6 +157,11 @@ class _Chart:
             middle = x + 0.5 * width
             parts.append(wire(held, middle, self.y, self.cap_km))
             parts.append(turned_head(middle + 0.35 * size, y, "command", size))
+            x += width + self.look.gap_px
+        if self._shows_packs():
+            field = chosen_field(self.outlook)
+            parts.append(packs(field, (x, 0.6 * width), self.y, (self.cap_km, self.key)))
+            parts.append(turned_head(x + 0.3 * width + 0.35 * size, y, "packs", size))
         return "".join(parts)
 
     def rulings(self) -> str:

@@ -1,16 +1,19 @@
-"""Links beside the release chart: the picture as rungs, the command as a wire, both over height."""
+"""Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Final
 
-from farglide.present.svg import line, text
+from farglide.present.svg import line, rect, state_rect, text
 from farglide.present.text import km_text
 from farglide.sortie.heardoutlook import HeldStep
+from farglide.sortie.outlook import FieldOutlook
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
 BEST_GRADE: Final = 5
+LASTS: Final = (0.9, 0.5)
+LEAST_REACH: Final = 0.1
 _RUNG_PX: Final = 6.8
 _RUNG_STROKE_PX: Final = 3.0
 _WIRE_STROKE_PX: Final = 5.0
@@ -67,6 +70,42 @@ def wire(held: Sequence[HeldStep], x: float, y_of: Heights, top_km: float) -> st
         stroke = f'class="s-link" stroke-width="{_WIRE_STROKE_PX}"{broken}'
         parts.append(line(x, y_of(low), x, y_of(high), stroke))
     return f'<g data-column="command">{"".join(parts)}</g>'
+
+
+def pack_bands(field: FieldOutlook) -> list[tuple[str, float, float]]:
+    """Return where packs and light last for a release to a field: state, from and to km.
+
+    Of the flights that are in reach; left out where hardly one is.
+    """
+    bands: list[tuple[str, float, float]] = []
+    for step, above in pairwise(field.steps):
+        low, high = step.amsl_m / 1e3, above.amsl_m / 1e3
+        if step.reach_ratio < LEAST_REACH or high <= low:
+            continue
+        share = step.timely_ratio / step.reach_ratio
+        state = "open" if share >= LASTS[0] else "doubtful" if share >= LASTS[1] else "shut"
+        if bands and bands[-1][0] == state and abs(bands[-1][2] - low) < 1e-6:
+            bands[-1] = (state, bands[-1][1], high)
+        else:
+            bands.append((state, low, high))
+    return bands
+
+
+def packs(
+    field: FieldOutlook, box: tuple[float, float], y_of: Heights, scale: tuple[float, str]
+) -> str:
+    """Return the packs' column: solid where they last, hatched in doubt, an outline where not.
+
+    `box`: left edge and width; `scale`: the top of the columns in km, and the key of the patterns.
+    """
+    (x, width), (top_km, key), parts = box, scale, []
+    for state, low, high in pack_bands(field):
+        if low >= top_km:
+            continue
+        y = y_of(min(high, top_km))
+        area = (x, y, width, y_of(low) - y)
+        parts += [state_rect(state, area, key), rect(*area, 'class="s-ink" stroke-width="1.2"')]
+    return f'<g data-column="packs">{"".join(parts)}</g>'
 
 
 def turned_head(x: float, y: float, words: str, size_px: float) -> str:

@@ -57,6 +57,12 @@ def passage_s(track: Sequence[TrackPoint], amsl_m: float) -> float | None:
     return first_crossing([(p.after_launch_s, p.amsl_m) for p in track], amsl_m)
 
 
+def chosen_field(outlook: Outlook) -> FieldOutlook:
+    """Return the field of the release, else the first."""
+    named = [f for f in outlook.fields if outlook.release and f.name == outlook.release.field]
+    return named[0] if named else outlook.fields[0]
+
+
 def shown_fields(
     outlook: Outlook, n_shown: int
 ) -> tuple[list[tuple[int, FieldOutlook]], list[str]]:

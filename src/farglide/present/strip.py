@@ -5,7 +5,7 @@ from itertools import pairwise, product
 from math import ceil, floor, isfinite
 from typing import Final
 
-from farglide.present.car import decibel_text, set_off_words, weakest
+from farglide.present.car import decibel_text, weakest
 from farglide.present.ladder_links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.place import text_width_px
 from farglide.present.sentences import (
@@ -214,19 +214,23 @@ class _Strip:
         car, clock = self.outlook.car, self.clock
         if car is None:
             return
-        middle, height = self.row("car", f"{car.stand}{set_off_words(car, clock)}")
+        words = f"{car.stand}, without a drive"
+        if car.set_off_after_launch_s is not None:
+            words = (
+                f"set off by {clock.local(max(car.set_off_after_launch_s, 0.0))} for {car.stand}"
+            )
+        middle, height = self.row("car", words)
         if car.set_off_after_launch_s is not None:
             start = max(car.set_off_after_launch_s, 0.0)
             x0, x1 = self.x(start), self.x(start + car.drive_s + car.set_up_s)
             box = (x0, middle - height / 2.0, x1 - x0, height)
             self.parts.append(rect(*box, 'class="f-paper s-mark" stroke-width="2"'))
-            words = f"set off by {clock.local(start)} for {car.stand}"
             if text_width_px(words, self.look.text_px) + 12.0 < x0 - self.look.label_px:
                 self.note(x0 - 7.0, middle, words, "end")
             else:
                 self.note(x1 + 7.0, middle, words)
         else:
-            self.note(self.x(0.0) + 6.0, middle, f"{car.stand}, without a drive")
+            self.note(self.x(0.0) + 6.0, middle, words)
         for link in self.outlook.links:
             stand = next((one for one in link.stands if one.name == car.stand), None)
             if stand is not None and link.purpose in LINK_ROWS:

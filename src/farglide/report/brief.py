@@ -226,6 +226,11 @@ def _ladder_note(outlook: Outlook) -> str:
     amsl_m = outlook.ascent.beyond_amsl_m
     if amsl_m is not None and amsl_m < 1000.0 * top_of_scale_km(outlook.ascent.burst):
         notes.append(f"Above {km_text(amsl_m)} km, the dashed line, the winds are an extension.")
+    if outlook.held:
+        notes.append(
+            "Beside: picture, longer is better; command, whole from 10 dB in hand; packs for the "
+            "chosen field, solid where they last."
+        )
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")
     return " ".join(note for note in notes if note)
