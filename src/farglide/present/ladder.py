@@ -60,7 +60,7 @@ class LadderLook:
     figure_px: float = 16.0
     window_px: float = 18.0
     dot_px: float = 7.0
-    link_px: float = 20.0  # of the picture's and of the command's column
+    link_px: float = 15.0  # of the picture's and of the command's column
     n_columns: int = 6
 
 
@@ -372,7 +372,7 @@ class _Chart:
         return self.head_px
 
     def _name(self, column: _Column) -> list[str]:
-        room = column.width + 0.8 * self.look.gap_px
+        room = column.width + 0.5 * self.look.gap_px
         name = column.field.name
         lines = wrap(name, self.head_px, room, 2)
         if not lines or not lines[0].endswith("…") or len(lines) > 1:
