@@ -57,11 +57,11 @@ def listening_of(
     """
     if not sortie.links or not sortie.stands:
         return None
-    ground = terrain or flat(_lowest_m(sortie))
+    ground = terrain or flat(lowest_m(sortie))
     places = [mast_of(stand, terrain) for stand in sortie.stands]
     gear = [gear_of(spec) for spec in sortie.links]
     return Listening(
-        ears=ears_of(places, ground, _reach_m(sortie), workers),
+        ears=ears_of(places, ground, listened_m(sortie), workers),
         waves=waves_of(
             [one.link for one in gear], [one.sd_db for one in gear], [one.pattern for one in gear]
         ),
@@ -99,11 +99,12 @@ def ready_s(sortie: Sortie, stand: StandSpec) -> float:
     return takes_s + sortie.set_up_s if takes_s > 0.0 else 0.0
 
 
-def _lowest_m(sortie: Sortie) -> float:
+def lowest_m(sortie: Sortie) -> float:
+    """Return the height of the flat ground that stands in for unknown terrain."""
     return min([field.amsl_m for field in sortie.fields] + [one.amsl_m for one in sortie.stands])
 
 
-def _reach_m(sortie: Sortie) -> float:
+def listened_m(sortie: Sortie) -> float:
     """Return how far from a stand the ground is looked at: beyond the fields, and the drift."""
     places: Sequence[tuple[float, float]] = [
         (sortie.launch.lat_deg, sortie.launch.lon_deg),

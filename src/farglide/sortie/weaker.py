@@ -1,0 +1,226 @@
+"""Weaker: what a link that lost decibels does to the reach, to the odds, and to where to drive."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.terrain import Terrain
+from farglide.errors import check_range
+from farglide.radio.picture import analogue_grade, digital_grade
+from farglide.radio.space import range_ratio
+from farglide.sim.doors import Goals
+from farglide.sim.holds import mean_held_ratio
+from farglide.sortie.advise import advise
+from farglide.sortie.decide import Decision
+from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.sortie.listening import Listening
+from farglide.sortie.regain import (
+    Heard,
+    Post,
+    barriers_between,
+    drive_between_s,
+    heard_along,
+    posts_of,
+    spans_above,
+)
+from farglide.sortie.spec import Sortie, StandSpec
+from farglide.sortie.stage import Stage
+from farglide.sortie.weakeroutlook import HeardAgain, Phase, SeenPhase, WeakerLink
+
+FloatArray = NDArray[np.float64]
+
+LOSSES_DB: Final = (6.0, 9.0, 12.0)
+"""What damage usually costs: a bent or wet antenna, a cracked plug (common practice, no source)."""
+LARGEST_DB: Final = 60.0
+_LEAST_DB, _MOST_DB = -100.0, 200.0
+
+
+class Release(NamedTuple):
+    """The release asked about: the stages of the draws and without errors, when, what for."""
+
+    stage: Stage
+    middle: Stage
+    decision: Decision | None
+    moment: int  # on the clock of both
+    terrain: Terrain | None
+
+    @property
+    def after_launch_s(self) -> float:
+        """Return when it is."""
+        return float(self.moment * self.middle.tracks.step_s)
+
+
+def weaker_links(
+    release: Release, found: LinksOutlook, losses_db: Sequence[float] = LOSSES_DB
+) -> tuple[WeakerLink, ...]:
+    """Return every link from every stand, weaker by each of the losses.
+
+    `found`: the links as planned. Where nothing is worth a release, nobody is told where to drive.
+    Valid: losses of 0 to 60 dB.
+    """
+    remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
+    for loss_db in losses_db:
+        check_range("less_db", loss_db, "dB", (0.0, LARGEST_DB), remedy)
+    listening = release.stage.listening
+    if listening is None:
+        return ()
+    along: tuple[Heard, ...] = ()
+    if release.decision is not None:
+        along = heard_along((release.stage, release.middle), release.moment, release.terrain)
+    return tuple(
+        _weaker((release, listening), k, link, (found, along), float(loss_db))
+        for k, link in enumerate(found.links)
+        for loss_db in losses_db
+    )
+
+
+def _weaker(
+    asked: tuple[Release, Listening],
+    k: int,
+    link: HeardLink,
+    found: tuple[LinksOutlook, tuple[Heard, ...]],
+    loss_db: float,
+) -> WeakerLink:
+    release, listening = asked
+    outlook, along = found
+    stand = _stand(link, outlook)
+    manned_s = outlook.car.ready_after_launch_s if outlook.car else 0.0
+    odds_ratio, odds_stand = _odds(release, listening, k, loss_db)
+    is_digital = release.stage.sortie.links[k].is_digital if link.purpose == "picture" else None
+    return WeakerLink(
+        link=link.name,
+        purpose=link.purpose,
+        loss_db=loss_db,
+        reach_m=link.reach_m * range_ratio(loss_db),
+        stand=stand.name,
+        seen=_seen(stand, (manned_s, release.after_launch_s), loss_db, is_digital),
+        odds_ratio=odds_ratio,
+        odds_stand=odds_stand,
+        heard_again=_heard_again(release, stand.name, along, (k, loss_db, link.spread_db)),
+    )
+
+
+def _stand(link: HeardLink, outlook: LinksOutlook) -> HeardStand:
+    """Return the car's stand; without one, the stand whose weakest moment is best."""
+    named = [one for one in link.stands if outlook.car and one.name == outlook.car.stand]
+    return named[0] if named else max(link.stands, key=lambda one: _weakest(one.margin_db).p50)
+
+
+def _weakest(points: Sequence[HeardPoint]) -> HeardPoint:
+    return min(points, key=lambda point: point.p50)
+
+
+def _seen(
+    stand: HeardStand, times: tuple[float, float], loss_db: float, is_digital: bool | None
+) -> tuple[SeenPhase, ...]:
+    """Return the weakest moment of the manned stand, the release and the end of the flight.
+
+    `times`: from when the stand is manned, and the release; `is_digital`: None for no picture.
+    """
+    manned_s, release_s = times
+    points = [one for one in stand.margin_db if one.after_launch_s >= manned_s]
+    if not points:
+        return ()
+    released = min(points, key=lambda one: abs(one.after_launch_s - release_s))
+    phases: tuple[tuple[Phase, HeardPoint], ...] = (
+        ("weakest", _weakest(points)),
+        ("release", released),
+        ("end", points[-1]),
+    )
+    return tuple(
+        SeenPhase(
+            phase=phase,
+            after_launch_s=point.after_launch_s,
+            margin_db=point.p50 - loss_db,
+            elevation_deg=point.elevation_deg,
+            grade=_grade(point.p50 - loss_db, is_digital),
+        )
+        for phase, point in phases
+    )
+
+
+def _grade(margin_db: float, is_digital: bool | None) -> int | None:
+    if is_digital is None:
+        return None
+    bounded_db = float(np.clip(margin_db, _LEAST_DB, _MOST_DB))
+    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
+
+
+def _odds(
+    release: Release, listening: Listening, k: int, loss_db: float
+) -> tuple[float | None, str]:
+    """Return the odds of the chosen field at the best moment with one link weaker, and from where.
+
+    The same draws and the same question as the plan's own odds.
+    """
+    decision, stage = release.decision, release.stage
+    if decision is None or listening.purposes[k] not in listening.needed:
+        return None, ""
+    near_db = listening.waves.near_db.copy()
+    near_db[k] -= loss_db
+    waves = listening.waves._replace(near_db=near_db)
+    weak = replace(stage, listening=replace(listening, waves=waves))
+    one = slice(decision.field, decision.field + 1)
+    goals = Goals(*(each[one] for each in stage.goals))
+    advice = advise(weak, np.array([decision.best]), goals)
+    s = int(advice.holding.stand[0, 0]) if advice.holding is not None else -1
+    return float(advice.odds_ratio[0, 0]), stage.sortie.stands[s].name if s >= 0 else ""
+
+
+def _heard_again(
+    release: Release, car: str, along: tuple[Heard, ...], weak: tuple[int, float, float]
+) -> tuple[HeardAgain, ...]:
+    """Return story by story and place by place when a link is heard; `weak`: which, loss, doubt."""
+    sortie = release.stage.sortie
+    posts = posts_of(sortie)
+    start = next(post.stand for post in posts if post.stand.name == car)
+    ways = [_way(sortie, start, post) for post in posts]
+    return tuple(
+        _again(release, heard, (p, posts[p], ways[p]), weak)
+        for heard in along
+        for p in range(len(posts))
+    )
+
+
+def _way(sortie: Sortie, start: StandSpec, post: Post) -> tuple[float, tuple[str, ...]]:
+    """Return the drive, and the barriers on the straight line."""
+    return (
+        drive_between_s(sortie, start, post.stand),
+        barriers_between(sortie, start, post.stand),
+    )
+
+
+def _again(
+    release: Release,
+    heard: Heard,
+    there: tuple[int, Post, tuple[float, tuple[str, ...]]],
+    weak: tuple[int, float, float],
+) -> HeardAgain:
+    p, post, (takes_s, barriers) = there
+    k, loss_db, sd_db = weak
+    set_up_s = release.stage.sortie.set_up_s if takes_s > 0.0 else 0.0
+    ready_s = release.after_launch_s + takes_s + set_up_s
+    spans = spans_above(heard.plain_s, heard.plain_db[p, k] - loss_db)
+    reached = [max(span[0], ready_s) for span in spans if span[1] >= ready_s]
+    drawn_db = heard.drawn_db[:, p, k] - loss_db
+    return HeardAgain(
+        story=heard.story,
+        place=post.stand.name,
+        at=post.at,
+        spans=spans,
+        heard_ratio=mean_held_ratio(_best_db(drawn_db), sd_db),
+        drive_s=takes_s,
+        barriers=barriers,
+        set_off_after_launch_s=spans[-1][1] - takes_s - set_up_s if spans else None,
+        contact_after_launch_s=reached[0] if reached else None,
+        in_time_ratio=mean_held_ratio(_best_db(drawn_db[:, heard.drawn_s >= ready_s]), sd_db),
+    )
+
+
+def _best_db(margins: FloatArray) -> FloatArray:
+    """Return the best margin of each draw, minus infinity for one that is down."""
+    best: FloatArray = np.where(np.isnan(margins), -np.inf, margins).max(axis=1, initial=-np.inf)
+    return best
