@@ -1,6 +1,7 @@
 """What if a link is weaker: radius, odds, and the places that hear it again."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from farglide.radio.space import range_ratio
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
-from farglide.sortie.decide import Decision, decide
+from farglide.sortie.decide import decide
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.heardoutlook import LinksOutlook
@@ -19,10 +20,10 @@ from farglide.sortie.homeward import homeward
 from farglide.sortie.listening import listening_of
 from farglide.sortie.regain import drive_between_s, posts_of, spans_above
 from farglide.sortie.stage import set_stage
-from farglide.sortie.unsteered import TANGLED
+from farglide.sortie.unsteered import FREED, TANGLED
 from farglide.sortie.weaker import LOSSES_DB, Release, weaker_links
 from farglide.sortie.weakeroutlook import HeardAgain, WeakerLink
-from farglide.sortie.whatif import moments_of
+from farglide.sortie.whatif import moments_of, small, small_asked, with_chosen_field
 
 MINUTE_S = 60.0
 CIRCLE, SPIRAL, SPIN = "glider, hands off", "glider in a firm spiral", "glider in a spin"
@@ -42,7 +43,9 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Release, Li
     moment = round(76.0 * MINUTE_S / middle.tracks.step_s)
     released = (moment, homeward(middle, moment, decision.field))
     found = links_outlook((stage, middle), advice, decision, released, None)
-    return Release(stage, middle, decision, moment, None), found
+    base = small(with_chosen_field(sortie, decision), demo_sounding, small_asked(few), stage)
+    best_s = float(advice.after_launch_s[decision.best])
+    return Release((stage, middle), base, decision, best_s, moment, None), found
 
 
 @pytest.fixture(scope="module")
@@ -109,20 +112,17 @@ def test_the_reach_is_what_decibels_leave_of_it(
 
 def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Release, LinksOutlook]) -> None:
     release, _ = asked
-    decision = release.decision
-    assert isinstance(decision, Decision)
-    advice = advise(release.stage, moments_of(release.stage))
-    found = weaker_links(*asked, losses_db=(0.0,))
-    for one in found:
-        assert one.odds_ratio == pytest.approx(
-            float(advice.odds_ratio[decision.best, decision.field]), abs=0.02
-        )
+    advice = release.base.advice
+    moment = int(np.argmin(np.abs(advice.after_launch_s - release.best_s)))
+    for one in weaker_links(*asked, losses_db=(0.0,)):
+        # links are asked every three minutes, and evenly between
+        assert one.odds_ratio == pytest.approx(float(advice.odds_ratio[moment, 0]), abs=0.01)
 
 
 def test_more_loss_never_helps(weaker: tuple[WeakerLink, ...]) -> None:
     for link in ("picture", "command"):
         some = [of(weaker, link, loss) for loss in LOSSES_DB]
-        for less, more in zip(some, some[1:], strict=False):
+        for less, more in pairwise(some):
             assert more.reach_m < less.reach_m
             assert less.odds_ratio is not None
             assert more.odds_ratio is not None
@@ -164,7 +164,7 @@ def test_the_car_needs_its_drive_and_a_place_it_stands_on_needs_none(
 ) -> None:
     release, found = asked
     assert found.car is not None
-    sortie = release.stage.sortie
+    sortie = release.stages[0].sortie
     for row in of(weaker, "picture", 6.0).heard_again:
         ready_s = release.after_launch_s + row.drive_s
         ready_s += sortie.set_up_s if row.drive_s else 0.0
@@ -189,12 +189,40 @@ def test_the_tangled_fall_begins_with_the_burst(
     asked: tuple[Release, LinksOutlook], weaker: tuple[WeakerLink, ...]
 ) -> None:
     release, _ = asked
-    burst_s = float(release.middle.burst.after_launch_s[0])
+    burst_s = float(release.stages[1].burst.after_launch_s[0])
     for place in ("Brackmoor", "Corrand strip"):
         row = again(of(weaker, "picture", 6.0), TANGLED, place)
         assert row.spans[0][0] >= burst_s - 1.0
     stories = {row.story for row in of(weaker, "picture", 6.0).heard_again}
     assert stories == {CIRCLE, SPIRAL, SPIN, TANGLED}
+
+
+def test_the_freed_balloon_is_told_for_a_position_link_alone(
+    asked: tuple[Release, LinksOutlook],
+) -> None:
+    release, found = asked
+    stage, middle = release.stages
+    beacon = replace(stage.sortie.links[1], name="beacon", purpose="position")
+    sortie = replace(stage.sortie, links=(*stage.sortie.links, beacon))
+    listening = listening_of(sortie, None)
+    stages = (
+        replace(stage, sortie=sortie, listening=listening),
+        replace(middle, sortie=sortie, listening=listening),
+    )
+    link = replace(found.links[1], name="beacon", purpose="position")
+    more = replace(found, links=(*found.links, link))
+    base = replace(release.base, stage=replace(release.base.stage, listening=listening))
+    with_beacon = release._replace(stages=stages, base=base)
+    weak = weaker_links(with_beacon, more, losses_db=(9.0,))
+    freed = [row for row in weak[2].heard_again if row.story == FREED]
+    assert [row.place for row in freed] == [post.stand.name for post in posts_of(sortie)]
+    # it goes on at once, from where it was
+    assert all(row.spans[0][0] <= release.after_launch_s + 60.0 for row in freed)
+    assert all(row.heard_ratio > 0.9 for row in freed)
+    for other in weak[:2]:
+        assert FREED not in {row.story for row in other.heard_again}
+    # a position does not open a field
+    assert weak[2].odds_ratio is None
 
 
 def test_posts_are_stands_and_the_fields_that_are_none(demo_flight: FlightFile) -> None:
@@ -242,8 +270,8 @@ def test_without_a_release_only_radius_and_margin_are_told(
     none = weaker_links(release._replace(decision=None), replace(found, car=None))
     assert {one.odds_ratio for one in none} == {None}
     assert all(one.heard_again == () and one.stand for one in none)
-    deaf = replace(release.stage, listening=None)
-    assert weaker_links(release._replace(stage=deaf), found) == ()
+    stages = (replace(release.stages[0], listening=None), release.stages[1])
+    assert weaker_links(release._replace(stages=stages), found) == ()
 
 
 @pytest.mark.parametrize("loss_db", [-1.0, 61.0, float("nan"), float("inf")])

@@ -55,9 +55,9 @@ def _descend_some(
         t, z, north, east = starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3]
         if np.isnan(z) or np.isnan(t):
             continue
-        errors, fall = _errors(swarm, i), (sinks_mps[i], to_amsl_m)
+        errors, sink = _errors(swarm, i), (sinks_mps[i], to_amsl_m)
         while z > to_amsl_m + 1e-6:
-            t, z, north, east = layer_down(scene, errors, fall, (t, z, north, east))
+            t, z, north, east = layer_down(scene, errors, sink, (t, z, north, east))
         ends[i, 0], ends[i, 1], ends[i, 2], ends[i, 3] = t, z, north, east
 
 

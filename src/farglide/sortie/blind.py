@@ -44,7 +44,7 @@ def blind_release(release: Release, found: LinksOutlook) -> BlindRelease | None:
         spread_db=_sd_db(points[-1]),
         steps=tuple(_step(point, by_s) for point in points),
         doors=tuple(_doors(release, release.decision.field)),
-        unsent=tuple(_unsent(release.stage, by_s)),
+        unsent=tuple(_unsent(release.stages[0], by_s)),
     )
 
 
@@ -91,8 +91,8 @@ def _step(point: HeardPoint, by_s: float) -> BlindStep:
 def _doors(release: Release, field: int) -> list[tuple[str, float]]:
     """Return how long the field stays open to a glider released then that nobody steers."""
     lives = (
-        (what, door_life_s(release.middle, release.moment, field, story.kind))
-        for what, story, _ in stories(release.middle)
+        (what, door_life_s(release.stages[1], release.moment, field, story.kind))
+        for what, story, _ in stories(release.stages[1])
     )
     return [(what, life_s) for what, life_s in lives if life_s is not None]
 

@@ -1,5 +1,6 @@
 """Hear: a flight file and its winds in, every link along the planned flight out."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from farglide.sim.workers import Workers, in_one_go
@@ -19,7 +20,15 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
-from farglide.sortie.whatif import median_burst_s, moments_of
+from farglide.sortie.weaker import LOSSES_DB, Release, weaker_links
+from farglide.sortie.weakeroutlook import WeakerLink
+from farglide.sortie.whatif import (
+    median_burst_s,
+    moments_of,
+    small,
+    small_asked,
+    with_chosen_field,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,12 +43,20 @@ class Heard:
     outlook: LinksOutlook
     neighbours: Neighbours
     failures: Failures | None
+    weaker: tuple[WeakerLink, ...]
 
 
 def hear(
-    flight: FlightFile, pack: Pack, asked: Asked | None = None, workers: Workers = in_one_go
+    flight: FlightFile,
+    pack: Pack,
+    asked: Asked | None = None,
+    workers: Workers = in_one_go,
+    losses_db: Sequence[float] = LOSSES_DB,
 ) -> Heard:
-    """Return the links of a flight, with the same numbers as its plan."""
+    """Return the links of a flight, with the same numbers as its plan.
+
+    `losses_db`: by how much each link is tried weaker.
+    """
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     sortie, asked = flight.sortie, asked or Asked()
     asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
@@ -53,6 +70,15 @@ def hear(
     release_s = decision.release_by_s if decision else median_burst_s(stage)
     moment = round(release_s / middle.tracks.step_s)
     way = homeward(middle, moment, decision.field) if decision else None
+    outlook = links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain)
+    release = Release(
+        stages=(stage, middle),
+        base=small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage),
+        decision=decision,
+        best_s=float(advice.after_launch_s[decision.best]) if decision else 0.0,
+        moment=moment,
+        terrain=pack.terrain,
+    )
     return Heard(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
@@ -60,6 +86,7 @@ def hear(
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
         neighbours=neighbours_of(sortie),
-        outlook=links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain),
+        outlook=outlook,
         failures=failures(middle, advice, decision, moment),
+        weaker=weaker_links(release, outlook, losses_db),
     )

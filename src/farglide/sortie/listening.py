@@ -61,7 +61,7 @@ def listening_of(
     places = [mast_of(stand, terrain) for stand in sortie.stands]
     gear = [gear_of(spec) for spec in sortie.links]
     return Listening(
-        ears=ears_of(places, ground, listened_m(sortie), workers),
+        ears=ears_of(places, ground, _reach_m(sortie), workers),
         waves=waves_of(
             [one.link for one in gear], [one.sd_db for one in gear], [one.pattern for one in gear]
         ),
@@ -104,7 +104,7 @@ def lowest_m(sortie: Sortie) -> float:
     return min([field.amsl_m for field in sortie.fields] + [one.amsl_m for one in sortie.stands])
 
 
-def listened_m(sortie: Sortie) -> float:
+def _reach_m(sortie: Sortie) -> float:
     """Return how far from a stand the ground is looked at: beyond the fields, and the drift."""
     places: Sequence[tuple[float, float]] = [
         (sortie.launch.lat_deg, sortie.launch.lon_deg),

@@ -11,6 +11,7 @@ from farglide.sim.passage import Passage, east_north_m
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
+from farglide.sortie.blind import blind_release
 from farglide.sortie.carplan import links_outlook
 from farglide.sortie.cells import cell_heats
 from farglide.sortie.contours import contour
@@ -45,6 +46,7 @@ from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_out
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
 from farglide.sortie.verdict import verdict, why
+from farglide.sortie.weaker import Release, weaker_links
 from farglide.sortie.whatif import (
     Small,
     added_field,
@@ -57,6 +59,7 @@ from farglide.sortie.whatif import (
     moments_of,
     small,
     small_asked,
+    with_chosen_field,
 )
 
 Progress = Callable[[str], None]
@@ -116,19 +119,8 @@ def plan(
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     progress("trying what would make it better")
-    base = small(_with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
+    base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
     return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)
-
-
-def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
-    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one.
-
-    Where nothing above the wanted height is worth a release, they look at the whole climb too.
-    """
-    if decision is None:
-        return sortie
-    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
-    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +151,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     heard = links_outlook(
         (stage, found.middle), found.advice, decision, (middle_moment, flight), pack.terrain
     )
+    released = _released(found, middle_moment, pack)
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -213,6 +206,8 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         links=heard.links,
         held=heard.held,
         car=heard.car,
+        weaker=weaker_links(released, heard),
+        blind=blind_release(released, heard),
         ground=heard.ground,
         side=_side(found, flight),
         contours=_contours(found),
@@ -235,6 +230,18 @@ def _moment(stage: Stage, after_launch_s: float) -> int:
     while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
+
+
+def _released(found: _Found, moment: int, pack: Pack) -> Release:
+    decision = found.decision
+    return Release(
+        stages=(found.stage, found.middle),
+        base=found.base,
+        decision=decision,
+        best_s=float(found.advice.after_launch_s[decision.best]) if decision else 0.0,
+        moment=moment,
+        terrain=pack.terrain,
+    )
 
 
 def _homeward(found: _Found) -> Homeward | None:

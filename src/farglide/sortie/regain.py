@@ -12,26 +12,39 @@ from farglide.earth.state import Place
 from farglide.fall import Story
 from farglide.sim.ears import CLEAR_M, Ears, Waves, ears_of
 from farglide.sim.hearing import margins_db
-from farglide.sim.trail import levelled, trails
+from farglide.sim.trail import Trails, levelled, trails
 from farglide.sortie.listening import (
     AT_LAUNCH_M,
     drive_s,
-    listened_m,
     lowest_m,
     mast_of,
     road_s,
 )
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
-from farglide.sortie.unsteered import TANGLED, bursts, ground_m, states_at, stories, tangled
+from farglide.sortie.unsteered import (
+    FREED,
+    TANGLED,
+    area_share,
+    bursts,
+    freed,
+    ground_m,
+    states_at,
+    stories,
+    tangled,
+)
 
 FloatArray = NDArray[np.float64]
 
 _CAR_MAST_M: Final = 2.0
 """An antenna held up beside the car, where no stand states a mast: common practice, no source."""
-_FINE_S: Final = 20.0
-_COARSE_S: Final = 60.0
-_N_DRAWS: Final = 100
+_GROUND_M: Final = 40_000.0
+"""So far from a field the ground is looked at: a weak link hears nothing low and farther away."""
+_PLAIN_S: Final = 20.0
+_N_STEPS: Final = 40
+"""Moments of a story at which the draws are heard; their best margin changes slowly."""
+_N_DRAWS: Final = 64
+_FREED_S: Final = 60.0
 _LONGEST_S: Final = 12 * 3600.0
 
 
@@ -51,7 +64,10 @@ class _Fall(NamedTuple):
     starts: FloatArray
 
 
-class Heard(NamedTuple):
+_Trailed = tuple[FloatArray, Trails]
+
+
+class Along(NamedTuple):
     """Margins of one story: without errors, and of the draws whose flight there is.
 
     `plain_db` (n_posts, n_links, n_moments); `drawn_db` (n_draws, n_posts, n_links, n_moments),
@@ -87,23 +103,31 @@ def posts_of(sortie: Sortie) -> tuple[Post, ...]:
 
 def heard_along(
     stages: tuple[Stage, Stage], moment: int, terrain: Terrain | None
-) -> tuple[Heard, ...]:
+) -> tuple[Along, ...]:
     """Return the margins of all links at all posts, for each story of a release at a moment.
 
     `stages`: of the draws, and the error-free one. The glider's stories begin when its drop and
-    pull-out are over, those after a burst at the burst.
+    pull-out are over, those after a burst at the burst. The freed balloon is told where a position
+    link is stated: no other may hang on its line.
     """
     stage, middle = stages
     listening = middle.listening
     if listening is None:
         return ()
-    ears = (listening.ears, *_field_ears(stage, terrain))
+    heard = (listening.waves, (listening.ears, *_field_ears(stage, terrain)))
     found = []
     for plain, drawn in zip(_falls(middle, moment), _falls(stage, moment), strict=True):
         if np.isnan(plain.starts).all() or np.isnan(drawn.starts).all():
             continue  # no such flight: a balloon that never bursts
-        plain_s, plain_db = _margins(middle, (listening.waves, ears), plain, _FINE_S)
-        found.append(Heard(plain.what, plain_s, plain_db[0], *_margins(stage, (listening.waves, ears), drawn, _COARSE_S)))
+        plain_s, plain_db = _margins(middle, heard, _trailed(middle, plain, _PLAIN_S))
+        step_s = max((plain_s[-1] - plain_s[0]) / _N_STEPS, _PLAIN_S)
+        drawn_s, drawn_db = _margins(stage, heard, _trailed(stage, drawn, step_s))
+        found.append(Along(plain.what, plain_s, plain_db[0], drawn_s, drawn_db))
+    if "position" in listening.purposes:
+        plain_s, plain_db = _margins(middle, heard, _freed(middle, moment))
+        found.append(
+            Along(FREED, plain_s, plain_db[0], *_margins(stage, heard, _freed(stage, moment)))
+        )
     return tuple(found)
 
 
@@ -163,7 +187,7 @@ def _field_ears(stage: Stage, terrain: Terrain | None) -> tuple[Ears, ...]:
     if not masts:
         return ()
     ground = terrain or flat(lowest_m(sortie))
-    return (ears_of(masts, ground, listened_m(sortie), stage.workers),)
+    return (ears_of(masts, ground, _GROUND_M, stage.workers),)
 
 
 def _falls(stage: Stage, moment: int) -> list[_Fall]:
@@ -174,25 +198,41 @@ def _falls(stage: Stage, moment: int) -> list[_Fall]:
     return [*gliders, _Fall(TANGLED, *tangled(stage), bursts(stage)[:_N_DRAWS])]
 
 
-def _margins(
-    stage: Stage, heard: tuple[Waves, tuple[Ears, ...]], fall: _Fall, step_s: float
-) -> tuple[FloatArray, FloatArray]:
-    """Return a clock, and the margins on it of the draws that have such a flight."""
+def _trailed(stage: Stage, fall: _Fall, step_s: float) -> _Trailed:
+    """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
     sinks_mps = fall.story.sink_eas_mps * fall.share
-    found = trails(
-        stage.scene,
-        stage.drawn.swarm,
-        (sinks_mps, ground_m(stage)),
-        (fall.starts, clock_s),
-        stage.workers,
-    )
+    sinks = (sinks_mps, ground_m(stage))
+    flights = (fall.starts, clock_s)
+    return clock_s, trails(stage.scene, stage.drawn.swarm, sinks, flights, stage.workers)
+
+
+def _freed(stage: Stage, moment: int) -> _Trailed:
+    """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
+    released = states_at(stage, moment)
+    released[_N_DRAWS:] = np.nan
+    tracks, burst, story = freed(stage, released, _FREED_S)
+    clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
+    fall = _Fall(FREED, story, area_share(stage), burst[:_N_DRAWS])
+    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(stage))
+    down = trails(stage.scene, stage.drawn.swarm, sinks, (fall.starts, clock_s), stage.workers)
+    for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
+        n = min(up.shape[1], each.shape[1])
+        each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
+    return clock_s, down
+
+
+def _margins(
+    stage: Stage, heard: tuple[Waves, tuple[Ears, ...]], trailed: _Trailed
+) -> tuple[FloatArray, FloatArray]:
+    """Return the clock, and the margins on it of the draws that have such a flight."""
+    clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
     draws, moments = flies.any(axis=1), flies.any(axis=0)
-    flights = [each[draws][:, moments] for each in found]
+    amsl, north, east = (each[draws][:, moments] for each in found)
     waves, ears = heard
     margins = [
-        margins_db((one, waves, stage.scene.frame), (flights[0], flights[1], flights[2]), stage.workers)
+        margins_db((one, waves, stage.scene.frame), (amsl, north, east), stage.workers)
         for one in ears
     ]
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
-from farglide.sim.climb import climb_on
+from farglide.sim.climb import Tracks, climb_on
 from farglide.sim.descend import descend
 from farglide.sim.doors import begin_glide
 from farglide.sim.passage import aim, east_north_m, quickest_way
@@ -17,7 +17,9 @@ from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
 
+FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
+_CLIMBS_ON_S: Final = 3600.0
 _LONGEST_S: Final = 1800
 _STEP_S: Final = 2
 _DOOR_STEP_S: Final = 6.0
@@ -31,7 +33,8 @@ def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
     parachute on the line.
     """
     released = states_at(stage, moment)
-    found = [_freed(stage, released)]
+    _, burst, remains = freed(stage, released, 60.0)
+    found = [_told(stage, FREED, burst, remains, area_share(stage))]
     found += [_told(stage, what, released, story, share) for what, story, share in stories(stage)]
     found.append(_told(stage, TANGLED, bursts(stage), *tangled(stage)))
     if stage.sortie.train.canopy_m is not None:
@@ -61,10 +64,10 @@ def stories(stage: Stage) -> list[tuple[str, Story, FloatArray]]:
 
 def tangled(stage: Stage) -> tuple[Story, FloatArray]:
     """Return the fall of all together after a burst, and each draw's share of it."""
-    return _remains(stage), _area_share(stage)
+    return _remains(stage), area_share(stage)
 
 
-def _area_share(stage: Stage) -> FloatArray:
+def area_share(stage: Stage) -> FloatArray:
     """Return how much faster or slower each draw's remains sink: as the root of the drag area."""
     ratio = stage.sortie.train.remains_drag_area_m2.spread_ratio
     share: FloatArray = np.exp(-0.5 * ratio * stage.drawn.story_normal[:, 1])
@@ -98,22 +101,19 @@ def ground_m(stage: Stage) -> float:
     return stage.sortie.fields[0].amsl_m if stage.sortie.fields else stage.sortie.launch.amsl_m
 
 
-def _freed(stage: Stage, released: FloatArray) -> Unsteered | None:
-    """Return the balloon with its line after the release: up, burst and down."""
-    train, balloon = (
-        stage.sortie.train,
-        stage.balloon._replace(hanging_kg=stage.sortie.train.line_kg),
-    )
-    end_s = released[0, 0] + 3600.0
-    _, burst = climb_on(
-        stage.scene, stage.drawn.swarm, balloon, (released, 60.0, end_s), stage.workers
-    )
+def freed(stage: Stage, released: FloatArray, step_s: float) -> tuple[Tracks, FloatArray, Story]:
+    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall.
+
+    `released`: states (n_draws, 4), NaN for a draw not asked about.
+    """
+    train = stage.sortie.train
+    balloon = stage.balloon._replace(hanging_kg=train.line_kg)
+    end_s = float(np.nanmin(released[:, 0])) + _CLIMBS_ON_S
+    asked = (released, step_s, end_s)
+    tracks, burst = climb_on(stage.scene, stage.drawn.swarm, balloon, asked, stage.workers)
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
-    story = remains_story(mass_kg, train.remains_drag_area_m2.value)
-    return _told(
-        stage, "freed balloon and line, after its own burst", starts, story, _area_share(stage)
-    )
+    return tracks, starts, remains_story(mass_kg, train.remains_drag_area_m2.value)
 
 
 def _told(

@@ -11,14 +11,12 @@ from farglide.atlas.terrain import Terrain
 from farglide.errors import check_range
 from farglide.radio.picture import analogue_grade, digital_grade
 from farglide.radio.space import range_ratio
-from farglide.sim.doors import Goals
 from farglide.sim.holds import mean_held_ratio
 from farglide.sortie.advise import advise
 from farglide.sortie.decide import Decision
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
-from farglide.sortie.listening import Listening
 from farglide.sortie.regain import (
-    Heard,
+    Along,
     Post,
     barriers_between,
     drive_between_s,
@@ -28,7 +26,9 @@ from farglide.sortie.regain import (
 )
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
+from farglide.sortie.unsteered import FREED
 from farglide.sortie.weakeroutlook import HeardAgain, Phase, SeenPhase, WeakerLink
+from farglide.sortie.whatif import Small
 
 FloatArray = NDArray[np.float64]
 
@@ -39,18 +39,19 @@ _LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
 class Release(NamedTuple):
-    """The release asked about: the stages of the draws and without errors, when, what for."""
+    """The release asked about: when, what for, and the stages that answer."""
 
-    stage: Stage
-    middle: Stage
+    stages: tuple[Stage, Stage]  # of the draws, and without errors
+    base: Small  # of the what-ifs, the chosen field alone
     decision: Decision | None
-    moment: int  # on the clock of both
+    best_s: float  # the moment with the best odds; 0 without a decision
+    moment: int  # of the release, on the clock of both stages
     terrain: Terrain | None
 
     @property
     def after_launch_s(self) -> float:
         """Return when it is."""
-        return float(self.moment * self.middle.tracks.step_s)
+        return float(self.moment * self.stages[1].tracks.step_s)
 
 
 def weaker_links(
@@ -64,32 +65,30 @@ def weaker_links(
     remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
     for loss_db in losses_db:
         check_range("less_db", loss_db, "dB", (0.0, LARGEST_DB), remedy)
-    listening = release.stage.listening
-    if listening is None:
+    if release.stages[0].listening is None:
         return ()
-    along: tuple[Heard, ...] = ()
+    along: tuple[Along, ...] = ()
     if release.decision is not None:
-        along = heard_along((release.stage, release.middle), release.moment, release.terrain)
+        along = heard_along(release.stages, release.moment, release.terrain)
     return tuple(
-        _weaker((release, listening), k, link, (found, along), float(loss_db))
+        _weaker(release, k, link, (found, along), float(loss_db))
         for k, link in enumerate(found.links)
         for loss_db in losses_db
     )
 
 
 def _weaker(
-    asked: tuple[Release, Listening],
+    release: Release,
     k: int,
     link: HeardLink,
-    found: tuple[LinksOutlook, tuple[Heard, ...]],
+    found: tuple[LinksOutlook, tuple[Along, ...]],
     loss_db: float,
 ) -> WeakerLink:
-    release, listening = asked
     outlook, along = found
     stand = _stand(link, outlook)
     manned_s = outlook.car.ready_after_launch_s if outlook.car else 0.0
-    odds_ratio, odds_stand = _odds(release, listening, k, loss_db)
-    is_digital = release.stage.sortie.links[k].is_digital if link.purpose == "picture" else None
+    odds_ratio, odds_stand = _odds(release, k, loss_db)
+    is_digital = release.stages[0].sortie.links[k].is_digital if link.purpose == "picture" else None
     return WeakerLink(
         link=link.name,
         purpose=link.purpose,
@@ -149,38 +148,39 @@ def _grade(margin_db: float, is_digital: bool | None) -> int | None:
     return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
 
 
-def _odds(
-    release: Release, listening: Listening, k: int, loss_db: float
-) -> tuple[float | None, str]:
+def _odds(release: Release, k: int, loss_db: float) -> tuple[float | None, str]:
     """Return the odds of the chosen field at the best moment with one link weaker, and from where.
 
-    The same draws and the same question as the plan's own odds.
+    The what-ifs' own draws and moments are asked: without a loss the odds are theirs.
     """
-    decision, stage = release.decision, release.stage
-    if decision is None or listening.purposes[k] not in listening.needed:
+    stage = release.base.stage
+    listening = stage.listening
+    if release.decision is None or listening is None:
+        return None, ""
+    if listening.purposes[k] not in listening.needed:
         return None, ""
     near_db = listening.waves.near_db.copy()
     near_db[k] -= loss_db
     waves = listening.waves._replace(near_db=near_db)
+    moment = round(release.best_s / stage.tracks.step_s)
     weak = replace(stage, listening=replace(listening, waves=waves))
-    one = slice(decision.field, decision.field + 1)
-    goals = Goals(*(each[one] for each in stage.goals))
-    advice = advise(weak, np.array([decision.best]), goals)
+    advice = advise(weak, np.array([moment]))
     s = int(advice.holding.stand[0, 0]) if advice.holding is not None else -1
     return float(advice.odds_ratio[0, 0]), stage.sortie.stands[s].name if s >= 0 else ""
 
 
 def _heard_again(
-    release: Release, car: str, along: tuple[Heard, ...], weak: tuple[int, float, float]
+    release: Release, car: str, along: tuple[Along, ...], weak: tuple[int, float, float]
 ) -> tuple[HeardAgain, ...]:
     """Return story by story and place by place when a link is heard; `weak`: which, loss, doubt."""
-    sortie = release.stage.sortie
+    sortie = release.stages[0].sortie
     posts = posts_of(sortie)
     start = next(post.stand for post in posts if post.stand.name == car)
     ways = [_way(sortie, start, post) for post in posts]
     return tuple(
         _again(release, heard, (p, posts[p], ways[p]), weak)
         for heard in along
+        if heard.story != FREED or sortie.links[weak[0]].purpose == "position"
         for p in range(len(posts))
     )
 
@@ -195,13 +195,13 @@ def _way(sortie: Sortie, start: StandSpec, post: Post) -> tuple[float, tuple[str
 
 def _again(
     release: Release,
-    heard: Heard,
+    heard: Along,
     there: tuple[int, Post, tuple[float, tuple[str, ...]]],
     weak: tuple[int, float, float],
 ) -> HeardAgain:
     p, post, (takes_s, barriers) = there
     k, loss_db, sd_db = weak
-    set_up_s = release.stage.sortie.set_up_s if takes_s > 0.0 else 0.0
+    set_up_s = release.stages[0].sortie.set_up_s if takes_s > 0.0 else 0.0
     ready_s = release.after_launch_s + takes_s + set_up_s
     spans = spans_above(heard.plain_s, heard.plain_db[p, k] - loss_db)
     reached = [max(span[0], ready_s) for span in spans if span[1] >= ready_s]

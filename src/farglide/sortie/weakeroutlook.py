@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from typing import Literal
 
-
 Phase = Literal["weakest", "release", "end"]
 
 
