@@ -9,6 +9,7 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.errors import InputError
 from farglide.radio.space import range_ratio
+from farglide.sim.holds import held_ratio
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
@@ -218,7 +219,12 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     assert [row.place for row in freed] == [post.stand.name for post in posts_of(sortie)]
     # it goes on at once, from where it was
     assert all(row.spans[0][0] <= release.after_launch_s + 60.0 for row in freed)
-    assert all(row.heard_ratio > 0.9 for row in freed)
+    by_place = {row.place: row.heard_ratio for row in freed}
+    assert by_place["Corrand strip"] > 0.95
+    # it may come nearer, so it is heard no worse than at the release (64 draws: +-0.05)
+    for stand in found.links[1].stands:
+        then = min(stand.margin_db, key=lambda p: abs(p.after_launch_s - release.after_launch_s))
+        assert by_place[stand.name] >= held_ratio(then.p50 - 9.0, link.spread_db) - 0.05
     for other in weak[:2]:
         assert FREED not in {row.story for row in other.heard_again}
     # a position does not open a field
