@@ -13,8 +13,6 @@ from farglide.present.text import (
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeardPoint, HeardStand
 from farglide.sortie.outlook import Outlook
 
-OVERHEAD_DEG: Final = 70.0
-"""Above this an upright antenna hears little, and an aimed one is hard to hold."""
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}

@@ -7,6 +7,7 @@ from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
+from farglide.sortie.causes import expected_pictures
 from farglide.sortie.decide import decide
 from farglide.sortie.failures import failures
 from farglide.sortie.fill import with_solved_fill
@@ -20,8 +21,8 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
-from farglide.sortie.weaker import LOSSES_DB, Release, weaker_links
-from farglide.sortie.weakeroutlook import WeakerLink
+from farglide.sortie.weaker import LOSSES_DB, release_of, weaker_links
+from farglide.sortie.weakeroutlook import ExpectedPicture, WeakerLink
 from farglide.sortie.whatif import (
     median_burst_s,
     moments_of,
@@ -44,6 +45,7 @@ class Heard:
     neighbours: Neighbours
     failures: Failures | None
     weaker: tuple[WeakerLink, ...]
+    expected: tuple[ExpectedPicture, ...]
 
 
 def hear(
@@ -51,7 +53,7 @@ def hear(
     pack: Pack,
     asked: Asked | None = None,
     workers: Workers = in_one_go,
-    losses_db: Sequence[float] = LOSSES_DB,
+    losses_db: Sequence[float] = (0.0, *LOSSES_DB),
 ) -> Heard:
     """Return the links of a flight, with the same numbers as its plan.
 
@@ -71,14 +73,8 @@ def hear(
     moment = round(release_s / middle.tracks.step_s)
     way = homeward(middle, moment, decision.field) if decision else None
     outlook = links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain)
-    release = Release(
-        stages=(stage, middle),
-        base=small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage),
-        decision=decision,
-        best_s=float(advice.after_launch_s[decision.best]) if decision else 0.0,
-        moment=moment,
-        terrain=pack.terrain,
-    )
+    base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
+    release = release_of((stage, middle), base, advice, decision, (moment, pack.terrain))
     return Heard(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
@@ -89,4 +85,5 @@ def hear(
         outlook=outlook,
         failures=failures(middle, advice, decision, moment),
         weaker=weaker_links(release, outlook, losses_db),
+        expected=expected_pictures(sortie, outlook, release.after_launch_s),
     )

@@ -11,7 +11,6 @@ from farglide.sim.passage import Passage, east_north_m
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
-from farglide.sortie.blind import blind_release
 from farglide.sortie.carplan import links_outlook
 from farglide.sortie.cells import cell_heats
 from farglide.sortie.contours import contour
@@ -46,7 +45,8 @@ from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_out
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
 from farglide.sortie.verdict import verdict, why
-from farglide.sortie.weaker import Release, weaker_links
+from farglide.sortie.weak import weak_outlook
+from farglide.sortie.weaker import release_of
 from farglide.sortie.whatif import (
     Small,
     added_field,
@@ -151,7 +151,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     heard = links_outlook(
         (stage, found.middle), found.advice, decision, (middle_moment, flight), pack.terrain
     )
-    released = _released(found, middle_moment, pack)
+    at = (middle_moment, pack.terrain)
+    stages = (stage, found.middle)
+    weak = weak_outlook(release_of(stages, found.base, found.advice, decision, at), heard)
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -206,8 +208,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         links=heard.links,
         held=heard.held,
         car=heard.car,
-        weaker=weaker_links(released, heard),
-        blind=blind_release(released, heard),
+        weaker=weak.weaker,
+        blind=weak.blind,
+        expected=weak.expected,
         ground=heard.ground,
         side=_side(found, flight),
         contours=_contours(found),
@@ -230,18 +233,6 @@ def _moment(stage: Stage, after_launch_s: float) -> int:
     while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
-
-
-def _released(found: _Found, moment: int, pack: Pack) -> Release:
-    decision = found.decision
-    return Release(
-        stages=(found.stage, found.middle),
-        base=found.base,
-        decision=decision,
-        best_s=float(found.advice.after_launch_s[decision.best]) if decision else 0.0,
-        moment=moment,
-        terrain=pack.terrain,
-    )
 
 
 def _homeward(found: _Found) -> Homeward | None:

@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from farglide.atlas.terrain import Terrain
 from farglide.errors import check_range
-from farglide.radio.picture import analogue_grade, digital_grade
 from farglide.radio.space import range_ratio
 from farglide.sim.holds import mean_held_ratio
-from farglide.sortie.advise import advise
+from farglide.sortie.advise import Advice, advise
+from farglide.sortie.causes import grade_at, manned_stand, phases_of
 from farglide.sortie.decide import Decision
-from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.sortie.heardoutlook import HeardLink, HeardStand, LinksOutlook
 from farglide.sortie.regain import (
     Along,
     Post,
@@ -27,7 +27,7 @@ from farglide.sortie.regain import (
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
 from farglide.sortie.unsteered import FREED
-from farglide.sortie.weakeroutlook import HeardAgain, Phase, SeenPhase, WeakerLink
+from farglide.sortie.weakeroutlook import HeardAgain, SeenPhase, WeakerLink
 from farglide.sortie.whatif import Small
 
 FloatArray = NDArray[np.float64]
@@ -35,7 +35,6 @@ FloatArray = NDArray[np.float64]
 LOSSES_DB: Final = (6.0, 9.0, 12.0)
 """What damage usually costs: a bent or wet antenna, a cracked plug (common practice, no source)."""
 LARGEST_DB: Final = 60.0
-_LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
 class Release(NamedTuple):
@@ -52,6 +51,18 @@ class Release(NamedTuple):
     def after_launch_s(self) -> float:
         """Return when it is."""
         return float(self.moment * self.stages[1].tracks.step_s)
+
+
+def release_of(
+    stages: tuple[Stage, Stage],
+    base: Small,
+    advice: Advice,
+    decision: Decision | None,
+    at: tuple[int, Terrain | None],
+) -> Release:
+    """Return the release of a decision; `at`: its moment, and the ground."""
+    best_s = float(advice.after_launch_s[decision.best]) if decision else 0.0
+    return Release(stages, base, decision, best_s, *at)
 
 
 def weaker_links(
@@ -85,8 +96,7 @@ def _weaker(
     loss_db: float,
 ) -> WeakerLink:
     outlook, along = found
-    stand = _stand(link, outlook)
-    manned_s = outlook.car.ready_after_launch_s if outlook.car else 0.0
+    stand = manned_stand(link, outlook)
     odds_ratio, odds_stand = _odds(release, k, loss_db)
     is_digital = release.stages[0].sortie.links[k].is_digital if link.purpose == "picture" else None
     return WeakerLink(
@@ -95,57 +105,27 @@ def _weaker(
         loss_db=loss_db,
         reach_m=link.reach_m * range_ratio(loss_db),
         stand=stand.name,
-        seen=_seen(stand, (manned_s, release.after_launch_s), loss_db, is_digital),
+        seen=_seen(stand, release.after_launch_s, loss_db, is_digital),
         odds_ratio=odds_ratio,
         odds_stand=odds_stand,
         heard_again=_heard_again(release, stand.name, along, (k, loss_db, link.spread_db)),
     )
 
 
-def _stand(link: HeardLink, outlook: LinksOutlook) -> HeardStand:
-    """Return the car's stand; without one, the stand whose weakest moment is best."""
-    named = [one for one in link.stands if outlook.car and one.name == outlook.car.stand]
-    return named[0] if named else max(link.stands, key=lambda one: _weakest(one.margin_db).p50)
-
-
-def _weakest(points: Sequence[HeardPoint]) -> HeardPoint:
-    return min(points, key=lambda point: point.p50)
-
-
 def _seen(
-    stand: HeardStand, times: tuple[float, float], loss_db: float, is_digital: bool | None
+    stand: HeardStand, release_s: float, loss_db: float, is_digital: bool | None
 ) -> tuple[SeenPhase, ...]:
-    """Return the weakest moment of the manned stand, the release and the end of the flight.
-
-    `times`: from when the stand is manned, and the release; `is_digital`: None for no picture.
-    """
-    manned_s, release_s = times
-    points = [one for one in stand.margin_db if one.after_launch_s >= manned_s]
-    if not points:
-        return ()
-    released = min(points, key=lambda one: abs(one.after_launch_s - release_s))
-    phases: tuple[tuple[Phase, HeardPoint], ...] = (
-        ("weakest", _weakest(points)),
-        ("release", released),
-        ("end", points[-1]),
-    )
+    """Return the phases of the flight with so much less; `is_digital`: None for no picture."""
     return tuple(
         SeenPhase(
             phase=phase,
             after_launch_s=point.after_launch_s,
             margin_db=point.p50 - loss_db,
             elevation_deg=point.elevation_deg,
-            grade=_grade(point.p50 - loss_db, is_digital),
+            grade=None if is_digital is None else grade_at(point.p50 - loss_db, is_digital),
         )
-        for phase, point in phases
+        for phase, point in phases_of(stand, release_s)
     )
-
-
-def _grade(margin_db: float, is_digital: bool | None) -> int | None:
-    if is_digital is None:
-        return None
-    bounded_db = float(np.clip(margin_db, _LEAST_DB, _MOST_DB))
-    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
 
 
 def _odds(release: Release, k: int, loss_db: float) -> tuple[float | None, str]:

@@ -18,6 +18,39 @@ class SeenPhase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GradeSeen:
+    """How many decibels are missing where a picture is worse than expected."""
+
+    grade: int  # as seen, 4 to 0
+    least_db: float
+    most_db: float | None  # None: no upper end, there is no picture at all
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpectedPhase:
+    """What one moment of the planned flight should look like."""
+
+    phase: Phase
+    after_launch_s: float
+    margin_db: float
+    elevation_deg: float
+    grade: int
+    worse: tuple[GradeSeen, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpectedPicture:
+    """What the crew should see, and how fast that changes: the base for finding a cause."""
+
+    link: str
+    stand: str  # of the car; without a release, the one that hears best
+    phases: tuple[ExpectedPhase, ...]
+    fastest_dbps: float  # change of the margin up to the release, once the stand is manned
+    highest_deg: float  # elevation
+    overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s above 70 degrees
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeardAgain:
     """One place from which a weaker link is heard while nobody steers, and the way there.
 
@@ -71,3 +104,12 @@ class BlindRelease:
     steps: tuple[BlindStep, ...]  # the last: the release-by moment
     doors: tuple[tuple[str, float], ...]  # (story, s): the field stays open, released then
     unsent: tuple[tuple[float, float], ...]  # (after_launch_s, share burst and tied on)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeakOutlook:
+    """All of that for one flight."""
+
+    weaker: tuple[WeakerLink, ...]
+    blind: BlindRelease | None
+    expected: tuple[ExpectedPicture, ...]
