@@ -12,9 +12,11 @@ from farglide.present.text import (
 )
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeardPoint, HeardStand
 from farglide.sortie.outlook import Outlook
+from farglide.sortie.weakeroutlook import BlindRelease
 
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
+_SHORT_S: Final = 60.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
 
 AIM_HEADS: Final = ("T+", "local", "azimuth", "of the sun", "up", "km", "°/min", "dB")
@@ -169,8 +171,6 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     by_s = release.release_by_after_launch_s
     stand = stand_of(outlook, link)
     point = min(stand.margin_db, key=lambda one: abs(one.after_launch_s - by_s))
-    command = dict(outlook.car.holds_ratio).get("command")
-    odds = f": the command gets through {odds_words(command)}" if command is not None else ""
     aim = (
         f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "
         "the sun, then a beam to each side"
@@ -179,5 +179,42 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     )
     return [
         f"fix it until {clock.local(by_s)} from {stand.name}: {aim}",
-        f"then send release unseen{odds}; repeat it",
+        *_blind_words(outlook, clock),
     ]
+
+
+def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return the release sent unseen: whether it arrives, time in hand, and what follows."""
+    blind, release = outlook.blind, outlook.release
+    if blind is None or release is None:
+        return ["then send release unseen and repeat it; whether it arrives is not known"]
+    last = blind.steps[-1]
+    weak = " It may not arrive: stand still, antenna high" if last.margin_db < 0.0 else ""
+    lines = [
+        f"then send release unseen from {blind.stand}: {decibel_text(last.margin_db)} dB over the "
+        f"threshold of {blind.link}, give or take {blind.spread_db:.0f}, so it arrives "
+        f"{odds_words(last.arrives_ratio)}.{weak}".rstrip("."),
+        "repeat it against a swing or a hand in the way; the doubt is one for the whole flight, so "
+        "ten repeats are not ten chances",
+    ]
+    early = [step for step in blind.steps if step.in_hand_s >= _SHORT_S]
+    if early:
+        each = ", ".join(
+            f"{duration_words(step.in_hand_s)} at {clock.local(step.after_launch_s)}"
+            for step in early
+        )
+        lines.append(f"in hand to mend it before that, lost at this time: {each}")
+    if blind.doors:
+        doors = ", ".join(f"{what} {duration_words(life_s)}" for what, life_s in blind.doors)
+        lines.append(
+            f"released so, {release.field} stays open while nobody steers: {doors}; search for the "
+            "picture meanwhile"
+        )
+    return [*lines, _unsent_words(blind, clock)]
+
+
+def _unsent_words(blind: BlindRelease, clock: FlightClock) -> str:
+    odds = ", ".join(
+        f"{odds_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
+    )
+    return f"if nothing is sent it bursts {odds}: then all comes down tangled"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
@@ -31,6 +32,8 @@ from farglide.sortie.whatif import (
     with_chosen_field,
 )
 
+USUAL_DB: Final = (0.0, *LOSSES_DB)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
@@ -53,7 +56,7 @@ def hear(
     pack: Pack,
     asked: Asked | None = None,
     workers: Workers = in_one_go,
-    losses_db: Sequence[float] = (0.0, *LOSSES_DB),
+    losses_db: Sequence[float] = USUAL_DB,
 ) -> Heard:
     """Return the links of a flight, with the same numbers as its plan.
 
