@@ -189,11 +189,12 @@ def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if blind is None or release is None:
         return ["then send release unseen and repeat it; whether it arrives is not known"]
     last = blind.steps[-1]
-    weak = " It may not arrive: stand still, antenna high" if last.margin_db < 0.0 else ""
+    side = "over" if last.margin_db >= 0.0 else "under"
+    weak = "" if last.margin_db >= 0.0 else ". It may not arrive: stand still, antenna high"
     lines = [
-        f"then send release unseen from {blind.stand}: {decibel_text(last.margin_db)} dB over the "
-        f"threshold of {blind.link}, give or take {blind.spread_db:.0f}, so it arrives "
-        f"{odds_words(last.arrives_ratio)}.{weak}".rstrip("."),
+        f"then send release unseen from {blind.stand}: "
+        f"{number_text(abs(last.margin_db))} dB {side} the threshold of {blind.link}, give or take "
+        f"{number_text(blind.spread_db)}, so it arrives {odds_words(last.arrives_ratio)}{weak}",
         "repeat it against a swing or a hand in the way; the doubt is one for the whole flight, so "
         "ten repeats are not ten chances",
     ]
