@@ -175,8 +175,12 @@ def test_a_contact_and_gaps_are_told(clock: FlightClock) -> None:
 
 def test_the_answer_names_reach_odds_and_places(weak: Outlook, clock: FlightClock) -> None:
     lines = weaker_words(weak, clock)
-    assert lines[0] == "picture: 9 dB less reaches 28 km, 1 in 10"
-    assert lines[1] == "command: 9 dB less reaches 87 km, 1 in 10"
+    assert lines[0] == (
+        "picture, with the odds of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
+    )
+    assert lines[1] == (
+        "command, with the odds of Harrowend then: 9 dB less reaches 87 km, 1 in 10"
+    )
     assert lines[2] == (
         "picture 9 dB less, glider, hands off: heard from Brackmoor 17:58–18:33, 41 min to drive, "
         "Gollan Wood between, set off by 17:45"

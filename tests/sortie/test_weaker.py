@@ -231,6 +231,24 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     assert weak[2].odds_ratio is None
 
 
+def test_any_moment_and_loss_is_answered(asked: tuple[Release, LinksOutlook]) -> None:
+    release, found = asked
+    middle = release.stages[1]
+    last = int(np.flatnonzero(~np.isnan(middle.tracks.amsl_m[0]))[-1])
+    rng = np.random.default_rng(8)
+    for moment in (0, 1, 4, last, *rng.integers(0, last, 12).tolist()):
+        loss_db = float(rng.uniform(0.0, 60.0))
+        some = release._replace(moment=moment)
+        for one in weaker_links(some, found, losses_db=(loss_db,)):
+            for row in one.heard_again:
+                starts_s = some.after_launch_s if row.story != TANGLED else 0.0
+                assert all(starts_s <= a <= b for a, b in row.spans)
+                assert 0.0 <= row.in_time_ratio <= row.heard_ratio + 1e-9 <= 1.0 + 1e-8
+    # at the launch nothing flies yet: only the fall after a burst is told
+    (one, _) = weaker_links(release._replace(moment=0), found, losses_db=(9.0,))
+    assert {row.story for row in one.heard_again} == {TANGLED}
+
+
 def test_posts_are_stands_and_the_fields_that_are_none(demo_flight: FlightFile) -> None:
     sortie = demo_flight.sortie
     posts = posts_of(sortie)

@@ -141,7 +141,8 @@ def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     facts = []
     for name in dict.fromkeys(one.link for one in outlook.weaker if one.odds_ratio is not None):
         some = [one for one in outlook.weaker if one.link == name]
-        facts.append(f"{name}: " + "; ".join(_short_words(one) for one in some))
+        then = f", with the odds of {outlook.release.field} then" if outlook.release else ""
+        facts.append(f"{name}{then}: " + "; ".join(_short_words(one) for one in some))
     for one in outlook.weaker:
         if one.purpose == "picture" and one.loss_db == TOLD_DB:
             stories = dict.fromkeys(row.story for row in one.heard_again)

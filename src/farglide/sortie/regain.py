@@ -65,6 +65,7 @@ class _Fall(NamedTuple):
 
 
 _Trailed = tuple[FloatArray, Trails]
+_Ears = tuple[Waves, tuple[Ears, ...]]
 
 
 class Along(NamedTuple):
@@ -115,20 +116,14 @@ def heard_along(
     if listening is None:
         return ()
     heard = (listening.waves, (listening.ears, *_field_ears(stage, terrain)))
-    found = []
-    for plain, drawn in zip(_falls(middle, moment), _falls(stage, moment), strict=True):
-        if np.isnan(plain.starts).all() or np.isnan(drawn.starts).all():
-            continue  # no such flight: a balloon that never bursts
-        plain_s, plain_db = _margins(middle, heard, _trailed(middle, plain, _PLAIN_S))
-        step_s = max((plain_s[-1] - plain_s[0]) / _N_STEPS, _PLAIN_S)
-        drawn_s, drawn_db = _margins(stage, heard, _trailed(stage, drawn, step_s))
-        found.append(Along(plain.what, plain_s, plain_db[0], drawn_s, drawn_db))
+    found = [
+        _along(stages, heard, falls)
+        for falls in zip(_falls(middle, moment), _falls(stage, moment), strict=True)
+    ]
     if "position" in listening.purposes:
-        plain_s, plain_db = _margins(middle, heard, _freed(middle, moment))
-        found.append(
-            Along(FREED, plain_s, plain_db[0], *_margins(stage, heard, _freed(stage, moment)))
-        )
-    return tuple(found)
+        plain, drawn = (_margins(one, heard, _freed(one, moment)) for one in (middle, stage))
+        found.append(_told(FREED, plain, drawn))
+    return tuple(one for one in found if one is not None)
 
 
 def spans_above(clock_s: FloatArray, margins: FloatArray) -> tuple[tuple[float, float], ...]:
@@ -198,6 +193,26 @@ def _falls(stage: Stage, moment: int) -> list[_Fall]:
     return [*gliders, _Fall(TANGLED, *tangled(stage), bursts(stage)[:_N_DRAWS])]
 
 
+def _along(stages: tuple[Stage, Stage], heard: _Ears, falls: tuple[_Fall, _Fall]) -> Along | None:
+    """Return one story of the glider or of the remains, without errors and drawn."""
+    stage, middle = stages
+    if any(np.isnan(fall.starts).all() for fall in falls):
+        return None  # a balloon that never bursts
+    plain = _margins(middle, heard, _trailed(middle, falls[0], _PLAIN_S))
+    lasts_s = float(np.ptp(plain[0])) if len(plain[0]) else 0.0
+    step_s = max(lasts_s / _N_STEPS, _PLAIN_S)
+    return _told(falls[0].what, plain, _margins(stage, heard, _trailed(stage, falls[1], step_s)))
+
+
+def _told(
+    what: str, plain: tuple[FloatArray, FloatArray], drawn: tuple[FloatArray, FloatArray]
+) -> Along | None:
+    """Return a story; None for one that is on the ground before a moment has passed."""
+    if not len(plain[0]) or not len(drawn[0]):
+        return None
+    return Along(what, plain[0], plain[1][0], *drawn)
+
+
 def _trailed(stage: Stage, fall: _Fall, step_s: float) -> _Trailed:
     """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
@@ -222,9 +237,7 @@ def _freed(stage: Stage, moment: int) -> _Trailed:
     return clock_s, down
 
 
-def _margins(
-    stage: Stage, heard: tuple[Waves, tuple[Ears, ...]], trailed: _Trailed
-) -> tuple[FloatArray, FloatArray]:
+def _margins(stage: Stage, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray, FloatArray]:
     """Return the clock, and the margins on it of the draws that have such a flight."""
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
