@@ -457,6 +457,25 @@ def test_links_are_told_over_the_ground_and_from_a_pack_alike(
     assert (code, again) == (0, out)
 
 
+def test_a_weaker_link_is_told_with_its_places(farglide: Said, flight: Path) -> None:
+    code, out, _ = farglide("links", flight, "--less-db", "9")
+    assert code == 0
+    text = " ".join(out.split())
+    assert "picture, 9 dB less: reach 28 km in free space" in text
+    assert "command, 9 dB less: reach 87 km in free space" in text
+    assert "Brackmoor (field)" in text
+    assert "Picture worse than it should be" in text
+    assert "Ground: elevation amber-evening-ground.tif" in text
+    assert "T+0 " not in text  # no table of aims: one question, one answer
+    assert max(map(len, out.splitlines())) <= 100
+    code, out, _ = farglide("links", flight)
+    assert code == 0
+    assert "picture, 12 dB less" in out
+    assert "picture, as budgeted" in out
+    for wrong in ("-1", "61", "nan", "inf"):
+        assert_refused(farglide("links", flight, "--less-db", wrong), "--less-db", "0 to 60 dB")
+
+
 def test_a_ground_that_is_not_there_is_named_before_anything_is_written(
     farglide: Said, flight: Path, tmp_path: Path
 ) -> None:

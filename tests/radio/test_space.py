@@ -9,6 +9,7 @@ from farglide.radio.space import (
     free_space_loss_db,
     free_space_range_m,
     fresnel_radius_m,
+    range_ratio,
     wavelength_m,
 )
 
@@ -66,3 +67,16 @@ def test_distances_out_of_range_are_refused(distance_m: float) -> None:
 def test_losses_out_of_range_are_refused() -> None:
     with pytest.raises(InputError, match="0 to 300 dB"):
         free_space_range_m(1e9, -3.0)
+
+
+def test_what_decibels_leave_of_a_range() -> None:
+    # 20 log d of ITU-R P.525: half at 6.02 dB, a quarter at 12.04 dB, and 0.71 at 3 dB
+    assert range_ratio(0.0) == 1.0
+    assert range_ratio(20.0 * math.log10(2.0)) == pytest.approx(0.5)
+    assert range_ratio(20.0 * math.log10(4.0)) == pytest.approx(0.25)
+    assert free_space_range_m(2.37e9, 130.0 - 9.0) == pytest.approx(
+        free_space_range_m(2.37e9, 130.0) * range_ratio(9.0)
+    )
+    for less_db in (-0.1, 60.1, math.nan):
+        with pytest.raises(InputError, match="less_db"):
+            range_ratio(less_db)

@@ -186,6 +186,8 @@ def test_without_links_or_stands_it_says_what_to_write(
         field="",
         outlook=LinksOutlook(links=(), held=(), car=None, ground=""),
         neighbours=Neighbours(clashes=(), deaf=(), densities_wpm2=()),
+        weaker=(),
+        expected=(),
     )
     assert hearing_lines(heard) == ["No link is stated: write [[links]] into the flight file."]
     bare = replace(demo_flight.sortie, stands=())

@@ -9,6 +9,7 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
+from farglide.fall import StoryKind
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
@@ -169,25 +170,43 @@ def test_only_what_is_known_is_told(stage: Stage) -> None:
 # --- after a release that nobody steers ----------------------------------------------------------
 
 
-def test_door_life_hands_off(sortie: Sortie, demo_sounding: Sounding) -> None:
-    # computed once by an independent script for a release at T+76, the climb begun at sea level:
-    # 16.2 and 27.7 min by height, 12.3 min for home before the packs end
+@pytest.mark.parametrize(
+    ("kind", "home_min", "tansy_min", "home_with_packs_min"),
+    # computed once by an independent script for a release at T+76, the climb begun at sea level
+    [
+        (StoryKind.CIRCLE, 16.2, 27.7, 12.3),
+        (StoryKind.SPIRAL, 5.2, 9.5, 4.5),
+        (StoryKind.SPIN, 2.3, 4.2, 2.2),
+    ],
+)
+def test_door_life_by_story(
+    low_middle: Stage,
+    kind: StoryKind,
+    home_min: float,
+    tansy_min: float,
+    home_with_packs_min: float,
+) -> None:
+    moment = round(RELEASE_S / low_middle.tracks.step_s)
+    endless = replace(low_middle, haste=low_middle.haste._replace(end_s=np.full(1, 1e9)))
+    by_height = [door_life_s(endless, moment, field, kind) for field in (0, 1)]
+    assert [s / 60.0 for s in by_height if s] == pytest.approx([home_min, tansy_min], abs=0.2)
+    in_time = door_life_s(low_middle, moment, 0, kind)
+    assert in_time is not None
+    assert in_time / 60.0 == pytest.approx(home_with_packs_min, abs=0.3)
+
+
+@pytest.fixture(scope="module")
+def low_middle(sortie: Sortie, demo_sounding: Sounding) -> Stage:
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
     asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    middle = middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
-    moment = round(RELEASE_S / middle.tracks.step_s)
-    endless = middle.haste._replace(end_s=np.full(1, 1e9))
-    by_height = [door_life_s(replace(middle, haste=endless), moment, field) for field in (0, 1)]
-    assert [s / 60.0 for s in by_height if s] == pytest.approx([16.2, 27.7], abs=0.2)
-    in_time = door_life_s(middle, moment, 0)
-    assert in_time is not None
-    assert in_time / 60.0 == pytest.approx(12.3, abs=0.3)
+    return middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
 
 
 def test_no_door_life_without_a_hands_off_flight(middle: Stage) -> None:
     glider = replace(middle.sortie.glider, hands_off_sink_eas_mps=None)
     other = replace(middle, sortie=replace(middle.sortie, glider=glider))
     assert door_life_s(other, 400, 0) is None
+    assert door_life_s(other, 400, 0, StoryKind.SPIN) is not None
     # at 8 to 20 km home is shut from the first
     shut = round(45.0 * 60.0 / middle.tracks.step_s)
     assert door_life_s(middle, shut, 0) == 0.0

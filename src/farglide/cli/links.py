@@ -1,39 +1,57 @@
 """farglide links: from files to the strength of every link along the flight."""
 
-from pathlib import Path
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
 from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
+from farglide.errors import check_range
 from farglide.present.hardware import failure_lines
-from farglide.present.hearing import hearing_lines
+from farglide.present.hearing import hearing_lines, what_if_lines
 from farglide.present.margins import margins_svg
 from farglide.present.text import FlightClock
-from farglide.sortie.hear import hear
+from farglide.present.weaker import weaker_table
+from farglide.sortie.hear import USUAL_DB, Heard, hear
+from farglide.sortie.weaker import LARGEST_DB
 
 MARGINS: Final = "links.svg"
 
 
-def links_text(
-    source: tuple[Path | None, Path | None, Path | None], out: Path | None, ready: Ready
-) -> str:
+def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
     """Return the links of a flight in words, and write the margin curves where asked for.
 
-    `source`: flight file, winds, and the folder of a gathered pack.
+    `less_db`: all about links so much weaker, alone.
     """
-    file, winds, folder = source
-    check_out(out)
-    wanted = Wanted(file=file, winds=winds, pack=folder, n_draws=1000, seed=1, out=out)
+    check_out(wanted.out)
+    losses_db = USUAL_DB if less_db is None else (_checked_db(less_db),)
     flight, pack = flight_and_pack(wanted)
     ready()
-    heard = hear(flight, pack, workers=on_threads())
+    heard = hear(flight, pack, workers=on_threads(), losses_db=losses_db)
+    lines = [*_lines(heard, less_db), *_curves(heard, wanted)]
+    return "\n".join(lines)
+
+
+def _lines(heard: Heard, less_db: float | None) -> list[str]:
+    if less_db is not None and heard.weaker:
+        return what_if_lines(heard)
     lines = hearing_lines(heard)
-    known = heard.outlook.links
-    if out is not None and known:
-        clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-        curves = margins_svg(known, clock, heard.release_after_launch_s)
-        write_texts({MARGINS: curves}, out)
-        lines += ["", f"Margin curves: {out / MARGINS}"]
-    return "\n".join([*lines, "", *failure_lines(heard.failures)] if known else lines)
+    if not heard.outlook.links:
+        return lines
+    weaker = weaker_table(heard.weaker, heard.field)
+    return [*lines, *([""] if weaker else []), *weaker, "", *failure_lines(heard.failures)]
+
+
+def _curves(heard: Heard, wanted: Wanted) -> list[str]:
+    """Write the margin curves where a folder is asked for; return where they are."""
+    if wanted.out is None or not heard.outlook.links:
+        return []
+    clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
+    curves = margins_svg(heard.outlook.links, clock, heard.release_after_launch_s)
+    write_texts({MARGINS: curves}, wanted.out)
+    return ["", f"Margin curves: {wanted.out / MARGINS}"]
+
+
+def _checked_db(less_db: float) -> float:
+    check_range("--less-db", less_db, "dB", (0.0, LARGEST_DB), "9 stands for 9 dB weaker.")
+    return less_db

@@ -90,6 +90,9 @@ def links(
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     out: Annotated[Path | None, typer.Option(help="Write the margin curves here.")] = None,
+    less_db: Annotated[
+        float | None, typer.Option(help="What if each link were this much weaker?")
+    ] = None,
 ) -> None:
     """Say how strong each radio link is from each stand along the planned flight."""
     from farglide.cli.told import Told
@@ -98,8 +101,10 @@ def links(
     told = Told(quiet=False)
     with warming(told) as ready:
         from farglide.cli.links import links_text
+        from farglide.cli.plan import Wanted
 
-        text = links_text((file, winds, pack), out, ready)
+        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=1000, seed=1, out=out)
+        text = links_text(wanted, less_db, ready)
     told.finish()
     typer.echo(text)
 

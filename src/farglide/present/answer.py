@@ -14,6 +14,8 @@ from farglide.present.car import (
     no_picture_words,
     stand_of,
 )
+from farglide.present.causes import HEAD as CAUSES_HEAD
+from farglide.present.causes import cause_words
 from farglide.present.gains import (
     BETTER_HEAD,
     UNKNOWNS_HEAD,
@@ -55,6 +57,8 @@ from farglide.present.text import (
     sun_words,
 )
 from farglide.present.unsteered import seconds_left_words, unsteered_row
+from farglide.present.weaker import HEAD as WEAKER_HEAD
+from farglide.present.weaker import weaker_words
 from farglide.sortie.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook, Spread
 
 WIDTH: Final = 100
@@ -93,6 +97,8 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _list("Heat and cold", heat_facts(outlook, clock)),
         _speeds(outlook),
         _unsteered(outlook, clock),
+        _list(CAUSES_HEAD, cause_words(outlook, clock)),
+        _list(WEAKER_HEAD, weaker_words(outlook, clock)),
         _base(outlook) if outlook.gains else [],
         _gains(BETTER_HEAD, better, field),
         _gains(WORSE_HEAD, worse, field),

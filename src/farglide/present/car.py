@@ -10,15 +10,16 @@ from farglide.present.text import (
     odds_words,
     plus_minutes,
 )
+from farglide.sortie.causes import OVERHEAD_DEG
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeardPoint, HeardStand
 from farglide.sortie.outlook import Outlook
+from farglide.sortie.weakeroutlook import BlindRelease
 
-OVERHEAD_DEG: Final = 70.0
-"""Above this an upright antenna hears little, and an aimed one is hard to hold."""
 NEAR_M: Final = 3000.0
 """Nearer than this even a null is loud enough."""
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
+_SHORT_S: Final = 60.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
 
 AIM_HEADS: Final = ("T+", "local", "azimuth", "of the sun", "up", "km", "°/min", "dB")
@@ -203,8 +204,6 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     by_s = release.release_by_after_launch_s
     stand = stand_of(outlook, link)
     point = min(stand.margin_db, key=lambda one: abs(one.after_launch_s - by_s))
-    command = dict(outlook.car.holds_ratio).get("command")
-    odds = f": the command gets through {odds_words(command)}" if command is not None else ""
     aim = (
         f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "
         "the sun, then a beam to each side"
@@ -216,5 +215,43 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         aim = f"{aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {aim}"
     return [
         f"fix it until {clock.local(by_s)} from {stand.name}: {aim}",
-        f"then send release unseen{odds}; repeat it",
+        *_blind_words(outlook, clock),
     ]
+
+
+def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return the release sent unseen: whether it arrives, time in hand, and what follows."""
+    blind, release = outlook.blind, outlook.release
+    if blind is None or release is None:
+        return ["then send release unseen and repeat it; whether it arrives is not known"]
+    last = blind.steps[-1]
+    side = "over" if last.margin_db >= 0.0 else "under"
+    weak = "" if last.margin_db >= 0.0 else ". It may not arrive: stand still, antenna high"
+    lines = [
+        f"then send release unseen from {blind.stand}: "
+        f"{number_text(abs(last.margin_db))} dB {side} the threshold of {blind.link}, give or take "
+        f"{number_text(blind.spread_db)}, so it arrives {odds_words(last.arrives_ratio)}{weak}",
+        "repeat it against a swing or a hand in the way; the doubt is one for the whole flight, so "
+        "ten repeats are not ten chances",
+    ]
+    early = [step for step in blind.steps if step.in_hand_s >= _SHORT_S]
+    if early:
+        each = ", ".join(
+            f"{duration_words(step.in_hand_s)} at {clock.local(step.after_launch_s)}"
+            for step in early
+        )
+        lines.append(f"in hand to mend it before that, lost at this time: {each}")
+    if blind.doors:
+        doors = ", ".join(f"{what} {duration_words(life_s)}" for what, life_s in blind.doors)
+        lines.append(
+            f"released so, {release.field} stays open while nobody steers: {doors}; search for the "
+            "picture meanwhile"
+        )
+    return [*lines, _unsent_words(blind, clock)]
+
+
+def _unsent_words(blind: BlindRelease, clock: FlightClock) -> str:
+    odds = ", ".join(
+        f"{odds_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
+    )
+    return f"if nothing is sent it bursts {odds}: then all comes down tangled"

@@ -3,7 +3,10 @@
 from textwrap import wrap
 from typing import Final
 
+from farglide.present.causes import HEAD as CAUSES_HEAD
+from farglide.present.causes import cause_text, expected_words, picture_rows
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.present.weaker import weaker_lines
 from farglide.sortie.hear import Heard
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
 from farglide.sortie.radioneighbours import Neighbours
@@ -35,12 +38,32 @@ def hearing_lines(heard: Heard) -> list[str]:
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]
     lines += ["", *_neighbour_lines(heard.neighbours)]
-    ground = (
-        f"Ground: {heard.outlook.ground}."
-        if heard.outlook.ground
-        else "Flat ground assumed: hills do not count."
-    )
-    return [*lines, "", *wrap(f"{ground} {ASSUMED}", _WIDTH)]
+    return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
+
+
+def what_if_lines(heard: Heard) -> list[str]:
+    """Return all about weaker links, what tells their causes apart, and what is assumed."""
+    clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
+    release_s = heard.release_after_launch_s
+    lines = [f"{heard.name}: what if a link is weaker", ""]
+    lines += weaker_lines(heard.weaker, heard.field, release_s, clock)
+    causes = picture_rows(heard.expected, heard.weaker, clock)
+    if causes:
+        lines += ["", CAUSES_HEAD]
+        facts = [*(expected_words(one) for one in heard.expected[:1]), *map(cause_text, causes)]
+        lines += [
+            line
+            for fact in facts
+            for line in wrap(fact, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+        ]
+    return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
+
+
+def ground_words(heard: Heard) -> str:
+    """Return which ground counts."""
+    if heard.outlook.ground:
+        return f"Ground: {heard.outlook.ground}."
+    return "Flat ground assumed: hills do not count."
 
 
 def best_stand(heard: Heard) -> HeardStand | None:

@@ -1,6 +1,7 @@
 """Picture: how good a picture is for the margin of its link, in the five grades of viewers."""
 
-from typing import Final
+import math
+from typing import Final, NamedTuple
 
 from farglide.errors import InputError
 
@@ -40,6 +41,53 @@ def digital_grade(margin_db: float) -> int:
     if _checked_db(margin_db) >= CLIFF_DB:
         return 5
     return 3 if margin_db >= 0.0 else 0
+
+
+class Missing(NamedTuple):
+    """How many decibels a picture is worse than expected, at least and at most."""
+
+    least_db: float
+    most_db: float  # infinity where there is no picture at all
+
+
+def picture_seen(expected_db: float, seen_grade: int, is_digital: bool) -> Missing:
+    """Return how much weaker a link is than its expected margin, from the grade that is seen.
+
+    Both are 0 where the picture is as good as expected, or better: a strong link can lose decibels
+    that no eye sees.
+
+    >>> [round(db, 1) for db in picture_seen(15.0, 3, is_digital=False)]  # it should be nearly 5
+    [8.4, 15.0]
+    >>> [round(db, 1) for db in picture_seen(5.6, 3, is_digital=False)]  # as expected
+    [0.0, 5.6]
+    >>> picture_seen(5.6, 0, is_digital=True)
+    Missing(least_db=5.6, most_db=inf)
+
+    Valid: margins as `analogue_grade`, grades 5 to 0.
+    """
+    if seen_grade not in range(6):
+        raise InputError("seen_grade", seen_grade, "5 to 0, 0 for no picture at all")
+    low_db, high_db = (_digital_span if is_digital else _analogue_span)(seen_grade)
+    expected = _checked_db(expected_db)
+    return Missing(max(expected - high_db, 0.0), max(expected - low_db, 0.0))
+
+
+def _analogue_span(grade: int) -> tuple[float, float]:
+    """Return from and up to which margin viewers give a grade."""
+    low = _margin_of_db(GRADE_DB[grade]) if grade else -math.inf
+    return low, _margin_of_db(GRADE_DB[grade + 1]) if grade < max(GRADE_DB) else math.inf
+
+
+def _margin_of_db(ratio_db: float) -> float:
+    over = ratio_db - _AT_THRESHOLD_DB
+    return over if over >= 0.0 else over / _SLOPE_BELOW
+
+
+def _digital_span(grade: int) -> tuple[float, float]:
+    """Return the same for a digital picture, whose grades 4 to 1 all lie on its cliff."""
+    if grade == max(GRADE_DB):
+        return CLIFF_DB, math.inf
+    return (0.0, CLIFF_DB) if grade else (-math.inf, 0.0)
 
 
 def _checked_db(margin_db: float) -> float:

@@ -3,7 +3,7 @@
 import math
 from typing import Final
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
 
 LIGHT_MPS: Final = 299_792_458.0  # SI brochure, 9th edition, table 1: exact
@@ -49,6 +49,19 @@ def free_space_range_m(frequency_hz: float, loss_db: float) -> float:
     if not 0.0 <= loss_db <= 300.0:
         raise InputError("loss_db", f"{loss_db:g} dB", "0 to 300 dB")
     return wavelength_m(frequency_hz) / (4.0 * math.pi) * math.pow(10.0, loss_db / 20.0)
+
+
+def range_ratio(less_db: float) -> float:
+    """Return what is left of a range in free space when so much less power arrives.
+
+    >>> [round(range_ratio(less), 2) for less in (3.0, 6.02, 9.0, 12.04)]
+    [0.71, 0.5, 0.35, 0.25]
+
+    Valid: 0 to 60 dB. Source: ITU-R P.525, Lbf rises with 20 log d.
+    """
+    remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
+    check_range("less_db", less_db, "dB", (0.0, 60.0), remedy)
+    return math.pow(10.0, -less_db / 20.0)
 
 
 def fresnel_radius_m(frequency_hz: float, to_one_m: float, to_other_m: float) -> float:

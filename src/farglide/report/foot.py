@@ -31,6 +31,7 @@ TABLE_ROW_PX: Final = 18.6
 COLUMN_PX: Final = 223.0
 WHOLE_PX: Final = 700.0
 N_FIELDS: Final = 5
+N_NO_PICTURE: Final = 2  # where to aim until when, and what to send; the rest is on sheet 2
 N_LINES: Final = 9  # of the tallest card, about; cautions that find no room are on sheet 2
 
 
@@ -88,7 +89,7 @@ def foot_height_px(cards: Foot) -> float:
 
 
 def _no_picture(outlook: Outlook, clock: FlightClock) -> str:
-    words = no_picture_words(outlook, clock)
+    words = no_picture_words(outlook, clock)[:N_NO_PICTURE]
     return f"{'; '.join(words)}." if words else ""
 
 

@@ -13,6 +13,8 @@ from farglide.present.car import (
     no_picture_words,
     stand_of,
 )
+from farglide.present.causes import CAUSE_HEADS, cause_rows, expected_words
+from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
 from farglide.present.sentences import bands_told, ends_told
 from farglide.present.speeds import SPEED_NOTE, speed_cells, speed_heads
@@ -31,6 +33,8 @@ from farglide.present.text import (
     wait_words,
 )
 from farglide.present.unsteered import burst_km, never_left, seconds_text, unsteered_row
+from farglide.present.weaker import HEAD as WEAKER_HEAD
+from farglide.present.weaker import weaker_words
 from farglide.report.grid import NOTE, Grid, launch_grid
 from farglide.sortie.heardoutlook import LostPicture
 from farglide.sortie.outlook import Gain, Outlook
@@ -60,6 +64,8 @@ def parts(outlook: Outlook) -> list[list[Part]]:
         [_release(outlook, clock), _ends(outlook, clock)],
         [_unsteered(outlook, clock)],
         [_car(outlook, clock), _no_picture(outlook, clock)],
+        [_causes(outlook, clock)],
+        [_weaker(outlook, clock)],
         [_aim(outlook, clock)],
         [_lost_pictures(outlook)],
         [_seconds_left(outlook), _waiting(outlook)],
@@ -155,6 +161,18 @@ def _car(outlook: Outlook, clock: FlightClock) -> Part:
 def _no_picture(outlook: Outlook, clock: FlightClock) -> Part:
     items = tuple(sentence(words) for words in no_picture_words(outlook, clock))
     return Part(title="No picture, still on the line", items=items, wide=False)
+
+
+def _causes(outlook: Outlook, clock: FlightClock) -> Part:
+    note = sentence(expected_words(outlook.expected[0])) if outlook.expected else ""
+    heads = tuple((words, True) for words in CAUSE_HEADS)
+    rows = tuple(cause_rows(outlook, clock))
+    return Part(title=CAUSES_HEAD, note=note, heads=heads, rows=rows)
+
+
+def _weaker(outlook: Outlook, clock: FlightClock) -> Part:
+    items = tuple(sentence(words) for words in weaker_words(outlook, clock))
+    return Part(title=WEAKER_HEAD, note="times local", items=items)
 
 
 def _aim(outlook: Outlook, clock: FlightClock) -> Part:

@@ -47,6 +47,19 @@ def held_ratio(margin_db: float, sd_db: float) -> float:
 
 
 @compiled
+def mean_held_ratio(margins_db: FloatArray, sd_db: float) -> float:
+    """Return the mean odds over draws of which each has its own margin; 0 without any.
+
+    >>> round(mean_held_ratio(np.array([15.0, 10.0, -np.inf]), 8.0), 2)
+    0.62
+    """
+    total = 0.0
+    for margin_db in margins_db:
+        total += held_ratio(margin_db, sd_db)
+    return total / max(len(margins_db), 1)
+
+
+@compiled
 def _holds_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],

@@ -29,7 +29,7 @@ from farglide.sim.doors import Goals, Haste, Ways, begin_glide, doors, floors_of
 from farglide.sim.ears import N_GAS, N_SINES, Waves, ears_of
 from farglide.sim.flight import Craft, Orders, fly
 from farglide.sim.hearing import margins_db
-from farglide.sim.holds import Heard, holds
+from farglide.sim.holds import Heard, holds, mean_held_ratio
 from farglide.sim.losses import Losses, drop_losses
 from farglide.sim.odds import burst_shares
 from farglide.sim.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
@@ -38,6 +38,7 @@ from farglide.sim.reach import FREE, N_TERM, Reach, sum_reach
 from farglide.sim.rose import support_between
 from farglide.sim.step import apart_m, frame_of, layer_index
 from farglide.sim.support import Limits, Support, tabulate
+from farglide.sim.trail import levelled, trails
 
 _N: Final = 4  # layers, and knots
 _NONE: Final = 0  # draws
@@ -76,6 +77,7 @@ def compile_flights() -> None:
     descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
     descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
+    trails(scene, _swarm(_NONE), (nobody, 0.0), (np.zeros((0, 4)), np.zeros(1)))
 
 
 def _air() -> None:
@@ -114,6 +116,7 @@ def compile_reach() -> None:
     moments = np.zeros(1, dtype=np.int64)
     doors(scene, (one, losses, haste), (tracks, moments), ways, (goals, floors_of(ways, goals)))
     begin_glide(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
+    levelled(scene, (one, losses, haste), np.full((1, 4), np.nan))
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
     east_north_m(scene, 0.0, 0.0)
@@ -133,3 +136,4 @@ def _links(scene: Scene, drawn: tuple[Swarm, Losses, Haste], tracks: Tracks, goa
     margins_db((ears, waves, scene.frame), (nowhere, nowhere, nowhere))
     still, moments = np.zeros(1), np.zeros(1, dtype=np.int64)
     holds(scene, drawn, (tracks, moments), Heard(ears, waves, still, still), (goals, 1))
+    mean_held_ratio(still, 1.0)

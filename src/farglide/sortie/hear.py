@@ -1,11 +1,14 @@
 """Hear: a flight file and its winds in, every link along the planned flight out."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import links_outlook
+from farglide.sortie.causes import expected_pictures
 from farglide.sortie.decide import decide
 from farglide.sortie.failures import failures
 from farglide.sortie.fill import with_solved_fill
@@ -19,7 +22,17 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.radioneighbours import Neighbours, neighbours_of
 from farglide.sortie.stage import set_stage
-from farglide.sortie.whatif import median_burst_s, moments_of
+from farglide.sortie.weaker import LOSSES_DB, release_of, weaker_links
+from farglide.sortie.weakeroutlook import ExpectedPicture, WeakerLink
+from farglide.sortie.whatif import (
+    median_burst_s,
+    moments_of,
+    small,
+    small_asked,
+    with_chosen_field,
+)
+
+USUAL_DB: Final = (0.0, *LOSSES_DB)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,12 +47,21 @@ class Heard:
     outlook: LinksOutlook
     neighbours: Neighbours
     failures: Failures | None
+    weaker: tuple[WeakerLink, ...]
+    expected: tuple[ExpectedPicture, ...]
 
 
 def hear(
-    flight: FlightFile, pack: Pack, asked: Asked | None = None, workers: Workers = in_one_go
+    flight: FlightFile,
+    pack: Pack,
+    asked: Asked | None = None,
+    workers: Workers = in_one_go,
+    losses_db: Sequence[float] = USUAL_DB,
 ) -> Heard:
-    """Return the links of a flight, with the same numbers as its plan."""
+    """Return the links of a flight, with the same numbers as its plan.
+
+    `losses_db`: by how much each link is tried weaker.
+    """
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     sortie, asked = flight.sortie, asked or Asked()
     asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
@@ -53,6 +75,9 @@ def hear(
     release_s = decision.release_by_s if decision else median_burst_s(stage)
     moment = round(release_s / middle.tracks.step_s)
     way = homeward(middle, moment, decision.field) if decision else None
+    outlook = links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain)
+    base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
+    release = release_of((stage, middle), base, advice, decision, (moment, pack.terrain))
     return Heard(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
@@ -60,6 +85,8 @@ def hear(
         release_after_launch_s=release_s,
         field=sortie.fields[decision.field].name if decision else "",
         neighbours=neighbours_of(sortie),
-        outlook=links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain),
+        outlook=outlook,
         failures=failures(middle, advice, decision, moment),
+        weaker=weaker_links(release, outlook, losses_db),
+        expected=expected_pictures(sortie, outlook, release.after_launch_s),
     )

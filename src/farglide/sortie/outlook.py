@@ -5,6 +5,7 @@ from typing import Any, Literal
 
 from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture
+from farglide.sortie.weakeroutlook import BlindRelease, ExpectedPicture, WeakerLink
 
 State = Literal["open", "doubtful", "shut"]
 Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
@@ -361,6 +362,9 @@ class Outlook:
     links: tuple[HeardLink, ...]
     held: tuple[HeldStep, ...]  # empty without links or stands
     car: CarOutlook | None  # None without a release, links or stands
+    weaker: tuple[WeakerLink, ...] = ()  # every link with 6, 9 and 12 dB less
+    blind: BlindRelease | None = None  # the release sent without a picture
+    expected: tuple[ExpectedPicture, ...] = ()  # to find why a picture is worse
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     side: SideView
     contours: tuple[Contour, ...]

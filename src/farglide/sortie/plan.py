@@ -45,6 +45,8 @@ from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_out
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
 from farglide.sortie.verdict import verdict, why
+from farglide.sortie.weak import weak_outlook
+from farglide.sortie.weaker import release_of
 from farglide.sortie.whatif import (
     Small,
     added_field,
@@ -57,6 +59,7 @@ from farglide.sortie.whatif import (
     moments_of,
     small,
     small_asked,
+    with_chosen_field,
 )
 
 Progress = Callable[[str], None]
@@ -116,19 +119,8 @@ def plan(
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     progress("trying what would make it better")
-    base = small(_with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
+    base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
     return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)
-
-
-def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
-    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one.
-
-    Where nothing above the wanted height is worth a release, they look at the whole climb too.
-    """
-    if decision is None:
-        return sortie
-    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
-    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +151,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     heard = links_outlook(
         (stage, found.middle), found.advice, decision, (middle_moment, flight), pack.terrain
     )
+    at = (middle_moment, pack.terrain)
+    stages = (stage, found.middle)
+    weak = weak_outlook(release_of(stages, found.base, found.advice, decision, at), heard)
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -213,6 +208,9 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         links=heard.links,
         held=heard.held,
         car=heard.car,
+        weaker=weak.weaker,
+        blind=weak.blind,
+        expected=weak.expected,
         ground=heard.ground,
         side=_side(found, flight),
         contours=_contours(found),

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
-from farglide.sim.climb import climb_on
+from farglide.sim.climb import Tracks, climb_on
 from farglide.sim.descend import descend
 from farglide.sim.doors import begin_glide
 from farglide.sim.passage import aim, east_north_m, quickest_way
@@ -17,6 +17,9 @@ from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
 
+FREED: Final = "freed balloon and line, after its own burst"
+TANGLED: Final = "all tangled after a burst"
+_CLIMBS_ON_S: Final = 3600.0
 _LONGEST_S: Final = 1800
 _STEP_S: Final = 2
 _DOOR_STEP_S: Final = 6.0
@@ -29,29 +32,42 @@ def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
     spins if the crew has measured how; a burst beforehand brings all down tangled, or under the
     parachute on the line.
     """
-    released = _states(stage, moment)
-    found = [_freed(stage, released)]
-    glider = stage.sortie.glider
+    released = states_at(stage, moment)
+    _, burst, remains = freed(stage, released, 60.0)
+    found = [_told(stage, FREED, burst, remains, area_share(stage))]
+    found += [_told(stage, what, released, story, share) for what, story, share in stories(stage)]
+    found.append(_told(stage, TANGLED, bursts(stage), *tangled(stage)))
+    if stage.sortie.train.canopy_m is not None:
+        canopy = parachute_story(
+            stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
+        )
+        found.append(_told(stage, "all under the parachute", bursts(stage), canopy))
+    return tuple(one for one in found if one is not None)
+
+
+def stories(stage: Stage) -> list[tuple[str, Story, FloatArray]]:
+    """Return how the glider comes down unsteered, as far as the crew has measured it.
+
+    Each with its name, and by how much each draw sinks faster or slower.
+    """
+    glider, found = stage.sortie.glider, []
     for what, kind, known in (
         ("glider, hands off", StoryKind.CIRCLE, glider.hands_off_sink_eas_mps),
         ("glider in a firm spiral", StoryKind.SPIRAL, glider.spiral_sink_eas_mps),
         ("glider in a spin", StoryKind.SPIN, glider.spin_sink_eas_mps),
     ):
         if known is not None:
-            story = Story(kind=kind, sink_eas_mps=known.value)
             share = np.exp(known.spread_ratio * stage.drawn.story_normal[:, 0])
-            found.append(_told(stage, what, released, story, share))
-    tangled = "all tangled after a burst"
-    found.append(_told(stage, tangled, _bursts(stage), _remains(stage), _area_share(stage)))
-    if stage.sortie.train.canopy_m is not None:
-        canopy = parachute_story(
-            stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
-        )
-        found.append(_told(stage, "all under the parachute", _bursts(stage), canopy))
-    return tuple(one for one in found if one is not None)
+            found.append((what, Story(kind=kind, sink_eas_mps=known.value), share))
+    return found
 
 
-def _area_share(stage: Stage) -> FloatArray:
+def tangled(stage: Stage) -> tuple[Story, FloatArray]:
+    """Return the fall of all together after a burst, and each draw's share of it."""
+    return _remains(stage), area_share(stage)
+
+
+def area_share(stage: Stage) -> FloatArray:
     """Return how much faster or slower each draw's remains sink: as the root of the drag area."""
     ratio = stage.sortie.train.remains_drag_area_m2.spread_ratio
     share: FloatArray = np.exp(-0.5 * ratio * stage.drawn.story_normal[:, 1])
@@ -64,7 +80,8 @@ def _remains(stage: Stage) -> Story:
     return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
 
 
-def _states(stage: Stage, moment: int) -> FloatArray:
+def states_at(stage: Stage, moment: int) -> FloatArray:
+    """Return time, height and offsets of every draw at a moment of the climb, (n_draws, 4)."""
     tracks = stage.tracks
     t = np.full(len(tracks.amsl_m), moment * tracks.step_s)
     return np.stack(
@@ -73,31 +90,30 @@ def _states(stage: Stage, moment: int) -> FloatArray:
     )
 
 
-def _bursts(stage: Stage) -> FloatArray:
+def bursts(stage: Stage) -> FloatArray:
+    """Return time, height and offsets of every draw's burst, (n_draws, 4)."""
     burst = stage.burst
     return np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
 
 
-def _ground_m(stage: Stage) -> float:
+def ground_m(stage: Stage) -> float:
+    """Return the height at which what nobody steers counts as down."""
     return stage.sortie.fields[0].amsl_m if stage.sortie.fields else stage.sortie.launch.amsl_m
 
 
-def _freed(stage: Stage, released: FloatArray) -> Unsteered | None:
-    """Return the balloon with its line after the release: up, burst and down."""
-    train, balloon = (
-        stage.sortie.train,
-        stage.balloon._replace(hanging_kg=stage.sortie.train.line_kg),
-    )
-    end_s = released[0, 0] + 3600.0
-    _, burst = climb_on(
-        stage.scene, stage.drawn.swarm, balloon, (released, 60.0, end_s), stage.workers
-    )
+def freed(stage: Stage, released: FloatArray, step_s: float) -> tuple[Tracks, FloatArray, Story]:
+    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall.
+
+    `released`: states (n_draws, 4), NaN for a draw not asked about.
+    """
+    train = stage.sortie.train
+    balloon = stage.balloon._replace(hanging_kg=train.line_kg)
+    end_s = float(np.nanmin(released[:, 0])) + _CLIMBS_ON_S
+    asked = (released, step_s, end_s)
+    tracks, burst = climb_on(stage.scene, stage.drawn.swarm, balloon, asked, stage.workers)
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
-    story = remains_story(mass_kg, train.remains_drag_area_m2.value)
-    return _told(
-        stage, "freed balloon and line, after its own burst", starts, story, _area_share(stage)
-    )
+    return tracks, starts, remains_story(mass_kg, train.remains_drag_area_m2.value)
 
 
 def _told(
@@ -107,7 +123,7 @@ def _told(
     story: Story,
     share: FloatArray | None = None,
 ) -> Unsteered | None:
-    fall = (story, _ground_m(stage))
+    fall = (story, ground_m(stage))
     ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.workers, share)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
@@ -173,15 +189,17 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
     )
 
 
-def door_life_s(middle: Stage, moment: int, field: int) -> float | None:
+def door_life_s(
+    middle: Stage, moment: int, field: int, kind: StoryKind = StoryKind.CIRCLE
+) -> float | None:
     """Return for how long after a release that nobody steers a field can still be taken.
 
-    The error-free glider circles down at the hands-off sink the crew has measured, drifting with
+    The error-free glider comes down at the sink the crew has measured for this story, drifting with
     the wind; the field is held while it is in reach and packs and light last for the quickest way.
-    None where no hands-off sink is stated; 0 where the field is shut at the release.
+    None where that sink is not stated; 0 where the field is shut at the release.
     """
-    known = middle.sortie.glider.hands_off_sink_eas_mps
-    if known is None:
+    sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(middle)}
+    if kind not in sinks:
         return None
     tracks, layers, frame = middle.tracks, middle.column.layers, middle.scene.frame
     z, north, east = (
@@ -198,7 +216,7 @@ def door_life_s(middle: Stage, moment: int, field: int) -> float | None:
         ground = float(layers.shortening_ratio[k]) * _DOOR_STEP_S
         north += float(layers.v_mps[0, k]) * ground / frame.meridian_m
         east += float(layers.u_mps[0, k]) * ground / (frame.normal_m * frame.cosine)
-        z -= known.value * float(layers.tas_per_eas[k]) * _DOOR_STEP_S
+        z -= sinks[kind] * float(layers.tas_per_eas[k]) * _DOOR_STEP_S
         t += _DOOR_STEP_S
     return held_s
 

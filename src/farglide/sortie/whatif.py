@@ -13,7 +13,7 @@ from farglide.sim.doors import Goals
 from farglide.sim.passage import east_north_m
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
-from farglide.sortie.decide import shut_s, window_of
+from farglide.sortie.decide import Decision, shut_s, window_of
 from farglide.sortie.outlook import Gain, Hold, LaunchSpot
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Stage, set_stage
@@ -48,6 +48,17 @@ def small_asked(asked: Asked) -> Asked:
         prices_mps=_PRICES_MPS,
         slab=5,
     )
+
+
+def with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
+    """Return the sortie with the chosen field alone: what-ifs ask what they do for that one.
+
+    Where nothing above the wanted height is worth a release, they look at the whole climb too.
+    """
+    if decision is None:
+        return sortie
+    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
+    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
 
 
 def small(sortie: Sortie, sounding: Sounding, asked: Asked, like: Stage) -> Small:

@@ -1,0 +1,124 @@
+"""Causes: what the picture should be along the flight, so that a worse one tells why."""
+
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from farglide.radio.picture import analogue_grade, digital_grade, picture_seen
+from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.sortie.spec import Sortie
+from farglide.sortie.weakeroutlook import ExpectedPhase, ExpectedPicture, GradeSeen, Phase
+
+OVERHEAD_DEG: Final = 70.0
+"""Above this an upright antenna hears little: its pattern has its hole there."""
+_LEAST_DB, _MOST_DB = -100.0, 200.0
+
+
+def expected_pictures(
+    sortie: Sortie, found: LinksOutlook, release_s: float
+) -> tuple[ExpectedPicture, ...]:
+    """Return for each picture link what the crew at its stand should see, phase by phase.
+
+    Of a picture that is worse, distance and an antenna overhead are in these numbers already; aim,
+    damage and the own command are not, and each behaves in its own way (common practice, no
+    source).
+    """
+    return tuple(
+        _expected(link, manned_stand(link, found), release_s, spec.is_digital)
+        for link, spec in zip(found.links, sortie.links, strict=True)
+        if link.purpose == "picture" and link.stands
+    )
+
+
+def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
+    """Return the car's stand with the points from when it is manned.
+
+    Without a car it is the stand whose weakest moment is best, throughout.
+    """
+    car = found.car
+    if car is None:
+        return max(link.stands, key=lambda one: weakest(one.margin_db).p50)
+    (stand,) = (one for one in link.stands if one.name == car.stand)
+    points = [one for one in stand.margin_db if one.after_launch_s >= car.ready_after_launch_s]
+    return HeardStand(
+        name=stand.name,
+        margin_db=tuple(points or stand.margin_db[-1:]),
+        silent=stand.silent,
+        lost_agl_m=stand.lost_agl_m,
+        overhead=stand.overhead,
+    )
+
+
+def weakest(points: tuple[HeardPoint, ...]) -> HeardPoint:
+    """Return the moment with the least margin."""
+    return min(points, key=lambda point: point.p50)
+
+
+def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:
+    """Return the weakest moment of a stand, the release and the end of the flight."""
+    points = stand.margin_db
+    released = min(points, key=lambda one: abs(one.after_launch_s - release_s))
+    return ("weakest", weakest(points)), ("release", released), ("end", points[-1])
+
+
+def grade_at(margin_db: float, is_digital: bool) -> int:
+    """Return the grade of a picture for any margin."""
+    bounded_db = float(np.clip(margin_db, _LEAST_DB, _MOST_DB))
+    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
+
+
+def _expected(
+    link: HeardLink, stand: HeardStand, release_s: float, is_digital: bool
+) -> ExpectedPicture:
+    climb = [point for point in stand.margin_db if point.after_launch_s <= release_s + 0.5]
+    return ExpectedPicture(
+        link=link.name,
+        stand=stand.name,
+        phases=tuple(
+            _phase(phase, point, is_digital) for phase, point in phases_of(stand, release_s)
+        ),
+        fastest_dbps=max((_change_dbps(*pair) for pair in pairwise(climb)), default=0.0),
+        highest_deg=max(point.elevation_deg for point in stand.margin_db),
+        overhead=_overhead(stand.margin_db),
+    )
+
+
+def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
+    grade = grade_at(point.p50, is_digital)
+    bounded_db = float(np.clip(point.p50, _LEAST_DB, _MOST_DB))
+    seen = (
+        (worse, picture_seen(bounded_db, worse, is_digital)) for worse in range(grade - 1, -1, -1)
+    )
+    return ExpectedPhase(
+        phase=phase,
+        after_launch_s=point.after_launch_s,
+        margin_db=point.p50,
+        elevation_deg=point.elevation_deg,
+        grade=grade,
+        worse=tuple(
+            GradeSeen(
+                grade=worse,
+                least_db=missing.least_db,
+                most_db=missing.most_db if np.isfinite(missing.most_db) else None,
+            )
+            for worse, missing in seen
+        ),
+    )
+
+
+def _change_dbps(before: HeardPoint, point: HeardPoint) -> float:
+    return abs(point.p50 - before.p50) / max(point.after_launch_s - before.after_launch_s, 1.0)
+
+
+def _overhead(points: tuple[HeardPoint, ...]) -> tuple[tuple[float, float], ...]:
+    """Return the stretches in which the flight stands too high over the stand."""
+    found: list[tuple[float, float]] = []
+    for before, point in pairwise(points):
+        if min(before.elevation_deg, point.elevation_deg) <= OVERHEAD_DEG:
+            continue
+        if found and found[-1][1] == before.after_launch_s:
+            found[-1] = (found[-1][0], point.after_launch_s)
+        else:
+            found.append((before.after_launch_s, point.after_launch_s))
+    return tuple(found)
