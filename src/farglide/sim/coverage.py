@@ -1,0 +1,206 @@
+"""Coverage: how far above its threshold each link is at one stand, over an area at one height."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.terrain import (
+    HIGHEST_GROUND_M,
+    LOWEST_GROUND_M,
+    Posts,
+    Terrain,
+    ground_amsl_m,
+    row_column,
+)
+from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
+from farglide.earth.state import Place
+from farglide.errors import InputError, check_range
+from farglide.kernel import compiled
+from farglide.sim.ears import TOP_M, Ears, Waves
+from farglide.sim.hearing import heard_db, seen_from
+from farglide.sim.workers import Workers, in_one_go
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+
+TOP_AGL_M: Final = TOP_M - HIGHEST_GROUND_M
+"""So that over the highest ground the glider is no higher than the gases are tabled."""
+NEAREST_M: Final = 1000.0
+FARTHEST_M: Final = 200_000.0
+FINE_STEP_DEG: Final = 0.125
+"""Between the rays of a fan for an area: 130 m at 60 km. Half a degree serves flights, but on a map
+shadows of ridges come out as wedges."""
+LAST_LAT_DEG: Final = 85.0
+_MOST_CELLS: Final = 4000
+_TWO_TURNS_DEG: Final = 720.0
+_SLACK: Final = 1e-9  # of the radius, for rounding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """How high the glider is: above sea level everywhere, or above the ground of each cell."""
+
+    amsl_m: float | None = None
+    agl_m: float | None = None
+
+    def __post_init__(self) -> None:
+        if (self.amsl_m is None) == (self.agl_m is None):
+            given = "neither height" if self.amsl_m is None else "both heights"
+            remedy = "Above sea level, or above the ground."
+            raise InputError("level", given, "one of amsl_m and agl_m", remedy)
+        if self.amsl_m is not None:
+            check_range("amsl_m", self.amsl_m, "m", (LOWEST_GROUND_M, TOP_M), "Is it in metres?")
+        if self.agl_m is not None:
+            check_range("agl_m", self.agl_m, "m", (0.0, TOP_AGL_M), "Is it in metres?")
+
+    @property
+    def parts(self) -> tuple[float, float]:
+        """Return a height, and the share of the ground's height to add: 0 or 1."""
+        return (self.amsl_m, 0.0) if self.amsl_m is not None else (self.agl_m or 0.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """A circle of ground round a place, cut into cells of even steps of latitude and longitude.
+
+    Rows run from north to south, columns from west to east, the place in the middle.
+    """
+
+    middle: Place
+    radius_m: float
+    n_rows: int
+    n_columns: int
+
+    def __post_init__(self) -> None:
+        check_range("radius_m", self.radius_m, "m", (NEAREST_M, FARTHEST_M), "Is it in metres?")
+        for name in ("n_rows", "n_columns"):
+            if not 1 <= getattr(self, name) <= _MOST_CELLS:
+                raise InputError(name, getattr(self, name), f"1 to {_MOST_CELLS}")
+        edge_deg = abs(self.middle.lat_deg) + self.half_lat_deg
+        if not edge_deg <= LAST_LAT_DEG:
+            allowed = f"up to {LAST_LAT_DEG:g} deg of latitude"
+            raise InputError("area", f"to {edge_deg:.2f} deg of latitude", allowed, "Draw it in.")
+
+    @property
+    def half_lat_deg(self) -> float:
+        """Return how far the cells reach to the north, and to the south."""
+        lat_rad = math.radians(self.middle.lat_deg)
+        return math.degrees(self.radius_m / _meridian_radius_m(lat_rad))
+
+    @property
+    def half_lon_deg(self) -> float:
+        """Return how far they reach to the east, and to the west: the circle's widest parallel."""
+        lat_rad = math.radians(self.middle.lat_deg)
+        angle = self.radius_m / _normal_radius_m(lat_rad)
+        return math.degrees(math.asin(min(math.sin(angle) / math.cos(lat_rad), 1.0)))
+
+    @property
+    def lat_edges_deg(self) -> FloatArray:
+        """Return the parallels between the rows, from north to south, (n_rows + 1,)."""
+        half, lat_deg = self.half_lat_deg, self.middle.lat_deg
+        return np.linspace(lat_deg + half, lat_deg - half, self.n_rows + 1)
+
+    @property
+    def lon_edges_deg(self) -> FloatArray:
+        """Return the meridians between the columns, whole turns left in, (n_columns + 1,)."""
+        half, lon_deg = self.half_lon_deg, self.middle.lon_deg
+        return np.linspace(lon_deg - half, lon_deg + half, self.n_columns + 1)
+
+    @property
+    def points_deg(self) -> tuple[FloatArray, FloatArray]:
+        """Return latitudes and longitudes of the middles of the cells, (n_rows, n_columns)."""
+        lat, lon = self.lat_edges_deg, self.lon_edges_deg
+        lats, lons = 0.5 * (lat[1:] + lat[:-1]), 0.5 * (lon[1:] + lon[:-1])
+        rows, columns = np.meshgrid(lats, lons, indexing="ij")
+        return rows, columns
+
+
+def coverage_db(
+    heard: tuple[Ears, Waves],
+    terrain: Terrain,
+    patch: Patch,
+    level: Level,
+    workers: Workers = in_one_go,
+) -> SingleArray:
+    """Return the margin of every link at a stand for a glider over the middle of each cell.
+
+    Shape (n_links, n_rows, n_columns), decibels above the threshold. NaN under the ground, where
+    the ground is unknown, and outside the circle.
+
+    Valid: as `points_db`; for ears whose fan reaches as far as the circle, its rays `FINE_STEP_DEG`
+    apart. Over mountains nineteen cells of twenty that the ground weakens are within 1 dB of the
+    whole profile's loss, 3 dB where only what stands next to the stand is in the way. Source: as `sim.hearing.margins_db`.
+    """
+    return _margins_db(heard, terrain, (patch.points_deg, patch.radius_m), level, workers)
+
+
+def points_db(
+    heard: tuple[Ears, Waves],
+    terrain: Terrain,
+    points_deg: tuple[FloatArray, FloatArray],
+    level: Level,
+    workers: Workers = in_one_go,
+) -> SingleArray:
+    """Return the margin of every link at the first stand for a glider over points.
+
+    `points_deg`: latitudes and longitudes, shape (n_rows, n_columns) both; the answer, (n_links,
+    n_rows, n_columns), is NaN under the ground and where the ground is unknown.
+    Valid: 100 MHz to 15 GHz, up to 42 km. Source: as `sim.hearing.margins_db`.
+    """
+    lat, lon = (np.asarray(one, dtype=np.float64) for one in points_deg)
+    if lat.ndim != 2 or lat.shape != lon.shape:
+        given = f"{lat.shape} latitudes, {lon.shape} longitudes"
+        raise InputError("points_deg", given, "as many of both, in rows and columns")
+    if not ((np.abs(lat) <= LAST_LAT_DEG).all() and (np.abs(lon) <= _TWO_TURNS_DEG).all()):
+        allowed = f"latitudes up to {LAST_LAT_DEG:g} deg, longitudes within two turns"
+        raise InputError("points_deg", "beyond", allowed)
+    return _margins_db(heard, terrain, ((lat, lon), math.inf), level, workers)
+
+
+def _margins_db(
+    heard: tuple[Ears, Waves],
+    terrain: Terrain,
+    where: tuple[tuple[FloatArray, FloatArray], float],
+    level: Level,
+    workers: Workers,
+) -> SingleArray:
+    """Return margins at points no farther from the stand than a radius, and NaN beyond."""
+    (lat_deg, lon_deg), radius_m = where
+    points, posts = (np.radians(lat_deg), np.radians(lon_deg)), terrain.posts
+    limits = (*level.parts, radius_m * (1.0 + _SLACK))
+    out = np.empty((len(heard[1].near_db), *lat_deg.shape), np.float32)
+    workers(lambda a, b: _heard_some(heard, posts, points, (limits, (a, b)), out), len(lat_deg))
+    return out
+
+
+@compiled
+def _heard_some(
+    heard: tuple[Ears, Waves],
+    posts: Posts,
+    points: tuple[FloatArray, FloatArray],
+    ask: tuple[tuple[float, float, float], tuple[int, int]],
+    out: SingleArray,
+) -> None:
+    """Fill rows of points; `ask`: height, share of the ground's to add, radius; and which rows."""
+    ears, waves = heard
+    (height_m, share, radius_m), some = ask
+    for i in range(some[0], some[1]):
+        for j in range(points[0].shape[1]):
+            lat, lon = points[0][i, j], points[1][i, j]
+            row, column = row_column(posts, lat, lon)
+            ground = ground_amsl_m(posts, row, column)
+            amsl = height_m + share * ground
+            if not amsl >= ground:  # also where it is unknown
+                out[:, i, j] = math.nan
+                continue
+            x, y, z = _ecef_m(lat, lon, amsl)
+            seen = seen_from(ears, 0, (x, y, z, amsl))
+            if seen.distance_m > radius_m:
+                out[:, i, j] = math.nan
+                continue
+            spread_db = 20.0 * math.log10(seen.range_m)
+            for k in range(len(waves.near_db)):
+                out[k, i, j] = heard_db(waves, k, seen, spread_db)
