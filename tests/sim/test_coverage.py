@@ -13,7 +13,7 @@ from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
 from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.earth.geodesy import geodesic
+from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -206,6 +206,17 @@ def test_cells_fill_the_circle_and_know_no_180th_meridian(lat_deg: float) -> Non
     rim = found[0][0][[0, 50, 50, 100], [50, 0, 100, 50]]
     assert np.ptp(rim) < 0.3
     assert np.nanmax(found[0][0]) == pytest.approx(found[0][0][50, 50], abs=0.05)
+
+
+@pytest.mark.parametrize("lon_deg", [10.0, 179.9, -179.9])
+def test_the_box_of_a_patch_holds_its_circle(lon_deg: float) -> None:
+    middle = Place(lat_deg=60.0, lon_deg=lon_deg, amsl_m=0.0)
+    box = Patch(middle=middle, radius_m=50_000.0, n_rows=3, n_columns=3).box
+    places = [destination(middle, float(azimuth), 50_000.0) for azimuth in range(0, 360, 2)]
+    lats = [place.lat_deg for place in places]
+    east = [(place.lon_deg - box.west_deg) % 360.0 for place in places]
+    assert (max(lats), min(lats)) == pytest.approx((box.north_deg, box.south_deg), abs=1e-3)
+    assert (max(east), min(east)) == pytest.approx((box.width_deg, 0.0), abs=1e-3)
 
 
 @given(

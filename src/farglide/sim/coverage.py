@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 from farglide.atlas.terrain import (
     HIGHEST_GROUND_M,
     LOWEST_GROUND_M,
+    Box,
     Posts,
     Terrain,
     ground_amsl_m,
     row_column,
 )
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
-from farglide.earth.state import Place
+from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
 from farglide.sim.ears import TOP_M, Ears, Waves
@@ -82,7 +83,9 @@ class Patch:
         edge_deg = abs(self.middle.lat_deg) + self.half_lat_deg
         if not edge_deg <= LAST_LAT_DEG:
             allowed = f"up to {LAST_LAT_DEG:g} deg of latitude"
-            raise InputError("area", f"to {edge_deg:.2f} deg of latitude", allowed, "Draw it in.")
+            raise InputError(
+                "area", f"to {edge_deg:.2f} deg of latitude", allowed, "Take a smaller radius."
+            )
 
     @property
     def half_lat_deg(self) -> float:
@@ -110,6 +113,17 @@ class Patch:
         return np.linspace(lon_deg - half, lon_deg + half, self.n_columns + 1)
 
     @property
+    def box(self) -> Box:
+        """Return the area between the outermost parallels and meridians."""
+        middle = self.middle
+        return Box(
+            south_deg=middle.lat_deg - self.half_lat_deg,
+            west_deg=wrapped_lon_deg(middle.lon_deg - self.half_lon_deg),
+            north_deg=middle.lat_deg + self.half_lat_deg,
+            east_deg=wrapped_lon_deg(middle.lon_deg + self.half_lon_deg),
+        )
+
+    @property
     def points_deg(self) -> tuple[FloatArray, FloatArray]:
         """Return latitudes and longitudes of the middles of the cells, (n_rows, n_columns)."""
         lat, lon = self.lat_edges_deg, self.lon_edges_deg
@@ -132,7 +146,8 @@ def coverage_db(
 
     Valid: as `points_db`; for ears whose fan reaches as far as the circle, its rays `FINE_STEP_DEG`
     apart. Over mountains nineteen cells of twenty that the ground weakens are within 1 dB of the
-    whole profile's loss, 3 dB where only what stands next to the stand is in the way. Source: as `sim.hearing.margins_db`.
+    whole profile's loss, 3 dB where only what stands next to the stand is in the way.
+    Source: as `sim.hearing.margins_db`.
     """
     return _margins_db(heard, terrain, (patch.points_deg, patch.radius_m), level, workers)
 
