@@ -25,6 +25,7 @@ from farglide.sim.coverage import (
     FINE_STEP_DEG,
     Level,
     Patch,
+    clears_all_ground,
     coverage_db,
     points_db,
 )
@@ -172,6 +173,26 @@ def test_no_answer_under_the_ground_over_holes_and_outside(real: Terrain) -> Non
         # the rim of the circle to a metre: the fan's distances are rounded there
         assert (np.isnan(found[0]) != nothing).sum() <= 2
         assert np.array_equal(np.isnan(found[0]), np.isnan(found[1]))
+
+
+def test_unknown_ground_matters_below_the_highest_only(real: Terrain) -> None:
+    """Ground is known to 8.6 km: there the way to the rim must be above 9 km."""
+    mast = standing(real, 36.92, -118.80)
+    ears = ears_at(mast, real, 20_000.0)
+    known_m = ears.step_m * int(np.argmax(np.isnan(ears.ground_amsl_m[0, :, 10:]).any(axis=0)) + 10)
+    assert 7000.0 < known_m < 9500.0
+    just_m = mast.amsl_m + (9000.0 - mast.amsl_m) * 20_000.0 / known_m
+    for amsl_m, radius_m, expected in (
+        (just_m + 200.0, 20_000.0, True),
+        (just_m - 200.0, 20_000.0, False),
+        (just_m + 200.0, 21_000.0, False),
+        (9500.0, 5000.0, True),
+        (8900.0, 5000.0, False),
+    ):
+        assert clears_all_ground(ears, Level(amsl_m=amsl_m), radius_m) is expected, amsl_m
+    assert not clears_all_ground(ears, Level(agl_m=30_000.0), 5000.0)
+    everywhere = ears_of([mast], flat(100.0), 20_000.0)
+    assert clears_all_ground(everywhere, Level(amsl_m=9100.0), 20_000.0)
 
 
 def test_one_thread_or_more_and_any_shape_give_the_same_bits(real: Terrain) -> None:

@@ -16,11 +16,12 @@ from farglide.atlas.terrain import (
     ground_amsl_m,
     row_column,
 )
+from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
-from farglide.sim.ears import TOP_M, Ears, Waves
+from farglide.sim.ears import CLEAR_M, TOP_M, Ears, Waves
 from farglide.sim.hearing import heard_db, seen_from
 from farglide.sim.workers import Workers, in_one_go
 
@@ -173,6 +174,26 @@ def points_db(
         allowed = f"latitudes up to {LAST_LAT_DEG:g} deg, longitudes within two turns"
         raise InputError("points_deg", "beyond", allowed)
     return _margins_db(heard, terrain, ((lat, lon), math.inf), level, workers)
+
+
+def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
+    """Tell whether each way from the first stand is above all ground where ground is unknown.
+
+    Then what is unknown cannot matter: no ground is higher than `HIGHEST_GROUND_M`. Only ever for
+    heights above sea level. Asked of the lowest way, to the rim, where it comes to the nearest
+    unknown ground, over the true earth, which bulges up more than the effective one.
+    """
+    if level.amsl_m is None:
+        return False
+    first = math.ceil(CLEAR_M / ears.step_m)
+    unknown = np.isnan(ears.ground_amsl_m[0, :, first - 1 :]).any(axis=0)
+    near_m = radius_m
+    if unknown.any():
+        near_m = min((first - 1 + int(np.argmax(unknown))) * ears.step_m, radius_m)
+    from_m = float(ears.amsl_m[0])
+    bulge_m = near_m * (radius_m - near_m) / (2.0 * MEAN_EARTH_RADIUS_M)
+    way_m = from_m + (level.amsl_m - from_m) * near_m / radius_m - bulge_m
+    return way_m > HIGHEST_GROUND_M
 
 
 def _margins_db(
