@@ -73,9 +73,9 @@ def ground_words(cover: Coverage) -> str:
 
 def coverage_lines(cover: Coverage) -> list[str]:
     """Return how far the link holds in eight directions and what ends it."""
-    lines = [f"{cover.name}: {title(cover)}", "", f"  {'direction':<13}{'holds':<13}what ends it"]
+    lines = [f"{cover.name}: {title(cover)}", "", f"  {'direction':<13}{'holds':<18}what ends it"]
     lines += [
-        f"  {compass_words(ray.bearing_deg):<13}{_stretch(ray):<13}{_end(ray)}"
+        f"  {compass_words(ray.bearing_deg):<13}{_stretch(ray):<18}{_end(ray)}"
         for ray in cover.rays
     ]
     doubt = (

@@ -17,7 +17,7 @@ from farglide.atlas.terrain import (
     row_column,
 )
 from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
+from farglide.earth.radii import _east_north_m, _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
@@ -38,7 +38,6 @@ shadows of ridges come out as wedges."""
 LAST_LAT_DEG: Final = 85.0
 _MOST_CELLS: Final = 4000
 _TWO_TURNS_DEG: Final = 720.0
-_SLACK: Final = 1e-9  # of the radius, for rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +131,15 @@ class Patch:
         rows, columns = np.meshgrid(lats, lons, indexing="ij")
         return rows, columns
 
+    @property
+    def inside(self) -> NDArray[np.bool_]:
+        """Return which cells have their middle in the circle, (n_rows, n_columns)."""
+        lats, lons = self.points_deg
+        out = np.empty(lats.shape, np.bool_)
+        middle = math.radians(self.middle.lat_deg), math.radians(self.middle.lon_deg)
+        _fill_inside(middle, (np.radians(lats), np.radians(lons)), self.radius_m, out)
+        return out
+
 
 def coverage_db(
     heard: tuple[Ears, Waves],
@@ -150,7 +158,9 @@ def coverage_db(
     whole profile's loss, 3 dB where only what stands next to the stand is in the way.
     Source: as `sim.hearing.margins_db`.
     """
-    return _margins_db(heard, terrain, (patch.points_deg, patch.radius_m), level, workers)
+    margins = points_db(heard, terrain, patch.points_deg, level, workers)
+    margins[:, ~patch.inside] = np.nan
+    return margins
 
 
 def points_db(
@@ -173,7 +183,10 @@ def points_db(
     if not ((np.abs(lat) <= LAST_LAT_DEG).all() and (np.abs(lon) <= _TWO_TURNS_DEG).all()):
         allowed = f"latitudes up to {LAST_LAT_DEG:g} deg, longitudes within two turns"
         raise InputError("points_deg", "beyond", allowed)
-    return _margins_db(heard, terrain, ((lat, lon), math.inf), level, workers)
+    points, posts, parts = (np.radians(lat), np.radians(lon)), terrain.posts, level.parts
+    out = np.empty((len(heard[1].near_db), *lat.shape), np.float32)
+    workers(lambda a, b: _heard_some(heard, posts, points, (parts, (a, b)), out), len(lat))
+    return out
 
 
 def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
@@ -196,20 +209,17 @@ def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
     return way_m > HIGHEST_GROUND_M
 
 
-def _margins_db(
-    heard: tuple[Ears, Waves],
-    terrain: Terrain,
-    where: tuple[tuple[FloatArray, FloatArray], float],
-    level: Level,
-    workers: Workers,
-) -> SingleArray:
-    """Return margins at points no farther from the stand than a radius, and NaN beyond."""
-    (lat_deg, lon_deg), radius_m = where
-    points, posts = (np.radians(lat_deg), np.radians(lon_deg)), terrain.posts
-    limits = (*level.parts, radius_m * (1.0 + _SLACK))
-    out = np.empty((len(heard[1].near_db), *lat_deg.shape), np.float32)
-    workers(lambda a, b: _heard_some(heard, posts, points, (limits, (a, b)), out), len(lat_deg))
-    return out
+@compiled
+def _fill_inside(
+    middle: tuple[float, float],
+    points: tuple[FloatArray, FloatArray],
+    radius_m: float,
+    out: NDArray[np.bool_],
+) -> None:
+    for i in range(out.shape[0]):
+        for j in range(out.shape[1]):
+            east, north = _east_north_m(middle[0], middle[1], points[0][i, j], points[1][i, j])
+            out[i, j] = east * east + north * north <= radius_m * radius_m
 
 
 @compiled
@@ -217,12 +227,12 @@ def _heard_some(
     heard: tuple[Ears, Waves],
     posts: Posts,
     points: tuple[FloatArray, FloatArray],
-    ask: tuple[tuple[float, float, float], tuple[int, int]],
+    ask: tuple[tuple[float, float], tuple[int, int]],
     out: SingleArray,
 ) -> None:
-    """Fill rows of points; `ask`: height, share of the ground's to add, radius; and which rows."""
+    """Fill rows of points; `ask`: a height and the share of the ground's to add, and which rows."""
     ears, waves = heard
-    (height_m, share, radius_m), some = ask
+    (height_m, share), some = ask
     for i in range(some[0], some[1]):
         for j in range(points[0].shape[1]):
             lat, lon = points[0][i, j], points[1][i, j]
@@ -234,9 +244,6 @@ def _heard_some(
                 continue
             x, y, z = _ecef_m(lat, lon, amsl)
             seen = seen_from(ears, 0, (x, y, z, amsl))
-            if seen.distance_m > radius_m:
-                out[:, i, j] = math.nan
-                continue
             spread_db = 20.0 * math.log10(seen.range_m)
             for k in range(len(waves.near_db)):
                 out[k, i, j] = heard_db(waves, k, seen, spread_db)
