@@ -292,7 +292,7 @@ def test_north_is_up_and_the_bar_is_as_long_as_it_says(demo_flight: FlightFile) 
         assert not ink[y - 40 : y - 16, x - 3 : x + 4].any()
     x, y = LEFT_PX + half, top + half
     assert not ink[y - 3 : y + 4, x - 3 : x + 4].any()  # the stand: a square round paper
-    assert ink[y - 8 : y + 9, x - 8 : x - 4].all()
+    assert ink[y - 7 : y + 7, x - 7 : x - 5].all()
     # the bar: 10 km of 80 km
     bar = ink[top + MAP_PX - 3, : LEFT_PX + 300]
     assert bar[LEFT_PX : LEFT_PX + 120].all()
