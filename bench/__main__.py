@@ -5,6 +5,7 @@ import platform
 import sys
 from pathlib import Path
 
+from bench.coverage import coverage_rows
 from bench.flights import flights_rows
 from bench.process import process_rows
 from bench.tables import reach_rows, state_rows
@@ -32,6 +33,7 @@ def main() -> None:
         *reach_rows(),
         *state_rows(),
         *warmth_rows(),
+        *coverage_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

@@ -10,13 +10,14 @@ from farglide.atlas.terrain import Terrain, flat
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.radio.antenna import Dipole, pattern_of
-from farglide.sim.coverage import Level
-from farglide.sim.ears import elevation_gain_db
+from farglide.sim.coverage import Level, points_db
+from farglide.sim.ears import ears_of, elevation_gain_db, waves_of
 from farglide.sortie import coverage
 from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, cover, patch_of
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_patch
 from farglide.sortie.linkgear import LinkGear, gear_of
+from farglide.sortie.listening import mast_of
 from farglide.sortie.spec import LinkSpec, Sortie
 
 
@@ -79,6 +80,32 @@ def test_from_home_the_ridge_ends_it_and_from_the_ridge_it_does_not(
     gap = over_ground(sortie, asked(low, stand="Stile Gap", radius_m=40e3))
     assert at(gap, -46.5, 108.0) > 5.0  # home lies in sight of the ridge
     assert at(home, -46.6, 108.25) < 0.0
+
+
+def test_the_ridge_lets_go_of_home_at_391_m(demo_flight: FlightFile) -> None:
+    """Six tenths of the first zone are clear from 391 m over home on, grazing is at 343 m.
+
+    Worked out by hand for the demo, its ridge 7.5 km off. Grazing takes 6.0 dB, and 6.6 more by
+    Bullington's (1 - exp(-6.0 / 6)) (10 + 0.02 x 23.5); the last decibel goes a little below six
+    tenths of the zone, at nu = -0.78.
+    """
+    sortie = demo_flight.sortie
+    wanted = asked(Level(agl_m=300.0), radius_m=30e3)
+    terrain = gather_patch(sortie, patch_of(sortie, wanted))
+    assert terrain is not None
+    gear = gear_of(sortie.links[0])
+    ears = ears_of([mast_of(sortie.stands[1], terrain)], terrain, 30e3, azimuth_step_deg=0.125)
+    bare = ears._replace(edge_m=np.zeros_like(ears.edge_m))
+    waves, home = waves_of([gear.link], [2.0]), (np.array([[-46.5]]), np.array([[108.0]]))
+
+    def taken_db(agl_m: float) -> float:
+        level = Level(agl_m=agl_m)
+        none, full = (points_db((one, waves), terrain, home, level) for one in (bare, ears))
+        return float(none[0, 0, 0] - full[0, 0, 0])
+
+    assert taken_db(391.0) == 0.0
+    assert 0.0 < taken_db(380.0) < 3.0
+    assert taken_db(343.0) == pytest.approx(12.6, abs=0.5)
 
 
 def test_the_ends_of_a_ray(demo_flight: FlightFile, monkeypatch: pytest.MonkeyPatch) -> None:
