@@ -28,7 +28,7 @@ from farglide.present.coverage import (
 )
 from farglide.present.coverage_map import coverage_png, coverage_sentence
 from farglide.sim.coverage import Level
-from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, Ray, cover
+from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, Ray, cover, patch_of
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_patch
 from farglide.sortie.spec import Sortie
@@ -166,6 +166,21 @@ def test_the_layer_is_cut_at_the_180th_meridian(
                 area, _ = Geod(ellps="WGS84").polygon_area_perimeter(*zip(*ring, strict=True))
                 area_m2 += area
     assert area_m2 == pytest.approx(math.pi * 40e3**2, rel=0.01)
+
+
+@pytest.mark.parametrize("off_deg", [-2e-6, 0.0, 2e-6])
+def test_an_edge_beside_the_180th_meridian_leaves_no_line(
+    demo_flight: FlightFile, off_deg: float
+) -> None:
+    wanted = asked(stand="Harrowend strip", level=Level(amsl_m=26e3), n_cells=61)
+    half_deg = patch_of(moved(demo_flight.sortie, 10.0, 0.0), wanted).half_lon_deg
+    sortie = moved(demo_flight.sortie, 10.0, 180.0 + off_deg - half_deg / 61.0)
+    document = check_layer(cover(sortie, wanted, None))
+    for feature in document["features"][1:]:
+        for polygon in feature["geometry"]["coordinates"]:
+            for ring in polygon:
+                assert all(a != b for a, b in pairwise(ring))
+                assert abs(twice_area(ring)) > 1e-6
 
 
 def test_mountains_make_a_small_file(demo_flight: FlightFile, mirrored: Terrain) -> None:

@@ -16,11 +16,11 @@ from farglide.sim.coverage import Level
 from farglide.sortie.coverage import STEPS_DB, Coverage, Ray
 
 FloatArray = NDArray[np.float64]
-Polygons = list[list[list[tuple[float, float]]]]
 
 NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
 _WIDTH: Final = 100
 _N_DECIMALS: Final = 5  # of a degree: a metre
+_SLIVER_DEG: Final = 1.0e-5  # what is narrower would be rounded to a line
 _ENDS: Final = {
     "range": "range: the distance alone takes all there is",
     "ground": "the ground",
@@ -159,15 +159,18 @@ def _polygons(cover: Coverage, mask: NDArray[np.bool_]) -> Iterator[Any]:
 def _halves(lon_edges_deg: FloatArray) -> Iterator[tuple[int, int, list[float]]]:
     """Yield stretches of columns, first and last + 1, that end at the 180th meridian, with edges.
 
-    A column across it comes twice, cut in two.
+    A column across it comes twice, cut in two; what is left of one within a metre is left out.
     """
     turned = np.floor((lon_edges_deg + 180.0) / 360.0)
-    n = len(lon_edges_deg) - 1
     for turn in range(int(turned[0]), int(turned[-1]) + 1):
         west, east = 360.0 * turn - 180.0, 360.0 * turn + 180.0
-        inside = np.flatnonzero((lon_edges_deg[1:] > west) & (lon_edges_deg[:-1] < east))
+        begins, ends = (
+            lon_edges_deg[:-1] < east - _SLIVER_DEG,
+            lon_edges_deg[1:] > west + _SLIVER_DEG,
+        )
+        inside = np.flatnonzero(begins & ends)
         if not len(inside):  # the outermost edge is the meridian itself
             continue
-        first, last = int(inside[0]), min(int(inside[-1]) + 1, n)
+        first, last = int(inside[0]), int(inside[-1]) + 1
         edges = np.clip(lon_edges_deg[first : last + 1], west, east) - 360.0 * turn
         yield first, last, np.round(edges, _N_DECIMALS).tolist()
