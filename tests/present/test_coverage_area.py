@@ -19,6 +19,7 @@ from farglide.compute import on_threads
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.present.coverage import (
+    _halves,
     coverage_geojson,
     coverage_lines,
     ground_words,
@@ -28,7 +29,7 @@ from farglide.present.coverage import (
 )
 from farglide.present.coverage_map import coverage_png, coverage_sentence
 from farglide.sim.coverage import Level
-from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, Ray, cover, patch_of
+from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, Ray, cover
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_patch
 from farglide.sortie.spec import Sortie
@@ -168,19 +169,21 @@ def test_the_layer_is_cut_at_the_180th_meridian(
     assert area_m2 == pytest.approx(math.pi * 40e3**2, rel=0.01)
 
 
-@pytest.mark.parametrize("off_deg", [-2e-6, 0.0, 2e-6])
-def test_an_edge_beside_the_180th_meridian_leaves_no_line(
-    demo_flight: FlightFile, off_deg: float
-) -> None:
-    wanted = asked(stand="Harrowend strip", level=Level(amsl_m=26e3), n_cells=61)
-    half_deg = patch_of(moved(demo_flight.sortie, 10.0, 0.0), wanted).half_lon_deg
-    sortie = moved(demo_flight.sortie, 10.0, 180.0 + off_deg - half_deg / 61.0)
-    document = check_layer(cover(sortie, wanted, None))
-    for feature in document["features"][1:]:
-        for polygon in feature["geometry"]["coordinates"]:
-            for ring in polygon:
-                assert all(a != b for a, b in pairwise(ring))
-                assert abs(twice_area(ring)) > 1e-6
+@pytest.mark.parametrize("off_deg", [-2e-6, 0.0, 2e-6, 0.3])
+@pytest.mark.parametrize("side_deg", [180.0, -180.0])
+def test_columns_beside_the_180th_meridian_have_a_width(off_deg: float, side_deg: float) -> None:
+    edges = side_deg + off_deg + np.arange(-3.0, 5.0)
+    halves = list(_halves(edges))
+    assert len(halves) == 2
+    (first, last, west), (again, end, east) = halves
+    assert (first, end) == (0, 7)
+    # only a column that lies on both sides comes twice
+    assert last - again == (1 if off_deg == 0.3 else 0)
+    assert (west[-1], east[0]) == (180.0, -180.0)
+    for lons, n in ((west, last - first), (east, end - again)):
+        assert len(lons) == n + 1
+        assert min(np.diff(lons)) > 0.1
+    assert sum(lons[-1] - lons[0] for lons in (west, east)) == pytest.approx(7.0, abs=1e-5)
 
 
 def test_mountains_make_a_small_file(demo_flight: FlightFile, mirrored: Terrain) -> None:
