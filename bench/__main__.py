@@ -5,6 +5,7 @@ import platform
 import sys
 from pathlib import Path
 
+from bench.coverage import coverage_rows
 from bench.flights import flights_rows
 from bench.hearing import hearing_rows
 from bench.process import process_rows
@@ -34,6 +35,7 @@ def main() -> None:
         *state_rows(),
         *warmth_rows(),
         *hearing_rows(),
+        *coverage_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

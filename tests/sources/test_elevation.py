@@ -15,7 +15,7 @@ from rasterio.transform import Affine
 
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.errors import SourceError
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation import read_elevation, read_elevation_within
 
 REAL = "sierra_nevada_srtm3.tif"
 STEP_DEG = 1.0 / 1200.0
@@ -267,6 +267,22 @@ def test_areas_that_are_not_covered(tmp_path: Path) -> None:
         read_elevation([path], SMALL, n_posts_most=100)
     with pytest.raises(SourceError, match="has no file; allowed: one or more"):
         read_elevation([], SMALL)
+
+
+def test_what_files_cover_of_an_area(tmp_path: Path) -> None:
+    """The same heights where they reach, and holes elsewhere."""
+    path = make(tmp_path / "a.tif", np.full((30, 30), 7.0, np.float32))
+    whole = read_elevation_within([path], SMALL)
+    assert np.array_equal(whole.heights_amsl_m, read_elevation([path], SMALL).heights_amsl_m)
+    wide = read_elevation_within([path], box(45.9, 7.9, 46.1, 8.1))
+    assert np.nanmin(wide.heights_amsl_m) == np.nanmax(wide.heights_amsl_m) == 7.0
+    assert np.isfinite(wide.heights_amsl_m).sum() == 900
+    assert at(wide, 46.005, 8.005) == 7.0
+    assert math.isnan(at(wide, 46.05, 8.005))
+    beside = read_elevation_within([path], box(10.0, 7.9, 10.1, 8.1))
+    assert np.isnan(beside.heights_amsl_m).all()
+    with pytest.raises(SourceError, match="Ask for a smaller area"):
+        read_elevation_within([path], box(40.0, 5.0, 50.0, 15.0))
 
 
 def test_files_that_do_not_fit_together(tmp_path: Path) -> None:

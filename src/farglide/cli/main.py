@@ -110,6 +110,37 @@ def links(
 
 
 @app.command()
+def coverage(
+    file: Annotated[Path, typer.Argument(help="The flight file.")],
+    link: Annotated[str, typer.Option(help="Which of its links.")],
+    stand: Annotated[str, typer.Option(help="At which of its stands.")],
+    height_km: Annotated[
+        float | None, typer.Option(help="How high the glider is, above sea level.")
+    ] = None,
+    above_ground_m: Annotated[
+        float | None, typer.Option(help="Or how high above the ground.")
+    ] = None,
+    less_db: Annotated[float, typer.Option(help="Decibels to take off every margin.")] = 0.0,
+    radius_km: Annotated[float, typer.Option(help="How far round the stand.")] = 60.0,
+    out: Annotated[
+        Path | None, typer.Option(help="Write coverage.png and coverage.geojson here.")
+    ] = None,
+) -> None:
+    """Say how far round a stand one link holds at one height, and what ends it."""
+    from farglide.cli.coverage import CoverageWanted, coverage_text
+    from farglide.cli.told import Told
+
+    told = Told(quiet=False)
+    wanted = CoverageWanted(
+        file=file, link=link, stand=stand, height_km=height_km, above_ground_m=above_ground_m,
+        less_db=less_db, radius_km=radius_km, out=out,
+    )  # fmt: skip
+    text = coverage_text(wanted, told)
+    told.finish()
+    typer.echo(text)
+
+
+@app.command()
 def fields(
     file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
     winds: Winds = None,

@@ -13,7 +13,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.radio.gas import gas_loss_db
 from farglide.radio.link import Link, largest_loss_db
 from farglide.radio.pattern import Pattern, gain_towards_dbi
@@ -28,7 +28,7 @@ CLEAR_M: Final = 300.0
 TOP_M: Final = 42_000.0
 N_GAS: Final = 85
 N_SINES: Final = 721
-_AZIMUTH_STEP_DEG: Final = 0.5
+AZIMUTH_STEP_DEG: Final = 0.5
 _SHORTEST_STEP_M: Final = 60.0
 _LOW_DEG: Final = 1.0
 
@@ -72,16 +72,22 @@ class Waves(NamedTuple):
 
 
 def ears_of(
-    stands: Sequence[Place], terrain: Terrain, reach_m: float, workers: Workers = in_one_go
+    stands: Sequence[Place],
+    terrain: Terrain,
+    reach_m: float,
+    workers: Workers = in_one_go,
+    azimuth_step_deg: float = AZIMUTH_STEP_DEG,
 ) -> Ears:
     """Return stands, given as the places of their antennas, with the ground within a reach.
 
-    Valid: as `atlas.horizon.fan`; azimuths every half degree, rings half as far apart as the posts.
+    Valid: as `atlas.horizon.fan`; azimuths evenly spread, no farther apart than `azimuth_step_deg`,
+    rings half as far apart as the posts.
     """
     if not stands:
         raise InputError("stands", "none", "one or more")
+    check_range("azimuth_step_deg", azimuth_step_deg, "deg", (0.01, 10.0))
     sweep = Sweep(
-        azimuths_deg=np.arange(0.0, 360.0, _AZIMUTH_STEP_DEG),
+        azimuths_deg=np.linspace(0.0, 360.0, math.ceil(360.0 / azimuth_step_deg), endpoint=False),
         reach_m=reach_m,
         step_m=_ring_step_m(terrain),
         clear_m=CLEAR_M,
@@ -108,6 +114,11 @@ def ears_of(
         step_m=sweep.step_m,
         earth_m=sweep.radius_m,
     )
+
+
+def without_ground(ears: Ears) -> Ears:
+    """Return the same stands with nothing in the way of any wave."""
+    return ears._replace(steepest_ratio=np.full_like(ears.steepest_ratio, np.nan))
 
 
 def waves_of(

@@ -13,12 +13,13 @@ from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
+from farglide.sim.coverage import Patch
 from farglide.sortie.accept import accepted
 from farglide.sortie.area import needed_area, part_way, wide_area
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation import read_elevation, read_elevation_within
 from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
 
@@ -41,6 +42,15 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
         except SourceError:  # not covered so far out, or unreadable: then the last try says so
             continue
     return _elevation(sortie.terrain, needed)
+
+
+def gather_patch(sortie: Sortie, patch: Patch) -> Terrain | None:
+    """Return the ground of a patch as far as the files reach; None where the file names none."""
+    source = sortie.terrain
+    if source is None:
+        return None
+    paths = [Path(path) for path in source.paths]
+    return read_elevation_within(paths, patch.box, _void_amsl_m(source))
 
 
 def gather_places(flight: FlightFile) -> FlightFile:
@@ -120,8 +130,11 @@ def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) 
 
 
 def _elevation(source: TerrainSource, box: Box) -> Terrain:
-    void_amsl_m = math.nan if source.void_amsl_m is None else source.void_amsl_m
-    return read_elevation([Path(path) for path in source.paths], box, void_amsl_m)
+    return read_elevation([Path(path) for path in source.paths], box, _void_amsl_m(source))
+
+
+def _void_amsl_m(source: TerrainSource) -> float:
+    return math.nan if source.void_amsl_m is None else source.void_amsl_m
 
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:

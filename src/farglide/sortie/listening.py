@@ -57,7 +57,7 @@ def listening_of(
     """
     if not sortie.links or not sortie.stands:
         return None
-    ground = terrain or flat(lowest_m(sortie))
+    ground = terrain or flat(lowest_amsl_m(sortie))
     places = [mast_of(stand, terrain) for stand in sortie.stands]
     gear = [gear_of(spec) for spec in sortie.links]
     return Listening(
@@ -99,8 +99,8 @@ def ready_s(sortie: Sortie, stand: StandSpec) -> float:
     return takes_s + sortie.set_up_s if takes_s > 0.0 else 0.0
 
 
-def lowest_m(sortie: Sortie) -> float:
-    """Return the height of the flat ground that stands in for unknown terrain."""
+def lowest_amsl_m(sortie: Sortie) -> float:
+    """Return the height of the lowest of fields and stands, to be taken for flat ground."""
     return min([field.amsl_m for field in sortie.fields] + [one.amsl_m for one in sortie.stands])
 
 

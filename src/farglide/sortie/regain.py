@@ -16,7 +16,7 @@ from farglide.sim.trail import Trails, levelled, trails
 from farglide.sortie.listening import (
     AT_LAUNCH_M,
     drive_s,
-    lowest_m,
+    lowest_amsl_m,
     mast_of,
     road_s,
 )
@@ -181,7 +181,7 @@ def _field_ears(stage: Stage, terrain: Terrain | None) -> tuple[Ears, ...]:
     masts = [mast_of(post.stand, terrain) for post in posts_of(sortie) if post.at == "field"]
     if not masts:
         return ()
-    ground = terrain or flat(lowest_m(sortie))
+    ground = terrain or flat(lowest_amsl_m(sortie))
     return (ears_of(masts, ground, _GROUND_M, stage.workers),)
 
 

@@ -80,6 +80,23 @@ def read_elevation(
     marks, -32768, and those at `void_amsl_m`, for files that write sea or gaps as a number such as
     0. Files that only stand beside a raster are not read.
     """
+    mosaic = _mosaic(paths, box, void_amsl_m, n_posts_most)
+    if not mosaic.covered.all():
+        raise _uncovered(mosaic, ", ".join(str(path) for path in paths))
+    return _terrain(mosaic)
+
+
+def read_elevation_within(
+    paths: Sequence[Path], box: Box, void_amsl_m: float = math.nan, n_posts_most: int = MOST_POSTS
+) -> Terrain:
+    """Return the terrain over an area as far as files cover it; posts beyond are NaN.
+
+    All else as `read_elevation`.
+    """
+    return _terrain(_mosaic(paths, box, void_amsl_m, n_posts_most))
+
+
+def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: int) -> _Mosaic:
     mosaic: _Mosaic | None = None
     for path in paths:
         try:
@@ -96,7 +113,7 @@ def read_elevation(
             raise SourceError(str(path), "", what, _ANEW) from error
     if mosaic is None:
         raise SourceError("elevation", "", "has no file; allowed: one or more.", "Name some.")
-    return _terrain(mosaic, ", ".join(str(path) for path in paths))
+    return mosaic
 
 
 @contextmanager
@@ -300,18 +317,21 @@ def _check_heights(heights: NDArray[np.float32], where: tuple[_Grid, int, int], 
         raise SourceError(str(path), post, what, remedy)
 
 
-def _terrain(mosaic: _Mosaic, paths: str) -> Terrain:
-    grid = mosaic.grid._replace(west_deg=wrapped_lon_deg(mosaic.grid.west_deg))
-    if not mosaic.covered.all():
-        row, column = np.argwhere(~mosaic.covered)[0]
-        lat_deg, lon_deg = grid.lat_deg(row), wrapped_lon_deg(grid.lon_deg(column))
-        covered = "; ".join(f"{name} {where}" for name, where in mosaic.files.items())
-        what = f"do not cover {lat_deg:.5f}, {lon_deg:.5f} deg of the area. Covered: {covered}."
-        raise SourceError(paths, "", what, "Fetch the tiles around it, or ask for a smaller area.")
+def _uncovered(mosaic: _Mosaic, paths: str) -> SourceError:
+    """Return the refusal of files that leave a part of the area out."""
+    row, column = np.argwhere(~mosaic.covered)[0]
+    lat_deg, lon_deg = mosaic.grid.lat_deg(row), wrapped_lon_deg(mosaic.grid.lon_deg(column))
+    covered = "; ".join(f"{name} {where}" for name, where in mosaic.files.items())
+    what = f"do not cover {lat_deg:.5f}, {lon_deg:.5f} deg of the area. Covered: {covered}."
+    return SourceError(paths, "", what, "Fetch the tiles around it, or ask for a smaller area.")
+
+
+def _terrain(mosaic: _Mosaic) -> Terrain:
+    grid = mosaic.grid
     return Terrain(
         heights_amsl_m=mosaic.heights_amsl_m,
         north_deg=min(grid.north_deg, 90.0),
-        west_deg=grid.west_deg,
+        west_deg=wrapped_lon_deg(grid.west_deg),
         step_lat_deg=grid.step_lat_deg,
         step_lon_deg=grid.step_lon_deg,
         datum=" and ".join(mosaic.datums),

@@ -1,0 +1,138 @@
+"""The coverage command, as a person runs it: words, picture, layer, and refusals."""
+
+import json
+import shutil
+import sys
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from farglide.cli.main import run
+
+ASSETS = Path(str(files("farglide.sortie") / "assets"))
+KNAP = ("--link", "picture", "--stand", "Wether Knap")
+Said = tuple[int, str, str]
+
+
+def said(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *arguments: object
+) -> Said:
+    monkeypatch.setattr(sys, "argv", ["farglide", "coverage", *map(str, arguments)])
+    try:
+        run()
+        code = 0
+    except SystemExit as left:
+        code = left.code if isinstance(left.code, int) else 0
+    caught = capsys.readouterr()
+    return code, caught.out, caught.err
+
+
+@pytest.fixture
+def flight(tmp_path: Path) -> Path:
+    """Return a copy of the demo alone in a folder, without its winds."""
+    folder = tmp_path / "flight"
+    folder.mkdir()
+    for name in ("amber-evening.toml", "amber-evening-ground.tif"):
+        shutil.copy(ASSETS / name, folder / name)
+    return folder / "amber-evening.toml"
+
+
+def test_words_picture_and_layer(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    flight: Path,
+    tmp_path: Path,
+) -> None:
+    out = tmp_path / "a" / "b"
+    code, text, err = said(monkeypatch, capsys, flight, *KNAP, "--height-km", "26", "--out", out)
+    assert code == 0
+    assert text.startswith("Amber evening: picture at Wether Knap, glider 26.0 km above sea level")
+    assert text.count("edge of the area, 1 dB in hand there") == 8
+    assert "Ground: elevation amber-evening-ground.tif" in text
+    assert "looking round the stand" in err
+    assert sorted(one.name for one in out.iterdir()) == ["coverage.geojson", "coverage.png"]
+    assert (out / "coverage.png").read_bytes()[:4] == b"\x89PNG"
+    layer = json.loads((out / "coverage.geojson").read_text(encoding="utf-8"))
+    assert [one["properties"]["name"] for one in layer["features"]] == [
+        "Wether Knap", "3 to 10 dB in hand", "0 to 3 dB in hand",
+    ]  # fmt: skip
+
+
+def test_low_over_the_ground_the_ridge_ends_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
+) -> None:
+    """Over home the picture is lost below 391 m, so at 300 m the ridge ends it before home."""
+    code, text, _ = said(monkeypatch, capsys, flight, *KNAP, "--above-ground-m", "300")
+    assert code == 0
+    (line,) = [one for one in text.splitlines() if one.strip().startswith("north-west")]
+    words = line.split()
+    assert words[1:4:2] == ["to", "km"]
+    assert 10.0 < float(words[2]) < 23.5
+    assert line.endswith("the ground")
+
+
+def test_without_terrain(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
+) -> None:
+    text = flight.read_text(encoding="utf-8")
+    bare = text.replace('[terrain]\nfiles = ["amber-evening-ground.tif"]\n', "")
+    assert bare != text
+    flight.write_text(bare, encoding="utf-8")
+    code, text, _ = said(
+        monkeypatch, capsys, flight, *KNAP, "--height-km", "26", "--radius-km", "90",
+    )  # fmt: skip
+    assert code == 0
+    assert "Flat ground assumed, 240 m above sea level" in text
+    assert text.count("range: the distance alone takes all there is") == 8
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ((*KNAP, "--height-km", "43"), "--height-km is 43 km; allowed: 0 to 42 km"),
+        ((*KNAP, "--height-km", "nan"), "--height-km is nan km"),
+        (KNAP, "--height-km is missing; allowed: one of --height-km and --above-ground-m"),
+        ((*KNAP, "--height-km", "1", "--above-ground-m", "1"), "given with --above-ground-m"),
+        ((*KNAP, "--above-ground-m", "-3"), "--above-ground-m is -3 m; allowed: 0 to 33000 m"),
+        ((*KNAP, "--height-km", "9", "--radius-km", "500"), "--radius-km is 500 km; allowed: 1 to"),
+        ((*KNAP, "--height-km", "9", "--less-db", "-6"), "--less-db is -6 dB; allowed: 0 to 60 dB"),
+        (
+            ("--link", "vid", "--stand", "Stile Gap", "--height-km", "9"),
+            "link is 'vid'; allowed: picture, command.",
+        ),
+        (
+            ("--link", "picture", "--stand", "Knap", "--height-km", "9"),
+            "stand is 'Knap'; allowed: Harrowend strip, Wether Knap, Stile Gap.",
+        ),
+    ],
+)
+def test_refusals(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    flight: Path,
+    arguments: tuple[str, ...],
+    words: str,
+) -> None:
+    code, text, err = said(monkeypatch, capsys, flight, *arguments)
+    assert (code, text) == (2, "")
+    assert words in err
+
+
+def test_files_that_do_not_serve(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
+) -> None:
+    high = (*KNAP, "--height-km", "9")
+    code, text, err = said(monkeypatch, capsys, flight, *high, "--out", flight)
+    assert (code, text) == (2, "")
+    assert "This is a file. Choose another name." in err
+    ground = flight.parent / "amber-evening-ground.tif"
+    ground.write_bytes(b"no raster")
+    code, text, err = said(monkeypatch, capsys, flight, *high)
+    assert (code, text) == (2, "")
+    assert "amber-evening-ground.tif" in err
+    text = flight.read_text(encoding="utf-8").replace('name = "Wether Knap"', 'name = "Elsewhere"')
+    flight.write_text(text, encoding="utf-8")
+    code, _, err = said(monkeypatch, capsys, flight, *high)
+    assert code == 2
+    assert "allowed: Harrowend strip, Elsewhere, Stile Gap" in err
