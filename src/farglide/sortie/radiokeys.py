@@ -26,7 +26,6 @@ LINK: Final = (
         POWER,
         (1e-6, 2000.0),
         "the transmitter puts out",
-        required=True,
         doubt=shares(0.1, 0.2, 0.4),
         settle=_BENCH,
     ),
@@ -46,6 +45,10 @@ LINK: Final = (
         "receiver_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the receiver take", default=0.0,
         tag=Tag.TYPICAL,
     ),
+    quantity(
+        "eirp", POWER, (1e-3, 2000.0), "or in place of power, loss and gain of the sender, EIRP is"
+    ),
+    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
     quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
     quantity(
         "needed_ratio", DECIBEL, (-40.0, 60.0), "it needs a carrier above its noise by at least"

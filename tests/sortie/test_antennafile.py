@@ -1,0 +1,146 @@
+"""Antennas of a flight file: read, and refused where a number has no antenna or an antenna none."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from farglide.sortie.flightfile import FlightFile
+
+Document = dict[str, Any]
+Read = Callable[[Document], FlightFile]
+Refusals = Callable[[Document], list[str]]
+PICTURE, COMMAND = 0, 1
+
+HELIX: Document = {"receiver_antenna": "helix", "receiver_n_turns": 10, "receiver_gain_dbi": None}
+WHIP: Document = {"sender_antenna": "dipole", "sender_gain_dbi": None}
+
+
+def put(document: Document, link: int, keys: Document) -> Document:
+    table = document["links"][link]
+    for key, value in keys.items():
+        table.pop(key, None)
+        if value is not None:
+            table[key] = value
+    return document
+
+
+def test_a_link_without_antennas_has_only_gains(demo_flight: FlightFile) -> None:
+    for spec in demo_flight.sortie.links:
+        assert not spec.sender_end.has_pattern
+        assert not spec.receiver_end.has_pattern
+        assert spec.sender_end.polarisation == "unstated"
+    picture, command = demo_flight.sortie.links
+    assert (picture.sender_end.aboard, picture.receiver_end.aboard) == (True, False)
+    assert (command.sender_end.aboard, command.receiver_end.aboard) == (False, True)
+
+
+def test_antennas_become_ends(document: Document, read: Read) -> None:
+    keys = {**HELIX, "receiver_aim_spread_deg": 5, "receiver_polarisation": "Right circular"}
+    keys |= {**WHIP, "sender_pointing": "down", "sender_polarisation": "linear upright"}
+    flight = read(put(document, PICTURE, keys | {"sender_swing_deg": 20}))
+    spec = flight.sortie.links[0]
+    assert (spec.receiver_end.antenna, spec.receiver_end.n_turns) == ("helix", 10.0)
+    assert (spec.receiver_end.stands, spec.receiver_end.aim_spread_deg) == ("aimed", 5.0)
+    assert (spec.sender_end.stands, spec.sender_end.swing_deg) == ("down", 20.0)
+    assert spec.receiver_end.polarisation == "right circular"
+    # the gain that the formula has is told as typical
+    told = {line.key: line for line in flight.inputs if line.section == "links[picture]"}
+    assert told["receiver_gain_dbi"].value == pytest.approx(14.5, abs=0.05)  # Kraus, 8-5.3
+    assert told["receiver_gain_dbi"].tag == "typical"
+    assert told["sender_gain_dbi"].value == pytest.approx(2.15, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("antenna", "aboard", "stands"),
+    [
+        ("dipole", True, "up"), ("dipole", False, "up"), ("turnstile", True, "down"),
+        ("turnstile", False, "up"), ("yagi", False, "aimed"), ("dish", False, "aimed"),
+    ],
+)  # fmt: skip
+def test_left_out_an_antenna_stands_as_such_ones_do(
+    antenna: str, aboard: bool, stands: str, document: Document, read: Read
+) -> None:
+    needed = {"turnstile": {"gain_dbi": 2}, "yagi": {"gain_dbi": 12}, "dish": {"diameter_m": 0.6}}
+    end = "sender" if aboard else "receiver"
+    keys = {f"{end}_{key}": value for key, value in needed.get(antenna, {}).items()}
+    keys = {f"{end}_antenna": antenna, f"{end}_gain_dbi": None, **keys}
+    spec = read(put(document, PICTURE, keys)).sortie.links[0]
+    assert (spec.sender_end if aboard else spec.receiver_end).stands == stands
+
+
+@pytest.mark.parametrize(
+    ("link", "keys", "words"),
+    [
+        (0, {"sender_antenna": "dipol"}, 'Did you mean "dipole"?'),
+        (0, {"sender_antenna": "helix"}, "sender_n_turns: is missing"),
+        (0, HELIX | {"receiver_n_turns": 7.5}, "allowed: a whole number"),
+        (0, HELIX | {"receiver_n_turns": 3}, "allowed: 4 to 60"),
+        (0, {"receiver_antenna": "dish"}, "receiver_diameter_m: is missing"),
+        (0, WHIP | {"sender_antenna": "turnstile"}, "sender_gain_dbi: is missing"),
+        (0, WHIP | {"sender_antenna": "lobed", "sender_gain_dbi": 1}, "ripple_db: is missing"),
+        (0, {"receiver_antenna": "yagi", "receiver_gain_dbi": None}, "without a beamwidth"),
+        (0, WHIP | {"sender_n_turns": 7}, "a dipole, which has none"),
+        (0, {"sender_diameter_m": 1}, "a stated gain, which has none"),
+        (0, {"sender_antenna": "measured"}, "angle_deg and gain_dbi"),
+        (0, {"sender_pattern_file": "a.csv"}, "is not measured"),
+        (0, {"sender_pointing": "up"}, "of its antenna only a gain"),
+        (0, {"receiver_aim_spread_deg": 5}, "of its antenna only a gain"),
+        (0, {"sender_damage_skew_deg": 30}, "of its antenna only a gain"),
+        (0, WHIP | {"sender_pointing": "aimed"}, "nothing aims on the glider"),
+        (0, {"receiver_antenna": "dipole", "receiver_gain_dbi": None,
+             "receiver_pointing": "aimed"}, "a dipole has no boresight"),
+        (0, {"sender_antenna": "patch"}, "nobody can guess"),
+        (0, {"receiver_antenna": "measured", "receiver_pattern_file": "a.csv"},
+         'Write "aimed", "up", "down" or "level".'),
+        (0, HELIX | {"receiver_swing_deg": 5}, "Is receiver_aim_spread_deg meant?"),
+        (0, WHIP | {"sender_aim_spread_deg": 5}, "Is sender_swing_deg meant?"),
+        (0, {"sender_polarisation": "linear level"}, "receiver_polarisation: is missing"),
+        (0, {"sender_polarisation": "vertical"}, '"linear upright"'),
+        (0, {"sender_axial_ratio_db": 3}, "Only a circular one has it"),
+        (0, HELIX | {"receiver_gain_dbi": 18}, "the formula of this helix gives 14.5 dBi"),
+        (0, WHIP | {"sender_gain_dbi": -2}, "the formula of this dipole gives 2.2 dBi"),
+        (0, HELIX | {"receiver_spacing_wavelengths": 0.3}, "pitch of the helix"),
+        (0, {"receiver_antenna": "yagi", "receiver_beamwidth_level_deg": 60}, "Which of them is"),
+        (0, {"receiver_antenna": "dish", "receiver_gain_dbi": None, "receiver_diameter_m": 0.1},
+         "Give it as a beam"),
+        (1, {"surroundings": "city"}, "the receiver flies"),
+        (0, {"surroundings": "city"}, "Above it no figure is published"),
+        (0, {"surroundings": "rural", "noise_figure_db": None, "needed_ratio_db": None,
+             "sensitivity_dbm": -90}, "State noise_figure_db"),
+        (0, {"eirp_w": 5}, "two answers to one question"),
+        (0, {"power_w": None, "power_spread_ratio": None}, "power_w: is missing"),
+        (0, {"power_w": None, "power_spread_ratio": None, "eirp_dbm": 31},
+         "sender_gain_dbi too"),
+        (0, {"power_w": None, "power_spread_ratio": None, "sender_gain_dbi": None, "eirp_w": 1,
+             "eirp_dbm": 30}, "Keep one of eirp_w and eirp_dbm"),
+        (0, {"power_w": None, "power_spread_ratio": None, "sender_gain_dbi": None, "eirp_w": 1,
+             "heat_w": None, "efficiency_percent": 20}, "Write heat_w"),
+        (0, {"eirp_dbm": 5000}, "allowed: 0 to 63 dBm"),
+    ],
+)  # fmt: skip
+def test_what_does_not_fit_is_refused(
+    link: int, keys: Document, words: str, document: Document, refusals: Refusals
+) -> None:
+    told = refusals(put(document, link, keys))
+    assert words in "\n".join(told)
+    assert "nan" not in "\n".join(told)
+
+
+def test_one_slip_is_told_once(document: Document, refusals: Refusals) -> None:
+    # a refused number is not also missing, and no law is asked about the rest
+    told = refusals(put(document, PICTURE, HELIX | {"receiver_n_turns": 700}))
+    assert len(told) == 1
+
+
+def test_an_eirp_stands_for_power_loss_and_gain(document: Document, read: Read) -> None:
+    keys: Document = {"power_w": None, "power_spread_ratio": None, "sender_gain_dbi": None}
+    flight = read(put(document, PICTURE, keys | {"eirp_dbm": 37.0}))
+    spec = flight.sortie.links[0]
+    assert spec.is_eirp
+    assert spec.power_w.value == pytest.approx(5.0, rel=3e-3)  # 37 dBm are 5.01 W
+    told = [line.key for line in flight.inputs if line.section == "links[picture]"]
+    assert "eirp_dbm" in told
+    assert not {"power_w", "sender_loss_db", "sender_gain_dbi"} & set(told)
+    watts = read(put(document, PICTURE, {"eirp_dbm": None, "eirp_mw": 5000})).sortie.links[0]
+    assert watts.power_w.value == pytest.approx(5.0)
