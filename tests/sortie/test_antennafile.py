@@ -1,11 +1,16 @@
 """Antennas of a flight file: read, and refused where a number has no antenna or an antenna none."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from farglide.errors import InputError, SourceError
+from farglide.sim.ears import N_SINES
 from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.gather import gather_patterns
+from farglide.sortie.linkgear import gear_of
 
 Document = dict[str, Any]
 Read = Callable[[Document], FlightFile]
@@ -144,3 +149,39 @@ def test_an_eirp_stands_for_power_loss_and_gain(document: Document, read: Read) 
     assert not {"power_w", "sender_loss_db", "sender_gain_dbi"} & set(told)
     watts = read(put(document, PICTURE, {"eirp_dbm": None, "eirp_mw": 5000})).sortie.links[0]
     assert watts.power_w.value == pytest.approx(5.0)
+
+
+def measured(document: Document, tmp_path: Path, keys: Document, name: str) -> Document:
+    rows = ["0,2", "30,1", "60,-1", "90,-4", "120,-8", "150,-12", "180,-15"]
+    (tmp_path / name).write_text("\n".join(["angle_deg,gain_dbi", *rows]), encoding="utf-8")
+    keys = {"sender_antenna": "measured", "sender_pattern_file": name, **keys}
+    return put(document, PICTURE, {"sender_pointing": "down", **keys})
+
+
+def test_a_measured_pattern_is_read_when_the_flight_is_gathered(
+    document: Document, read: Read, tmp_path: Path
+) -> None:
+    flight = read(measured(document, tmp_path, {"sender_gain_dbi": None}, "patch.csv"))
+    assert flight.sortie.links[0].sender_end.pattern == ()
+    with pytest.raises(InputError, match="not read"):
+        gear_of(flight.sortie.links[0])
+    gathered = gather_patterns(flight)
+    assert gather_patterns(gathered) == gathered  # read once
+    gear = gear_of(gathered.sortie.links[0])
+    assert gear.link.sender.gain_dbi == pytest.approx(2.0)
+    level, straight = gear.pattern[N_SINES // 2], gear.pattern[-1]
+    assert (level, straight) == (pytest.approx(-6.0), pytest.approx(0.0))
+
+
+def test_a_gain_far_from_the_measured_one_is_asked_about(
+    document: Document, read: Read, tmp_path: Path
+) -> None:
+    near = read(measured(document, tmp_path, {"sender_gain_dbi": 4}, "patch.csv"))
+    assert gear_of(gather_patterns(near).sortie.links[0]).link.sender.gain_dbi == pytest.approx(4.0)
+    far = read(measured(document, tmp_path, {"sender_gain_dbi": 6}, "patch.csv"))
+    with pytest.raises(SourceError, match=r"its file gives 2\.0 dBi"):
+        gather_patterns(far)
+    gone = read(measured(document, tmp_path, {"sender_gain_dbi": None}, "patch.csv"))
+    (tmp_path / "patch.csv").unlink()
+    with pytest.raises(SourceError, match=r"patch\.csv"):
+        gather_patterns(gone)

@@ -35,10 +35,8 @@ def far_off(end: EndSpec, frequency_hz: float) -> str:
     own_dbi = formula_gain_dbi(end, frequency_hz)
     if end.gain_dbi is None or math.isnan(own_dbi) or abs(end.gain_dbi - own_dbi) <= FAR_OFF_DB:
         return ""
-    whence = "file" if end.antenna == MEASURED else "formula"
-    return (
-        f"is {end.gain_dbi:g} dBi, but the {whence} of this {end.antenna} gives {own_dbi:.1f} dBi."
-    )
+    whence = "its file" if end.antenna == MEASURED else f"the formula of this {end.antenna}"
+    return f"is {end.gain_dbi:g} dBi, but {whence} gives {own_dbi:.1f} dBi."
 
 
 def formula_gain_dbi(end: EndSpec, frequency_hz: float) -> float:

@@ -73,6 +73,11 @@ class EndSpec:
         return self.antenna != STATED_GAIN
 
     @property
+    def says_more(self) -> bool:
+        """Tell whether it adds anything to a budget besides its gain."""
+        return self.has_pattern or self.polarisation != UNSTATED or bool(self.damage_db)
+
+    @property
     def stands(self) -> str:
         """Return how it points: as stated, else as such antennas usually do."""
         if self.pointing != USUAL:

@@ -14,6 +14,7 @@ from farglide.sortie.glides import middle_stage
 from farglide.sortie.hardware import Failures
 from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
+from farglide.sortie.linkgear import LinkGear, gear_of
 from farglide.sortie.listening import listening_of
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
@@ -34,6 +35,7 @@ class Heard:
     outlook: LinksOutlook
     neighbours: Neighbours
     failures: Failures | None
+    gear: tuple[LinkGear, ...] = ()  # of each link, in the order of the outlook's
 
 
 def hear(
@@ -62,4 +64,5 @@ def hear(
         neighbours=neighbours_of(sortie),
         outlook=links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain),
         failures=failures(middle, advice, decision, moment),
+        gear=tuple(gear_of(spec) for spec in sortie.links),
     )

@@ -30,6 +30,7 @@ class LinkGear(NamedTuple):
     sender: EndGear
     receiver: EndGear
     polarisation: PolarisationGear | None  # None where it is not stated
+    surroundings: str  # of the receiver; the noise they add is in the link
 
 
 @lru_cache(maxsize=64)
@@ -58,6 +59,7 @@ def gear_of(spec: LinkSpec) -> LinkGear:
         sender=sender,
         receiver=receiver,
         polarisation=crossed,
+        surroundings=spec.surroundings,
     )
 
 
