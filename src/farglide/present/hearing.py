@@ -11,7 +11,8 @@ from farglide.sortie.radioneighbours import Neighbours
 
 ASSUMED: Final = (
     "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
-    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are yours to use."
+    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
+    "yours to use."
 )
 _WIDTH: Final = 100
 _STAND_WIDTH: Final = 20
