@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.present.antennas import ONLY_GAINS, antenna_lines, antenna_section
+from farglide.radio.rain import Rain, rain_loss_db
 from farglide.sortie.antennaspec import EndSpec
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.linkgear import gear_of
@@ -60,6 +61,9 @@ def test_damage_arrays_and_noise_are_told(picture: LinkSpec) -> None:
     assert "well aimed" in text
     # 10 log(10^1.186 + 10^-0.866 + 10^0.2 - 1) - 2
     assert "noise of the place (city): 10.1 dB" in text
+    wet = antenna_lines(gear_of(replace(picture, frequency_hz=10e9, rain_mmph=5.0)))
+    expected = rain_loss_db(10e9, Rain(mmph=5.0), 10.0)
+    assert f"rain of 5 mm/h: {expected:.1f} dB at 10° of elevation" in " ".join(wet)
     fan = EndSpec(antenna="yagi", beamwidth_level_deg=30.0, beamwidth_upright_deg=60.0)
     bent = replace(WHIP, damage_db=3.0, damage_skew_deg=30.0)
     text = told(picture, bent, replace(fan, polarisation="linear upright"))

@@ -12,6 +12,7 @@ from farglide.radio.helix import helix_db
 from farglide.radio.link import largest_loss_db, noise_floor_dbm, reach_m
 from farglide.radio.noise import noise_raise_db
 from farglide.radio.pointing import mean_pointing_loss_db
+from farglide.radio.rain import Rain, rain_loss_db
 from farglide.radio.shape import dipole_dbi
 from farglide.sim.ears import N_SINES
 from farglide.sortie.antennaspec import EndSpec
@@ -224,3 +225,13 @@ def test_over_a_field_straight_below_an_upright_pair_hears_less(
     assert lost_agl_m(gear_of(near), stand, home) is not None
     tilted = with_ends(near, replace(HANGING, pointing="level"))
     assert lost_agl_m(gear_of(tilted), stand, home) is None
+
+
+def test_rain_takes_by_elevation_what_its_law_says(picture: LinkSpec) -> None:
+    wet = gear_of(replace(picture, frequency_hz=5.8e9, rain_mmph=25.0))
+    for elevation_deg in (3.0, 20.0, 60.0):
+        expected = rain_loss_db(5.8e9, Rain(mmph=25.0), elevation_deg)
+        assert at(wet, elevation_deg) == pytest.approx(-expected, rel=0.01)
+    level = with_ends(wet.spec, EndSpec(polarisation="linear level", aboard=True, swing_deg=0.0),
+                      EndSpec(polarisation="linear level"))  # fmt: skip
+    assert at(gear_of(level), 3.0) < at(wet, 3.0)  # flat drops take more of a level wave

@@ -9,7 +9,7 @@ from farglide.earth.clock import clock_text, date_text
 from farglide.sortie.antennaspec import NO_PLACE
 from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.sortie.polarfit import with_fitted_polar
-from farglide.sortie.spec import Tag
+from farglide.sortie.spec import LinkSpec, Tag
 from farglide.sortie.suffixes import unit_text
 from farglide.sortie.words import permission_words
 
@@ -116,12 +116,16 @@ def _antennas(flight: FlightFile) -> list[str]:
         if not (link.sender_end.pattern_path or link.receiver_end.pattern_path)
     ]
     lines: list[str] = []
-    if any(end.says_more for end in ends) or any(one.surroundings != NO_PLACE for one in known):
+    if any(end.says_more for end in ends) or any(_by_the_weather(one) for one in known):
         from farglide.present.antennas import antenna_section
         from farglide.sortie.linkgear import gear_of
 
         lines = antenna_section([gear_of(link) for link in known])
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
+
+
+def _by_the_weather(link: LinkSpec) -> bool:
+    return link.surroundings != NO_PLACE or link.rain_mmph > 0.0
 
 
 def _needs(flight: FlightFile) -> list[str]:

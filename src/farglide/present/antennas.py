@@ -1,5 +1,6 @@
 """Antennas in words: for each link one sentence of what its antennas make of it."""
 
+import math
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Final
@@ -20,6 +21,7 @@ def antenna_lines(gear: LinkGear) -> list[str]:
         *(words for end in (gear.sender, gear.receiver) for words in _end_words(end)),
         *_polarisation_words(gear),
         *_noise_words(gear),
+        *_rain_words(gear),
     ]
     if not told:
         return [f"  {ONLY_GAINS}"]
@@ -94,8 +96,17 @@ def _polarisation_words(gear: LinkGear) -> Iterator[str]:
 
 
 def _noise_words(gear: LinkGear) -> Iterator[str]:
-    if gear.surroundings != NO_PLACE:
-        yield f"noise of the place ({gear.surroundings}): {_db(gear.link.receiver.noise_raise_db)}"
+    spec = gear.spec
+    if spec.surroundings != NO_PLACE:
+        yield f"noise of the place ({spec.surroundings}): {_db(gear.link.receiver.noise_raise_db)}"
+
+
+def _rain_words(gear: LinkGear) -> Iterator[str]:
+    if gear.spec.rain_mmph:
+        middle = (len(gear.rain_db) - 1) // 2
+        at_10_deg = round(middle * (1.0 + math.sin(math.radians(10.0))))
+        losses = f"{_db(float(gear.rain_db[at_10_deg]))} at 10° of elevation"
+        yield f"rain of {gear.spec.rain_mmph:g} mm/h: {losses}"
 
 
 def _width(width_deg: tuple[float, float]) -> str:

@@ -163,10 +163,14 @@ def polarisation_gear(one: EndSpec, other: EndSpec) -> PolarisationGear:
     return PolarisationGear(float(lost_db.mean()), float(lost_db.std()), float(lost_db.max()))
 
 
+def tilt_at_deg(end: EndSpec) -> float:
+    """Return the tilt of a wave's field from level; 45 for a circular one, and where unstated."""
+    return {"linear level": 0.0, "linear upright": 90.0}.get(end.polarisation, 45.0)
+
+
 def _wave(end: EndSpec) -> Polarisation:
     if end.polarisation.startswith("linear"):
-        tilt_deg = 90.0 if end.polarisation == "linear upright" else 0.0
-        return Polarisation(sense=Sense.LINEAR, tilt_deg=tilt_deg)
+        return Polarisation(sense=Sense.LINEAR, tilt_deg=tilt_at_deg(end))
     return Polarisation(sense=Sense(end.polarisation), axial_ratio_db=end.axial_ratio_db or 0.0)
 
 

@@ -11,8 +11,15 @@ from numpy.typing import NDArray
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import noise_raise_db
+from farglide.radio.rain import Rain, rain_loss_db
 from farglide.sim.ears import N_SINES
-from farglide.sortie.antennagear import EndGear, PolarisationGear, end_gear, polarisation_gear
+from farglide.sortie.antennagear import (
+    EndGear,
+    PolarisationGear,
+    end_gear,
+    polarisation_gear,
+    tilt_at_deg,
+)
 from farglide.sortie.antennaspec import NO_PLACE, UNSTATED
 from farglide.sortie.spec import LinkSpec
 
@@ -30,7 +37,8 @@ class LinkGear(NamedTuple):
     sender: EndGear
     receiver: EndGear
     polarisation: PolarisationGear | None  # None where it is not stated
-    surroundings: str  # of the receiver; the noise they add is in the link
+    rain_db: FloatArray  # (N_SINES,) what of the table rain takes
+    spec: LinkSpec
 
 
 @lru_cache(maxsize=64)
@@ -47,7 +55,8 @@ def gear_of(spec: LinkSpec) -> LinkGear:
     if UNSTATED not in (spec.sender_end.polarisation, spec.receiver_end.polarisation):
         crossed = polarisation_gear(spec.sender_end, spec.receiver_end)
     raise_db, noise_sd_db = _noise(spec)
-    pattern = sender.table_db + receiver.table_db
+    rain_db = _rain_db(spec)
+    pattern = sender.table_db + receiver.table_db - rain_db
     pattern.flags.writeable = False
     more_db = math.hypot(
         sender.sd_db, receiver.sd_db, crossed.sd_db if crossed else 0.0, noise_sd_db
@@ -59,7 +68,8 @@ def gear_of(spec: LinkSpec) -> LinkGear:
         sender=sender,
         receiver=receiver,
         polarisation=crossed,
-        surroundings=spec.surroundings,
+        rain_db=rain_db,
+        spec=spec,
     )
 
 
@@ -117,6 +127,17 @@ def _sensitivity_dbm(spec: LinkSpec, sender: Sender, crossed_db: float) -> float
     lost_db = crossed_db + sum(end.loss_db - float(end.table_db[_LEVEL]) for end in whole)
     gain_dbi = whole[1].gain_dbi - spec.receiver_loss_db - lost_db
     return from_range_dbm(spec.frequency_hz, sender, gain_dbi, spec.reached_m)
+
+
+def _rain_db(spec: LinkSpec) -> FloatArray:
+    """Return what rain takes by the sine of the elevation, from the ground to above the rain."""
+    if not spec.rain_mmph:
+        return np.zeros(N_SINES)
+    rain, tilt_deg = Rain(mmph=spec.rain_mmph), tilt_at_deg(spec.receiver_end)
+    elevations_deg = np.degrees(np.arcsin(np.linspace(-1.0, 1.0, N_SINES))).tolist()
+    return np.array(
+        [rain_loss_db(spec.frequency_hz, rain, one, tilt_deg) for one in elevations_deg]
+    )
 
 
 def _noise(spec: LinkSpec) -> tuple[float, float]:

@@ -49,6 +49,7 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
         surroundings=one.texts["surroundings"],
+        rain_mmph=_stated(numbers, "rain_mmph") or 0.0,
         is_eirp=eirp is not None,
     )
 
@@ -144,9 +145,9 @@ def fill_radio(sheet: Sheet) -> None:
 
 
 def _is_plain(one: Entry) -> bool:
-    """Tell whether nothing but gains is known of the antennas of a link."""
-    kinds = [one.texts[f"{end}_antenna"] for end in ENDS]
-    return one.texts["surroundings"] == NO_PLACE and kinds == [STATED_GAIN, STATED_GAIN]
+    """Tell whether nothing but gains is known of the antennas of a link, and it is dry."""
+    words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
+    return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not one.numbers["rain_mmph"].given
 
 
 def _spread_db(numbers: Numbers) -> float:

@@ -13,6 +13,7 @@ from farglide.sortie.suffixes import (
     HEIGHT,
     LEVEL,
     POWER,
+    RAIN,
     TIME,
 )
 
@@ -73,6 +74,7 @@ LINK: Final = (
     quantity(
         "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"
     ),
+    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
 )  # fmt: skip
 
 TERRAIN: Final = (

@@ -244,6 +244,7 @@ class LinkSpec:
     sender_end: EndSpec = ONLY_A_GAIN
     receiver_end: EndSpec = ONLY_A_GAIN
     surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
+    rain_mmph: float = 0.0
     is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it
 
 
