@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.present.antennas import ONLY_GAINS, antenna_lines, antenna_section
+from farglide.present.antennas import ONLY_GAINS, antenna_lines, antenna_section, bounce_line
 from farglide.radio.rain import Rain, rain_loss_db
 from farglide.sortie.antennaspec import EndSpec
 from farglide.sortie.flightfile import FlightFile
@@ -79,3 +79,13 @@ def test_gains_alone_say_so_and_need_no_section(demo_flight: FlightFile) -> None
     section = antenna_section([gear_of(spec), gears[1]])
     assert section[:2] == ["What the antennas make of the links", "  picture"]
     assert not any("command" in line for line in section)
+
+
+def test_the_bounce_is_told_by_the_plane_of_the_wave(picture: LinkSpec) -> None:
+    line = bounce_line(gear_of(picture))
+    # (sin 3 deg - 4.583) / (sin 3 deg + 4.583) of medium dry land: all but 2.3 % comes back
+    assert "takes up to 33 dB or adds up to 6 dB at 3°" in line
+    assert len(line) <= 100
+    upright = EndSpec(polarisation="linear upright")
+    spec = replace(picture, sender_end=replace(upright, aboard=True), receiver_end=upright)
+    assert "takes up to 8 dB or adds up to 4 dB" in bounce_line(gear_of(spec))

@@ -7,8 +7,8 @@ from typing import Final
 
 from farglide.present.text import number_text
 from farglide.sortie.antennagear import EndGear
-from farglide.sortie.antennaspec import MEASURED, NO_PLACE, EndSpec
-from farglide.sortie.linkgear import LinkGear
+from farglide.sortie.antennaspec import NO_PLACE, EndSpec
+from farglide.sortie.linkgear import LOW_DEG, LinkGear
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
 _WIDTH: Final = 100
@@ -27,6 +27,15 @@ def antenna_lines(gear: LinkGear) -> list[str]:
         return [f"  {ONLY_GAINS}"]
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(gear.sd_db)}"
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+
+
+def bounce_line(gear: LinkGear) -> str:
+    """Return how far the bounce off the ground swings a link low over the horizon."""
+    takes, adds = (f"{number_text(one, 0)} dB" for one in gear.bounce_db)
+    return (
+        f"  low over smooth ground or water the bounced wave takes up to {takes} or adds up to "
+        f"{adds} at {LOW_DEG:.0f}°"
+    )
 
 
 def antenna_section(gears: Sequence[LinkGear]) -> list[str]:
@@ -62,7 +71,7 @@ def _name(spec: EndSpec) -> str:
         return f"helix of {spec.n_turns or 0.0:.0f} turns"
     if spec.antenna == "helix array":
         return f"{(spec.n_level or 0.0) * (spec.n_upright or 0.0):.0f} helices"
-    return "measured antenna" if spec.antenna == MEASURED else spec.antenna
+    return spec.noun
 
 
 def _stance(end: EndGear) -> str:
@@ -119,4 +128,5 @@ def _db(value_db: float) -> str:
 
 
 def _signed(value_db: float) -> str:
-    return f"{value_db:+.1f} dB".replace("-", "\N{MINUS SIGN}").replace("+0.0", "0.0")
+    plus = "+" if round(value_db, 1) > 0.0 else ""
+    return f"{plus}{number_text(value_db, 1)} dB"

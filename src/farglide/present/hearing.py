@@ -3,7 +3,7 @@
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.antennas import antenna_lines
+from farglide.present.antennas import antenna_lines, bounce_line
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.sortie.hear import Heard
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
@@ -32,7 +32,12 @@ def hearing_lines(heard: Heard) -> list[str]:
         else f"No release is worth it; the climb up to {at}."
     )
     for link, gear in zip(heard.outlook.links, heard.gear, strict=True):
-        lines += ["", *_link_lines(link, antenna_lines(gear), heard.release_after_launch_s)]
+        lines += [
+            "",
+            *_link_lines(
+                link, [*antenna_lines(gear), bounce_line(gear)], heard.release_after_launch_s
+            ),
+        ]
     best = best_stand(heard)
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]

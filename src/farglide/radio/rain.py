@@ -13,6 +13,7 @@ Source: ITU-R P.839, from memory.
 """
 LOWEST_HZ: Final = 1e9
 _HIGHEST_HZ: Final = 30e9
+_DRY: Final = "Below 1 GHz rain takes nothing that counts: leave it out."
 _MOST_MMPH: Final = 150.0
 _EARTH_M: Final = 8.5e6  # 4/3 of the earth's radius, as P.618 takes it
 # Each bell (height, middle, width) over log f in GHz, then the straight line below them.
@@ -81,7 +82,7 @@ def rain_loss_dbpkm(
 
     Valid: 1 to 30 GHz, to 150 mm/h. Source: ITU-R P.838-3, k R^power, its constants from memory.
     """
-    check_range("frequency_hz", frequency_hz, "Hz", (LOWEST_HZ, _HIGHEST_HZ))
+    check_range("frequency_hz", frequency_hz, "Hz", (LOWEST_HZ, _HIGHEST_HZ), _DRY)
     check_range("elevation_deg", elevation_deg, "deg", (-90.0, 90.0))
     k, power = coefficients(frequency_hz, elevation_deg, tilt_deg)
     return k * math.pow(rain.mmph, power) if rain.mmph else 0.0

@@ -128,7 +128,8 @@ def _pointing(where: str, one: Entry, end: str) -> Iterator[Problem]:
         yield Problem(place, f"is aimed, but {_a(antenna)} has no boresight.", choice)
     key, other = ("swing", "aim_spread") if stands == "aimed" else ("aim_spread", "swing")
     if one.numbers[f"{end}_{key}_deg"].given:
-        what = f"is stated, but {end}_antenna points {stands}."
+        how = "is aimed" if stands == "aimed" else f"points {stands}"
+        what = f"is stated, but {end}_antenna {how}."
         yield Problem(f"{where} {end}_{key}_deg", what, f"Is {end}_{other}_deg meant?")
 
 
@@ -158,9 +159,7 @@ def _place(where: str, one: Entry) -> Iterator[Problem]:
 
 
 def _a(antenna: str) -> str:
-    return {STATED_GAIN: "a stated gain", MEASURED: "a measured antenna"}.get(
-        antenna, f"a {antenna}"
-    )
+    return f"a {EndSpec(antenna=antenna).noun}"
 
 
 def _stated(one: Entry, end: str, key: str) -> float | None:

@@ -17,7 +17,7 @@ def refusals(where: str, spec: LinkSpec) -> Iterator[Problem]:
         try:
             asked = far_off(one, spec.frequency_hz)
         except (InputError, ContradictionError) as error:
-            yield Problem(f"{where} {end}_antenna", f"{one.antenna}: {error}")
+            yield Problem(f"{where} {end}_antenna", f"is {one.noun}: {error}")
             return
         if asked:
             yield Problem(f"{where} {end}_gain_dbi", asked, "Which of them is right?")
@@ -35,7 +35,7 @@ def far_off(end: EndSpec, frequency_hz: float) -> str:
     own_dbi = formula_gain_dbi(end, frequency_hz)
     if end.gain_dbi is None or math.isnan(own_dbi) or abs(end.gain_dbi - own_dbi) <= FAR_OFF_DB:
         return ""
-    whence = "its file" if end.antenna == MEASURED else f"the formula of this {end.antenna}"
+    whence = "its file" if end.antenna == MEASURED else f"the formula of this {end.noun}"
     return f"is {end.gain_dbi:g} dBi, but {whence} gives {own_dbi:.1f} dBi."
 
 

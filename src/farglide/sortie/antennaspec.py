@@ -33,6 +33,10 @@ ANTENNA_CHOICES: Final = {
 }
 """Keys of a link that take one of some words, and the word taken where they are left out."""
 
+_NOUNS: Final = {
+    MEASURED: "measured antenna", "lobed": "lobed antenna", "collinear": "collinear antenna",
+}  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EndSpec:
@@ -71,6 +75,11 @@ class EndSpec:
     def has_pattern(self) -> bool:
         """Tell whether more than a gain is known of it."""
         return self.antenna != STATED_GAIN
+
+    @property
+    def noun(self) -> str:
+        """Return what it is in the middle of a sentence."""
+        return _NOUNS.get(self.antenna, self.antenna)
 
     @property
     def says_more(self) -> bool:

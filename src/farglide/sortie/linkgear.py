@@ -8,10 +8,12 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.radio.bounce import bounce_swing_db
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import noise_raise_db
 from farglide.radio.rain import Rain, rain_loss_db
+from farglide.radio.smooth_earth import Surface
 from farglide.sim.ears import N_SINES
 from farglide.sortie.antennagear import (
     EndGear,
@@ -25,6 +27,8 @@ from farglide.sortie.spec import LinkSpec
 
 FloatArray = NDArray[np.float64]
 
+LOW_DEG: Final = 3.0
+"""The elevation for which the bounce off the ground is told; it is in no number."""
 _LEVEL: Final = N_SINES // 2
 
 
@@ -39,6 +43,7 @@ class LinkGear(NamedTuple):
     polarisation: PolarisationGear | None  # None where it is not stated
     rain_db: FloatArray  # (N_SINES,) what of the table rain takes
     spec: LinkSpec
+    bounce_db: tuple[float, float]  # the most that smooth ground takes and adds at LOW_DEG
 
 
 @lru_cache(maxsize=64)
@@ -70,6 +75,7 @@ def gear_of(spec: LinkSpec) -> LinkGear:
         polarisation=crossed,
         rain_db=rain_db,
         spec=spec,
+        bounce_db=bounce_swing_db(spec.frequency_hz, LOW_DEG, _ground(spec)),
     )
 
 
@@ -127,6 +133,12 @@ def _sensitivity_dbm(spec: LinkSpec, sender: Sender, crossed_db: float) -> float
     lost_db = crossed_db + sum(end.loss_db - float(end.table_db[_LEVEL]) for end in whole)
     gain_dbi = whole[1].gain_dbi - spec.receiver_loss_db - lost_db
     return from_range_dbm(spec.frequency_hz, sender, gain_dbi, spec.reached_m)
+
+
+def _ground(spec: LinkSpec) -> Surface:
+    """Return medium dry land as the link's wave meets it; the worse plane where none is stated."""
+    upright = (spec.sender_end.polarisation, spec.receiver_end.polarisation)
+    return Surface(is_vertical=upright == ("linear upright", "linear upright"))
 
 
 def _rain_db(spec: LinkSpec) -> FloatArray:

@@ -145,9 +145,10 @@ def fill_radio(sheet: Sheet) -> None:
 
 
 def _is_plain(one: Entry) -> bool:
-    """Tell whether nothing but gains is known of the antennas of a link, and it is dry."""
+    """Tell whether the laws have no say: gains alone, dry, and no range walk to be read back."""
     words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
-    return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not one.numbers["rain_mmph"].given
+    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m"))
+    return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
 
 
 def _spread_db(numbers: Numbers) -> float:
