@@ -84,7 +84,8 @@ def end_gear(end: EndSpec, gain_dbi: float, frequency_hz: float) -> EndGear:
     pattern = pattern_at(end, frequency_hz)
     whole_dbi = peak_dbi(pattern)
     hurt = damaged(pattern, Damage(skew_deg=end.damage_skew_deg or 0.0))
-    width_deg = half_power_deg(pattern) if end.antenna in (*BEAMS, MEASURED) else None
+    is_beam = end.antenna in BEAMS or end.stands == "aimed"
+    width_deg = half_power_deg(pattern) if is_beam else None
     if end.stands == "aimed":
         aim = aim_loss(hurt, end.aim_spread_deg or 0.0)
         loss_db = damage_db + max(whole_dbi - axis_dbi(hurt), 0.0) + aim.mean_db

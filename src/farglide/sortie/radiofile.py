@@ -12,6 +12,7 @@ from farglide.sortie.antennakeys import ENDS
 from farglide.sortie.antennaspec import NO_PLACE, STATED_GAIN
 from farglide.sortie.defaults import Numbers
 from farglide.sortie.heatfile import case_of
+from farglide.sortie.keys import Stated
 from farglide.sortie.sheet import Entry, Sheet
 from farglide.sortie.spec import Known, LinkSpec, StandSpec
 
@@ -35,8 +36,8 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         bandwidth_hz=numbers["bandwidth_hz"].value,
         power_w=eirp or numbers["power_w"].known(),
         sender_loss_db=0.0 if eirp else numbers["sender_loss_db"].value,
-        sender_gain_dbi=0.0 if eirp else numbers["sender_gain_dbi"].value,
-        receiver_gain_dbi=numbers["receiver_gain_dbi"].value,
+        sender_gain_dbi=0.0 if eirp else _gain_dbi(numbers["sender_gain_dbi"]),
+        receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
         receiver_loss_db=numbers["receiver_loss_db"].value,
         noise_figure_db=_stated(numbers, "noise_figure_db"),
         needed_ratio_db=_stated(numbers, "needed_ratio_db"),
@@ -142,6 +143,11 @@ def fill_radio(sheet: Sheet) -> None:
 
             own_dbi = formula_gain_dbi(spec, one.numbers["frequency_hz"].value)
             one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_dbi)
+
+
+def _gain_dbi(gain: Stated) -> float:
+    """Return a gain; that of a measured antenna is not known before its file is read."""
+    return 0.0 if math.isnan(gain.value) else gain.value
 
 
 def _is_plain(one: Entry) -> bool:
