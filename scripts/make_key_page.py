@@ -6,6 +6,7 @@ from typing import Final
 
 from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.sortie import keytable
+from farglide.sortie.antennaspec import ANTENNAS, POINTINGS, POLARISATIONS, SURROUNDINGS
 from farglide.sortie.defaults import DRAG_TABLE, MEAN_ASCENT_MPS
 from farglide.sortie.keys import Quantity
 from farglide.sortie.suffixes import si_value, unit_text
@@ -45,6 +46,34 @@ number's name with or without its unit.
 and the rest is computed; two that cannot hold together are refused with the reason. With none
 of the three, a mean climb of {MEAN_ASCENT_MPS:g} m/s stands in.
 """
+
+
+def _choices(words: Sequence[str]) -> str:
+    return ", ".join(f'``"{word}"``' for word in words)
+
+
+def _end_words(end: str, side: str) -> tuple[tuple[str, str], ...]:
+    return (
+        (f"{end}_antenna", f"on {side}: {_choices(ANTENNAS)}; else only its gain counts, the same "
+         "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
+         "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
+         "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
+         "turnstile even out to 90°, a lobed one to 180°"),
+        (f"{end}_pointing", "where its axis points, the wire of an upright antenna, the boresight "
+         f"of a beam: {_choices(POINTINGS[1:])}. Aimed is by hand or tracker from the ground. Left "
+         "out: a beam on the ground is aimed, a turnstile or lobed one on the glider points down, "
+         "the others up"),
+        (f"{end}_polarisation", f"{_choices(POLARISATIONS[1:])}; state both ends or none"),
+        (f"{end}_pattern_file", "of a measured antenna: a CSV file beside the flight file with the "
+         "columns ``angle_deg`` off the axis and ``gain_dbi``, five rows or more, no hole wider "
+         "than 30°; 0 to 180 stands for both sides"),
+    )  # fmt: skip
+
+
+_END_WORDS: Final = (
+    *_end_words("sender", "the transmitter, aboard unless it sends commands"),
+    *_end_words("receiver", "the receiver, aboard if it hears commands"),
+)
 
 WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     "flight": (
@@ -87,6 +116,10 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("name", "the link's name; no two alike"),
         ("purpose", '**required.** ``"command"``, ``"picture"`` or ``"position"``'),
         ("kind", '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue'),
+        *_END_WORDS,
+        ("surroundings", "of the receiver, near the ground, for the noise it hears besides its "
+         f"own: {_choices(SURROUNDINGS)}; else none. With ``noise_figure`` only; to 250 MHz, in "
+         "a city to 900 MHz"),
         ("needs", "a list of parts without which the link is lost; ``\"pack all\"`` is the pack of "
          "that name"),
     ),
@@ -182,7 +215,12 @@ TITLES: Final = {
     "links": (
         "[[links]]",
         "One section for each radio way. Its threshold is stated in one of three ways: noise "
-        "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight. "
+        "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight, "
+        "both ends level and whole. Its sender is stated by power, loss and gain, or by its EIRP. "
+        "With the antenna of an end, its pattern counts by elevation, the mean in power over "
+        "headings and over the sides to which a ``swing`` leans it; an aimed one loses the mean of "
+        "its aim; polarisation the mean over all rolls, or over the glider's ``swing`` where it is "
+        "stated. How far all that spreads is added to the doubt, as squares. "
         "With heat (or efficiency), area and mass of its case, it is told how warm the transmitter "
         "gets.",
     ),

@@ -179,3 +179,26 @@ def test_check_does_not_import_the_compiler() -> None:
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert told.stdout.strip() == "False"
+
+
+def test_check_reads_antennas_back(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    text = text.replace(
+        "receiver_gain_dbi = 18 ", 'receiver_antenna = "helix"\nreceiver_n_turns = 12\n# '
+    )
+    text = text.replace(
+        "receiver_gain_dbi = -1 ",
+        'receiver_antenna = "measured"\nreceiver_pointing = "down"\n'
+        'receiver_pattern_file = "whip.csv"\n# ',
+    )
+    file = tmp_path / "mine.toml"
+    file.write_text(text, encoding="utf-8")
+    result = RUNNER.invoke(app, ["check", str(file)])
+    assert result.exit_code == 0, result.exception
+    assert "Turns of the receiving helix are 12, measured." in result.output
+    assert "The receiving antenna gains 15.31 dBi, typical." in result.output
+    words = " ".join(result.output.split())
+    assert (
+        "What the antennas make of the links picture antennas: on the ground helix of 12" in words
+    )
+    assert f"Pattern from {tmp_path / 'whip.csv'}, read when a plan is made" in words

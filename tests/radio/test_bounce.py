@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
-from farglide.radio.bounce import bounce_loss_db, reflection, roughness_ratio
+from farglide.radio.bounce import bounce_loss_db, bounce_swing_db, reflection, roughness_ratio
 from farglide.radio.smooth_earth import Surface
 from farglide.radio.space import free_space_loss_db, wavelength_m
 
@@ -69,3 +69,20 @@ def test_what_is_out_of_range_is_refused() -> None:
         bounce_loss_db(1e9, 1e3, (0.0, 10.0), LEVEL)
     with pytest.raises(InputError, match="3000 km"):
         bounce_loss_db(1e9, 0.0, (1.0, 10.0), LEVEL)
+
+
+@pytest.mark.parametrize("is_vertical", [True, False])
+@pytest.mark.parametrize("grazing_deg", [1.0, 3.0, 8.0])
+def test_the_swing_is_the_envelope_of_the_two_rays(grazing_deg: float, is_vertical: bool) -> None:
+    surface = Surface(is_vertical=is_vertical)
+    # a stand 30 m up, and a glider 20 km away that climbs through one fringe of 42 m and a bit
+    other_m = 20e3 * math.tan(math.radians(grazing_deg)) - 30.0 + np.arange(-24.0, 24.0, 0.02)
+    losses = np.array(
+        [bounce_loss_db(2370e6, 20e3, (30.0, float(one_m)), surface) for one_m in other_m]
+    )
+    for k, sign, which in ((losses.argmax(), 1.0, 0), (losses.argmin(), -1.0, 1)):
+        there_deg = math.degrees(math.atan2(30.0 + float(other_m[k]), 20e3))
+        expected = bounce_swing_db(2370e6, there_deg, surface)[which]
+        assert sign * losses[k] == pytest.approx(expected, rel=0.01)
+    assert bounce_swing_db(2370e6, 11.0, surface) == (0.0, 0.0)
+    assert bounce_swing_db(2370e6, 3.0, surface, 5.0)[0] < 0.1

@@ -14,6 +14,7 @@ from farglide.radio.link import (
     Sender,
     dbm_from_w,
     ground_test_offset_db,
+    largest_loss_db,
     margin_db,
     noise_floor_dbm,
     reach_m,
@@ -208,3 +209,15 @@ def test_a_ground_test_shifts_the_whole_curve() -> None:
         ground_test_offset_db(PICTURE, 1e3, -20.0, 10.0)
     with pytest.raises(InputError, match="offset_db"):
         replace(PICTURE, offset_db=-90.0)
+
+
+def test_losses_everywhere_and_noise_from_outside_shorten_the_reach() -> None:
+    worse = replace(PICTURE, extra_loss_db=6.0)
+    assert largest_loss_db(worse) == pytest.approx(largest_loss_db(PICTURE) - 6.0)
+    assert reach_m(worse) == pytest.approx(reach_m(PICTURE, 6.0))
+    loud = replace(PICTURE, receiver=replace(PICTURE.receiver, noise_raise_db=3.0))
+    assert noise_floor_dbm(loud) == pytest.approx(noise_floor_dbm(PICTURE) + 3.0)
+    with pytest.raises(InputError, match="A loss is above 0"):
+        replace(PICTURE, extra_loss_db=-1.0)
+    with pytest.raises(InputError, match="noise_raise_db"):
+        replace(PICTURE.receiver, noise_raise_db=-1.0)

@@ -1,5 +1,7 @@
 """Noise against kTB, Friis and the constants of the Recommendation."""
 
+import math
+
 import pytest
 
 from farglide.errors import InputError
@@ -7,6 +9,8 @@ from farglide.radio.noise import (
     cascade_noise_figure_db,
     galactic_figure_db,
     man_made_figure_db,
+    man_made_sd_db,
+    noise_raise_db,
     system_noise_figure_db,
     thermal_noise_dbm,
 )
@@ -76,3 +80,30 @@ def test_what_is_out_of_range_is_refused() -> None:
         man_made_figure_db("rural", 433e6)
     with pytest.raises(InputError, match="receiver_db"):
         system_noise_figure_db(-3.0)
+
+
+def test_deciles_become_a_deviation() -> None:
+    # half of what lies between the deciles of P.372-10, table 2, is 1.2816 deviations
+    for place, span_db in (("city", 17.7), ("residential", 15.9), ("rural", 13.8)):
+        assert man_made_sd_db(place) == pytest.approx(0.5 * span_db / 1.2816)
+    assert man_made_sd_db("quiet rural") == man_made_sd_db("rural")
+    with pytest.raises(InputError, match="residential"):
+        man_made_sd_db("sea")
+
+
+def test_a_place_raises_the_floor_by_the_power_it_adds() -> None:
+    raised_db, sd_db = noise_raise_db(3.0, "rural", 144e6)
+    man_made = 10.0 ** (0.1 * man_made_figure_db("rural", 144e6))
+    total = man_made + 10.0 ** (0.1 * galactic_figure_db(144e6)) + 10.0**0.3 - 1.0
+    assert raised_db == pytest.approx(10.0 * math.log10(total) - 3.0)
+    assert sd_db == pytest.approx(man_made_sd_db("rural") * man_made / total)
+    # the slope of the floor by the man-made figure, by finite differences
+    louder = man_made * 10.0**0.001
+    slope = 10.0 * math.log10((total - man_made + louder) / total) / 0.01
+    assert sd_db == pytest.approx(man_made_sd_db("rural") * slope, rel=2e-3)
+
+
+def test_a_place_quieter_than_the_floor_takes_nothing_off() -> None:
+    assert noise_raise_db(3.0, "quiet rural", 240e6) == (0.0, 0.0)
+    with pytest.raises(InputError, match="measure the noise"):
+        noise_raise_db(3.0, "rural", 433.92e6)

@@ -16,7 +16,7 @@ from farglide.sortie.hear import Heard, hear
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, LinksOutlook
 from farglide.sortie.hearing import heard_links, planned_way
 from farglide.sortie.homeward import homeward
-from farglide.sortie.linkgear import link_of
+from farglide.sortie.linkgear import gear_of, link_of
 from farglide.sortie.listening import listening_of
 from farglide.sortie.lostheights import lost_agl_m
 from farglide.sortie.pack import Pack
@@ -114,7 +114,7 @@ def test_over_the_demo_s_ground_the_picture_is_lost_where_it_should(
     sortie = demo_flight.sortie
     place = sortie.fields[field]
     over = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=place.amsl_m)
-    found = lost_agl_m(link_of(sortie.links[0]), sortie.stands[stand], over, gather_terrain(sortie))
+    found = lost_agl_m(gear_of(sortie.links[0]), sortie.stands[stand], over, gather_terrain(sortie))
     assert found == pytest.approx(expected_m, abs=within_m)
 
 
@@ -145,7 +145,7 @@ def test_the_ridge_hides_the_launch_from_the_hill(
 
 def test_a_link_too_weak_is_lost_everywhere(demo_flight: FlightFile) -> None:
     spec = demo_flight.sortie.links[0]
-    weak = link_of(replace(spec, power_w=replace(spec.power_w, value=1e-4)))
+    weak = gear_of(replace(spec, power_w=replace(spec.power_w, value=1e-4)))
     field, stand = demo_flight.sortie.fields[3], demo_flight.sortie.stands[0]
     place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
     assert lost_agl_m(weak, stand, place) is None

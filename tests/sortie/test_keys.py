@@ -93,7 +93,8 @@ def test_required_value_is_asked_for(
 OPTIONAL = [
     pair
     for pair in EVERY
-    if not pair[1].required and pair[1].base != "sensitivity"  # the one threshold of the command
+    # the one threshold and the one strength of the command
+    if not pair[1].required and pair[1].base not in ("sensitivity", "power")
 ]
 
 

@@ -6,9 +6,10 @@ from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
 from farglide.earth.clock import clock_text, date_text
+from farglide.sortie.antennaspec import NO_PLACE
 from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.sortie.polarfit import with_fitted_polar
-from farglide.sortie.spec import Tag
+from farglide.sortie.spec import LinkSpec, Tag
 from farglide.sortie.suffixes import unit_text
 from farglide.sortie.words import permission_words
 
@@ -31,6 +32,7 @@ def check_text(path: Path) -> str:
     parts = (
         _opening(flight),
         _inputs(flight),
+        _antennas(flight),
         _needs(flight),
         _places(flight),
         _permissions(flight),
@@ -99,6 +101,31 @@ def _digits(value: float, unit: str) -> str:
     if unit == "deg":
         return f"{round(value, 5):.8g}"
     return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"
+
+
+def _antennas(flight: FlightFile) -> list[str]:
+    """Return what the antennas make of the links; a measured one is read when a plan is made.
+
+    The laws bring the compiler along, which takes its time: only antennas wait for it.
+    """
+    ends = [end for link in flight.sortie.links for end in (link.sender_end, link.receiver_end)]
+    paths = [end.pattern_path for end in ends if end.pattern_path]
+    known = [
+        link
+        for link in flight.sortie.links
+        if not (link.sender_end.pattern_path or link.receiver_end.pattern_path)
+    ]
+    lines: list[str] = []
+    if any(end.says_more for end in ends) or any(_by_the_weather(one) for one in known):
+        from farglide.present.antennas import antenna_section
+        from farglide.sortie.linkgear import gear_of
+
+        lines = antenna_section([gear_of(link) for link in known])
+    return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
+
+
+def _by_the_weather(link: LinkSpec) -> bool:
+    return link.surroundings != NO_PLACE or link.rain_mmph > 0.0
 
 
 def _needs(flight: FlightFile) -> list[str]:

@@ -15,7 +15,7 @@ from farglide.report.brief import render_brief
 from farglide.sortie.accept import accepted
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile, read_flight_file
-from farglide.sortie.gather import gather, gather_places, gather_terrain
+from farglide.sortie.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
 from farglide.sortie.plan import Progress, plan_file
@@ -66,13 +66,13 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     if wanted.pack is not None and wanted.winds is None:
         file = wanted.file or flight_path(wanted.pack)
         pack = open_pack(wanted.pack)
-        flight = gather_places(read_flight_file(file))
+        flight = gather_patterns(gather_places(read_flight_file(file)))
         where = str(wanted.pack)
         taken = accepted(flight.sortie, pack.sounding, where, pack.flight_text)
         return flight, replace(taken, terrain=gather_terrain(flight.sortie))
     if wanted.file is None:
         raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
-    flight = gather_places(read_flight_file(wanted.file))
+    flight = gather_patterns(gather_places(read_flight_file(wanted.file)))
     return flight, gather_pack(flight, wanted.winds)
 
 
@@ -95,7 +95,7 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
         if not Path(path).is_file():
             raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
-    gather_places(flight)  # to be refused now, while it can be put right
+    gather_patterns(gather_places(flight))  # to be refused now, while it can be put right
     replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
     save_pack(pack, folder)
@@ -124,6 +124,12 @@ def _named_files(flight: FlightFile) -> list[tuple[str, str, str]]:
         for path in (sortie.terrain.paths if sortie.terrain else ())
     ]
     found += [(path, "places", "[places] files") for path in sortie.places.paths]
+    found += [
+        (end.pattern_path, "an antenna", "[[links]] pattern_file")
+        for link in sortie.links
+        for end in (link.sender_end, link.receiver_end)
+        if end.pattern_path
+    ]
     return found + [(one.path, "a barrier", "[[barriers]] file") for one in sortie.places.barriers]
 
 

@@ -3,6 +3,7 @@
 from textwrap import wrap
 from typing import Final
 
+from farglide.present.antennas import antenna_lines, bounce_line
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
@@ -12,8 +13,9 @@ from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
 from farglide.sortie.radioneighbours import Neighbours
 
 ASSUMED: Final = (
-    "Antennas well aimed, polarisation matched; woods, houses and reflections are not in these "
-    "numbers. Nor are they a licence: ask which bands and powers are yours to use."
+    "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
+    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
+    "yours to use."
 )
 _WIDTH: Final = 100
 _STAND_WIDTH: Final = 20
@@ -32,8 +34,13 @@ def hearing_lines(heard: Heard) -> list[str]:
         if heard.field
         else f"No release is worth it; the climb up to {at}."
     )
-    for link in heard.outlook.links:
-        lines += ["", *_link_lines(link, heard.release_after_launch_s)]
+    for link, gear in zip(heard.outlook.links, heard.gear, strict=True):
+        lines += [
+            "",
+            *_link_lines(
+                link, [*antenna_lines(gear), bounce_line(gear)], heard.release_after_launch_s
+            ),
+        ]
     best = best_stand(heard)
     if best is not None:
         lines += ["", *_aim_lines(best, clock)]
@@ -80,7 +87,7 @@ def weakest(stand: HeardStand) -> HeardPoint:
     return min(stand.margin_db[1:] or stand.margin_db, key=lambda point: point.p50)
 
 
-def _link_lines(link: HeardLink, release_s: float) -> list[str]:
+def _link_lines(link: HeardLink, antennas: list[str], release_s: float) -> list[str]:
     lines = wrap(
         f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
         f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
@@ -88,6 +95,7 @@ def _link_lines(link: HeardLink, release_s: float) -> list[str]:
         _WIDTH,
         subsequent_indent="  ",
     )
+    lines += antennas
     if not link.stands:
         return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
     lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")

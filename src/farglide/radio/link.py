@@ -41,8 +41,10 @@ class Receiver:
     noise_figure_db: float | None = None
     needed_ratio_db: float | None = None  # carrier over noise at which it just works
     sensitivity_dbm: float | None = None
+    noise_raise_db: float = 0.0  # what its antenna hears of the place, over its own floor
 
     def __post_init__(self) -> None:
+        check_range("noise_raise_db", self.noise_raise_db, "dB", (0.0, 60.0))
         check_range("gain_dbi", self.gain_dbi, "dBi", (-30.0, 50.0))
         check_range("loss_db", self.loss_db, "dB", (0.0, 30.0), "A loss is above 0.")
         figure, needed = self.noise_figure_db, self.needed_ratio_db
@@ -75,6 +77,7 @@ class Link:
     receiver: Receiver
     is_digital: bool = False
     offset_db: float = 0.0  # measured over expected in a ground test; it shifts the whole curve
+    extra_loss_db: float = 0.0  # what aim, polarisation and damage take on average, everywhere
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -84,6 +87,7 @@ class Link:
         checked_frequency_hz(self.frequency_hz)
         check_range("bandwidth_hz", self.bandwidth_hz, "Hz", (10.0, 1e9), "Give hertz.")
         check_range("offset_db", self.offset_db, "dB", (-60.0, 20.0))
+        check_range("extra_loss_db", self.extra_loss_db, "dB", (0.0, 200.0), "A loss is above 0.")
         if self.bandwidth_hz > self.frequency_hz:
             given = f"{self.bandwidth_hz:g} Hz at {self.frequency_hz:g} Hz"
             raise InputError("bandwidth_hz", given, "less than the frequency")
@@ -101,11 +105,11 @@ def dbm_from_w(power_w: float) -> float:
 
 
 def noise_floor_dbm(link: Link) -> float:
-    """Return the noise in the receiver's own bandwidth, at 290 K and its noise figure."""
+    """Return the noise in the receiver's own bandwidth, by its noise figure and its place."""
     figure = link.receiver.noise_figure_db
     if figure is None:
         raise InputError("noise_figure_db", "not stated", "a noise figure", "State it, or measure.")
-    return thermal_noise_dbm(link.bandwidth_hz) + figure
+    return thermal_noise_dbm(link.bandwidth_hz) + figure + link.receiver.noise_raise_db
 
 
 def threshold_dbm(link: Link) -> float:
@@ -117,9 +121,9 @@ def threshold_dbm(link: Link) -> float:
 
 
 def margin_db(link: Link, distance_m: float, extra_db: float = 0.0) -> float:
-    """Return by how much the received power is above the threshold, both antennas well aimed.
+    """Return by how much the received power is above the threshold, both antennas in their best.
 
-    `extra_db`: whatever else is lost on the way: gas, ground, aim, polarisation.
+    `extra_db`: whatever else is lost on the way, besides the link's own `extra_loss_db`.
     """
     lost_db = free_space_loss_db(link.frequency_hz, distance_m) + extra_db
     return largest_loss_db(link) - lost_db
@@ -129,7 +133,7 @@ def largest_loss_db(link: Link) -> float:
     """Return the loss between the antennas at which nothing is left over."""
     receiver = link.receiver
     strength_dbm = link.sender.eirp_dbm + receiver.gain_dbi - receiver.loss_db + link.offset_db
-    return strength_dbm - threshold_dbm(link)
+    return strength_dbm - threshold_dbm(link) - link.extra_loss_db
 
 
 def reach_m(link: Link, kept_db: float = 0.0) -> float:
@@ -161,6 +165,7 @@ def sensitivity_from_range_dbm(
 ) -> float:
     """Return the sensitivity that a range once reached, just so, speaks for.
 
-    `gain_dbi`: of the receiving antenna less its cable. Whatever went wrong on that day is in it.
+    `gain_dbi`: of the receiving antenna less its cable, and less whatever else was known to be lost
+    on that day. What went wrong besides is in the answer.
     """
     return sender.eirp_dbm + gain_dbi - free_space_loss_db(frequency_hz, reached_m)

@@ -9,14 +9,21 @@ from farglide.radio.space import checked_frequency_hz
 
 BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
 REFERENCE_K: Final = 290.0
-# Median man-made noise figure c - d log f (MHz), its deciles upward and downward.
-# Source: ITU-R P.372, constants and deciles as in the code of ITU-R Study Group 3 (P.372-10).
+# Median man-made noise figure c - d log f (MHz).
+# Source: ITU-R P.372, constants as in the code of ITU-R Study Group 3 (P.372-10).
 _MAN_MADE: Final[dict[str, tuple[float, float]]] = {
     "city": (76.8, 27.7),
     "residential": (72.5, 27.7),
     "rural": (67.2, 27.7),
     "quiet rural": (53.6, 28.6),
 }
+# How far the upper and the lower decile lie from that median in decibels. Source: as above.
+_DECILES: Final[dict[str, tuple[float, float]]] = {
+    "city": (11.0, 6.7),
+    "residential": (10.6, 5.3),
+    "rural": (9.2, 4.6),
+}
+_DECILE_SDS: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _MAN_MADE_TOP_HZ: Final = 250e6
 _CITY_TOP_HZ: Final = 900e6
 
@@ -83,6 +90,23 @@ def man_made_figure_db(place: str, frequency_hz: float) -> float:
     return figure_db
 
 
+def man_made_sd_db(place: str) -> float:
+    """Return the standard deviation of the man-made noise of a kind of place, in decibels.
+
+    Both deciles together, as if the decibels were normal. None is published for a quiet rural
+    place: that of a rural one stands in.
+
+    >>> round(man_made_sd_db("city"), 1), round(man_made_sd_db("rural"), 1)
+    (6.9, 5.4)
+
+    Source: ITU-R P.372, deciles as in the code of ITU-R Study Group 3 (P.372-10, table 2).
+    """
+    if place not in _MAN_MADE:
+        raise InputError("place", repr(place), ", ".join(_MAN_MADE))
+    upper_db, lower_db = _DECILES.get(place, _DECILES["rural"])
+    return 0.5 * (upper_db + lower_db) / _DECILE_SDS
+
+
 def galactic_figure_db(frequency_hz: float) -> float:
     """Return the median noise figure of the galaxy.
 
@@ -104,3 +128,23 @@ def system_noise_figure_db(receiver_db: float, external_db: Sequence[float] = ()
         raise InputError("receiver_db", f"{receiver_db:g} dB", "0 to 60 dB")
     heard = sum(math.pow(10.0, one / 10.0) for one in external_db) if external_db else 1.0
     return 10.0 * math.log10(heard + math.pow(10.0, receiver_db / 10.0) - 1.0)
+
+
+def noise_raise_db(receiver_db: float, place: str, frequency_hz: float) -> tuple[float, float]:
+    """Return by how much the noise of a place raises a receiver's floor, and its deviation.
+
+    The floor without it is that of an antenna that hears 290 K; where the place is quieter than
+    that, nothing is taken off. The deviation is that of the man-made noise by its share of all.
+
+    >>> [round(one, 1) for one in noise_raise_db(3.0, "city", 433.92e6)]
+    [9.2, 6.4]
+
+    Valid: antennas near the ground; frequencies as `man_made_figure_db`. Source: as there.
+    """
+    man_made_db = man_made_figure_db(place, frequency_hz)
+    outside_db = [man_made_db, galactic_figure_db(frequency_hz)]
+    quiet_db, loud_db = receiver_db, system_noise_figure_db(receiver_db, outside_db)
+    if loud_db <= quiet_db:
+        return 0.0, 0.0
+    share = math.pow(10.0, 0.1 * (man_made_db - loud_db))
+    return loud_db - quiet_db, man_made_sd_db(place) * min(share, 1.0)

@@ -87,6 +87,17 @@ def gain_towards_dbi(pattern: Pattern, off_axis_deg: float, roll_deg: float = 0.
     return float(gain_around_dbi(pattern, math.radians(off_axis_deg), math.radians(roll_deg)))
 
 
+def gains_around_dbi(
+    pattern: Pattern, off_axis_rad: FloatArray, roll_rad: FloatArray
+) -> FloatArray:
+    """Return what `gain_around_dbi` does, for arrays of one shape."""
+    n_level, n_upright = len(pattern.level_dbi), len(pattern.upright_dbi)
+    level = np.interp(off_axis_rad, np.linspace(0.0, math.pi, n_level), pattern.level_dbi)
+    upright = np.interp(off_axis_rad, np.linspace(0.0, math.pi, n_upright), pattern.upright_dbi)
+    top = np.sin(roll_rad) ** 2
+    return np.maximum((1.0 - top) * level + top * upright, pattern.floor_dbi)
+
+
 def peak_dbi(pattern: Pattern) -> float:
     """Return the largest gain of a pattern."""
     return float(max(pattern.level_dbi.max(), pattern.upright_dbi.max()))
@@ -135,18 +146,9 @@ def _leaning_dbi(pattern: Pattern, roll_rad: float, skew_rad: float) -> FloatArr
     forward = ahead * math.cos(skew_rad) + along * math.sin(skew_rad)
     outward = along * math.cos(skew_rad) - ahead * math.sin(skew_rad)
     roll = np.arctan2(across, outward) + side
-    gains_dbi = _gains_dbi(pattern, np.arccos(np.clip(forward, -1.0, 1.0)), roll)
+    gains_dbi = gains_around_dbi(pattern, np.arccos(np.clip(forward, -1.0, 1.0)), roll)
     mean: FloatArray = 10.0 * np.log10(np.power(10.0, 0.1 * gains_dbi).mean(axis=1))
     return mean
-
-
-def _gains_dbi(pattern: Pattern, off_axis_rad: FloatArray, roll_rad: FloatArray) -> FloatArray:
-    """Return what `gain_around_dbi` does, for arrays of one shape."""
-    n_level, n_upright = len(pattern.level_dbi), len(pattern.upright_dbi)
-    level = np.interp(off_axis_rad, np.linspace(0.0, math.pi, n_level), pattern.level_dbi)
-    upright = np.interp(off_axis_rad, np.linspace(0.0, math.pi, n_upright), pattern.upright_dbi)
-    top = np.sin(roll_rad) ** 2
-    return np.maximum((1.0 - top) * level + top * upright, pattern.floor_dbi)
 
 
 @compiled

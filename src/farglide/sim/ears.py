@@ -150,7 +150,10 @@ def waves_of(
 def elevation_gain_db(upright: Pattern, budget_dbi: float, upside: bool = False) -> FloatArray:
     """Return the gain of an upright antenna against a budget's, by the sine of the elevation.
 
-    The axis of the pattern points up, or, `upside`, down as from an aircraft. Shape (N_SINES,).
+    The elevation is that of the aircraft, seen from the stand. The axis of the pattern points up on
+    the ground or down on the aircraft, towards the other end; `upside`: away from it, as an upright
+    antenna of the aircraft does. Shape (N_SINES,).
+    Valid: both ends with the same vertical, 1 degree off in 111 km.
     """
     off_deg = np.degrees(np.arccos(np.linspace(-1.0, 1.0, N_SINES)))
     if upside:

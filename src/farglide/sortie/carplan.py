@@ -21,7 +21,7 @@ from farglide.sortie.heardoutlook import (
 )
 from farglide.sortie.hearing import heard_links, planned_way
 from farglide.sortie.homeward import Homeward
-from farglide.sortie.linkgear import link_of
+from farglide.sortie.linkgear import gear_of
 from farglide.sortie.listening import Listening, drive_s, ready_s, road_s
 from farglide.sortie.lostheights import lost_agl_m
 from farglide.sortie.road import road_points
@@ -165,7 +165,7 @@ def _lost_picture_m(
     over = sortie.fields[field]
     there = Place(lat_deg=over.lat_deg, lon_deg=over.lon_deg, amsl_m=over.amsl_m)
     heights = [
-        lost_agl_m(link_of(spec), stand, there, terrain)
+        lost_agl_m(gear_of(spec), stand, there, terrain)
         for spec in sortie.links
         if spec.purpose == "picture"
     ]

@@ -11,11 +11,12 @@ from typing import Final
 
 from farglide import constants
 from farglide.errors import Problem
+from farglide.sortie.antennafile import antenna_problems
 from farglide.sortie.defaults import Numbers, induced_drag_factor, stall_eas_mps
 from farglide.sortie.heatfile import heat_problems
 from farglide.sortie.partfile import part_problems
 from farglide.sortie.placefile import place_problems
-from farglide.sortie.radiofile import link_problems
+from farglide.sortie.radiofile import law_problems, link_problems
 from farglide.sortie.sheet import Entry, Sheet
 
 FAR_KM: Final = 500.0
@@ -36,7 +37,9 @@ def contradictions(sheet: Sheet) -> list[Problem]:
     """Return every contradiction of a sheet, in the order of the file."""
     checks = (_launch, _fill, _envelope, _wing, _polar, _speeds, _glides, _packs, _fields, _wish)
     found = [problem for check in checks for problem in check(sheet)]
-    found += [*_same_names("[[links]]", sheet.links), *link_problems(sheet), *_stands(sheet)]
+    radio = [*link_problems(sheet), *antenna_problems(sheet.links)]
+    radio = radio or [*law_problems(sheet.links)]
+    found += [*_same_names("[[links]]", sheet.links), *radio, *_stands(sheet)]
     found += [*_same_names("[[triggers]]", sheet.triggers), *_same_names("[[parts]]", sheet.parts)]
     found += [*heat_problems(sheet), *part_problems(sheet)]
     return [*found, *_barriers(sheet), *place_problems(sheet)]

@@ -18,7 +18,7 @@ from farglide.sortie.heatfile import box_of, fill_heat
 from farglide.sortie.keys import Quantity
 from farglide.sortie.partfile import part_spec, trigger_spec
 from farglide.sortie.placefile import barriers_of, field_of, places_source
-from farglide.sortie.radiofile import link_spec, stand_spec
+from farglide.sortie.radiofile import fill_radio, link_spec, stand_spec
 from farglide.sortie.sheet import Entry, Sheet, read_sheet
 from farglide.sortie.spec import (
     BalloonSpec,
@@ -94,6 +94,7 @@ def read_flight_file(path: Path) -> FlightFile:
     problems += contradictions(sheet)
     if problems:
         raise FlightFileError(str(path), tuple(problems))
+    fill_radio(sheet)
     return _flight(path, sheet)
 
 
@@ -243,7 +244,7 @@ def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
         drop=_drop(sheet),
         packs=tuple(_pack(one) for one in sheet.packs),
         fields=tuple(field_of(one) for one in sheet.fields),
-        links=tuple(link_spec(one) for one in sheet.links),
+        links=tuple(link_spec(one, path.parent) for one in sheet.links),
         stands=tuple(stand_spec(one) for one in sheet.stands),
         triggers=tuple(trigger_spec(one) for one in sheet.triggers),
         parts=tuple(part_spec(one) for one in sheet.parts),

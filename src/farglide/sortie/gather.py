@@ -15,10 +15,13 @@ from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sim.coverage import Patch
 from farglide.sortie.accept import accepted
+from farglide.sortie.antennalaws import far_off
+from farglide.sortie.antennaspec import MEASURED, EndSpec
 from farglide.sortie.area import needed_area, part_way, wide_area
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
+from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
+from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation, read_elevation_within
 from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
@@ -88,6 +91,33 @@ def gather_places(flight: FlightFile) -> FlightFile:
         ),
         notes=(*flight.notes, *found.notes, *guessed),
     )
+
+
+def gather_patterns(flight: FlightFile) -> FlightFile:
+    """Return a flight with the measured patterns of its antennas, out of the files it names.
+
+    A stated gain more than 3 dB off the peak of the file is asked about.
+    """
+    links = tuple(
+        replace(
+            link,
+            sender_end=_measured(link, link.sender_end),
+            receiver_end=_measured(link, link.receiver_end),
+        )
+        for link in flight.sortie.links
+    )
+    return replace(flight, sortie=replace(flight.sortie, links=links))
+
+
+def _measured(link: LinkSpec, end: EndSpec) -> EndSpec:
+    if end.antenna != MEASURED or end.pattern:
+        return end
+    read = replace(end, pattern=read_antenna_pattern(Path(end.pattern_path)))
+    asked = far_off(read, link.frequency_hz)
+    if asked:
+        what = f"{link.name}: the stated gain {asked}"
+        raise SourceError(end.pattern_path, "", what, "Which of them is right?")
+    return read
 
 
 def _barrier_parts(source: BarrierSource, found: Places) -> Places:

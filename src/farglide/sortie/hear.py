@@ -17,6 +17,7 @@ from farglide.sortie.glides import middle_stage
 from farglide.sortie.hardware import Failures
 from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
+from farglide.sortie.linkgear import LinkGear, gear_of
 from farglide.sortie.listening import listening_of
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
@@ -49,6 +50,7 @@ class Heard:
     failures: Failures | None
     weaker: tuple[WeakerLink, ...]
     expected: tuple[ExpectedPicture, ...]
+    gear: tuple[LinkGear, ...] = ()  # of each link, in the order of the outlook's
 
 
 def hear(
@@ -89,4 +91,5 @@ def hear(
         failures=failures(middle, advice, decision, moment),
         weaker=weaker_links(release, outlook, losses_db),
         expected=expected_pictures(sortie, outlook, release.after_launch_s),
+        gear=tuple(gear_of(spec) for spec in sortie.links),
     )

@@ -101,13 +101,14 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
     looks = [aims(way, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):
-        link = gear_of(spec).link
+        gear = gear_of(spec)
+        link = gear.link
         stands = []
         for s, stand in enumerate(heard_from):
-            spread = _spreads(margins[:, s, k], spec.spread_db)
+            spread = _spreads(margins[:, s, k], gear.sd_db)
             points = _points(way, looks[s], spread, spec.is_digital)
             lost = tuple(
-                (field.name, lost_agl_m(link, stand, _ground(field), terrain))
+                (field.name, lost_agl_m(gear, stand, _ground(field), terrain))
                 for field in sortie.fields
             )
             stands.append(_stand(stand.name, points, lost))
@@ -117,7 +118,7 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
                 purpose=link.purpose,
                 eirp_dbm=link.sender.eirp_dbm,
                 threshold_dbm=threshold_dbm(link),
-                spread_db=spec.spread_db,
+                spread_db=gear.sd_db,
                 reach_m=reach_m(link),
                 half_reach_m=reach_m(link, 6.0),
                 stands=tuple(stands),

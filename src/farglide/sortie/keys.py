@@ -302,8 +302,9 @@ class Reader:
         if key.endswith("_mah"):
             return "Milliamp-hours alone are no energy: energy_wh = mAh × volts / 1000."
         bases = [base for base in self.units_of if key == base or key.startswith(f"{base}_")]
-        if bases and "_spread" not in key:
-            return f"Allowed: {' or '.join(self.units_of[max(bases, key=len)])}."
+        base = max(bases, key=len, default="")
+        if base and "_spread" not in key.removeprefix(base):
+            return f"Allowed: {' or '.join(self.units_of[base])}."
         if key in elsewhere:
             return f"It belongs in {elsewhere[key]}."
         near = _near(key, self.known_keys)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M
+from farglide.sortie.antennakeys import ENDS_KEYS
 from farglide.sortie.gearkeys import BALLOON, DROP, GLIDE, GLIDER, PACK, TRAIN
 from farglide.sortie.heatkeys import BOX, CASE
 from farglide.sortie.keys import quantity, shares
@@ -198,7 +199,7 @@ SECTIONS: Final = {
     "drop": DROP,
     "packs": (*PACK, *BOX),
     "fields": FIELD,
-    "links": (*LINK, *CASE),
+    "links": (*LINK, *ENDS_KEYS, *CASE),
     "stands": STAND,
     "triggers": TRIGGER,
     "parts": PART,

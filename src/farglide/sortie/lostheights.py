@@ -1,5 +1,6 @@
 """Lost heights: below which height over a field a stand loses a link."""
 
+import math
 from typing import Final
 
 import numpy as np
@@ -13,9 +14,10 @@ from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.bending import STANDARD_FACTOR
-from farglide.radio.link import Link, margin_db
+from farglide.radio.link import margin_db
 from farglide.radio.sight import clear_amsl_m
 from farglide.sim.ears import CLEAR_M
+from farglide.sortie.linkgear import LinkGear
 from farglide.sortie.spec import StandSpec
 
 FloatArray = NDArray[np.float64]
@@ -27,25 +29,33 @@ _HIGHEST_AGL_M: Final = 3000.0
 
 
 def lost_agl_m(
-    link: Link, stand: StandSpec, field: Place, terrain: Terrain | None = None
+    gear: LinkGear, stand: StandSpec, field: Place, terrain: Terrain | None = None
 ) -> float | None:
     """Return the height over a field below which a stand loses the link.
 
     Lost means that six tenths of the first Fresnel zone are no longer clear of the ground, or that
     the margin is used up. Without terrain the ground is flat at the height of the field. The first
-    300 m round the stand count as clear. None where the link is lost up to 3 km already.
+    300 m round the stand count as clear. The antennas gain what they do at
+    that elevation. None where the link is lost up to 3 km already.
     """
     ground = _ground_along(stand, field, terrain)
     floor_m = field.amsl_m if terrain is None else -1e9
     antenna_m = max(stand.amsl_m, floor_m) + stand.mast_m
-    clear_m = clear_amsl_m(link.frequency_hz, ground, antenna_m, EARTH_M)
+    clear_m = clear_amsl_m(gear.link.frequency_hz, ground, antenna_m, EARTH_M)
     agl_m = max(clear_m - field.amsl_m, 0.0)
     if agl_m > _HIGHEST_AGL_M:
         return None
     mast = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=antenna_m)
     there = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m + agl_m + 0.5)
-    held = margin_db(link, look(mast, there).range_m) >= 0.0
+    seen = look(mast, there)
+    held = margin_db(gear.link, seen.range_m, -_gain_db(gear, seen.elevation_deg)) >= 0.0
     return agl_m if held else None
+
+
+def _gain_db(gear: LinkGear, elevation_deg: float) -> float:
+    """Return what the elevation adds to the budget."""
+    sine = math.sin(math.radians(elevation_deg))
+    return float(np.interp(sine, np.linspace(-1.0, 1.0, len(gear.pattern)), gear.pattern))
 
 
 def _ground_along(

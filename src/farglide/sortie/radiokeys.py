@@ -13,6 +13,7 @@ from farglide.sortie.suffixes import (
     HEIGHT,
     LEVEL,
     POWER,
+    RAIN,
     TIME,
 )
 
@@ -26,7 +27,6 @@ LINK: Final = (
         POWER,
         (1e-6, 2000.0),
         "the transmitter puts out",
-        required=True,
         doubt=shares(0.1, 0.2, 0.4),
         settle=_BENCH,
     ),
@@ -46,6 +46,10 @@ LINK: Final = (
         "receiver_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the receiver take", default=0.0,
         tag=Tag.TYPICAL,
     ),
+    quantity(
+        "eirp", POWER, (1e-3, 2000.0), "or in place of power, loss and gain of the sender, EIRP is"
+    ),
+    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
     quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
     quantity(
         "needed_ratio", DECIBEL, (-40.0, 60.0), "it needs a carrier above its noise by at least"
@@ -70,6 +74,7 @@ LINK: Final = (
     quantity(
         "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"
     ),
+    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
 )  # fmt: skip
 
 TERRAIN: Final = (

@@ -66,11 +66,12 @@ def road_points(
 
 def _on_the_roof(spec: LinkSpec) -> Link:
     """Return a link with a whip in place of what is aimed from the stand."""
+    link = gear_of(spec).link
     if spec.purpose == "command":
-        spec = replace(spec, sender_gain_dbi=min(spec.sender_gain_dbi, _WHIP_DBI))
-    else:
-        spec = replace(spec, receiver_gain_dbi=min(spec.receiver_gain_dbi, _WHIP_DBI))
-    return gear_of(spec).link
+        gain_dbi = min(link.sender.gain_dbi, _WHIP_DBI)
+        return replace(link, sender=replace(link.sender, gain_dbi=gain_dbi))
+    gain_dbi = min(link.receiver.gain_dbi, _WHIP_DBI)
+    return replace(link, receiver=replace(link.receiver, gain_dbi=gain_dbi))
 
 
 def _flown(middle: Stage, at_s: float) -> Place | None:

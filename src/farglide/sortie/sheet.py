@@ -12,6 +12,7 @@ from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.sortie import gearkeys, keytable
+from farglide.sortie.antennaspec import ANTENNA_CHOICES
 from farglide.sortie.defaults import DRAG_TABLE, Numbers, fill_balloon, fill_drop, fill_glider
 from farglide.sortie.keys import Reader, tidy
 from farglide.sortie.listkeys import Table, cold_table_of, names_of
@@ -266,7 +267,7 @@ _ENTRY_TEXTS: Final[Mapping[str, Sequence[str]]] = {
     "fields": ("name", "role", "surface", "obstacles", "owner", "last_light"),
     "barriers": ("name", "note", "file"),
     "glider.timed_glides": (),
-    "links": ("name",),
+    "links": ("name", "sender_pattern_file", "receiver_pattern_file"),
     "stands": ("name",),
     "triggers": ("name",),
     "parts": ("name",),
@@ -277,6 +278,7 @@ _ENTRY_CHOICES: Final[Mapping[str, Mapping[str, tuple[Sequence[str], str | None]
     "links": {
         "purpose": (("command", "picture", "position"), None),
         "kind": (("analogue", "digital"), "analogue"),
+        **ANTENNA_CHOICES,
     },
     "parts": {"at": (("aboard", "ground"), "aboard")},
     "barriers": {"kind": (BARRIER_KINDS, "no landing")},

@@ -7,6 +7,7 @@ from typing import Literal
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.errors import InputError
+from farglide.sortie.antennaspec import NO_PLACE, ONLY_A_GAIN, EndSpec
 
 Gas = Literal["helium", "hydrogen"]
 
@@ -240,6 +241,11 @@ class LinkSpec:
     spread_db: float = 8.0  # one standard deviation of all that the budget does not know
     case: CaseSpec | None = None  # of the transmitter
     needs: tuple[str, ...] = ()  # parts without which the link is lost
+    sender_end: EndSpec = ONLY_A_GAIN
+    receiver_end: EndSpec = ONLY_A_GAIN
+    surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
+    rain_mmph: float = 0.0
+    is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

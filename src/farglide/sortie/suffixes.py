@@ -26,6 +26,8 @@ PURE: Final[Units] = {"": (1, 1)}
 FREQUENCY: Final[Units] = {"hz": (1, 1), "khz": (1e3, 1), "mhz": (1e6, 1), "ghz": (1e9, 1)}
 DECIBEL: Final[Units] = {"db": (1, 1)}
 GAIN: Final[Units] = {"dbi": (1, 1)}
+WAVELENGTHS: Final[Units] = {"wavelengths": (1, 1)}
+RAIN: Final[Units] = {"mmph": (1, 1)}
 LEVEL: Final[Units] = {"dbm": (1, 1)}
 STIFFNESS: Final[Units] = {"npm": (1, 1)}
 LEAK: Final[Units] = {"ratio_ps": (1, 1)}
@@ -54,6 +56,7 @@ _UNIT_TEXT: Final[Mapping[str, str]] = {
     "deg": "°",
     "npm": "N/m",
     "ratio_ps": "per second",
+    "mmph": "mm/h",
     "celsius": "°C",
     "wpk": "W/K",
     "jpkgk": "J/(kg K)",

@@ -1,0 +1,127 @@
+"""Rain: what drops take from a wave on its way through them."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from farglide.errors import check_range
+
+TOP_M: Final = 5000.0
+"""Where rain turns to snow, which takes little: the yearly mean of low latitudes; lower elsewhere.
+
+Source: ITU-R P.839, from memory.
+"""
+LOWEST_HZ: Final = 1e9
+_HIGHEST_HZ: Final = 30e9
+_DRY: Final = "Below 1 GHz rain takes nothing that counts: leave it out."
+_MOST_MMPH: Final = 150.0
+_EARTH_M: Final = 8.5e6  # 4/3 of the earth's radius, as P.618 takes it
+# Each bell (height, middle, width) over log f in GHz, then the straight line below them.
+# Source: ITU-R P.838-3, tables 1 to 4, from memory, checked by its table 5 (from memory too).
+_Curve = tuple[tuple[tuple[float, float, float], ...], tuple[float, float]]
+_K_LEVEL: Final[_Curve] = (
+    (
+        (-5.33980, -0.10008, 1.13098),
+        (-0.35351, 1.26970, 0.45400),
+        (-0.23789, 0.86036, 0.15354),
+        (-0.94158, 0.64552, 0.16817),
+    ),
+    (-0.18961, 0.71147),
+)
+_K_UPRIGHT: Final[_Curve] = (
+    (
+        (-3.80595, 0.56934, 0.81061),
+        (-3.44965, -0.22911, 0.51059),
+        (-0.39902, 0.73042, 0.11899),
+        (0.50167, 1.07319, 0.27195),
+    ),
+    (-0.16398, 0.63297),
+)
+_POWER_LEVEL: Final[_Curve] = (
+    (
+        (-0.14318, 1.82442, -0.55187),
+        (0.29591, 0.77564, 0.19822),
+        (0.32177, 0.63773, 0.13164),
+        (-5.37610, -0.96230, 1.47828),
+        (16.1721, -3.29980, 3.43990),
+    ),
+    (0.67849, -1.95537),
+)
+_POWER_UPRIGHT: Final[_Curve] = (
+    (
+        (-0.07771, 2.33840, -0.76284),
+        (0.56727, 0.95545, 0.54039),
+        (-0.20238, 1.14520, 0.26809),
+        (-48.2991, 0.791669, 0.116226),
+        (48.5833, 0.791459, 0.116479),
+    ),
+    (-0.053739, 0.83433),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rain:
+    """Rain of one strength, as long as the way through it."""
+
+    mmph: float  # millimetres in an hour
+
+    def __post_init__(self) -> None:
+        remedy = "Drizzle has 1, steady rain 5, a shower 25 mm/h."
+        check_range("rain_mmph", self.mmph, "mm/h", (0.0, _MOST_MMPH), remedy)
+
+
+def rain_loss_dbpkm(
+    frequency_hz: float, rain: Rain, elevation_deg: float = 0.0, tilt_deg: float = 45.0
+) -> float:
+    """Return what a kilometre of rain takes.
+
+    `tilt_deg`: of the wave's field from level, 0 level, 90 upright, 45 for a circular one.
+
+    >>> round(rain_loss_dbpkm(5.8e9, Rain(mmph=25.0)), 3)
+    0.083
+
+    Valid: 1 to 30 GHz, to 150 mm/h. Source: ITU-R P.838-3, k R^power, its constants from memory.
+    """
+    check_range("frequency_hz", frequency_hz, "Hz", (LOWEST_HZ, _HIGHEST_HZ), _DRY)
+    check_range("elevation_deg", elevation_deg, "deg", (-90.0, 90.0))
+    k, power = coefficients(frequency_hz, elevation_deg, tilt_deg)
+    return k * math.pow(rain.mmph, power) if rain.mmph else 0.0
+
+
+def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> tuple[float, float]:
+    """Return factor and power of the rain's strength. Source: ITU-R P.838-3, equations 4 and 5."""
+    decade = math.log10(frequency_hz / 1e9)
+    k_level, k_upright = (math.pow(10.0, _curve(decade, one)) for one in (_K_LEVEL, _K_UPRIGHT))
+    lean = math.cos(math.radians(elevation_deg)) ** 2 * math.cos(2.0 * math.radians(tilt_deg))
+    k = 0.5 * (k_level + k_upright + (k_level - k_upright) * lean)
+    level, upright = (
+        k_level * _curve(decade, _POWER_LEVEL),
+        k_upright * _curve(decade, _POWER_UPRIGHT),
+    )
+    return k, 0.5 * (level + upright + (level - upright) * lean) / k
+
+
+def rain_loss_db(
+    frequency_hz: float, rain: Rain, elevation_deg: float, tilt_deg: float = 45.0
+) -> float:
+    """Return what rain from the ground to 5 km takes on a slanting way that leaves it at the top.
+
+    A cell of rain is not endless: the way over the ground counts by 1 / (1 + way / reach), the
+    reach 35 km exp(-0.015 R). An upper bound for what flies lower, and outside low latitudes.
+    Valid: as `rain_loss_dbpkm`; below the horizon as at it.
+    Source: slanting way of ITU-R P.618; the share of the way of its older editions, from memory.
+    """
+    sine = math.sin(math.radians(max(elevation_deg, 0.0)))
+    slant_m = 2.0 * TOP_M / (math.sqrt(sine * sine + 2.0 * TOP_M / _EARTH_M) + sine)
+    ground_km = slant_m * math.cos(math.radians(max(elevation_deg, 0.0))) / 1e3
+    reach_km = 35.0 * math.exp(-0.015 * min(rain.mmph, 100.0))
+    share = 1.0 / (1.0 + ground_km / reach_km)
+    return rain_loss_dbpkm(frequency_hz, rain, elevation_deg, tilt_deg) * share * slant_m / 1e3
+
+
+def _curve(decade: float, curve: _Curve) -> float:
+    bells, (slope, start) = curve
+    rise = sum(
+        high * math.exp(-(((decade - middle) / width) ** 2)) for high, middle, width in bells
+    )
+    return rise + slope * decade + start

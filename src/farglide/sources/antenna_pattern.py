@@ -1,0 +1,106 @@
+"""Measured antenna patterns as CSV: one direction a line, angle off the axis and gain."""
+
+import csv
+import difflib
+import math
+from pathlib import Path
+from typing import Final, NamedTuple
+
+from farglide.errors import InputError, SourceError
+from farglide.radio.measured import Rows, measured_pattern
+from farglide.sources.files import content, text_of
+
+COLUMNS: Final = ("angle_deg", "gain_dbi")
+_LARGEST_BYTES: Final = 1_000_000
+_EXAMPLE: Final = "The first line reads angle_deg,gain_dbi."
+_NUMBERS: Final = "Write -12.5, with a point; with semicolons between the columns a comma will do."
+
+
+def read_antenna_pattern(path: Path) -> tuple[tuple[float, float], ...]:
+    """Return angles in degrees and gains in dBi of a file, found to be a whole pattern.
+
+    Lines that begin with # and columns of other names are passed over; lines come in any order.
+    Valid: as `radio.measured.measured_pattern`.
+    """
+    data = content(path)
+    if len(data) > _LARGEST_BYTES:
+        what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES} at most."
+        raise SourceError(str(path), "", what, "Is that a pattern?")
+    numbered = [
+        (i, line)
+        for i, line in enumerate(text_of(path, data).splitlines(), start=1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    if not numbered:
+        raise SourceError(str(path), "", "holds no line of values.", _EXAMPLE)
+    form = _form(path, numbered[0])
+    rows = tuple(_row(path, line, form) for line in numbered[1:])
+    _check_whole(path, rows)
+    return rows
+
+
+class _Form(NamedTuple):
+    """How the lines are cut, and in which columns angle and gain stand."""
+
+    delimiter: str
+    n_cells: int
+    angle: int
+    gain: int
+
+
+def _form(path: Path, header: tuple[int, str]) -> _Form:
+    number, line = header
+    delimiter = max(",;\t", key=line.count)
+    names = [name.strip().lower() for name in _cells(path, number, line, delimiter)]
+    for name in COLUMNS:
+        if names.count(name) == 1:
+            continue
+        found = ", ".join(repr(one[:20]) for one in names[:8])
+        what = f"has {names.count(name)} columns {name}; allowed: 1. It reads {found}."
+        near = difflib.get_close_matches(name, [n for n in names if n not in COLUMNS], n=1)
+        remedy = f"Is {near[0][:20]!r} meant? Write {name}." if near else _EXAMPLE
+        raise SourceError(str(path), f"line {number}", what, remedy)
+    return _Form(delimiter, len(names), *(names.index(name) for name in COLUMNS))
+
+
+def _row(path: Path, line: tuple[int, str], form: _Form) -> tuple[float, float]:
+    cells = _cells(path, *line, form.delimiter)
+    if len(cells) != form.n_cells:
+        what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
+        are_decimals = form.delimiter == "," and len(cells) > form.n_cells
+        remedy = f"Are commas its decimals? {_NUMBERS}" if are_decimals else "Mend or remove it."
+        raise SourceError(str(path), f"line {line[0]}", what, remedy)
+    comma_is_decimal = form.delimiter != ","
+    return (
+        _number(path, (line[0], COLUMNS[0]), cells[form.angle], comma_is_decimal),
+        _number(path, (line[0], COLUMNS[1]), cells[form.gain], comma_is_decimal),
+    )
+
+
+def _cells(path: Path, number: int, line: str, delimiter: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=delimiter), [])
+    except csv.Error as error:
+        raise SourceError(
+            str(path), f"line {number}", f"is not CSV: {error}.", "Mend or remove it."
+        ) from error
+
+
+def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: bool) -> float:
+    bare = cell.strip().replace("\N{MINUS SIGN}", "-")
+    try:
+        value = float(bare.replace(",", ".") if comma_is_decimal else bare)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        what = f"{where[1]} is {bare[:40]!r}; allowed: a number."
+        raise SourceError(str(path), f"line {where[0]}", what, _NUMBERS)
+    return value
+
+
+def _check_whole(path: Path, rows: Rows) -> None:
+    """Refuse rows that are no pattern: too few, out of range, holes, one angle twice."""
+    try:
+        measured_pattern(rows)
+    except InputError as error:
+        raise SourceError(str(path), "", str(error)) from error

@@ -1,0 +1,124 @@
+"""Mounted patterns: closed forms, kept power, and directions turned one by one."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+
+from farglide.errors import InputError
+from farglide.radio.antenna import Antenna, Beam, Collinear, Dipole, Dish, Turnstile, pattern_of
+from farglide.radio.helix import Helix
+from farglide.radio.mounted import Mount, aim_loss, axis_dbi, half_power_deg, mounted
+from farglide.radio.pattern import Damage, Pattern, damaged, gain_around_dbi
+from farglide.radio.pointing import mean_pointing_loss_db
+
+TEN_TURNS = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
+
+
+def kept(pattern: Pattern) -> float:
+    """Return the mean of the power gain over the sphere; a round pattern about its axis."""
+    angle = np.linspace(0.0, math.pi, len(pattern.level_dbi))
+    power = np.power(10.0, 0.1 * pattern.level_dbi)
+    return float(np.trapezoid(power * np.sin(angle), angle)) / 2.0
+
+
+def test_an_upright_antenna_that_stands_still_is_itself() -> None:
+    whip = pattern_of(Dipole())
+    found = mounted(whip, Mount(axis="up"))
+    assert found.pattern.level_dbi == pytest.approx(whip.level_dbi, abs=1e-9)
+    assert found.sd_db == pytest.approx(np.zeros(181), abs=1e-9)
+    turned = mounted(pattern_of(TEN_TURNS), Mount(axis="down")).pattern
+    assert turned.level_dbi[::-1] == pytest.approx(pattern_of(TEN_TURNS).level_dbi, abs=1e-9)
+
+
+@pytest.mark.parametrize("antenna", [Dipole(), Collinear(gain_dbi=6.0), TEN_TURNS])
+@pytest.mark.parametrize("lean_deg", [10.0, 35.0, 90.0])
+def test_a_lean_is_that_of_a_hurt_antenna(antenna: Antenna, lean_deg: float) -> None:
+    pattern = pattern_of(antenna)
+    twin = damaged(pattern, Damage(skew_deg=lean_deg))
+    found = mounted(pattern, Mount(axis="up", lean_deg=lean_deg)).pattern
+    assert found.level_dbi == pytest.approx(twin.level_dbi, abs=1e-6)
+
+
+@pytest.mark.parametrize("axis", ["up", "down", "level"])
+@pytest.mark.parametrize("lean_deg", [0.0, 25.0])
+def test_no_power_is_gained(axis: str, lean_deg: float) -> None:
+    pattern = pattern_of(Turnstile(gain_dbi=3.0, ripple_db=0.0))
+    found = mounted(pattern, Mount(axis=axis, lean_deg=lean_deg)).pattern  # type: ignore[arg-type]
+    assert kept(found) == pytest.approx(kept(pattern), rel=2e-3)
+
+
+def test_a_level_dipole_over_headings_against_the_law() -> None:
+    # straight up it is always seen broadside; at the horizon under every angle from its wire
+    found = mounted(pattern_of(Dipole()), Mount(axis="level"))
+    assert found.pattern.level_dbi[0] == pytest.approx(2.15, abs=0.01)
+    assert found.sd_db[0] == pytest.approx(0.0, abs=1e-9)
+
+    def power(angle: float) -> float:
+        return 1.6409 * (math.cos(0.5 * math.pi * math.cos(angle)) / math.sin(angle)) ** 2
+
+    mean = quad(power, 1e-9, math.pi - 1e-9)[0] / math.pi
+    assert found.pattern.level_dbi[90] == pytest.approx(10.0 * math.log10(mean), abs=0.02)
+    assert found.sd_db[90] > 3.0
+
+
+def test_a_level_fan_is_turned_direction_by_direction() -> None:
+    pattern = pattern_of(Beam(level_deg=100.0, upright_deg=30.0))
+    found = mounted(pattern, Mount(axis="level")).pattern
+    for from_up_deg in (20.0, 60.0, 90.0, 130.0):
+        up, out = math.cos(math.radians(from_up_deg)), math.sin(math.radians(from_up_deg))
+        total = 0.0
+        for degrees in range(0, 360, 2):
+            ahead, right = (f(math.radians(degrees)) * out for f in (math.cos, math.sin))
+            roll = math.atan2(up, right)
+            total += 10.0 ** (0.1 * gain_around_dbi(pattern, math.acos(ahead), roll)) / 180.0
+        cell = round(from_up_deg * (len(found.level_dbi) - 1) / 180.0)
+        assert found.level_dbi[cell] == pytest.approx(10.0 * math.log10(total), abs=0.02)
+
+
+@pytest.mark.parametrize("aim_deg", [0.0, 2.0, 5.0, 12.0])
+@pytest.mark.parametrize("width_deg", [20.0, 44.0])
+def test_the_mean_loss_of_an_aim_is_that_of_the_closed_form(
+    aim_deg: float, width_deg: float
+) -> None:
+    beam = Beam(level_deg=width_deg, upright_deg=width_deg, side_lobe_db=20.0)
+    found = aim_loss(pattern_of(beam), aim_deg)
+    expected = mean_pointing_loss_db(aim_deg, width_deg, 20.0)
+    # the chords of the table lie up to 12 (0.5 deg / width)^2 below the parabola
+    chord_db = 12.0 * (0.5 / width_deg) ** 2
+    assert found.mean_db == pytest.approx(expected, rel=0.01, abs=chord_db)
+    # the square of the error is exponential: without a floor, deviation and mean are one
+    if 0.0 < expected < 2.0:
+        assert found.sd_db == pytest.approx(expected, rel=0.03, abs=chord_db)
+
+
+def test_unlike_planes_share_the_loss() -> None:
+    # 12 sd^2 (1 / a^2 + 1 / b^2) for two beamwidths, far from the floor
+    found = aim_loss(pattern_of(Beam(level_deg=30.0, upright_deg=60.0)), 4.0)
+    assert found.mean_db == pytest.approx(12.0 * 16.0 * (1.0 / 900.0 + 1.0 / 3600.0), rel=0.03)
+
+
+def test_a_bad_aim_of_a_hollow_pattern_costs_nothing() -> None:
+    hollow = Pattern(*(np.linspace(-3.0, 6.0, 181),) * 2, -3.0)
+    assert aim_loss(hollow, 10.0).mean_db == 0.0
+    assert axis_dbi(hollow) == -3.0
+
+
+def test_widths_are_those_stated() -> None:
+    fan = pattern_of(Beam(level_deg=30.0, upright_deg=60.0))
+    assert half_power_deg(fan) == pytest.approx((30.0, 60.0), abs=0.2)
+    # 70 wavelengths over the diameter, F.699
+    dish = pattern_of(Dish(diameter_m=1.0, frequency_hz=1280e6))
+    assert half_power_deg(dish)[0] == pytest.approx(16.22, abs=0.2)
+    even = Pattern(*(np.zeros(181),) * 2, 0.0)
+    assert half_power_deg(even) == (360.0, 360.0)
+
+
+def test_what_is_out_of_range_is_refused() -> None:
+    with pytest.raises(InputError, match="up, down, level"):
+        Mount(axis="left")  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="Count from upright"):
+        Mount(axis="up", lean_deg=100.0)
+    with pytest.raises(InputError, match="one standard deviation"):
+        aim_loss(pattern_of(Dipole()), 31.0)
