@@ -139,9 +139,24 @@ def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Stage, ground: Terrain) 
     stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
     found = advised(stage)
     assert found.holding is not None
-    early = found.after_launch_s < 38.0 * 60.0
+    early = found.after_launch_s < 42.0 * 60.0
     assert (found.holding.stand[early] == -1).all()
     assert found.open_ratio[early].max() == 0.0
+    assert (found.holding.stand[~early] == 0).all()
+
+
+def test_the_odds_step_up_when_a_stand_is_manned_not_before(deaf: Stage, ground: Terrain) -> None:
+    """At 40.2 min, between two moments of the clock and far from those asked about anyway."""
+    knap = replace(deaf.sortie.stands[1], drive_s=36.2 * 60.0)
+    sortie = replace(deaf.sortie, stands=(deaf.sortie.stands[0], knap))
+    stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
+    found = holding(stage, moments_of(stage), stage.goals)
+    assert found is not None
+    first = math.ceil(40.2 * 60.0 / stage.tracks.step_s)
+    assert found.by_purpose[:first, TANSY].max() < 0.2
+    assert found.by_purpose[first : first + 12, TANSY].min() > 0.9
+    assert set(found.stand[:first, TANSY]) == {0}
+    assert set(found.stand[first : first + 12, TANSY]) == {1}
 
 
 def test_a_second_picture_link_helps(deaf: Stage, ground: Terrain) -> None:

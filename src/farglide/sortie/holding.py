@@ -15,7 +15,8 @@ FloatArray = NDArray[np.floating[Any]]
 SingleArray = NDArray[np.float32]
 
 _EVERY_S: Final = 180.0
-"""Releases for which the links are asked; between them the odds change evenly."""
+"""Releases for which the links are asked; between them the odds change evenly, but for the moment
+at which a stand becomes manned: the last one before and the first one after are asked too."""
 _MOST_WAYS: Final = 4000
 """Draws times fields that are asked one by one; of more, fewer draws stand for all."""
 _FEWEST: Final = 40
@@ -46,7 +47,7 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
     listening = stage.listening
     if listening is None or not listening.needed or not len(moments):
         return None
-    asked = _asked(stage, moments)
+    asked = _asked(stage, moments, listening.ready_s)
     n_fields = len(goals.north_rad)
     still = np.zeros(n_fields)
     heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
@@ -68,9 +69,12 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
     return _spread_out((listening, n_draws), chosen, stand, (asked, moments))
 
 
-def _asked(stage: Stage, moments: NDArray[np.int64]) -> NDArray[np.int64]:
+def _asked(stage: Stage, moments: NDArray[np.int64], ready_s: FloatArray) -> NDArray[np.int64]:
+    """Return the moments asked about: some, and the two between which a stand becomes manned."""
     every = max(round(_EVERY_S / (stage.tracks.step_s * _step(moments))), 1)
-    return np.unique(np.append(moments[::every], moments[-1]))
+    manned = np.searchsorted(moments * stage.tracks.step_s, ready_s)
+    turns = np.clip(np.append(manned - 1, manned), 0, len(moments) - 1)
+    return np.unique(np.concatenate([moments[::every], moments[turns], moments[-1:]]))
 
 
 def _step(moments: NDArray[np.int64]) -> int:
