@@ -234,6 +234,19 @@ def test_odds_of_a_link_are_those_of_the_normal_law(margin: float) -> None:
     assert held_ratio(margin, 0.0) == (1.0 if margin >= 0.0 else 0.0)
 
 
+def test_below_the_gas_law_a_link_is_heard_without_more_loss() -> None:
+    """Command links at 40 MHz are flown: their gases are those of 100 MHz, hundredths of a dB."""
+    ears = ears_of([Place(lat_deg=46.0, lon_deg=10.0, amsl_m=3.0)], flat(0.0), 20e3)
+    low = Link(
+        name="command", purpose="command", frequency_hz=40e6, bandwidth_hz=10e3,
+        sender=Sender(power_w=0.5), receiver=Receiver(sensitivity_dbm=-100.0),
+    )  # fmt: skip
+    place = Place(lat_deg=46.2, lon_deg=10.0, amsl_m=20_000.0)
+    mast = Place(lat_deg=46.0, lon_deg=10.0, amsl_m=3.0)
+    found = heard(ears, waves_of((low,), (0.0,)), [place])[0, 0, 0]
+    assert found == pytest.approx(margin_db(low, look(mast, place).range_m), abs=0.02)
+
+
 def test_without_stands_or_links_it_says_so() -> None:
     with pytest.raises(InputError, match="stands is none"):
         ears_of([], flat(0.0), 1000.0)

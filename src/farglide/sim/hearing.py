@@ -198,7 +198,8 @@ def margins_db(
     (n_flights, n_steps), NaN where a flight is over. Shape of the answer: (n_flights, n_stands,
     n_links, n_steps), decibels above the threshold.
 
-    Valid: 100 MHz to 15 GHz, points to 42 km. Source: ITU-R P.525, P.676, `_edge_root_m`.
+    Valid: 30 MHz to 15 GHz, below 100 MHz with the gases of 100 MHz; points to 42 km.
+    Source: ITU-R P.525, P.676, `_edge_root_m`.
     """
     amsl, north, east = (np.ascontiguousarray(each, dtype=np.float64) for each in flights)
     shape = (amsl.shape[0], len(heard[0].amsl_m), len(heard[1].near_db), amsl.shape[1])
