@@ -204,6 +204,26 @@ def test_asked_about_many_fields_fewer_draws_stand_for_all(
     assert few.by_purpose[:, :4] == pytest.approx(all_.by_purpose, abs=0.05)
 
 
+@pytest.mark.parametrize(("n_asked", "within_ratio"), [(59, 0.01), (40, 0.03)])
+def test_draws_not_asked_take_the_odds_of_their_nearest(
+    deaf: Stage,
+    ground: Terrain,
+    monkeypatch: pytest.MonkeyPatch,
+    n_asked: int,
+    within_ratio: float,
+) -> None:
+    """Balloons far off are out of reach and badly heard together: odds of means are others."""
+    picture, command = deaf.sortie.links
+    stage = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
+    whole = advised(stage)
+    monkeypatch.setattr("farglide.sortie.holding._MOST_WAYS", n_asked * 4)
+    thinned = advised(stage)
+    assert whole.holding is not None
+    assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7
+    assert thinned.open_ratio == pytest.approx(whole.open_ratio, abs=within_ratio)
+    assert thinned.odds_ratio == pytest.approx(whole.odds_ratio, abs=within_ratio)
+
+
 def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> None:
     for stage, terrain, said in (
         (hearing(deaf, None), None, True),
