@@ -189,6 +189,31 @@ def test_the_window_ends_by_the_link_that_fails_first(deaf: Stage, ground: Terra
     assert not math.isnan(found.odds_ratio)
 
 
+def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
+    deaf: Stage, ground: Terrain
+) -> None:
+    """From the gap a far field opens at T+16; the car that waits there is not on the hill."""
+    home, knap, gap = deaf.sortie.stands
+    sortie = replace(
+        deaf.sortie,
+        wish=replace(deaf.sortie.wish, wanted_amsl_m=0.0),
+        fields=deaf.sortie.fields[2:3],
+        stands=(home, replace(gap, drive_s=12.0 * 60.0), replace(knap, drive_s=22.0 * 60.0)),
+    )
+    goals = deaf.goals._replace(
+        **{name: values[2:3] for name, values in deaf.goals._asdict().items()}
+    )
+    stage = replace(deaf, sortie=sortie, goals=goals, listening=listening_of(sortie, ground))
+    advice = advised(stage)
+    found = decide(stage, advice)
+    assert found is not None
+    assert advice.holding is not None
+    stand = int(advice.holding.stand[found.best, 0])
+    assert found.from_s >= ready_s(sortie, sortie.stands[stand])
+    assert advice.open_ratio[advice.after_launch_s < 22.0 * 60.0, 0].max() > 0.9
+    assert stand == 2
+
+
 def test_asked_about_many_fields_fewer_draws_stand_for_all(
     deaf: Stage, ground: Terrain, demo_flight: FlightFile
 ) -> None:
