@@ -257,3 +257,16 @@ def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> No
     ):
         notes = plan_notes(stage, Pack(sounding=stage.sounding, terrain=terrain))
         assert any("flat ground assumed" in note for note in notes) == said
+
+
+@pytest.mark.parametrize(("n_rows", "words"), [(33, "at 10 % of"), (1, "at less than 1 % of")])
+def test_gaps_in_the_ground_under_the_links_are_said(
+    deaf: Stage, ground: Terrain, n_rows: int, words: str
+) -> None:
+    """Behind a gap on the ridge a stand seems to hear: 21 dB too well at Tansy Lea."""
+    heights = ground.heights_amsl_m.copy()
+    heights[:n_rows] = np.nan
+    stage = hearing(deaf, ground)
+    holed = Pack(sounding=stage.sounding, terrain=replace(ground, heights_amsl_m=heights))
+    (said,) = [note for note in plan_notes(stage, holed) if "nothing counts as in the way" in note]
+    assert words in said
