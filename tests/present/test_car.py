@@ -172,6 +172,13 @@ def test_chart_and_strip_show_links_only_where_there_are_some(
     assert strip.strip_height_px(linked) > strip.strip_height_px(outlook)
 
 
+def test_a_climb_on_which_no_stand_is_manned_is_said_in_words(linked: Outlook) -> None:
+    nobody = tuple(
+        replace(step, stand="", grade=0, picture_db=None, command_db=None) for step in linked.held
+    )
+    assert held_sentence(nobody) == "No stand is manned while the balloon climbs."
+
+
 def test_answer_and_brief_carry_aim_card_and_lost_heights(linked: Outlook) -> None:
     lines = answer_lines(linked)
     assert all(len(line) <= 100 for line in lines)

@@ -146,6 +146,16 @@ def test_higher_ground_in_the_way_never_helps() -> None:
     assert losses[-1] > 25.0
 
 
+def test_an_edge_that_touches_the_line_takes_six_decibels_and_what_the_way_adds() -> None:
+    """There both horizons' rays lie on the line and meet nowhere: nu is 0 (ITU-R P.526)."""
+    distance_m = np.array([0.0, 5000.0, 10_000.0])
+    bulge_m = 0.5 * 5000.0**2 / 8.5e6
+    ground_m = np.array([0.0, 10.0 - bulge_m, 0.0])
+    found = bullington_loss_db(1e9, (distance_m, ground_m), (10.0, 10.0), 8.5e6)
+    edge = knife_edge_loss_db(0.0)
+    assert found == pytest.approx(edge + (1.0 - np.exp(-edge / 6.0)) * 10.2, abs=1e-3)
+
+
 def test_what_is_no_profile_is_refused() -> None:
     good = profile(SHORT)
     with pytest.raises(InputError, match="three or more"):

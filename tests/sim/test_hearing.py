@@ -155,6 +155,26 @@ def test_over_one_ridge_it_is_bullington_s_edge() -> None:
             ), place
 
 
+def test_on_a_falling_slope_a_lower_point_is_never_heard_better() -> None:
+    """A post nearer to the point than half a ring, over a way that looks down, is in the way."""
+    step = 1.0 / 1200.0
+    lats = 46.0 + step * np.arange(150)[::-1]
+    falling = (2000.0 - 0.2 * 111_150.0 * (lats - 46.02)).astype(np.float32)
+    terrain = Terrain(
+        heights_amsl_m=np.repeat(falling[:, None], 300, axis=1),
+        north_deg=float(lats[0]), west_deg=8.0, step_lat_deg=step, step_lon_deg=step,
+        datum="mean sea level", origin="one slope",
+    )  # fmt: skip
+    mast = on_ground(terrain, 46.03, 8.12, 3.0)
+    ears = ears_of([mast], terrain, 12e3)
+    for lat in np.arange(46.04, 46.09, 0.00037):
+        above = np.arange(-10.0, 30.0, 0.25)
+        places = [on_ground(terrain, float(lat), 8.12, float(agl)) for agl in above]
+        found = heard(ears, WAVES, places)[0]
+        assert (np.diff(found, axis=1) > -0.01).all()
+        assert (found[:, 0] < found[:, -1] - 6.0).all()
+
+
 def test_the_taut_string_touches_where_brute_force_says(real: Terrain) -> None:
     stand = on_ground(real, 36.92, -118.80, 20.0)
     sweep = Sweep(
@@ -212,6 +232,19 @@ def test_where_nothing_flies_there_is_no_answer_and_threads_change_nothing() -> 
 def test_odds_of_a_link_are_those_of_the_normal_law(margin: float) -> None:
     assert held_ratio(margin, 8.0) == pytest.approx(float(norm.cdf(margin / 8.0)), abs=1e-12)
     assert held_ratio(margin, 0.0) == (1.0 if margin >= 0.0 else 0.0)
+
+
+def test_below_the_gas_law_a_link_is_heard_without_more_loss() -> None:
+    """Command links at 40 MHz are flown: their gases are those of 100 MHz, hundredths of a dB."""
+    ears = ears_of([Place(lat_deg=46.0, lon_deg=10.0, amsl_m=3.0)], flat(0.0), 20e3)
+    low = Link(
+        name="command", purpose="command", frequency_hz=40e6, bandwidth_hz=10e3,
+        sender=Sender(power_w=0.5), receiver=Receiver(sensitivity_dbm=-100.0),
+    )  # fmt: skip
+    place = Place(lat_deg=46.2, lon_deg=10.0, amsl_m=20_000.0)
+    mast = Place(lat_deg=46.0, lon_deg=10.0, amsl_m=3.0)
+    found = heard(ears, waves_of((low,), (0.0,)), [place])[0, 0, 0]
+    assert found == pytest.approx(margin_db(low, look(mast, place).range_m), abs=0.02)
 
 
 def test_without_stands_or_links_it_says_so() -> None:

@@ -125,6 +125,17 @@ def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> Heard:
     return hear(demo_flight, Pack(sounding=demo_sounding, terrain=ground), ASKED)
 
 
+def test_a_stand_stated_below_the_ground_is_lifted_out_of_it(demo_flight: FlightFile) -> None:
+    """As for the margins: on a hill, maps and posts easily differ by 20 m."""
+    sortie, terrain = demo_flight.sortie, gather_terrain(demo_flight.sortie)
+    gap, far = sortie.stands[2], sortie.fields[3]
+    over = Place(lat_deg=far.lat_deg, lon_deg=far.lon_deg, amsl_m=far.amsl_m)
+    stated = lost_agl_m(link_of(sortie.links[0]), gap, over, terrain)
+    low = lost_agl_m(link_of(sortie.links[0]), replace(gap, amsl_m=480.0), over, terrain)
+    assert stated == low
+    assert low == pytest.approx(3.0, abs=2.0)
+
+
 def test_the_ridge_hides_the_launch_from_the_hill(
     heard: Heard, demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:

@@ -139,9 +139,24 @@ def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Stage, ground: Terrain) 
     stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
     found = advised(stage)
     assert found.holding is not None
-    early = found.after_launch_s < 38.0 * 60.0
+    early = found.after_launch_s < 42.0 * 60.0
     assert (found.holding.stand[early] == -1).all()
     assert found.open_ratio[early].max() == 0.0
+    assert (found.holding.stand[~early] == 0).all()
+
+
+def test_the_odds_step_up_when_a_stand_is_manned_not_before(deaf: Stage, ground: Terrain) -> None:
+    """At 40.2 min, between two moments of the clock and far from those asked about anyway."""
+    knap = replace(deaf.sortie.stands[1], drive_s=36.2 * 60.0)
+    sortie = replace(deaf.sortie, stands=(deaf.sortie.stands[0], knap))
+    stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
+    found = holding(stage, moments_of(stage), stage.goals)
+    assert found is not None
+    first = math.ceil(40.2 * 60.0 / stage.tracks.step_s)
+    assert found.by_purpose[:first, TANSY].max() < 0.2
+    assert found.by_purpose[first : first + 12, TANSY].min() > 0.9
+    assert set(found.stand[:first, TANSY]) == {0}
+    assert set(found.stand[first : first + 12, TANSY]) == {1}
 
 
 def test_a_second_picture_link_helps(deaf: Stage, ground: Terrain) -> None:
@@ -174,6 +189,31 @@ def test_the_window_ends_by_the_link_that_fails_first(deaf: Stage, ground: Terra
     assert not math.isnan(found.odds_ratio)
 
 
+def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
+    deaf: Stage, ground: Terrain
+) -> None:
+    """From the gap a far field opens at T+16; the car that waits there is not on the hill."""
+    home, knap, gap = deaf.sortie.stands
+    sortie = replace(
+        deaf.sortie,
+        wish=replace(deaf.sortie.wish, wanted_amsl_m=0.0),
+        fields=deaf.sortie.fields[2:3],
+        stands=(home, replace(gap, drive_s=12.0 * 60.0), replace(knap, drive_s=22.0 * 60.0)),
+    )
+    goals = deaf.goals._replace(
+        **{name: values[2:3] for name, values in deaf.goals._asdict().items()}
+    )
+    stage = replace(deaf, sortie=sortie, goals=goals, listening=listening_of(sortie, ground))
+    advice = advised(stage)
+    found = decide(stage, advice)
+    assert found is not None
+    assert advice.holding is not None
+    stand = int(advice.holding.stand[found.best, 0])
+    assert found.from_s >= ready_s(sortie, sortie.stands[stand])
+    assert advice.open_ratio[advice.after_launch_s < 22.0 * 60.0, 0].max() > 0.9
+    assert stand == 2
+
+
 def test_asked_about_many_fields_fewer_draws_stand_for_all(
     deaf: Stage, ground: Terrain, demo_flight: FlightFile
 ) -> None:
@@ -189,6 +229,26 @@ def test_asked_about_many_fields_fewer_draws_stand_for_all(
     assert few.by_purpose[:, :4] == pytest.approx(all_.by_purpose, abs=0.05)
 
 
+@pytest.mark.parametrize(("n_asked", "within_ratio"), [(59, 0.01), (40, 0.03)])
+def test_draws_not_asked_take_the_odds_of_their_nearest(
+    deaf: Stage,
+    ground: Terrain,
+    monkeypatch: pytest.MonkeyPatch,
+    n_asked: int,
+    within_ratio: float,
+) -> None:
+    """Balloons far off are out of reach and badly heard together: odds of means are others."""
+    picture, command = deaf.sortie.links
+    stage = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
+    whole = advised(stage)
+    monkeypatch.setattr("farglide.sortie.holding._MOST_WAYS", n_asked * 4)
+    thinned = advised(stage)
+    assert whole.holding is not None
+    assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7
+    assert thinned.open_ratio == pytest.approx(whole.open_ratio, abs=within_ratio)
+    assert thinned.odds_ratio == pytest.approx(whole.odds_ratio, abs=within_ratio)
+
+
 def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> None:
     for stage, terrain, said in (
         (hearing(deaf, None), None, True),
@@ -197,3 +257,16 @@ def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> No
     ):
         notes = plan_notes(stage, Pack(sounding=stage.sounding, terrain=terrain))
         assert any("flat ground assumed" in note for note in notes) == said
+
+
+@pytest.mark.parametrize(("n_rows", "words"), [(33, "at 10 % of"), (1, "at less than 1 % of")])
+def test_gaps_in_the_ground_under_the_links_are_said(
+    deaf: Stage, ground: Terrain, n_rows: int, words: str
+) -> None:
+    """Behind a gap on the ridge a stand seems to hear: 21 dB too well at Tansy Lea."""
+    heights = ground.heights_amsl_m.copy()
+    heights[:n_rows] = np.nan
+    stage = hearing(deaf, ground)
+    holed = Pack(sounding=stage.sounding, terrain=replace(ground, heights_amsl_m=heights))
+    (said,) = [note for note in plan_notes(stage, holed) if "nothing counts as in the way" in note]
+    assert words in said

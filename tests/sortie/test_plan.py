@@ -14,6 +14,7 @@ from farglide.present.text import FlightClock
 from farglide.report.brief import render_brief
 from farglide.sim.odds import failure_bound_ratio
 from farglide.sortie.asked import Asked
+from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.pack import Pack
 from farglide.sortie.plan import plan
@@ -168,6 +169,17 @@ def test_fields_400_km_away_are_shut_all_the_time(sortie: Sortie, planned: Plann
     assert "a field under the end of the drift" in outlook.would_open[-1]
     assert outlook.verdict.endswith("no field is open at any moment of the climb.")
     assert "nowhere to land" in outlook.why
+
+
+def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
+    demo_flight: FlightFile, planned: Planned
+) -> None:
+    picture, command = demo_flight.sortie.links
+    dead = replace(picture, offset_db=-60.0)
+    outlook = planned(replace(demo_flight.sortie, links=(dead, command), terrain=None))
+    assert outlook.release is None
+    assert outlook.would_open[-1].startswith("a stronger link, or a stand manned in time")
+    assert not any("packs: by height" in hint for hint in outlook.would_open)
 
 
 def test_no_field_at_all_is_said_and_planned(sortie: Sortie, planned: Planned) -> None:

@@ -64,6 +64,7 @@ def test_units_of_the_trade(tmp_path: Path) -> None:
         ("sensitivity_dbm = -107", "sensitivity_dbm = 107", "allowed: -160 to -20 dBm"),
         ("needed_ratio_db = 9", "", "needs both"),
         ("needed_ratio_db = 9", "needed_ratio_db = 9\nreached_km = 50", "more than one threshold"),
+        ("frequency_mhz = 2370", "frequency_ghz = 15.1", "allowed: 0.03 to 15 GHz"),
         ("bandwidth_mhz = 16", "bandwidth_mhz = -16", "bandwidth_mhz = 16 would fit"),
         ("bandwidth_khz = 100", "bandwidth_mhz = 900", "Are the two exchanged?"),
         ("receiver_gain_dbi = 18", "receiver_gain_dbi = 400", "allowed: -30 to 50 dBi"),

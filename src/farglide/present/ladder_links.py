@@ -127,6 +127,8 @@ def held_sentence(held: Sequence[HeldStep]) -> str:
         weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
         least_db = f"{_command_db(weakest):.0f}".replace("-", "−")
         parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
+    if not parts:
+        return "No stand is manned while the balloon climbs."
     words = ", ".join(parts)
     return f"{words[0].upper()}{words[1:]}."
 

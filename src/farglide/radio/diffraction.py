@@ -14,6 +14,7 @@ FloatArray = NDArray[np.float64]
 
 FREE_NU = -0.78
 """Below this, with a little more than half of the first Fresnel zone clear, nothing is lost."""
+_TOUCH_NU = 1e-6  # an edge that only touches the line: the rays of the horizons do not meet
 
 
 def knife_edge_loss_db(nu: float) -> float:
@@ -181,7 +182,6 @@ def _bullington_db(
     one, other = antennas_amsl_m
     wave_m, earth_m = shape
     whole = distance_m[-1]
-    line = (other - one) / whole
     from_one, from_other, nu = -1e30, -1e30, -1e30
     for i in range(1, len(distance_m) - 1):
         d = distance_m[i]
@@ -192,6 +192,6 @@ def _bullington_db(
         from_other = max(from_other, (h - other) / left)
         above = h - (one * left + other * d) / whole
         nu = max(nu, above * math.sqrt(2.0 * whole / (wave_m * d * left)))
-    if from_one >= line:
+    if nu > _TOUCH_NU:
         nu = _meeting_nu((one, other, whole), (from_one, from_other), wave_m)
     return _over_edge_db(nu, whole)

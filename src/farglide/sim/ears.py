@@ -14,7 +14,7 @@ from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
-from farglide.radio.gas import gas_loss_db
+from farglide.radio.gas import LOWEST_HZ, gas_loss_db
 from farglide.radio.link import Link, largest_loss_db
 from farglide.radio.pattern import Pattern, gain_towards_dbi
 from farglide.radio.space import LIGHT_MPS, wavelength_m
@@ -181,6 +181,7 @@ def _axes(lat: float, lon: float) -> list[list[float]]:
 
 
 def _zenith_db(frequency_hz: float, heights_m: FloatArray) -> FloatArray:
+    frequency_hz = max(frequency_hz, LOWEST_HZ)  # there less than 0.1 dB to the horizon, below less
     slabs = [
         gas_loss_db(frequency_hz, 90.0, float(low), float(high))
         for low, high in pairwise(heights_m)
@@ -193,5 +194,5 @@ def _thickness(link: Link, zenith_db: float) -> float:
 
     The form is that of a thin shell round the earth: common practice, no source.
     """
-    low_db = gas_loss_db(link.frequency_hz, _LOW_DEG, 0.0, 30_000.0)
+    low_db = gas_loss_db(max(link.frequency_hz, LOWEST_HZ), _LOW_DEG, 0.0, 30_000.0)
     return float((zenith_db / low_db) ** 2 - math.sin(math.radians(_LOW_DEG)) ** 2)

@@ -22,6 +22,7 @@ _FREE: Final = -1e9
 _N_NEAR: Final = 8
 _STEEP: Final = 0.05  # so far above its horizon a way is clear near the stand, whatever the wave
 _HIGH_M: Final = 150.0  # and so far above the ground below it, clear near the point
+_TOUCH_M: Final = 1e-6  # lower than this over the way an edge only touches it: no rays meet
 
 
 class Seen(NamedTuple):
@@ -89,18 +90,18 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     is_high = amsl_m - ears.ground_amsl_m[s, ray, k] > _HIGH_M
     if is_high and sight - ears.steepest_ratio[s, ray] > _STEEP:
         return _FREE
-    slope, highest, steepest = -1e9, _FREE, -1e9
+    slope, highest, above = -1e9, _FREE, -1e9
+    d = ears.step_m
     while k >= 0:
         d = (k + 1) * ears.step_m
         left = max(distance_m - d, 0.5 * ears.step_m)
         ground = flattened_m(ears.ground_amsl_m[s, ray, k], d, earth_m)
-        slope = max(slope, (ground - point) / left)
-        above = ground - from_m - sight * d
+        above = ground - from_m - sight * d  # of the straight way
+        slope = max(slope, above / left - sight)
         highest = max(highest, above * math.sqrt(2.0 * distance_m / (d * left)))
-        steepest = (ground - from_m) / d  # the last one touched is the stand's own horizon
         k = ears.before[s, ray, k]
-    if steepest >= sight:
-        return _meeting_nu((from_m, point, distance_m), (steepest, slope), 1.0)
+    if above > _TOUCH_M:  # the last one touched is the stand's own horizon
+        return _meeting_nu((from_m, point, distance_m), (sight + above / d, slope), 1.0)
     ends = (from_m, sight, distance_m)
     n = min(ring + 1, _N_NEAR)
     highest = max(highest, _highest_post(ears, (s, ray), (0, n), ends))
@@ -197,7 +198,8 @@ def margins_db(
     (n_flights, n_steps), NaN where a flight is over. Shape of the answer: (n_flights, n_stands,
     n_links, n_steps), decibels above the threshold.
 
-    Valid: 100 MHz to 15 GHz, points to 42 km. Source: ITU-R P.525, P.676, `_edge_root_m`.
+    Valid: 30 MHz to 15 GHz, below 100 MHz with the gases of 100 MHz; points to 42 km.
+    Source: ITU-R P.525, P.676, `_edge_root_m`.
     """
     amsl, north, east = (np.ascontiguousarray(each, dtype=np.float64) for each in flights)
     shape = (amsl.shape[0], len(heard[0].amsl_m), len(heard[1].near_db), amsl.shape[1])

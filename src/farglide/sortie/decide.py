@@ -138,7 +138,7 @@ def _window(
 ) -> Decision:
     odds = np.where(allowed, advice.odds_ratio[:, field], -1.0)
     best = int(np.argmax(odds))
-    good = odds >= odds[best] - WITHIN_RATIO
+    good = (odds >= odds[best] - WITHIN_RATIO) & _manned(stage, advice, (field, best))
     if advice.open_ratio[best, field] >= stage.sortie.wish.open_ratio:
         good &= advice.open_ratio[:, field] >= stage.sortie.wish.open_ratio
     first = last = best
@@ -165,6 +165,19 @@ def _window(
         bound_by=_binding(stage, advice, field, last),
         above_wanted=above,
     )
+
+
+def _manned(stage: Stage, advice: Advice, chosen: tuple[int, int]) -> NDArray[np.bool_]:
+    """Return the moments at which the stand of a field's best moment is manned: there is one car.
+
+    Before, other stands may serve as well, but a car that waits there is not at this one in time.
+    """
+    field, best = chosen
+    stand = advice.holding.stand[best, field] if advice.holding is not None else -1
+    if stand < 0 or stage.listening is None:
+        return np.ones(len(advice.after_launch_s), dtype=np.bool_)
+    found: NDArray[np.bool_] = advice.after_launch_s >= stage.listening.ready_s[stand]
+    return found
 
 
 def release_takes_s(drop: DropSpec) -> float:

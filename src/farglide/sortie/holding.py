@@ -15,9 +15,11 @@ FloatArray = NDArray[np.floating[Any]]
 SingleArray = NDArray[np.float32]
 
 _EVERY_S: Final = 180.0
-"""Releases for which the links are asked; between them the odds change evenly."""
+"""Releases for which the links are asked; between them the odds change evenly, but for the moment
+at which a stand becomes manned: the last one before and the first one after are asked too."""
 _MOST_WAYS: Final = 4000
-"""Draws times fields that are asked one by one; of more, fewer draws stand for all."""
+"""Draws times fields that are asked one by one; of more, the others take the odds of their nearest:
+means would lose that far balloons are both out of reach and badly heard."""
 _FEWEST: Final = 40
 
 
@@ -46,7 +48,7 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
     listening = stage.listening
     if listening is None or not listening.needed or not len(moments):
         return None
-    asked = _asked(stage, moments)
+    asked = _asked(stage, moments, listening.ready_s)
     n_fields = len(goals.north_rad)
     still = np.zeros(n_fields)
     heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
@@ -65,12 +67,16 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
     stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
     chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
     chosen = np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :])
-    return _spread_out((listening, n_draws), chosen, stand, (asked, moments))
+    like = _alike(stage, asked, n_asked)
+    return _spread_out((listening, like), chosen, stand, (asked, moments))
 
 
-def _asked(stage: Stage, moments: NDArray[np.int64]) -> NDArray[np.int64]:
+def _asked(stage: Stage, moments: NDArray[np.int64], ready_s: FloatArray) -> NDArray[np.int64]:
+    """Return the moments asked about: some, and the two between which a stand becomes manned."""
     every = max(round(_EVERY_S / (stage.tracks.step_s * _step(moments))), 1)
-    return np.unique(np.append(moments[::every], moments[-1]))
+    manned = np.searchsorted(moments * stage.tracks.step_s, ready_s)
+    turns = np.clip(np.append(manned - 1, manned), 0, len(moments) - 1)
+    return np.unique(np.concatenate([moments[::every], moments[turns], moments[-1:]]))
 
 
 def _step(moments: NDArray[np.int64]) -> int:
@@ -95,13 +101,16 @@ def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDA
 
 
 def _spread_out(
-    heard: tuple[Listening, int],
+    heard: tuple[Listening, NDArray[np.int64]],
     chosen: FloatArray,
     stand: NDArray[np.int64],
     clocks: tuple[NDArray[np.int64], NDArray[np.int64]],
 ) -> Holding:
-    """Return the odds at all moments, and for all draws, from those that were asked about."""
-    listening, n_draws = heard
+    """Return the odds at all moments, and for all draws, from those that were asked about.
+
+    `heard`: with the ears, which draw's odds each draw takes, as `_alike`.
+    """
+    listening, like = heard
     asked, moments = clocks
     place = np.interp(moments, asked, np.arange(len(asked)))
     low = np.floor(place).astype(np.int64)
@@ -110,15 +119,40 @@ def _spread_out(
     ratio = _between(chosen[..., 0], weights)
     for purpose in range(1, chosen.shape[-1]):
         ratio *= _between(chosen[..., purpose], weights)
-    if len(ratio) < n_draws:
-        ratio = np.broadcast_to(_mean_flying(ratio), (n_draws, *ratio.shape[1:]))
+    turn = np.round(place).astype(np.int64)
+    if len(ratio) < len(like):
+        ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
     each = [_mean_flying(_between(chosen[..., p], weights)) for p in range(chosen.shape[-1])]
     return Holding(
         ratio=np.nan_to_num(ratio),
         by_purpose=np.stack(each, axis=-1),
         purposes=listening.needed,
-        stand=stand[np.round(place).astype(np.int64)],
+        stand=stand[turn],
     )
+
+
+def _alike(stage: Stage, asked: NDArray[np.int64], n_asked: int) -> NDArray[np.int64]:
+    """Return for each draw and moment the asked draw whose balloon is nearest, itself if asked.
+
+    Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
+    """
+    frame, tracks = stage.scene.frame, stage.tracks
+    places_m = np.stack(
+        [
+            tracks.amsl_m[:, asked],
+            tracks.north_rad[:, asked] * frame.meridian_m,
+            tracks.east_rad[:, asked] * (frame.normal_m * frame.cosine),
+        ]
+    ).astype(np.float32)
+    n_draws = places_m.shape[1]
+    found = np.repeat(np.arange(n_draws)[:, None], len(asked), axis=1)
+    for j in range(len(asked) if n_asked < n_draws else 0):
+        known = places_m[:, :n_asked, j]
+        away_m2 = np.zeros((n_draws - n_asked, n_asked), np.float32)
+        for one, all_ in zip(known, places_m[:, n_asked:, j], strict=True):
+            away_m2 += (all_[:, None] - one) ** 2
+        found[n_asked:, j] = np.nan_to_num(away_m2, nan=np.inf).argmin(axis=1)
+    return found
 
 
 def _between(

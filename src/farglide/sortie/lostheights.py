@@ -18,6 +18,7 @@ from farglide.radio.link import margin_db
 from farglide.radio.sight import clear_amsl_m
 from farglide.sim.ears import CLEAR_M
 from farglide.sortie.linkgear import LinkGear
+from farglide.sortie.listening import mast_of
 from farglide.sortie.spec import StandSpec
 
 FloatArray = NDArray[np.float64]
@@ -40,7 +41,7 @@ def lost_agl_m(
     """
     ground = _ground_along(stand, field, terrain)
     floor_m = field.amsl_m if terrain is None else -1e9
-    antenna_m = max(stand.amsl_m, floor_m) + stand.mast_m
+    antenna_m = max(mast_of(stand, terrain).amsl_m, floor_m + stand.mast_m)
     clear_m = clear_amsl_m(gear.link.frequency_hz, ground, antenna_m, EARTH_M)
     agl_m = max(clear_m - field.amsl_m, 0.0)
     if agl_m > _HIGHEST_AGL_M:

@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.terrain import Terrain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Tag
 from farglide.sortie.stage import Stage
@@ -31,11 +32,25 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
             f"above {stage.ceiling_amsl_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
-    if stage.listening is not None and pack.terrain is None:
-        found.append(
-            "flat ground assumed under the links, as no [terrain] is stated: hills do not count"
-        )
+    if stage.listening is not None:
+        found += _ground_notes(pack.terrain)
     return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
+
+
+def _ground_notes(terrain: Terrain | None) -> list[str]:
+    """Return what the links do not know of the ground."""
+    if terrain is None:
+        return [
+            "flat ground assumed under the links, as no [terrain] is stated: hills do not count"
+        ]
+    missing_ratio = float(np.isnan(terrain.heights_amsl_m).mean())
+    if missing_ratio == 0.0:
+        return []
+    share = f"{100.0 * missing_ratio:.0f} %" if missing_ratio >= 0.01 else "less than 1 %"
+    return [
+        f"the [terrain] has no height at {share} of its posts: there nothing counts as in the way "
+        "of the links; over land, take files without gaps"
+    ]
 
 
 def _pullout_notes(stage: Stage) -> list[str]:

@@ -325,7 +325,9 @@ def _would_open(found: _Found, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
         f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
     )
-    if found.advice.reach_ratio.max(initial=0.0) >= wish.open_ratio:
+    if found.advice.timely_ratio.max(initial=0.0) >= wish.open_ratio:
+        hints.append("a stronger link, or a stand manned in time: all but the links lasts")
+    elif found.advice.reach_ratio.max(initial=0.0) >= wish.open_ratio:
         more = "an earlier launch" if must_end_by(found.middle) == "light" else "larger packs"
         hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
