@@ -39,6 +39,11 @@ POINTS = (
 STAND = HeardStand(name="hill", margin_db=POINTS, silent=(), lost_agl_m=(), overhead=False)
 CAR = CarOutlook(
     stand="hill",
+    lat_deg=46.0,
+    lon_deg=10.0,
+    east_m=0.0,
+    north_m=0.0,
+    nose_deg=None,
     holds_ratio=(),
     drive_s=2000.0,
     set_up_s=240.0,
@@ -46,6 +51,7 @@ CAR = CarOutlook(
     set_off_after_launch_s=None,
     lost_agl_m=None,
     moves=(),
+    road=(),
 )
 LINK = HeardLink(
     name="picture",

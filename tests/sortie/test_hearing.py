@@ -130,8 +130,8 @@ def test_a_stand_stated_below_the_ground_is_lifted_out_of_it(demo_flight: Flight
     sortie, terrain = demo_flight.sortie, gather_terrain(demo_flight.sortie)
     gap, far = sortie.stands[2], sortie.fields[3]
     over = Place(lat_deg=far.lat_deg, lon_deg=far.lon_deg, amsl_m=far.amsl_m)
-    stated = lost_agl_m(link_of(sortie.links[0]), gap, over, terrain)
-    low = lost_agl_m(link_of(sortie.links[0]), replace(gap, amsl_m=480.0), over, terrain)
+    stated = lost_agl_m(gear_of(sortie.links[0]), gap, over, terrain)
+    low = lost_agl_m(gear_of(sortie.links[0]), replace(gap, amsl_m=480.0), over, terrain)
     assert stated == low
     assert low == pytest.approx(3.0, abs=2.0)
 

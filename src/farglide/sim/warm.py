@@ -22,6 +22,7 @@ from farglide.glider.release import Drop, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
+from farglide.radio.diffraction import bullington_loss_db
 from farglide.radio.space import free_space_loss_db
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
@@ -129,6 +130,7 @@ def _links(scene: Scene, drawn: tuple[Swarm, Losses, Haste], tracks: Tracks, goa
     """Compile the fan, the margins along flights, and the odds of the links."""
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
+    bullington_loss_db(1e9, (np.arange(3.0), np.zeros(3)), (2.0, 2.0), 8.5e6)
     ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
     tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))
     waves = Waves(np.zeros(1), np.ones(1), *tables, np.ones(1))
