@@ -69,7 +69,7 @@ def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Stage, ground: Ter
         z, north, east, _ = begin_glide(
             stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at
         )
-        share, goals = np.linspace(0.0, 1.0, 5), stage.goals
+        share, goals = np.linspace(0.0, 1.0, 4), stage.goals
         way = (
             z + share * (goals.arrival_amsl_m[f] - z),
             north + share * (goals.north_rad[f] - north),
@@ -241,7 +241,8 @@ def test_draws_not_asked_take_the_odds_of_their_nearest(
     picture, command = deaf.sortie.links
     stage = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
     whole = advised(stage)
-    monkeypatch.setattr("farglide.sortie.holding._MOST_WAYS", n_asked * 4)
+    monkeypatch.setattr("farglide.sortie.holding._FIELDS_IN_FULL", 0)
+    monkeypatch.setattr("farglide.sortie.holding._FEWEST", n_asked)
     thinned = advised(stage)
     assert whole.holding is not None
     assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7

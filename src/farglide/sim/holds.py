@@ -17,7 +17,7 @@ from farglide.sim.workers import Workers, in_one_go
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
 
-_LEGS: Final = 4
+_LEGS: Final = 3
 """Parts of the way home, at whose ends the links are asked."""
 
 
@@ -72,9 +72,8 @@ def _holds_some(
     """Fill the odds of draws `some`: from the release along a straight way to each field."""
     swarm, losses, haste = drawn
     climbs, moments = tracks
-    ears, waves = heard.ears, heard.waves
-    n_stands, n_links = len(ears.amsl_m), len(waves.near_db)
-    least = np.empty((n_stands, n_links))
+    shape = (len(heard.ears.amsl_m), len(heard.waves.near_db))
+    begun, least, over = np.empty(shape), np.empty(shape), _over_fields(scene, heard, goals)
     for i in range(some[0], some[1]):
         for j in range(len(moments)):
             z = climbs.amsl_m[i, moments[j]]
@@ -82,27 +81,52 @@ def _holds_some(
                 continue
             at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
             z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+            shift = (np.nan, np.nan)
             for f in range(len(goals.north_rad)):
-                least[:] = math.inf
+                if heard.shift_north_rad[f] != shift[0] or heard.shift_east_rad[f] != shift[1]:
+                    shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
+                    begun[:] = math.inf
+                    _weaken(heard, _shifted(scene, (z, north, east), shift), begun)
+                least[:] = np.minimum(begun, over[f])
                 to_north, to_east = goals.north_rad[f] - north, goals.east_rad[f] - east
-                down_m = max(z - goals.arrival_amsl_m[f], 0.0)
-                for leg in range(_LEGS + 1):
+                down_m = min(goals.arrival_amsl_m[f] - z, 0.0)
+                for leg in range(1, _LEGS):
                     share = leg / _LEGS
-                    point = _placed(
-                        scene.frame,
-                        north + share * to_north + heard.shift_north_rad[f],
-                        east + share * to_east + heard.shift_east_rad[f],
-                        goals.arrival_amsl_m[f] + (1.0 - share) * down_m,
-                    )
-                    for s in range(n_stands):
-                        seen = seen_from(ears, s, point)
-                        spread_db = 20.0 * math.log10(seen.range_m)
-                        for k in range(n_links):
-                            margin = heard_db(waves, k, seen, spread_db)
-                            least[s, k] = min(least[s, k], margin)
-                for s in range(n_stands):
-                    for k in range(n_links):
-                        out[i, j, f, s, k] = held_ratio(least[s, k], waves.sd_db[k])
+                    place = (z + share * down_m, north + share * to_north, east + share * to_east)
+                    _weaken(heard, _shifted(scene, place, shift), least)
+                for s in range(shape[0]):
+                    for k in range(shape[1]):
+                        out[i, j, f, s, k] = held_ratio(least[s, k], heard.waves.sd_db[k])
+
+
+@compiled
+def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> FloatArray:
+    """Return the margins over the fields at arrival height, (n_fields, n_stands, n_links)."""
+    n = len(goals.north_rad)
+    over = np.full((n, len(heard.ears.amsl_m), len(heard.waves.near_db)), np.inf)
+    for f in range(n):
+        place = (goals.arrival_amsl_m[f], goals.north_rad[f], goals.east_rad[f])
+        shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
+        _weaken(heard, _shifted(scene, place, shift), over[f])
+    return over
+
+
+@compiled
+def _shifted(
+    scene: Scene, place: tuple[float, float, float], shift: tuple[float, float]
+) -> tuple[float, float, float, float]:
+    """Return geocentric x, y, z and height of a place: its height and offsets north and east."""
+    return _placed(scene.frame, place[1] + shift[0], place[2] + shift[1], place[0])
+
+
+@compiled
+def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArray) -> None:
+    """Lower each margin in `least`, (n_stands, n_links), to that of a point where it is less."""
+    for s in range(least.shape[0]):
+        seen = seen_from(heard.ears, s, at)
+        spread_db = 20.0 * math.log10(seen.range_m)
+        for k in range(least.shape[1]):
+            least[s, k] = min(least[s, k], heard_db(heard.waves, k, seen, spread_db))
 
 
 def holds(

@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -13,7 +13,6 @@ from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
-from farglide.sim.coverage import Patch
 from farglide.sortie.accept import accepted
 from farglide.sortie.antennalaws import far_off
 from farglide.sortie.antennaspec import MEASURED, EndSpec
@@ -25,6 +24,9 @@ from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation, read_elevation_within
 from farglide.sources.places import read_places
 from farglide.sources.winds import read_winds
+
+if TYPE_CHECKING:  # else every plan would load the kernels of an area
+    from farglide.sim.coverage import Patch
 
 _NEAR_DEG: Final = 0.02
 _SHARES: Final = (1.0, 0.75, 0.5, 0.25)
@@ -47,7 +49,7 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
     return _elevation(sortie.terrain, needed)
 
 
-def gather_patch(sortie: Sortie, patch: Patch) -> Terrain | None:
+def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
     """Return the ground of a patch as far as the files reach; None where the file names none."""
     source = sortie.terrain
     if source is None:

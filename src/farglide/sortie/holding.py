@@ -14,11 +14,11 @@ from farglide.sortie.stage import Stage
 FloatArray = NDArray[np.floating[Any]]
 SingleArray = NDArray[np.float32]
 
-_EVERY_S: Final = 180.0
+_EVERY_S: Final = 240.0
 """Releases for which the links are asked; between them the odds change evenly, but for the moment
 at which a stand becomes manned: the last one before and the first one after are asked too."""
-_MOST_WAYS: Final = 4000
-"""Draws times fields that are asked one by one; of more, the others take the odds of their nearest:
+_FIELDS_IN_FULL: Final = 4
+"""So many fields are asked for every draw. With more, draws not asked take those of their nearest:
 means would lose that far balloons are both out of reach and badly heard."""
 _FEWEST: Final = 40
 
@@ -53,7 +53,7 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
     still = np.zeros(n_fields)
     heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
     n_draws = len(stage.haste.end_s)
-    n_asked = min(n_draws, max(_FEWEST, _MOST_WAYS // max(n_fields, 1)))
+    n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
     by_link = holds(
         stage.scene,
         (stage.drawn.swarm, stage.losses, stage.haste),
