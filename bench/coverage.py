@@ -14,7 +14,7 @@ from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.coverage import FINE_STEP_DEG, Level, Patch, coverage_db
-from farglide.sim.ears import ears_of, waves_of
+from farglide.sim.ears import ears_of, waves_of, without_ground
 from farglide.sources.elevation import read_elevation
 
 _FILE = Path(__file__).parents[1] / "tests" / "authorities" / "sierra_nevada_srtm3.tif"
@@ -125,5 +125,5 @@ def _library_rows(
 def _no_ground(terrain: Terrain, mast: Place) -> Any:
     """Ears that see no ground, and waves, and the terrain."""
     ears = ears_of([mast], terrain, _RADIUS_M, on_threads(2), FINE_STEP_DEG)
-    bare = ears._replace(edge_m=np.zeros_like(ears.edge_m))
+    bare = without_ground(ears)
     return (bare, waves_of([_LINK], [0.0])), terrain

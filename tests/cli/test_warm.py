@@ -61,12 +61,12 @@ def test_a_plan_after_the_warm_up_compiles_no_flight_anew(fresh: Ran, tmp_path: 
     assert new == set()
 
 
-@pytest.mark.parametrize("failing", [None, "compile_reach", "compile_flights"])
-def test_the_mark_is_set_only_when_both_halves_succeeded(
+@pytest.mark.parametrize("failing", [None, "compile_reach", "compile_flights", "compile_hearing"])
+def test_the_mark_is_set_only_when_all_parts_succeeded(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, failing: str | None
 ) -> None:
     monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
-    monkeypatch.setattr(warm, "_HALF", f"raise SystemExit(3 * ('{{0}}' == '{failing}'))")
+    monkeypatch.setattr(warm, "_PART", f"raise SystemExit(3 * ('{{0}}' == '{failing}'))")
     said: list[str] = []
     with warm.warming(said.append) as ready:
         ready()
@@ -78,8 +78,8 @@ def test_the_mark_is_set_only_when_both_halves_succeeded(
     assert len(said) == (1 if failing is None else 4)
 
 
-def test_both_halves_exist() -> None:
-    for half in warm.HALVES:
+def test_all_parts_exist() -> None:
+    for half in warm.PARTS:
         assert callable(getattr(importlib.import_module("farglide.sim.warm"), half))
 
 
@@ -87,7 +87,7 @@ def test_a_refused_file_leaves_no_process_behind(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
-    monkeypatch.setattr(warm, "_HALF", "import time; time.sleep(600)  # {0}")
+    monkeypatch.setattr(warm, "_PART", "import time; time.sleep(600)  # {0}")
     begun: list[subprocess.Popen[bytes]] = []
     begin = warm._begun
     monkeypatch.setattr(warm, "_begun", lambda half: begun.append(begin(half)) or begun[-1])

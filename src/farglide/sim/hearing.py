@@ -177,7 +177,9 @@ def _margins_some(
     for i in range(some[0], some[1]):
         for j in range(amsl.shape[1]):
             if math.isnan(amsl[i, j]):
-                out[i, :, :, j] = math.nan
+                for s in range(n_stands):  # in loops: a slice takes seconds to compile
+                    for k in range(n_links):
+                        out[i, s, k, j] = math.nan
                 continue
             at = _placed(frame, north[i, j], east[i, j], amsl[i, j])
             for s in range(n_stands):

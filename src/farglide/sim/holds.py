@@ -10,7 +10,7 @@ from farglide.kernel import compiled
 from farglide.sim.climb import Scene, Swarm, Tracks
 from farglide.sim.doors import Goals, Haste, begin_glide
 from farglide.sim.ears import Ears, Waves
-from farglide.sim.hearing import _placed, heard_db, seen_from
+from farglide.sim.hearing import _placed, heard_db, margins_db, seen_from
 from farglide.sim.losses import Losses
 from farglide.sim.workers import Workers, in_one_go
 
@@ -65,15 +65,15 @@ def _holds_some(
     drawn: tuple[Swarm, Losses, Haste],
     tracks: tuple[Tracks, NDArray[np.int64]],
     heard: Heard,
-    goals: Goals,
+    fields: tuple[Goals, SingleArray],
     some: tuple[int, int],
     out: SingleArray,
 ) -> None:
     """Fill the odds of draws `some`: from the release along a straight way to each field."""
     swarm, losses, haste = drawn
-    climbs, moments = tracks
-    shape = (len(heard.ears.amsl_m), len(heard.waves.near_db))
-    begun, least, over = np.empty(shape), np.empty(shape), _over_fields(scene, heard, goals)
+    (climbs, moments), (goals, over) = tracks, fields
+    n_stands, n_links = len(heard.ears.amsl_m), len(heard.waves.near_db)
+    begun, least = np.empty((n_stands, n_links)), np.empty((n_stands, n_links))
     for i in range(some[0], some[1]):
         for j in range(len(moments)):
             z = climbs.amsl_m[i, moments[j]]
@@ -81,34 +81,30 @@ def _holds_some(
                 continue
             at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
             z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
-            shift = (np.nan, np.nan)
+            shift = (math.nan, math.nan)
             for f in range(len(goals.north_rad)):
                 if heard.shift_north_rad[f] != shift[0] or heard.shift_east_rad[f] != shift[1]:
                     shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
-                    begun[:] = math.inf
+                    _unbound(begun)
                     _weaken(heard, _shifted(scene, (z, north, east), shift), begun)
-                least[:] = np.minimum(begun, over[f])
                 to_north, to_east = goals.north_rad[f] - north, goals.east_rad[f] - east
                 down_m = min(goals.arrival_amsl_m[f] - z, 0.0)
+                _unbound(least)
                 for leg in range(1, _LEGS):
                     share = leg / _LEGS
                     place = (z + share * down_m, north + share * to_north, east + share * to_east)
                     _weaken(heard, _shifted(scene, place, shift), least)
-                for s in range(shape[0]):
-                    for k in range(shape[1]):
-                        out[i, j, f, s, k] = held_ratio(least[s, k], heard.waves.sd_db[k])
+                for s in range(n_stands):
+                    for k in range(n_links):
+                        margin = min(min(least[s, k], begun[s, k]), over[f, s, k])
+                        out[i, j, f, s, k] = held_ratio(margin, heard.waves.sd_db[k])
 
 
 @compiled
-def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> FloatArray:
-    """Return the margins over the fields at arrival height, (n_fields, n_stands, n_links)."""
-    n = len(goals.north_rad)
-    over = np.full((n, len(heard.ears.amsl_m), len(heard.waves.near_db)), np.inf)
-    for f in range(n):
-        place = (goals.arrival_amsl_m[f], goals.north_rad[f], goals.east_rad[f])
-        shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
-        _weaken(heard, _shifted(scene, place, shift), over[f])
-    return over
+def _unbound(least: FloatArray) -> None:
+    for s in range(least.shape[0]):
+        for k in range(least.shape[1]):
+            least[s, k] = math.inf
 
 
 @compiled
@@ -127,6 +123,17 @@ def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArr
         spread_db = 20.0 * math.log10(seen.range_m)
         for k in range(least.shape[1]):
             least[s, k] = min(least[s, k], heard_db(heard.waves, k, seen, spread_db))
+
+
+def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> SingleArray:
+    """Return the margins over the fields at arrival height, (n_fields, n_stands, n_links)."""
+    places = (
+        goals.arrival_amsl_m[None],
+        (goals.north_rad + heard.shift_north_rad)[None],
+        (goals.east_rad + heard.shift_east_rad)[None],
+    )
+    found = margins_db((heard.ears, heard.waves, scene.frame), places)[0]
+    return np.ascontiguousarray(np.moveaxis(found, 2, 0))
 
 
 def holds(
@@ -150,5 +157,6 @@ def holds(
     asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, len(asked[1]), n_fields, len(heard.ears.amsl_m), len(heard.waves.near_db))
     out = np.full(shape, np.nan, np.float32)
-    workers(lambda a, b: _holds_some(scene, drawn, asked, heard, fields, (a, b), out), n)
+    over = _over_fields(scene, heard, fields)
+    workers(lambda a, b: _holds_some(scene, drawn, asked, heard, (fields, over), (a, b), out), n)
     return out

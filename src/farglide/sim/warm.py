@@ -1,4 +1,4 @@
-"""Warm: compiles the kernels of a plan without flying anything, in two halves for two processes."""
+"""Warm: compiles the kernels of a plan without flying anything, in parts for as many processes."""
 
 from typing import Final
 
@@ -78,7 +78,6 @@ def compile_flights() -> None:
     descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
     story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
     descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
-    trails(scene, _swarm(_NONE), (nobody, 0.0), (np.zeros((0, 4)), np.zeros(1)))
 
 
 def _air() -> None:
@@ -91,6 +90,10 @@ def _air() -> None:
     geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
+
+
+def _warmth() -> None:
+    """Compile how warm small bodies get, and what that leaves of a pack."""
     around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
     body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
     warm_k = temperatures_k(body, around, np.full(1, 280.0))
@@ -117,17 +120,24 @@ def compile_reach() -> None:
     moments = np.zeros(1, dtype=np.int64)
     doors(scene, (one, losses, haste), (tracks, moments), ways, (goals, floors_of(ways, goals)))
     begin_glide(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
-    levelled(scene, (one, losses, haste), np.full((1, 4), np.nan))
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
     east_north_m(scene, 0.0, 0.0)
     apart_m(scene.frame, (0.0, 0.0), (0.0, 0.0))
     layer_index(scene.layers, 1.0)
-    _links(scene, (one, losses, haste), tracks, goals)
 
 
-def _links(scene: Scene, drawn: tuple[Swarm, Losses, Haste], tracks: Tracks, goals: Goals) -> None:
-    """Compile the fan, the margins along flights, and the odds of the links."""
+def compile_hearing() -> None:
+    """Compile the fan, the margins along flights, the odds of the links, and what keeps warm."""
+    scene, one = _scene(), _swarm(1)
+    losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
+    haste = Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
+    goals = Goals(*(np.zeros(1) for _ in range(4)))
+    tracks = Tracks(30.0, *(np.full((1, 1), np.nan) for _ in range(4)))
+    drawn = (one, losses, haste)
+    levelled(scene, drawn, np.full((1, 4), np.nan))
+    trails(scene, _swarm(_NONE), (np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1)))
+    _warmth()
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
     bullington_loss_db(1e9, (np.arange(3.0), np.zeros(3)), (2.0, 2.0), 8.5e6)
