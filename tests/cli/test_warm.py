@@ -79,8 +79,8 @@ def test_the_mark_is_set_only_when_all_parts_succeeded(
 
 
 def test_all_parts_exist() -> None:
-    for half in warm.PARTS:
-        assert callable(getattr(importlib.import_module("farglide.sim.warm"), half))
+    for part in warm.PARTS:
+        assert callable(getattr(importlib.import_module("farglide.sim.warm"), part))
 
 
 def test_a_refused_file_leaves_no_process_behind(
@@ -90,9 +90,9 @@ def test_a_refused_file_leaves_no_process_behind(
     monkeypatch.setattr(warm, "_PART", "import time; time.sleep(600)  # {0}")
     begun: list[subprocess.Popen[bytes]] = []
     begin = warm._begun
-    monkeypatch.setattr(warm, "_begun", lambda half: begun.append(begin(half)) or begun[-1])
+    monkeypatch.setattr(warm, "_begun", lambda part: begun.append(begin(part)) or begun[-1])
     with pytest.raises(ValueError, match="refused"), warm.warming(lambda _: None):
         raise ValueError("refused")
-    assert len(begun) == 2
-    assert all(half.returncode is not None for half in begun)
+    assert len(begun) == len(warm.PARTS)
+    assert all(part.returncode is not None for part in begun)
     assert not kernel_store.is_warm()

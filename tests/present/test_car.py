@@ -7,21 +7,19 @@ from types import ModuleType
 import pytest
 
 from farglide.present import ladder, strip
-from farglide.present.answer import answer_lines
-from farglide.present.car import (
+from farglide.present.aim import (
     AIM_HEADS,
     aim_cells,
     aim_points,
     aim_words,
-    car_words,
     fist_words,
     hour_words,
     main_link,
-    no_picture_words,
-    set_off_words,
     stand_of,
     sun_side_text,
 )
+from farglide.present.answer import answer_lines
+from farglide.present.car import car_words, no_picture_words, set_off_words
 from farglide.present.ladder_links import held_sentence, pack_bands, rungs, wire
 from farglide.present.text import FlightClock
 from farglide.report.brief import CARD_PX, card_height_px, render_brief

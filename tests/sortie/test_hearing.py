@@ -6,7 +6,8 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
-from farglide.present.hearing import best_stand, hearing_lines, weakest
+from farglide.present.aim import main_link, stand_of, weakest
+from farglide.present.hearing import hearing_lines
 from farglide.radio.link import reach_m
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
@@ -168,14 +169,16 @@ def test_a_range_once_reached_becomes_the_reach(demo_flight: FlightFile) -> None
     assert reach_m(link) == pytest.approx(150e3, rel=1e-9)
 
 
-def test_the_answer_names_the_stand_that_hears_best(
+def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     heard = hear(demo_flight, Pack(sounding=demo_sounding), ASKED)
-    best = best_stand(heard)
-    assert best is not None
-    assert best.name == "Wether Knap"
-    assert weakest(best).p50 == pytest.approx(5.3, abs=0.5)
+    link = main_link(heard.outlook)
+    assert link is not None
+    stand = stand_of(heard.outlook, link)
+    assert heard.outlook.car is not None
+    assert stand.name == heard.outlook.car.stand == "Wether Knap"
+    assert weakest(stand).p50 == pytest.approx(5.3, abs=0.5)
     lines = hearing_lines(heard)
     assert all(len(line) <= 100 for line in lines)
     text = " ".join(" ".join(lines).split())

@@ -5,15 +5,8 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.car import (
-    AIM_HEADS,
-    aim_cells,
-    aim_points,
-    car_words,
-    main_link,
-    no_picture_words,
-    stand_of,
-)
+from farglide.present.aim import aim_lines
+from farglide.present.car import car_words, no_picture_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_words
 from farglide.present.gains import (
@@ -89,7 +82,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _fields(outlook, clock),
         _release(outlook, clock),
         _list("Car and links", car_words(outlook, clock)),
-        _aim(outlook, clock),
+        aim_lines(outlook, _release_s(outlook), clock),
         _list("No picture, still on the line", no_picture_words(outlook, clock)),
         _climb(outlook, clock),
         _fill(outlook, clock),
@@ -208,20 +201,6 @@ def release_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
     ]
     facts += [words for words in (timely_words(outlook, clock), flattest) if words]
     return [*facts, *flown_words(outlook, clock)]
-
-
-def _aim(outlook: Outlook, clock: FlightClock) -> list[str]:
-    link = main_link(outlook)
-    if link is None:
-        return []
-    stand = stand_of(outlook, link)
-    widths = (7, 8, 9, 12, 6, 6, 8, 6)
-    lines = [f"Where to aim from {stand.name}, and what is in hand of the {link.name}"]
-    rows = [AIM_HEADS, *(aim_cells(p, clock) for p in aim_points(stand, _release_s(outlook)))]
-    for row in rows:
-        cells = [f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True)]
-        lines.append(f"  {''.join(cells)}")
-    return lines
 
 
 def _release_s(outlook: Outlook) -> float:

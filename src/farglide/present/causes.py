@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from farglide.present.car import decibel_text
+from farglide.present.aim import decibel_text
 from farglide.present.text import FlightClock, number_text, plus_minutes
 from farglide.present.weaker import TOLD_DB
 from farglide.sortie.causes import OVERHEAD_DEG

@@ -3,13 +3,14 @@
 from textwrap import wrap
 from typing import Final
 
+from farglide.present.aim import aim_lines, decibel_text, weakest
 from farglide.present.antennas import antenna_lines, bounce_line
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.present.weaker import weaker_lines
 from farglide.sortie.hear import Heard
-from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
+from farglide.sortie.heardoutlook import HeardLink, HeardStand
 from farglide.sortie.radioneighbours import Neighbours
 
 ASSUMED: Final = (
@@ -19,11 +20,11 @@ ASSUMED: Final = (
 )
 _WIDTH: Final = 100
 _STAND_WIDTH: Final = 20
-_EVERY: Final = 3
+_SHORT_S: Final = 60.0
 
 
 def hearing_lines(heard: Heard) -> list[str]:
-    """Return every link with its stands, and the aim from the best stand for the picture."""
+    """Return every link with its stands, and the aim from the stand of the car."""
     if not heard.outlook.links:
         return ["No link is stated: write [[links]] into the flight file."]
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
@@ -38,12 +39,14 @@ def hearing_lines(heard: Heard) -> list[str]:
         lines += [
             "",
             *_link_lines(
-                link, [*antenna_lines(gear), bounce_line(gear)], heard.release_after_launch_s
+                link,
+                [*antenna_lines(gear), bounce_line(gear)],
+                heard.release_after_launch_s,
+                clock,
             ),
         ]
-    best = best_stand(heard)
-    if best is not None:
-        lines += ["", *_aim_lines(best, clock)]
+    aims = aim_lines(heard.outlook, heard.release_after_launch_s, clock)
+    lines += ["", *aims] if aims else []
     lines += ["", *_neighbour_lines(heard.neighbours)]
     return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
 
@@ -73,21 +76,9 @@ def ground_words(heard: Heard) -> str:
     return "Flat ground assumed: hills do not count."
 
 
-def best_stand(heard: Heard) -> HeardStand | None:
-    """Return the stand whose weakest picture is the strongest; without a picture, command."""
-    order = {"picture": 0, "command": 1, "position": 2}
-    links = sorted(heard.outlook.links, key=lambda link: order.get(link.purpose, 3))
-    if not links or not links[0].stands:
-        return None
-    return max(links[0].stands, key=lambda stand: weakest(stand).p50)
-
-
-def weakest(stand: HeardStand) -> HeardPoint:
-    """Return the moment with the least margin after the launch."""
-    return min(stand.margin_db[1:] or stand.margin_db, key=lambda point: point.p50)
-
-
-def _link_lines(link: HeardLink, antennas: list[str], release_s: float) -> list[str]:
+def _link_lines(
+    link: HeardLink, antennas: list[str], release_s: float, clock: FlightClock
+) -> list[str]:
     lines = wrap(
         f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
         f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
@@ -100,17 +91,17 @@ def _link_lines(link: HeardLink, antennas: list[str], release_s: float) -> list[
         return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
     lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")
     for stand in link.stands:
-        lines += _stand_lines(stand, release_s)
+        lines += _stand_lines(stand, release_s, clock)
     return lines
 
 
-def _stand_lines(stand: HeardStand, release_s: float) -> list[str]:
+def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
     least = weakest(stand)
     released = min(stand.margin_db, key=lambda point: abs(point.after_launch_s - release_s))
     lines = [
-        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{_db(least.p50):>10}"
-        f"{plus_minutes(least.after_launch_s):>8}{_db(released.p50):>10}"
-        f"{_db(stand.margin_db[-1].p50):>8}"
+        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{decibel_text(least.p50):>10}"
+        f"{plus_minutes(least.after_launch_s):>8}{decibel_text(released.p50):>10}"
+        f"{decibel_text(stand.margin_db[-1].p50):>8}"
     ]
     lost = ", ".join(
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
@@ -119,6 +110,9 @@ def _stand_lines(stand: HeardStand, release_s: float) -> list[str]:
     if lost:
         words = f"lost below, over the ground: {lost}"
         lines += wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+    silent = [clock.span(*span) for span in stand.silent if span[1] - span[0] >= _SHORT_S]
+    if silent:
+        lines.append(f"    silent {', '.join(silent)}")
     if stand.overhead:
         lines.append("    passes nearly overhead: an upright antenna hears little there")
     return lines
@@ -131,8 +125,8 @@ def _neighbour_lines(found: Neighbours) -> list[str]:
         for clash in found.clashes
     ]
     facts += [
-        f"{sender} may deafen the receiver of {receiver} beside it: {_db(level_dbm)} dBm two "
-        "metres apart, more if nearer"
+        f"{sender} may deafen the receiver of {receiver} beside it: {decibel_text(level_dbm)} dBm "
+        "two metres apart, more if nearer"
         for sender, receiver, level_dbm in found.deaf
     ]
     if not facts:
@@ -155,20 +149,3 @@ def megahertz_text(frequency_hz: float) -> str:
     '1301.76'
     """
     return f"{frequency_hz / 1e6:.2f}"
-
-
-def _aim_lines(stand: HeardStand, clock: FlightClock) -> list[str]:
-    head = f"  {'T+':<7}{'local':>7}{'azimuth':>10}{'elevation':>11}{'km':>7}{'dB':>8}"
-    lines = [f"Where to aim from {stand.name}, the strongest for its weakest moment", head]
-    shown = [*stand.margin_db[::_EVERY], stand.margin_db[-1]]
-    lines += [
-        f"  {plus_minutes(point.after_launch_s):<7}{clock.local(point.after_launch_s):>7}"
-        f"{point.azimuth_deg:>9.0f}°{point.elevation_deg:>10.0f}°"
-        f"{km_text(point.range_m, 0):>7}{_db(point.p50):>8}"
-        for point in dict.fromkeys(shown)
-    ]
-    return lines
-
-
-def _db(margin_db: float) -> str:
-    return f"{margin_db:+.0f}".replace("-", "−")

@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import log10
 from typing import Final
 
-from farglide.present.car import decibel_text, weakest
+from farglide.present.aim import decibel_text, weakest
 from farglide.present.svg import line, picture, polyline, rect, text
 from farglide.present.text import FlightClock, km_text
 from farglide.sortie.heardoutlook import HeardLink, HeardStand

@@ -5,7 +5,7 @@ from itertools import pairwise, product
 from math import ceil, floor, isfinite
 from typing import Final
 
-from farglide.present.car import decibel_text, weakest
+from farglide.present.aim import decibel_text, weakest
 from farglide.present.ladder_links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.place import text_width_px
 from farglide.present.sentences import (

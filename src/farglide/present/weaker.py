@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.car import decibel_text
+from farglide.present.aim import decibel_text
 from farglide.present.text import (
     FlightClock,
     duration_words,

@@ -3,16 +3,9 @@
 from dataclasses import dataclass, replace
 from typing import Final
 
+from farglide.present.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
 from farglide.present.answer import notes_told, release_facts, winds_text
-from farglide.present.car import (
-    AIM_HEADS,
-    aim_cells,
-    aim_points,
-    car_words,
-    main_link,
-    no_picture_words,
-    stand_of,
-)
+from farglide.present.car import car_words, no_picture_words
 from farglide.present.causes import CAUSE_HEADS, cause_rows, expected_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
