@@ -222,7 +222,8 @@ _HEARD = HeardStand(
         (60.0, 19.2, 127.0, 29.0, 6.1), (75.5, 26.1, 130.0, 38.0, 5.6),
         (95.0, 12.0, 310.0, 26.0, 10.0),
     ),
-    silent=((0.0, 240.0),), lost_agl_m=(("Harrowend", 391.0), ("Tansy Lea", 0.0)), overhead=True,
+    silent=((0.0, 240.0),), lost_agl_m=(("Harrowend", 391.0), ("Tansy Lea", 0.0)),
+    overhead=((1800.0, 1860.0),),
 )  # fmt: skip
 LINKS = (
     HeardLink(

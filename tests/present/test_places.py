@@ -124,7 +124,7 @@ def test_what_is_missing_is_told(view: PlaceView) -> None:
     text = flowing(replace(nothing, release_planned=False))
     assert "no straight way to a field crosses it" in text
     assert "from the burst of half the balloons" in text
-    assert "Nothing that is known to be flat is open from there." in text
+    assert "Nothing known to be flat is open from there, by reach, packs, light and links." in text
 
 
 def test_a_place_beside_a_road(view: PlaceView) -> None:

@@ -36,7 +36,7 @@ POINTS = (
     point(0.0, -30.0), point(40.0, 9.0), point(42.0, 8.0, 71.0), point(44.0, 7.0, 74.0),
     point(46.0, 6.8, 72.0), point(48.0, 6.7), point(75.0, 5.6), point(95.0, 12.0),
 )  # fmt: skip
-STAND = HeardStand(name="hill", margin_db=POINTS, silent=(), lost_agl_m=(), overhead=False)
+STAND = HeardStand(name="hill", margin_db=POINTS, silent=(), lost_agl_m=(), overhead=())
 CAR = CarOutlook(
     stand="hill",
     lat_deg=46.0,
@@ -103,7 +103,7 @@ def test_speed_of_change_and_time_overhead(demo_flight: FlightFile) -> None:
 
 
 def test_without_a_car_the_best_stand_is_told_throughout() -> None:
-    better = replace(STAND, name="ridge", margin_db=tuple(point(m, 3.0) for m in (0.0, 75.0)))
+    better = replace(STAND, name="ridge", margin_db=tuple(point(m, 15.0) for m in (0.0, 75.0)))
     link = replace(LINK, stands=(STAND, better))
     assert manned_stand(link, replace(FOUND, car=None)) is better
     late = replace(FOUND, car=replace(CAR, ready_after_launch_s=1e6))

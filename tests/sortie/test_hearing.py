@@ -6,7 +6,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
-from farglide.present.aim import main_link, stand_of, weakest
+from farglide.present.aim import main_link, stand_of
 from farglide.present.hearing import hearing_lines
 from farglide.radio.link import reach_m
 from farglide.sortie.asked import Asked
@@ -178,7 +178,7 @@ def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
     stand = stand_of(heard.outlook, link)
     assert heard.outlook.car is not None
     assert stand.name == heard.outlook.car.stand == "Wether Knap"
-    assert weakest(stand).p50 == pytest.approx(5.3, abs=0.5)
+    assert stand.weakest.p50 == pytest.approx(5.3, abs=0.5)
     lines = hearing_lines(heard)
     assert all(len(line) <= 100 for line in lines)
     text = " ".join(" ".join(lines).split())
@@ -217,9 +217,10 @@ def test_the_demo_s_own_links_leave_each_other_alone(demo_flight: FlightFile) ->
     # 2 x 869.5 = 1739, 3 x 869.5 = 2608.5; 2370 - 869.5 = 1500.5 MHz: none is heard by anyone
     assert found.clashes == ()
     # 0.5 W two metres off at 869.5 MHz, 2 dB of cable at the receiver: 27.0 - 37.2 - 2
-    assert found.deaf[0][:2] == ("picture", "command")
-    levels = {row[:2]: row[2] for row in found.deaf}
+    levels = {(one.sender, one.receiver): one.level_dbm for one in found.deaf}
     assert levels["command", "picture"] == pytest.approx(-12.2, abs=0.1)
+    # 0.8 W on the glider, 0.3 m off at 2370 MHz, 3 dB of cable: 29.0 - 29.5 - 3
+    assert levels["picture", "command"] == pytest.approx(-3.5, abs=0.1)
     # 36.0 dBm EIRP are 3.97 W, over 4 pi 4 m2
     density = dict(found.densities_wpm2)["command"]
     assert density == pytest.approx(3.97 / 50.27, rel=0.01)

@@ -49,12 +49,7 @@ def main_link(heard: HasLinks) -> HeardLink | None:
 def stand_of(heard: HasLinks, link: HeardLink) -> HeardStand:
     """Return the stand of the car; without a release, the one whose weakest moment is best."""
     named = [stand for stand in link.stands if heard.car and stand.name == heard.car.stand]
-    return named[0] if named else max(link.stands, key=lambda stand: weakest(stand).p50)
-
-
-def weakest(stand: HeardStand) -> HeardPoint:
-    """Return the moment with the least margin after the launch."""
-    return min(stand.margin_db[1:] or stand.margin_db, key=lambda point: point.p50)
+    return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
 
 
 def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:

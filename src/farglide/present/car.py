@@ -9,13 +9,11 @@ from farglide.present.text import (
     number_text,
     odds_words,
 )
-from farglide.sortie.causes import OVERHEAD_DEG
 from farglide.sortie.heardoutlook import CarOutlook
 from farglide.sortie.outlook import Outlook
+from farglide.sortie.overhead import OVERHEAD_DEG
 from farglide.sortie.weakeroutlook import BlindRelease
 
-NEAR_M: Final = 3000.0
-"""Nearer than this even a null is loud enough."""
 _SHORT_S: Final = 60.0
 
 
@@ -51,21 +49,18 @@ def overhead_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     link, car = main_link(outlook), outlook.car
     if link is None or car is None:
         return []
-    spans: list[tuple[float, float]] = []
-    before_s = -1.0
-    for point in stand_of(outlook, link).margin_db:
-        if point.elevation_deg > OVERHEAD_DEG and point.range_m > NEAR_M:
-            joined = spans and spans[-1][1] == before_s
-            first_s = spans.pop()[0] if joined else point.after_launch_s
-            spans.append((first_s, point.after_launch_s))
-        before_s = point.after_launch_s
+    known = stand_of(outlook, link).overhead
+    spans = [span for span in known if span[1] >= car.ready_after_launch_s]
     if not spans:
         return []
     times = " and ".join(
         clock.span(*span) if span[1] - span[0] >= 60.0 else f"near {clock.local(span[0])}"
         for span in spans
     )
-    return [f"over 70° up {times}: an upright antenna hears little, a beam is hard to turn"]
+    return [
+        f"over {OVERHEAD_DEG:.0f}° up {times}: an upright antenna hears little, a beam is hard to "
+        "turn"
+    ]
 
 
 def holds_words(car: CarOutlook) -> str:

@@ -5,8 +5,8 @@ from typing import Final
 from farglide.present.aim import decibel_text
 from farglide.present.text import FlightClock, number_text, plus_minutes
 from farglide.present.weaker import TOLD_DB
-from farglide.sortie.causes import OVERHEAD_DEG
 from farglide.sortie.outlook import Outlook
+from farglide.sortie.overhead import OVERHEAD_DEG
 from farglide.sortie.weakeroutlook import ExpectedPhase, ExpectedPicture, GradeSeen, WeakerLink
 
 CAUSE_HEADS: Final = ("cause", "what it looks like", "the test")

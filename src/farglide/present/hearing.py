@@ -3,7 +3,7 @@
 from textwrap import wrap
 from typing import Final
 
-from farglide.present.aim import aim_lines, decibel_text, weakest
+from farglide.present.aim import aim_lines, decibel_text
 from farglide.present.antennas import antenna_lines, bounce_line
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
@@ -96,7 +96,7 @@ def _link_lines(
 
 
 def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
-    least = weakest(stand)
+    least = stand.weakest
     released = min(stand.margin_db, key=lambda point: abs(point.after_launch_s - release_s))
     lines = [
         f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{decibel_text(least.p50):>10}"
@@ -125,9 +125,9 @@ def _neighbour_lines(found: Neighbours) -> list[str]:
         for clash in found.clashes
     ]
     facts += [
-        f"{sender} may deafen the receiver of {receiver} beside it: {decibel_text(level_dbm)} dBm "
-        "two metres apart, more if nearer"
-        for sender, receiver, level_dbm in found.deaf
+        f"{one.sender} may deafen the receiver of {one.receiver} beside it: "
+        f"{decibel_text(one.level_dbm)} dBm with {one.apart_m:g} m between them, more if nearer"
+        for one in found.deaf
     ]
     if not facts:
         facts = ["no harmonic, mixture or strong neighbour among your own links"]

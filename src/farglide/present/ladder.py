@@ -4,18 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.ladder_links import (
-    has_command,
-    has_picture,
-    packs,
-    rungs,
-    turned_head,
-    wire,
-)
+from farglide.present.ladder_links import Beside, beside_columns, n_columns
 from farglide.present.lookup import (
     SHOWN_SHARE,
     burst_height_amsl_m,
-    chosen_field,
     interpolated,
     passage_s,
     shown_fields,
@@ -109,7 +101,7 @@ class _Chart:
         self.cap_km = min(float(self.top_km), burst_height_amsl_m(self.burst, SHOWN_SHARE) / 1000.0)
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
-        self.links_x = self.ending_x - self._links_px()
+        self.links_x = self.ending_x - n_columns(outlook) * (look.link_px + look.gap_px)
         self.columns, self.left_out = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)
@@ -136,33 +128,19 @@ class _Chart:
             x += width + gap
         return columns, left_out
 
-    def _links_px(self) -> float:
-        """Return the room that picture and command take, with the gap before the burst."""
-        held = self.outlook.held
-        shown = has_picture(held) + has_command(held) + self._shows_packs()
-        return shown * (self.look.link_px + self.look.gap_px)
-
-    def _shows_packs(self) -> bool:
-        return bool(self.outlook.held and self.outlook.packs and self.outlook.fields)
-
     def links(self) -> str:
-        """Return the columns of picture and command of the climbing balloon."""
-        held, x, parts = self.outlook.held, self.links_x, []
-        size, width, y = self.look.word_px, self.look.link_px, self.top - 6.0
-        if has_picture(held):
-            parts.append(rungs(held, (x, width), self.y, self.cap_km))
-            parts.append(turned_head(x + 0.5 * (width + 0.7 * size), y, "picture", size))
-            x += width + self.look.gap_px
-        if has_command(held):
-            middle = x + 0.5 * width
-            parts.append(wire(held, middle, self.y, self.cap_km))
-            parts.append(turned_head(middle + 0.35 * size, y, "command", size))
-            x += width + self.look.gap_px
-        if self._shows_packs():
-            field = chosen_field(self.outlook)
-            parts.append(packs(field, (x, 0.6 * width), self.y, (self.cap_km, self.key)))
-            parts.append(turned_head(x + 0.3 * width + 0.35 * size, y, "packs", size))
-        return "".join(parts)
+        """Return the columns of picture, command and packs beside the fields."""
+        look = self.look
+        beside = Beside(
+            x=self.links_x,
+            width_px=look.link_px,
+            gap_px=look.gap_px,
+            head_px=look.word_px,
+            head_y=self.top - 6.0,
+            top_km=self.cap_km,
+            key=self.key,
+        )
+        return beside_columns(self.outlook, beside, self.y)
 
     def rulings(self) -> str:
         """Return the level lines every 5 km."""

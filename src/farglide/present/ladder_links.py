@@ -1,13 +1,15 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from farglide.present.lookup import chosen_field
 from farglide.present.svg import line, rect, state_rect, text
 from farglide.present.text import km_text
 from farglide.sortie.heardoutlook import HeldStep
-from farglide.sortie.outlook import FieldOutlook
+from farglide.sortie.outlook import FieldOutlook, Outlook
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
@@ -20,6 +22,50 @@ _WIRE_STROKE_PX: Final = 5.0
 
 Heights = Callable[[float], float]
 """Returns where a height in km stands."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """Where the columns stand: left edge, widths, their heads, the top in km, the patterns' key."""
+
+    x: float
+    width_px: float
+    gap_px: float
+    head_px: float
+    head_y: float
+    top_km: float
+    key: str
+
+
+def n_columns(outlook: Outlook) -> int:
+    """Return how many columns stand beside the fields: none without links."""
+    return has_picture(outlook.held) + has_command(outlook.held) + shows_packs(outlook)
+
+
+def shows_packs(outlook: Outlook) -> bool:
+    """Tell whether packs get a column: beside links, where there are packs and fields."""
+    return bool(outlook.held and outlook.packs and outlook.fields)
+
+
+def beside_columns(outlook: Outlook, at: Beside, y_of: Heights) -> str:
+    """Return the columns of picture and command of the climbing balloon, and of the packs."""
+    held, x, parts, half = outlook.held, at.x, list[str](), 0.35 * at.head_px
+    if has_picture(held):
+        parts.append(rungs(held, (x, at.width_px), y_of, at.top_km))
+        middle = x + 0.5 * at.width_px + half
+        parts.append(turned_head(middle, at.head_y, "picture", at.head_px))
+        x += at.width_px + at.gap_px
+    if has_command(held):
+        middle = x + 0.5 * at.width_px
+        parts.append(wire(held, middle, y_of, at.top_km))
+        parts.append(turned_head(middle + half, at.head_y, "command", at.head_px))
+        x += at.width_px + at.gap_px
+    if shows_packs(outlook):
+        box = (x, 0.6 * at.width_px)
+        parts.append(packs(chosen_field(outlook), box, y_of, (at.top_km, at.key)))
+        middle = x + 0.3 * at.width_px + half
+        parts.append(turned_head(middle, at.head_y, "packs", at.head_px))
+    return "".join(parts)
 
 
 def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import log10
 from typing import Final
 
-from farglide.present.aim import decibel_text, weakest
+from farglide.present.aim import decibel_text
 from farglide.present.svg import line, picture, polyline, rect, text
 from farglide.present.text import FlightClock, km_text
 from farglide.sortie.heardoutlook import HeardLink, HeardStand
@@ -135,7 +135,7 @@ def _keys(panel: _Panel, stands: Sequence[HeardStand]) -> str:
         style = f'class="s-link" stroke-width="3.4" stroke-dasharray="{dash}"'
         parts.append(line(x, y - 0.35 * look.text_px, x + 34.0, y - 0.35 * look.text_px, style))
         parts.append(text(x + 40.0, y, stand.name, look.text_px, 'font-weight="600"'))
-        least = f"least {decibel_text(weakest(stand).p50)} dB"
+        least = f"least {decibel_text(stand.weakest.p50)} dB"
         parts.append(text(x + 40.0, y + 1.15 * look.text_px, least, look.text_px))
         y += 2.9 * look.text_px
     return "".join(parts)
@@ -168,7 +168,7 @@ def _by_range(links: Sequence[HeardLink], look: MarginLook, place: int) -> str:
 def _link_sentence(link: HeardLink, clock: FlightClock) -> str:
     parts = [f"{link.name}: {km_text(link.reach_m, 0)} km in free space"]
     for stand in link.stands:
-        least = weakest(stand)
+        least = stand.weakest
         at = clock.local(least.after_launch_s)
         parts.append(f"from {stand.name} {decibel_text(least.p50)} dB at least, at {at}")
     return f"{', '.join(parts)}."

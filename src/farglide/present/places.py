@@ -197,7 +197,9 @@ def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) ->
             *_wrapped("Without [terrain] nothing is known to be flat: none is offered."),
         ]
     if not found.places:
-        lines += _wrapped("Nothing that is known to be flat is open from there.")
+        lines += _wrapped(
+            "Nothing known to be flat is open from there, by reach, packs, light and links."
+        )
     for letter, one in zip(LETTERS, found.places, strict=False):
         where = precise_place_text(one.lat_deg, one.lon_deg)
         lines.append(f"  {letter} {where}, {one.amsl_m:.0f} m above sea level")

@@ -5,7 +5,7 @@ from itertools import pairwise, product
 from math import ceil, floor, isfinite
 from typing import Final
 
-from farglide.present.aim import decibel_text, weakest
+from farglide.present.aim import decibel_text
 from farglide.present.ladder_links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.place import text_width_px
 from farglide.present.sentences import (
@@ -237,7 +237,7 @@ class _Strip:
                 self._link(link.name, link.purpose, stand)
 
     def _link(self, name: str, purpose: str, stand: HeardStand) -> None:
-        least = weakest(stand)
+        least = stand.weakest
         words = f"least {decibel_text(least.p50)} dB at {self.clock.local(least.after_launch_s)}"
         middle, height = self.row(name, words)
         for point, after in pairwise(stand.margin_db):

@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.radio.space import checked_frequency_hz, free_space_loss_db
+from farglide.radio.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
 # The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
 # service, 1164-1300 and 1559-1610 MHz.
@@ -104,9 +104,12 @@ def keep_away_m(eirp_w: float, limit_wpm2: float) -> float:
 def blocking_dbm(eirp_dbm: float, frequency_hz: float, distance_m: float, gain_dbi: float) -> float:
     """Return what a strong transmitter beside a receiver puts into it, in and out of its band.
 
+    Nearer than half a wavelength no law of distance holds: then that distance is taken.
     Common practice, no source: receivers without a filter grow deaf from about -30 dBm on.
     """
-    return eirp_dbm + gain_dbi - free_space_loss_db(frequency_hz, max(distance_m, 1.0))
+    apart_m = max(distance_m, 0.5 * wavelength_m(frequency_hz))
+    loss_db = free_space_loss_db(frequency_hz, 1.0) + 20.0 * math.log10(apart_m)
+    return eirp_dbm + gain_dbi - loss_db
 
 
 def _harmonics(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:

@@ -174,7 +174,7 @@ def points_db(
 
     `points_deg`: latitudes and longitudes, shape (n_rows, n_columns) both; the answer, (n_links,
     n_rows, n_columns), is NaN under the ground and where the ground is unknown.
-    Valid: 100 MHz to 15 GHz, up to 42 km. Source: as `sim.hearing.margins_db`.
+    Valid: 30 MHz to 15 GHz, up to 42 km. Source: as `sim.hearing.margins_db`.
     """
     lat, lon = (np.asarray(one, dtype=np.float64) for one in points_deg)
     if lat.ndim != 2 or lat.shape != lon.shape:

@@ -1,17 +1,15 @@
 """Causes: what the picture should be along the flight, so that a worse one tells why."""
 
 from itertools import pairwise
-from typing import Final
 
 import numpy as np
 
 from farglide.radio.picture import analogue_grade, digital_grade, picture_seen
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.sortie.overhead import overhead_spans
 from farglide.sortie.spec import Sortie
 from farglide.sortie.weakeroutlook import ExpectedPhase, ExpectedPicture, GradeSeen, Phase
 
-OVERHEAD_DEG: Final = 70.0
-"""Above this an upright antenna hears little: its pattern has its hole there."""
 _LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
@@ -38,7 +36,7 @@ def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
     """
     car = found.car
     if car is None:
-        return max(link.stands, key=lambda one: weakest(one.margin_db).p50)
+        return max(link.stands, key=lambda one: one.weakest.p50)
     (stand,) = (one for one in link.stands if one.name == car.stand)
     points = [one for one in stand.margin_db if one.after_launch_s >= car.ready_after_launch_s]
     return HeardStand(
@@ -50,16 +48,15 @@ def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
     )
 
 
-def weakest(points: tuple[HeardPoint, ...]) -> HeardPoint:
-    """Return the moment with the least margin."""
-    return min(points, key=lambda point: point.p50)
-
-
 def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:
     """Return the weakest moment of a stand, the release and the end of the flight."""
     points = stand.margin_db
     released = min(points, key=lambda one: abs(one.after_launch_s - release_s))
-    return ("weakest", weakest(points)), ("release", released), ("end", points[-1])
+    return (
+        ("weakest", min(points, key=lambda point: point.p50)),
+        ("release", released),
+        ("end", points[-1]),
+    )
 
 
 def grade_at(margin_db: float, is_digital: bool) -> int:
@@ -80,7 +77,7 @@ def _expected(
         ),
         fastest_dbps=max((_change_dbps(*pair) for pair in pairwise(climb)), default=0.0),
         highest_deg=max(point.elevation_deg for point in stand.margin_db),
-        overhead=_overhead(stand.margin_db),
+        overhead=overhead_spans(stand.margin_db),
     )
 
 
@@ -109,16 +106,3 @@ def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
 
 def _change_dbps(before: HeardPoint, point: HeardPoint) -> float:
     return abs(point.p50 - before.p50) / max(point.after_launch_s - before.after_launch_s, 1.0)
-
-
-def _overhead(points: tuple[HeardPoint, ...]) -> tuple[tuple[float, float], ...]:
-    """Return the stretches in which the flight stands too high over the stand."""
-    found: list[tuple[float, float]] = []
-    for before, point in pairwise(points):
-        if min(before.elevation_deg, point.elevation_deg) <= OVERHEAD_DEG:
-            continue
-        if found and found[-1][1] == before.after_launch_s:
-            found[-1] = (found[-1][0], point.after_launch_s)
-        else:
-            found.append((before.after_launch_s, point.after_launch_s))
-    return tuple(found)

@@ -1,7 +1,7 @@
 """Hear: a flight file and its winds in, every link along the planned flight out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from farglide.sim.workers import Workers, in_one_go
@@ -18,11 +18,10 @@ from farglide.sortie.hardware import Failures
 from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
 from farglide.sortie.linkgear import LinkGear, gear_of
-from farglide.sortie.listening import listening_of
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.radioneighbours import Neighbours, neighbours_of
-from farglide.sortie.stage import set_stage
+from farglide.sortie.staged import moment_at, staged
 from farglide.sortie.weaker import LOSSES_DB, release_of, weaker_links
 from farglide.sortie.weakeroutlook import ExpectedPicture, WeakerLink
 from farglide.sortie.whatif import (
@@ -65,17 +64,13 @@ def hear(
     `losses_db`: by how much each link is tried weaker.
     """
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
-    sortie, asked = flight.sortie, asked or Asked()
-    asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
-    stage = replace(
-        set_stage(sortie, pack.sounding, asked, workers),
-        listening=listening_of(sortie, pack.terrain, workers),
-    )
+    sortie = flight.sortie
+    stage, asked = staged(sortie, pack, asked or Asked(), workers)
     middle = middle_stage(stage, pack.sounding)
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     release_s = decision.release_by_s if decision else median_burst_s(stage)
-    moment = round(release_s / middle.tracks.step_s)
+    moment = moment_at(middle, release_s)
     way = homeward(middle, moment, decision.field) if decision else None
     outlook = links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain)
     base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)

@@ -32,7 +32,12 @@ class HeardStand:
     margin_db: tuple[HeardPoint, ...]
     silent: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with less than even odds
     lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
-    overhead: bool  # the flight passes where an upright antenna hears nothing
+    overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s nearly overhead
+
+    @property
+    def weakest(self) -> HeardPoint:
+        """Return the moment with the least margin after the launch."""
+        return min(self.margin_db[1:] or self.margin_db, key=lambda point: point.p50)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

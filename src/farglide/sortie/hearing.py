@@ -21,6 +21,7 @@ from farglide.sortie.homeward import Homeward
 from farglide.sortie.linkgear import gear_of
 from farglide.sortie.listening import mast_of
 from farglide.sortie.lostheights import lost_agl_m
+from farglide.sortie.overhead import overhead_spans
 from farglide.sortie.rise import place_deg
 from farglide.sortie.stage import Stage
 
@@ -30,8 +31,6 @@ Flights = tuple[FloatArray, FloatArray, FloatArray]
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
-_OVERHEAD_DEG: Final = 75.0
-_NEAR_M: Final = 3000.0  # nearer than this even a null is loud enough
 _DECILE: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _LEAST_DB, _MOST_DB = -100.0, 200.0
 
@@ -208,9 +207,7 @@ def _stand(
         margin_db=points,
         silent=_silent(points),
         lost_agl_m=lost,
-        overhead=any(
-            point.elevation_deg > _OVERHEAD_DEG and point.range_m > _NEAR_M for point in points
-        ),
+        overhead=overhead_spans(points),
     )
 
 

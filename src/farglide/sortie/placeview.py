@@ -24,7 +24,8 @@ from farglide.sortie.outlanding import Outlandings, outlandings
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.spec import Launch, StandSpec
-from farglide.sortie.stage import Stage, set_stage
+from farglide.sortie.stage import Stage
+from farglide.sortie.staged import staged
 from farglide.sortie.whatif import median_burst_s, moments_of
 
 _N_DRAWS: Final = 200
@@ -77,8 +78,7 @@ def see_places(
         raise InputError("fields", "none", "one or more, home first", "Write [[fields]].")
     flight = with_solved_fill(with_fitted_polar(flight), pack.sounding)
     sortie = flight.sortie
-    asked = Asked(n_draws=_N_DRAWS, widening_ratio=pack.widening_ratio)
-    stage = set_stage(sortie, pack.sounding, asked, workers)
+    stage, _ = staged(sortie, pack, Asked(n_draws=_N_DRAWS), workers)
     middle = middle_stage(stage, pack.sounding)
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)

@@ -23,7 +23,6 @@ from farglide.sortie.flown import flown_outlook
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.heat import transmitter_heats
 from farglide.sortie.homeward import Homeward, homeward, must_end_by
-from farglide.sortie.listening import listening_of
 from farglide.sortie.notes import plan_notes
 from farglide.sortie.outlook import (
     Contour,
@@ -40,7 +39,8 @@ from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
-from farglide.sortie.stage import Stage, set_stage
+from farglide.sortie.stage import Stage
+from farglide.sortie.staged import moment_at, staged
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
@@ -108,12 +108,8 @@ def plan(
 
     `progress` is told, in words, what is being worked on.
     """
-    asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
     progress("flying the draws")
-    stage = replace(
-        set_stage(sortie, pack.sounding, asked, workers),
-        listening=listening_of(sortie, pack.terrain, workers),
-    )
+    stage, asked = staged(sortie, pack, asked, workers)
     middle = middle_stage(stage, pack.sounding)
     progress("asking every field at every height")
     advice = advise(stage, moments_of(stage))
@@ -146,8 +142,8 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     release = _release(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     held = holds(found.base)
-    moment = _moment(stage, release.release_by_after_launch_s if release else burst_s)
-    middle_moment = _moment(found.middle, moment * stage.tracks.step_s)
+    moment = moment_at(stage, release.release_by_after_launch_s if release else burst_s)
+    middle_moment = moment_at(found.middle, moment * stage.tracks.step_s)
     heard = links_outlook(
         (stage, found.middle), found.advice, decision, (middle_moment, flight), pack.terrain
     )
@@ -227,18 +223,10 @@ def _climb_end(found: _Found, burst_s: float) -> tuple[float, str]:
     return float(found.advice.after_launch_s[-1]), "the end of this plan"
 
 
-def _moment(stage: Stage, after_launch_s: float) -> int:
-    last = stage.tracks.amsl_m.shape[1] - 1
-    moment = int(min(after_launch_s / stage.tracks.step_s + 0.5, last))
-    while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
-        moment -= 1
-    return moment
-
-
 def _homeward(found: _Found) -> Homeward | None:
     if found.decision is None:
         return None
-    moment = _moment(found.middle, found.decision.release_by_s)
+    moment = moment_at(found.middle, found.decision.release_by_s)
     return homeward(found.middle, moment, found.decision.field)
 
 
@@ -315,7 +303,7 @@ def _would_open(found: _Found, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         hints.append(
             f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
         )
-    j = _moment(found.middle, median_burst_s(found.stage))
+    j = moment_at(found.middle, median_burst_s(found.stage))
     east_m, north_m = east_north_m(
         found.middle.scene,
         float(found.middle.tracks.north_rad[0, j]),
@@ -337,7 +325,7 @@ def _side(found: _Found, flight: Homeward | None) -> SideView:
     axis = drift_axis_rad(found.stage)
     middle = found.middle
     layers = middle.column.layers
-    j_end = _moment(middle, median_burst_s(found.stage))
+    j_end = moment_at(middle, median_burst_s(found.stage))
     climb = [
         (_along(middle, axis, north, east), float(z))
         for z, north, east in zip(

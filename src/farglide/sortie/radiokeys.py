@@ -26,7 +26,7 @@ LINK: Final = (
     quantity(
         "power",
         POWER,
-        (1e-6, 2000.0),
+        (1e-6, 100.0),  # 50 dBm: above it are milliwatts written as watts
         "the transmitter puts out",
         doubt=shares(0.1, 0.2, 0.4),
         settle=_BENCH,
@@ -48,7 +48,7 @@ LINK: Final = (
         tag=Tag.TYPICAL,
     ),
     quantity(
-        "eirp", POWER, (1e-3, 2000.0), "or in place of power, loss and gain of the sender, EIRP is"
+        "eirp", POWER, (1e-3, 1000.0), "or in place of power, loss and gain of the sender, EIRP is"
     ),
     quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
     quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),

@@ -1,6 +1,7 @@
 """Radio neighbours: where the crew's own transmitters may disturb its own receivers and people."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from farglide.radio.clash import (
     Clash,
@@ -15,10 +16,21 @@ from farglide.radio.link import Link, dbm_from_w
 from farglide.sortie.linkgear import link_of
 from farglide.sortie.spec import Sortie
 
-_BESIDE_M = 2.0
-"""How far apart two antennas on one car stand, where nothing else is known."""
+_CAR_M: Final = 2.0
+_ABOARD_M: Final = 0.3
+"""How far apart two antennas stand on one car and on one glider, where nothing else is known."""
 DEAF_DBM = -30.0
 """A receiver without a filter grows deaf from here on (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deaf:
+    """A transmitter that may be too strong for a receiver on the same side."""
+
+    sender: str
+    receiver: str
+    level_dbm: float
+    apart_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +38,7 @@ class Neighbours:
     """What to test on the bench before the day."""
 
     clashes: tuple[Clash, ...]
-    deaf: tuple[tuple[str, str, float], ...]  # (sender, receiver, dBm) on the same side
+    deaf: tuple[Deaf, ...]
     densities_wpm2: tuple[tuple[str, float], ...]  # (link, two metres before its antenna)
 
 
@@ -47,10 +59,10 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
         for receiver in links
         if (sender.purpose == "command") != (receiver.purpose == "command")
     ]
-    heard = [(one.name, other.name, _beside_dbm(one, other)) for one, other in pairs]
+    heard = [_beside(one, other) for one, other in pairs]
     return Neighbours(
         clashes=clashes(emissions, [*ears, *navigation_ears()]),
-        deaf=tuple(row for row in heard if row[2] > DEAF_DBM),
+        deaf=tuple(one for one in heard if one.level_dbm > DEAF_DBM),
         densities_wpm2=tuple((link.name, _density_wpm2(link)) for link in links),
     )
 
@@ -62,11 +74,18 @@ def _ear(link: Link) -> Ear:
     )
 
 
-def _beside_dbm(sender: Link, receiver: Link) -> float:
+def _beside(sender: Link, receiver: Link) -> Deaf:
     """Return what a sender puts into the receiver beside it, both antennas pointing elsewhere."""
     power_dbm = dbm_from_w(sender.sender.power_w) - sender.sender.loss_db
-    return blocking_dbm(power_dbm, sender.frequency_hz, _BESIDE_M, -receiver.receiver.loss_db)
+    apart_m = _CAR_M if sender.purpose == "command" else _ABOARD_M
+    loss_db = receiver.receiver.loss_db
+    return Deaf(
+        sender=sender.name,
+        receiver=receiver.name,
+        level_dbm=blocking_dbm(power_dbm, sender.frequency_hz, apart_m, -loss_db),
+        apart_m=apart_m,
+    )
 
 
 def _density_wpm2(link: Link) -> float:
-    return power_density_wpm2(10.0 ** ((link.sender.eirp_dbm - 30.0) / 10.0), _BESIDE_M)
+    return power_density_wpm2(10.0 ** ((link.sender.eirp_dbm - 30.0) / 10.0), _CAR_M)

@@ -1,0 +1,33 @@
+"""Staged: a sortie in the world of its pack, ready to be asked by every command alike."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from farglide.sim.workers import Workers, in_one_go
+from farglide.sortie.asked import Asked
+from farglide.sortie.listening import listening_of
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
+from farglide.sortie.stage import Stage, set_stage
+
+
+def staged(
+    sortie: Sortie, pack: Pack, asked: Asked, workers: Workers = in_one_go
+) -> tuple[Stage, Asked]:
+    """Return the stage of a sortie in the air and over the ground of a pack, with its links.
+
+    And what was asked for, its doubt about the winds as wide as the pack says.
+    """
+    asked = replace(asked, widening_ratio=max(asked.widening_ratio, pack.widening_ratio))
+    stage = set_stage(sortie, pack.sounding, asked, workers)
+    return replace(stage, listening=listening_of(sortie, pack.terrain, workers)), asked
+
+
+def moment_at(stage: Stage, after_launch_s: float) -> int:
+    """Return the index of a time on the climb's clock, stepped back to where a balloon flies."""
+    last = stage.tracks.amsl_m.shape[1] - 1
+    moment = int(min(after_launch_s / stage.tracks.step_s + 0.5, last))
+    while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
+        moment -= 1
+    return moment
