@@ -447,7 +447,7 @@ def test_links_are_told_over_the_ground_and_from_a_pack_alike(
     assert "pack all: picture and command end, nothing releases" in out
     assert code == 0
     assert "Ground: elevation amber-evening-ground.tif" in " ".join(out.split())
-    assert "Where to aim from Wether Knap" in out
+    assert "Where to aim from Stile Gap" in out
     pack = tmp_path / "pack"
     code, said, _ = farglide("gather", flight, "--pack", pack)
     assert code == 0

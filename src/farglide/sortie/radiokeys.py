@@ -90,7 +90,13 @@ TERRAIN: Final = (
 STAND: Final = (
     quantity("lat", ANGLE, (-89.0, 89.0), "it lies at latitude", required=True),
     quantity("lon", ANGLE, (-180.0, 180.0), "and longitude", required=True),
-    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at"),
+    quantity(
+        "amsl",
+        HEIGHT,
+        (-430.0, 6000.0),
+        "its ground lies above mean sea level at",
+        settle="read it off a topographic map",
+    ),
     quantity(
         "mast",
         HEIGHT,
