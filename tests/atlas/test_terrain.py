@@ -261,6 +261,15 @@ def test_holes_are_filled_from_their_rims_inwards() -> None:
     assert np.isnan(fill_holes(grid(np.full((4, 4), np.nan)), 3).heights_amsl_m).all()
 
 
+def test_filling_stays_within_what_the_files_cover() -> None:
+    heights = np.full((8, 9), np.nan)
+    heights[2:7, 3:8] = 300.0
+    heights[4, 5] = np.nan
+    filled = fill_holes(grid(heights), 3).heights_amsl_m
+    assert np.isfinite(filled).sum() == 25
+    assert filled[4, 5] == 300.0
+
+
 @settings(deadline=None, max_examples=60)
 @given(data=st.data())
 def test_filling_keeps_what_is_known_and_stays_between(data: st.DataObject) -> None:
@@ -270,9 +279,12 @@ def test_filling_keeps_what_is_known_and_stays_between(data: st.DataObject) -> N
     known = ~np.isnan(heights)
     np.testing.assert_array_equal(filled[known], heights[known])
     if known.any():
-        assert np.isfinite(filled).all()
-        assert np.nanmin(heights) - 1e-2 <= filled.min()
-        assert filled.max() <= np.nanmax(heights) + 1e-2
+        rows, columns = np.flatnonzero(known.any(axis=1)), np.flatnonzero(known.any(axis=0))
+        covered = filled[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
+        assert np.isfinite(covered).all()
+        assert np.isfinite(filled).sum() == covered.size
+        assert np.nanmin(heights) - 1e-2 <= covered.min()
+        assert covered.max() <= np.nanmax(heights) + 1e-2
 
 
 PLAIN = {

@@ -186,19 +186,30 @@ def missing_share_ratio(terrain: Terrain, box: Box) -> float:
 def fill_holes(terrain: Terrain, n_posts: int) -> Terrain:
     """Return the terrain with holes closed from their rims inwards, `n_posts` deep.
 
-    A post takes the mean of those of its eight neighbours that are known. `origin` says how many
-    were filled. Source: common practice, no source.
+    A post takes the mean of those of its eight neighbours that are known. Rows and columns beyond
+    the last known ones stay unknown. `origin` says how many were filled. Source: common practice,
+    no source.
     """
     if not 1 <= n_posts <= 100:
         raise InputError("n_posts", n_posts, "1 to 100", "A wider hole needs other data.")
-    heights = terrain.heights_amsl_m
+    heights = terrain.heights_amsl_m.copy()
+    inside = heights[_known_rectangle(heights)]
     for _ in range(n_posts):
-        filled = heights.copy()
-        _fill_rims(heights, filled)
-        heights = filled
+        _fill_rims(inside.copy(), inside)
     n_filled = int(np.isnan(terrain.heights_amsl_m).sum() - np.isnan(heights).sum())
+    if not n_filled:
+        return terrain
     origin = f"{terrain.origin}; {n_filled} missing posts filled from their neighbours"
     return replace(terrain, heights_amsl_m=heights, origin=origin)
+
+
+def _known_rectangle(heights: NDArray[np.float32]) -> tuple[slice, slice]:
+    """Return the rows and columns from the first to the last that know any height."""
+    known = ~np.isnan(heights)
+    rows, columns = (np.flatnonzero(known.any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return slice(0), slice(0)
+    return slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
 
 
 def _posts_over(first_deg: float, span_deg: float, step_deg: float) -> NDArray[np.int64]:

@@ -63,6 +63,7 @@ def _checked_asked(wanted: Wanted) -> Asked:
 
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
+    """Return flight and winds as files or a pack have them, the ground of the flight with them."""
     if wanted.pack is not None and wanted.winds is None:
         file = wanted.file or flight_path(wanted.pack)
         pack = open_pack(wanted.pack)

@@ -284,8 +284,9 @@ def _fill(outlook: Outlook, clock: FlightClock) -> list[str]:
 def _day(outlook: Outlook, clock: FlightClock) -> list[str]:
     facts = [f"{name} {clock.both(after)}{late}" for after, name, late in ends_told(outlook)]
     sun = outlook.sun
+    when = "the release" if outlook.release else "the burst"
     facts.append(
-        f"sun at the release {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
+        f"sun at {when} {sun_words(sun.azimuth_deg, sun.elevation_deg)}; "
         f"{sun.field} bears {bearing_text(sun.field_bearing_deg)}, "
         f"{km_text(sun.field_distance_m, 0)} km"
     )

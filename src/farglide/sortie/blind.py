@@ -9,13 +9,12 @@ from typing import Final
 import numpy as np
 
 from farglide.sim.holds import held_ratio
-from farglide.sortie.heardoutlook import HeardLink, HeardPoint, LinksOutlook
+from farglide.sortie.heardoutlook import DECILE_SDS, HeardLink, HeardPoint, LinksOutlook
 from farglide.sortie.stage import Stage
 from farglide.sortie.unsteered import door_life_s, stories
 from farglide.sortie.weaker import Release
 from farglide.sortie.weakeroutlook import BlindRelease, BlindStep
 
-_DECILE: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _EVERY_S: Final = 600.0
 _LATER_S: Final = (0.0, 120.0, 300.0, 600.0)
 
@@ -76,7 +75,7 @@ def _points(link: HeardLink, stand: str, manned_s: float, release_s: float) -> l
 
 def _sd_db(point: HeardPoint) -> float:
     """Return the doubt below the middle: the budget's, and where the balloon may be instead."""
-    return (point.p50 - point.p10) / _DECILE
+    return (point.p50 - point.p10) / DECILE_SDS
 
 
 def _step(point: HeardPoint, by_s: float) -> BlindStep:

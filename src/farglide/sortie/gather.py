@@ -10,7 +10,7 @@ import numpy as np
 from farglide.atlas.barriers import Barrier, check_barriers
 from farglide.atlas.fields import check_fields
 from farglide.atlas.places import Places
-from farglide.atlas.terrain import Box, Terrain, height_amsl_m
+from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sortie.accept import accepted
@@ -29,6 +29,7 @@ if TYPE_CHECKING:  # else every plan would load the kernels of an area
     from farglide.sim.coverage import Patch
 
 _NEAR_DEG: Final = 0.02
+_FILLED_POSTS: Final = 3
 _SHARES: Final = (1.0, 0.75, 0.5, 0.25)
 """Of the way from the needed to the wide area: the first that the files cover is taken."""
 
@@ -55,7 +56,7 @@ def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
     if source is None:
         return None
     paths = [Path(path) for path in source.paths]
-    return read_elevation_within(paths, patch.box, _void_amsl_m(source))
+    return _narrow_holes_filled(read_elevation_within(paths, patch.box, _void_amsl_m(source)))
 
 
 def gather_places(flight: FlightFile) -> FlightFile:
@@ -162,7 +163,18 @@ def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) 
 
 
 def _elevation(source: TerrainSource, box: Box) -> Terrain:
-    return read_elevation([Path(path) for path in source.paths], box, _void_amsl_m(source))
+    paths = [Path(path) for path in source.paths]
+    return _narrow_holes_filled(read_elevation(paths, box, _void_amsl_m(source)))
+
+
+def _narrow_holes_filled(terrain: Terrain) -> Terrain:
+    """Return the ground with holes up to six posts wide closed, wider ones as far from their rims.
+
+    A hole lets every ray through, and radar leaves its small ones on steep slopes: just there a
+    ridge would be gone. What stays open is told among the notes.
+    """
+    has_holes = bool(np.isnan(terrain.heights_amsl_m).any())
+    return fill_holes(terrain, _FILLED_POSTS) if has_holes else terrain
 
 
 def _void_amsl_m(source: TerrainSource) -> float:

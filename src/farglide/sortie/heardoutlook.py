@@ -1,6 +1,10 @@
 """Heard outlook: what the plan found of the links, as plain values."""
 
 from dataclasses import dataclass
+from typing import Final
+
+DECILE_SDS: Final = 1.2816
+"""Standard deviations from the median of a normal law to the ninth of ten."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.radio.link import reach_m, threshold_dbm
 from farglide.radio.picture import analogue_grade, digital_grade
 from farglide.sim.hearing import margins_db
-from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand
+from farglide.sortie.heardoutlook import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.sortie.homeward import Homeward
 from farglide.sortie.linkgear import gear_of
 from farglide.sortie.listening import mast_of
@@ -31,7 +31,6 @@ Flights = tuple[FloatArray, FloatArray, FloatArray]
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
-_DECILE: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
@@ -170,7 +169,7 @@ def _spreads(margins: FloatArray, sd_db: float) -> FloatArray:
     flying = ~np.isnan(drawn)
     some = np.where(flying.any(axis=0), drawn, middle)
     low, half, high = np.nanquantile(some, [0.1, 0.5, 0.9], axis=0)
-    doubt = _DECILE * sd_db
+    doubt = DECILE_SDS * sd_db
     below, above = np.hypot(half - low, doubt), np.hypot(high - half, doubt)
     return np.stack([middle - below, middle, middle + above])
 

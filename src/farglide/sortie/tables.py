@@ -18,6 +18,7 @@ from farglide.sim.passage import east_north_m
 from farglide.sim.step import layer_index
 from farglide.sortie.doubts import pack_end
 from farglide.sortie.gear import launch_fill
+from farglide.sortie.heardoutlook import DECILE_SDS
 from farglide.sortie.outlook import FillOutlook, FillRow, GliderRow, PackEnd, Spread, SunOutlook
 from farglide.sortie.rise import place_deg
 from farglide.sortie.stage import Stage
@@ -119,7 +120,7 @@ def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
             PackEnd(
                 name=pack.name,
                 after_launch_s=Spread(
-                    p10=mean - 1.2816 * end.sd, p50=mean, p90=mean + 1.2816 * end.sd
+                    p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd
                 ),
             )
         )
