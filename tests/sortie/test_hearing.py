@@ -199,7 +199,7 @@ def test_without_links_or_stands_it_says_what_to_write(
         release_after_launch_s=4000.0,
         field="",
         outlook=LinksOutlook(links=(), held=(), car=None, ground=""),
-        neighbours=Neighbours(clashes=(), deaf=(), densities_wpm2=()),
+        neighbours=Neighbours(clashes=(), deaf=(), exposures=()),
         weaker=(),
         expected=(),
     )
@@ -222,8 +222,29 @@ def test_the_demo_s_own_links_leave_each_other_alone(demo_flight: FlightFile) ->
     # 0.8 W on the glider, 0.3 m off at 2370 MHz, 3 dB of cable: 29.0 - 29.5 - 3
     assert levels["picture", "command"] == pytest.approx(-3.5, abs=0.1)
     # 36.0 dBm EIRP are 3.97 W, over 4 pi 4 m2
-    density = dict(found.densities_wpm2)["command"]
-    assert density == pytest.approx(3.97 / 50.27, rel=0.01)
+    (exposed,) = (one for one in found.exposures if one.link == "command")
+    assert exposed.density_wpm2 == pytest.approx(3.97 / 50.27, rel=0.01)
+    assert exposed.keep_away_m is None
+
+
+def test_a_stated_limit_for_people_becomes_a_distance(demo_flight: FlightFile) -> None:
+    picture, command = demo_flight.sortie.links
+    strict = replace(command, people_limit_wpm2=0.1)
+    found = neighbours_of(replace(demo_flight.sortie, links=(picture, strict)))
+    (exposed,) = (one for one in found.exposures if one.link == "command")
+    # 3.97 W over 4 pi r2 are 0.1 W/m2 at the root of 3.16 m2
+    assert exposed.keep_away_m == pytest.approx(1.78, abs=0.01)
+
+
+@pytest.mark.parametrize("image_hz", [1301e6 - 960e6, 1301e6 + 960e6])
+def test_an_image_is_looked_for_on_both_sides(demo_flight: FlightFile, image_hz: float) -> None:
+    picture, command = demo_flight.sortie.links
+    near = replace(picture, frequency_hz=1301e6, intermediate_hz=480e6)
+    low = replace(command, frequency_hz=image_hz)
+    found = neighbours_of(replace(demo_flight.sortie, links=(near, low)))
+    causes = [one.cause for one in found.clashes if one.ear == near.name]
+    assert causes.count(f"{low.name} on the image") == 1
+    assert len(found.clashes) == len(set(found.clashes))
 
 
 def test_a_third_harmonic_in_the_picture_is_told(

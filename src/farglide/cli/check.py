@@ -116,7 +116,7 @@ def _antennas(flight: FlightFile) -> list[str]:
         if not (link.sender_end.pattern_path or link.receiver_end.pattern_path)
     ]
     lines: list[str] = []
-    if any(end.says_more for end in ends) or any(_by_the_weather(one) for one in known):
+    if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):
         from farglide.present.antennas import antenna_section
         from farglide.sortie.linkgear import gear_of
 
@@ -124,8 +124,8 @@ def _antennas(flight: FlightFile) -> list[str]:
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
 
 
-def _by_the_weather(link: LinkSpec) -> bool:
-    return link.surroundings != NO_PLACE or link.rain_mmph > 0.0
+def _by_the_laws(link: LinkSpec) -> bool:
+    return link.tested is not None or link.surroundings != NO_PLACE or link.rain_mmph > 0.0
 
 
 def _needs(flight: FlightFile) -> list[str]:

@@ -8,6 +8,7 @@ from typing import Final
 from farglide.present.text import number_text
 from farglide.sortie.antennagear import EndGear
 from farglide.sortie.antennaspec import NO_PLACE, EndSpec
+from farglide.sortie.filenotes import FAULT_DB
 from farglide.sortie.linkgear import LOW_DEG, LinkGear
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
@@ -29,6 +30,26 @@ def antenna_lines(gear: LinkGear) -> list[str]:
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
+def ground_test_lines(gear: LinkGear) -> list[str]:
+    """Return what a ground test found against the budget, nothing without one."""
+    test, offset_db = gear.spec.tested, gear.link.offset_db
+    if test is None:
+        return []
+    behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
+    text = (
+        f"ground test at {test.distance_m:.0f} m{behind}: {_signed(test.margin_db - offset_db)} "
+        f"expected, {_signed(test.margin_db)} found: "
+    )
+    if abs(offset_db) > FAULT_DB:
+        text += (
+            f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until then "
+            "all margins carry it"
+        )
+    else:
+        text += f"all margins are shifted by {_signed(offset_db)}"
+    return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+
+
 def bounce_line(gear: LinkGear) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in gear.bounce_db)
@@ -42,8 +63,9 @@ def antenna_section(gears: Sequence[LinkGear]) -> list[str]:
     """Return the antennas of all links under a head; nothing where none states one."""
     rows: list[str] = []
     for gear in gears:
-        told = antenna_lines(gear)
-        if told != [f"  {ONLY_GAINS}"]:
+        told = [one for one in antenna_lines(gear) if one != f"  {ONLY_GAINS}"]
+        told += ground_test_lines(gear)
+        if told:
             rows += [f"  {gear.link.name}", *told]
     return ["What the antennas make of the links", *rows] if rows else []
 

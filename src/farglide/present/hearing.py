@@ -1,17 +1,18 @@
 """Hearing in words: budgets, the weakest moment from each stand, and where to aim."""
 
+import math
 from textwrap import wrap
 from typing import Final
 
 from farglide.present.aim import aim_lines, decibel_text
-from farglide.present.antennas import antenna_lines, bounce_line
+from farglide.present.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.present.weaker import weaker_lines
 from farglide.sortie.hear import Heard
 from farglide.sortie.heardoutlook import HeardLink, HeardStand
-from farglide.sortie.radioneighbours import Neighbours
+from farglide.sortie.radioneighbours import Exposure, Neighbours
 
 ASSUMED: Final = (
     "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
@@ -40,7 +41,7 @@ def hearing_lines(heard: Heard) -> list[str]:
             "",
             *_link_lines(
                 link,
-                [*antenna_lines(gear), bounce_line(gear)],
+                [*antenna_lines(gear), *ground_test_lines(gear), bounce_line(gear)],
                 heard.release_after_launch_s,
                 clock,
             ),
@@ -131,15 +132,22 @@ def _neighbour_lines(found: Neighbours) -> list[str]:
     ]
     if not facts:
         facts = ["no harmonic, mixture or strong neighbour among your own links"]
-    facts += [
-        f"{name}: {density:.2f} W/m² two metres before its antenna; compare the limit of your "
-        "country"
-        for name, density in found.densities_wpm2
-    ]
+    facts += [_exposure_words(one) for one in found.exposures]
     lines = ["To test on the bench, all transmitters on"]
     for fact in facts:
         lines += wrap(fact, _WIDTH, initial_indent="  ", subsequent_indent="    ")
     return lines
+
+
+def _exposure_words(one: Exposure) -> str:
+    words = f"{one.link}: {one.density_wpm2:.2f} W/m² {one.at_m:g} m before its antenna; "
+    if one.keep_away_m is None or one.limit_wpm2 is None:
+        return f"{words}compare the limit of your country, or state people_limit_wpm2"
+    away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
+    return (
+        f"{words}the limit that you state, {one.limit_wpm2:g} W/m², is reached within "
+        f"{away_m:.1f} m: nobody nearer while it sends, heads last of all"
+    )
 
 
 def megahertz_text(frequency_hz: float) -> str:

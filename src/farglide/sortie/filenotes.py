@@ -7,7 +7,7 @@ from typing import Final
 from farglide.sortie.sheet import Sheet
 from farglide.units import FOOT_M
 
-_FAULT_DB: Final = 10.0  # common practice, no source
+FAULT_DB: Final = 10.0  # common practice, no source
 _STRANGE_RISE_M: Final = 300.0
 _STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _USUAL_DRAG: Final = (0.1, 0.8)
@@ -38,7 +38,7 @@ def notes_of(sheet: Sheet) -> Iterator[str]:
     yield from _doubtful_units(sheet)
     for one in sheet.links:
         offset_db = one.numbers["offset_db"].value
-        if abs(offset_db) > _FAULT_DB:
+        if abs(offset_db) > FAULT_DB:
             yield (
                 f"Link {one.name} stood {offset_db:+.0f} dB off its budget in the ground test: do "
                 "not shift the curve by that, find the fault."

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.radio.bounce import bounce_swing_db
-from farglide.radio.link import Link, Receiver, Sender
+from farglide.radio.link import Link, Receiver, Sender, ground_test_offset_db
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import noise_raise_db
 from farglide.radio.rain import Rain, rain_loss_db
@@ -88,7 +88,7 @@ def _link(
     spec: LinkSpec, ends: tuple[EndGear, EndGear], crossed_db: float, raise_db: float
 ) -> Link:
     sender, extra_db = _sender(spec, ends[0]), ends[0].loss_db + ends[1].loss_db + crossed_db
-    return Link(
+    link = Link(
         name=spec.name,
         purpose=spec.purpose,
         frequency_hz=spec.frequency_hz,
@@ -106,6 +106,11 @@ def _link(
         offset_db=spec.offset_db,
         extra_loss_db=extra_db,
     )
+    if spec.tested is None:
+        return link
+    test = spec.tested
+    offset_db = ground_test_offset_db(link, test.distance_m, test.attenuator_db, test.margin_db)
+    return replace(link, offset_db=offset_db)
 
 
 def _sender(spec: LinkSpec, end: EndGear) -> Sender:

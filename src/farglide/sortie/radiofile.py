@@ -14,7 +14,7 @@ from farglide.sortie.defaults import Numbers
 from farglide.sortie.heatfile import case_of
 from farglide.sortie.keys import Stated
 from farglide.sortie.sheet import Entry, Sheet
-from farglide.sortie.spec import Known, LinkSpec, StandSpec
+from farglide.sortie.spec import GroundTest, Known, LinkSpec, StandSpec
 
 _UNTESTED_DB: Final = 8.0
 _TESTED_DB: Final = 3.0
@@ -51,6 +51,9 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         receiver_end=end_of(one, "receiver", folder),
         surroundings=one.texts["surroundings"],
         rain_mmph=_stated(numbers, "rain_mmph") or 0.0,
+        tested=_tested(numbers),
+        intermediate_hz=_stated(numbers, "intermediate_hz"),
+        people_limit_wpm2=_stated(numbers, "people_limit_wpm2"),
         is_eirp=eirp is not None,
     )
 
@@ -94,6 +97,7 @@ def link_problems(sheet: Sheet) -> Iterator[Problem]:
             what = "states one of noise_figure_db and needed_ratio_db, and needs both."
             yield Problem(where, what, _THRESHOLDS)
         yield from _power_problems(where, numbers)
+        yield from _test_problems(where, numbers)
 
 
 def _power_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
@@ -111,6 +115,17 @@ def _power_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
     elif not told and not numbers["power_w"].given:
         remedy = "Write power_w, or eirp_w in place of power, loss and gain."
         yield Problem(f"{where} power_w", "is missing.", remedy)
+
+
+def _test_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+    """Yield where a ground test is told by half or twice."""
+    far, found = numbers["tested_m"].given, numbers["tested_margin_db"].given
+    if far != found or (numbers["tested_attenuator_db"].given and not far):
+        what = "is told by half: a ground test has a distance and a margin."
+        yield Problem(f"{where} tested", what, "Write tested_m and tested_margin_db.")
+    if (far or found) and numbers["offset_db"].given:
+        what = "is stated, and a ground test too: two answers to one question."
+        yield Problem(f"{where} offset_db", what, "Leave it out: the test says it.")
 
 
 def law_problems(links: list[Entry]) -> Iterator[Problem]:
@@ -146,6 +161,14 @@ def fill_radio(sheet: Sheet) -> None:
             one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_dbi)
 
 
+def _tested(numbers: Numbers) -> GroundTest | None:
+    distance_m, margin_db = _stated(numbers, "tested_m"), _stated(numbers, "tested_margin_db")
+    if distance_m is None or margin_db is None:
+        return None
+    attenuator_db = numbers["tested_attenuator_db"].value
+    return GroundTest(distance_m=distance_m, attenuator_db=attenuator_db, margin_db=margin_db)
+
+
 def _gain_dbi(gain: Stated) -> float:
     """Return a gain; that of a measured antenna is not known before its file is read."""
     return 0.0 if math.isnan(gain.value) else gain.value
@@ -154,7 +177,7 @@ def _gain_dbi(gain: Stated) -> float:
 def _is_plain(one: Entry) -> bool:
     """Tell whether the laws have no say: gains alone, dry, and no range walk to be read back."""
     words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
-    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m"))
+    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m", "tested_m"))
     return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
 
 
@@ -166,7 +189,8 @@ def _spread_db(numbers: Numbers) -> float:
     stated = _stated(numbers, "spread_db")
     if stated is not None:
         return stated
-    return _TESTED_DB if numbers["offset_db"].given else _UNTESTED_DB
+    is_tested = numbers["offset_db"].given or numbers["tested_m"].given
+    return _TESTED_DB if is_tested else _UNTESTED_DB
 
 
 def _stated(numbers: Numbers, key: str) -> float | None:

@@ -7,6 +7,7 @@ from farglide.sortie.spec import Tag
 from farglide.sortie.suffixes import (
     ANGLE,
     DECIBEL,
+    DENSITY,
     DISTANCE,
     FREQUENCY,
     GAIN,
@@ -66,11 +67,44 @@ LINK: Final = (
         settle="the ground test: a known distance, an attenuator, and what just ends the link",
     ),
     quantity(
+        "tested",
+        DISTANCE,
+        (1.0, 500_000.0),
+        "or in place of that, in the ground test its ends stood apart by",
+    ),
+    quantity(
+        "tested_attenuator",
+        DECIBEL,
+        (0.0, 120.0),
+        "with an attenuator in the way of",
+        default=0.0,
+        tag=Tag.TYPICAL,
+    ),
+    quantity(
+        "tested_margin",
+        DECIBEL,
+        (-60.0, 120.0),
+        "and had a margin of",
+        settle="add attenuators until it just ends: their sum is the margin",
+    ),
+    quantity(
         "spread",
         DECIBEL,
         (0.0, 30.0),
         "with that, its budget may still be off by",
         settle="the ground test",
+    ),
+    quantity(
+        "intermediate",
+        FREQUENCY,
+        (1e3, 5e9),
+        "its receiver's intermediate frequency, for the image that it hears too, is",
+    ),
+    quantity(
+        "people_limit",
+        DENSITY,
+        (1e-3, 1e4),
+        "of its power density, people may be given by the rules of your country at most",
     ),
     quantity(
         "reached", DISTANCE, (10.0, 2e6), "in place of all three, it once just reached as far as"

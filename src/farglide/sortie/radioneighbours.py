@@ -9,6 +9,7 @@ from farglide.radio.clash import (
     Emission,
     blocking_dbm,
     clashes,
+    keep_away_m,
     navigation_ears,
     power_density_wpm2,
 )
@@ -34,12 +35,23 @@ class Deaf:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Exposure:
+    """What people before an antenna are given; `keep_away_m`: None where no limit is stated."""
+
+    link: str
+    density_wpm2: float
+    at_m: float
+    limit_wpm2: float | None
+    keep_away_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Neighbours:
     """What to test on the bench before the day."""
 
     clashes: tuple[Clash, ...]
     deaf: tuple[Deaf, ...]
-    densities_wpm2: tuple[tuple[str, float], ...]  # (link, two metres before its antenna)
+    exposures: tuple[Exposure, ...]
 
 
 def neighbours_of(sortie: Sortie) -> Neighbours:
@@ -52,7 +64,11 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
         Emission(name=link.name, frequency_hz=link.frequency_hz, bandwidth_hz=link.bandwidth_hz)
         for link in links
     ]
-    ears = [_ear(link) for link in links]
+    ears = [
+        ear
+        for link, spec in zip(links, sortie.links, strict=True)
+        for ear in _ears(link, spec.intermediate_hz)
+    ]
     pairs = [
         (sender, receiver)
         for sender in links
@@ -61,17 +77,28 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
     ]
     heard = [_beside(one, other) for one, other in pairs]
     return Neighbours(
-        clashes=clashes(emissions, [*ears, *navigation_ears()]),
+        clashes=tuple(dict.fromkeys(clashes(emissions, [*ears, *navigation_ears()]))),
         deaf=tuple(one for one in heard if one.level_dbm > DEAF_DBM),
-        densities_wpm2=tuple((link.name, _density_wpm2(link)) for link in links),
+        exposures=tuple(
+            _exposure(link, spec.people_limit_wpm2)
+            for link, spec in zip(links, sortie.links, strict=True)
+        ),
     )
 
 
-def _ear(link: Link) -> Ear:
+def _ears(link: Link, intermediate_hz: float | None) -> list[Ear]:
+    """Return what a link listens to: its image lies on either side, as its oscillator may."""
     half_hz = 0.5 * link.bandwidth_hz
-    return Ear(
-        name=link.name, from_hz=link.frequency_hz - half_hz, to_hz=link.frequency_hz + half_hz
-    )
+    return [
+        Ear(
+            name=link.name,
+            from_hz=link.frequency_hz - half_hz,
+            to_hz=link.frequency_hz + half_hz,
+            intermediate_hz=intermediate_hz,
+            oscillator_above=above,
+        )
+        for above in ((False,) if intermediate_hz is None else (False, True))
+    ]
 
 
 def _beside(sender: Link, receiver: Link) -> Deaf:
@@ -87,5 +114,12 @@ def _beside(sender: Link, receiver: Link) -> Deaf:
     )
 
 
-def _density_wpm2(link: Link) -> float:
-    return power_density_wpm2(10.0 ** ((link.sender.eirp_dbm - 30.0) / 10.0), _CAR_M)
+def _exposure(link: Link, limit_wpm2: float | None) -> Exposure:
+    eirp_w = 10.0 ** ((link.sender.eirp_dbm - 30.0) / 10.0)
+    return Exposure(
+        link=link.name,
+        density_wpm2=power_density_wpm2(eirp_w, _CAR_M),
+        at_m=_CAR_M,
+        limit_wpm2=limit_wpm2,
+        keep_away_m=None if limit_wpm2 is None else keep_away_m(eirp_w, limit_wpm2),
+    )

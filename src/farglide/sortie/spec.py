@@ -220,6 +220,15 @@ class PartSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GroundTest:
+    """A margin measured near by, in sight, aimed and polarised as in the flight."""
+
+    distance_m: float
+    attenuator_db: float
+    margin_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LinkSpec:
     """One radio way as the flight file states it; of its thresholds one is given."""
 
@@ -245,6 +254,9 @@ class LinkSpec:
     receiver_end: EndSpec = ONLY_A_GAIN
     surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
     rain_mmph: float = 0.0
+    tested: GroundTest | None = None  # then it says how far off the budget is
+    intermediate_hz: float | None = None  # of its receiver
+    people_limit_wpm2: float | None = None  # the rules of the place, as the crew read them
     is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it
 
 

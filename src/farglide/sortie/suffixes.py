@@ -33,6 +33,7 @@ STIFFNESS: Final[Units] = {"npm": (1, 1)}
 LEAK: Final[Units] = {"ratio_ps": (1, 1)}
 CELSIUS: Final[Units] = {"celsius": (1, 1)}  # as stated; kelvins begin behind the file
 CONDUCTANCE: Final[Units] = {"wpk": (1, 1)}
+DENSITY: Final[Units] = {"wpm2": (1, 1), "mwpcm2": (10, 1)}
 SPECIFIC_HEAT: Final[Units] = {"jpkgk": (1, 1)}
 
 _UNIT_TEXT: Final[Mapping[str, str]] = {
@@ -59,6 +60,8 @@ _UNIT_TEXT: Final[Mapping[str, str]] = {
     "mmph": "mm/h",
     "celsius": "°C",
     "wpk": "W/K",
+    "wpm2": "W/m²",
+    "mwpcm2": "mW/cm²",
     "jpkgk": "J/(kg K)",
 }
 _UNIT_ASK: Final[Mapping[str, str]] = {

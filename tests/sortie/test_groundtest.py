@@ -1,0 +1,81 @@
+"""A ground test in the flight file: what it found shifts the margins, or asks for the fault."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from farglide.present.antennas import ground_test_lines
+from farglide.radio.link import margin_db
+from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.linkgear import gear_of
+from farglide.sortie.spec import GroundTest
+
+from .conftest import Document
+
+PAIR = {"tested_m": 1000, "tested_margin_db": 14}
+
+
+@pytest.fixture
+def linked(document: Document) -> Callable[[dict[str, float]], Document]:
+    """Return a function that adds a command link with more keys to a flight file."""
+
+    def with_link(more: dict[str, float]) -> Document:
+        link = {
+            "name": "command", "purpose": "command", "frequency_mhz": 869.5, "bandwidth_khz": 100,
+            "power_mw": 500, "sensitivity_dbm": -110,
+        }  # fmt: skip
+        return {**document, "parts": [], "links": [{**link, **more}]}
+
+    return with_link
+
+
+def test_what_it_found_shifts_every_margin(
+    linked: Callable[[dict[str, float]], Document], read: Callable[[Document], FlightFile]
+) -> None:
+    (plain,) = read(linked({})).sortie.links
+    bare = gear_of(plain).link
+    # free space at 1 km and 869.5 MHz: 32.45 + 58.78 = 91.2 dB (P.525); 27.0 - 91.2 + 110 - 40
+    assert margin_db(bare, 1e3, 40.0) == pytest.approx(5.8, abs=0.1)
+    (spec,) = read(
+        linked({"tested_km": 1, "tested_attenuator_db": 40, "tested_margin_db": 1.8})
+    ).sortie.links
+    assert (plain.spread_db, spec.spread_db) == (8.0, 3.0)
+    gear = gear_of(spec)
+    assert gear.link.offset_db == pytest.approx(-4.0, abs=0.1)
+    assert margin_db(gear.link, 1e3, 40.0) == pytest.approx(1.8)
+    assert margin_db(gear.link, 50e3) == pytest.approx(margin_db(bare, 50e3) - 4.0, abs=0.1)
+    words = " ".join(ground_test_lines(gear))
+    assert "at 1000 m behind 40 dB" in words
+    assert "shifted by" in words
+    assert ground_test_lines(gear_of(plain)) == []
+
+
+def test_more_than_ten_decibels_off_asks_for_the_fault(demo_flight: FlightFile) -> None:
+    command = demo_flight.sortie.links[1]
+    test = GroundTest(distance_m=1000.0, attenuator_db=0.0, margin_db=20.0)
+    lines = ground_test_lines(gear_of(replace(command, offset_db=0.0, tested=test)))
+    words = " ".join(" ".join(lines).split())
+    assert "find the fault" in words
+    assert "shifted" not in words
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"tested_m": 1000}, "told by half"),
+        ({"tested_margin_db": 14}, "told by half"),
+        ({"tested_attenuator_db": 20}, "told by half"),
+        ({**PAIR, "offset_db": -2}, "two answers to one question"),
+        ({**PAIR, "tested_m": 0}, "allowed: 1 to 500000 m"),
+        ({**PAIR, "tested_attenuator_db": -20}, "allowed: 0 to 120 dB"),
+        ({**PAIR, "tested_margin_db": -60, "tested_attenuator_db": 0}, "offset_db"),
+    ],
+)
+def test_half_a_test_or_two_answers_are_refused(
+    linked: Callable[[dict[str, float]], Document],
+    refusals: Callable[[Document], list[str]],
+    more: dict[str, float],
+    said: str,
+) -> None:
+    assert said in "\n".join(refusals(linked(more)))
