@@ -165,7 +165,7 @@ def _tested(numbers: Numbers) -> GroundTest | None:
     distance_m, margin_db = _stated(numbers, "tested_m"), _stated(numbers, "tested_margin_db")
     if distance_m is None or margin_db is None:
         return None
-    attenuator_db = numbers["tested_attenuator_db"].value
+    attenuator_db = _stated(numbers, "tested_attenuator_db") or 0.0
     return GroundTest(distance_m=distance_m, attenuator_db=attenuator_db, margin_db=margin_db)
 
 

@@ -77,8 +77,6 @@ LINK: Final = (
         DECIBEL,
         (0.0, 120.0),
         "with an attenuator in the way of",
-        default=0.0,
-        tag=Tag.TYPICAL,
     ),
     quantity(
         "tested_margin",
