@@ -1,13 +1,16 @@
 """The compile decorators: a cache named by the sources, NaN that survives, IEEE division."""
 
+import ast
 import math
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+import farglide
 from farglide import kernel_store
 from farglide.kernel import compiled, inlined
 from farglide.kernel_store import cache_folder, sources_hash
@@ -154,3 +157,46 @@ def test_folders_of_the_oldest_sources_are_forgotten(
     kernel_store.mark_warm()
     left = sorted(folder.name for folder in tmp_path.iterdir())
     assert left == ["somebody-else", "sources-3", "sources-4", "sources-5", "sources-6"]
+
+
+_ROOT = Path(farglide.__file__).parent
+_KERNELS = {"compiled", "inner", "inlined"}
+
+
+def _is_kernel(node: ast.AST, kinds: set[str]) -> bool:
+    return isinstance(node, ast.FunctionDef) and any(
+        isinstance(mark, ast.Name) and mark.id in kinds for mark in node.decorator_list
+    )
+
+
+def _named_in_python(tree: ast.Module) -> set[str]:
+    """Return the names that a module uses outside its kernels and imports."""
+    plain = [n for n in tree.body if not _is_kernel(n, _KERNELS)]
+    nodes = [x for n in plain if not isinstance(n, ast.ImportFrom) for x in ast.walk(n)]
+    names = {x.id for x in nodes if isinstance(x, ast.Name)}
+    return names | {x.attr for x in nodes if isinstance(x, ast.Attribute)}
+
+
+def _sources(folder: Path) -> list[str]:
+    return [path.read_text(encoding="utf-8") for path in folder.rglob("*.py")]
+
+
+def test_nothing_but_kernels_names_an_inner_one() -> None:
+    """Called from Python it would crash without a word: it has no door for it."""
+    kernels = [
+        node
+        for text in _sources(_ROOT)
+        for node in ast.parse(text).body
+        if isinstance(node, ast.FunctionDef) and _is_kernel(node, _KERNELS)
+    ]
+    inner = {node.name for node in kernels if _is_kernel(node, {"inner"})}
+    assert len(inner) > 30
+    assert all(name.startswith("_") for name in inner)
+    outside = _sources(_ROOT.parents[1] / "tests") + _sources(_ROOT.parents[1] / "bench")
+    for text in _sources(_ROOT) + outside:
+        assert not _named_in_python(ast.parse(text)) & inner
+    # a kernel that is run as plain Python calls its own kernels from there
+    plain = {name for text in outside for name in re.findall(r'(\w+)(?:\.|, ")py_func', text)}
+    for node in kernels:
+        if node.name in plain:
+            assert not {x.id for x in ast.walk(node) if isinstance(x, ast.Name)} & inner

@@ -33,6 +33,16 @@ def compiled(function: F) -> F:
     return result
 
 
+def inner(function: F) -> F:
+    """Return `function` compiled for other kernels alone: Python must not call it, it would crash.
+
+    The door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that
+    nothing but kernels names an inner one.
+    """
+    result: F = _numba.njit(no_cpython_wrapper=True, **_OPTIONS)(function)
+    return result
+
+
 def inlined(function: F) -> F:
     """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
     result: F = _numba.njit(inline="always", **_OPTIONS)(function)

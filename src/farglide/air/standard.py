@@ -13,7 +13,7 @@ from farglide.constants import (
     SUTHERLAND_TEMPERATURE_K,
 )
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 LOWEST_GPH_M: Final = -2_000.0
 HIGHEST_GPH_M: Final = 84_852.0  # 86 km geometric
@@ -98,7 +98,7 @@ _LEAST_PA: Final = (1.0 - 1e-12) * _pressure_in_layer_pa(
 _layer_pressure_pa: Final = compiled(_pressure_in_layer_pa)
 
 
-@compiled
+@inner
 def _layer(gph_m: float) -> int:
     """Return the number of the layer, from 0; the feet belong to the layer above."""
     i = 0

@@ -13,7 +13,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled, inlined, inner
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -251,7 +251,7 @@ def flattened_m(amsl_m: float, distance_m: float, radius_m: float) -> float:
     return amsl_m - distance_m * distance_m / (2.0 * radius_m)
 
 
-@compiled
+@inner
 def _touched(
     string: tuple[SingleArray, NDArray[np.int16]],
     reduced: tuple[float, float, float],
@@ -308,7 +308,7 @@ def walk_ground(
         (lat, lon, azimuth), first = end, first + n
 
 
-@compiled
+@inner
 def _cubic(
     start: float, end: float, slope_start: float, slope_end: float
 ) -> tuple[float, float, float, float]:
@@ -323,7 +323,7 @@ def _cubic_at(terms: tuple[float, float, float, float], x: float) -> float:
     return terms[0] + x * (terms[1] + x * (terms[2] + x * terms[3]))
 
 
-@compiled
+@inner
 def _rates(lat_rad: float, azimuth_rad: float) -> tuple[float, float, float]:
     """Return how latitude, longitude and azimuth change per metre along a geodesic.
 
@@ -336,7 +336,7 @@ def _rates(lat_rad: float, azimuth_rad: float) -> tuple[float, float, float]:
     return along / _meridian_radius_m(lat_rad), turn / math.cos(lat_rad), turn * math.tan(lat_rad)
 
 
-@compiled
+@inner
 def _advanced(
     lat: float, lon: float, azimuth: float, distance_m: float
 ) -> tuple[float, float, float]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, check_lat_lon, wrapped_lon_deg
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -226,7 +226,7 @@ def row_column(posts: Posts, lat_rad: float, lon_rad: float) -> tuple[float, flo
     return row, (lon_rad - posts.west_rad) / posts.step_lon_rad
 
 
-@compiled
+@inner
 def _turned(posts: Posts, column: float) -> float:
     """Return the same column less the whole turns, from 0 on."""
     turn = 2.0 * math.pi / posts.step_lon_rad

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 FloatArray = NDArray[np.float64]
 
@@ -53,7 +53,7 @@ def balance_of(drag_table: tuple[tuple[float, float], ...]) -> Balance:
     )
 
 
-@compiled
+@inner
 def _log_reynolds(balance: Balance, log_number: float) -> float:
     """Return ln Re where ln(C_d Re^2) equals `log_number`, at the ends of the table its ends."""
     x = (log_number - balance.first_log) / balance.step_log

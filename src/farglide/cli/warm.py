@@ -1,17 +1,22 @@
-"""Warm-up: on the very first run the kernels are compiled by processes side by side."""
+"""Warm-up: on the very first run the kernels are compiled by two processes side by side."""
 
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Final
 
 from farglide.kernel_store import is_warm, mark_warm
 
-_PART: Final = "import gc; gc.disable(); from farglide.sim.warm import {0} as work; work()"
+_WORK: Final = """import gc; gc.disable()
+from pathlib import Path
+from farglide.sim.warm import compile_from
+compile_from({end}, Path({claims!r}))"""
 """Without the collector of garbage: compiling makes little of it, and looking costs a tenth."""
 
-PARTS: Final = ("compile_reach", "compile_flights", "compile_hearing")
+_ENDS: Final = (0, -1)
 
 Ready = Callable[[], None]
 Processes = list["subprocess.Popen[bytes]"]
@@ -23,25 +28,27 @@ def warming(progress: Callable[[str], None]) -> Iterator[Ready]:
 
     What is yielded waits until it is done: files are read and refused meanwhile.
     """
-    parts = [] if is_warm() else [_begun(part) for part in PARTS]
-    try:
-        yield lambda: _wait(parts, progress)
-    finally:
-        for part in parts:
-            part.kill()  # does nothing to one that has ended
-            part.wait()
+    if is_warm():
+        yield lambda: None
+        return
+    with tempfile.TemporaryDirectory() as claims:
+        workers = [_begun(end, claims) for end in _ENDS]
+        try:
+            yield lambda: _wait(workers, progress)
+        finally:
+            for worker in workers:
+                worker.kill()  # does nothing to one that has ended
+                worker.wait()
 
 
-def _begun(part: str) -> "subprocess.Popen[bytes]":
-    code = _PART.format(part)
+def _begun(end: int, claims: str) -> "subprocess.Popen[bytes]":
+    code = _WORK.format(end=end, claims=str(Path(claims)))
     return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)
 
 
-def _wait(parts: Processes, progress: Callable[[str], None]) -> None:
-    if not parts:
-        return
-    progress("compiling the kernels, once: 15 to 20 s")
-    if any(code != 0 for code in [part.wait() for part in parts]):
+def _wait(workers: Processes, progress: Callable[[str], None]) -> None:
+    progress("compiling the kernels, once: 10 to 15 s")
+    if any(code != 0 for code in [worker.wait() for worker in workers]):
         progress("compiling ahead failed: what is missing is compiled on the way")
     else:
         mark_warm()

@@ -9,7 +9,7 @@ from typing import Final
 
 from farglide.constants import NOMINAL_EARTH_RADIUS_M, STANDARD_GRAVITY_MPS2, WGS84_SEMI_MAJOR_M
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 LOWEST_M: Final = -2_000.0
 HIGHEST_M: Final = 100_000.0
@@ -128,14 +128,14 @@ def _gravity_mps2(amsl_m: float) -> float:
     return STANDARD_GRAVITY_MPS2 * ratio * ratio
 
 
-@compiled
+@inner
 def _normal_gravity_mps2(lat_rad: float) -> float:
     sin2 = math.sin(lat_rad) ** 2
     root = math.sqrt(1.0 - _SQUARED_ECCENTRICITY * sin2)
     return _EQUATOR_GRAVITY_MPS2 * (1.0 + _SOMIGLIANA_K * sin2) / root
 
 
-@compiled
+@inner
 def _effective_radius_m(lat_rad: float) -> float:
     return WGS84_SEMI_MAJOR_M / (_RADIUS_CONSTANT - _RADIUS_SLOPE * math.sin(lat_rad) ** 2)
 

@@ -8,7 +8,7 @@ import math
 from typing import Final
 
 from farglide.constants import MEAN_EARTH_RADIUS_M, WGS84_FLATTENING, WGS84_SEMI_MAJOR_M
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 _E2: Final = WGS84_FLATTENING * (2.0 - WGS84_FLATTENING)  # eccentricity squared
 
@@ -38,7 +38,7 @@ def _shortening_ratio(amsl_m: float) -> float:
     return MEAN_EARTH_RADIUS_M / (MEAN_EARTH_RADIUS_M + amsl_m)
 
 
-@compiled
+@inner
 def _wrapped_rad(angle_rad: float) -> float:
     """Return the angle less the whole turns that bring it to -pi to pi."""
     return angle_rad - 2.0 * math.pi * math.floor(angle_rad / (2.0 * math.pi) + 0.5)

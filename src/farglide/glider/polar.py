@@ -7,7 +7,7 @@ import numpy as np
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
 from farglide.glider.ranges import WING_RANGES
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
@@ -92,7 +92,7 @@ def checked_wing(wing: Wing) -> Wing:
     return wing
 
 
-@compiled
+@inner
 def _stall_eas(polar: Polar) -> float:
     """Return the EAS of one-g flight at the largest lift coefficient."""
     return np.sqrt(
@@ -113,7 +113,7 @@ def _fastest_eas(
     return min(top_eas_mps, top_mach * sound_mps / tas_per_eas)
 
 
-@compiled
+@inner
 def _zero_lift(polar: Polar, reynolds: float) -> float:
     ratio = polar.reference_reynolds / reynolds
     if ratio <= 1.0:
@@ -121,7 +121,7 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
     return polar.zero_lift_drag * ratio**polar.reynolds_exponent
 
 
-@compiled
+@inner
 def _glide_sine(
     polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
 ) -> float:
@@ -200,7 +200,7 @@ def _best_eas(
     return 0.5 * (a + b)
 
 
-@compiled
+@inner
 def _made_good(
     polar: Polar,
     eas_mps: float,

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.errors import InputError, check_range
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.power.packs import SECONDS_PER_HOUR, check_table
 
 FloatArray = NDArray[np.float64]
@@ -49,7 +49,7 @@ def ends_s(
     return out
 
 
-@compiled
+@inner
 def _share(t_k: float, rows_k: FloatArray, shares: FloatArray) -> float:
     """Return the share left, NaN colder than the first row, the last row's beyond it."""
     if t_k < rows_k[0]:

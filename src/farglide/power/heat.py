@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from farglide.air.transport import _mean_free_path_m
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.errors import InputError, check_range
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.power.convection import (
     AIR_K,
     BODY_K,
@@ -135,7 +135,7 @@ def _check_all(name: str, values: FloatArray, unit: str, allowed: tuple[float, f
         check_range(name, float(values[bad][0]), unit, allowed)
 
 
-@compiled
+@inner
 def _ways_wpk(
     ways: _Ways, here: tuple[float, float, float, float], t_k: float
 ) -> tuple[float, float]:
@@ -148,7 +148,7 @@ def _ways_wpk(
     return to_air, to_sky
 
 
-@compiled
+@inner
 def _after_k(
     ways: _Ways,
     here: tuple[float, float, float, float, float],

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.radio.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.radio.space import wavelength_m
 
@@ -146,7 +146,7 @@ def _knife_edge_db(nu: float) -> float:
     return 6.9 + 20.0 * math.log10(math.sqrt(x * x + 1.0) + x)
 
 
-@compiled
+@inner
 def _over_edge_db(nu: float, distance_m: float) -> float:
     """Return what Bullington's construction makes of its one edge: more, the longer the way."""
     edge_db = _knife_edge_db(nu)
@@ -155,7 +155,7 @@ def _over_edge_db(nu: float, distance_m: float) -> float:
     return edge_db + (1.0 - math.exp(-edge_db / 6.0)) * (10.0 + 0.02 * distance_m / 1000.0)
 
 
-@compiled
+@inner
 def _meeting_nu(
     ends: tuple[float, float, float], slopes: tuple[float, float], wave_m: float
 ) -> float:

@@ -9,7 +9,7 @@ from farglide.air.between import air_at, layer_air
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.step import (
     Errors,
     Frame,
@@ -92,7 +92,7 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
     )
 
 
-@compiled
+@inner
 def _climb_layers(
     scene: Scene,
     flight: tuple[Envelope, Balance, Errors],
@@ -146,7 +146,7 @@ def _climb_layers(
     return burst
 
 
-@compiled
+@inner
 def _rise_in_time(
     scene: Scene,
     flight: tuple[Envelope, Balance, Errors],

@@ -5,7 +5,8 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.kernel import compiled
+from farglide.errors import InputError
+from farglide.kernel import compiled, inner
 from farglide.sim.climb import Scene, Swarm, Tracks, _errors
 from farglide.sim.losses import Losses, _loss_at
 from farglide.sim.reach import N_TERM, Reach
@@ -126,7 +127,7 @@ def floors_of(ways: Ways, goals: Goals, workers: Workers = in_one_go) -> Floors:
     return out
 
 
-@compiled
+@inner
 def _fill_priced(
     ways: tuple[Ways, Rose],
     draw_at: tuple[int, float, float],
@@ -232,6 +233,8 @@ def doors(
     `tracks`: the climbs and the indices of the moments asked about; `goals`: fields and floors.
     """
     n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals[0].north_rad)
+    if ways.free.series.shape[0] != n:
+        raise InputError("reach tables", ways.free.series.shape[0], f"as many as draws, {n}")
     asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))

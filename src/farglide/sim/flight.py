@@ -11,7 +11,7 @@ from farglide.errors import InputError
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.climb import SLOWEST_MPS, Balloon, Scene, Swarm, _envelope, _errors
 from farglide.sim.prepass import (
     N_TAIL,
@@ -69,7 +69,7 @@ class Ends(NamedTuple):
     east_rad: FloatArray
 
 
-@compiled
+@inner
 def _climb_to(
     scene: Scene,
     rise: Rise,
@@ -145,7 +145,7 @@ def _hold(orders: Orders, wind_eas: float) -> tuple[float, float]:
     return min(max(1.03 * wind_eas, orders.circle_eas_mps), orders.top_eas_mps), 1.0
 
 
-@compiled
+@inner
 def _glide_home(
     scene: Scene,
     glide: Glide,

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.atlas.horizon import flattened_m
 from farglide.earth.radii import _ecef_m
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.radio.diffraction import _meeting_nu, _over_edge_db
 from farglide.sim.ears import N_GAS, N_SINES, TOP_M, Ears, Waves
 from farglide.sim.step import Frame
@@ -69,7 +69,7 @@ def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen
     return Seen(range_m, up / range_m, distance_m, low_m, high_m, edge)
 
 
-@compiled
+@inner
 def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance_m: float) -> float:
     """Return nu, times the root of the wavelength, of the edge that stands for all ground between.
 
@@ -108,7 +108,7 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     return max(highest, _highest_post(ears, (s, ray), (max(ring + 1 - _N_NEAR, n), ring + 1), ends))
 
 
-@compiled
+@inner
 def _highest_post(
     ears: Ears,
     ray: tuple[int, int],
@@ -147,7 +147,7 @@ def heard_db(waves: Waves, k: int, seen: Seen, spread_db: float) -> float:
     return margin + row[i] + share * (row[i + 1] - row[i])
 
 
-@compiled
+@inner
 def _gas_at(waves: Waves, k: int, amsl_m: float) -> float:
     cell = min(max(amsl_m, 0.0) * ((N_GAS - 1) / TOP_M), N_GAS - 1.000001)
     i = int(cell)
@@ -155,7 +155,7 @@ def _gas_at(waves: Waves, k: int, amsl_m: float) -> float:
     return row[i] + (cell - i) * (row[i + 1] - row[i])
 
 
-@compiled
+@inner
 def _placed(
     frame: Frame, north_rad: float, east_rad: float, amsl_m: float
 ) -> tuple[float, float, float, float]:

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.climb import Scene, Swarm, Tracks
 from farglide.sim.doors import Goals, Haste, begin_glide
 from farglide.sim.ears import Ears, Waves
@@ -100,7 +100,7 @@ def _holds_some(
                         out[i, j, f, s, k] = held_ratio(margin, heard.waves.sd_db[k])
 
 
-@compiled
+@inner
 def _unbound(least: FloatArray) -> None:
     for s in range(least.shape[0]):
         for k in range(least.shape[1]):
@@ -115,7 +115,7 @@ def _shifted(
     return _placed(scene.frame, place[1] + shift[0], place[2] + shift[1], place[0])
 
 
-@compiled
+@inner
 def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArray) -> None:
     """Lower each margin in `least`, (n_stands, n_links), to that of a point where it is less."""
     for s in range(least.shape[0]):

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from farglide.air.column import Layers
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, _pull_out
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
@@ -122,7 +122,7 @@ def _bilinear(
     return values
 
 
-@compiled
+@inner
 def _loss_at(losses: Losses, i: int, above_m: float) -> tuple[float, float]:
     """Return height and time lost; both grow about as the inverse density, so by equal shares."""
     x = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.000001)

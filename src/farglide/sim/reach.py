@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from farglide.air.doubt import _at_layer
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.climb import Scene, Swarm, _errors
 from farglide.sim.step import Errors, _wind
 from farglide.sim.support import Support, _cell, _look_up
@@ -53,7 +53,7 @@ class Reach(NamedTuple):
     series: SingleArray
 
 
-@compiled
+@inner
 def _layer_series(
     scene: Scene,
     support: Support,

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled, inlined, inner
 from farglide.sim.reach import N_NODE, N_TERM, Reach
 from farglide.sim.workers import Workers, in_one_go
 
@@ -91,7 +91,7 @@ def _fill_support(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleAr
     _support_at(reach, i, amsl_m, rose, out)
 
 
-@compiled
+@inner
 def _terms_at(reach: Reach, i: int, amsl_m: float, terms: SingleArray) -> None:
     """Fill `terms` with row i's series from the base up to a height.
 

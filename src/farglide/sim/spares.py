@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled, inlined, inner
 from farglide.sim.climb import Scene, Swarm, Tracks
 from farglide.sim.doors import Floors, Goals, Haste, begin_glide
 from farglide.sim.losses import Losses
@@ -54,7 +54,7 @@ class _Search(NamedTuple):
     along: SingleArray  # (n_fields, n_directions) the field's offset
 
 
-@compiled
+@inner
 def _held_below(
     reach: Reach,
     i: int,
@@ -101,7 +101,7 @@ def _next_m(
     return to if end[f, 0] < to < end[f, 1] else by_ends
 
 
-@compiled
+@inner
 def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search) -> None:
     """Search every active field's greatest height still inside the reach.
 

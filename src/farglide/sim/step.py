@@ -11,7 +11,7 @@ from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 FloatArray = NDArray[np.float64]
 
@@ -130,7 +130,7 @@ def _rise_mps(
     )
 
 
-@compiled
+@inner
 def _leaked(envelope: Envelope, gas_kg: float, rho_kgpm3: float, step_s: float) -> float:
     """Return the gas lost in a step: a share of what is left, as the root of the air's density.
 

@@ -15,7 +15,7 @@ from farglide.air.column import Layers
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
-from farglide.kernel import compiled, inlined
+from farglide.kernel import compiled, inlined, inner
 from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
@@ -67,7 +67,7 @@ def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[fl
     return slowest, fastest
 
 
-@compiled
+@inner
 def _fill_layer(
     layers: Layers,
     polar: Polar,

@@ -1,8 +1,11 @@
-"""Warm: compiles the kernels of a plan without flying anything, in parts for as many processes."""
+"""Warm: compiles the kernels of a plan without flying anything, shared out among processes."""
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
@@ -44,6 +47,8 @@ from farglide.sim.trail import levelled, trails
 _N: Final = 4  # layers, and knots
 _NONE: Final = 0  # draws
 _WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
+_DROP: Final = Drop(0.1, 13.0, 2.0, 0.14)
+_LIMITS: Final = Limits(32.0, 0.5, 0.0)
 
 
 def _scene() -> Scene:
@@ -54,33 +59,62 @@ def _scene() -> Scene:
     return Scene(layers, knots, frame_of(45.0, 0.0), 0.0)
 
 
+def _reach() -> Reach:
+    return Reach(0.0, 100.0, np.zeros((1, _N + 1, N_TERM), dtype=np.float32))
+
+
 def _swarm(n: int) -> Swarm:
     return Swarm(*(np.ones(n) for _ in range(4)), *(np.zeros((n, _N)) for _ in range(3)))
 
 
-def compile_flights() -> None:
-    """Compile climbs, pull-outs, whole flights, and the single glides and falls of an answer."""
-    scene, polar = _scene(), polar_of(_WING)
+def _drawn() -> tuple[Swarm, Losses, Haste]:
+    losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
+    return _swarm(1), losses, Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
+
+
+def _tracks() -> tuple[Tracks, NDArray[np.int64]]:
+    still = (np.full((1, 1), np.nan) for _ in range(4))
+    return Tracks(30.0, *still), np.zeros(1, dtype=np.int64)
+
+
+def _goals() -> Goals:
+    return Goals(*(np.zeros(1) for _ in range(4)))
+
+
+def _balloon() -> Balloon:
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
-    balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
-    tracks, _ = climb(scene, _swarm(_NONE), balloon, (0.0, 30.0, 60.0))
+    return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
+
+
+def climbs() -> None:
+    """Compile climbs and the shares of bursts."""
+    tracks, _ = climb(_scene(), _swarm(_NONE), _balloon(), (0.0, 30.0, 60.0))
     burst_shares(tracks, 6.0, 0.3)
-    limits, drop, nobody = Limits(32.0, 0.5, 0.0), Drop(0.1, 13.0, 2.0, 0.14), np.ones(_NONE)
-    drop_losses(scene.layers, (polar, drop), (nobody, nobody), 11.0)
-    _pull_out((polar, drop, 1.0), scene.layers, 1.0, 11.0)
+
+
+def whole_flights() -> None:
+    """Compile pull-outs and flights from the ground to the ground."""
+    scene, polar, nobody = _scene(), polar_of(_WING), np.ones(_NONE)
+    _pull_out((polar, _DROP, 1.0), scene.layers, 1.0, 11.0)
+    drop_losses(scene.layers, (polar, _DROP), (nobody, nobody), 11.0)
     layered = [np.ones(_N) for _ in range(5)]
     rise = Rise._make([*layered, 0.0, 1.0, np.ones(N_REYNOLDS)])
-    craft = Craft(polar, drop, nobody, nobody, nobody)
+    craft = Craft(polar, _DROP, nobody, nobody, nobody)
     orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
-    glide = glide_of(scene.layers, polar, limits, 1.0)
-    fly(scene, (rise, glide), _swarm(_NONE), (balloon, craft, 0.0), orders)
-    fly_way(scene, (polar, limits, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
-    descent_s(scene, (polar, limits, 1.0), (100.0, 100.0), Turn())
+    glide = glide_of(scene.layers, polar, _LIMITS, 1.0)
+    fly(scene, (rise, glide), _swarm(_NONE), (_balloon(), craft, 0.0), orders)
+
+
+def ways_down() -> None:
+    """Compile the single glides and falls of an answer."""
+    scene, polar = _scene(), polar_of(_WING)
+    fly_way(scene, (polar, _LIMITS, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
+    descent_s(scene, (polar, _LIMITS, 1.0), (100.0, 100.0), Turn())
     story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
     descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
 
 
-def _air() -> None:
+def air_and_speeds() -> None:
     """Compile the one-line laws that a column and the tables call one by one."""
     pressure_altitude_m(standard_air(1000.0).p_pa)
     virtual_temperature_k(288.0, 1e5, 0.5)
@@ -90,36 +124,20 @@ def _air() -> None:
     geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
-
-
-def _warmth() -> None:
-    """Compile how warm small bodies get, and what that leaves of a pack."""
-    around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
-    body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
-    warm_k = temperatures_k(body, around, np.full(1, 280.0))
-    ends_s(warm_k, 30.0, (1.0, 10.0), ((250.0, 0.5), (300.0, 1.0)))
-
-
-def compile_reach() -> None:
-    """Compile the air, reach tables and doors."""
-    _air()
-    scene, polar = _scene(), polar_of(_WING)
-    air = Air(1.225, 1.8e-5, 1.0)
+    polar, air = polar_of(_WING), Air(1.225, 1.8e-5, 1.0)
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
-    limits, nobody = Limits(32.0, 0.5, 0.0), np.ones(_NONE)
+
+
+def speed_tables() -> None:
+    """Compile the tables of speeds to fly."""
+    tabulate(_scene().layers, polar_of(_WING), _LIMITS, (0.9, 1.1))
+
+
+def reach_tables() -> None:
+    """Compile the sums of reach and what asks them."""
+    scene, reach = _scene(), _reach()
     support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
-    sum_reach(scene, support, (_swarm(_NONE), nobody), FREE)
-    tabulate(scene.layers, polar, limits, (0.9, 1.1))
-    one = _swarm(1)
-    losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
-    haste = Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
-    reach = Reach(0.0, 100.0, np.zeros((1, _N + 1, N_TERM), dtype=np.float32))
-    ways = Ways(reach, reach, np.ones(1))
-    goals = Goals(*(np.zeros(1) for _ in range(4)))
-    tracks = Tracks(30.0, *(np.full((1, 1), np.nan) for _ in range(4)))
-    moments = np.zeros(1, dtype=np.int64)
-    doors(scene, (one, losses, haste), (tracks, moments), ways, (goals, floors_of(ways, goals)))
-    begin_glide(scene, one, losses, haste, (0, 100.0, 0.0, 0.0))
+    sum_reach(scene, support, (_swarm(_NONE), np.ones(_NONE)), FREE)
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
     east_north_m(scene, 0.0, 0.0)
@@ -127,25 +145,68 @@ def compile_reach() -> None:
     layer_index(scene.layers, 1.0)
 
 
-def compile_hearing() -> None:
-    """Compile the fan, the margins along flights, the odds of the links, and what keeps warm."""
-    scene, one = _scene(), _swarm(1)
-    losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
-    haste = Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
-    goals = Goals(*(np.zeros(1) for _ in range(4)))
-    tracks = Tracks(30.0, *(np.full((1, 1), np.nan) for _ in range(4)))
-    drawn = (one, losses, haste)
-    levelled(scene, drawn, np.full((1, 4), np.nan))
-    trails(scene, _swarm(_NONE), (np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1)))
-    _warmth()
+def doors_of_fields() -> None:
+    """Compile what is open when, and the begin of a glide."""
+    scene, drawn = _scene(), _drawn()
+    ways = Ways(_reach(), _reach(), np.ones(1))
+    doors(scene, drawn, _tracks(), ways, (_goals(), floors_of(ways, _goals())))
+    begin_glide(scene, *drawn, (0, 100.0, 0.0, 0.0))
+
+
+def hearing() -> None:
+    """Compile the fan, the margins along flights and the odds that the links hold."""
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
     bullington_loss_db(1e9, (np.arange(3.0), np.zeros(3)), (2.0, 2.0), 8.5e6)
+    scene = _scene()
     ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
     tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))
     waves = Waves(np.zeros(1), np.ones(1), *tables, np.ones(1))
     nowhere = np.full((1, 1), np.nan)
     margins_db((ears, waves, scene.frame), (nowhere, nowhere, nowhere))
-    still, moments = np.zeros(1), np.zeros(1, dtype=np.int64)
-    holds(scene, drawn, (tracks, moments), Heard(ears, waves, still, still), (goals, 1))
+    still = np.zeros(1)
+    holds(scene, _drawn(), _tracks(), Heard(ears, waves, still, still), (_goals(), 1))
     mean_held_ratio(still, 1.0)
+
+
+def trails_and_warmth() -> None:
+    """Compile falls drawn through time, and how warm small bodies get on the way."""
+    scene = _scene()
+    levelled(scene, _drawn(), np.full((1, 4), np.nan))
+    trails(scene, _swarm(_NONE), (np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1)))
+    around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
+    body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
+    warm_k = temperatures_k(body, around, np.full(1, 280.0))
+    ends_s(warm_k, 30.0, (1.0, 10.0), ((250.0, 0.5), (300.0, 1.0)))
+
+
+TASKS: Final[tuple[Callable[[], None], ...]] = (
+    climbs,
+    whole_flights,
+    ways_down,
+    air_and_speeds,
+    speed_tables,
+    reach_tables,
+    doors_of_fields,
+    trails_and_warmth,
+    hearing,
+)
+"""What is compiled. Neighbours share kernels: two processes begin at the ends and meet."""
+
+
+def compile_from(end: int, claims: Path) -> None:
+    """Compile task after task from the first (`end` 0) or from the last (-1), claiming each.
+
+    A task that another process has claimed, by a file of its name in `claims`, is left to it.
+    """
+    for task in TASKS if end == 0 else TASKS[::-1]:
+        if _is_mine(claims / task.__name__):
+            task()
+
+
+def _is_mine(claim: Path) -> bool:
+    try:
+        claim.touch(exist_ok=False)
+    except FileExistsError:
+        return False
+    return True

@@ -36,21 +36,14 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
     for the glide, but not of the climb: open and whole are multiplied draw by draw.
     """
     fields = stage.goals if goals is None else goals
-    found = doors(
-        stage.scene,
-        (stage.drawn.swarm, stage.losses, stage.haste),
-        (stage.tracks, moments),
-        stage.ways,
-        (fields, floors_of(stage.ways, fields, stage.workers)),
-        stage.workers,
-    )
     flying = ~np.isnan(stage.tracks.amsl_m[:, moments])
     n_flying = np.maximum(flying.sum(axis=0), 1)
     height = np.where(flying, stage.tracks.amsl_m[:, moments], np.nan)
     flyable = (height <= stage.ceiling_amsl_m) & within_caps(stage, height)
     flyable = flyable[:, :, None]
-    reached = ((found.state & REACHED) > 0) & flyable
-    in_time = ((found.state & IN_TIME) > 0) & flyable
+    reached, in_time = _reached(stage, moments, fields)
+    reached &= flyable
+    in_time &= flyable
     held = holding(stage, moments, fields)
     opened = in_time if held is None else in_time * held.ratio
     whole = 1.0 - stage.burst_share[:, moments]
@@ -66,6 +59,21 @@ def advise(stage: Stage, moments: NDArray[np.int64], goals: Goals | None = None)
         any_open_ratio=np.minimum((opened.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
         holding=held,
     )
+
+
+def _reached(
+    stage: Stage, moments: NDArray[np.int64], fields: Goals
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Tell what each draw reaches by height, and what before packs or light end."""
+    state = doors(
+        stage.scene,
+        (stage.drawn.swarm, stage.losses, stage.haste),
+        (stage.tracks, moments),
+        stage.ways,
+        (fields, floors_of(stage.ways, fields, stage.workers)),
+        stage.workers,
+    ).state
+    return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 
 def _weighted(held: NDArray[Any], weight: FloatArray) -> FloatArray:

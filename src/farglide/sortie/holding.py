@@ -62,13 +62,24 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
         (goals, n_asked),
         stage.workers,
     )
-    whole = _by_purpose(listening, by_link)
     at_s = asked.astype(np.float64) * stage.tracks.step_s
-    stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
-    chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
-    chosen = np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :])
+    chosen, stand = _from_best_stand(listening, by_link, at_s)
+    del by_link  # room for what follows
     like = _alike(stage, asked, n_asked)
     return _spread_out((listening, like), chosen, stand, (asked, moments))
+
+
+def _from_best_stand(
+    listening: Listening, by_link: SingleArray, at_s: FloatArray
+) -> tuple[FloatArray, NDArray[np.int64]]:
+    """Return the odds of each needed purpose from the best stand, and which stand that is.
+
+    `by_link`: odds of every link from every stand; `at_s`: when the releases are.
+    """
+    whole = _by_purpose(listening, by_link)
+    stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
+    chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
+    return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
 
 
 def _asked(stage: Stage, moments: NDArray[np.int64], ready_s: FloatArray) -> NDArray[np.int64]:
@@ -83,13 +94,15 @@ def _step(moments: NDArray[np.int64]) -> int:
     return int(moments[1] - moments[0]) if len(moments) > 1 else 1
 
 
-def _by_purpose(listening: Listening, by_link: NDArray[np.float32]) -> FloatArray:
+def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
     """Return the odds that at least one link of each needed purpose holds, on the last axis."""
-    parts = [
-        1.0 - np.prod(1.0 - by_link[..., listening.rows(purpose)], axis=-1)
-        for purpose in listening.needed
-    ]
-    return np.stack(parts, axis=-1)
+    held = np.empty((*by_link.shape[:-1], len(listening.needed)), by_link.dtype)
+    for k, purpose in enumerate(listening.needed):
+        missed = np.ones(by_link.shape[:-1], by_link.dtype)
+        for row in listening.rows(purpose):
+            missed *= 1.0 - by_link[..., row]
+        held[..., k] = 1.0 - missed
+    return held
 
 
 def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDArray[np.int64]:

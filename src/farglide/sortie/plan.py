@@ -40,7 +40,7 @@ from farglide.sortie.rise import ascent_outlook
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
 from farglide.sortie.stage import Stage
-from farglide.sortie.staged import moment_at, staged
+from farglide.sortie.staged import moment_at, staged, without_tables
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
@@ -114,6 +114,7 @@ def plan(
     progress("asking every field at every height")
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
+    stage = without_tables(stage)
     progress("trying what would make it better")
     base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
     return _outlook(_Found(stage, middle, advice, decision, base), pack, asked)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from farglide.sim.doors import Ways
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.asked import Asked
 from farglide.sortie.listening import listening_of
@@ -31,3 +32,13 @@ def moment_at(stage: Stage, after_launch_s: float) -> int:
     while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
+
+
+def without_tables(stage: Stage) -> Stage:
+    """Return the stage without its reach tables, a quarter of a plan's memory.
+
+    For when every door of it is asked: asking once more is refused.
+    """
+    free, priced, price_mps = stage.ways
+    free, priced = (way._replace(series=way.series[:0].copy()) for way in (free, priced))
+    return replace(stage, ways=Ways(free, priced, price_mps))
