@@ -17,16 +17,10 @@ from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.sim.passage import Way, aim
 from farglide.sim.step import apart_m
 from farglide.sortie.asked import Asked
-from farglide.sortie.barrier_heights import (
-    BarrierWay,
-    Needed,
-    _stretches_m,
-    barrier_ways,
-    needed_heights,
-    reach_ratio,
-)
+from farglide.sortie.barrier_heights import BarrierWay, barrier_ways
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import fitted, middle_stage
+from farglide.sortie.needed_heights import Needed, _stretches_m, needed_heights, reach_ratio
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Stage, set_stage
 

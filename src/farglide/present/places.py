@@ -14,7 +14,8 @@ from farglide.present.text import (
     odds_words,
     sentence,
 )
-from farglide.sortie.barrier_heights import BarrierWay, Needed
+from farglide.sortie.barrier_heights import BarrierWay
+from farglide.sortie.needed_heights import Needed
 from farglide.sortie.outlanding import Outlanding, Outlandings
 from farglide.sortie.placeview import FieldView, PlaceView
 
