@@ -41,3 +41,26 @@ def test_a_way_over_the_wood_enters_and_leaves_where_they_are_drawn() -> None:
 
 def sum_of(a: Place, b: Place) -> float:
     return float(GEOD.inv(a.lon_deg, a.lat_deg, b.lon_deg, b.lat_deg)[2])
+
+
+@pytest.mark.parametrize(
+    ("lat_deg", "lon_deg"), [(46.5, 108.0), (-46.5, -72.0), (46.5, -72.0), (89.9, 0.0)]
+)
+def test_an_outline_far_away_is_never_crossed(lat_deg: float, lon_deg: float) -> None:
+    """Another continent's wood in a shared file, or one round the place opposite on the Earth."""
+    home = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
+    corners = ((0.0, 0.0), (0.08, 0.02), (0.05, 0.12), (-0.05, 0.1), (-0.08, -0.1))
+    wood = Outline(points=tuple((lat_deg + a, lon_deg + b) for a, b in corners))
+    for azimuth_deg in range(0, 360, 10):
+        assert crossings_m(wood, home, destination(home, azimuth_deg, 60_000.0)) == ()
+
+
+def test_a_long_border_is_crossed_where_it_is_near() -> None:
+    """A border drawn along a meridian for 18 degrees: most of its corners are far away."""
+    home = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
+    lats = [*np.linspace(-55.0, -37.0, 181), *np.linspace(-37.0, -55.0, 181)]
+    lons = [108.2] * 181 + [120.0] * 181
+    border = Outline(points=tuple(zip(map(float, lats), lons, strict=True)))
+    east = destination(home, 90.0, 40_000.0)
+    wanted = GEOD.inv(108.0, -46.5, 108.2, -46.5)[2]
+    assert crossings_m(border, home, east) == pytest.approx([wanted], abs=5.0)

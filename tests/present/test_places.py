@@ -13,9 +13,9 @@ from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.present.place_map import legend, map_sentence, place_map_svg
 from farglide.present.places import place_lines
+from farglide.sortie.barrieroutlook import Needed
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_terrain
-from farglide.sortie.needed_heights import Needed
 from farglide.sortie.outlanding import Outlanding
 from farglide.sortie.pack import Pack
 from farglide.sortie.placeview import PlaceView, see_places

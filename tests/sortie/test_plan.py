@@ -164,6 +164,7 @@ def test_fields_400_km_away_are_shut_all_the_time(sortie: Sortie, planned: Plann
     assert [len(field.bands) for field in outlook.fields] == [1, 1, 1, 1]
     assert {field.bands[0].state for field in outlook.fields} == {"shut"}
     assert outlook.release is None
+    assert outlook.barriers == ()
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=30.0)
     assert len(outlook.would_open) >= 1
     assert "a field under the end of the drift" in outlook.would_open[-1]

@@ -6,6 +6,8 @@ from textwrap import wrap
 from typing import Final
 
 from farglide.present.aim import aim_lines
+from farglide.present.barriers import HEAD as BARRIERS_HEAD
+from farglide.present.barriers import barrier_words
 from farglide.present.car import car_words, no_picture_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_words
@@ -84,6 +86,7 @@ def answer_lines(outlook: Outlook) -> list[str]:
         _list("Car and links", car_words(outlook, clock)),
         aim_lines(outlook, _release_s(outlook), clock),
         _list("No picture, still on the line", no_picture_words(outlook, clock)),
+        _list(BARRIERS_HEAD, barrier_words(outlook)),
         _climb(outlook, clock),
         _fill(outlook, clock),
         _day(outlook, clock),

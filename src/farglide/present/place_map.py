@@ -155,8 +155,7 @@ class _Sketch:
         parts = []
         for way in self.view.ways:
             edge, far = (
-                self.xy((one.place.lat_deg, one.place.lon_deg))
-                for one in (way.stations[0], way.stations[2])
+                self.xy((one.lat_deg, one.lon_deg)) for one in (way.stations[0], way.stations[2])
             )
             parts.append(line(*edge, *far, 'class="s-ink" stroke-width="3"'))
             self.placer.avoid(

@@ -4,18 +4,17 @@ from math import isinf, isnan
 from textwrap import wrap
 from typing import Final
 
+from farglide.present.barriers import decision_words, needed_text
 from farglide.present.place_map import LETTERS
 from farglide.present.text import (
     FlightClock,
     bearing_text,
-    duration_words,
     km_text,
     number_text,
     odds_words,
     sentence,
 )
-from farglide.sortie.barrier_heights import BarrierWay
-from farglide.sortie.needed_heights import Needed
+from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.outlanding import Outlanding, Outlandings
 from farglide.sortie.placeview import FieldView, PlaceView
 
@@ -134,55 +133,15 @@ def _way_lines(way: BarrierWay) -> list[str]:
     ]
     beyond = [km_text(one.beyond_edge_m) for one in way.stations]
     lines.append(_row("km beyond the edge", beyond))
-    lines.append(_row("on, from km", [_needed(one.ahead) for one in way.stations]))
+    lines.append(_row("on, from km", [needed_text(one.ahead) for one in way.stations]))
     if way.behind:
-        back = [_needed(one.behind) if one.behind else _DASH for one in way.stations]
+        back = [needed_text(one.behind) if one.behind else _DASH for one in way.stations]
         lines.append(_row(f"back to {way.behind[:17]}, from km", back))
-    return [*lines, *_wrapped(_decision_words(way))]
+    return [*lines, *_wrapped(decision_words(way))]
 
 
 def _row(words: str, cells: list[str]) -> str:
     return f"    {words:<34}" + "".join(f"{cell:>16}" for cell in cells)
-
-
-def _needed(needed: Needed) -> str:
-    if isnan(needed.amsl_m):
-        return "never"
-    sure = km_text(needed.amsl_m)
-    return f"{sure} ({km_text(needed.error_free_amsl_m)})"
-
-
-def _decision_words(way: BarrierWay) -> str:
-    """Return when to cross, for how long one can turn back, and what is odd about it."""
-    commit = way.stations[0].ahead
-    if isnan(commit.amsl_m):
-        return f"From no height is {way.ahead} open from this edge: do not plan to cross here."
-    words = f"Commit from {km_text(commit.amsl_m)} km"
-    if commit.shut_amsl_m:
-        words += f", but it is shut again {_stretch_words(commit.shut_amsl_m)}"
-    if not way.behind:
-        return f"{words}. No field lies on this side: there is nothing to turn back to."
-    if way.decision_s < 1.0:
-        return f"{words}. {way.behind} is shut there already: there is no turning back."
-    lasts = duration_words(way.decision_s)
-    words += f"; begun so, {way.behind} stays open for {lasts} after the edge, not longer."
-    back = way.stations[0].behind
-    if back is not None and back.shut_amsl_m:
-        words += f" {way.behind} is shut again {_stretch_words(back.shut_amsl_m)} at the edge."
-    return words
-
-
-def _stretch_words(stretches: tuple[tuple[float, float], ...]) -> str:
-    """Return stretches of height in kilometres.
-
-    >>> _stretch_words(((8000.0, 20_400.0), (25_000.0, float("inf"))))
-    'from 8.0 to 20.4 km and above 25.0 km'
-    """
-    parts = [
-        f"above {km_text(low)} km" if isinf(high) else f"from {km_text(low)} to {km_text(high)} km"
-        for low, high in stretches
-    ]
-    return " and ".join(parts)
 
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:

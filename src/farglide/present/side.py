@@ -6,12 +6,12 @@ from math import cos, radians, sin
 from typing import Final
 
 from farglide.present.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.place import Placer, text_width_px
+from farglide.present.place import Anchor, Placer, text_width_px
 from farglide.present.sentences import late_words, rising
 from farglide.present.speeds import IN_TIME, second_way
-from farglide.present.svg import line, number, picture, polyline, ring, text
+from farglide.present.svg import line, number, picture, polyline, rect, ring, text
 from farglide.present.text import FlightClock, compass_words, km_text, number_text
-from farglide.sortie.outlook import Outlook, ReleaseOutlook
+from farglide.sortie.outlook import BarrierSide, Outlook, ReleaseOutlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +28,7 @@ class SideLook:
 
 
 PAPER: Final = SideLook()
+_STRIP_PX: Final = 5.0
 PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
 
 
@@ -204,6 +205,32 @@ class _Side:
         other = [(x, y - side * d + (drop if side < 0.0 else 0.0)) for (x, y), d in spots]
         return self.placer.put(words, size, [(x, y, "middle") for x, y in (*own, *other)])
 
+    def barriers(self) -> str:
+        """Return each barrier as a strip on the ground, and a tick at the height to commit."""
+        parts, ground, size = [], self.y(0.0), self.look.text_px
+        for one in self.outlook.side.barriers:
+            left, right = sorted((self.x(one.from_along_m), self.x(one.to_along_m)))
+            box = (left, ground - _STRIP_PX, max(right - left, 2.0), _STRIP_PX)
+            parts.append(rect(*box, 'class="f-paper"') + _hatched(*box))
+            words = one.barrier
+            if one.commit_amsl_m == one.commit_amsl_m:
+                parts.append(self._commit(one))
+                words += f" {km_text(one.commit_amsl_m)}"
+            middle: list[tuple[float, float, Anchor]] = [
+                ((left + right) / 2.0, ground + drop, "middle") for drop in (14.0, -8.0)
+            ]
+            spots = [*middle, *self.placer.farther(right, ground, size)]
+            parts.append(self.placer.put(words, size, spots))
+        return "".join(parts)
+
+    def _commit(self, one: BarrierSide) -> str:
+        """Return the post of a commit height over the edge first met, and its tick."""
+        x, y = self.x(one.from_along_m), self.y(min(one.commit_amsl_m, self.top_m))
+        self.placer.avoid((x, y + 4.0 * k) for k in range(int((self.y(0.0) - y) // 4.0)))
+        style = 'class="s-ink" stroke-width="1.1" stroke-dasharray="1.5 2.5"'
+        tick = 'class="s-ink" stroke-width="2.6" data-barrier="commit"'
+        return line(x, self.y(0.0), x, y, style) + line(x - 5.0, y, x + 5.0, y, tick)
+
     def marks(self) -> str:
         """Return the moments on the climb: the first field shuts and opens, the release."""
         climb, parts = self.outlook.side.climb, []
@@ -262,6 +289,15 @@ class _Side:
         return "".join(parts)
 
 
+def _hatched(x: float, y: float, width: float, height: float) -> str:
+    """Return a strip of ground: outlined, with lines rising to the right."""
+    style = 'class="s-ink" stroke-width="1.1"'
+    lefts = [x + 5.0 * k for k in range(int((width - height) // 5.0) + 1)]
+    lines = [line(left, y + height, left + height, y, style) for left in lefts]
+    outline = rect(x, y, width, height, f'{style} fill="none"')
+    return f'<g data-barrier="strip">{outline}{"".join(lines)}</g>'
+
+
 def _dense(rows: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
     """Return the line with points between its points, so that the stipple is even."""
     dense = []
@@ -276,7 +312,7 @@ def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:
     side = _Side(outlook, look)
     body = [side.scale(), side.climb()]
     glides = side.glides()  # its lines first, so that the marks keep off them
-    body += [glides, side.marks(), side.wind()]
+    body += [glides, side.barriers(), side.marks(), side.wind()]
     return picture(look.width_px, look.height_px, _sentence(outlook, side), "".join(body))
 
 
@@ -285,4 +321,9 @@ def _sentence(outlook: Outlook, side: _Side) -> str:
     towards = compass_words(outlook.side.axis_deg)
     parts = [f"Side view along the drift to the {towards}, at most {farthest} km from the launch."]
     parts += [f"{words} at {km_text(amsl_m)} km." for amsl_m, words in side._moments()]
+    parts += [
+        f"{one.barrier}: on from {km_text(one.commit_amsl_m)} km."
+        for one in outlook.side.barriers
+        if one.commit_amsl_m == one.commit_amsl_m
+    ]
     return " ".join(parts)

@@ -5,6 +5,8 @@ from typing import Final
 
 from farglide.present.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
 from farglide.present.answer import notes_told, release_facts, winds_text
+from farglide.present.barriers import BARRIER_HEADS, barrier_rows, decision_words
+from farglide.present.barriers import HEAD as BARRIERS_HEAD
 from farglide.present.car import car_words, no_picture_words
 from farglide.present.causes import CAUSE_HEADS, cause_rows, expected_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
@@ -61,6 +63,7 @@ def parts(outlook: Outlook) -> list[list[Part]]:
         [_weaker(outlook, clock)],
         [_aim(outlook, clock)],
         [_lost_pictures(outlook)],
+        [_barriers(outlook)],
         [_seconds_left(outlook), _waiting(outlook)],
         *_changes(outlook),
         [_gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, chosen(outlook))],
@@ -193,6 +196,14 @@ def _lost_pictures(outlook: Outlook) -> Part:
 
 def _lost_text(lost: LostPicture) -> str:
     return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)
+
+
+def _barriers(outlook: Outlook) -> Part:
+    heads: Heads = tuple((words, k < 2) for k, words in enumerate(BARRIER_HEADS))
+    told = [decision_words(way) for way in outlook.barriers]
+    note = " ".join([*told, "In brackets without any doubt; by height alone, above sea level."])
+    rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
+    return Part(title=BARRIERS_HEAD, note=note, heads=heads, rows=rows)
 
 
 def _launch_spots(outlook: Outlook) -> Part:

@@ -6,7 +6,7 @@ count reach by height, over the arrival height and held down to the ground; link
 end a flight by themselves.
 """
 
-from dataclasses import dataclass
+from collections.abc import Collection
 from typing import NamedTuple
 
 import numpy as np
@@ -18,39 +18,10 @@ from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place
 from farglide.sim.passage import Way, aim
 from farglide.sim.step import apart_m
+from farglide.sortie.barrieroutlook import BarrierWay, Station
 from farglide.sortie.glides import fitted
-from farglide.sortie.needed_heights import Needed, needed_heights, offset_rad, reach_ratio
+from farglide.sortie.needed_heights import needed_heights, offset_rad, reach_ratio
 from farglide.sortie.stage import Stage
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Station:
-    """A place on the way over a barrier: how far beyond its edge, and what is needed there.
-
-    `behind` is None where no field lies on this side.
-    """
-
-    beyond_edge_m: float
-    place: Place
-    ahead: Needed
-    behind: Needed | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarrierWay:
-    """One way over one barrier: what is needed at the edge first met, midway and at the far edge.
-
-    `decision_s`: flown flat from the commit height, how long after the edge the field behind stays
-    open; 0 where it is shut there already, NaN without a field behind or a commit height.
-    """
-
-    barrier: str
-    kind: str
-    start: str
-    ahead: str
-    behind: str  # empty where no field lies on this side
-    stations: tuple[Station, Station, Station]
-    decision_s: float
 
 
 class _Trip(NamedTuple):
@@ -62,11 +33,16 @@ class _Trip(NamedTuple):
     near: list[int]
 
 
-def barrier_ways(stage: Stage, middle: Stage, start: tuple[str, Place]) -> tuple[BarrierWay, ...]:
-    """Return the straight ways from a place to each field that cross a barrier.
+def barrier_ways(
+    stage: Stage,
+    middle: Stage,
+    start: tuple[str, Place],
+    ends: Collection[int] | None = None,
+) -> tuple[BarrierWay, ...]:
+    """Return the straight ways from a place to fields that cross a barrier.
 
-    `middle`: the error-free stage; `start`: what the place is called, and where it lies. Fields
-    inside a barrier are left out: they lie not beyond it.
+    `middle`: the error-free stage; `start`: what the place is called, and where it lies; `ends`:
+    which fields, all of them without. Fields inside a barrier are left out: they lie not beyond it.
     """
     fields = [
         Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
@@ -78,7 +54,7 @@ def barrier_ways(stage: Stage, middle: Stage, start: tuple[str, Place]) -> tuple
         edges = {i: _edges_m(barrier, start[1], fields[i]) for i in outside}
         near = [i for i in outside if not edges[i]]
         for i, edges_m in edges.items():
-            if edges_m is not None:
+            if edges_m is not None and (ends is None or i in ends):
                 line = (start[1], geodesic(start[1], fields[i]).azimuth_deg)
                 trip = _Trip(stage, middle, i, near)
                 found.append(_way(trip, (barrier, start[0]), line, edges_m))
@@ -101,7 +77,8 @@ def _way(
     first, middle, last = (
         Station(
             beyond_edge_m=geodesic(places[0], place).distance_m,
-            place=place,
+            lat_deg=place.lat_deg,
+            lon_deg=place.lon_deg,
             ahead=one[trip.ahead],
             behind=None if behind is None else one[behind],
         )
@@ -112,6 +89,7 @@ def _way(
         barrier=names[0].name,
         kind=names[0].kind,
         start=names[1],
+        open_ratio=trip.stage.sortie.wish.open_ratio,
         ahead=fields[trip.ahead].name,
         behind="" if behind is None else fields[behind].name,
         stations=(first, middle, last),
@@ -127,7 +105,7 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     goals, scene = trip.middle.goals, trip.middle.scene
     goal = (float(goals.north_rad[trip.ahead]), float(goals.east_rad[trip.ahead]))
     arrival_m = float(goals.arrival_amsl_m[trip.ahead])
-    begin = offset_rad(trip.middle, edge.place)
+    begin = offset_rad(trip.middle, (edge.lat_deg, edge.lon_deg))
     _, east, north = aim(
         trip.middle.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
     )

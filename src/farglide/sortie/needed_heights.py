@@ -1,6 +1,5 @@
 """Needed heights: from which heights over a place each field is open to a glider on its way."""
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 from farglide.earth.state import Place
 from farglide.sim.doors import REACHED, doors, floors_of
 from farglide.sim.losses import Losses
+from farglide.sortie.barrieroutlook import Needed
 from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
@@ -21,35 +21,9 @@ _LEAST_GAP_M: Final = 200.0
 _NO_LOSS: Final = 1e-6  # the law of losses divides them by one another
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Needed:
-    """From which heights over a place a field is open.
-
-    `open_amsl_m`: stretches by the odds of the flight file, rising, the last one without an end
-    where it is open up to the top; between them a fast wind carries the glider off. Gaps of less
-    than 200 m are left out: there the odds only just miss. `error_free_amsl_m`: the least height
-    without any doubt; NaN for none.
-    """
-
-    open_amsl_m: tuple[tuple[float, float], ...]
-    error_free_amsl_m: float
-
-    @property
-    def amsl_m(self) -> float:
-        """Return the least height from which the field is open, NaN where it is from none."""
-        return self.open_amsl_m[0][0] if self.open_amsl_m else float("nan")
-
-    @property
-    def shut_amsl_m(self) -> tuple[tuple[float, float], ...]:
-        """Return the stretches above the least height in which the field is shut again."""
-        edges = [edge for stretch in self.open_amsl_m for edge in stretch]
-        gaps = zip(edges[1::2], [*edges[2::2], float("inf")], strict=False)
-        return tuple((low, high) for low, high in gaps if low < high)
-
-
 def needed_heights(stage: Stage, middle: Stage, place: Place) -> tuple[Needed, ...]:
     """Return for each field the least height over a place from which it is open, to 25 m."""
-    heights, offset = _heights_m(stage), offset_rad(stage, place)
+    heights, offset = _heights_m(stage), offset_rad(stage, (place.lat_deg, place.lon_deg))
     likely, without = (_open_at(one, heights, offset) for one in (stage, middle))
     return tuple(
         Needed(
@@ -133,7 +107,8 @@ def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, 
     return tuple(found)
 
 
-def offset_rad(stage: Stage, place: Place) -> tuple[float, float]:
+def offset_rad(stage: Stage, at: tuple[float, float]) -> tuple[float, float]:
+    """Return how many radians a latitude and longitude in degrees lie north and east of launch."""
     launch = stage.sortie.launch
-    east_deg = (place.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
-    return float(np.radians(place.lat_deg - launch.lat_deg)), float(np.radians(east_deg))
+    east_deg = (at[1] - launch.lon_deg + 180.0) % 360.0 - 180.0
+    return float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg))

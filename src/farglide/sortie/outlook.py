@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture
 from farglide.sortie.weakeroutlook import BlindRelease, ExpectedPicture, WeakerLink
@@ -230,6 +231,16 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BarrierSide:
+    """A barrier in the side view: from the edge first met to the far one, and what it takes."""
+
+    barrier: str
+    from_along_m: float
+    to_along_m: float
+    commit_amsl_m: float  # NaN: from no height
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SideView:
     """Height against distance along the drift, for the side view."""
 
@@ -239,6 +250,7 @@ class SideView:
     flattest: tuple[tuple[float, float], ...]
     timely: tuple[tuple[float, float], ...]  # empty without such a flight
     wind_along: tuple[tuple[float, float], ...]  # (amsl_m, mps along the drift axis)
+    barriers: tuple[BarrierSide, ...] = ()  # on the way to the chosen field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -366,6 +378,7 @@ class Outlook:
     blind: BlindRelease | None = None  # the release sent without a picture
     expected: tuple[ExpectedPicture, ...] = ()  # to find why a picture is worse
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
+    barriers: tuple[BarrierWay, ...] = ()  # on the way to the chosen field, from the release
     side: SideView
     contours: tuple[Contour, ...]
     levels_note: str

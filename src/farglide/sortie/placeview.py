@@ -10,12 +10,13 @@ from farglide.atlas.fields import Field
 from farglide.atlas.outline import area_m2, contains
 from farglide.atlas.places import Places
 from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
-from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import advise
 from farglide.sortie.asked import Asked
-from farglide.sortie.barrier_heights import BarrierWay, barrier_ways
+from farglide.sortie.barrier_heights import barrier_ways
+from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.decide import decide
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
@@ -24,8 +25,7 @@ from farglide.sortie.outlanding import Outlandings, outlandings
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.spec import Launch, StandSpec
-from farglide.sortie.stage import Stage
-from farglide.sortie.staged import staged
+from farglide.sortie.staged import median_drift, staged
 from farglide.sortie.whatif import median_burst_s, moments_of
 
 _N_DRAWS: Final = 200
@@ -83,7 +83,7 @@ def see_places(
     advice = advise(stage, moments_of(stage))
     decision = decide(stage, advice)
     release_s = decision.release_by_s if decision else median_burst_s(stage)
-    drift = _drift(stage, release_s)
+    drift = median_drift(stage, release_s)
     release = Place(lat_deg=drift[-1][0], lon_deg=drift[-1][1], amsl_m=0.0)
     start = "the planned release" if decision else "the burst"
     return PlaceView(
@@ -102,18 +102,6 @@ def see_places(
         stands=sortie.stands,
         ground=terrain.origin if terrain else "",
         notes=flight.notes,
-    )
-
-
-def _drift(stage: Stage, until_s: float) -> tuple[tuple[float, float], ...]:
-    """Return where the median balloon is at every step until a moment."""
-    n = min(round(until_s / stage.tracks.step_s) + 1, stage.tracks.amsl_m.shape[1])
-    launch = stage.sortie.launch
-    north = np.degrees(np.nanmedian(stage.tracks.north_rad[:, :n], axis=0))
-    east = np.degrees(np.nanmedian(stage.tracks.east_rad[:, :n], axis=0))
-    return tuple(
-        (launch.lat_deg + float(a), wrapped_lon_deg(launch.lon_deg + float(b)))
-        for a, b in zip(north, east, strict=True)
     )
 
 

@@ -6,11 +6,14 @@ from typing import Final
 
 import numpy as np
 
+from farglide.earth.state import Place
 from farglide.sim.odds import failure_bound_ratio
-from farglide.sim.passage import Passage, east_north_m
+from farglide.sim.passage import east_north_m
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.advise import Advice, advise
 from farglide.sortie.asked import Asked
+from farglide.sortie.barrier_heights import barrier_ways
+from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.carplan import links_outlook
 from farglide.sortie.cells import cell_heats
 from farglide.sortie.contours import contour
@@ -20,6 +23,7 @@ from farglide.sortie.fieldviews import field_outlooks
 from farglide.sortie.fill import with_solved_fill
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.flown import flown_outlook
+from farglide.sortie.gear import goals_of
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.heat import transmitter_heats
 from farglide.sortie.homeward import Homeward, homeward, must_end_by
@@ -30,17 +34,17 @@ from farglide.sortie.outlook import (
     LaunchSpot,
     Outlook,
     ReleaseOutlook,
-    SideView,
     TimelyOutlook,
     Window,
 )
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.rise import ascent_outlook
+from farglide.sortie.sideview import side_view
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
 from farglide.sortie.stage import Stage
-from farglide.sortie.staged import moment_at, staged, without_tables
+from farglide.sortie.staged import median_drift, moment_at, staged, without_tables
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
@@ -50,7 +54,6 @@ from farglide.sortie.weaker import release_of
 from farglide.sortie.whatif import (
     Small,
     added_field,
-    drift_axis_rad,
     gains,
     holds,
     latest_delay_s,
@@ -151,6 +154,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
     at = (middle_moment, pack.terrain)
     stages = (stage, found.middle)
     weak = weak_outlook(release_of(stages, found.base, found.advice, decision, at), heard)
+    barriers = _barriers(found)
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -209,7 +213,8 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         blind=weak.blind,
         expected=weak.expected,
         ground=heard.ground,
-        side=_side(found, flight),
+        barriers=barriers,
+        side=side_view((stage, found.middle), flight, barriers),
         contours=_contours(found),
         notes=plan_notes(stage, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
@@ -222,6 +227,18 @@ def _climb_end(found: _Found, burst_s: float) -> tuple[float, str]:
     if float(found.stage.burst_share.mean(axis=0).max()) >= 0.5:
         return burst_s, "the median burst"
     return float(found.advice.after_launch_s[-1]), "the end of this plan"
+
+
+def _barriers(found: _Found) -> tuple[BarrierWay, ...]:
+    """Return the ways over barriers from the planned release to the chosen field."""
+    stage, decision = found.stage, found.decision
+    if decision is None or not stage.sortie.barriers:
+        return ()
+    goals = goals_of(stage.sortie, stage.sortie.fields)
+    every = replace(found.base.stage, sortie=stage.sortie, goals=goals)
+    lat_deg, lon_deg = median_drift(stage, decision.release_by_s)[-1]
+    start = ("the planned release", Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0))
+    return barrier_ways(every, found.middle, start, (decision.field,))
 
 
 def _homeward(found: _Found) -> Homeward | None:
@@ -320,53 +337,6 @@ def _would_open(found: _Found, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         more = "an earlier launch" if must_end_by(found.middle) == "light" else "larger packs"
         hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
-
-
-def _side(found: _Found, flight: Homeward | None) -> SideView:
-    axis = drift_axis_rad(found.stage)
-    middle = found.middle
-    layers = middle.column.layers
-    j_end = moment_at(middle, median_burst_s(found.stage))
-    climb = [
-        (_along(middle, axis, north, east), float(z))
-        for z, north, east in zip(
-            middle.tracks.amsl_m[0, : j_end + 1],
-            middle.tracks.north_rad[0],
-            middle.tracks.east_rad[0],
-            strict=False,
-        )
-    ]
-    every = range(0, len(layers.p_pa), 5)
-    wind = layers.u_mps[0] * np.sin(axis) + layers.v_mps[0] * np.cos(axis)
-    return SideView(
-        axis_deg=float(np.degrees(axis) % 360.0),
-        climb=tuple(climb),
-        quickest=_path(middle, axis, flight.quickest) if flight else (),
-        flattest=_path(middle, axis, flight.flattest) if flight else (),
-        timely=_path(middle, axis, flight.timely.passage) if flight and flight.timely else (),
-        wind_along=tuple(
-            (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
-            for k in every
-            if layers.base_amsl_m + layers.step_m * k < 36_000.0
-        ),
-    )
-
-
-def _along(stage: Stage, axis_rad: float, north_rad: float, east_rad: float) -> float:
-    east_m, north_m = east_north_m(stage.scene, float(north_rad), float(east_rad))
-    return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
-
-
-def _path(stage: Stage, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
-    last = len(passage.amsl_m) - 1
-    keep = sorted({*range(0, last, 5), last})
-    return tuple(
-        (
-            _along(stage, axis_rad, passage.north_rad[k], passage.east_rad[k]),
-            float(passage.amsl_m[k]),
-        )
-        for k in keep
-    )
 
 
 def _contours(found: _Found) -> tuple[Contour, ...]:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from farglide.earth.state import wrapped_lon_deg
 from farglide.sim.doors import Ways
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.asked import Asked
@@ -32,6 +33,18 @@ def moment_at(stage: Stage, after_launch_s: float) -> int:
     while moment > 0 and np.isnan(stage.tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
+
+
+def median_drift(stage: Stage, until_s: float) -> tuple[tuple[float, float], ...]:
+    """Return where the median balloon is at every step until a moment."""
+    n = min(round(until_s / stage.tracks.step_s) + 1, stage.tracks.amsl_m.shape[1])
+    launch = stage.sortie.launch
+    north = np.degrees(np.nanmedian(stage.tracks.north_rad[:, :n], axis=0))
+    east = np.degrees(np.nanmedian(stage.tracks.east_rad[:, :n], axis=0))
+    return tuple(
+        (launch.lat_deg + float(a), wrapped_lon_deg(launch.lon_deg + float(b)))
+        for a, b in zip(north, east, strict=True)
+    )
 
 
 def without_tables(stage: Stage) -> Stage:

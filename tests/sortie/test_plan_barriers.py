@@ -1,0 +1,32 @@
+"""Barriers in a plan: on the way from the planned release to the chosen field."""
+
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.earth.state import Place
+from farglide.sortie.asked import Asked
+from farglide.sortie.barrier_heights import barrier_ways
+from farglide.sortie.glides import middle_stage
+from farglide.sortie.outlook import Outlook
+from farglide.sortie.spec import Sortie
+from farglide.sortie.stage import set_stage
+from farglide.sortie.staged import median_drift
+
+
+def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
+    demo: Outlook, sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    """From the same place and with the same draws; only the clock of the climb is coarser."""
+    (way,) = demo.barriers
+    assert demo.release is not None
+    stage = set_stage(sortie, demo_sounding, Asked(n_draws=100))
+    lat_deg, lon_deg = median_drift(stage, demo.release.release_by_after_launch_s)[-1]
+    start = ("there", Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0))
+    (other,) = barrier_ways(stage, middle_stage(stage, demo_sounding), start, (0,))
+    assert (way.barrier, way.ahead, way.behind) == (other.barrier, other.ahead, other.behind)
+    for one, same in zip(way.stations, other.stations, strict=True):
+        assert one.ahead.amsl_m == pytest.approx(same.ahead.amsl_m, abs=60.0)
+        assert one.ahead.error_free_amsl_m == pytest.approx(same.ahead.error_free_amsl_m, abs=60.0)
+    (strip,) = demo.side.barriers
+    assert strip.commit_amsl_m == way.stations[0].ahead.amsl_m
+    assert 20e3 < strip.to_along_m < strip.from_along_m < 45e3
