@@ -67,6 +67,8 @@ def _end_words(end: str, side: str) -> tuple[tuple[str, str], ...]:
         (f"{end}_pattern_file", "of a measured antenna: a CSV file beside the flight file with the "
          "columns ``angle_deg`` off the axis and ``gain_dbi``, five rows or more, no hole wider "
          "than 30°; 0 to 180 stands for both sides"),
+        (f"{end}_pattern_upright_file", "of one measured in two planes, that from bottom to top; "
+         f"``{end}_pattern_file`` is then that from side to side"),
     )  # fmt: skip
 
 

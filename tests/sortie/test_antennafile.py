@@ -8,6 +8,7 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.sim.ears import N_SINES
+from farglide.sortie.antennagear import EndGear
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_patterns
 from farglide.sortie.linkgear import gear_of
@@ -164,7 +165,7 @@ def test_a_measured_pattern_is_read_when_the_flight_is_gathered(
     document: Document, read: Read, tmp_path: Path
 ) -> None:
     flight = read(measured(document, tmp_path, {"sender_gain_dbi": None}, "patch.csv"))
-    assert flight.sortie.links[0].sender_end.pattern == ()
+    assert flight.sortie.links[0].sender_end.planes == ()
     with pytest.raises(InputError, match="not read"):
         gear_of(flight.sortie.links[0])
     gathered = gather_patterns(flight)
@@ -187,3 +188,46 @@ def test_a_gain_far_from_the_measured_one_is_asked_about(
     (tmp_path / "patch.csv").unlink()
     with pytest.raises(SourceError, match=r"patch\.csv"):
         gather_patterns(gone)
+
+
+def test_a_beam_measured_in_two_planes_is_aimed_wrong_in_each(
+    document: Document, read: Read, tmp_path: Path
+) -> None:
+    """Wide from side to side and narrow upright: ten degrees off cost what the narrow one has."""
+    planes = {
+        "level.csv": ["0,10", "20,9.5", "40,7", "70,0", "100,-10", "130,-10", "160,-10", "180,-10"],
+        "up.csv": ["0,10", "10,7", "20,0", "40,-5", "70,-10", "100,-10", "130,-10", "160,-10",
+                   "180,-10"],
+    }  # fmt: skip
+    for name, rows in planes.items():
+        (tmp_path / name).write_text("\n".join(["angle_deg,gain_dbi", *rows]), encoding="utf-8")
+    keys: Document = {
+        "receiver_antenna": "measured", "receiver_pattern_file": "level.csv",
+        "receiver_pointing": "aimed", "receiver_gain_dbi": None, "receiver_aim_spread_deg": 5,
+    }  # fmt: skip
+
+    def gear(more: Document) -> EndGear:
+        flight = gather_patterns(read(put(document, PICTURE, {**keys, **more})))
+        return gear_of(flight.sortie.links[0]).receiver
+
+    round_, both = gear({}), gear({"receiver_pattern_upright_file": "up.csv"})
+    assert both.gain_dbi == pytest.approx(round_.gain_dbi) == pytest.approx(10.0)
+    assert both.width_deg == pytest.approx((80.0, 20.0), abs=0.5)
+    assert both.loss_db > round_.loss_db + 0.5
+    (tmp_path / "up.csv").write_text(
+        "angle_deg,gain_dbi\n0,4\n20,3\n45,0\n75,-6\n105,-9\n135,-8\n165,-5\n180,-3\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(SourceError, match="on the boresight"):
+        gear({"receiver_pattern_upright_file": "up.csv"})
+
+
+def test_an_upright_plane_alone_is_half_a_measurement(
+    document: Document, refusals: Refusals
+) -> None:
+    keys = {
+        "receiver_antenna": "measured", "receiver_pointing": "aimed", "receiver_gain_dbi": None,
+        "receiver_pattern_upright_file": "up.csv",
+    }  # fmt: skip
+    found = refusals(put(document, PICTURE, keys))
+    assert any("receiver_pattern_file: is missing" in one for one in found), found

@@ -60,6 +60,20 @@ def test_more_than_ten_decibels_off_asks_for_the_fault(demo_flight: FlightFile) 
     assert "shifted" not in words
 
 
+def test_a_fault_that_takes_is_counted_and_one_that_gives_is_not(demo_flight: FlightFile) -> None:
+    """Both leave the doubt of a budget on paper: a test that failed settles nothing."""
+    command = replace(demo_flight.sortie.links[1], offset_db=0.0, spread_db=3.0)
+    budget_db = margin_db(gear_of(command).link, 1e3)
+    for off_db, counted_db, sd_db in ((-14.0, -14.0, 8.0), (9.0, 9.0, 3.0), (14.0, 0.0, 8.0)):
+        test = GroundTest(distance_m=1e3, attenuator_db=0.0, margin_db=budget_db + off_db)
+        gear = gear_of(replace(command, tested=test))
+        assert gear.link.offset_db == pytest.approx(counted_db)
+        assert gear.sd_db == pytest.approx(sd_db)
+        words = " ".join(" ".join(ground_test_lines(gear)).split())
+        assert f"{budget_db + off_db:+.1f}".replace("-", "−") in words
+    assert "no margin counts on it" in words
+
+
 @pytest.mark.parametrize(
     ("more", "said"),
     [

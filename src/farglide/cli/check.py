@@ -109,11 +109,11 @@ def _antennas(flight: FlightFile) -> list[str]:
     The laws bring the compiler along, which takes its time: only antennas wait for it.
     """
     ends = [end for link in flight.sortie.links for end in (link.sender_end, link.receiver_end)]
-    paths = [end.pattern_path for end in ends if end.pattern_path]
+    paths = [path for end in ends for path in end.pattern_paths]
     known = [
         link
         for link in flight.sortie.links
-        if not (link.sender_end.pattern_path or link.receiver_end.pattern_path)
+        if not (link.sender_end.pattern_paths or link.receiver_end.pattern_paths)
     ]
     lines: list[str] = []
     if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):

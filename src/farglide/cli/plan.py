@@ -126,10 +126,10 @@ def _named_files(flight: FlightFile) -> list[tuple[str, str, str]]:
     ]
     found += [(path, "places", "[places] files") for path in sortie.places.paths]
     found += [
-        (end.pattern_path, "an antenna", "[[links]] pattern_file")
+        (path, "an antenna", "[[links]] pattern_file")
         for link in sortie.links
         for end in (link.sender_end, link.receiver_end)
-        if end.pattern_path
+        for path in end.pattern_paths
     ]
     return found + [(one.path, "a barrier", "[[barriers]] file") for one in sortie.places.barriers]
 

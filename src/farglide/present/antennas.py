@@ -8,8 +8,8 @@ from typing import Final
 from farglide.present.text import number_text
 from farglide.sortie.antennagear import EndGear
 from farglide.sortie.antennaspec import NO_PLACE, EndSpec
-from farglide.sortie.filenotes import FAULT_DB
-from farglide.sortie.linkgear import LOW_DEG, LinkGear
+from farglide.sortie.linkgear import LOW_DEG, LinkGear, tested_offset_db
+from farglide.sortie.spec import FAULT_DB
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
 _WIDTH: Final = 100
@@ -32,9 +32,10 @@ def antenna_lines(gear: LinkGear) -> list[str]:
 
 def ground_test_lines(gear: LinkGear) -> list[str]:
     """Return what a ground test found against the budget, nothing without one."""
-    test, offset_db = gear.spec.tested, gear.link.offset_db
+    test = gear.spec.tested
     if test is None:
         return []
+    offset_db = tested_offset_db(gear.link, test)
     behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
     text = (
         f"ground test at {test.distance_m:.0f} m{behind}: {_signed(test.margin_db - offset_db)} "
@@ -43,7 +44,7 @@ def ground_test_lines(gear: LinkGear) -> list[str]:
     if abs(offset_db) > FAULT_DB:
         text += (
             f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until then "
-            "all margins carry it"
+            + ("all margins carry it" if offset_db < 0.0 else "no margin counts on it")
         )
     else:
         text += f"all margins are shifted by {_signed(offset_db)}"

@@ -34,6 +34,7 @@ _EVERY: Final = (
     "aim_spread_deg", "swing_deg", "axial_ratio_db", "damage_db", "damage_skew_deg",
 )  # fmt: skip
 _KEYS: Final = tuple(one.key.removeprefix("sender_") for one in SENDER)
+_FILES: Final = ("pattern_file", "pattern_upright_file")  # the level plane, or all of them
 _COUNTS: Final = ("n_turns", "n_level", "n_upright")
 
 
@@ -42,14 +43,14 @@ def end_of(one: Entry, end: str, folder: Path) -> EndSpec:
 
     `folder`: that of the flight file, where the file of a measured pattern lies.
     """
-    name = one.texts[f"{end}_pattern_file"]
+    names = [one.texts[f"{end}_{key}"] for key in _FILES]
     return EndSpec(
         antenna=one.texts[f"{end}_antenna"],
         pointing=one.texts[f"{end}_pointing"],
         polarisation=one.texts[f"{end}_polarisation"],
         aboard=is_aboard(one, end),
-        pattern_path=str(folder / name) if name else "",
-        pattern=(),  # read when the flight is gathered
+        pattern_paths=tuple(str(folder / name) for name in names if name),
+        planes=(),  # read when the flight is gathered
         **{key: _stated(one, end, key) for key in (*_KEYS, GAIN)},
     )
 
@@ -96,13 +97,15 @@ def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
 
 
 def _pattern_file(where: str, one: Entry, end: str) -> Iterator[Problem]:
-    name, is_measured = one.texts[f"{end}_pattern_file"], one.texts[f"{end}_antenna"] == MEASURED
-    if is_measured and not name:
+    is_measured = one.texts[f"{end}_antenna"] == MEASURED
+    name, upright = (one.texts[f"{end}_{key}"] for key in _FILES)
+    if (is_measured or upright) and not name:
         example = f'Write {end}_pattern_file = "pattern.csv", with angle_deg and gain_dbi.'
         yield Problem(f"{where} {end}_pattern_file", "is missing.", example)
-    if name and not is_measured:
-        what = f"is stated, but {end}_antenna is not measured."
-        yield Problem(f"{where} {end}_pattern_file", what, f'Write {end}_antenna = "measured".')
+    for key in _FILES:
+        if one.texts[f"{end}_{key}"] and not is_measured:
+            what = f"is stated, but {end}_antenna is not measured."
+            yield Problem(f"{where} {end}_{key}", what, f'Write {end}_antenna = "measured".')
 
 
 def _pointing(where: str, one: Entry, end: str) -> Iterator[Problem]:

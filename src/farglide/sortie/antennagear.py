@@ -18,7 +18,7 @@ from farglide.radio.antenna import (
     pattern_of,
 )
 from farglide.radio.helix import Helix, HelixArray
-from farglide.radio.measured import measured_pattern
+from farglide.radio.measured import measured_beam, measured_pattern
 from farglide.radio.mounted import (
     AimLoss,
     Mount,
@@ -111,10 +111,11 @@ def pattern_at(end: EndSpec, frequency_hz: float) -> Pattern:
 def own_pattern(end: EndSpec, frequency_hz: float) -> Pattern:
     """Return the pattern as measured, or as the formula of the antenna has it."""
     if end.antenna == MEASURED:
-        if not end.pattern:
-            remedy = "The file is read when a flight is gathered."
-            raise InputError("pattern_file", f"{end.pattern_path}, not read", "read", remedy)
-        return measured_pattern(end.pattern)
+        if not end.planes:
+            remedy = "The files are read when a flight is gathered."
+            named = ", ".join(end.pattern_paths)
+            raise InputError("pattern_file", f"{named}, not read", "read", remedy)
+        return measured_beam(*end.planes) if len(end.planes) == 2 else measured_pattern(*end.planes)
     return pattern_of(antenna_at(end, frequency_hz))
 
 

@@ -44,6 +44,6 @@ def formula_gain_dbi(end: EndSpec, frequency_hz: float) -> float:
 
     An antenna whose gain is one of its measures, as a collinear, has that one.
     """
-    if not end.has_pattern or (end.antenna == MEASURED and not end.pattern):
+    if not end.has_pattern or (end.antenna == MEASURED and not end.planes):
         return math.nan
     return peak_dbi(own_pattern(end, frequency_hz))

@@ -42,16 +42,16 @@ _NOUNS: Final = {
 class EndSpec:
     """The antenna of one end; None stands for what is not stated.
 
-    `pattern`: angles in degrees and gains in dBi out of the file at `pattern_path`, empty until it
-    is read.
+    `planes`: angles in degrees and gains in dBi out of the files at `pattern_paths`, empty until
+    they are read: of one plane that stands for all, or of the level and the upright one.
     """
 
     antenna: str = STATED_GAIN
     pointing: str = USUAL
     polarisation: str = UNSTATED
     aboard: bool = False
-    pattern_path: str = ""
-    pattern: Rows = ()
+    pattern_paths: tuple[str, ...] = ()
+    planes: tuple[Rows, ...] = ()
     gain_dbi: float | None = None
     n_turns: float | None = None
     n_level: float | None = None

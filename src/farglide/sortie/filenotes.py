@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import Final
 
 from farglide.sortie.sheet import Sheet
+from farglide.sortie.spec import FAULT_DB
 from farglide.units import FOOT_M
 
-FAULT_DB: Final = 10.0  # common practice, no source
 _STRANGE_RISE_M: Final = 300.0
 _STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _USUAL_DRAG: Final = (0.1, 0.8)

@@ -12,7 +12,7 @@ from farglide.atlas.fields import check_fields
 from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
-from farglide.errors import SourceError
+from farglide.errors import ContradictionError, SourceError
 from farglide.sortie.accept import accepted
 from farglide.sortie.antennalaws import far_off
 from farglide.sortie.antennaspec import MEASURED, EndSpec
@@ -113,13 +113,17 @@ def gather_patterns(flight: FlightFile) -> FlightFile:
 
 
 def _measured(link: LinkSpec, end: EndSpec) -> EndSpec:
-    if end.antenna != MEASURED or end.pattern:
+    if end.antenna != MEASURED or end.planes:
         return end
-    read = replace(end, pattern=read_antenna_pattern(Path(end.pattern_path)))
-    asked = far_off(read, link.frequency_hz)
+    planes = tuple(read_antenna_pattern(Path(path)) for path in end.pattern_paths)
+    read = replace(end, planes=planes)
+    try:
+        asked = far_off(read, link.frequency_hz)
+    except ContradictionError as error:
+        raise SourceError(", ".join(end.pattern_paths), "", str(error), "") from error
     if asked:
         what = f"{link.name}: the stated gain {asked}"
-        raise SourceError(end.pattern_path, "", what, "Which of them is right?")
+        raise SourceError(end.pattern_paths[0], "", what, "Which of them is right?")
     return read
 
 

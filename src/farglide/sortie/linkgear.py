@@ -23,7 +23,7 @@ from farglide.sortie.antennagear import (
     tilt_at_deg,
 )
 from farglide.sortie.antennaspec import NO_PLACE, UNSTATED
-from farglide.sortie.spec import LinkSpec
+from farglide.sortie.spec import FAULT_DB, UNTESTED_SD_DB, GroundTest, LinkSpec
 
 FloatArray = NDArray[np.float64]
 
@@ -66,9 +66,13 @@ def gear_of(spec: LinkSpec) -> LinkGear:
     more_db = math.hypot(
         sender.sd_db, receiver.sd_db, crossed.sd_db if crossed else 0.0, noise_sd_db
     )
+    link = _link(spec, (sender, receiver), crossed.mean_db if crossed else 0.0, raise_db)
+    spread_db = spec.spread_db
+    if spec.tested is not None and abs(tested_offset_db(link, spec.tested)) > FAULT_DB:
+        spread_db = max(spread_db, UNTESTED_SD_DB)  # a test that failed settles nothing
     return LinkGear(
-        link=_link(spec, (sender, receiver), crossed.mean_db if crossed else 0.0, raise_db),
-        sd_db=math.hypot(spec.spread_db, more_db) if more_db else spec.spread_db,
+        link=link,
+        sd_db=math.hypot(spread_db, more_db) if more_db else spread_db,
         pattern=pattern,
         sender=sender,
         receiver=receiver,
@@ -108,9 +112,17 @@ def _link(
     )
     if spec.tested is None:
         return link
-    test = spec.tested
-    offset_db = ground_test_offset_db(link, test.distance_m, test.attenuator_db, test.margin_db)
-    return replace(link, offset_db=offset_db)
+    found_db = tested_offset_db(link, spec.tested)
+    return replace(link, offset_db=0.0 if found_db > FAULT_DB else found_db)
+
+
+def tested_offset_db(link: Link, test: GroundTest) -> float:
+    """Return by how much a ground test stood off the budget.
+
+    Much better than the budget is no gift but a mistake of the test or of the file: more than
+    `FAULT_DB` is not counted on.
+    """
+    return ground_test_offset_db(link, test.distance_m, test.attenuator_db, test.margin_db)
 
 
 def _sender(spec: LinkSpec, end: EndGear) -> Sender:

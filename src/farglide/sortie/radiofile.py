@@ -14,9 +14,8 @@ from farglide.sortie.defaults import Numbers
 from farglide.sortie.heatfile import case_of
 from farglide.sortie.keys import Stated
 from farglide.sortie.sheet import Entry, Sheet
-from farglide.sortie.spec import GroundTest, Known, LinkSpec, StandSpec
+from farglide.sortie.spec import UNTESTED_SD_DB, GroundTest, Known, LinkSpec, StandSpec
 
-_UNTESTED_DB: Final = 8.0
 _TESTED_DB: Final = 3.0
 _EIRP: Final = ("eirp_w", "eirp_dbm")
 _POWER: Final = ("power_w", "sender_loss_db", "sender_gain_dbi")
@@ -190,7 +189,7 @@ def _spread_db(numbers: Numbers) -> float:
     if stated is not None:
         return stated
     is_tested = numbers["offset_db"].given or numbers["tested_m"].given
-    return _TESTED_DB if is_tested else _UNTESTED_DB
+    return _TESTED_DB if is_tested else UNTESTED_SD_DB
 
 
 def _stated(numbers: Numbers, key: str) -> float | None:

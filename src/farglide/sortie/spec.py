@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Literal
+from typing import Final, Literal
 
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
@@ -219,6 +219,12 @@ class PartSpec:
     swap_s: float | None
 
 
+UNTESTED_SD_DB: Final = 8.0
+"""Doubt about a link's budget on paper (common practice, no source)."""
+FAULT_DB: Final = 10.0
+"""A ground test farther off its budget asks for the fault (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundTest:
     """A margin measured near by, in sight, aimed and polarised as in the flight."""
@@ -247,7 +253,7 @@ class LinkSpec:
     sensitivity_dbm: float | None
     reached_m: float | None
     offset_db: float = 0.0
-    spread_db: float = 8.0  # one standard deviation of all that the budget does not know
+    spread_db: float = UNTESTED_SD_DB  # one standard deviation of all that the budget does not know
     case: CaseSpec | None = None  # of the transmitter
     needs: tuple[str, ...] = ()  # parts without which the link is lost
     sender_end: EndSpec = ONLY_A_GAIN
