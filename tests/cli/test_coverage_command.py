@@ -2,30 +2,15 @@
 
 import json
 import shutil
-import sys
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
-from farglide.cli.main import run
+from .conftest import Said
 
 ASSETS = Path(str(files("farglide.sortie") / "assets"))
 KNAP = ("--link", "picture", "--stand", "Wether Knap")
-Said = tuple[int, str, str]
-
-
-def said(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *arguments: object
-) -> Said:
-    monkeypatch.setattr(sys, "argv", ["farglide", "coverage", *map(str, arguments)])
-    try:
-        run()
-        code = 0
-    except SystemExit as left:
-        code = left.code if isinstance(left.code, int) else 0
-    caught = capsys.readouterr()
-    return code, caught.out, caught.err
 
 
 @pytest.fixture
@@ -39,13 +24,12 @@ def flight(tmp_path: Path) -> Path:
 
 
 def test_words_picture_and_layer(
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    said: Said,
     flight: Path,
     tmp_path: Path,
 ) -> None:
     out = tmp_path / "a" / "b"
-    code, text, err = said(monkeypatch, capsys, flight, *KNAP, "--height-km", "26", "--out", out)
+    code, text, err = said("coverage", flight, *KNAP, "--height-km", "26", "--out", out)
     assert code == 0
     assert text.startswith("Amber evening: picture at Wether Knap, glider 26.0 km above sea level")
     assert text.count("edge of the area, 1 dB in hand there") == 8
@@ -59,11 +43,9 @@ def test_words_picture_and_layer(
     ]  # fmt: skip
 
 
-def test_low_over_the_ground_the_ridge_ends_it(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
-) -> None:
+def test_low_over_the_ground_the_ridge_ends_it(said: Said, flight: Path) -> None:
     """Over home the picture is lost below 391 m, so at 300 m the ridge ends it before home."""
-    code, text, _ = said(monkeypatch, capsys, flight, *KNAP, "--above-ground-m", "300")
+    code, text, _ = said("coverage", flight, *KNAP, "--above-ground-m", "300")
     assert code == 0
     (line,) = [one for one in text.splitlines() if one.strip().startswith("north-west")]
     words = line.split()
@@ -72,15 +54,13 @@ def test_low_over_the_ground_the_ridge_ends_it(
     assert line.endswith("the ground")
 
 
-def test_without_terrain(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
-) -> None:
+def test_without_terrain(said: Said, flight: Path) -> None:
     text = flight.read_text(encoding="utf-8")
     bare = text.replace('[terrain]\nfiles = ["amber-evening-ground.tif"]\n', "")
     assert bare != text
     flight.write_text(bare, encoding="utf-8")
     code, text, _ = said(
-        monkeypatch, capsys, flight, *KNAP, "--height-km", "26", "--radius-km", "90",
+        "coverage", flight, *KNAP, "--height-km", "26", "--radius-km", "90",
     )  # fmt: skip
     assert code == 0
     assert "Flat ground assumed, 240 m above sea level" in text
@@ -108,31 +88,28 @@ def test_without_terrain(
     ],
 )
 def test_refusals(
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    said: Said,
     flight: Path,
     arguments: tuple[str, ...],
     words: str,
 ) -> None:
-    code, text, err = said(monkeypatch, capsys, flight, *arguments)
+    code, text, err = said("coverage", flight, *arguments)
     assert (code, text) == (2, "")
     assert words in err
 
 
-def test_files_that_do_not_serve(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
-) -> None:
+def test_files_that_do_not_serve(said: Said, flight: Path) -> None:
     high = (*KNAP, "--height-km", "9")
-    code, text, err = said(monkeypatch, capsys, flight, *high, "--out", flight)
+    code, text, err = said("coverage", flight, *high, "--out", flight)
     assert (code, text) == (2, "")
     assert "This is a file. Choose another name." in err
     ground = flight.parent / "amber-evening-ground.tif"
     ground.write_bytes(b"no raster")
-    code, text, err = said(monkeypatch, capsys, flight, *high)
+    code, text, err = said("coverage", flight, *high)
     assert (code, text) == (2, "")
     assert "amber-evening-ground.tif" in err
     text = flight.read_text(encoding="utf-8").replace('name = "Wether Knap"', 'name = "Elsewhere"')
     flight.write_text(text, encoding="utf-8")
-    code, _, err = said(monkeypatch, capsys, flight, *high)
+    code, _, err = said("coverage", flight, *high)
     assert code == 2
     assert "allowed: Harrowend strip, Elsewhere, Stile Gap" in err

@@ -1,34 +1,21 @@
 """The fields command, as a person runs it: words, sketch, layers, packs and refusals."""
 
 import shutil
-import sys
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
 from farglide.atlas.places import Places
-from farglide.cli.main import run
 from farglide.earth.state import Place
 from farglide.present.layers import geojson_text
 from farglide.sortie.flightfile import read_flight_file
 from farglide.sources.places import read_places
 
+from .conftest import Said
+
 ASSETS = Path(str(files("farglide.sortie") / "assets"))
 NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
-
-
-def said(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *arguments: object
-) -> tuple[int, str, str]:
-    monkeypatch.setattr(sys, "argv", ["farglide", *map(str, arguments)])
-    try:
-        run()
-        code = 0
-    except SystemExit as left:
-        code = left.code if isinstance(left.code, int) else 0
-    caught = capsys.readouterr()
-    return code, caught.out, caught.err
 
 
 @pytest.fixture
@@ -49,13 +36,12 @@ def flight(tmp_path: Path) -> Path:
 
 
 def test_words_sketch_and_layers(
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    said: Said,
     flight: Path,
     tmp_path: Path,
 ) -> None:
     out = tmp_path / "out"
-    code, text, _ = said(monkeypatch, capsys, "fields", flight, "--out", out)
+    code, text, _ = said("fields", flight, "--out", out)
     assert code == 0
     assert "Gollan Wood, closed forest, on to Tansy Lea" in text
     assert sorted(one.name for one in out.iterdir()) == [
@@ -69,34 +55,31 @@ def test_words_sketch_and_layers(
 
 
 def test_a_pack_holds_the_places(
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    said: Said,
     flight: Path,
     tmp_path: Path,
 ) -> None:
     pack = tmp_path / "pack"
-    code, text, _ = said(monkeypatch, capsys, "gather", flight, "--pack", pack)
+    code, text, _ = said("gather", flight, "--pack", pack)
     assert code == 0
     assert "area.json, places" in text
     shutil.rmtree(flight.parent)
-    code, text, _ = said(monkeypatch, capsys, "fields", "--pack", pack)
+    code, text, _ = said("fields", "--pack", pack)
     assert code == 0
     assert "Gollan Wood, closed forest, on to Tansy Lea" in text
 
 
-def test_refusals(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], flight: Path
-) -> None:
+def test_refusals(said: Said, flight: Path) -> None:
     (flight.parent / "area.json").write_text("[", encoding="utf-8")
     for arguments in (
         ("fields", flight),
         ("gather", flight, "--pack", flight.parent / "pack"),
         ("plan", flight),
     ):
-        code, text, err = said(monkeypatch, capsys, *arguments)
+        code, text, err = said(*arguments)
         assert (code, text) == (2, "")
         assert "area.json" in err
         assert "is no JSON" in err
-    code, _, err = said(monkeypatch, capsys, "fields", flight, "--out", flight)
+    code, _, err = said("fields", flight, "--out", flight)
     assert code == 2
     assert "This is a file. Choose another name." in err

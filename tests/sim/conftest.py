@@ -7,12 +7,36 @@ from types import ModuleType
 
 import pytest
 
+from farglide.atlas.terrain import Box
 from farglide.cli.plan import DEMO, gather_pack
+from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.radio.link import Link, Receiver, Sender
+from farglide.sim.ears import waves_of
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import read_flight_file
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Stage, set_stage
+
+EARTH_M = 4.0 / 3.0 * MEAN_EARTH_RADIUS_M
+CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)
+"""Mountains of the real ground beside the tests."""
+
+
+def link(frequency_hz: float) -> Link:
+    """Return a picture link at a frequency."""
+    return Link(
+        name="picture",
+        purpose="picture",
+        frequency_hz=frequency_hz,
+        bandwidth_hz=16e6,
+        sender=Sender(power_w=0.8, gain_dbi=2.0),
+        receiver=Receiver(gain_dbi=18.0, loss_db=2.0, noise_figure_db=2.0, needed_ratio_db=9.0),
+    )
+
+
+LINKS = (link(2370e6), link(869.5e6))
+WAVES = waves_of(LINKS, (0.0, 0.0))
 
 
 @pytest.fixture(scope="session")

@@ -10,16 +10,15 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from farglide.atlas.horizon import profile
-from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
+from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
-from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.diffraction import diffraction_loss_db
 from farglide.radio.gas import gas_loss_db
-from farglide.radio.link import Link, Receiver, Sender, margin_db
+from farglide.radio.link import Link, margin_db
 from farglide.sim.coverage import (
     FARTHEST_M,
     FINE_STEP_DEG,
@@ -29,31 +28,16 @@ from farglide.sim.coverage import (
     coverage_db,
     points_db,
 )
-from farglide.sim.ears import CLEAR_M, Ears, ears_of, waves_of, without_ground
+from farglide.sim.ears import CLEAR_M, Ears, ears_of, without_ground
 from farglide.sim.hearing import margins_db
 from farglide.sim.step import frame_of
 from farglide.sources.elevation import read_elevation
 
+from .conftest import CUT, EARTH_M, LINKS, WAVES
+
 FloatArray = NDArray[np.float64]
 
-EARTH_M = 4.0 / 3.0 * MEAN_EARTH_RADIUS_M
-CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)
 STEP_M = 45.0  # half the spacing of the posts
-
-
-def link(frequency_hz: float) -> Link:
-    return Link(
-        name="picture",
-        purpose="picture",
-        frequency_hz=frequency_hz,
-        bandwidth_hz=16e6,
-        sender=Sender(power_w=0.8, gain_dbi=2.0),
-        receiver=Receiver(gain_dbi=18.0, loss_db=2.0, noise_figure_db=2.0, needed_ratio_db=9.0),
-    )
-
-
-LINKS = (link(2370e6), link(869.5e6))
-WAVES = waves_of(LINKS, (0.0, 0.0))
 
 
 def standing(terrain: Terrain, lat_deg: float, lon_deg: float, mast_m: float = 10.0) -> Place:

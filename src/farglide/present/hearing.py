@@ -8,6 +8,7 @@ from farglide.present.aim import aim_lines, decibel_text
 from farglide.present.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
+from farglide.present.sky import sky_lines
 from farglide.present.text import FlightClock, km_text, number_text, plus_minutes
 from farglide.present.weaker import weaker_lines
 from farglide.sortie.hear import Heard
@@ -46,6 +47,7 @@ def hearing_lines(heard: Heard) -> list[str]:
                 clock,
             ),
         ]
+    lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
     aims = aim_lines(heard.outlook, heard.release_after_launch_s, clock)
     lines += ["", *aims] if aims else []
     lines += ["", *_neighbour_lines(heard.neighbours)]
@@ -93,7 +95,16 @@ def _link_lines(
     lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")
     for stand in link.stands:
         lines += _stand_lines(stand, release_s, clock)
-    return lines
+    return [*lines, *best_lines(link)]
+
+
+def best_lines(link: HeardLink) -> list[str]:
+    """Return the best stand of each phase; nothing where there is no choice."""
+    if len(link.stands) < 2 or not link.best:
+        return []
+    each = ", ".join(f"{one.phase} {one.stand} {decibel_text(one.margin_db)}" for one in link.best)
+    words = f"best stand by phase, and its least dB there: {each}"
+    return wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:

@@ -12,6 +12,7 @@ from farglide.present.causes import CAUSE_HEADS, cause_rows, expected_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
 from farglide.present.sentences import bands_told, ends_told
+from farglide.present.sky import degree_text
 from farglide.present.speeds import SPEED_NOTE, speed_cells, speed_heads
 from farglide.present.text import (
     FlightClock,
@@ -189,6 +190,10 @@ def _lost_pictures(outlook: Outlook) -> Part:
         return Part(title="Where the picture is lost")
     heads: Heads = (("field", True), *((one.stand, False) for one in told[0].lost_picture_agl_m))
     rows = tuple((field.name, *map(_lost_text, field.lost_picture_agl_m)) for field in told)
+    skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
+    if skies:
+        names = [one.stand for one in told[0].lost_picture_agl_m]
+        rows += (("highest ground round it", *(skies.get(name, "–") for name in names)),)
     ground = "over your ground" if outlook.ground else "flat ground assumed"
     note = f"below m over the field, by stand; {ground}"
     return Part(title="Where the picture is lost", note=note, heads=heads, rows=rows)

@@ -25,6 +25,7 @@ from farglide.sortie.linkgear import gear_of
 from farglide.sortie.listening import Listening, drive_s, ready_s, road_s
 from farglide.sortie.lostheights import lost_agl_m
 from farglide.sortie.road import road_points
+from farglide.sortie.skies import skies
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
 
@@ -51,6 +52,7 @@ def links_outlook(
         held=_held(stage, middle, advice, decision.field if decision else 0),
         car=_car(stages, advice, decision, terrain) if decision else None,
         ground=terrain.origin if terrain else "",
+        skies=skies(stage.sortie, stage.listening) if terrain else (),
     )
 
 

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
+HIDDEN_DEG: Final = 1.0
+"""Ground that stands higher than this over a stand is told by its azimuths."""
 DECILE_SDS: Final = 1.2816
 """Standard deviations from the median of a normal law to the ninth of ten."""
 
@@ -45,6 +47,25 @@ class HeardStand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BestStand:
+    """Where one link is heard best in one phase of the flight: most in hand at its weakest."""
+
+    phase: str
+    stand: str
+    margin_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandSky:
+    """The ground round a stand, as its antenna sees it above the level."""
+
+    stand: str
+    highest_deg: float
+    highest_azimuth_deg: float
+    hidden: tuple[tuple[float, float], ...]  # (from, to) azimuths with ground above HIDDEN_DEG
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeardLink:
     """One link: its budget, and what each stand makes of it."""
 
@@ -56,6 +77,7 @@ class HeardLink:
     reach_m: float
     half_reach_m: float  # with 6 dB in hand
     stands: tuple[HeardStand, ...]
+    best: tuple[BestStand, ...] = ()  # by phase; empty without stands
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,3 +147,4 @@ class LinksOutlook:
     held: tuple[HeldStep, ...]
     car: CarOutlook | None
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
+    skies: tuple[StandSky, ...] = ()  # of each stand; empty over flat ground

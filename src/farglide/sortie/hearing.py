@@ -22,6 +22,7 @@ from farglide.sortie.linkgear import gear_of
 from farglide.sortie.listening import mast_of
 from farglide.sortie.lostheights import lost_agl_m
 from farglide.sortie.overhead import overhead_spans
+from farglide.sortie.phases import best_stands
 from farglide.sortie.rise import place_deg
 from farglide.sortie.stage import Stage
 
@@ -38,11 +39,14 @@ class Way:
     """The planned flight and those of the draws, point by point on one clock.
 
     `after_s` (n_points,); `flights`: heights and offsets, (1 + n_draws, n_points), the error-free
-    flight first.
+    flight first; `release_s`: when the climb ends.
     """
 
-    def __init__(self, stage: Stage, after_s: FloatArray, flights: Flights) -> None:
+    def __init__(
+        self, stage: Stage, after_s: FloatArray, flights: Flights, release_s: float
+    ) -> None:
         self.stage, self.after_s, self.flights = stage, after_s, flights
+        self.release_s = release_s
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
@@ -68,7 +72,7 @@ def planned_way(stage: Stage, middle: Stage, moment: int, flight: Homeward | Non
         for name in ("amsl_m", "north_rad", "east_rad")
     ]
     if flight is None:
-        return Way(middle, after_s, (tracks[0], tracks[1], tracks[2]))
+        return Way(middle, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
     glide = flight.timely.passage if flight.timely else flight.flattest
     start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
     glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
@@ -77,7 +81,8 @@ def planned_way(stage: Stage, middle: Stage, moment: int, flight: Homeward | Non
     for track, values in zip(tracks, (glide.amsl_m, glide.north_rad, glide.east_rad), strict=True):
         beside = track[:, -1:] - track[:1, -1:]
         legs.append(np.hstack([track, np.interp(glide_s, glide.after_s, values) + beside * left]))
-    return Way(middle, np.append(after_s, glide_s), (legs[0], legs[1], legs[2]))
+    whole_s = np.append(after_s, glide_s)
+    return Way(middle, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
 
 
 def _drawn(stage: Stage, name: str, climb: NDArray[np.int64]) -> FloatArray:
@@ -120,6 +125,7 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
                 reach_m=reach_m(link),
                 half_reach_m=reach_m(link, 6.0),
                 stands=tuple(stands),
+                best=best_stands(stands, way.release_s),
             )
         )
     return tuple(found)

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
-from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture
+from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture, StandSky
 from farglide.sortie.weakeroutlook import BlindRelease, ExpectedPicture, WeakerLink
 
 State = Literal["open", "doubtful", "shut"]
@@ -377,6 +377,7 @@ class Outlook:
     weaker: tuple[WeakerLink, ...] = ()  # every link with 6, 9 and 12 dB less
     blind: BlindRelease | None = None  # the release sent without a picture
     expected: tuple[ExpectedPicture, ...] = ()  # to find why a picture is worse
+    skies: tuple[StandSky, ...] = ()  # of each stand; empty over flat ground
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     barriers: tuple[BarrierWay, ...] = ()  # on the way to the chosen field, from the release
     side: SideView

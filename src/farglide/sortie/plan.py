@@ -212,6 +212,7 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         weaker=weak.weaker,
         blind=weak.blind,
         expected=weak.expected,
+        skies=heard.skies,
         ground=heard.ground,
         barriers=barriers,
         side=side_view((stage, found.middle), flight, barriers),
