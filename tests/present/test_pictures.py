@@ -9,13 +9,13 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from farglide.present import ladder, plan_map, side, strip
+from farglide.present import ladder, ladder_frame, plan_map, side, strip
 from farglide.sortie.outlook import Band, Outlook
 
 SVG = "{http://www.w3.org/2000/svg}"
 PICTURES: dict[str, Callable[[Outlook], str]] = {
     "ladder": ladder.ladder_svg,
-    "ladder on a phone": lambda o: ladder.ladder_svg(o, ladder.PHONE, "phone"),
+    "ladder on a phone": lambda o: ladder.ladder_svg(o, ladder_frame.PHONE, "phone"),
     "strip": strip.strip_svg,
     "strip on a phone": lambda o: strip.strip_svg(o, strip.PHONE, "phone"),
     "side": side.side_svg,
@@ -91,7 +91,7 @@ def test_the_ladder_says_one_sentence_for_each_column(outlook: Outlook) -> None:
 
 def test_bands_stand_at_their_heights(outlook: Outlook) -> None:
     # the scale by hand: the 19-in-20 height is 31.8 km, so the top of the scale is 34 km
-    look = ladder.PAPER
+    look = ladder_frame.PAPER
     span = look.height_px - look.top_px - look.bottom_px
 
     def y(height_km: float) -> float:
@@ -125,7 +125,7 @@ def test_the_first_column_is_wider_and_no_columns_meet(outlook: Outlook) -> None
 def test_the_frame_stands_round_the_window_of_the_released_field(outlook: Outlook) -> None:
     root = _parsed(ladder.ladder_svg(outlook))
     ((x, y, _, height),) = _rects(root, data_frame="window")
-    look = ladder.PAPER
+    look = ladder_frame.PAPER
     span = look.height_px - look.top_px - look.bottom_px
     middle = look.top_px + span * (1.0 - 25.925 / 34.0)  # the middle of 25.4 and 26.45 km
     assert y + height / 2.0 == pytest.approx(middle, abs=0.02)
@@ -153,9 +153,9 @@ def test_clock_times_of_passing_stand_at_the_right_edge(outlook: Outlook) -> Non
 
 def test_more_fields_than_columns_are_named_in_words(outlook: Outlook) -> None:
     assert ladder.left_out_words(outlook) == ""
-    words = ladder.left_out_words(outlook, ladder.PHONE)
+    words = ladder.left_out_words(outlook, ladder_frame.PHONE)
     assert words == "Not drawn here: Corrand; see the clock below."
-    drawn = _words(_parsed(ladder.ladder_svg(outlook, ladder.PHONE)))
+    drawn = _words(_parsed(ladder.ladder_svg(outlook, ladder_frame.PHONE)))
     assert "Harrowend" in drawn
     assert "Corrand" not in drawn
 
@@ -289,7 +289,7 @@ def test_roles_are_shortened_by_whole_words_and_keep_to_their_column(outlook: Ou
         outlook,
         fields=(outlook.fields[0], replace(outlook.fields[1], role=role), *outlook.fields[2:]),
     )
-    for look in (ladder.PAPER, ladder.PHONE):
+    for look in (ladder_frame.PAPER, ladder_frame.PHONE):
         root = _parsed(ladder.ladder_svg(changed, look))
         words = _words(root)
         assert not any("…" in one for one in words)
@@ -297,12 +297,12 @@ def test_roles_are_shortened_by_whole_words_and_keep_to_their_column(outlook: Ou
         assert f"2, {role}".startswith(first)
         second = words[words.index(first) - 1]  # written from the lowest line up
         assert role.removeprefix(first.removeprefix("2, ")).strip().startswith(second)
-        assert second.split()[-1] not in ladder.LINKS
+        assert second.split()[-1] not in ladder_frame.LINKS
 
 
 def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> None:
     for height_px in (270.0, 300.0, 436.0):
-        look = replace(ladder.PAPER, height_px=height_px)
+        look = replace(ladder_frame.PAPER, height_px=height_px)
         root = _parsed(ladder.ladder_svg(outlook, look))
         at = {e.text: float(e.attrib["y"]) for e in root.iter(f"{SVG}text")}
         ys = [at[words] for words in ("19 in 20", "half", "1 in 20")]

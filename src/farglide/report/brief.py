@@ -8,7 +8,7 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from farglide.present import ladder, plan_map, side, strip
+from farglide.present import ladder, ladder_frame, plan_map, side, strip
 from farglide.present.answer import LAST_WORD
 from farglide.present.lookup import top_of_scale_km
 from farglide.present.place import n_lines
@@ -83,11 +83,11 @@ def _font(family: str, weight: int, name: str) -> str:
 def _pictures(outlook: Outlook) -> dict[str, Markup]:
     """Return every picture, in the size of the sheet and where needed in that of a phone."""
     height_px, side_look = ladder_height_px(outlook), side_look_for(outlook)
-    wide = replace(ladder.PAPER, height_px=height_px)
+    wide = replace(ladder_frame.PAPER, height_px=height_px)
     map_look = replace(plan_map.PAPER, height_px=map_height_px(outlook))
     return {
         "ladder": Markup(ladder.ladder_svg(outlook, wide, "ladder")),
-        "ladder_phone": Markup(ladder.ladder_svg(outlook, ladder.PHONE, "ladder-phone")),
+        "ladder_phone": Markup(ladder.ladder_svg(outlook, ladder_frame.PHONE, "ladder-phone")),
         "map": Markup(plan_map.map_svg(outlook, map_look, "map")),
         "strip": Markup(strip.strip_svg(outlook, strip.PAPER, "strip")),
         "strip_phone": Markup(strip.strip_svg(outlook, strip.PHONE, "strip-phone")),
@@ -202,7 +202,7 @@ def _page(outlook: Outlook) -> Page:
         open="9 in 10",
         doubtful="5 in 10",
         ladder_note=_ladder_note(outlook),
-        ladder_note_phone=ladder.left_out_words(outlook, ladder.PHONE),
+        ladder_note_phone=ladder.left_out_words(outlook, ladder_frame.PHONE),
         map_note=plan_map.map_note(outlook),
         gas=f"{fill.gas}, {number_text(fill.volume_m3, 2)} m³",
         hang=grams_text(fill.neck_lift_kg),
