@@ -219,7 +219,7 @@ TITLES: Final = {
         "One section for each radio way. Its threshold is stated in one of three ways: noise "
         "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight, "
         "both ends level and whole. Its sender is stated by power, loss and gain, or by its EIRP. "
-        "With the antenna of an end, its pattern counts by elevation, the mean in power over "
+        "With the antenna of an end, its pattern counts by elevation, the median over "
         "headings and over the sides to which a ``swing`` leans it; an aimed one loses the mean of "
         "its aim; polarisation the mean over all rolls, or over the glider's ``swing`` where it is "
         "stated. How far all that spreads is added to the doubt, as squares. "

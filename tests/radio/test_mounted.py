@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.spatial.transform import Rotation
 
 from farglide.errors import InputError
 from farglide.radio.antenna import Antenna, Beam, Collinear, Dipole, Dish, Turnstile, pattern_of
@@ -61,6 +62,8 @@ def test_a_level_dipole_over_headings_against_the_law() -> None:
     mean = quad(power, 1e-9, math.pi - 1e-9)[0] / math.pi
     assert found.pattern.level_dbi[90] == pytest.approx(10.0 * math.log10(mean), abs=0.02)
     assert found.sd_db[90] > 3.0
+    # the gain rises with the angle from the wire: half of the headings see more than 45 degrees
+    assert found.median_dbi[90] == pytest.approx(10.0 * math.log10(power(math.pi / 4.0)), abs=0.1)
 
 
 def test_a_level_fan_is_turned_direction_by_direction() -> None:
@@ -75,6 +78,37 @@ def test_a_level_fan_is_turned_direction_by_direction() -> None:
             total += 10.0 ** (0.1 * gain_around_dbi(pattern, math.acos(ahead), roll)) / 180.0
         cell = round(from_up_deg * (len(found.level_dbi) - 1) / 180.0)
         assert found.level_dbi[cell] == pytest.approx(10.0 * math.log10(total), abs=0.02)
+
+
+def test_half_of_the_sides_of_a_lean_lie_nearer() -> None:
+    """A round pattern that falls by a tenth of a decibel for each degree off its level."""
+    angle_deg = np.linspace(0.0, 180.0, 181)
+    falling = -0.1 * np.abs(angle_deg - 90.0)
+    found = mounted(Pattern(falling, falling, -9.0), Mount(axis="up", lean_deg=20.0))
+    # at the horizon a side at an angle s from the line of sight tilts it by asin(sin 20 cos s)
+    middle_deg = math.degrees(math.asin(math.sin(math.radians(20.0)) * math.cos(math.pi / 4.0)))
+    assert found.median_dbi[90] == pytest.approx(-0.1 * middle_deg, abs=0.01)
+    assert found.median_dbi[0] == pytest.approx(-7.0, abs=0.01)  # straight up, 20 degrees off
+
+
+@pytest.mark.parametrize("from_up_deg", [30.0, 90.0])
+def test_a_leaning_level_fan_is_turned_direction_by_direction(from_up_deg: float) -> None:
+    """Headings and sides drawn by chance, the line of sight turned into the antenna's own axes."""
+    pattern = pattern_of(Beam(level_deg=100.0, upright_deg=40.0))
+    found = mounted(pattern, Mount(axis="level", lean_deg=25.0))
+    rng = np.random.default_rng(5)
+    seen = np.array([math.sin(math.radians(from_up_deg)), 0.0, math.cos(math.radians(from_up_deg))])
+    gains = []
+    for heading, side in rng.uniform(0.0, 2.0 * math.pi, (6000, 2)):
+        level = Rotation.from_euler("z", -heading)
+        lean = Rotation.from_rotvec(
+            math.radians(25.0) * np.array([-math.sin(side), math.cos(side), 0.0])
+        )
+        ahead, right, up = level.apply(lean.apply(seen))
+        gains.append(gain_around_dbi(pattern, math.acos(ahead), math.atan2(up, right)))
+    cell = round(from_up_deg * (len(found.median_dbi) - 1) / 180.0)
+    assert found.median_dbi[cell] == pytest.approx(np.median(gains), abs=0.5)
+    assert found.sd_db[cell] == pytest.approx(np.std(gains), abs=0.3)
 
 
 @pytest.mark.parametrize("aim_deg", [0.0, 2.0, 5.0, 12.0])

@@ -12,6 +12,8 @@ from farglide.radio.pattern import FloatArray, Pattern, gains_around_dbi
 Axis = Literal["up", "down", "level"]
 _AXES: Final = ("up", "down", "level")
 _N_SIDES: Final = 360
+_N_SOME: Final = 36  # headings and sides that stand for all where both count
+_ROUND_DB: Final = 1e-9  # headings that differ by less are one
 _N_RINGS: Final = 400
 _N_ROLLS: Final = 72
 _HALF_DB: Final = 10.0 * math.log10(2.0)
@@ -31,9 +33,14 @@ class Mount:
 
 
 class Mounted(NamedTuple):
-    """A pattern about the vertical, its axis up, and how its gain spreads by the angle from up."""
+    """An antenna by the angle from straight up, over all headings and the sides it leans to.
+
+    `pattern`: the mean in power, which keeps what it radiates; `median_dbi` and `sd_db`: middle and
+    standard deviation of the decibels, on the same angles.
+    """
 
     pattern: Pattern
+    median_dbi: FloatArray
     sd_db: FloatArray
 
 
@@ -45,20 +52,23 @@ class AimLoss(NamedTuple):
 
 
 def mounted(pattern: Pattern, mount: Mount) -> Mounted:
-    """Return the pattern by the angle from straight up, the mean in power over headings and sides.
+    """Return what a pattern becomes on what turns to every heading and leans to every side.
 
-    The spread is that of the decibels, over the headings and over the sides it leans to; the two
-    have nothing to do with each other, and their squares are added.
+    Nulls drag the mean of the decibels down, peaks draw the mean in power up: an even chance to be
+    heard goes by the median. Headings and sides have nothing to do with each other.
     Source: common practice, no source; turning and averaging keep the radiated power.
     """
     heading_dbi = _turned_dbi(pattern, mount.axis)
-    steady_dbi = _mean_dbi(heading_dbi)
-    if mount.lean_deg == 0.0:
-        return Mounted(Pattern(steady_dbi, steady_dbi, pattern.floor_dbi), heading_dbi.std(axis=1))
-    side_dbi = _leant_dbi(steady_dbi, math.radians(mount.lean_deg))
-    sd_db = np.hypot(heading_dbi.std(axis=1), side_dbi.std(axis=1))
-    leant_dbi = _mean_dbi(side_dbi)
-    return Mounted(Pattern(leant_dbi, leant_dbi, pattern.floor_dbi), sd_db)
+    mean_dbi, every_dbi = _mean_dbi(heading_dbi), heading_dbi
+    if mount.lean_deg > 0.0:
+        lean_rad = math.radians(mount.lean_deg)
+        mean_dbi = _mean_dbi(_leant_dbi(mean_dbi, lean_rad))
+        every_dbi = _every_lean_dbi(heading_dbi, lean_rad)
+    return Mounted(
+        Pattern(mean_dbi, mean_dbi, pattern.floor_dbi),
+        np.median(every_dbi, axis=1),
+        every_dbi.std(axis=1),
+    )
 
 
 def aim_loss(pattern: Pattern, aim_sd_deg: float) -> AimLoss:
@@ -118,15 +128,23 @@ def _turned_dbi(pattern: Pattern, axis: Axis) -> FloatArray:
     return gains_around_dbi(pattern, off_axis, np.arctan2(np.cos(from_up), right))
 
 
-def _leant_dbi(upright_dbi: FloatArray, lean_rad: float) -> FloatArray:
+def _leant_dbi(upright_dbi: FloatArray, lean_rad: float, n_sides: int = _N_SIDES) -> FloatArray:
     """Return the gain by the angle from up and by the side to which the axis leans."""
     grid = np.linspace(0.0, math.pi, len(upright_dbi))
     from_up = grid[:, np.newaxis]
-    side = np.linspace(0.0, 2.0 * math.pi, _N_SIDES, endpoint=False)[np.newaxis, :]
+    side = np.linspace(0.0, 2.0 * math.pi, n_sides, endpoint=False)[np.newaxis, :]
     cosine = np.cos(from_up) * math.cos(lean_rad)
     cosine = cosine + np.sin(from_up) * math.sin(lean_rad) * np.cos(side)
     found: FloatArray = np.interp(np.arccos(np.clip(cosine, -1.0, 1.0)), grid, upright_dbi)
     return found
+
+
+def _every_lean_dbi(heading_dbi: FloatArray, lean_rad: float) -> FloatArray:
+    """Return the gain by the angle from up, for some headings of each of some sides in a row."""
+    if np.ptp(heading_dbi, axis=1).max() < _ROUND_DB:
+        return _leant_dbi(heading_dbi[:, 0], lean_rad)
+    some_dbi = heading_dbi[:, :: _N_SIDES // _N_SOME].T
+    return np.hstack([_leant_dbi(column, lean_rad, _N_SOME) for column in some_dbi])
 
 
 def _mean_dbi(gains_dbi: FloatArray) -> FloatArray:

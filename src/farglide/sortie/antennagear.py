@@ -91,7 +91,8 @@ def end_gear(end: EndSpec, gain_dbi: float, frequency_hz: float) -> EndGear:
         loss_db = damage_db + max(whole_dbi - axis_dbi(hurt), 0.0) + aim.mean_db
         return EndGear(end, whole_dbi, loss_db, np.zeros(N_SINES), aim.sd_db, aim, width_deg)
     stood = mounted(hurt, _mount(end, end.swing_deg or 0.0))
-    table_db = elevation_gain_db(stood.pattern, whole_dbi, upside=end.aboard)
+    middle = Pattern(stood.median_dbi, stood.median_dbi, hurt.floor_dbi)
+    table_db = elevation_gain_db(middle, whole_dbi, upside=end.aboard)
     sd_db = math.hypot(_seen_sd_db(stood, end), _skew_sd_db(pattern, end))
     return EndGear(end, whole_dbi, damage_db, table_db, sd_db, None, width_deg)
 
