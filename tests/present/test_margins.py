@@ -22,7 +22,7 @@ def linked(samples: ModuleType) -> Outlook:
 
 def drawn(outlook: Outlook) -> ET.Element:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    return ET.fromstring(margins_svg(outlook.links, clock, 75.5 * 60.0))
+    return ET.fromstring(margins_svg(outlook.links, clock, (75.5 * 60.0, "release by")))
 
 
 def test_each_link_has_a_panel_and_all_share_one_against_the_range(linked: Outlook) -> None:
@@ -55,6 +55,13 @@ def test_a_curve_stands_at_its_decibels(linked: Outlook) -> None:
 def test_without_stands_the_range_alone_is_drawn(linked: Outlook) -> None:
     clock = FlightClock(launch_t_s=0.0, zone="UTC")
     bare = tuple(replace(link, stands=()) for link in linked.links)
-    root = ET.fromstring(margins_svg(bare, clock, 4000.0))
+    root = ET.fromstring(margins_svg(bare, clock, (4000.0, "release by")))
     heads = [one.text for one in root.iter(f"{NS}text") if "decibels" in (one.text or "")]
     assert heads == ["in free space, against the slant range, decibels in hand"]
+
+
+def test_the_picture_says_what_ends_the_climb(linked: Outlook) -> None:
+    clock = FlightClock(launch_t_s=linked.launch_t_s, zone=linked.zone)
+    picture = margins_svg(linked.links, clock, (82.0 * 60.0, "half have burst by"))
+    assert "half have burst by 18:02" in picture
+    assert "release" not in picture

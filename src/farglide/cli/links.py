@@ -47,7 +47,8 @@ def _curves(heard: Heard, wanted: Wanted) -> list[str]:
     if wanted.out is None or not heard.outlook.links:
         return []
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    curves = margins_svg(heard.outlook.links, clock, heard.release_after_launch_s)
+    ends = "release by" if heard.field else "half have burst by"
+    curves = margins_svg(heard.outlook.links, clock, (heard.release_after_launch_s, ends))
     write_texts({MARGINS: curves}, wanted.out)
     return ["", f"Margin curves: {wanted.out / MARGINS}"]
 

@@ -78,11 +78,17 @@ class _Panel:
 
 
 def margins_svg(
-    links: Sequence[HeardLink], clock: FlightClock, release_s: float, look: MarginLook = SHEET
+    links: Sequence[HeardLink],
+    clock: FlightClock,
+    ends: tuple[float, str],
+    look: MarginLook = SHEET,
 ) -> str:
-    """Return all margin curves as one picture; links without a stand have the range alone."""
+    """Return all margin curves as one picture; links without a stand have the range alone.
+
+    `ends`: when the climb ends, seconds after the launch, and what ends it, in words.
+    """
     drawn = [link for link in links if link.stands]
-    panels = [_along(link, clock, release_s, look, i) for i, link in enumerate(drawn)]
+    panels = [_along(link, clock, ends, look, i) for i, link in enumerate(drawn)]
     panels.append(_by_range(links, look, len(drawn)))
     height = look.top_px + (look.panel_px + look.gap_px) * len(panels)
     words = " ".join(_link_sentence(link, clock) for link in links)
@@ -99,7 +105,7 @@ def margins_svg(
 
 
 def _along(
-    link: HeardLink, clock: FlightClock, release_s: float, look: MarginLook, place: int
+    link: HeardLink, clock: FlightClock, ends: tuple[float, str], look: MarginLook, place: int
 ) -> str:
     """Return one link along the planned flight, a line for each stand."""
     points = link.stands[0].margin_db
@@ -110,9 +116,9 @@ def _along(
     step_s = 60.0 * _TICK_MIN
     times = [i * step_s for i in range(int(span[1] / step_s) + 1)]
     parts += [panel.tick(panel.x(after_s), clock.local(after_s)) for after_s in times]
-    x = panel.x(release_s)
+    x = panel.x(ends[0])
     parts.append(line(x, panel.top, x, panel.y(LOW_DB), 'class="s-ink" stroke-width="1.6"'))
-    words = f"release by {clock.local(release_s)}"
+    words = f"{ends[1]} {clock.local(ends[0])}"
     style = 'text-anchor="end" class="halo"'
     parts.append(text(x - 5.0, panel.top + look.text_px, words, look.text_px, style))
     parts += [_curve(panel, stand, i) for i, stand in enumerate(link.stands)]

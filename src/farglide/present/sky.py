@@ -37,12 +37,24 @@ def degree_text(up_deg: float) -> str:
 
 
 def hidden_text(sky: StandSky) -> str:
-    """Return the widest stretches of azimuth with ground in them, clockwise."""
+    """Return the azimuths with ground in them, clockwise, or those without where they are fewer."""
     if not sky.hidden:
         return "nowhere"
-    widest = sorted(sky.hidden, key=lambda one: -((one[1] - one[0]) % 360.0))[:_MOST]
-    if widest == [(0.0, 360.0)]:
+    if sky.hidden == ((0.0, 360.0),):
         return "all round"
+    if sum(map(_width_deg, sky.hidden)) <= 180.0:
+        return _widest_words(sky.hidden)
+    after = (*sky.hidden[1:], sky.hidden[0])
+    gaps = tuple((one[1], other[0]) for one, other in zip(sky.hidden, after, strict=True))
+    return f"all round but {_widest_words(gaps)}"
+
+
+def _width_deg(sector: tuple[float, float]) -> float:
+    return (sector[1] - sector[0]) % 360.0
+
+
+def _widest_words(sectors: Sequence[tuple[float, float]]) -> str:
+    widest = sorted(sectors, key=_width_deg, reverse=True)[:_MOST]
     words = ", ".join(f"{a:.0f}–{b:.0f}°" for a, b in sorted(widest))
-    more = len(sky.hidden) - len(widest)
+    more = len(sectors) - len(widest)
     return words + (f" and {more} more" if more else "")
