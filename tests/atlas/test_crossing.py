@@ -64,3 +64,17 @@ def test_a_long_border_is_crossed_where_it_is_near() -> None:
     east = destination(home, 90.0, 40_000.0)
     wanted = GEOD.inv(108.0, -46.5, 108.2, -46.5)[2]
     assert crossings_m(border, home, east) == pytest.approx([wanted], abs=5.0)
+
+
+def test_a_long_edge_runs_straight_on_a_chart() -> None:
+    """As `contains` has it: from 9 degrees west to 9 degrees east along one parallel.
+
+    The geodesic between those corners leads 12 km nearer to the pole.
+    """
+    sea = Outline(points=((-46.6, 99.0), (-46.6, 117.0), (-50.0, 117.0), (-50.0, 99.0)))
+    home = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
+    beyond = Place(lat_deg=-46.62, lon_deg=108.0, amsl_m=0.0)
+    short = Place(lat_deg=-46.59, lon_deg=108.0, amsl_m=0.0)
+    wanted = GEOD.inv(108.0, -46.5, 108.0, -46.6)[2]
+    assert crossings_m(sea, home, beyond) == pytest.approx([wanted], abs=5.0)
+    assert crossings_m(sea, home, short) == ()

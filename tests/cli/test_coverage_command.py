@@ -7,6 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from farglide.cli.coverage import CoverageWanted, coverage_text
+from farglide.errors import InputError, SourceError
+
 from .conftest import Said
 
 ASSETS = Path(str(files("farglide.sortie") / "assets"))
@@ -64,7 +67,7 @@ def test_without_terrain(said: Said, flight: Path) -> None:
     )  # fmt: skip
     assert code == 0
     assert "Flat ground assumed, 240 m above sea level" in text
-    assert text.count("range: the distance alone takes all there is") == 8
+    assert text.count("range: the distance takes all there is") == 8
 
 
 @pytest.mark.parametrize(
@@ -113,3 +116,57 @@ def test_files_that_do_not_serve(said: Said, flight: Path) -> None:
     code, _, err = said("coverage", flight, *high)
     assert code == 2
     assert "allowed: Harrowend strip, Elsewhere, Stile Gap" in err
+
+
+def with_a_whip(flight: Path) -> None:
+    """Measure the pattern of the antenna that the picture is sent with."""
+    rows = "angle_deg,gain_dbi\n0,-9\n30,-6\n60,0\n90,2\n120,0\n150,-6\n180,-9\n"
+    (flight.parent / "whip.csv").write_text(rows, encoding="utf-8")
+    whip = 'sender_antenna = "measured"\nsender_pointing = "down"\n'
+    text = flight.read_text(encoding="utf-8")
+    changed = text.replace("sender_gain_dbi = 2 ", f'{whip}sender_pattern_file = "whip.csv"\n# ', 1)
+    assert changed != text
+    flight.write_text(changed, encoding="utf-8")
+
+
+def test_a_measured_antenna_is_read(said: Said, flight: Path) -> None:
+    with_a_whip(flight)
+    code, text, err = said("coverage", flight, *KNAP, "--height-km", "26")
+    assert code == 0, err
+    # by hand, 6.5 km off: 14.3 deg from its axis it gains -7.6 dBi, 9.6 dB less than its peak, and
+    # 26.2 km away 20 log(80 / 26.2) = 9.7 dB are in hand
+    assert text.count("6.5 to 60.0 km") == 8
+    (flight.parent / "whip.csv").unlink()
+    code, text, err = said("coverage", flight, *KNAP, "--height-km", "26")
+    assert (code, text) == (2, "")
+    assert "whip.csv" in err
+
+
+# from a pack
+
+
+def wanted(file: Path | None, pack: Path | None) -> CoverageWanted:
+    return CoverageWanted(
+        file=file, pack=pack, link="picture", stand="Wether Knap", height_km=26.0,
+        above_ground_m=None, less_db=0.0, radius_km=60.0, out=None,
+    )  # fmt: skip
+
+
+def test_a_pack_alone_serves(said: Said, flight: Path, tmp_path: Path) -> None:
+    with_a_whip(flight)
+    alone = coverage_text(wanted(flight, None), print)
+    pack, winds = tmp_path / "pack", ASSETS / "amber-evening-winds.csv"
+    assert said("gather", flight, "--pack", pack, "--winds", winds)[0] == 0
+    other = shutil.copytree(flight.parent, tmp_path / "other") / flight.name
+    shutil.rmtree(flight.parent)
+    assert coverage_text(wanted(None, pack), print) == alone
+    text = other.read_text(encoding="utf-8").replace('name = "Amber evening"', 'name = "Mine"', 1)
+    other.write_text(text, encoding="utf-8")
+    assert coverage_text(wanted(other, pack), print).startswith("Mine: picture")
+
+
+def test_neither_file_nor_pack_and_a_folder_without_one(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="FILE is missing; allowed: a flight file, or --pack DIR"):
+        coverage_text(wanted(None, None), print)
+    with pytest.raises(SourceError, match="holds no pack"):
+        coverage_text(wanted(None, tmp_path), print)

@@ -181,6 +181,24 @@ def test_check_does_not_import_the_compiler() -> None:
     assert told.stdout.strip() == "False"
 
 
+def test_check_tells_each_file_that_is_not_there(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    file.write_text(DEMO.read_text(encoding="utf-8"), encoding="utf-8")
+    told = RUNNER.invoke(app, ["check", str(file)]).output
+    assert "  The ground amber-evening-ground.tif is not there yet.\n" in told
+    assert "  The winds amber-evening-winds.csv are not there yet.\n" in told
+    assert "not there" not in RUNNER.invoke(app, ["check", str(DEMO)]).output
+
+
+def test_check_tells_of_a_ground_test_only_where_one_is_stated(tmp_path: Path) -> None:
+    told = "In the ground test it stood off its budget by"
+    text = DEMO.read_text(encoding="utf-8")
+    assert RUNNER.invoke(app, ["check", str(DEMO)]).output.count(f"{told} 0 dB, measured.") == 2
+    file = tmp_path / "mine.toml"
+    file.write_text(text.replace("offset_db = 0 ", "# ", 1), encoding="utf-8")
+    assert RUNNER.invoke(app, ["check", str(file)]).output.count(told) == 1
+
+
 def test_check_reads_antennas_back(tmp_path: Path) -> None:
     text = DEMO.read_text(encoding="utf-8")
     text = text.replace(

@@ -189,7 +189,8 @@ LOST_PICTURES = (
 )
 CAR = CarOutlook(
     stand="Wether Knap", lat_deg=-46.6356, lon_deg=108.2351, east_m=18_000.0, north_m=-15_100.0,
-    nose_deg=None, holds_ratio=(("command", 0.99), ("picture", 0.97)), drive_s=38.0 * 60.0,
+    nose_deg=None, holds_ratio=(("command", 0.99), ("picture", 0.97)),
+    drive_guessed=False, drive_s=38.0 * 60.0,
     set_up_s=240.0, ready_after_launch_s=42.0 * 60.0, set_off_after_launch_s=32.0 * 60.0,
     lost_agl_m=391.0, moves=(Move(stand="Stile Gap", silent_s=18.0 * 60.0, lost_agl_m=6.0),),
     road=(

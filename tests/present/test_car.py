@@ -46,6 +46,7 @@ def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     text = " | ".join(car_words(linked, clock))
     assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
     assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
+    assert "count a car that leaves at the launch: there, set up at 17:22" in text
     assert "picture of Harrowend holds down to 391 m over it" in text
     assert "on the road, with an upright antenna on the roof, at least: picture −9 dB" in text
     assert "over 70° up" not in text  # before the car is there

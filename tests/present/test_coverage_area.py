@@ -231,13 +231,15 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
     assert table == [
         "north to 31.7 km the ground beyond is not in the files",
         "north-east to 60.0 km edge of the area, 1 dB in hand there",
-        "east 8.0 to 44.0 km range: the distance alone takes all there is",
+        "east 8.0 to 44.0 km range: the distance takes all there is",
         "south-east to 3.1 km the ground; in places again, the last at 22.4 km",
         "south nowhere the pattern of the antennas",
         "south-west nowhere the ground",
     ]
     text = " ".join(lines)
     assert "2.0 dB either way two times in three" in text
+    doubtful = " ".join(coverage_lines(replace(knap, sd_db=4.6)))
+    assert "4.6 dB either way two times in three" in doubtful
     assert "Nor are they a licence" in text
     assert all(len(line) <= 100 for line in lines)
     assert "south nowhere" in coverage_sentence(replace(knap, rays=rays))

@@ -39,8 +39,8 @@ def test_two_of_our_own_together_fall_into_the_navigation_band() -> None:
     other = Emission(name="beacon", frequency_hz=865e6, bandwidth_hz=50e3)
     assert causes([COMMAND, other], [low]) == ["twice beacon less command", "command and beacon"]
     assert causes([COMMAND], [low]) == []
-    # a picture's own channel inside the band is told by the frequencies, not by this list
-    assert causes([PICTURE], [low, high]) == []
+    # a picture whose own channel lies inside the band falls into it by itself
+    assert causes([PICTURE], [low, high]) == ["picture itself"]
 
 
 def test_mixtures_of_third_order() -> None:

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.radio.picture import analogue_grade
-from farglide.sortie.causes import expected_pictures, grade_at, manned_stand
+from farglide.radio.picture import analogue_grade, grade_of
+from farglide.sortie.causes import expected_pictures, manned_stand
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.heardoutlook import (
     CarOutlook,
@@ -28,7 +28,7 @@ def point(minutes: float, margin_db: float, elevation_deg: float = 30.0) -> Hear
         p10=margin_db - 3.0,
         p50=margin_db,
         p90=margin_db + 3.0,
-        grade=grade_at(margin_db, False),
+        grade=grade_of(margin_db, False),
     )
 
 
@@ -45,6 +45,7 @@ CAR = CarOutlook(
     north_m=0.0,
     nose_deg=None,
     holds_ratio=(),
+    drive_guessed=False,
     drive_s=2000.0,
     set_up_s=240.0,
     ready_after_launch_s=2400.0,

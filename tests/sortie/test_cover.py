@@ -11,7 +11,7 @@ from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.radio.antenna import Dipole, pattern_of
 from farglide.sim.coverage import Level, points_db
-from farglide.sim.ears import ears_of, elevation_gain_db, waves_of, without_ground
+from farglide.sim.ears import N_SINES, ears_of, elevation_gain_db, waves_of, without_ground
 from farglide.sortie import coverage
 from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, cover, patch_of
 from farglide.sortie.flightfile import FlightFile
@@ -134,6 +134,45 @@ def test_the_ends_of_a_ray(demo_flight: FlightFile, monkeypatch: pytest.MonkeyPa
         assert nowhere.rays[0].end == end
         assert math.isnan(nowhere.rays[0].to_m)
         assert math.isnan(nowhere.rays[0].left_db)
+
+
+@pytest.mark.parametrize(
+    ("pattern_db", "less_db", "end"),
+    [(-2.9, 0.0, "range"), (-3.1, 0.0, "antenna"), (-3.1, 20.0, "range")],
+)
+def test_the_pattern_is_named_only_where_it_takes_more_than_three_decibels(
+    demo_flight: FlightFile,
+    monkeypatch: pytest.MonkeyPatch,
+    pattern_db: float,
+    less_db: float,
+    end: str,
+) -> None:
+    even = np.full(N_SINES, pattern_db)
+    monkeypatch.setattr(coverage, "gear_of", lambda spec: gear_of(spec)._replace(pattern=even))
+    wanted = asked(Level(amsl_m=26e3), radius_m=100e3, less_db=less_db)
+    assert {ray.end for ray in cover(demo_flight.sortie, wanted, None).rays} == {end}
+
+
+def test_what_rain_takes_is_not_the_antennas_pattern(
+    demo_flight: FlightFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rain_db = np.full(N_SINES, 6.0)
+
+    def in_rain(spec: LinkSpec) -> LinkGear:
+        return gear_of(spec)._replace(pattern=-rain_db, rain_db=rain_db)
+
+    monkeypatch.setattr(coverage, "gear_of", in_rain)
+    wanted = asked(Level(amsl_m=26e3), radius_m=100e3)
+    assert {ray.end for ray in cover(demo_flight.sortie, wanted, None).rays} == {"range"}
+
+
+def test_the_doubt_is_that_of_the_gear(demo_flight: FlightFile) -> None:
+    """A beam aimed by hand is a doubt of its own."""
+    sortie = demo_flight.sortie
+    helix = replace(sortie.links[0].receiver_end, antenna="helix", n_turns=12.0, aim_spread_deg=9.0)
+    link = replace(sortie.links[0], receiver_end=helix, receiver_gain_dbi=15.3)
+    found = cover(replace(sortie, links=(link,)), asked(Level(amsl_m=26e3)), None)
+    assert found.sd_db == gear_of(link).sd_db > link.spread_db
 
 
 def test_a_ray_s_stretches() -> None:

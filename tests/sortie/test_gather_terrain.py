@@ -85,3 +85,22 @@ def test_a_wide_hole_stays_open_in_its_middle_and_is_told(
     stage, _ = staged(sortie, pack, Asked(n_draws=50))
     (told,) = (note for note in plan_notes(stage, pack) if "has no height at" in note)
     assert "less than 1 %" in told
+
+
+def test_a_stand_in_the_air_is_asked_about(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    """Feet typed as metres lift the hill of the demo by a thousand metres, and the car to it."""
+    hill = replace(
+        demo_flight.sortie.stands[1], amsl_m=demo_flight.sortie.stands[1].amsl_m / 0.3048
+    )
+    stands = (demo_flight.sortie.stands[0], hill, *demo_flight.sortie.stands[2:])
+    for sortie, wanted in (
+        (demo_flight.sortie, 0),
+        (replace(demo_flight.sortie, stands=stands), 1),
+    ):
+        pack = Pack(sounding=demo_sounding, widening_ratio=1.0, terrain=ground(sortie))
+        stage, _ = staged(sortie, pack, Asked(n_draws=50))
+        told = [note for note in plan_notes(stage, pack) if "is its height in metres" in note]
+        assert len(told) == wanted
+        assert all(hill.name in note for note in told)

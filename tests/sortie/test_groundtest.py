@@ -7,6 +7,7 @@ import pytest
 
 from farglide.present.antennas import ground_test_lines
 from farglide.radio.link import margin_db
+from farglide.sortie.antennaspec import EndSpec
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.linkgear import gear_of
 from farglide.sortie.spec import GroundTest
@@ -93,3 +94,41 @@ def test_half_a_test_or_two_answers_are_refused(
     said: str,
 ) -> None:
     assert said in "\n".join(refusals(linked(more)))
+
+
+@pytest.mark.parametrize(("typed_db", "counted_db", "sd_db"), [
+    (9.0, 9.0, 3.0), (15.0, 0.0, 8.0), (-15.0, -15.0, 8.0),
+])  # fmt: skip
+def test_a_typed_offset_follows_the_same_rule(
+    typed_db: float, counted_db: float, sd_db: float, demo_flight: FlightFile
+) -> None:
+    command = replace(demo_flight.sortie.links[1], offset_db=typed_db, spread_db=3.0)
+    gear = gear_of(command)
+    assert gear.link.offset_db == pytest.approx(counted_db)
+    assert gear.sd_db == pytest.approx(sd_db)
+    words = " ".join(" ".join(ground_test_lines(gear)).split())
+    assert ("find the fault" in words) == (abs(typed_db) > 10.0)
+
+
+def test_a_perfect_level_test_finds_nothing_off(demo_flight: FlightFile) -> None:
+    """A patch below the glider has 15 dB less at the horizon, and the test is made level there."""
+    picture = replace(
+        demo_flight.sortie.links[0],
+        offset_db=0.0,
+        sender_end=EndSpec(
+            antenna="patch", pointing="down", aboard=True, gain_dbi=6.0,
+            polarisation="linear level",
+        ),
+        receiver_end=EndSpec(
+            antenna="yagi", gain_dbi=12.0, aim_spread_deg=3.0, polarisation="linear level"
+        ),
+    )  # fmt: skip
+    gear = gear_of(picture)
+    crossed = gear.polarisation
+    assert crossed is not None
+    assert crossed.mean_db == pytest.approx(6.02, abs=0.01)  # over every roll
+    level_db = float(gear.pattern[len(gear.pattern) // 2])
+    assert level_db < -8.0
+    found_db = margin_db(gear.link, 1e3) + level_db + crossed.mean_db  # held upright by the crew
+    test = GroundTest(distance_m=1e3, attenuator_db=0.0, margin_db=found_db)
+    assert gear_of(replace(picture, tested=test)).link.offset_db == pytest.approx(0.0, abs=0.01)

@@ -1,17 +1,18 @@
 """The moving car: what it hears on its way, and that hills and a missing aim count."""
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.earth.geodesy import geodesic
+from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place
 from farglide.sortie.asked import Asked
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_terrain
 from farglide.sortie.glides import middle_stage
-from farglide.sortie.road import road_points
+from farglide.sortie.road import _towards_db, road_points
 from farglide.sortie.stage import Stage, set_stage
 
 KNAP = 1
@@ -68,3 +69,16 @@ def test_without_a_drive_or_after_the_burst_there_is_nothing_to_tell(middle: Sta
     stand = middle.sortie.stands[0]
     assert road_points(middle, stand, (0.0, 0.0), None) == ()
     assert road_points(middle, stand, (30_000.0, 600.0), None) == ()
+
+
+@pytest.mark.parametrize("elevation_deg", [5.0, 30.0, 60.0, 75.0])
+def test_under_the_balloon_the_roof_hears_little(elevation_deg: float, middle: Stage) -> None:
+    """A half-wave dipole: cos(pi/2 cos a) / sin a at an angle a from its wire (Balanis 4.6)."""
+    car = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
+    away_m = 10e3 / math.tan(math.radians(elevation_deg))
+    there = destination(car, 90.0, away_m)
+    angle = math.radians(90.0 - elevation_deg)
+    field = math.cos(0.5 * math.pi * math.cos(angle)) / math.sin(angle)
+    for spec in middle.sortie.links:  # of the demo, the same in every direction aboard
+        found = _towards_db(spec, car, replace(there, amsl_m=10e3))
+        assert found == pytest.approx(20.0 * math.log10(field), abs=0.3)

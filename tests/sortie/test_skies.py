@@ -5,6 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.atlas.horizon import Sweep, sky_line
+from farglide.sim.ears import CLEAR_M
 from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.gather import gather_terrain
 from farglide.sortie.heardoutlook import HIDDEN_DEG
@@ -22,7 +23,7 @@ def test_the_sky_is_the_sky_line_of_the_ground(demo_flight: FlightFile) -> None:
     assert [one.stand for one in found] == [stand.name for stand in sortie.stands]
     for one, stand in zip(found, sortie.stands, strict=True):
         at = np.array([one.highest_azimuth_deg])
-        sweep = Sweep(azimuths_deg=at, reach_m=60_000.0, step_m=90.0)
+        sweep = Sweep(azimuths_deg=at, reach_m=60_000.0, step_m=90.0, clear_m=CLEAR_M)
         line = sky_line(terrain, mast_of(stand, terrain), sweep)
         assert one.highest_deg == pytest.approx(line.elevation_deg[0], abs=0.05)
         assert all(0.0 <= edge < 360.0 for span in one.hidden for edge in span)

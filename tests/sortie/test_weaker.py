@@ -18,8 +18,8 @@ from farglide.sortie.flightfile import FlightFile
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.heardoutlook import LinksOutlook
 from farglide.sortie.homeward import homeward
-from farglide.sortie.listening import listening_of
-from farglide.sortie.regain import drive_between_s, posts_of, spans_above
+from farglide.sortie.listening import drive_between_s, listening_of
+from farglide.sortie.regain import posts_of, spans_above
 from farglide.sortie.stage import set_stage
 from farglide.sortie.unsteered import FREED, TANGLED
 from farglide.sortie.weaker import LOSSES_DB, Release, weaker_links

@@ -215,12 +215,16 @@ def test_files_beside_the_raster_are_not_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "reason"),
     [
-        ({"crs": "EPSG:32632"}, r"is in WGS 84 / UTM zone 32N \(EPSG:32632\); allowed: .*4326"),
+        (
+            {"crs": "EPSG:32632"},
+            r"is in WGS 84 / UTM zone 32N \(EPSG:32632\), a coordinate system that is not "
+            r"geographic; allowed: .*4326",
+        ),
         ({"crs": "EPSG:4258"}, r"is in ETRS89.* \(EPSG:4258\)"),
         ({"crs": "EPSG:4979"}, r"is in WGS 84.* \(EPSG:4979\); allowed: .* sea level"),
         ({"crs": "EPSG:4326+6360"}, "band 1: has heights in 'US survey foot'; allowed: metres"),
         ({"crs": "EPSG:4326+5715"}, "counts heights down in metre; allowed: up, in metre"),
-        ({"crs": None}, "does not say where on the Earth it lies"),
+        ({"crs": None}, "names no coordinate system: it does not say where on the Earth it lies"),
         ({"transform": Affine.identity()}, "does not say where on the Earth it lies"),
         ({"transform": Affine(1e-3, 1e-4, 8.0, 1e-4, -1e-3, 46.0)}, "is turned or mirrored"),
         ({"transform": Affine(1e-3, 0, 8.0, 0, 1e-3, 46.0)}, "is turned or mirrored"),
@@ -235,6 +239,20 @@ def test_rasters_of_another_kind(change: dict[str, Any], reason: str, tmp_path: 
     with pytest.raises(SourceError, match=reason) as caught:
         read_elevation([path], SMALL)
     assert caught.value.path == str(path)
+
+
+def test_a_grid_in_metres_is_called_one_and_not_damaged(tmp_path: Path) -> None:
+    grid = Affine(30.0, 0.0, 350_000.0, 0.0, -30.0, 4_100_000.0)
+    path = make(tmp_path / "a.tif", HILL, crs="EPSG:32611", transform=grid)
+    with pytest.raises(SourceError) as caught:
+        read_elevation([path], SMALL)
+    told = str(caught.value)
+    assert "WGS 84 / UTM zone 11N (EPSG:32611), a coordinate system that is not geographic" in told
+    assert told.endswith("Convert it to latitude and longitude (EPSG:4326).")
+    assert "damaged" not in told
+    unnamed = make(tmp_path / "b.tif", HILL, crs=None, transform=grid)
+    with pytest.raises(SourceError, match=r"names no coordinate system: .*Convert it to latitude"):
+        read_elevation([unnamed], SMALL)
 
 
 def test_pictures_are_refused(tmp_path: Path) -> None:
@@ -317,8 +335,10 @@ def test_wrong_tiles(tmp_path: Path) -> None:
 def test_no_raster_at_all(tmp_path: Path) -> None:
     text = tmp_path / "a.tif"
     text.write_text("not found")
-    with pytest.raises(SourceError, match=r"cannot be read as elevation: .*not recognized"):
+    with pytest.raises(SourceError, match=r"cannot be read as elevation: .*not recogni") as caught:
         read_elevation([text], SMALL)
+    assert ".." not in str(caught.value).replace(str(text), "")
+    assert ". It is damaged: fetch it again, as binary." in str(caught.value)
     with pytest.raises(SourceError, match=r"cannot be read: No such file"):
         read_elevation([tmp_path / "none.tif"], SMALL)
     with pytest.raises(SourceError, match="is a folder"):

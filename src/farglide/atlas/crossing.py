@@ -10,21 +10,23 @@ from farglide.earth.geodesy import east_north_m, geodesic
 from farglide.earth.state import Place
 
 _FAR_M: Final = 1_000_000.0
+_PIECE_DEG: Final = 0.1
 
 
 def crossings_m(outline: Outline, start: Place, end: Place) -> tuple[float, ...]:
     """Return how far from its start the geodesic between two places crosses an outline, rising.
 
     Where it only touches a corner it may count twice or not at all.
-    Valid: ways of up to 150 km; edges of up to 10 km, straight in the plane to 2 m. Outlines may
-    lie anywhere: edges with both ends more than 1000 km off are left out.
+    Edges run straight in latitude and longitude, as `outline.contains` has it.
+    Valid: ways of up to 150 km, to 2 m. Outlines may lie anywhere: pieces of edges with both ends
+    more than 1000 km off are left out.
     Source: lines through the origin of the plane of `east_north_m` are geodesics; plane geometry.
     """
     to = np.array(tuple(east_north_m(start, end)))
     length_m = float(np.hypot(*to))
     if length_m == 0.0:
         return ()
-    at = np.array([_flat_m(start, *corner) for corner in outline.points])
+    at = np.array([_flat_m(start, *corner) for corner in _close_corners(outline)])
     ahead = to / length_m
     along, left = at @ ahead, at @ np.array([-ahead[1], ahead[0]])
     along_b, left_b = np.roll(along, -1), np.roll(left, -1)
@@ -33,6 +35,17 @@ def crossings_m(outline: Outline, start: Place, end: Place) -> tuple[float, ...]
     a, b, left_a, left_b = along[across], along_b[across], left[across], left_b[across]
     found = a + (b - a) * left_a / (left_a - left_b)
     return tuple(sorted(float(one) for one in found if 0.0 <= one <= length_m))
+
+
+def _close_corners(outline: Outline) -> list[tuple[float, float]]:
+    """Return the corners, with more on long edges: in a plane only short pieces are straight."""
+    corners = np.array(outline.points)
+    found: list[tuple[float, float]] = []
+    for (lat, lon), (lat_b, lon_b) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        span_lat, span_lon = lat_b - lat, (lon_b - lon + 180.0) % 360.0 - 180.0
+        n = max(1, math.ceil(max(abs(span_lat), abs(span_lon)) / _PIECE_DEG))
+        found += [(lat + span_lat * k / n, lon + span_lon * k / n) for k in range(n)]
+    return found
 
 
 def _flat_m(origin: Place, lat_deg: float, lon_deg: float) -> tuple[float, float]:

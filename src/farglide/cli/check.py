@@ -7,6 +7,7 @@ from typing import Final
 from farglide.atlas.outline import Outline, area_m2
 from farglide.earth.clock import clock_text, date_text
 from farglide.sortie.antennaspec import NO_PLACE
+from farglide.sortie.filenotes import missing_notes
 from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.spec import LinkSpec, Tag
@@ -50,7 +51,7 @@ def _opening(flight: FlightFile) -> list[str]:
 def _inputs(flight: FlightFile) -> list[str]:
     lines: list[str] = []
     section = ""
-    for line in flight.inputs:
+    for line in filter(_is_told, flight.inputs):
         if line.section != section:
             section = line.section
             lines += (
@@ -58,6 +59,11 @@ def _inputs(flight: FlightFile) -> list[str]:
             )
         lines.append(f"  {_sentence(line)}")
     return lines
+
+
+def _is_told(line: InputLine) -> bool:
+    """Tell whether a number is worth a sentence: the result of a test that nobody made is not."""
+    return line.given or line.key != "offset_db"
 
 
 def _section_head(flight: FlightFile, section: str) -> list[str]:
@@ -174,7 +180,8 @@ def _permissions(flight: FlightFile) -> list[str]:
 
 
 def _notes(flight: FlightFile) -> list[str]:
-    notes = [note for note in (*flight.notes, flight.wind_note) if note]
+    missing = missing_notes(flight.path.parent, flight.sortie)
+    notes = [note for note in (*flight.notes, flight.wind_note, *missing) if note]
     return ["To note", *(f"  {note}" for note in notes)] if notes else []
 
 

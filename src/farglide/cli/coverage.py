@@ -1,4 +1,4 @@
-"""farglide coverage: from a flight file to where one link holds round one stand."""
+"""farglide coverage: from a flight file or a pack to where one link holds round one stand."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,7 +15,8 @@ from farglide.sim.coverage import FARTHEST_M, NEAREST_M, TOP_AGL_M, Level
 from farglide.sim.ears import TOP_M
 from farglide.sortie.coverage import Coverage, CoverageAsked, cover, patch_of
 from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.gather import gather_patch, gather_places
+from farglide.sortie.gather import gather_patch, gather_patterns, gather_places
+from farglide.sortie.pack import flight_path, open_pack
 
 _PICTURE: Final = "coverage.png"
 _LAYER: Final = "coverage.geojson"
@@ -25,7 +26,7 @@ _LAYER: Final = "coverage.geojson"
 class CoverageWanted:
     """What the command line asked for."""
 
-    file: Path
+    file: Path | None
     link: str
     stand: str
     height_km: float | None
@@ -33,13 +34,14 @@ class CoverageWanted:
     less_db: float
     radius_km: float
     out: Path | None
+    pack: Path | None = None
 
 
 def coverage_text(wanted: CoverageWanted, progress: Callable[[str], None]) -> str:
     """Return how far a link holds, and write picture and layer where asked for."""
     asked = _checked_asked(wanted)
     check_out(wanted.out)
-    sortie = gather_places(read_flight_file(wanted.file)).sortie
+    sortie = gather_patterns(gather_places(read_flight_file(_flight_file(wanted)))).sortie
     patch = patch_of(sortie, asked)
     progress("reading the ground")
     terrain = gather_patch(sortie, patch)
@@ -51,6 +53,17 @@ def coverage_text(wanted: CoverageWanted, progress: Callable[[str], None]) -> st
         _write(found, wanted.out)
         lines += ["", f"Picture: {wanted.out / _PICTURE}", f"Layer: {wanted.out / _LAYER}"]
     return "\n".join(lines)
+
+
+def _flight_file(wanted: CoverageWanted) -> Path:
+    """Return the flight file that is named, else that of the pack."""
+    if wanted.pack is not None:
+        open_pack(wanted.pack)  # to refuse a folder that is none; no winds are needed
+    if wanted.file is not None:
+        return wanted.file
+    if wanted.pack is None:
+        raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
+    return flight_path(wanted.pack)
 
 
 def _checked_asked(wanted: CoverageWanted) -> CoverageAsked:

@@ -111,7 +111,9 @@ def links(
 
 @app.command()
 def coverage(
-    file: Annotated[Path, typer.Argument(help="The flight file.")],
+    *,
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     link: Annotated[str, typer.Option(help="Which of its links.")],
     stand: Annotated[str, typer.Option(help="At which of its stands.")],
     height_km: Annotated[
@@ -132,8 +134,8 @@ def coverage(
 
     told = Told(quiet=False)
     wanted = CoverageWanted(
-        file=file, link=link, stand=stand, height_km=height_km, above_ground_m=above_ground_m,
-        less_db=less_db, radius_km=radius_km, out=out,
+        file=file, pack=pack, link=link, stand=stand, height_km=height_km,
+        above_ground_m=above_ground_m, less_db=less_db, radius_km=radius_km, out=out,
     )  # fmt: skip
     text = coverage_text(wanted, told)
     told.finish()

@@ -8,7 +8,7 @@ from typing import Final
 from farglide.present.text import number_text
 from farglide.sortie.antennagear import EndGear
 from farglide.sortie.antennaspec import NO_PLACE, EndSpec
-from farglide.sortie.linkgear import LOW_DEG, LinkGear, tested_offset_db
+from farglide.sortie.linkgear import LOW_DEG, LinkGear
 from farglide.sortie.spec import FAULT_DB
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
@@ -32,15 +32,16 @@ def antenna_lines(gear: LinkGear) -> list[str]:
 
 def ground_test_lines(gear: LinkGear) -> list[str]:
     """Return what a ground test found against the budget, nothing without one."""
-    test = gear.spec.tested
-    if test is None:
+    test, offset_db = gear.spec.tested, gear.test_offset_db
+    if test is None and not offset_db:
         return []
-    offset_db = tested_offset_db(gear.link, test)
-    behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
-    text = (
-        f"ground test at {test.distance_m:.0f} m{behind}: {_signed(test.margin_db - offset_db)} "
-        f"expected, {_signed(test.margin_db)} found: "
-    )
+    text = "ground test: "
+    if test is not None:
+        behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
+        text = (
+            f"ground test at {test.distance_m:.0f} m{behind}: "
+            f"{_signed(test.margin_db - offset_db)} expected, {_signed(test.margin_db)} found: "
+        )
     if abs(offset_db) > FAULT_DB:
         text += (
             f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until then "

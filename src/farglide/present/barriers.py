@@ -48,11 +48,11 @@ def _heights_words(needed: list[Needed]) -> str:
 
 
 def needed_text(needed: Needed) -> str:
-    """Return the least height in kilometres, and in brackets that without any doubt."""
+    """Return the least height in kilometres, at the odds, and in brackets if nothing is off."""
     if isnan(needed.amsl_m):
         return "never"
-    sure = km_text(needed.amsl_m)
-    return f"{sure} ({km_text(needed.error_free_amsl_m)})"
+    at_odds = km_text(needed.amsl_m)
+    return f"{at_odds} ({km_text(needed.error_free_amsl_m)})"
 
 
 def decision_words(way: BarrierWay) -> str:

@@ -23,9 +23,15 @@ def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if car is None:
         return []
     facts = [f"stand at {car.stand}: {holds_words(car)}{set_off_words(car, clock)}"]
+    if (car.set_off_after_launch_s or 0.0) > 0.0:
+        ready = clock.local(car.ready_after_launch_s)
+        facts.append(
+            f"bands and gaps above count a car that leaves at the launch: there, set up at {ready}"
+        )
     lost = "at no height" if car.lost_agl_m is None else f"down to {car.lost_agl_m:.0f} m over it"
     release = outlook.release
-    if release is not None:
+    has_picture = any(link.purpose == "picture" for link in outlook.links)
+    if release is not None and has_picture:
         facts.append(f"from there the picture of {release.field} holds {lost}")
     if car.road:
         least = {
@@ -72,7 +78,9 @@ def set_off_words(car: CarOutlook, clock: FlightClock) -> str:
     """Return by when to leave the launch for the stand, or nothing for one at the launch."""
     if car.set_off_after_launch_s is None:
         return ""
-    drive = f"{duration_words(car.drive_s)} to drive, {duration_words(car.set_up_s)} to set up"
+    drive = f"{duration_words(car.drive_s)} to drive"
+    drive += ", a guess: state drive_min, " if car.drive_guessed else ", "
+    drive += f"{duration_words(car.set_up_s)} to set up"
     if car.set_off_after_launch_s < 0.0:
         return f"; {drive}: late by {duration_words(-car.set_off_after_launch_s)} after the launch"
     return f"; set off by {clock.local(car.set_off_after_launch_s)} ({drive})"
@@ -81,11 +89,11 @@ def set_off_words(car: CarOutlook, clock: FlightClock) -> str:
 def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     """Return what to do when the picture is gone and the glider still on the line, in order."""
     link, release = main_link(outlook), outlook.release
-    if link is None or release is None or outlook.car is None:
+    if link is None or link.purpose != "picture" or release is None or outlook.car is None:
         return []
     by_s = release.release_by_after_launch_s
     stand = stand_of(outlook, link)
-    point = min(stand.margin_db, key=lambda one: abs(one.after_launch_s - by_s))
+    point = stand.nearest(by_s)
     aim = (
         f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "
         "the sun, then a beam to each side"

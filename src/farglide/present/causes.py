@@ -30,7 +30,7 @@ def picture_rows(
     if not expected:
         return []
     one = expected[0]
-    return [
+    rows = [
         ("distance", _distance_words(one), "compare with the grade expected now"),
         (
             "aim",
@@ -47,12 +47,16 @@ def picture_rows(
             _overhead_words(one, clock),
             "wait until it is lower; move aside next time",
         ),
-        (
-            "own command",
-            "as good as expected while the command is silent",
-            "stop sending for ten seconds, unless a release is due",
-        ),
     ]
+    if any(link.purpose == "command" for link in weaker):
+        rows.append(
+            (
+                "own command",
+                "as good as expected while the command is silent",
+                "stop sending for ten seconds, unless a release is due",
+            )
+        )
+    return rows
 
 
 def cause_words(outlook: Outlook, clock: FlightClock) -> list[str]:

@@ -22,7 +22,7 @@ _WIDTH: Final = 100
 _N_DECIMALS: Final = 5  # of a degree: a metre
 _SLIVER_DEG: Final = 1.0e-5  # what is narrower would be rounded to a line
 _ENDS: Final = {
-    "range": "range: the distance alone takes all there is",
+    "range": "range: the distance takes all there is",
     "ground": "the ground",
     "antenna": "the pattern of the antennas",
     "unknown": "the ground beyond is not in the files",
@@ -80,7 +80,7 @@ def coverage_lines(cover: Coverage) -> list[str]:
     ]
     doubt = (
         f"Where range or ground ends it the odds are even: the doubt about the budget, "
-        f"{number_text(cover.link.spread_db, 1)} dB either way two times in three, is not taken "
+        f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
         "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
     )
     known = f"{ground_words(cover)} {ASSUMED}"

@@ -129,7 +129,10 @@ def mend_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
     swap = f"on the ground, a swap takes {duration_words(part.swap_s)}"
     if not known:
         return swap
-    return f"{swap}: too long {' and '.join(late)}" if late else f"{swap}: time enough throughout"
+    if late:
+        return f"{swap}: too long {' and '.join(late)}"
+    where = "throughout" if len(known) == len(hands) else "where it is known"
+    return f"{swap}: time enough {where}"
 
 
 def _odds_words(part: PartFailure) -> str:

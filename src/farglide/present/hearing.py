@@ -6,6 +6,7 @@ from typing import Final
 
 from farglide.present.aim import aim_lines, decibel_text
 from farglide.present.antennas import antenna_lines, bounce_line, ground_test_lines
+from farglide.present.budget import budget_words
 from farglide.present.causes import HEAD as CAUSES_HEAD
 from farglide.present.causes import cause_text, expected_words, picture_rows
 from farglide.present.sky import sky_lines
@@ -90,6 +91,9 @@ def _link_lines(
         subsequent_indent="  ",
     )
     lines += antennas
+    if link.budget is not None:
+        words = budget_words(link.budget, link.spread_db)
+        lines += wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="    ")
     if not link.stands:
         return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
     lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")
@@ -102,14 +106,15 @@ def best_lines(link: HeardLink) -> list[str]:
     """Return the best stand of each phase; nothing where there is no choice."""
     if len(link.stands) < 2 or not link.best:
         return []
-    each = ", ".join(f"{one.phase} {one.stand} {decibel_text(one.margin_db)}" for one in link.best)
-    words = f"best stand by phase, and its least dB there: {each}"
+    told = [(one.phase, one.stand, decibel_text(one.margin_db)) for one in link.best]
+    each = ", ".join(f"{phase}: {stand} {margin} dB" for phase, stand, margin in told)
+    words = f"best by phase, if manned all the while, at its weakest: {each}"
     return wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
     least = stand.weakest
-    released = min(stand.margin_db, key=lambda point: abs(point.after_launch_s - release_s))
+    released = stand.nearest(release_s)
     lines = [
         f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{decibel_text(least.p50):>10}"
         f"{plus_minutes(least.after_launch_s):>8}{decibel_text(released.p50):>10}"

@@ -119,7 +119,7 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
     if view.ways:
         note = (
             f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with odds "
-            f"of {odds_words(view.open_ratio)}, and in brackets without any doubt. By height "
+            f"of {odds_words(view.open_ratio)}, and in brackets if nothing is off. By height "
             "alone: links, packs and light end a flight by themselves."
         )
         lines += wrap(note, _WIDTH, initial_indent="  ", subsequent_indent="  ")

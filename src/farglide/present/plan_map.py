@@ -112,7 +112,9 @@ class _Map:
         self.placer.boxes += [(x - 5.0, y - 5.0, x + 5.0, y + 5.0) for (x, y), _ in found]
         size = self.look.text_px
         drawn = [ring(*xy) for xy, _ in found]
-        drawn += [self.placer.put(w, size, self.placer.around(*xy, size)) for xy, w in found]
+        for xy, words in sorted(found, key=lambda one: "release" not in one[1]):
+            most_cost = float("inf") if "release" in words else _CROWDED  # the others give way
+            drawn.append(self.placer.put(words, size, self.placer.around(*xy, size), most_cost))
         return "".join(drawn)
 
     def _on_track(self, amsl_m: float) -> tuple[float, float] | None:

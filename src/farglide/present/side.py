@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import cos, radians, sin
+from math import cos, isnan, radians, sin
 from typing import Final
 
 from farglide.present.lookup import burst_height_amsl_m, first_crossing, interpolated
@@ -213,9 +213,9 @@ class _Side:
             box = (left, ground - _STRIP_PX, max(right - left, 2.0), _STRIP_PX)
             parts.append(rect(*box, 'class="f-paper"') + _hatched(*box))
             words = one.barrier
-            if one.commit_amsl_m == one.commit_amsl_m:
+            if not isnan(one.commit_amsl_m):
                 parts.append(self._commit(one))
-                words += f" {km_text(one.commit_amsl_m)}"
+                words += f": on from {km_text(one.commit_amsl_m)} km"
             middle: list[tuple[float, float, Anchor]] = [
                 ((left + right) / 2.0, ground + drop, "middle") for drop in (14.0, -8.0)
             ]
@@ -290,10 +290,10 @@ class _Side:
 
 
 def _hatched(x: float, y: float, width: float, height: float) -> str:
-    """Return a strip of ground: outlined, with lines rising to the right."""
+    """Return a strip of ground: outlined, with lines falling to the right, unlike a doubt's."""
     style = 'class="s-ink" stroke-width="1.1"'
     lefts = [x + 5.0 * k for k in range(int((width - height) // 5.0) + 1)]
-    lines = [line(left, y + height, left + height, y, style) for left in lefts]
+    lines = [line(left, y, left + height, y + height, style) for left in lefts]
     outline = rect(x, y, width, height, f'{style} fill="none"')
     return f'<g data-barrier="strip">{outline}{"".join(lines)}</g>'
 
@@ -324,6 +324,6 @@ def _sentence(outlook: Outlook, side: _Side) -> str:
     parts += [
         f"{one.barrier}: on from {km_text(one.commit_amsl_m)} km."
         for one in outlook.side.barriers
-        if one.commit_amsl_m == one.commit_amsl_m
+        if not isnan(one.commit_amsl_m)
     ]
     return " ".join(parts)

@@ -15,7 +15,7 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
     if not skies:
         return []
     return [
-        "Ground round the stands, in degrees over the level of the antenna",
+        "Ground round the stands beyond 300 m, in degrees over the level of the antenna",
         f"  {'stand':<{_WIDTH}}{'highest':>8}{'at':>7}   above {HIDDEN_DEG:g}°",
         *(
             f"  {one.stand[: _WIDTH - 1]:<{_WIDTH}}{degree_text(one.highest_deg):>8}"

@@ -64,7 +64,7 @@ def navigation_ears() -> tuple[Ear, ...]:
 
 
 def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, ...]:
-    """Return the harmonics, images and mixtures of third order that fall into a receiver.
+    """Return the bands, harmonics, images and mixtures of third order that fall into a receiver.
 
     Each is as wide as what makes it: a third harmonic three times, 2 f1 - f2 twice the one and once
     the other. Whether it does harm depends on filters and distances: a reason to test on the bench.
@@ -72,7 +72,8 @@ def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, 
     Source: frequencies of harmonics, images (f +- 2 IF) and intermodulation; e.g. Rohde and
     Newkirk, RF/Microwave Circuit Design, from memory.
     """
-    found = [clash for ear in ears for clash in _harmonics(emissions, ear)]
+    found = [clash for ear in ears for clash in _in_band(emissions, ear)]
+    found += [clash for ear in ears for clash in _harmonics(emissions, ear)]
     found += [clash for ear in ears for clash in _images(emissions, ear)]
     found += [clash for ear in ears for clash in _mixtures(emissions, ear)]
     return tuple(found)
@@ -110,6 +111,15 @@ def blocking_dbm(eirp_dbm: float, frequency_hz: float, distance_m: float, gain_d
     apart_m = max(distance_m, 0.5 * wavelength_m(frequency_hz))
     loss_db = free_space_loss_db(frequency_hz, 1.0) + 20.0 * math.log10(apart_m)
     return eirp_dbm + gain_dbi - loss_db
+
+
+def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
+    """Return what is sent where a receiver of something else listens."""
+    found = []
+    for one in emissions:
+        if one.name != ear.name:
+            found += _hit(ear, f"{one.name} itself", _span(one.frequency_hz, one.bandwidth_hz))
+    return found
 
 
 def _harmonics(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:

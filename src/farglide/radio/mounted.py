@@ -12,7 +12,7 @@ from farglide.radio.pattern import FloatArray, Pattern, gains_around_dbi
 Axis = Literal["up", "down", "level"]
 _AXES: Final = ("up", "down", "level")
 _N_SIDES: Final = 360
-_N_SOME: Final = 36  # headings and sides that stand for all where both count
+_N_SOME: Final = 36  # headings and sides where both count; a divisor of _N_SIDES
 _ROUND_DB: Final = 1e-9  # headings that differ by less are one
 _N_RINGS: Final = 400
 _N_ROLLS: Final = 72
@@ -35,12 +35,10 @@ class Mount:
 class Mounted(NamedTuple):
     """An antenna by the angle from straight up, over all headings and the sides it leans to.
 
-    `pattern`: the mean in power, which keeps what it radiates; `median_dbi` and `sd_db`: middle and
-    standard deviation of the decibels, on the same angles.
+    `pattern`: the median; `sd_db`: the standard deviation of the decibels, on the same angles.
     """
 
     pattern: Pattern
-    median_dbi: FloatArray
     sd_db: FloatArray
 
 
@@ -56,19 +54,13 @@ def mounted(pattern: Pattern, mount: Mount) -> Mounted:
 
     Nulls drag the mean of the decibels down, peaks draw the mean in power up: an even chance to be
     heard goes by the median. Headings and sides have nothing to do with each other.
-    Source: common practice, no source; turning and averaging keep the radiated power.
+    Source: common practice, no source.
     """
-    heading_dbi = _turned_dbi(pattern, mount.axis)
-    mean_dbi, every_dbi = _mean_dbi(heading_dbi), heading_dbi
+    every_dbi = _turned_dbi(pattern, mount.axis)
     if mount.lean_deg > 0.0:
-        lean_rad = math.radians(mount.lean_deg)
-        mean_dbi = _mean_dbi(_leant_dbi(mean_dbi, lean_rad))
-        every_dbi = _every_lean_dbi(heading_dbi, lean_rad)
-    return Mounted(
-        Pattern(mean_dbi, mean_dbi, pattern.floor_dbi),
-        np.median(every_dbi, axis=1),
-        every_dbi.std(axis=1),
-    )
+        every_dbi = _every_lean_dbi(every_dbi, math.radians(mount.lean_deg))
+    median_dbi = np.median(every_dbi, axis=1)
+    return Mounted(Pattern(median_dbi, median_dbi, pattern.floor_dbi), every_dbi.std(axis=1))
 
 
 def aim_loss(pattern: Pattern, aim_sd_deg: float) -> AimLoss:
@@ -145,8 +137,3 @@ def _every_lean_dbi(heading_dbi: FloatArray, lean_rad: float) -> FloatArray:
         return _leant_dbi(heading_dbi[:, 0], lean_rad)
     some_dbi = heading_dbi[:, :: _N_SIDES // _N_SOME].T
     return np.hstack([_leant_dbi(column, lean_rad, _N_SOME) for column in some_dbi])
-
-
-def _mean_dbi(gains_dbi: FloatArray) -> FloatArray:
-    mean: FloatArray = 10.0 * np.log10(np.power(10.0, 0.1 * gains_dbi).mean(axis=1))
-    return mean

@@ -17,6 +17,9 @@ _SLOPE_BELOW: Final = 3.0
 # A digital picture goes from without errors to none within 3 dB. Source: carrier to noise 23 and
 # 20 dB of a cable-television standard in an instrument's manual, second-hand.
 CLIFF_DB: Final = 3.0
+_MARGINS_DB: Final = (-100.0, 200.0)
+DIGITAL_GRADES: Final = (5, 3, 0)
+"""A digital picture is whole, freezes and lags, or is not there."""
 
 
 def analogue_grade(margin_db: float) -> int:
@@ -41,6 +44,21 @@ def digital_grade(margin_db: float) -> int:
     if _checked_db(margin_db) >= CLIFF_DB:
         return 5
     return 3 if margin_db >= 0.0 else 0
+
+
+def grade_of(margin_db: float, is_digital: bool) -> int:
+    """Return the grade of a picture for any margin, however far out.
+
+    >>> grade_of(500.0, is_digital=True), grade_of(-500.0, is_digital=False)
+    (5, 0)
+    """
+    bounded_db = bounded_margin_db(margin_db)
+    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
+
+
+def bounded_margin_db(margin_db: float) -> float:
+    """Return a margin within what the laws of a picture take: beyond, nothing changes any more."""
+    return min(max(margin_db, _MARGINS_DB[0]), _MARGINS_DB[1])
 
 
 class Missing(NamedTuple):
@@ -91,6 +109,6 @@ def _digital_span(grade: int) -> tuple[float, float]:
 
 
 def _checked_db(margin_db: float) -> float:
-    if not -100.0 <= margin_db <= 200.0:
+    if not _MARGINS_DB[0] <= margin_db <= _MARGINS_DB[1]:
         raise InputError("margin_db", f"{margin_db:g} dB", "-100 to 200 dB")
     return margin_db

@@ -76,6 +76,16 @@ def worst_mismatch_db(one: Polarisation, other: Polarisation) -> float:
     return float(mismatch_at_db(one.ellipticity_rad, other.ellipticity_rad, crossed_rad))
 
 
+def best_mismatch_db(one: Polarisation, other: Polarisation) -> float:
+    """Return the loss at the best roll, long axes along each other: none for two linear antennas.
+
+    >>> level, circle = Polarisation(sense=Sense.LINEAR), Polarisation(sense=Sense.RIGHT)
+    >>> round(best_mismatch_db(level, level), 2), round(best_mismatch_db(level, circle), 2)
+    (0.0, 3.01)
+    """
+    return float(mismatch_at_db(one.ellipticity_rad, other.ellipticity_rad, 0.0)) + 0.0  # no -0.0
+
+
 def mean_mismatch_db(one: Polarisation, other: Polarisation) -> float:
     """Return the mean of the loss in decibels over all rolls, for a glider that swings about.
 

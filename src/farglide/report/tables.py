@@ -206,7 +206,10 @@ def _lost_text(lost: LostPicture) -> str:
 def _barriers(outlook: Outlook) -> Part:
     heads: Heads = tuple((words, k < 2) for k, words in enumerate(BARRIER_HEADS))
     told = [decision_words(way) for way in outlook.barriers]
-    note = " ".join([*told, "In brackets without any doubt; by height alone, above sea level."])
+    if told:
+        odds = odds_words(outlook.barriers[0].open_ratio)
+        told.append(f"At odds of {odds}, in brackets if nothing is off; by height alone.")
+    note = " ".join(told)
     rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
     return Part(title=BARRIERS_HEAD, note=note, heads=heads, rows=rows)
 

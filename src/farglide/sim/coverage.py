@@ -21,8 +21,9 @@ from farglide.earth.radii import _east_north_m, _ecef_m, _meridian_radius_m, _no
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
+from farglide.radio.bulge import NO_EDGE_ROOT_M
 from farglide.sim.ears import CLEAR_M, TOP_M, Ears, Waves
-from farglide.sim.hearing import heard_db, seen_from
+from farglide.sim.hearing import bulge_db, heard_db, seen_from
 from farglide.sim.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
@@ -246,4 +247,7 @@ def _heard_some(
             seen = seen_from(ears, 0, (x, y, z, amsl))
             spread_db = 20.0 * math.log10(seen.range_m)
             for k in range(len(waves.near_db)):
-                out[k, i, j] = heard_db(waves, k, seen, spread_db)
+                margin = heard_db(waves, k, seen, spread_db)
+                if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                    margin -= bulge_db(waves.root_pm[k], seen)
+                out[k, i, j] = margin

@@ -234,7 +234,8 @@ def doors(
     """
     n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals[0].north_rad)
     if ways.free.series.shape[0] != n:
-        raise InputError("reach tables", ways.free.series.shape[0], f"as many as draws, {n}")
+        allowed, remedy = f"{n}, one for each draw", "Ask before they are let go."
+        raise InputError("ways.free", f"{ways.free.series.shape[0]} tables", allowed, remedy)
     asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.atlas.horizon import Fan, Sweep, blank_fan, fill_fan
-from farglide.atlas.terrain import Terrain
+from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
@@ -37,7 +37,8 @@ class Ears(NamedTuple):
     """The stands: where their antennas are, their axes, and the fan of the ground round each.
 
     `origin_m` (n_stands, 3) geocentric; `axes` (n_stands, 3, 3) rows east, north, up;
-    `curvature_pm` (n_stands, 2): one over the ellipsoid's radii to the east and north;
+    `curvature_pm` (n_stands, 2): one over the ellipsoid's radii to the east and north; `amsl_m` of
+    the antennas, `foot_amsl_m` of the ground below them;
     `steepest_ratio` (n_stands, n_azimuths): tangent of the sky line, NaN without ground; ground and
     taut string as in `atlas.horizon.Fan`, (n_stands, n_azimuths, n_rings), the first azimuth north.
     """
@@ -46,6 +47,7 @@ class Ears(NamedTuple):
     axes: FloatArray
     curvature_pm: FloatArray
     amsl_m: FloatArray
+    foot_amsl_m: FloatArray
     steepest_ratio: FloatArray
     ground_amsl_m: SingleArray
     before: NDArray[np.int16]
@@ -108,6 +110,7 @@ def ears_of(
             [(1.0 / _normal_radius_m(lat), 1.0 / _meridian_radius_m(lat)) for lat, _, _ in angles]
         ),
         amsl_m=np.array([s.amsl_m for s in stands], dtype=np.float64),
+        foot_amsl_m=_feet_amsl_m(stands, terrain),
         steepest_ratio=steepest,
         ground_amsl_m=ground,
         before=before,
@@ -168,6 +171,11 @@ def _ring_step_m(terrain: Terrain) -> float:
 
 def _filling(terrain: Terrain, fan: Fan) -> Callable[[int, int], None]:
     return lambda first, last: fill_fan(terrain, fan, first, last)
+
+
+def _feet_amsl_m(stands: Sequence[Place], terrain: Terrain) -> FloatArray:
+    lats, lons = np.array([(s.lat_deg, s.lon_deg) for s in stands], dtype=np.float64).T
+    return np.asarray(height_amsl_m(terrain, lats, lons), dtype=np.float64)
 
 
 def _axes(lat: float, lon: float) -> list[list[float]]:

@@ -7,10 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.kernel import compiled, inner
+from farglide.radio.bulge import NO_EDGE_ROOT_M
 from farglide.sim.climb import Scene, Swarm, Tracks
 from farglide.sim.doors import Goals, Haste, begin_glide
 from farglide.sim.ears import Ears, Waves
-from farglide.sim.hearing import _placed, heard_db, margins_db, seen_from
+from farglide.sim.hearing import _placed, bulge_db, heard_db, margins_db, seen_from
 from farglide.sim.losses import Losses
 from farglide.sim.workers import Workers, in_one_go
 
@@ -122,7 +123,10 @@ def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArr
         seen = seen_from(heard.ears, s, at)
         spread_db = 20.0 * math.log10(seen.range_m)
         for k in range(least.shape[1]):
-            least[s, k] = min(least[s, k], heard_db(heard.waves, k, seen, spread_db))
+            margin = heard_db(heard.waves, k, seen, spread_db)
+            if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                margin -= bulge_db(heard.waves.root_pm[k], seen)
+            least[s, k] = min(least[s, k], margin)
 
 
 def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> SingleArray:

@@ -25,7 +25,9 @@ from farglide.glider.release import Drop, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
-from farglide.radio.diffraction import bullington_loss_db
+from farglide.radio.antenna import Dipole, pattern_of
+from farglide.radio.diffraction import diffraction_loss_db
+from farglide.radio.pattern import gain_towards_dbi
 from farglide.radio.space import free_space_loss_db
 from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
 from farglide.sim.descend import descend
@@ -157,7 +159,8 @@ def hearing() -> None:
     """Compile the fan, the margins along flights and the odds that the links hold."""
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
-    bullington_loss_db(1e9, (np.arange(3.0), np.zeros(3)), (2.0, 2.0), 8.5e6)
+    gain_towards_dbi(pattern_of(Dipole()), 60.0)
+    diffraction_loss_db(1e9, (np.linspace(0.0, 3e4, 9), np.zeros(9)), (2.0, 2.0), 8.5e6)
     scene = _scene()
     ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
     tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.errors import Problem
-from farglide.sortie.antennakeys import ENDS, SENDER
+from farglide.sortie.antennakeys import ENDS, PATTERN_FILES, SENDER
 from farglide.sortie.antennaspec import BEAMS, MEASURED, NO_PLACE, STATED_GAIN, UNSTATED, EndSpec
 from farglide.sortie.sheet import Entry
 
@@ -34,7 +34,6 @@ _EVERY: Final = (
     "aim_spread_deg", "swing_deg", "axial_ratio_db", "damage_db", "damage_skew_deg",
 )  # fmt: skip
 _KEYS: Final = tuple(one.key.removeprefix("sender_") for one in SENDER)
-_FILES: Final = ("pattern_file", "pattern_upright_file")  # the level plane, or all of them
 _COUNTS: Final = ("n_turns", "n_level", "n_upright")
 
 
@@ -43,7 +42,7 @@ def end_of(one: Entry, end: str, folder: Path) -> EndSpec:
 
     `folder`: that of the flight file, where the file of a measured pattern lies.
     """
-    names = [one.texts[f"{end}_{key}"] for key in _FILES]
+    names = [one.texts[f"{end}_{key}"] for key in PATTERN_FILES]
     return EndSpec(
         antenna=one.texts[f"{end}_antenna"],
         pointing=one.texts[f"{end}_pointing"],
@@ -98,11 +97,11 @@ def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
 
 def _pattern_file(where: str, one: Entry, end: str) -> Iterator[Problem]:
     is_measured = one.texts[f"{end}_antenna"] == MEASURED
-    name, upright = (one.texts[f"{end}_{key}"] for key in _FILES)
+    name, upright = (one.texts[f"{end}_{key}"] for key in PATTERN_FILES)
     if (is_measured or upright) and not name:
         example = f'Write {end}_pattern_file = "pattern.csv", with angle_deg and gain_dbi.'
         yield Problem(f"{where} {end}_pattern_file", "is missing.", example)
-    for key in _FILES:
+    for key in PATTERN_FILES:
         if one.texts[f"{end}_{key}"] and not is_measured:
             what = f"is stated, but {end}_antenna is not measured."
             yield Problem(f"{where} {end}_{key}", what, f'Write {end}_antenna = "measured".')

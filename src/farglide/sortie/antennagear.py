@@ -32,6 +32,7 @@ from farglide.radio.pattern import Damage, Pattern, damaged, peak_dbi
 from farglide.radio.polarisation import (
     Polarisation,
     Sense,
+    best_mismatch_db,
     mean_mismatch_db,
     mismatch_db,
     worst_mismatch_db,
@@ -69,11 +70,12 @@ class EndGear(NamedTuple):
 
 
 class PolarisationGear(NamedTuple):
-    """What two polarisations lose: mean, standard deviation and worst case over the rolls."""
+    """What two polarisations lose over the rolls, and when one end is turned for the best."""
 
     mean_db: float
     sd_db: float
     worst_db: float
+    best_db: float
 
 
 def end_gear(end: EndSpec, gain_dbi: float, frequency_hz: float) -> EndGear:
@@ -91,8 +93,7 @@ def end_gear(end: EndSpec, gain_dbi: float, frequency_hz: float) -> EndGear:
         loss_db = damage_db + max(whole_dbi - axis_dbi(hurt), 0.0) + aim.mean_db
         return EndGear(end, whole_dbi, loss_db, np.zeros(N_SINES), aim.sd_db, aim, width_deg)
     stood = mounted(hurt, _mount(end, end.swing_deg or 0.0))
-    middle = Pattern(stood.median_dbi, stood.median_dbi, hurt.floor_dbi)
-    table_db = elevation_gain_db(middle, whole_dbi, upside=end.aboard)
+    table_db = elevation_gain_db(stood.pattern, whole_dbi, upside=end.aboard)
     sd_db = math.hypot(_seen_sd_db(stood, end), _skew_sd_db(pattern, end))
     return EndGear(end, whole_dbi, damage_db, table_db, sd_db, None, width_deg)
 
@@ -156,14 +157,16 @@ def polarisation_gear(one: EndSpec, other: EndSpec) -> PolarisationGear:
     """
     waves = _wave(one), _wave(other)
     flies = one if one.aboard else other
-    worst_db = worst_mismatch_db(*waves)
+    worst_db, best_db = worst_mismatch_db(*waves), best_mismatch_db(*waves)
     share = (np.arange(_N_ROLLS) + 0.5) / _N_ROLLS
     if flies.swing_deg is None:
         lost_db = np.array([mismatch_db(*waves, float(360.0 * one)) for one in share])
-        return PolarisationGear(mean_mismatch_db(*waves), float(lost_db.std()), worst_db)
+        return PolarisationGear(mean_mismatch_db(*waves), float(lost_db.std()), worst_db, best_db)
     tilts = flies.swing_deg * np.sin(2.0 * math.pi * share)
     lost_db = np.array([mismatch_db(*waves, float(tilt)) for tilt in tilts])
-    return PolarisationGear(float(lost_db.mean()), float(lost_db.std()), float(lost_db.max()))
+    return PolarisationGear(
+        float(lost_db.mean()), float(lost_db.std()), float(lost_db.max()), best_db
+    )
 
 
 def tilt_at_deg(end: EndSpec) -> float:

@@ -6,6 +6,8 @@ from farglide.sortie.keys import Quantity, quantity
 from farglide.sortie.suffixes import ANGLE, DECIBEL, LENGTH, PURE, WAVELENGTHS
 
 ENDS: Final = ("sender", "receiver")
+PATTERN_FILES: Final = ("pattern_file", "pattern_upright_file")
+"""Of a measured antenna: the level plane, or all of them; and the upright one."""
 _NOUNS: Final = {"sender": "transmitting", "receiver": "receiving"}
 
 

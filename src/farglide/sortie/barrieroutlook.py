@@ -10,7 +10,7 @@ class Needed:
     `open_amsl_m`: stretches by the odds of the flight file, rising, the last one without an end
     where it is open up to the top; between them a fast wind carries the glider off. Gaps of less
     than 200 m are left out: there the odds only just miss. `error_free_amsl_m`: the least height
-    without any doubt; NaN for none.
+    without errors; NaN for none.
     """
 
     open_amsl_m: tuple[tuple[float, float], ...]

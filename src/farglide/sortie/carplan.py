@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from farglide.atlas.terrain import Terrain
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
-from farglide.radio.picture import analogue_grade, digital_grade
+from farglide.radio.picture import grade_of
 from farglide.sim.hearing import margins_db
 from farglide.sortie.advise import Advice
 from farglide.sortie.decide import LAST_BURST_RATIO, Decision
@@ -22,7 +22,7 @@ from farglide.sortie.heardoutlook import (
 from farglide.sortie.hearing import heard_links, planned_way
 from farglide.sortie.homeward import Homeward
 from farglide.sortie.linkgear import gear_of
-from farglide.sortie.listening import Listening, drive_s, ready_s, road_s
+from farglide.sortie.listening import Listening, drive_between_s, drive_s, ready_s
 from farglide.sortie.lostheights import lost_agl_m
 from farglide.sortie.road import road_points
 from farglide.sortie.skies import skies
@@ -32,7 +32,6 @@ from farglide.sortie.stage import Stage
 FloatArray = NDArray[np.float64]
 
 _STEP_S: Final = 60.0
-_LEAST_DB, _MOST_DB = -100.0, 200.0
 _LOWER_M: Final = 20.0
 """A stand that sees the field no lower than this is not worth a move."""
 
@@ -96,12 +95,9 @@ def _strongest(listening: Listening, margins: FloatArray, purpose: str) -> float
 
 def _grade(sortie: Sortie, listening: Listening, margins: FloatArray) -> int:
     """Return the best picture of all picture links, 0 where there is none."""
-    grades = [0]
-    for k in listening.rows("picture"):
-        if not np.isnan(margins[k]):
-            grade_of = digital_grade if sortie.links[k].is_digital else analogue_grade
-            grades.append(grade_of(float(np.clip(margins[k], _LEAST_DB, _MOST_DB))))
-    return max(grades)
+    rows = [k for k in listening.rows("picture") if not np.isnan(margins[k])]
+    grades = (grade_of(float(margins[k]), sortie.links[k].is_digital) for k in rows)
+    return max(grades, default=0)
 
 
 def _car(
@@ -135,6 +131,7 @@ def _car(
             )
         ),
         drive_s=takes_s,
+        drive_guessed=stand.drive_s is None and takes_s > 0.0,
         set_up_s=sortie.set_up_s,
         ready_after_launch_s=ready_s(sortie, stand),
         set_off_after_launch_s=off_s if takes_s > 0.0 else None,
@@ -155,7 +152,7 @@ def _moves(
         if other is stand or lower is None:
             continue
         if lost_m is None or lower < lost_m - _LOWER_M:
-            silent_s = road_s(_place(stand), _place(other)) + sortie.set_up_s
+            silent_s = drive_between_s(sortie, stand, other) + sortie.set_up_s
             found.append(Move(stand=other.name, silent_s=silent_s, lost_agl_m=lower))
     return found
 

@@ -4,13 +4,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from farglide.radio.picture import analogue_grade, digital_grade, picture_seen
+from farglide.radio.picture import DIGITAL_GRADES, bounded_margin_db, grade_of, picture_seen
 from farglide.sortie.heardoutlook import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.sortie.overhead import overhead_spans
 from farglide.sortie.spec import Sortie
 from farglide.sortie.weakeroutlook import ExpectedPhase, ExpectedPicture, GradeSeen, Phase
-
-_LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
 def expected_pictures(
@@ -50,19 +48,11 @@ def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
 
 def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:
     """Return the weakest moment of a stand, the release and the end of the flight."""
-    points = stand.margin_db
-    released = min(points, key=lambda one: abs(one.after_launch_s - release_s))
     return (
-        ("weakest", min(points, key=lambda point: point.p50)),
-        ("release", released),
-        ("end", points[-1]),
+        ("weakest", stand.weakest),
+        ("release", stand.nearest(release_s)),
+        ("end", stand.margin_db[-1]),
     )
-
-
-def grade_at(margin_db: float, is_digital: bool) -> int:
-    """Return the grade of a picture for any margin."""
-    bounded_db = float(np.clip(margin_db, _LEAST_DB, _MOST_DB))
-    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
 
 
 def _expected(
@@ -82,10 +72,11 @@ def _expected(
 
 
 def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
-    grade = grade_at(point.p50, is_digital)
-    bounded_db = float(np.clip(point.p50, _LEAST_DB, _MOST_DB))
+    grade = grade_of(point.p50, is_digital)
+    grades = DIGITAL_GRADES if is_digital else range(grade - 1, -1, -1)
+    margin_db = bounded_margin_db(point.p50)
     seen = (
-        (worse, picture_seen(bounded_db, worse, is_digital)) for worse in range(grade - 1, -1, -1)
+        (worse, picture_seen(margin_db, worse, is_digital)) for worse in grades if worse < grade
     )
     return ExpectedPhase(
         phase=phase,

@@ -35,6 +35,8 @@ STEPS_DB: Final = (0.0, 3.0, 10.0)
 UNKNOWN: Final = -1
 _N_SAMPLES: Final = 600
 _LESS_DB: Final = (0.0, 60.0)
+_BLAMED_DB: Final = 3.0
+"""More than this the pattern takes where it is named as what ends a link."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,8 +63,8 @@ class Ray:
 
     `from_m` to `to_m` is the first stretch on which it holds, NaN where there is none. `end`, what
     ends it there: "edge" of the area, "range", "ground" (in the way, or higher than the glider),
-    "antenna" (its pattern), or "unknown" ground beyond. `left_db`: what is left at `to_m`.
-    `again_m`: the last place farther out where it holds again.
+    "antenna" (its pattern, where that takes more than 3 dB), or "unknown" ground beyond. `left_db`:
+    what is left at `to_m`. `again_m`: the last place farther out where it holds again.
     """
 
     bearing_deg: float
@@ -83,6 +85,7 @@ class Coverage:
 
     name: str
     link: LinkSpec
+    sd_db: float  # the doubt about its budget, that of its antennas in it
     stand: StandSpec
     mast: Place
     asked: CoverageAsked
@@ -127,18 +130,20 @@ def cover(
         ears_of([mast], ground, asked.radius_m, workers, FINE_STEP_DEG),
         waves_of([gear.link], [gear.sd_db], [gear.pattern]),
     )
+    even = waves_of([gear.link], [gear.sd_db], [-gear.rain_db])
     is_high = clears_all_ground(heard[0], asked.level, asked.radius_m)
     under = flat(LOWEST_GROUND_M) if is_high else ground
     margins = coverage_db(heard, under, patch, asked.level, workers)[0]
     return Coverage(
         name=sortie.name,
         link=link,
+        sd_db=gear.sd_db,
         stand=stand,
         mast=mast,
         asked=asked,
         patch=patch,
         margins_db=margins - np.float32(asked.less_db),
-        rays=_rays(heard, under, mast, asked),
+        rays=_rays((*heard, even), under, mast, asked),
         fields=sortie.fields,
         ground=terrain.origin if terrain else "",
         flat_amsl_m=math.nan if terrain else lowest_amsl_m(sortie),
@@ -157,8 +162,9 @@ def _named(what: str, table: str, among: Sequence[Named], name: str) -> Named:
 
 
 def _rays(
-    heard: tuple[Ears, Waves], ground: Terrain, mast: Place, asked: CoverageAsked
+    heard: tuple[Ears, Waves, Waves], ground: Terrain, mast: Place, asked: CoverageAsked
 ) -> tuple[Ray, ...]:
+    """Return how far a link holds; `heard`: last the same link with antennas that favour none."""
     bearings = 45.0 * np.arange(8)
     step_m = asked.radius_m / _N_SAMPLES
     away = np.asarray(step_m * np.arange(1, _N_SAMPLES + 1), dtype=np.float64)
@@ -170,13 +176,15 @@ def _rays(
         found = points_db((ears, waves), ground, (lats, lons), asked.level)[0]
         return np.asarray(found - asked.less_db, dtype=np.float64)
 
-    ears, waves = heard
-    even = waves._replace(pattern_db=np.zeros_like(waves.pattern_db))
+    ears, waves, even = heard
     bare = without_ground(ears)
-    found = margins(ears, waves)
-    in_the_way = np.isnan(found) | (margins(bare, waves) >= 0.0)
-    reasons = [np.isnan(height_amsl_m(ground, lats, lons)), in_the_way, margins(bare, even) >= 0.0]
-    ends = np.select(reasons, ["unknown", "ground", "antenna"], "range")
+    found, unhindered, evenly = margins(ears, waves), margins(bare, waves), margins(bare, even)
+    reasons = {
+        "unknown": np.isnan(height_amsl_m(ground, lats, lons)),
+        "ground": np.isnan(found) | (unhindered >= 0.0),
+        "antenna": (evenly >= 0.0) & (evenly - unhindered > _BLAMED_DB),
+    }
+    ends = np.select(list(reasons.values()), list(reasons), "range")
     return tuple(
         _ray(float(bearings[i]), away, found[i], [str(end) for end in ends[i]]) for i in range(8)
     )

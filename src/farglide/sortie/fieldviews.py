@@ -95,7 +95,7 @@ def _reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     here = np.array([advice.amsl_m[j]])
     if here[0] > stage.ceiling_amsl_m or not within_caps(stage, here)[0]:
         return "the pull-out or the glide passes a speed limit"
-    if np.isnan(_lost_m(stage, float(here[0]))):
+    if _never_level(stage, float(here[0])):
         return "the drop never comes level"
     moment = round(float(advice.after_launch_s[j]) / stage.tracks.step_s)
     north = float(np.nanmedian(stage.tracks.north_rad[:, moment]))
@@ -120,10 +120,11 @@ def _link_reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
     return f"{weakest} lost on the way, from {stage.sortie.stands[holding.stand[j, i]].name}"
 
 
-def _lost_m(stage: Stage, amsl_m: float) -> float:
-    heights = LOSS_STEP_M * np.arange(N_LOSS)
-    above = amsl_m - stage.column.layers.base_amsl_m
-    return float(np.interp(above, heights, np.median(stage.losses.lost_m, axis=0)))
+def _never_level(stage: Stage, amsl_m: float) -> bool:
+    """Tell whether a drop from a height comes level in less than half of the draws."""
+    step = round((amsl_m - stage.column.layers.base_amsl_m) / LOSS_STEP_M)
+    lost_m = stage.losses.lost_m[:, min(max(step, 0), N_LOSS - 1)]
+    return bool(np.isnan(lost_m).mean() > 0.5)
 
 
 def _head_wind(stage: Stage, amsl_m: float, toward: tuple[float, float]) -> tuple[float, float]:

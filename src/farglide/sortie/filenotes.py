@@ -1,16 +1,19 @@
 """File notes: what the crew should know of a flight file although nothing in it is refused."""
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
-from farglide.sortie.sheet import Sheet
-from farglide.sortie.spec import FAULT_DB
+from farglide.sortie.sheet import Entry, Sheet
+from farglide.sortie.spec import FAULT_DB, Sortie
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0
 _STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _USUAL_DRAG: Final = (0.1, 0.8)
+_LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
+_LEAST_EIRP_DBM: Final = 10.0
 
 
 def wind_note(path: Path, sheet: Sheet) -> str:
@@ -20,6 +23,23 @@ def wind_note(path: Path, sheet: Sheet) -> str:
     if not _is_file(path.parent / sheet.wind_file):
         return f"The winds {sheet.wind_file} are not there yet."
     return ""
+
+
+def missing_notes(folder: Path, sortie: Sortie) -> Iterator[str]:
+    """Yield which files besides the winds are not there, as the file in `folder` names them."""
+    ground = sortie.terrain.paths if sortie.terrain else ()
+    ends = [end for link in sortie.links for end in (link.sender_end, link.receiver_end)]
+    told = (
+        ("The ground {} is", ground),
+        ("The places {} are", sortie.places.paths),
+        ("The barrier {} is", [one.path for one in sortie.places.barriers]),
+        ("The pattern {} is", [path for end in ends for path in end.pattern_paths]),
+    )
+    for words, paths in told:
+        for path in map(Path, dict.fromkeys(paths)):
+            if not _is_file(path):
+                name = path.relative_to(folder) if path.is_relative_to(folder) else path
+                yield f"{words.format(name)} not there yet."
 
 
 def notes_of(sheet: Sheet) -> Iterator[str]:
@@ -36,6 +56,8 @@ def notes_of(sheet: Sheet) -> Iterator[str]:
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
     yield from _doubtful_units(sheet)
+    for one in sheet.links:
+        yield from _doubtful_power(one)
     for one in sheet.links:
         offset_db = one.numbers["offset_db"].value
         if abs(offset_db) > FAULT_DB:
@@ -83,6 +105,23 @@ def _doubtful_units(sheet: Sheet) -> Iterator[str]:
         yield (
             f"The clock at the launch is {offset_h:+g} h from UTC, but the sun there is "
             f"{by_sun_h:+.1f} h from it. Check the sign of the offset, and the longitude."
+        )
+
+
+def _doubtful_power(link: Entry) -> Iterator[str]:
+    """Yield a power that looks like a level in dBm, or a level that looks like a power."""
+    power, eirp = link.numbers["power_w"], link.numbers["eirp_dbm"]
+    if power.given and power.value >= _LEAST_AS_DBM_W:
+        meant_w = math.pow(10.0, 0.1 * power.value - 3.0)
+        yield (
+            f"Link {link.name} sends with {power.value:g} W. Is that dBm? Then write "
+            f"power_w = {meant_w:.3g}."
+        )
+    if eirp.given and eirp.value < _LEAST_EIRP_DBM:
+        as_w = math.pow(10.0, 0.1 * eirp.value - 3.0)
+        yield (
+            f"Link {link.name} radiates {eirp.value:g} dBm, {as_w:.3g} W. Is that watts? Then "
+            f"write eirp_w = {eirp.value:g}."
         )
 
 

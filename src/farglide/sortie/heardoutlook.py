@@ -40,10 +40,15 @@ class HeardStand:
     lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
     overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s nearly overhead
 
+    def nearest(self, after_launch_s: float) -> HeardPoint:
+        """Return the moment nearest to a time."""
+        return min(self.margin_db, key=lambda point: abs(point.after_launch_s - after_launch_s))
+
     @property
     def weakest(self) -> HeardPoint:
         """Return the moment with the least margin after the launch."""
-        return min(self.margin_db[1:] or self.margin_db, key=lambda point: point.p50)
+        flown = [point for point in self.margin_db if point.after_launch_s > 0.0]
+        return min(flown or self.margin_db, key=lambda point: point.p50)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +71,23 @@ class StandSky:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BudgetLine:
+    """What makes up one margin: from the sender to what is left over, item by item."""
+
+    stand: str
+    after_launch_s: float
+    range_m: float
+    eirp_dbm: float
+    free_space_db: float  # lost over that range in empty space
+    receiving_db: float  # gain of the receiving antenna less its cable
+    else_db: float  # all the rest: ground, gases, aim, polarisation, damage, a ground test
+    received_dbm: float
+    floor_dbm: float | None  # noise in the receiver's band; None where a sensitivity is stated
+    threshold_dbm: float
+    margin_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeardLink:
     """One link: its budget, and what each stand makes of it."""
 
@@ -78,6 +100,7 @@ class HeardLink:
     half_reach_m: float  # with 6 dB in hand
     stands: tuple[HeardStand, ...]
     best: tuple[BestStand, ...] = ()  # by phase; empty without stands
+    budget: BudgetLine | None = None  # at the release, from the stand with most in hand then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +154,7 @@ class CarOutlook:
     nose_deg: float | None  # of the standing car, from true north; None: not stated
     holds_ratio: tuple[tuple[str, float], ...]  # (purpose, odds all the way to the field)
     drive_s: float
+    drive_guessed: bool  # by the straight line, as none is stated
     set_up_s: float
     ready_after_launch_s: float  # for a car that leaves at the launch
     set_off_after_launch_s: float | None  # latest for the window; None: no drive

@@ -13,9 +13,11 @@ from farglide.atlas.terrain import Terrain
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place
 from farglide.earth.sun import SUNSET_DEG, sun_position
-from farglide.radio.link import reach_m, threshold_dbm
-from farglide.radio.picture import analogue_grade, digital_grade
+from farglide.errors import InputError
+from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
+from farglide.radio.picture import grade_of
 from farglide.sim.hearing import margins_db
+from farglide.sortie.budget import budget_line
 from farglide.sortie.heardoutlook import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.sortie.homeward import Homeward
 from farglide.sortie.linkgear import gear_of
@@ -32,21 +34,20 @@ Flights = tuple[FloatArray, FloatArray, FloatArray]
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
-_LEAST_DB, _MOST_DB = -100.0, 200.0
 
 
 class Way:
     """The planned flight and those of the draws, point by point on one clock.
 
     `after_s` (n_points,); `flights`: heights and offsets, (1 + n_draws, n_points), the error-free
-    flight first; `release_s`: when the climb ends.
+    flight first; `climb_end_s`: the release, or where the plan ends without one.
     """
 
     def __init__(
-        self, stage: Stage, after_s: FloatArray, flights: Flights, release_s: float
+        self, stage: Stage, after_s: FloatArray, flights: Flights, climb_end_s: float
     ) -> None:
         self.stage, self.after_s, self.flights = stage, after_s, flights
-        self.release_s = release_s
+        self.climb_end_s = climb_end_s
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
@@ -122,13 +123,25 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
                 eirp_dbm=link.sender.eirp_dbm,
                 threshold_dbm=threshold_dbm(link),
                 spread_db=gear.sd_db,
-                reach_m=reach_m(link),
-                half_reach_m=reach_m(link, 6.0),
+                reach_m=_named_reach_m(link, 0.0),
+                half_reach_m=_named_reach_m(link, 6.0),
                 stands=tuple(stands),
-                best=best_stands(stands, way.release_s),
+                best=best_stands(stands, way.climb_end_s),
+                budget=budget_line(link, stands, way.climb_end_s),
             )
         )
     return tuple(found)
+
+
+def _named_reach_m(link: Link, kept_db: float) -> float:
+    """Return a reach in free space; a budget that no way on Earth fits is refused by its name."""
+    try:
+        return reach_m(link, kept_db)
+    except InputError as error:
+        given = f"{largest_loss_db(link):.0f} dB between the antennas"
+        remedy = "Check its powers, gains and threshold: dBm for watts, dBi, a minus sign."
+        allowed = "6 to 300 dB"
+        raise InputError(f"budget of link {link.name}", given, allowed, remedy) from error
 
 
 def _ground(field: Field) -> Place:
@@ -183,7 +196,6 @@ def _spreads(margins: FloatArray, sd_db: float) -> FloatArray:
 def _points(
     way: Way, looks: Sequence[Aim], spread: FloatArray, is_digital: bool
 ) -> tuple[HeardPoint, ...]:
-    grade_of = digital_grade if is_digital else analogue_grade
     return tuple(
         HeardPoint(
             after_launch_s=float(after_s),
@@ -196,7 +208,7 @@ def _points(
             p10=float(p10),
             p50=float(p50),
             p90=float(p90),
-            grade=grade_of(float(np.clip(p50, _LEAST_DB, _MOST_DB))),
+            grade=grade_of(float(p50), is_digital),
         )
         for after_s, amsl_m, aim, p10, p50, p90 in zip(
             way.after_s, way.flights[0][0], looks, *spread, strict=True

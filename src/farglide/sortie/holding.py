@@ -71,7 +71,7 @@ def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding |
 
 def _from_best_stand(
     listening: Listening, by_link: SingleArray, at_s: FloatArray
-) -> tuple[FloatArray, NDArray[np.int64]]:
+) -> tuple[SingleArray, NDArray[np.int64]]:
     """Return the odds of each needed purpose from the best stand, and which stand that is.
 
     `by_link`: odds of every link from every stand; `at_s`: when the releases are.

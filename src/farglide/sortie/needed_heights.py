@@ -37,15 +37,16 @@ def needed_heights(stage: Stage, middle: Stage, place: Place) -> tuple[Needed, .
 def _open_at(stage: Stage, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
     """Tell at which heights over a place each field is open, (n_heights, n_fields).
 
-    A stretch thinner than 100 m may be missed: it would be left out or closed up anyway.
+    A stretch thinner than 100 m, open or shut, may be missed.
     """
+
+    wanted = stage.sortie.wish.open_ratio
 
     def asked(rows: NDArray[np.int64]) -> BoolArray:
         north, east = (np.full(len(rows), one) for one in offset)
         found: BoolArray = reach_ratio(stage, (heights[rows], north, east)) >= wanted
         return found
 
-    wanted = stage.sortie.wish.open_ratio
     first = np.unique(np.append(np.arange(0, len(heights), _EVERY), len(heights) - 1))
     known = asked(first)
     is_open = known[np.searchsorted(first, np.arange(len(heights)), side="right") - 1]
@@ -65,6 +66,7 @@ def reach_ratio(stage: Stage, at: tuple[FloatArray, FloatArray, FloatArray]) -> 
     """
     n = len(stage.haste.end_s)
     shape = (n, len(at[0]))
+    # copies: a view that may not be written to is another type to the kernels, compiled anew
     amsl_m, north, east = (np.array(np.broadcast_to(one, shape), order="C") for one in at)
     tracks = stage.tracks._replace(amsl_m=amsl_m, north_rad=north, east_rad=east)
     none = np.full_like(stage.losses.lost_m, _NO_LOSS)

@@ -5,12 +5,13 @@ from typing import Final
 
 import numpy as np
 
-from farglide.atlas.terrain import Terrain
+from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Tag
+from farglide.sortie.spec import Sortie, Tag
 from farglide.sortie.stage import Stage
 
 _NEAR_GROUND_M: Final = 50.0
+_FAR_OFF_GROUND_M: Final = 60.0
 
 
 def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
@@ -34,6 +35,7 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
         )
     if stage.listening is not None:
         found += _ground_notes(pack.terrain)
+        found += _mast_notes(stage.sortie, pack.terrain)
     return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
 
 
@@ -51,6 +53,23 @@ def _ground_notes(terrain: Terrain | None) -> list[str]:
         f"the [terrain] has no height at {share} of its posts: there nothing counts as in the way "
         "of the links; over land, take files without gaps"
     ]
+
+
+def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
+    """Return the stands whose stated height is not that of the ground."""
+    if terrain is None:
+        return []
+    found = []
+    for stand in sortie.stands:
+        ground_m = float(height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg)))
+        off_m = stand.amsl_m - ground_m
+        if abs(off_m) > _FAR_OFF_GROUND_M:
+            side = "over" if off_m > 0.0 else "under"
+            found.append(
+                f"stand {stand.name} is stated {abs(off_m):.0f} m {side} the ground of [terrain]: "
+                "is its height in metres, and its place right?"
+            )
+    return found
 
 
 def _pullout_notes(stage: Stage) -> list[str]:

@@ -68,8 +68,9 @@ from farglide.sortie.whatif import (
 Progress = Callable[[str], None]
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 _LINKS_HELD: Final = (
-    "Open means reach, packs, light, and command and picture on a straight way home down to the "
-    "arrival height, antennas well aimed; woods, houses and people in the way are not counted."
+    "Open means reach, packs, light, and {} on a straight way home down to the arrival height, "
+    "antennas well aimed, from the best stand that a car leaving at the launch has manned by the "
+    "release; woods, houses and people in the way are not counted."
 )
 _LINKS_UNKNOWN: Final = (
     "Open means reach, packs and light; whether picture and command hold on the way is not known, "
@@ -219,8 +220,14 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         contours=_contours(found),
         notes=plan_notes(stage, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
-        cautions=(_LINKS_HELD if found.advice.holding else _LINKS_UNKNOWN, *_CAUTIONS),
+        cautions=(_open_means(found.advice), *_CAUTIONS),
     )
+
+
+def _open_means(advice: Advice) -> str:
+    if advice.holding is None:
+        return _LINKS_UNKNOWN
+    return _LINKS_HELD.format(" and ".join(advice.holding.purposes))
 
 
 def _climb_end(found: _Found, burst_s: float) -> tuple[float, str]:

@@ -15,10 +15,8 @@ from farglide.sim.hearing import margins_db
 from farglide.sim.trail import Trails, levelled, trails
 from farglide.sortie.listening import (
     AT_LAUNCH_M,
-    drive_s,
     lowest_amsl_m,
     mast_of,
-    road_s,
 )
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.sortie.stage import Stage
@@ -147,21 +145,6 @@ def _crossing_s(clock_s: FloatArray, margins: FloatArray, inside: int, outside: 
         return float(clock_s[inside])
     share = margins[inside] / (margins[inside] - margins[outside])
     return float(clock_s[inside] + share * (clock_s[outside] - clock_s[inside]))
-
-
-def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
-    """Return how long the drive takes, as far as the file says; a guess by the straight line.
-
-    From the launch it is as stated. Between other places the guess is no shorter than what two
-    stated drives from the launch differ by: else one would go that way.
-    """
-    if start is end:
-        return 0.0
-    if drive_s(sortie, start) == 0.0 and end.drive_s is not None:
-        return end.drive_s
-    stated_s = [one.drive_s for one in (start, end) if one.drive_s is not None]
-    least_s = abs(stated_s[0] - stated_s[1]) if len(stated_s) == 2 else 0.0
-    return max(road_s(_place(start), _place(end)), least_s)
 
 
 def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """Road: what the moving car hears of the climbing balloon on its way to the stand."""
 
+import math
 from dataclasses import replace
 from typing import Final
 
@@ -9,10 +10,12 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
+from farglide.radio.antenna import Dipole, pattern_of
 from farglide.radio.diffraction import diffraction_loss_db
 from farglide.radio.link import Link, margin_db
+from farglide.radio.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.smooth_earth import Surface, smooth_earth_loss_db
-from farglide.sim.ears import CLEAR_M
+from farglide.sim.ears import CLEAR_M, N_SINES
 from farglide.sortie.heardoutlook import RoadPoint
 from farglide.sortie.linkgear import gear_of
 from farglide.sortie.lostheights import EARTH_M, walked
@@ -51,13 +54,15 @@ def road_points(
             continue
         share = (float(at_s) - from_s) / takes_s
         car = _grounded(destination(launch, line.azimuth_deg, share * line.distance_m), terrain)
+        towards_db = [_towards_db(spec, car, flown) for spec in sortie.links]
         found.append(
             RoadPoint(
                 after_launch_s=float(at_s),
                 lat_deg=car.lat_deg,
                 lon_deg=car.lon_deg,
                 margin_db=tuple(
-                    (link.name, _margin_db(link, car, flown, terrain)) for link in links
+                    (link.name, _margin_db(link, car, flown, terrain) + more_db)
+                    for link, more_db in zip(links, towards_db, strict=True)
                 ),
             )
         )
@@ -72,6 +77,16 @@ def _on_the_roof(spec: LinkSpec) -> Link:
         return replace(link, sender=replace(link.sender, gain_dbi=gain_dbi))
     gain_dbi = min(link.receiver.gain_dbi, _WHIP_DBI)
     return replace(link, receiver=replace(link.receiver, gain_dbi=gain_dbi))
+
+
+def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
+    """Return what the antenna on the roof and that aboard have that way, against their best."""
+    gear, elevation_deg = gear_of(spec), look(car, flown).elevation_deg
+    aboard = gear.sender if gear.sender.spec.aboard else gear.receiver
+    sine = math.sin(math.radians(elevation_deg))
+    there_db = np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), aboard.table_db)
+    whip = pattern_of(Dipole())
+    return float(there_db) + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
 
 
 def _flown(middle: Stage, at_s: float) -> Place | None:

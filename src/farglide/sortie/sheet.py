@@ -12,7 +12,7 @@ from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.sortie import gearkeys, keytable
-from farglide.sortie.antennakeys import ENDS
+from farglide.sortie.antennakeys import ENDS, PATTERN_FILES
 from farglide.sortie.antennaspec import ANTENNA_CHOICES
 from farglide.sortie.defaults import DRAG_TABLE, Numbers, fill_balloon, fill_drop, fill_glider
 from farglide.sortie.keys import Reader, tidy
@@ -270,7 +270,7 @@ _ENTRY_TEXTS: Final[Mapping[str, Sequence[str]]] = {
     "glider.timed_glides": (),
     "links": (
         "name",
-        *(f"{end}_{key}" for end in ENDS for key in ("pattern_file", "pattern_upright_file")),
+        *(f"{end}_{key}" for end in ENDS for key in PATTERN_FILES),
     ),
     "stands": ("name",),
     "triggers": ("name",),

@@ -12,7 +12,8 @@ def skies(sortie: Sortie, listening: Listening | None) -> tuple[StandSky, ...]:
     """Return the sky of each stand; none over flat ground, where nothing stands up.
 
     Angles over the level of the antenna, the earth's curve and the usual bending taken off, to
-    within half a degree of azimuth and what the posts of the ground leave out.
+    within half a degree of azimuth and what the posts of the ground leave out. The first 300 m
+    count as clear: the crew steps aside from a hedge.
     """
     if listening is None:
         return ()
@@ -42,7 +43,6 @@ def sectors_deg(is_high: NDArray[np.bool_], step_deg: float) -> tuple[tuple[floa
     >>> sectors_deg(np.ones(4, bool), 90.0)
     ((0.0, 360.0),)
     """
-    n = len(is_high)
     if is_high.all():
         return ((0.0, 360.0),)
     begins = np.flatnonzero(is_high & ~np.roll(is_high, 1))
@@ -50,6 +50,6 @@ def sectors_deg(is_high: NDArray[np.bool_], step_deg: float) -> tuple[tuple[floa
     if len(ends) and ends[0] < begins[0]:
         ends = np.roll(ends, -1)
     return tuple(
-        (float(first % n * step_deg), float(last % n * step_deg))
+        (float(first * step_deg), float(last * step_deg))
         for first, last in zip(begins, ends, strict=True)
     )

@@ -104,6 +104,7 @@ def why(
     if release is not None and beyond_amsl_m is not None and release.window.to_amsl_m > known_m:
         parts.append(f"Above {km_words(beyond_amsl_m)} the winds are only held on, in doubt.")
     parts += _cover_words(sortie, fields, *cover)
+    parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
     if release is not None and release.product_ratio == release.product_ratio:
@@ -111,6 +112,17 @@ def why(
             f"At the lower bound of your record of releases: {odds_words(release.product_ratio)}."
         )
     return " ".join(parts)
+
+
+def _uncounted_words(sortie: Sortie) -> list[str]:
+    """Return which link a field is open without, though others are stated."""
+    if not sortie.links:
+        return []
+    if not sortie.stands:
+        return ["No stand is stated, so no link counts."]
+    purposes = {link.purpose for link in sortie.links}
+    missing = [name for name in ("command", "picture") if name not in purposes]
+    return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
 
 
 def _cover_words(

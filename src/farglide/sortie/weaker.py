@@ -9,17 +9,18 @@ from numpy.typing import NDArray
 
 from farglide.atlas.terrain import Terrain
 from farglide.errors import check_range
+from farglide.radio.picture import grade_of
 from farglide.radio.space import range_ratio
 from farglide.sim.holds import mean_held_ratio
 from farglide.sortie.advise import Advice, advise
-from farglide.sortie.causes import grade_at, manned_stand, phases_of
+from farglide.sortie.causes import manned_stand, phases_of
 from farglide.sortie.decide import Decision
 from farglide.sortie.heardoutlook import HeardLink, HeardStand, LinksOutlook
+from farglide.sortie.listening import drive_between_s
 from farglide.sortie.regain import (
     Along,
     Post,
     barriers_between,
-    drive_between_s,
     heard_along,
     posts_of,
     spans_above,
@@ -122,7 +123,7 @@ def _seen(
             after_launch_s=point.after_launch_s,
             margin_db=point.p50 - loss_db,
             elevation_deg=point.elevation_deg,
-            grade=None if is_digital is None else grade_at(point.p50 - loss_db, is_digital),
+            grade=None if is_digital is None else grade_of(point.p50 - loss_db, is_digital),
         )
         for phase, point in phases_of(stand, release_s)
     )

@@ -33,6 +33,7 @@ _LARGEST_BLOCK: Final = 1 << 26
 _AGAIN: Final = "The download stopped early: fetch it again."
 _ANEW: Final = "It is damaged: fetch it again, as binary."
 _FIT: Final = "Take files of one product."
+_CONVERT: Final = "Convert it to latitude and longitude (EPSG:4326)."
 
 
 class _Grid(NamedTuple):
@@ -102,14 +103,16 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: i
         try:
             with _opened(path) as dataset:
                 _check_raster(dataset, path)
-                grid, datum = _grid(dataset, path), _datum(dataset, path)
+                datum = _datum(dataset, path)  # first: in metres all bounds look wrong
+                grid = _grid(dataset, path)
                 mosaic = mosaic or _blank(_target(grid, box), n_posts_most, path)
                 mosaic.files[path.name], mosaic.datums[datum] = str(grid), None
                 _add(mosaic, dataset, (grid, void_amsl_m), path)
         except SourceError:
             raise
         except Exception as error:  # a damaged file fails anywhere in the C libraries below
-            what = f"cannot be read as elevation: {error.__cause__ or error}."
+            reason = str(error.__cause__ or error).rstrip(". ")
+            what = f"cannot be read as elevation: {reason}."
             raise SourceError(str(path), "", what, _ANEW) from error
     if mosaic is None:
         raise SourceError("elevation", "", "has no file; allowed: one or more.", "Name some.")
@@ -126,7 +129,7 @@ def _opened(path: Path) -> Iterator[Any]:
     # Only this file: nothing that stands beside it.
     lone = rasterio.Env(GDAL_PAM_ENABLED="NO", GDAL_DISABLE_READDIR_ON_OPEN="EMPTY_DIR")
     with warnings.catch_warnings(), lone:
-        warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused by `_grid`, in words
+        warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused below, in words
         if beginning(path, 4) == b"PK\x03\x04":
             name, data = _unzipped(path)
             with (
@@ -201,7 +204,7 @@ def _check_blocks(dataset: Any, path: Path) -> None:
 
 def _grid(dataset: Any, path: Path) -> _Grid:
     t = dataset.transform
-    if dataset.crs is None or t.is_identity:
+    if t.is_identity:
         what = "does not say where on the Earth it lies."
         raise SourceError(str(path), "", what, "Fetch a GeoTIFF with coordinates in EPSG:4326.")
     if t.b != 0.0 or t.d != 0.0 or not (t.a > 0.0 > t.e):
@@ -220,12 +223,16 @@ def _grid(dataset: Any, path: Path) -> _Grid:
 
 def _datum(dataset: Any, path: Path) -> str:
     """Return what the file says its heights are counted from; refuse what is not WGS 84."""
+    if dataset.crs is None:
+        what = "names no coordinate system: it does not say where on the Earth it lies."
+        raise SourceError(str(path), "", what, _CONVERT)
     crs = CRS.from_wkt(dataset.crs.to_wkt())
     parts = crs.sub_crs_list if crs.is_compound else [crs]
     if not parts[0].equals(CRS.from_epsg(4326), ignore_axis_order=True):
         name = crs.name if crs.to_epsg() is None else f"{crs.name} (EPSG:{crs.to_epsg()})"
-        what = f"is in {name}; allowed: latitude and longitude in WGS 84 (EPSG:4326), sea level."
-        raise SourceError(str(path), "", what, "Warp it to EPSG:4326.")
+        kind = "" if parts[0].is_geographic else ", a coordinate system that is not geographic"
+        what = f"is in {name}{kind}; allowed: latitude and longitude in WGS 84, sea level."
+        raise SourceError(str(path), "", what, _CONVERT)
     if len(parts) == 1:
         return _SRTM_DATUM if dataset.driver == "SRTMHGT" else "unknown"
     axis = parts[1].axis_info[0]

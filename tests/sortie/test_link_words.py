@@ -1,0 +1,64 @@
+"""Which links a plan counts, in words: all, one, or none where nobody stands to hear them."""
+
+from dataclasses import replace
+
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.present.answer import answer_lines
+from farglide.sortie.asked import Asked
+from farglide.sortie.carplan import _moves
+from farglide.sortie.fieldviews import _never_level
+from farglide.sortie.flightfile import FlightFile
+from farglide.sortie.outlook import Outlook
+from farglide.sortie.pack import Pack
+from farglide.sortie.plan import plan
+from farglide.sortie.spec import Sortie
+from farglide.sortie.stage import Stage, set_stage
+
+
+def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:
+    outlook = plan(sortie, Pack(sounding=sounding), Asked(n_draws=60))
+    return outlook, " ".join(" ".join(answer_lines(outlook)).split())
+
+
+def test_with_one_link_the_other_is_not_spoken_of(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    picture, command = demo_flight.sortie.links
+    for kept, named, missing in ((picture, "picture", "command"), (command, "command", "picture")):
+        bare = replace(demo_flight.sortie, links=(kept,), terrain=None)
+        outlook, text = told(bare, demo_sounding)
+        assert f"No {missing} link is stated, so none counts." in outlook.why
+        assert f"packs, light, and {named} on a straight way" in text
+        assert ("No picture, still on the line" in text) == (named == "picture")
+        assert "picture of Harrowend strip holds" not in text or named == "picture"
+        assert "own command:" not in text
+
+
+def test_links_that_nobody_hears_do_not_count(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    outlook, _ = told(replace(demo_flight.sortie, stands=(), terrain=None), demo_sounding)
+    assert "No stand is stated, so no link counts." in outlook.why
+
+
+def test_a_stated_drive_counts_for_going_on(demo_flight: FlightFile) -> None:
+    """Two stands at 40 and 110 minutes from the launch lie an hour or more apart."""
+    home, knap, gap = demo_flight.sortie.stands
+    stands = (home, replace(knap, drive_s=2400.0), replace(gap, drive_s=6600.0))
+    sortie = replace(demo_flight.sortie, stands=stands)
+    moves = {move.stand: move for move in _moves(sortie, (stands[1], None), 0, None)}
+    assert moves[gap.name].silent_s >= 4200.0 + sortie.set_up_s
+
+
+@pytest.mark.parametrize(("share", "expected"), [(0.02, False), (0.6, True)])
+def test_a_few_bad_drops_are_not_the_reason(
+    share: float, expected: bool, demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
+    stage: Stage = set_stage(demo_flight.sortie, demo_sounding, asked)
+    lost_m = stage.losses.lost_m.copy()
+    lost_m[: round(share * len(lost_m))] = float("nan")
+    hurt = replace(stage, losses=stage.losses._replace(lost_m=lost_m))
+    assert _never_level(hurt, 20_000.0) is expected
