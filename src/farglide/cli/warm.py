@@ -47,7 +47,7 @@ def _begun(end: int, claims: str) -> "subprocess.Popen[bytes]":
 
 
 def _wait(workers: Processes, progress: Callable[[str], None]) -> None:
-    progress("compiling the kernels, once: 10 to 15 s")
+    progress("compiling the kernels, once: 12 to 16 s")
     if any(code != 0 for code in [worker.wait() for worker in workers]):
         progress("compiling ahead failed: what is missing is compiled on the way")
     else:
