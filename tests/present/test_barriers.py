@@ -113,5 +113,5 @@ def test_the_side_view_has_the_strip_and_the_tick(crossing: Crossing, look: Side
     left, width = (float(strips[0][0].get(key, "nan")) for key in ("x", "width"))
     tick = [float(ticks[0].get(key, "nan")) for key in ("x1", "x2")]
     assert sum(tick) / 2.0 == pytest.approx(left + width, abs=0.2)  # the edge met first
-    assert "Fen Lake: on from 17.3 km" in drawn
+    assert "Fen Lake: 17.3 km" in drawn
     assert "Fen Lake: on from 17.3 km." in drawn

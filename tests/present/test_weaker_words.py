@@ -224,6 +224,10 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     assert seen_words(GradeSeen(grade=1, least_db=6.4, most_db=7.3)) == (
         "picture 1 is 6 to 7 dB missing"
     )
+    near = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=89.0),))
+    assert "never: where it is that high it is nearer than 3 km" in " ".join(
+        looks for row in cause_rows(near, clock) for looks in row
+    )
 
 
 def test_the_card_tells_odds_time_in_hand_and_what_comes(weak: Outlook, clock: FlightClock) -> None:

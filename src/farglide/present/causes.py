@@ -6,7 +6,7 @@ from farglide.present.aim import decibel_text
 from farglide.present.text import FlightClock, number_text, plus_minutes
 from farglide.present.weaker import TOLD_DB
 from farglide.sortie.outlook import Outlook
-from farglide.sortie.overhead import OVERHEAD_DEG
+from farglide.sortie.overhead import NEAR_M, OVERHEAD_DEG
 from farglide.sortie.weakeroutlook import ExpectedPhase, ExpectedPicture, GradeSeen, WeakerLink
 
 CAUSE_HEADS: Final = ("cause", "what it looks like", "the test")
@@ -78,7 +78,7 @@ def expected_words(one: ExpectedPicture) -> str:
     each = ", ".join(_phase_words(phase) for phase in one.phases)
     worse = ", ".join(seen_words(seen) for seen in released.worse)
     missing = f"; at the release, {worse}" if worse else ""
-    return f"expected from {one.stand}: {each}{missing}"
+    return f"expected from {one.stand}, 5 being faultless and 1 hardly a picture: {each}{missing}"
 
 
 def _phase_words(phase: ExpectedPhase) -> str:
@@ -132,6 +132,9 @@ def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:
 def _overhead_words(one: ExpectedPicture, clock: FlightClock) -> str:
     high = f"{number_text(one.highest_deg)}°"
     if not one.overhead:
+        if one.highest_deg > OVERHEAD_DEG:
+            near = f"where it is that high it is nearer than {NEAR_M / 1000.0:.0f} km, and loud"
+            return f"only above {OVERHEAD_DEG:.0f}°; from {one.stand} never: {near}"
         return f"only above {OVERHEAD_DEG:.0f}°; from {one.stand} never, it stands {high} at most"
     spans = ", ".join(clock.span(a, b) for a, b in one.overhead)
     return f"only above {OVERHEAD_DEG:.0f}°: from {one.stand} at {spans}, up to {high}"

@@ -215,7 +215,7 @@ class _Side:
             words = one.barrier
             if not isnan(one.commit_amsl_m):
                 parts.append(self._commit(one))
-                words += f": on from {km_text(one.commit_amsl_m)} km"
+                words += f": {km_text(one.commit_amsl_m)} km"
             middle: list[tuple[float, float, Anchor]] = [
                 ((left + right) / 2.0, ground + drop, "middle") for drop in (14.0, -8.0)
             ]

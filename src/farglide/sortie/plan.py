@@ -69,8 +69,7 @@ Progress = Callable[[str], None]
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 _LINKS_HELD: Final = (
     "Open means reach, packs, light, and {} on a straight way home down to the arrival height, "
-    "antennas well aimed, from the best stand that a car leaving at the launch has manned by the "
-    "release; woods, houses and people in the way are not counted."
+    "antennas well aimed; woods, houses and people in the way are not counted."
 )
 _LINKS_UNKNOWN: Final = (
     "Open means reach, packs and light; whether picture and command hold on the way is not known, "
