@@ -69,3 +69,12 @@ def test_balloons_that_never_burst_are_counted(stage: Stage, pack: Pack) -> None
     one = stage.burst.after_launch_s.copy()
     one[0] = np.nan  # 2 in 100 are not worth a line
     assert plan_notes(replace(stage, burst=stage.burst._replace(after_launch_s=one)), pack) == ()
+
+
+def test_a_stand_in_the_wood_is_asked_about(stage: Stage, pack: Pack) -> None:
+    """The wood of the demo lies round 22 km east and 20 km south of home."""
+    home, knap, gap = stage.sortie.stands
+    lost = replace(knap, lat_deg=-46.68, lon_deg=108.3)
+    sortie = replace(stage.sortie, stands=(home, lost, gap))
+    (note,) = plan_notes(replace(stage, sortie=sortie), pack)
+    assert note == "stand Wether Knap lies inside Gollan Wood, closed forest: is that meant?"

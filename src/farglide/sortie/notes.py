@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, Tag
@@ -36,6 +37,7 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
     if stage.listening is not None:
         found += _ground_notes(pack.terrain)
         found += _mast_notes(stage.sortie, pack.terrain)
+    found += _inside_notes(stage.sortie)
     return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
 
 
@@ -52,6 +54,18 @@ def _ground_notes(terrain: Terrain | None) -> list[str]:
     return [
         f"the [terrain] has no height at {share} of its posts: there nothing counts as in the way "
         "of the links; over land, take files without gaps"
+    ]
+
+
+def _inside_notes(sortie: Sortie) -> list[str]:
+    """Return the stands and fields that lie inside a barrier."""
+    places = [("stand", one.name, one.lat_deg, one.lon_deg) for one in sortie.stands]
+    places += [("field", one.name, one.lat_deg, one.lon_deg) for one in sortie.fields]
+    return [
+        f"{what} {name} lies inside {barrier.name}, {barrier.kind}: is that meant?"
+        for what, name, lat_deg, lon_deg in places
+        for barrier in sortie.barriers
+        if contains(barrier.outline, np.array(lat_deg), np.array(lon_deg))
     ]
 
 
