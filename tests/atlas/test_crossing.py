@@ -78,3 +78,11 @@ def test_a_long_edge_runs_straight_on_a_chart() -> None:
     wanted = GEOD.inv(108.0, -46.5, 108.0, -46.6)[2]
     assert crossings_m(sea, home, beyond) == pytest.approx([wanted], abs=5.0)
     assert crossings_m(sea, home, short) == ()
+
+
+def test_an_edge_may_run_across_the_180_degree_meridian_either_way() -> None:
+    box = Outline(points=((10.0, 179.5), (10.0, -179.8), (10.2, -179.8), (10.2, 179.5)))
+    start = Place(lat_deg=9.9, lon_deg=179.95, amsl_m=0.0)
+    end = Place(lat_deg=10.1, lon_deg=179.95, amsl_m=0.0)
+    wanted = GEOD.inv(179.95, 9.9, 179.95, 10.0)[2]
+    assert crossings_m(box, start, end) == pytest.approx([wanted], abs=5.0)

@@ -162,3 +162,38 @@ def test_holes_are_bridged_and_under_the_ground_there_is_an_answer() -> None:
     assert np.isfinite(one).all()
     assert two == pytest.approx(one, abs=0.3)
     assert (np.diff(one, axis=1) >= -1e-6).all()
+
+
+@pytest.mark.parametrize("half_width_posts", [4, 12])
+def test_a_narrow_ridge_lowers_the_smoothed_ground_by_all_its_height(
+    half_width_posts: int,
+) -> None:
+    """A ridge of 400 m across even ground 45 km off, narrower than the posts are thinned to."""
+    step_deg = 0.001
+    heights = np.zeros((40, 1400), np.float32)
+    middle = round(45e3 / (111_320.0 * step_deg))
+    for k in range(-half_width_posts, half_width_posts + 1):
+        heights[:, middle + 20 + k] = 400.0 * (1.0 - abs(k) / (half_width_posts + 1))
+    ground = Terrain(
+        heights_amsl_m=heights, north_deg=0.02, west_deg=-20 * step_deg, step_lat_deg=step_deg,
+        step_lon_deg=step_deg, datum="unknown", origin="ridge",
+    )  # fmt: skip
+    mast = Place(lat_deg=0.0, lon_deg=0.0, amsl_m=10.0)
+    places = [away(mast, 90.0, 1e3 * km, z) for km in (60, 75, 90, 98, 110) for z in (30.0, 300.0)]
+    found = lost_db(ears_of([mast], ground, 120e3), places)[0]
+    for i, place in enumerate(places):
+        for k, hertz in enumerate(HERTZ):
+            expected = whole_profile_db(hertz, ground, mast, place)
+            assert found[k, i] == pytest.approx(expected, abs=3.0), (i, hertz)
+
+
+@pytest.mark.parametrize("mast_m", [1.0, 2.0, 3.0])
+def test_a_low_mast_hears_long_waves_badly_however_steep_the_way(mast_m: float) -> None:
+    mast = Place(lat_deg=46.0, lon_deg=10.0, amsl_m=mast_m)
+    places = [away(mast, 40.0, km * 1e3, 1000.0) for km in (14.0, 17.0, 19.0, 20.0, 24.0, 30.0)]
+    found = lost_db(ears_of([mast], flat(0.0), 60e3), places)[0]
+    for i, km in enumerate((14.0, 17.0, 19.0, 20.0, 24.0, 30.0)):
+        distance_m = np.linspace(0.0, 1e3 * km, round(20.0 * km) + 1)
+        level = distance_m, np.zeros_like(distance_m)
+        expected = diffraction_loss_db(HERTZ[0], level, (mast_m, 1000.0), EARTH_M)
+        assert found[0, i] == pytest.approx(expected, abs=0.6), km

@@ -6,6 +6,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.present.answer import answer_lines
+from farglide.sim.losses import LOSS_STEP_M
 from farglide.sortie.asked import Asked
 from farglide.sortie.carplan import _moves
 from farglide.sortie.fieldviews import _never_level
@@ -62,3 +63,17 @@ def test_a_few_bad_drops_are_not_the_reason(
     lost_m[: round(share * len(lost_m))] = float("nan")
     hurt = replace(stage, losses=stage.losses._replace(lost_m=lost_m))
     assert _never_level(hurt, 20_000.0) is expected
+
+
+def test_between_a_level_drop_and_none_there_is_none(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    """The law is not a number as soon as one node beside it is none."""
+    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
+    stage: Stage = set_stage(demo_flight.sortie, demo_sounding, asked)
+    lost_m = stage.losses.lost_m.copy()
+    lost_m[:, 3:] = float("nan")
+    hurt = replace(stage, losses=stage.losses._replace(lost_m=lost_m))
+    base_m = stage.column.layers.base_amsl_m
+    assert not _never_level(hurt, base_m + 2.0 * LOSS_STEP_M)
+    assert _never_level(hurt, base_m + 2.1 * LOSS_STEP_M)

@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.atlas.outline import Outline
 from farglide.earth.geodesy import east_north_m, geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, wrapped_lon_deg
 
 _FAR_M: Final = 1_000_000.0
 _PIECE_DEG: Final = 0.1
@@ -18,8 +18,8 @@ def crossings_m(outline: Outline, start: Place, end: Place) -> tuple[float, ...]
 
     Where it only touches a corner it may count twice or not at all.
     Edges run straight in latitude and longitude, as `outline.contains` has it.
-    Valid: ways of up to 150 km, to 2 m. Outlines may lie anywhere: pieces of edges with both ends
-    more than 1000 km off are left out.
+    Valid: ways of up to 150 km, to 2 m, more where a way grazes an edge. Outlines may lie
+    anywhere: pieces of edges with both ends more than 1000 km off are left out.
     Source: lines through the origin of the plane of `east_north_m` are geodesics; plane geometry.
     """
     to = np.array(tuple(east_north_m(start, end)))
@@ -44,7 +44,10 @@ def _close_corners(outline: Outline) -> list[tuple[float, float]]:
     for (lat, lon), (lat_b, lon_b) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         span_lat, span_lon = lat_b - lat, (lon_b - lon + 180.0) % 360.0 - 180.0
         n = max(1, math.ceil(max(abs(span_lat), abs(span_lon)) / _PIECE_DEG))
-        found += [(lat + span_lat * k / n, lon + span_lon * k / n) for k in range(n)]
+        pieces = np.arange(n) / n
+        found += [
+            (float(lat + span_lat * k), wrapped_lon_deg(float(lon + span_lon * k))) for k in pieces
+        ]
     return found
 
 

@@ -11,8 +11,11 @@ from farglide.sim.ears import Ears
 from farglide.sim.smoothed import _below_m, _over_ends_m
 
 _N_NEAR: Final = 8
-_STEEP: Final = 0.05  # so far above its horizon a way is clear near the stand, whatever the wave
+_STEEP: Final = 0.05  # so far above its horizon a way is clear of hills, whatever the wave
 _HIGH_M: Final = 150.0  # and so far above the ground below it, clear near the point
+_CLEAR_M: Final = 0.46
+"""Slope times height of the antenna over its foot from which even ground near it is clear of a wave
+of 50 MHz: nu of its nearest point, -2 sqrt(2 slope height / wavelength), is below -0.78."""
 _TOUCH_M: Final = 1e-6  # lower than this over the way an edge only touches it: no rays meet
 
 
@@ -35,7 +38,9 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     if k < 0:
         return NO_EDGE_ROOT_M
     is_high = amsl_m - ears.ground_amsl_m[s, ray, k] > _HIGH_M
-    if is_high and sight - ears.steepest_ratio[s, ray] > _STEEP:
+    over_horizon = sight - ears.steepest_ratio[s, ray]
+    own_m = max(from_m - ears.foot_amsl_m[s], 0.0)
+    if is_high and over_horizon > _STEEP and over_horizon * own_m > _CLEAR_M:
         return NO_EDGE_ROOT_M
     slope, highest, above = -1e9, NO_EDGE_ROOT_M, -1e9
     d = ears.step_m

@@ -100,15 +100,15 @@ def _lowered_m(
 ) -> tuple[float, float]:
     """Return by how much what stands in a way lowers the smoothed ground at its two ends.
 
-    `way`, posts and source as in `_least_squares_m`.
+    Every post is looked at: one narrow ridge lowers it by all its height. `way` and source as in
+    `_least_squares_m`.
     """
     s, ray, ring = cell
     amsl_m, whole, _ = way
     from_m = ears.amsl_m[s]
     slope = (amsl_m - from_m) / whole
-    stride = ring // _N_POSTS + 1
     highest, from_one, from_other = 0.0, 0.0, 0.0
-    for k in range(stride - 1, ring + 1, stride):
+    for k in range(ring + 1):
         d = (k + 1) * ears.step_m
         over = float(ears.ground_amsl_m[s, ray, k]) - from_m - slope * d
         if over > 0.0:  # not where the ground is unknown

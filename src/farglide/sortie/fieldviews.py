@@ -1,5 +1,6 @@
 """Field views: bands, steps and reasons of each field over the climb."""
 
+import math
 from typing import Final
 
 import numpy as np
@@ -122,9 +123,9 @@ def _link_reason(stage: Stage, advice: Advice, i: int, j: int) -> str:
 
 def _never_level(stage: Stage, amsl_m: float) -> bool:
     """Tell whether a drop from a height comes level in less than half of the draws."""
-    step = round((amsl_m - stage.column.layers.base_amsl_m) / LOSS_STEP_M)
-    lost_m = stage.losses.lost_m[:, min(max(step, 0), N_LOSS - 1)]
-    return bool(np.isnan(lost_m).mean() > 0.5)
+    step = min(max((amsl_m - stage.column.layers.base_amsl_m) / LOSS_STEP_M, 0.0), N_LOSS - 1.0)
+    nodes = stage.losses.lost_m[:, [math.floor(step), math.ceil(step)]]
+    return bool(np.isnan(nodes).any(axis=1).mean() > 0.5)
 
 
 def _head_wind(stage: Stage, amsl_m: float, toward: tuple[float, float]) -> tuple[float, float]:

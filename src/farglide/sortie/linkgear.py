@@ -124,17 +124,19 @@ def _offset_db(
 ) -> float:
     """Return by how much the ground test stood off the budget: as stated, or as it was made.
 
-    On that day both ends saw each other level and were turned for the best. Much better than the
+    On that day both ends saw each other level, aimed and turned for the best. Much better than the
     budget is no gift but a mistake of the test or of the file: more than `FAULT_DB` is told, but
     not counted on.
     """
     if spec.tested is None:
         return spec.offset_db
-    test, more_db = spec.tested, sum(float(end.table_db[_LEVEL]) for end in ends)
+    test, more_db = spec.tested, 0.0
+    for end in ends:
+        more_db += float(end.table_db[_LEVEL]) + (end.aim.mean_db if end.aim else 0.0)
     if crossed is not None:
         more_db += crossed.mean_db - crossed.best_db
-    margin_db = test.margin_db - more_db
-    return ground_test_offset_db(budget, test.distance_m, test.attenuator_db, margin_db)
+    found_db = ground_test_offset_db(budget, test.distance_m, test.attenuator_db, test.margin_db)
+    return found_db - more_db
 
 
 def _sender(spec: LinkSpec, end: EndGear) -> Sender:
