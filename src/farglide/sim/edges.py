@@ -13,9 +13,9 @@ from farglide.sim.smoothed import _below_m, _over_ends_m
 _N_NEAR: Final = 8
 _STEEP: Final = 0.05  # so far above its horizon a way is clear of hills, whatever the wave
 _HIGH_M: Final = 150.0  # and so far above the ground below it, clear near the point
-_CLEAR_M: Final = 0.46
+_CLEAR_M: Final = 0.16
 """Slope times height of the antenna over its foot from which even ground near it is clear of a wave
-of 50 MHz: nu of its nearest point, -2 sqrt(2 slope height / wavelength), is below -0.78."""
+of 144 MHz: nu of its nearest point, -2 sqrt(2 slope height / wavelength), is below -0.78."""
 _TOUCH_M: Final = 1e-6  # lower than this over the way an edge only touches it: no rays meet
 
 

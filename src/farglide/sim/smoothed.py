@@ -100,21 +100,23 @@ def _lowered_m(
 ) -> tuple[float, float]:
     """Return by how much what stands in a way lowers the smoothed ground at its two ends.
 
-    Every post is looked at: one narrow ridge lowers it by all its height. `way` and source as in
-    `_least_squares_m`.
+    The posts are those that the taut string touches: what stands highest over a straight line is
+    among them, however narrow. `way` and source as in `_least_squares_m`.
     """
     s, ray, ring = cell
     amsl_m, whole, _ = way
     from_m = ears.amsl_m[s]
     slope = (amsl_m - from_m) / whole
     highest, from_one, from_other = 0.0, 0.0, 0.0
-    for k in range(ring + 1):
+    k = ring if not math.isnan(ears.ground_amsl_m[s, ray, ring]) else ears.before[s, ray, ring]
+    while k >= 0:
         d = (k + 1) * ears.step_m
         over = float(ears.ground_amsl_m[s, ray, k]) - from_m - slope * d
-        if over > 0.0:  # not where the ground is unknown
+        if over > 0.0:
             highest = max(highest, over)
             from_one = max(from_one, over / d)
             from_other = max(from_other, over / max(whole - d, 0.5 * ears.step_m))
+        k = ears.before[s, ray, k]
     if highest == 0.0:
         return 0.0, 0.0
     share = from_one / (from_one + from_other)
