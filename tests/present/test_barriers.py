@@ -13,7 +13,8 @@ from farglide.present.barriers import HEAD, barrier_words
 from farglide.present.side import PAPER, PHONE, SideLook, side_svg
 from farglide.report.brief import render_brief
 from farglide.sortie.barrieroutlook import BarrierWay, Needed, Station
-from farglide.sortie.outlook import BarrierSide, Outlook
+from farglide.sortie.outlook import Outlook
+from farglide.sortie.sideoutlook import BarrierSide
 
 KM = 1000.0
 

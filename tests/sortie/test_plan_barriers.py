@@ -3,14 +3,13 @@
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.earth.state import Place
 from farglide.sortie.asked import Asked
 from farglide.sortie.barrier_heights import barrier_ways
 from farglide.sortie.glides import middle_stage
 from farglide.sortie.outlook import Outlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import set_stage
-from farglide.sortie.staged import median_drift
+from farglide.sortie.staged import median_place
 
 
 def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
@@ -20,8 +19,7 @@ def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
     (way,) = demo.barriers
     assert demo.release is not None
     stage = set_stage(sortie, demo_sounding, Asked(n_draws=100))
-    lat_deg, lon_deg = median_drift(stage, demo.release.release_by_after_launch_s)[-1]
-    start = ("there", Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0))
+    start = ("there", median_place(stage, demo.release.release_by_after_launch_s))
     (other,) = barrier_ways(stage, middle_stage(stage, demo_sounding), start, (0,))
     assert (way.barrier, way.ahead, way.behind) == (other.barrier, other.ahead, other.behind)
     for one, same in zip(way.stations, other.stations, strict=True):

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.atlas.outline import Outline
-from farglide.earth.geodesy import east_north_m, geodesic
+from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, wrapped_lon_deg
 
 _FAR_M: Final = 1_000_000.0
@@ -20,9 +20,9 @@ def crossings_m(outline: Outline, start: Place, end: Place) -> tuple[float, ...]
     Edges run straight in latitude and longitude, as `outline.contains` has it.
     Valid: ways of up to 150 km, to 2 m, more where a way grazes an edge. Outlines may lie
     anywhere: pieces of edges with both ends more than 1000 km off are left out.
-    Source: lines through the origin of the plane of `east_north_m` are geodesics; plane geometry.
+    Source: lines through the origin of the plane of `_flat_m` are geodesics; plane geometry.
     """
-    to = np.array(tuple(east_north_m(start, end)))
+    to = np.array(_flat_m(start, end.lat_deg, end.lon_deg))
     length_m = float(np.hypot(*to))
     if length_m == 0.0:
         return ()

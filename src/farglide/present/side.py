@@ -11,7 +11,8 @@ from farglide.present.sentences import late_words, rising
 from farglide.present.speeds import IN_TIME, second_way
 from farglide.present.svg import line, number, picture, polyline, rect, ring, text
 from farglide.present.text import FlightClock, compass_words, km_text, number_text
-from farglide.sortie.outlook import BarrierSide, Outlook, ReleaseOutlook
+from farglide.sortie.outlook import Outlook, ReleaseOutlook
+from farglide.sortie.sideoutlook import BarrierSide
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,8 @@ from farglide.sim.passage import Way, aim
 from farglide.sim.step import apart_m
 from farglide.sortie.barrieroutlook import BarrierWay, Station
 from farglide.sortie.glides import fitted
-from farglide.sortie.needed_heights import needed_heights, offset_rad, reach_ratio
+from farglide.sortie.needed_heights import needed_heights, reach_ratio
+from farglide.sortie.rise import offset_rad
 from farglide.sortie.stage import Stage
 
 

@@ -9,6 +9,7 @@ from farglide.earth.state import Place
 from farglide.sim.doors import REACHED, doors, floors_of
 from farglide.sim.losses import Losses
 from farglide.sortie.barrieroutlook import Needed
+from farglide.sortie.rise import offset_rad
 from farglide.sortie.stage import Stage
 
 FloatArray = NDArray[np.float64]
@@ -107,10 +108,3 @@ def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, 
             low = found.pop()[0]
         found.append((low, high))
     return tuple(found)
-
-
-def offset_rad(stage: Stage, at: tuple[float, float]) -> tuple[float, float]:
-    """Return how many radians a latitude and longitude in degrees lie north and east of launch."""
-    launch = stage.sortie.launch
-    east_deg = (at[1] - launch.lon_deg + 180.0) % 360.0 - 180.0
-    return float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg))

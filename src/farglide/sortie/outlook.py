@@ -6,6 +6,7 @@ from typing import Any, Literal
 from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.hardware import CellHeat, Failures, TransmitterHeat
 from farglide.sortie.heardoutlook import CarOutlook, HeardLink, HeldStep, LostPicture, StandSky
+from farglide.sortie.sideoutlook import SideView
 from farglide.sortie.weakeroutlook import BlindRelease, ExpectedPicture, WeakerLink
 
 State = Literal["open", "doubtful", "shut"]
@@ -228,29 +229,6 @@ class Hold:
 
     delay_s: float
     odds_ratio: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarrierSide:
-    """A barrier in the side view: from the edge first met to the far one, and what it takes."""
-
-    barrier: str
-    from_along_m: float
-    to_along_m: float
-    commit_amsl_m: float  # NaN: from no height
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SideView:
-    """Height against distance along the drift, for the side view."""
-
-    axis_deg: float
-    climb: tuple[tuple[float, float], ...]  # (along_m, amsl_m)
-    quickest: tuple[tuple[float, float], ...]
-    flattest: tuple[tuple[float, float], ...]
-    timely: tuple[tuple[float, float], ...]  # empty without such a flight
-    wind_along: tuple[tuple[float, float], ...]  # (amsl_m, mps along the drift axis)
-    barriers: tuple[BarrierSide, ...] = ()  # on the way to the chosen field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,7 +25,7 @@ from farglide.sortie.outlanding import Outlandings, outlandings
 from farglide.sortie.pack import Pack
 from farglide.sortie.polarfit import with_fitted_polar
 from farglide.sortie.spec import Launch, StandSpec
-from farglide.sortie.staged import median_drift, staged
+from farglide.sortie.staged import median_drift, median_place, staged
 from farglide.sortie.whatif import median_burst_s, moments_of
 
 _N_DRAWS: Final = 200
@@ -84,7 +84,7 @@ def see_places(
     decision = decide(stage, advice)
     release_s = decision.release_by_s if decision else median_burst_s(stage)
     drift = median_drift(stage, release_s)
-    release = Place(lat_deg=drift[-1][0], lon_deg=drift[-1][1], amsl_m=0.0)
+    release = median_place(stage, release_s)
     start = "the planned release" if decision else "the burst"
     return PlaceView(
         name=sortie.name,

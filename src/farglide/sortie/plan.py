@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 
-from farglide.earth.state import Place
 from farglide.sim.odds import failure_bound_ratio
 from farglide.sim.passage import east_north_m
 from farglide.sim.workers import Workers, in_one_go
@@ -44,7 +43,7 @@ from farglide.sortie.sideview import side_view
 from farglide.sortie.spec import DropSpec, Sortie
 from farglide.sortie.speedrows import speed_rows
 from farglide.sortie.stage import Stage
-from farglide.sortie.staged import median_drift, moment_at, staged, without_tables
+from farglide.sortie.staged import median_place, moment_at, staged, without_tables
 from farglide.sortie.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.sortie.unknowns import unknowns
 from farglide.sortie.unsteered import seconds_left, unsteered
@@ -243,8 +242,7 @@ def _barriers(found: _Found) -> tuple[BarrierWay, ...]:
         return ()
     goals = goals_of(stage.sortie, stage.sortie.fields)
     every = replace(found.base.stage, sortie=stage.sortie, goals=goals)
-    lat_deg, lon_deg = median_drift(stage, decision.release_by_s)[-1]
-    start = ("the planned release", Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0))
+    start = ("the planned release", median_place(stage, decision.release_by_s))
     return barrier_ways(every, found.middle, start, (decision.field,))
 
 

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.air.standard import pressure_altitude_m
+from farglide.earth.state import wrapped_lon_deg
 from farglide.sim.odds import quantile_moment_s, weighted_medians
 from farglide.sim.passage import east_north_m
 from farglide.sortie.asked import Asked
@@ -34,6 +35,13 @@ def place_deg(stage: Stage, north_rad: float, east_rad: float) -> tuple[float, f
     launch = stage.sortie.launch
     lon_deg = (launch.lon_deg + np.degrees(east_rad) + 180.0) % 360.0 - 180.0
     return float(launch.lat_deg + np.degrees(north_rad)), float(lon_deg)
+
+
+def offset_rad(stage: Stage, at: tuple[float, float]) -> tuple[float, float]:
+    """Return how many radians a latitude and longitude lie north and east of the launch."""
+    launch = stage.sortie.launch
+    east_deg = wrapped_lon_deg(at[1] - launch.lon_deg)
+    return float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg))
 
 
 def ascent_outlook(stage: Stage) -> AscentOutlook:

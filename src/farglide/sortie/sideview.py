@@ -5,8 +5,8 @@ import numpy as np
 from farglide.sim.passage import Passage, east_north_m
 from farglide.sortie.barrieroutlook import BarrierWay
 from farglide.sortie.homeward import Homeward
-from farglide.sortie.needed_heights import offset_rad
-from farglide.sortie.outlook import BarrierSide, SideView
+from farglide.sortie.rise import offset_rad
+from farglide.sortie.sideoutlook import BarrierSide, SideView
 from farglide.sortie.stage import Stage
 from farglide.sortie.staged import moment_at
 from farglide.sortie.whatif import drift_axis_rad, median_burst_s

@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from farglide.earth.state import wrapped_lon_deg
+from farglide.earth.state import Place
 from farglide.sim.doors import Ways
 from farglide.sim.workers import Workers, in_one_go
 from farglide.sortie.asked import Asked
 from farglide.sortie.listening import listening_of
 from farglide.sortie.pack import Pack
+from farglide.sortie.rise import place_deg
 from farglide.sortie.spec import Sortie
 from farglide.sortie.stage import Stage, set_stage
 
@@ -37,14 +38,24 @@ def moment_at(stage: Stage, after_launch_s: float) -> int:
 
 def median_drift(stage: Stage, until_s: float) -> tuple[tuple[float, float], ...]:
     """Return where the median balloon is at every step until a moment."""
-    n = min(round(until_s / stage.tracks.step_s) + 1, stage.tracks.amsl_m.shape[1])
-    launch = stage.sortie.launch
-    north = np.degrees(np.nanmedian(stage.tracks.north_rad[:, :n], axis=0))
-    east = np.degrees(np.nanmedian(stage.tracks.east_rad[:, :n], axis=0))
-    return tuple(
-        (launch.lat_deg + float(a), wrapped_lon_deg(launch.lon_deg + float(b)))
-        for a, b in zip(north, east, strict=True)
-    )
+    steps = slice(0, _step_at(stage, until_s) + 1)
+    north = np.nanmedian(stage.tracks.north_rad[:, steps], axis=0)
+    east = np.nanmedian(stage.tracks.east_rad[:, steps], axis=0)
+    return tuple(place_deg(stage, float(a), float(b)) for a, b in zip(north, east, strict=True))
+
+
+def median_place(stage: Stage, after_launch_s: float) -> Place:
+    """Return over which place the median balloon is at a moment."""
+    j = _step_at(stage, after_launch_s)
+    tracks = stage.tracks
+    north, east = (float(np.nanmedian(one[:, j])) for one in (tracks.north_rad, tracks.east_rad))
+    lat_deg, lon_deg = place_deg(stage, north, east)
+    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+
+
+def _step_at(stage: Stage, after_launch_s: float) -> int:
+    last = int(stage.tracks.amsl_m.shape[1]) - 1
+    return min(round(after_launch_s / stage.tracks.step_s), last)
 
 
 def without_tables(stage: Stage) -> Stage:
