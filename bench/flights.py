@@ -9,7 +9,7 @@ from bench.naive import adaptive, step_some
 from bench.scene import demo_stage, flight_parts
 from bench.timing import Row, best_s
 from farglide.compute import on_threads
-from farglide.sim.flight import Ends, fly
+from farglide.sim.fly.flight import Ends, fly
 
 _LATE_S, _GAP_S = 4500.0, 2700.0
 

@@ -8,16 +8,16 @@ from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.earth.look import look
 from farglide.earth.state import Place
-from farglide.radio.diffraction import diffraction_loss_db
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.gather.gather import gather_terrain
+from farglide.plan.links.lostheights import EARTH_M
 from farglide.radio.link import margin_db
-from farglide.sim.ears import CLEAR_M, ears_of, waves_of
-from farglide.sim.hearing import margins_db
-from farglide.sim.step import frame_of
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.gather import gather_terrain
-from farglide.sortie.linkgear import gear_of
-from farglide.sortie.listening import mast_of
-from farglide.sortie.lostheights import EARTH_M
+from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.rig.links import gear_of
+from farglide.rig.listening import mast_of
+from farglide.sim.core.step import frame_of
+from farglide.sim.hear.ears import CLEAR_M, ears_of, waves_of
+from farglide.sim.hear.hearing import margins_db
 
 N_STANDS, N_LINKS, N_FLIGHTS, N_STEPS, N_PARTICLES, N_PATHS = 6, 4, 1000, 1300, 500, 60
 

@@ -12,9 +12,9 @@ from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Air, _steady
 from farglide.glider.release import Drop, _pull_out
 from farglide.kernel import compiled
-from farglide.sim.climb import _envelope, _errors
-from farglide.sim.flight import Ends, Orders, _drifted, _hold, _speed_at, _toward
-from farglide.sim.step import _metres_per_rad, _rise_mps, apart_m, layer_index
+from farglide.sim.core.scene import _envelope, _errors
+from farglide.sim.core.step import _metres_per_rad, _rise_mps, apart_m, layer_index
+from farglide.sim.fly.flight import Ends, Orders, _drifted, _hold, _speed_at, _toward
 
 FloatArray = NDArray[np.float64]
 

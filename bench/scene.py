@@ -2,14 +2,14 @@
 
 from typing import Any
 
+from farglide.chances.stage import set_stage
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
-from farglide.sim.flight import Craft, Orders
-from farglide.sim.prepass import glide_of, rise_of
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.gather import gather
-from farglide.sortie.stage import set_stage
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.gather.gather import gather
+from farglide.sim.fly.flight import Craft, Orders
+from farglide.sim.fly.prepass import glide_of, rise_of
+from farglide.sortie.grain import Asked
 
 
 def demo_stage(n_draws: int, n_threads: int = 2, **asked: Any) -> Any:

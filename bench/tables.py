@@ -11,10 +11,10 @@ from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
 from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled
-from farglide.sim.doors import doors, floors_of
-from farglide.sim.reach import FREE, sum_reach
-from farglide.sim.rose import FINE, directions
-from farglide.sim.spares import spares
+from farglide.sim.reach.doors import doors, floors_of
+from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.rose import FINE, directions
+from farglide.sim.reach.spares import spares
 
 FloatArray = NDArray[np.float64]
 _N_LAYERS, _N_SPEED = 330, 40

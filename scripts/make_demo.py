@@ -16,7 +16,7 @@ from farglide.earth.state import Place
 
 FloatArray = NDArray[np.float64]
 
-ASSETS: Final = Path(__file__).parents[1] / "src" / "farglide" / "sortie" / "assets"
+ASSETS: Final = Path(__file__).parents[1] / "src" / "farglide" / "flightfile" / "assets"
 HOME: Final = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
 STEP_M: Final = 500.0
 TOP_M: Final = 34_000.0

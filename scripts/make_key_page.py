@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import Final
 
 from farglide.atlas.barriers import BARRIER_KINDS
-from farglide.sortie import keytable
-from farglide.sortie.antennaspec import ANTENNAS, POINTINGS, POLARISATIONS, SURROUNDINGS
-from farglide.sortie.defaults import DRAG_TABLE, MEAN_ASCENT_MPS
-from farglide.sortie.keys import Quantity
-from farglide.sortie.suffixes import si_value, unit_text
+from farglide.flightfile.reading.endings import si_value, unit_text
+from farglide.flightfile.reading.keys import Quantity
+from farglide.flightfile.sections import keytable
+from farglide.flightfile.standins import DRAG_TABLE, MEAN_ASCENT_MPS
+from farglide.sortie.antennas import ANTENNAS, POINTINGS, POLARISATIONS, SURROUNDINGS
 
 PAGE: Final = Path(__file__).parents[1] / "docs" / "flight-file.rst"
 

@@ -12,17 +12,17 @@ from numpy.typing import NDArray
 from farglide.air.column import Sounding
 from farglide.air.standard import standard_air
 from farglide.atlas.fields import Field
+from farglide.chances.advise import advise
+from farglide.chances.stage import set_stage
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
-from farglide.sim.passage import east_north_m
-from farglide.sortie.advise import advise
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.gear import goals_of
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.rig.gear import goals_of
+from farglide.sim.fly.passage import east_north_m
+from farglide.sortie.grain import Asked
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import set_stage
-from farglide.sources.bufr_messages import raw_messages, subsets
-from farglide.sources.bufr_temp import _sounding
+from farglide.sources.soundings.bufr_messages import raw_messages, subsets
+from farglide.sources.soundings.bufr_temp import _sounding
 
 FloatArray = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -30,7 +30,7 @@ Bools = NDArray[np.bool_]
 ROOT: Final = Path(__file__).parents[1]
 PAGE: Final = ROOT / "docs" / "soundings.rst"
 NETWORK: Final = ROOT / "tests" / "authorities" / "temp_network_20081208.bufr"
-DEMO: Final = Path(str(files("farglide.sortie") / "assets" / "amber-evening.toml"))
+DEMO: Final = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 BEGIN: Final = ".. tables begin\n"
 END: Final = ".. tables end\n"
 

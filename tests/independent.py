@@ -13,20 +13,20 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Sounding
+from farglide.chances.advise import advise
+from farglide.chances.decide import Decision, decide, shut_s
+from farglide.chances.stage import Climbed, Stage, set_climb, set_stage
 from farglide.earth.sun import sun_position, sunset_t_s
-from farglide.sim.doors import Goals
-from farglide.sim.passage import Way, east_north_m, fly_way
-from farglide.sortie.advise import advise
-from farglide.sortie.asked import Asked
-from farglide.sortie.decide import Decision, decide, shut_s
-from farglide.sortie.glides import middle_stage
-from farglide.sortie.homeward import Homeward, homeward
-from farglide.sortie.outlook import SunOutlook
-from farglide.sortie.rise import LEVELS, level_amsl_m
+from farglide.outlook.outlook import SunOutlook
+from farglide.plan.home.glides import middle_stage
+from farglide.plan.home.homeward import Homeward, homeward
+from farglide.plan.rise import LEVELS, level_amsl_m
+from farglide.plan.tables import sun_outlook
+from farglide.plan.whatif import drift_axis_rad, median_burst_s, moments_of
+from farglide.sim.core.release import Goals
+from farglide.sim.fly.passage import Way, east_north_m, fly_way
+from farglide.sortie.grain import Asked
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.stage import Climbed, Stage, set_climb, set_stage
-from farglide.sortie.tables import sun_outlook
-from farglide.sortie.whatif import drift_axis_rad, median_burst_s, moments_of
 
 SEEDS = range(1, 13)
 NECKS_KG = (1.4, 1.5, 1.6, 1.7)

@@ -18,7 +18,7 @@ from farglide.balloon.gas import GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.heights import geopotential_m, gravity_mps2
 from farglide.errors import InputError
-from farglide.sortie.defaults import DRAG_TABLE
+from farglide.flightfile.standins import DRAG_TABLE
 
 G0 = 9.80665
 FLAT = ((1e5, 0.35),)

@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from farglide.cli.main import app
 
-ASSETS = Path(str(files("farglide.sortie") / "assets"))
+ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 RUNNER = CliRunner()
 ROWS = "angle_deg,gain_dbi\n0,-9\n30,-6\n60,0\n90,2\n120,0\n150,-6\n180,-9\n"
 PICTURE = """sender_antenna = "measured"

@@ -12,7 +12,7 @@ from farglide.errors import InputError, SourceError
 
 from .conftest import Said
 
-ASSETS = Path(str(files("farglide.sortie") / "assets"))
+ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 KNAP = ("--link", "picture", "--stand", "Wether Knap")
 
 

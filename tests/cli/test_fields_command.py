@@ -8,13 +8,13 @@ import pytest
 
 from farglide.atlas.places import Places
 from farglide.earth.state import Place
-from farglide.present.layers import geojson_text
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sources.places import read_places
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.present.draw.layers import geojson_text
+from farglide.sources.places.places import read_places
 
 from .conftest import Said
 
-ASSETS = Path(str(files("farglide.sortie") / "assets"))
+ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
 
 

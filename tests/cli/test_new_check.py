@@ -12,11 +12,11 @@ from typer.testing import CliRunner
 
 from farglide.cli.main import app, run
 from farglide.errors import FlightFileError, InputError
-from farglide.sortie import keytable
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.template import template_text
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.sections import keytable
+from farglide.flightfile.template import template_text
 
-DEMO = Path(str(files("farglide.sortie") / "assets" / "amber-evening.toml"))
+DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 RUNNER = CliRunner()
 
 

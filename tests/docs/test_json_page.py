@@ -6,7 +6,7 @@ from pathlib import Path
 from types import UnionType
 from typing import Any, get_args, get_type_hints
 
-from farglide.sortie.outlook import Outlook
+from farglide.outlook.outlook import Outlook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.rst").read_text(encoding="utf-8")
 SECTION = re.compile(r"^(\w+)\n-{3,}\n(.*?)(?=^\w+\n-{3,}\n|\Z)", re.DOTALL | re.MULTILINE)

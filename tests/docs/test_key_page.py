@@ -10,14 +10,14 @@ from types import ModuleType
 import pytest
 
 from farglide.errors import Problem
-from farglide.sortie import keytable
-from farglide.sortie.keys import Reader
-from farglide.sortie.sheet import SECTIONS, SECTIONS_ASIDE, read_sheet
+from farglide.flightfile.entries import SECTIONS, SECTIONS_ASIDE, read_sheet
+from farglide.flightfile.reading.keys import Reader
+from farglide.flightfile.sections import keytable
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "flight-file.rst").read_text(encoding="utf-8")
 TITLE = re.compile(r"^(\[{1,2}[\w.]+\]{1,2})\n-{3,}\n", re.MULTILINE)
-ASSETS = files("farglide.sortie") / "assets"
+ASSETS = files("farglide.flightfile") / "assets"
 
 
 def script() -> ModuleType:

@@ -6,7 +6,7 @@ from types import ModuleType
 
 import pytest
 
-from farglide.sortie.flightfile import read_flight_file
+from farglide.flightfile.flightfile import read_flight_file
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "plans.rst").read_text(encoding="utf-8")

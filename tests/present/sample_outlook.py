@@ -3,8 +3,7 @@
 from dataclasses import replace
 from math import cos, radians, sin
 
-from farglide.present.lookup import interpolated
-from farglide.sortie.heardoutlook import (
+from farglide.outlook.links import (
     CarOutlook,
     HeardLink,
     HeardPoint,
@@ -14,7 +13,7 @@ from farglide.sortie.heardoutlook import (
     Move,
     RoadPoint,
 )
-from farglide.sortie.outlook import (
+from farglide.outlook.outlook import (
     AscentOutlook,
     Band,
     BurstOutlook,
@@ -42,6 +41,7 @@ from farglide.sortie.outlook import (
     Unsteered,
     Window,
 )
+from farglide.present.draw.lookup import interpolated
 
 # fmt: off
 # minutes after launch, east km, north km, height km, km along the drift

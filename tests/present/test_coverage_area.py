@@ -18,7 +18,17 @@ from farglide.atlas.terrain import Box, Terrain
 from farglide.compute import on_threads
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
-from farglide.present.coverage import (
+from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.gather import gather_patch
+from farglide.outlook.coverage import (
+    UNKNOWN,
+    Coverage,
+    CoverageAsked,
+    Ray,
+)
+from farglide.plan.links.coverage import cover
+from farglide.present.draw.coverage_map import coverage_png, coverage_sentence
+from farglide.present.say.coverage import (
     _halves,
     coverage_geojson,
     coverage_lines,
@@ -27,11 +37,7 @@ from farglide.present.coverage import (
     step_words,
     title,
 )
-from farglide.present.coverage_map import coverage_png, coverage_sentence
-from farglide.sim.coverage import Level
-from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, Ray, cover
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.gather import gather_patch
+from farglide.sim.hear.coverage import Level
 from farglide.sortie.spec import Sortie
 from farglide.sources.elevation import read_elevation
 

@@ -4,8 +4,17 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.present.answer import answer_lines
-from farglide.present.hardware import (
+from farglide.outlook.hardware import (
+    CellHeat,
+    Failures,
+    PartFailure,
+    PhaseHand,
+    TransmitterHeat,
+    TriggerRecord,
+)
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.hardware import (
     CELL_CARE,
     WARMTH,
     ending_words,
@@ -14,16 +23,7 @@ from farglide.present.hardware import (
     heat_facts,
     mend_words,
 )
-from farglide.present.text import FlightClock
-from farglide.sortie.hardware import (
-    CellHeat,
-    Failures,
-    PartFailure,
-    PhaseHand,
-    TransmitterHeat,
-    TriggerRecord,
-)
-from farglide.sortie.outlook import Outlook
+from farglide.present.say.text import FlightClock
 
 HOT = TransmitterHeat(
     link="picture",

@@ -9,8 +9,10 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from farglide.present import ladder, ladder_frame, plan_map, side, strip
-from farglide.sortie.outlook import Band, Outlook
+from farglide.outlook.outlook import Band, Outlook
+from farglide.present.draw import plan_map, side, strip
+from farglide.present.draw.ladder import frame as ladder_frame
+from farglide.present.draw.ladder import ladder
 
 SVG = "{http://www.w3.org/2000/svg}"
 PICTURES: dict[str, Callable[[Outlook], str]] = {

@@ -5,22 +5,8 @@ from types import ModuleType
 
 import pytest
 
-from farglide.present.answer import answer_lines
-from farglide.present.car import no_picture_words
-from farglide.present.causes import cause_rows, cause_words, expected_words, seen_words
-from farglide.present.text import FlightClock
-from farglide.present.weaker import (
-    again_words,
-    less_words,
-    phase_words,
-    story_lines,
-    weaker_lines,
-    weaker_table,
-    weaker_words,
-)
-from farglide.report.brief import CARD_PX, card_height_px, render_brief
-from farglide.sortie.outlook import Outlook
-from farglide.sortie.weakeroutlook import (
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.weaker import (
     BlindRelease,
     BlindStep,
     ExpectedPhase,
@@ -30,6 +16,20 @@ from farglide.sortie.weakeroutlook import (
     SeenPhase,
     WeakerLink,
 )
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.car import no_picture_words
+from farglide.present.say.causes import cause_rows, cause_words, expected_words, seen_words
+from farglide.present.say.text import FlightClock
+from farglide.present.say.weaker import (
+    again_words,
+    less_words,
+    phase_words,
+    story_lines,
+    weaker_lines,
+    weaker_table,
+    weaker_words,
+)
+from farglide.report.brief import CARD_PX, card_height_px, render_brief
 
 HANDS_OFF = "glider, hands off"
 MINUTE_S = 60.0

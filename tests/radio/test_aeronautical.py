@@ -11,9 +11,9 @@ import math
 import pytest
 
 from farglide.errors import InputError
-from farglide.radio.gas import gas_loss_db
-from farglide.radio.smooth_earth import Surface, smooth_earth_loss_db
-from farglide.radio.space import free_space_loss_db
+from farglide.radio.path.gas import gas_loss_db
+from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
+from farglide.radio.path.space import free_space_loss_db
 
 EARTH_M = 6_371_000.0
 BENT_M = 8_500_000.0  # ITU-R P.526

@@ -6,7 +6,7 @@ from types import ModuleType
 
 import pytest
 
-from farglide.sortie.outlook import Outlook
+from farglide.outlook.outlook import Outlook
 
 
 @pytest.fixture(scope="session")

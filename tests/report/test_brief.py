@@ -8,7 +8,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from farglide.present.answer import LAST_WORD
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.answer import LAST_WORD
 from farglide.report.brief import (
     CARD_PX,
     LOWEST_PX,
@@ -17,7 +18,6 @@ from farglide.report.brief import (
     render_brief,
     shows_odds,
 )
-from farglide.sortie.outlook import Outlook
 
 LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
 VOID = {"meta", "br", "hr", "img", "link", "input"}

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from farglide.outlook.outlook import LaunchSpot, Outlook
 from farglide.report.grid import best_spot, launch_grid
-from farglide.sortie.outlook import LaunchSpot, Outlook
 
 
 def _spot(up_km: float, left_km: float, odds: float, shut_min: float) -> LaunchSpot:

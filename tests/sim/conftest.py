@@ -8,15 +8,15 @@ from types import ModuleType
 import pytest
 
 from farglide.atlas.terrain import Box
+from farglide.chances.stage import Stage, set_stage
 from farglide.cli.plan import DEMO, gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.flightfile.flightfile import read_flight_file
 from farglide.radio.link import Link, Receiver, Sender
-from farglide.sim.ears import waves_of
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import read_flight_file
+from farglide.sim.hear.ears import waves_of
+from farglide.sortie.grain import Asked
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Stage, set_stage
 
 EARTH_M = 4.0 / 3.0 * MEAN_EARTH_RADIUS_M
 CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)

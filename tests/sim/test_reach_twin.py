@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 
 from farglide.air.standard import standard_air
+from farglide.chances.stage import Stage
 from farglide.earth.heights import geopotential_m
 from farglide.glider.polar import Wing, polar_of
-from farglide.sim.reach import FREE, sum_reach
-from farglide.sim.rose import support_between
-from farglide.sim.support import Limits, tabulate
-from farglide.sortie.stage import Stage
+from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.rose import support_between
+from farglide.sim.reach.support import Limits, tabulate
 
 # Winds of the demo: km, degrees from, m/s.
 KNOTS: Final = (

@@ -12,10 +12,10 @@ from farglide.balloon.ascent import _balance_mps, balance_of, balance_speed_mps
 from farglide.earth.heights import geometric_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sim.drift import drift_place
-from farglide.sortie.defaults import DRAG_TABLE
-from farglide.sources.bufr_temp import read_bufr_soundings
-from farglide.sources.netcdf_sounding import read_netcdf_sounding
+from farglide.flightfile.standins import DRAG_TABLE
+from farglide.sim.fly.drift import drift_place
+from farglide.sources.soundings.bufr_temp import read_bufr_soundings
+from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
 GEOD = Geod(ellps="WGS84")
 PRAGUE_KM = 1.6  # displacements are rounded to 0.01 degree, about 1 km; see winds_origin.txt

@@ -7,7 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.sim import descend, flight, warm
+from farglide.sim import warm
+from farglide.sim.fly import descend, flight
 
 
 @pytest.mark.parametrize("task", warm.TASKS)

@@ -11,10 +11,10 @@ from types import ModuleType
 import pytest
 from pyproj import Geod
 
-from farglide.sortie.flightfile import read_flight_file
+from farglide.flightfile.flightfile import read_flight_file
 from farglide.sortie.spec import Known, Tag
 
-ASSETS = Path(str(files("farglide.sortie") / "assets"))
+ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 DEMO = ASSETS / "amber-evening.toml"
 WINDS = ASSETS / "amber-evening-winds.csv"
 SCRIPT = Path(__file__).parents[2] / "scripts" / "make_demo.py"

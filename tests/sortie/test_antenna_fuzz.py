@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from farglide.errors import FlightFileError
-from farglide.sortie.antennakeys import ENDS, SENDER
-from farglide.sortie.antennaspec import ANTENNAS, BEAMS, POINTINGS, POLARISATIONS, SURROUNDINGS
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.linkgear import gear_of
+from farglide.flightfile.flightfile import FlightFile
+from farglide.flightfile.sections.antennakeys import ENDS, SENDER
+from farglide.rig.links import gear_of
+from farglide.sortie.antennas import ANTENNAS, BEAMS, POINTINGS, POLARISATIONS, SURROUNDINGS
 
 Document = dict[str, Any]
 _ROUND = 0.6

@@ -7,18 +7,18 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Column, Sounding
+from farglide.chances.stage import set_stage
 from farglide.errors import InputError
+from farglide.plan.plan import plan
 from farglide.power.packs import ends_after_launch_s, runs_for_s
-from farglide.sim.ensemble import Uncertain
-from farglide.sortie.asked import Asked
-from farglide.sortie.cells import boxed_end, cell_heats
-from farglide.sortie.doubts import doubts_of, pack_end
-from farglide.sortie.gear import column_of
+from farglide.rig.cells import boxed_end, cell_heats
+from farglide.rig.doubts import doubts_of, pack_end
+from farglide.rig.gear import column_of
+from farglide.rig.profile import reference_profile
+from farglide.sim.core.ensemble import Uncertain
+from farglide.sortie.grain import Asked
 from farglide.sortie.pack import Pack
-from farglide.sortie.plan import plan
-from farglide.sortie.profile import reference_profile
 from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
-from farglide.sortie.stage import set_stage
 
 TABLE = ((243.15, 0.45), (253.15, 0.6), (273.15, 0.85), (293.15, 1.0))
 BOX = BoxSpec(

@@ -9,15 +9,16 @@ import pytest
 from farglide.atlas.terrain import Terrain, flat
 from farglide.compute import on_threads
 from farglide.errors import InputError
-from farglide.radio.antenna import Dipole, pattern_of
-from farglide.sim.coverage import Level, points_db
-from farglide.sim.ears import N_SINES, ears_of, elevation_gain_db, waves_of, without_ground
-from farglide.sortie import coverage
-from farglide.sortie.coverage import UNKNOWN, Coverage, CoverageAsked, cover, patch_of
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.gather import gather_patch
-from farglide.sortie.linkgear import LinkGear, gear_of
-from farglide.sortie.listening import mast_of
+from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.gather import gather_patch
+from farglide.outlook.coverage import UNKNOWN, Coverage, CoverageAsked
+from farglide.plan.links import coverage
+from farglide.plan.links.coverage import cover, patch_of
+from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.rig.links import LinkGear, gear_of
+from farglide.rig.listening import mast_of
+from farglide.sim.hear.coverage import Level, points_db
+from farglide.sim.hear.ears import N_SINES, ears_of, elevation_gain_db, waves_of, without_ground
 from farglide.sortie.spec import LinkSpec, Sortie
 
 

@@ -11,13 +11,13 @@ from rasterio.windows import Window
 
 from farglide.air.column import Sounding
 from farglide.atlas.terrain import Terrain
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.gather import gather_terrain
-from farglide.sortie.notes import plan_notes
+from farglide.chances.staged import staged
+from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.gather import gather_terrain
+from farglide.plan.notes import plan_notes
+from farglide.sortie.grain import Asked
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, TerrainSource
-from farglide.sortie.staged import staged
 
 Grid = NDArray[np.float32]
 

@@ -5,14 +5,14 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.present.antennas import ground_test_lines
+from farglide.flightfile.flightfile import FlightFile
+from farglide.present.say.antennas import ground_test_lines
 from farglide.radio.link import margin_db
-from farglide.sortie.antennaspec import EndSpec
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.linkgear import gear_of
+from farglide.rig.links import gear_of
+from farglide.sortie.antennas import EndSpec
 from farglide.sortie.spec import GroundTest
 
-from .conftest import Document
+from ..conftest import Document
 
 PAIR = {"tested_m": 1000, "tested_margin_db": 14}
 

@@ -17,8 +17,8 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.sortie.defaults import DRAG_TABLE
-from farglide.sortie.flightfile import FlightFile
+from farglide.flightfile.flightfile import FlightFile
+from farglide.flightfile.standins import DRAG_TABLE
 from farglide.sortie.spec import Known
 
 ROOT = Path(__file__).parents[2]

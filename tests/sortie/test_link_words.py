@@ -5,17 +5,17 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.present.answer import answer_lines
-from farglide.sim.losses import LOSS_STEP_M
-from farglide.sortie.asked import Asked
-from farglide.sortie.carplan import _moves
-from farglide.sortie.fieldviews import _never_level
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.outlook import Outlook
+from farglide.chances.stage import Stage, set_stage
+from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.outlook import Outlook
+from farglide.plan.links.carplan import _moves
+from farglide.plan.places.fieldviews import _never_level
+from farglide.plan.plan import plan
+from farglide.present.say.answer import answer_lines
+from farglide.sim.core.losses import LOSS_STEP_M
+from farglide.sortie.grain import Asked
 from farglide.sortie.pack import Pack
-from farglide.sortie.plan import plan
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import Stage, set_stage
 
 
 def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from farglide.air.column import Sounding
 from farglide.errors import InputError, SourceError
-from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
+from farglide.packfile import flight_path, open_pack, save_pack
+from farglide.sortie.pack import Pack
 
 TEXT = '[flight]\nname = "Ämber – evening"\n'
 ARRAYS = ("gph_m", "p_pa", "t_k", "relative_humidity_ratio", "u_mps", "v_mps")

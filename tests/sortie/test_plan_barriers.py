@@ -3,13 +3,13 @@
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.sortie.asked import Asked
-from farglide.sortie.barrier_heights import barrier_ways
-from farglide.sortie.glides import middle_stage
-from farglide.sortie.outlook import Outlook
+from farglide.chances.stage import set_stage
+from farglide.chances.staged import median_place
+from farglide.outlook.outlook import Outlook
+from farglide.plan.home.glides import middle_stage
+from farglide.plan.places.barrier_heights import barrier_ways
+from farglide.sortie.grain import Asked
 from farglide.sortie.spec import Sortie
-from farglide.sortie.stage import set_stage
-from farglide.sortie.staged import median_place
 
 
 def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(

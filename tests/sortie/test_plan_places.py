@@ -7,11 +7,11 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.earth.clock import seconds_from_text
-from farglide.present.answer import answer_lines
-from farglide.sortie.asked import Asked
-from farglide.sortie.outlook import Outlook
+from farglide.outlook.outlook import Outlook
+from farglide.plan.plan import plan
+from farglide.present.say.answer import answer_lines
+from farglide.sortie.grain import Asked
 from farglide.sortie.pack import Pack
-from farglide.sortie.plan import plan
 from farglide.sortie.spec import Sortie
 
 ASKED = Asked(n_draws=100)

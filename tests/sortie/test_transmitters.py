@@ -6,16 +6,16 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.stage import Stage, set_stage
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
+from farglide.flightfile.flightfile import FlightFile
+from farglide.plan.faults.heat import case_k, transmitter_heats
+from farglide.plan.home.glides import middle_stage
+from farglide.plan.home.homeward import Homeward, homeward
 from farglide.power.convection import convection_wpm2k
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import FlightFile
-from farglide.sortie.glides import middle_stage
-from farglide.sortie.heat import case_k, transmitter_heats
-from farglide.sortie.homeward import Homeward, homeward
-from farglide.sortie.profile import Profile, planned_profile
+from farglide.rig.profile import Profile, planned_profile
+from farglide.sortie.grain import Asked
 from farglide.sortie.spec import CaseSpec, Sortie
-from farglide.sortie.stage import Stage, set_stage
 
 RELEASE_S = 76.0 * 60.0
 

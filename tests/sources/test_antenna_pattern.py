@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import SourceError
-from farglide.radio.measured import measured_pattern
+from farglide.radio.antenna.measured import measured_pattern
 from farglide.sources.antenna_pattern import read_antenna_pattern
 
 Written = Callable[[str, str | bytes], Path]

@@ -6,12 +6,12 @@ from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
 from farglide.earth.clock import clock_text, date_text
-from farglide.sortie.antennaspec import NO_PLACE
-from farglide.sortie.filenotes import missing_notes
-from farglide.sortie.flightfile import FlightFile, InputLine, read_flight_file
-from farglide.sortie.polarfit import with_fitted_polar
+from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
+from farglide.flightfile.notes import missing_notes
+from farglide.flightfile.reading.endings import unit_text
+from farglide.plan.polarfit import with_fitted_polar
+from farglide.sortie.antennas import NO_PLACE
 from farglide.sortie.spec import LinkSpec, Tag
-from farglide.sortie.suffixes import unit_text
 from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
@@ -123,8 +123,8 @@ def _antennas(flight: FlightFile) -> list[str]:
     ]
     lines: list[str] = []
     if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):
-        from farglide.present.antennas import antenna_section
-        from farglide.sortie.linkgear import gear_of
+        from farglide.present.say.antennas import antenna_section
+        from farglide.rig.links import gear_of
 
         lines = antenna_section([gear_of(link) for link in known])
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]

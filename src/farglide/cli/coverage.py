@@ -8,15 +8,16 @@ from typing import Final
 from farglide.cli.outfiles import check_out, write_texts
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.gather.gather import gather_patch, gather_patterns, gather_places
 from farglide.kernel_store import is_warm
-from farglide.present.coverage import coverage_geojson, coverage_lines
-from farglide.present.coverage_map import coverage_png
-from farglide.sim.coverage import FARTHEST_M, NEAREST_M, TOP_AGL_M, Level
-from farglide.sim.ears import TOP_M
-from farglide.sortie.coverage import Coverage, CoverageAsked, cover, patch_of
-from farglide.sortie.flightfile import read_flight_file
-from farglide.sortie.gather import gather_patch, gather_patterns, gather_places
-from farglide.sortie.pack import flight_path, open_pack
+from farglide.outlook.coverage import Coverage, CoverageAsked
+from farglide.packfile import flight_path, open_pack
+from farglide.plan.links.coverage import cover, patch_of
+from farglide.present.draw.coverage_map import coverage_png
+from farglide.present.say.coverage import coverage_geojson, coverage_lines
+from farglide.sim.hear.coverage import FARTHEST_M, NEAREST_M, TOP_AGL_M, Level
+from farglide.sim.hear.ears import TOP_M
 
 _PICTURE: Final = "coverage.png"
 _LAYER: Final = "coverage.geojson"

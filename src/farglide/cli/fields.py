@@ -6,10 +6,11 @@ from farglide.cli.outfiles import check_out, write_texts
 from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
-from farglide.present.layers import WRITERS
-from farglide.present.place_map import legend, place_map_svg
-from farglide.present.places import place_lines
-from farglide.sortie.placeview import PlaceView, see_places
+from farglide.outlook.places import PlaceView
+from farglide.plan.places.placeview import see_places
+from farglide.present.draw.layers import WRITERS
+from farglide.present.draw.place_map import legend, place_map_svg
+from farglide.present.say.places import place_lines
 
 _MAP = "places.svg"
 

@@ -7,13 +7,14 @@ from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
-from farglide.present.hardware import failure_lines
-from farglide.present.hearing import hearing_lines, what_if_lines
-from farglide.present.margins import margins_svg
-from farglide.present.text import FlightClock
-from farglide.present.weaker import weaker_table
-from farglide.sortie.hear import USUAL_DB, Heard, hear
-from farglide.sortie.weaker import LARGEST_DB
+from farglide.outlook.links import Heard
+from farglide.plan.hear import USUAL_DB, hear
+from farglide.plan.weak.weaker import LARGEST_DB
+from farglide.present.draw.margins import margins_svg
+from farglide.present.say.hardware import failure_lines
+from farglide.present.say.hearing import hearing_lines, what_if_lines
+from farglide.present.say.text import FlightClock
+from farglide.present.say.weaker import weaker_table
 
 MARGINS: Final = "links.svg"
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from farglide.errors import InputError
-from farglide.sortie.template import template_text
+from farglide.flightfile.template import template_text
 
 
 def write_template(path: Path) -> str:

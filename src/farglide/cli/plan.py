@@ -10,17 +10,18 @@ from farglide.cli.outfiles import check_out, write_texts
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
-from farglide.present.answer import answer_lines
+from farglide.flightfile.flightfile import FlightFile, read_flight_file
+from farglide.gather.accept import accepted
+from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
+from farglide.outlook.outlook import Outlook
+from farglide.packfile import flight_path, open_pack, save_pack
+from farglide.plan.plan import Progress, plan_file
+from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.accept import accepted
-from farglide.sortie.asked import Asked
-from farglide.sortie.flightfile import FlightFile, read_flight_file
-from farglide.sortie.gather import gather, gather_patterns, gather_places, gather_terrain
-from farglide.sortie.outlook import Outlook
-from farglide.sortie.pack import Pack, flight_path, open_pack, save_pack
-from farglide.sortie.plan import Progress, plan_file
+from farglide.sortie.grain import Asked
+from farglide.sortie.pack import Pack
 
-_ASSETS: Final = Path(__file__).parent.parent / "sortie" / "assets"
+_ASSETS: Final = Path(__file__).parent.parent / "flightfile" / "assets"
 DEMO: Final = _ASSETS / "amber-evening.toml"
 
 

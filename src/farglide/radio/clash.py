@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.radio.space import checked_frequency_hz, free_space_loss_db, wavelength_m
+from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
 # The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
 # service, 1164-1300 and 1559-1610 MHz.

@@ -6,7 +6,7 @@ from typing import Final, Literal
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.noise import thermal_noise_dbm
-from farglide.radio.space import checked_frequency_hz, free_space_loss_db, free_space_range_m
+from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, free_space_range_m
 
 Purpose = Literal["command", "picture", "position"]
 _PURPOSES: Final = ("command", "picture", "position")

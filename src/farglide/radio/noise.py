@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.radio.space import checked_frequency_hz
+from farglide.radio.path.space import checked_frequency_hz
 
 BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
 REFERENCE_K: Final = 290.0

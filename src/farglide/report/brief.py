@@ -8,11 +8,14 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from farglide.present import ladder, ladder_frame, plan_map, side, strip
-from farglide.present.answer import LAST_WORD
-from farglide.present.lookup import top_of_scale_km
-from farglide.present.place import n_lines
-from farglide.present.text import (
+from farglide.outlook.outlook import Outlook
+from farglide.present.draw import plan_map, side, strip
+from farglide.present.draw.ladder import frame as ladder_frame
+from farglide.present.draw.ladder import ladder
+from farglide.present.draw.lookup import top_of_scale_km
+from farglide.present.draw.place import n_lines
+from farglide.present.say.answer import LAST_WORD
+from farglide.present.say.text import (
     FlightClock,
     compass_words,
     grams_text,
@@ -22,7 +25,6 @@ from farglide.present.text import (
 )
 from farglide.report.foot import Foot, foot, foot_height_px, odds_height_px
 from farglide.report.tables import parts
-from farglide.sortie.outlook import Outlook
 
 FONTS: Final = (
     ("Barlow Semi Condensed", 500, "barlow-semi-condensed-latin-500-normal.woff2"),

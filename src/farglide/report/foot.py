@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.car import no_picture_words
-from farglide.present.gains import chosen, parted
-from farglide.present.place import n_lines
-from farglide.present.text import (
+from farglide.outlook.outlook import Gain, Outlook
+from farglide.present.draw.place import n_lines
+from farglide.present.say.car import no_picture_words
+from farglide.present.say.gains import chosen, parted
+from farglide.present.say.text import (
     FlightClock,
     bearing_text,
     compass_words,
@@ -15,13 +16,12 @@ from farglide.present.text import (
     sentence,
     sun_words,
 )
-from farglide.present.unsteered import (
+from farglide.present.say.unsteered import (
     burst_km,
     hands_off_words,
     never_left,
     seconds_text,
 )
-from farglide.sortie.outlook import Gain, Outlook
 
 TEXT_PX: Final = 11.8
 LINE_PX: Final = 14.4

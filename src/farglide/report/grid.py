@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.text import km_text, number_text, odds_short
-from farglide.sortie.outlook import LaunchSpot, Outlook
+from farglide.outlook.outlook import LaunchSpot, Outlook
+from farglide.present.say.text import km_text, number_text, odds_short
 
 NOTE: Final = (
     "odds of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"

@@ -3,18 +3,20 @@
 from dataclasses import dataclass, replace
 from typing import Final
 
-from farglide.present.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
-from farglide.present.answer import notes_told, release_facts, winds_text
-from farglide.present.barriers import BARRIER_HEADS, barrier_rows, decision_words
-from farglide.present.barriers import HEAD as BARRIERS_HEAD
-from farglide.present.car import car_words, no_picture_words
-from farglide.present.causes import CAUSE_HEADS, cause_rows, expected_words
-from farglide.present.causes import HEAD as CAUSES_HEAD
-from farglide.present.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
-from farglide.present.sentences import bands_told, ends_told
-from farglide.present.sky import degree_text
-from farglide.present.speeds import SPEED_NOTE, speed_cells, speed_heads
-from farglide.present.text import (
+from farglide.outlook.links import LostPicture
+from farglide.outlook.outlook import Gain, Outlook
+from farglide.present.say.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
+from farglide.present.say.answer import notes_told, release_facts, winds_text
+from farglide.present.say.barriers import BARRIER_HEADS, barrier_rows, decision_words
+from farglide.present.say.barriers import HEAD as BARRIERS_HEAD
+from farglide.present.say.car import car_words, no_picture_words
+from farglide.present.say.causes import CAUSE_HEADS, cause_rows, expected_words
+from farglide.present.say.causes import HEAD as CAUSES_HEAD
+from farglide.present.say.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
+from farglide.present.say.sentences import bands_told, ends_told
+from farglide.present.say.sky import degree_text
+from farglide.present.say.speeds import SPEED_NOTE, speed_cells, speed_heads
+from farglide.present.say.text import (
     FlightClock,
     duration_words,
     grams_text,
@@ -28,12 +30,10 @@ from farglide.present.text import (
     shift_words,
     wait_words,
 )
-from farglide.present.unsteered import burst_km, never_left, seconds_text, unsteered_row
-from farglide.present.weaker import HEAD as WEAKER_HEAD
-from farglide.present.weaker import weaker_words
+from farglide.present.say.unsteered import burst_km, never_left, seconds_text, unsteered_row
+from farglide.present.say.weaker import HEAD as WEAKER_HEAD
+from farglide.present.say.weaker import weaker_words
 from farglide.report.grid import NOTE, Grid, launch_grid
-from farglide.sortie.heardoutlook import LostPicture
-from farglide.sortie.outlook import Gain, Outlook
 
 Heads = tuple[tuple[str, bool], ...]  # words, and whether the column stands flush left
 N_NARROW: Final = 4  # columns that half a sheet holds

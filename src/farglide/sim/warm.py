@@ -25,26 +25,29 @@ from farglide.glider.release import Drop, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
-from farglide.radio.antenna import Dipole, pattern_of
-from farglide.radio.diffraction import diffraction_loss_db
-from farglide.radio.pattern import gain_towards_dbi
-from farglide.radio.space import free_space_loss_db
-from farglide.sim.climb import Balloon, Scene, Swarm, Tracks, climb
-from farglide.sim.descend import descend
-from farglide.sim.doors import Goals, Haste, Ways, begin_glide, doors, floors_of
-from farglide.sim.ears import N_GAS, N_SINES, Waves, ears_of
-from farglide.sim.flight import Craft, Orders, fly
-from farglide.sim.hearing import margins_db
-from farglide.sim.holds import Heard, holds, mean_held_ratio
-from farglide.sim.losses import Losses, drop_losses
-from farglide.sim.odds import burst_shares
-from farglide.sim.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
-from farglide.sim.prepass import N_REYNOLDS, Rise, glide_of
-from farglide.sim.reach import FREE, N_TERM, Reach, sum_reach
-from farglide.sim.rose import support_between
-from farglide.sim.step import apart_m, frame_of, layer_index
-from farglide.sim.support import Limits, Support, tabulate
-from farglide.sim.trail import levelled, trails
+from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.radio.antenna.pattern import gain_towards_dbi
+from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.radio.path.space import free_space_loss_db
+from farglide.sim.core.losses import Losses, drop_losses
+from farglide.sim.core.odds import burst_shares
+from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.step import apart_m, frame_of, layer_index
+from farglide.sim.core.tracks import Tracks
+from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.descend import descend
+from farglide.sim.fly.flight import Craft, Orders, fly
+from farglide.sim.fly.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
+from farglide.sim.fly.prepass import N_REYNOLDS, Rise, glide_of
+from farglide.sim.fly.trail import levelled, trails
+from farglide.sim.hear.ears import N_GAS, N_SINES, Waves, ears_of
+from farglide.sim.hear.hearing import margins_db
+from farglide.sim.hear.holds import Heard, holds, mean_held_ratio
+from farglide.sim.reach.doors import Ways, doors, floors_of
+from farglide.sim.reach.reach import FREE, N_TERM, Reach, sum_reach
+from farglide.sim.reach.rose import support_between
+from farglide.sim.reach.support import Limits, Support, tabulate
 
 _N: Final = 4  # layers, and knots
 _NONE: Final = 0  # draws

@@ -7,7 +7,7 @@ from typing import Final, Literal
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.errors import InputError
-from farglide.sortie.antennaspec import NO_PLACE, ONLY_A_GAIN, EndSpec
+from farglide.sortie.antennas import NO_PLACE, ONLY_A_GAIN, EndSpec
 
 Gas = Literal["helium", "hydrogen"]
 

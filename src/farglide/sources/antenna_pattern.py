@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from farglide.errors import InputError, SourceError
-from farglide.radio.measured import Rows, measured_pattern
+from farglide.radio.antenna.measured import Rows, measured_pattern
 from farglide.sources.files import content, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")

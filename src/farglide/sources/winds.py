@@ -10,7 +10,7 @@ from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.files import beginning, utc_text
-from farglide.sources.levels import counted
+from farglide.sources.levels.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
 
@@ -75,7 +75,7 @@ def format_of(path: Path) -> Format:
             f"is named like {by_name} but does not begin like it ({head[:16]!r}).",
             "Fetch it again, as binary.",
         )
-    from farglide.sources.igra import HEADER
+    from farglide.sources.soundings.igra import HEADER
 
     first = head.lstrip(b"\xef\xbb\xbf \t\r\n").split(b"\n", 1)[0].decode("latin-1")
     return "IGRA" if HEADER.match(first) else "CSV"
@@ -94,7 +94,7 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
     """Import only the reader that is needed: each brings a large library with it."""
     match format_of(path):
         case "GRIB":
-            from farglide.sources.grib import read_grib_column
+            from farglide.sources.grib.grib import read_grib_column
 
             if place is None:
                 raise SourceError(
@@ -105,20 +105,20 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
                 )
             return read_grib_column(path, place, t_s)
         case "BUFR":
-            from farglide.sources.bufr_temp import read_bufr
+            from farglide.sources.soundings.bufr_temp import read_bufr
 
             content = read_bufr(path)
             return _chosen(content.soundings, place, t_s, len(content.skipped))
         case "NetCDF":
-            from farglide.sources.netcdf_sounding import read_netcdf_sounding
+            from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
             return read_netcdf_sounding(path, place)
         case "IGRA":
-            from farglide.sources.igra import read_igra_sounding
+            from farglide.sources.soundings.igra import read_igra_sounding
 
             return read_igra_sounding(path, t_s)
         case "CSV":
-            from farglide.sources.csv_sounding import read_csv_sounding
+            from farglide.sources.soundings.csv_sounding import read_csv_sounding
 
             return read_csv_sounding(path, place)
 

@@ -1,0 +1,220 @@
+"""Decide: from odds over the climb to bands, gaps, the release window and what ends it."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.chances.advise import Advice
+from farglide.chances.stage import Stage
+from farglide.outlook.outlook import Ending, State
+from farglide.sortie.spec import DropSpec, Wish
+
+FloatArray = NDArray[np.float64]
+
+WITHIN_RATIO: Final = 0.02
+"""The window holds all moments whose odds are this near to the best."""
+_ALIKE_M: Final = 1000.0
+LAST_BURST_RATIO: Final = 59.0 / 60.0
+"""Bands end where fewer than 1 balloon in 60 gets."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """Which field, when, with what odds; indices are moments of the advice."""
+
+    field: int
+    first: int
+    last: int
+    best: int
+    from_s: float  # of the window
+    to_s: float
+    release_by_s: float
+    odds_ratio: float
+    open_ratio: float
+    bound_by: Ending
+    above_wanted: bool
+
+
+def state_of(open_ratio: float, wish: Wish) -> State:
+    """Return the state that a share of draws stands for."""
+    if open_ratio >= wish.open_ratio:
+        return "open"
+    return "doubtful" if open_ratio >= wish.doubtful_ratio else "shut"
+
+
+def runs(states: list[State]) -> list[tuple[State, int, int]]:
+    """Return stretches of one state as (state, first, one past the last)."""
+    found: list[tuple[State, int, int]] = []
+    for i, state in enumerate(states):
+        if found and found[-1][0] == state:
+            found[-1] = (state, found[-1][1], i + 1)
+        else:
+            found.append((state, i, i + 1))
+    return found
+
+
+def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[float, float]]:
+    """Return the stretches from the first open field to the median burst with no field open."""
+    best = advice.open_ratio.max(axis=1) if advice.open_ratio.shape[1] else np.zeros(0)
+    t = advice.after_launch_s
+    if best.size == 0:
+        return [(0.0, median_burst_s)]
+    open_at = best >= wish.open_ratio
+    if not open_at.any() or t[int(np.argmax(open_at))] >= median_burst_s:
+        return [(0.0, median_burst_s)]
+    inside = (t >= t[int(np.argmax(open_at))]) & (t <= median_burst_s)
+    step = _step_s(t)
+    states: list[State] = [
+        "shut" if i and not o else "open" for i, o in zip(inside, open_at, strict=True)
+    ]
+    return [
+        (float(t[a]), float(t[a]) + step * (b - a))
+        for state, a, b in runs(states)
+        if state == "shut"
+    ]
+
+
+def shut_s(advice: Advice, field: int, wish: Wish, median_burst_s: float) -> float:
+    """Return how long a field is not open between T+3 min and the median burst."""
+    t = advice.after_launch_s
+    inside = (t >= 180.0) & (t <= median_burst_s)
+    closed = inside & (advice.open_ratio[:, field] < wish.open_ratio)
+    return float(closed.sum() * _step_s(t))
+
+
+def _step_s(t: FloatArray) -> float:
+    return float(t[1] - t[0]) if len(t) > 1 else 0.0
+
+
+def decide(stage: Stage, advice: Advice) -> Decision | None:
+    """Return the release decision, or None when no field is ever open.
+
+    The first field in the crew's order is taken that opens above the wanted height with odds that
+    are worth it (not worse than doubtful, the burst included); failing that, the one that does so
+    highest; failing that, whatever opens, in the same order. The window holds the moments around
+    the best odds that come within 0.02 of them; one shorter than a release takes is widened to it.
+    """
+    wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
+    alive = advice.burst_ratio < LAST_BURST_RATIO
+    opens = (advice.open_ratio >= wish.open_ratio) & alive[:, None]
+    worth = opens & (advice.odds_ratio >= wish.doubtful_ratio)
+    high = alive & (advice.amsl_m >= wish.wanted_amsl_m)
+    for allowed in (worth, opens):
+        for field in range(n_fields):
+            if (allowed[:, field] & high).any():
+                return _window(stage, advice, field, high, True)
+        if allowed.any():
+            field, within = _highest_run(advice, allowed)
+            return _window(stage, advice, field, within, False)
+    return None
+
+
+def _highest_run(advice: Advice, allowed: NDArray[np.bool_]) -> tuple[int, NDArray[np.bool_]]:
+    """Return the field allowed highest up and the stretch of moments that ends there.
+
+    Fields within a kilometre of the highest are alike: the first in the crew's order is taken.
+    """
+    tops_m = np.where(allowed, advice.amsl_m[:, None], -np.inf).max(axis=0)
+    field = int(np.argmax(tops_m > tops_m.max() - _ALIKE_M))
+    last = first = int(np.argmax(np.where(allowed[:, field], advice.amsl_m, -np.inf)))
+    while first > 0 and allowed[first - 1, field]:
+        first -= 1
+    within = np.zeros(len(advice.amsl_m), dtype=np.bool_)
+    within[first : last + 1] = True
+    return field, within
+
+
+def window_of(stage: Stage, advice: Advice, field: int) -> Decision:
+    """Return the window of one field above the wanted height, however small its odds."""
+    alive = advice.burst_ratio < LAST_BURST_RATIO
+    high = alive & (advice.amsl_m >= stage.sortie.wish.wanted_amsl_m)
+    return _window(stage, advice, field, high if high.any() else alive, bool(high.any()))
+
+
+def _window(
+    stage: Stage, advice: Advice, field: int, allowed: NDArray[np.bool_], above: bool
+) -> Decision:
+    odds = np.where(allowed, advice.odds_ratio[:, field], -1.0)
+    best = int(np.argmax(odds))
+    good = (odds >= odds[best] - WITHIN_RATIO) & _manned(stage, advice, (field, best))
+    if advice.open_ratio[best, field] >= stage.sortie.wish.open_ratio:
+        good &= advice.open_ratio[:, field] >= stage.sortie.wish.open_ratio
+    first = last = best
+    while first > 0 and good[first - 1]:
+        first -= 1
+    while last + 1 < len(good) and good[last + 1]:
+        last += 1
+    t = advice.after_launch_s
+    from_s, to_s, odds_ratio = float(t[first]), float(t[last]), float(odds[best])
+    late_s = release_takes_s(stage.sortie.drop)
+    if to_s - from_s < late_s:
+        curve = (t, advice.odds_ratio[:, field])
+        from_s, to_s, odds_ratio = _widened(curve, (from_s, to_s), late_s)
+    return Decision(
+        field=field,
+        first=first,
+        last=last,
+        best=best,
+        from_s=from_s,
+        to_s=to_s,
+        release_by_s=max(to_s - late_s, from_s),
+        odds_ratio=odds_ratio,
+        open_ratio=float(advice.open_ratio[best, field]),
+        bound_by=_binding(stage, advice, field, last),
+        above_wanted=above,
+    )
+
+
+def _manned(stage: Stage, advice: Advice, chosen: tuple[int, int]) -> NDArray[np.bool_]:
+    """Return the moments at which the stand of a field's best moment is manned: there is one car.
+
+    Before, other stands may serve as well, but a car that waits there is not at this one in time.
+    """
+    field, best = chosen
+    stand = advice.holding.stand[best, field] if advice.holding is not None else -1
+    if stand < 0 or stage.listening is None:
+        return np.ones(len(advice.after_launch_s), dtype=np.bool_)
+    found: NDArray[np.bool_] = advice.after_launch_s >= stage.listening.ready_s[stand]
+    return found
+
+
+def release_takes_s(drop: DropSpec) -> float:
+    """Return the longest time kept from the order to the release: reaction and repeats."""
+    return drop.reaction_s.value + drop.repeats_s
+
+
+def _widened(
+    curve: tuple[FloatArray, FloatArray], window: tuple[float, float], late_s: float
+) -> tuple[float, float, float]:
+    """Return the best stretch as long as a release takes around a shorter window, and its odds.
+
+    `curve`: times and odds. The release comes at any moment from the order on, so the odds are the
+    mean over the stretch, and the order goes out where that mean is largest.
+    """
+    t, odds = curve
+    low = max(window[1] - late_s, float(t[0]))
+    starts = np.linspace(low, max(window[0], low), 13)
+    through = np.linspace(0.0, late_s, 25)
+    means = np.interp(starts[:, None] + through, t, odds).mean(axis=1)
+    start = float(starts[int(np.argmax(means))])
+    return start, start + late_s, float(means.max())
+
+
+def _binding(stage: Stage, advice: Advice, field: int, last: int) -> Ending:
+    """Return what makes the odds fall after the window: the largest loss over the next minutes."""
+    later = min(last + max(round(180.0 / stage.asked.clock_s), 1), len(advice.burst_ratio) - 1)
+    burst = advice.burst_ratio[later] - advice.burst_ratio[last]
+    reach = advice.reach_ratio[last, field] - advice.reach_ratio[later, field]
+    timely = advice.timely_ratio[last, field] - advice.timely_ratio[later, field]
+    total = advice.open_ratio[last, field] - advice.open_ratio[later, field]
+    if burst >= total:
+        return "burst"
+    if advice.holding is not None and total - timely > max(reach, timely - reach):
+        before, after = (advice.holding.by_purpose[j, field] for j in (last, later))
+        weaker = advice.holding.purposes[int(np.argmax(before - after))]
+        return "command" if weaker == "command" else "picture"
+    if reach >= timely - reach:
+        return "reach"
+    return "light" if stage.light_end_s < float(np.median(stage.drawn.pack_end_s)) else "packs"

@@ -1,0 +1,189 @@
+"""Holding: the odds that command and picture hold for every release, from the best stand for it."""
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.chances.stage import Stage
+from farglide.rig.listening import Listening
+from farglide.sim.core.release import Goals
+from farglide.sim.hear.holds import Heard, holds
+
+FloatArray = NDArray[np.floating[Any]]
+SingleArray = NDArray[np.float32]
+
+_EVERY_S: Final = 240.0
+"""Releases for which the links are asked; between them the odds change evenly, but for the moment
+at which a stand becomes manned: the last one before and the first one after are asked too."""
+_FIELDS_IN_FULL: Final = 4
+"""So many fields are asked for every draw. With more, draws not asked take those of their nearest:
+means would lose that far balloons are both out of reach and badly heard."""
+_FEWEST: Final = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """Odds that the links hold, by draw, moment of release and field.
+
+    `ratio` (n_draws, n_moments, n_fields); `by_purpose` (n_moments, n_fields, n_purposes): means
+    over the draws; `stand` (n_moments, n_fields): the best one for that release, -1 where none is
+    manned by then.
+    """
+
+    ratio: FloatArray
+    by_purpose: FloatArray
+    purposes: tuple[str, ...]
+    stand: NDArray[np.int64]
+
+
+def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding | None:
+    """Return the odds of the links; None where no link with a needed purpose is stated.
+
+    One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
+    picture. The best is the one with the highest odds in the mean over the draws, among those that
+    the car has reached by the release.
+    """
+    listening = stage.listening
+    if listening is None or not listening.needed or not len(moments):
+        return None
+    asked = _asked(stage, moments, listening.ready_s)
+    n_fields = len(goals.north_rad)
+    still = np.zeros(n_fields)
+    heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
+    n_draws = len(stage.haste.end_s)
+    n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
+    by_link = holds(
+        stage.scene,
+        (stage.drawn.swarm, stage.losses, stage.haste),
+        (stage.tracks, asked),
+        heard,
+        (goals, n_asked),
+        stage.workers,
+    )
+    at_s = asked.astype(np.float64) * stage.tracks.step_s
+    chosen, stand = _from_best_stand(listening, by_link, at_s)
+    del by_link  # room for what follows
+    like = _alike(stage, asked, n_asked)
+    return _spread_out((listening, like), chosen, stand, (asked, moments))
+
+
+def _from_best_stand(
+    listening: Listening, by_link: SingleArray, at_s: FloatArray
+) -> tuple[SingleArray, NDArray[np.int64]]:
+    """Return the odds of each needed purpose from the best stand, and which stand that is.
+
+    `by_link`: odds of every link from every stand; `at_s`: when the releases are.
+    """
+    whole = _by_purpose(listening, by_link)
+    stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
+    chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
+    return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
+
+
+def _asked(stage: Stage, moments: NDArray[np.int64], ready_s: FloatArray) -> NDArray[np.int64]:
+    """Return the moments asked about: some, and the two between which a stand becomes manned."""
+    every = max(round(_EVERY_S / (stage.tracks.step_s * _step(moments))), 1)
+    manned = np.searchsorted(moments * stage.tracks.step_s, ready_s)
+    turns = np.clip(np.append(manned - 1, manned), 0, len(moments) - 1)
+    return np.unique(np.concatenate([moments[::every], moments[turns], moments[-1:]]))
+
+
+def _step(moments: NDArray[np.int64]) -> int:
+    return int(moments[1] - moments[0]) if len(moments) > 1 else 1
+
+
+def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
+    """Return the odds that at least one link of each needed purpose holds, on the last axis."""
+    held = np.empty((*by_link.shape[:-1], len(listening.needed)), by_link.dtype)
+    for k, purpose in enumerate(listening.needed):
+        missed = np.ones(by_link.shape[:-1], by_link.dtype)
+        for row in listening.rows(purpose):
+            missed *= 1.0 - by_link[..., row]
+        held[..., k] = 1.0 - missed
+    return held
+
+
+def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDArray[np.int64]:
+    """Return the stand with the best mean over the draws at each moment, for each field."""
+    mean = _mean_flying(ratio)
+    mean[np.broadcast_to((at_s[:, None] < ready_s)[:, None, :], mean.shape)] = -1.0
+    best = mean.argmax(axis=2)
+    return np.where(mean.max(axis=2) < 0.0, -1, best)
+
+
+def _spread_out(
+    heard: tuple[Listening, NDArray[np.int64]],
+    chosen: FloatArray,
+    stand: NDArray[np.int64],
+    clocks: tuple[NDArray[np.int64], NDArray[np.int64]],
+) -> Holding:
+    """Return the odds at all moments, and for all draws, from those that were asked about.
+
+    `heard`: with the ears, which draw's odds each draw takes, as `_alike`.
+    """
+    listening, like = heard
+    asked, moments = clocks
+    place = np.interp(moments, asked, np.arange(len(asked)))
+    low = np.floor(place).astype(np.int64)
+    high = np.minimum(low + 1, len(asked) - 1)
+    weights = (low, high, (place - low).astype(np.float32)[:, None])
+    ratio = _between(chosen[..., 0], weights)
+    for purpose in range(1, chosen.shape[-1]):
+        ratio *= _between(chosen[..., purpose], weights)
+    turn = np.round(place).astype(np.int64)
+    if len(ratio) < len(like):
+        ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
+    each = [_mean_flying(_between(chosen[..., p], weights)) for p in range(chosen.shape[-1])]
+    return Holding(
+        ratio=np.nan_to_num(ratio),
+        by_purpose=np.stack(each, axis=-1),
+        purposes=listening.needed,
+        stand=stand[turn],
+    )
+
+
+def _alike(stage: Stage, asked: NDArray[np.int64], n_asked: int) -> NDArray[np.int64]:
+    """Return for each draw and moment the asked draw whose balloon is nearest, itself if asked.
+
+    Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
+    """
+    frame, tracks = stage.scene.frame, stage.tracks
+    places_m = np.stack(
+        [
+            tracks.amsl_m[:, asked],
+            tracks.north_rad[:, asked] * frame.meridian_m,
+            tracks.east_rad[:, asked] * (frame.normal_m * frame.cosine),
+        ]
+    ).astype(np.float32)
+    n_draws = places_m.shape[1]
+    found = np.repeat(np.arange(n_draws)[:, None], len(asked), axis=1)
+    for j in range(len(asked) if n_asked < n_draws else 0):
+        known = places_m[:, :n_asked, j]
+        away_m2 = np.zeros((n_draws - n_asked, n_asked), np.float32)
+        for one, all_ in zip(known, places_m[:, n_asked:, j], strict=True):
+            away_m2 += (all_[:, None] - one) ** 2
+        found[n_asked:, j] = np.nan_to_num(away_m2, nan=np.inf).argmin(axis=1)
+    return found
+
+
+def _between(
+    odds: FloatArray, weights: tuple[NDArray[np.int64], NDArray[np.int64], SingleArray]
+) -> FloatArray:
+    """Return odds between the moments asked about; where a balloon bursts meanwhile, as before."""
+    low, high, share = weights
+    before, after = odds[:, low], odds[:, high]
+    np.copyto(before, after, where=np.isnan(before))
+    np.copyto(after, before, where=np.isnan(after))
+    after -= before
+    after *= share
+    after += before
+    return after
+
+
+def _mean_flying(odds: FloatArray) -> FloatArray:
+    """Return the mean over the draws whose balloon still flies, 0 where none does."""
+    flying = ~np.isnan(odds)
+    mean: FloatArray = np.where(flying, odds, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
+    return mean

@@ -1,0 +1,138 @@
+"""File notes: what the crew should know of a flight file although nothing in it is refused."""
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from farglide.flightfile.entries import Entry, Sheet
+from farglide.sortie.spec import FAULT_DB, Sortie
+from farglide.units import FOOT_M
+
+_STRANGE_RISE_M: Final = 300.0
+_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
+_USUAL_DRAG: Final = (0.1, 0.8)
+_LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
+_LEAST_EIRP_DBM: Final = 10.0
+
+
+def wind_note(path: Path, sheet: Sheet) -> str:
+    """Return what is wrong with the winds that the file names; a plan may be given others."""
+    if sheet.wind_file is None:
+        return "No winds are stated: without [wind] no flight can be planned."
+    if not _is_file(path.parent / sheet.wind_file):
+        return f"The winds {sheet.wind_file} are not there yet."
+    return ""
+
+
+def missing_notes(folder: Path, sortie: Sortie) -> Iterator[str]:
+    """Yield which files besides the winds are not there, as the file in `folder` names them."""
+    ground = sortie.terrain.paths if sortie.terrain else ()
+    ends = [end for link in sortie.links for end in (link.sender_end, link.receiver_end)]
+    told = (
+        ("The ground {} is", ground),
+        ("The places {} are", sortie.places.paths),
+        ("The barrier {} is", [one.path for one in sortie.places.barriers]),
+        ("The pattern {} is", [path for end in ends for path in end.pattern_paths]),
+    )
+    for words, paths in told:
+        for path in map(Path, dict.fromkeys(paths)):
+            if not _is_file(path):
+                name = path.relative_to(folder) if path.is_relative_to(folder) else path
+                yield f"{words.format(name)} not there yet."
+
+
+def notes_of(sheet: Sheet) -> Iterator[str]:
+    """Yield what the crew should know although nothing is wrong."""
+    if not sheet.fields and not sheet.places_files:
+        yield "No field is stated: at every minute of the climb there is nowhere to land."
+    if not sheet.packs:
+        yield "No pack is stated: nothing here knows when the power ends."
+    if not sheet.numbers["glider"]["top_eas_mps"].given:
+        top_mps = sheet.numbers["glider"]["top_eas_mps"].value
+        fastest = f"nothing faster than best glide, {top_mps:.1f} m/s EAS, is offered"
+        yield f"No top_eas is stated: {fastest}."
+    constant = sheet.numbers["balloon"]["drag_coefficient"]
+    if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
+        yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
+    yield from _doubtful_units(sheet)
+    for one in sheet.links:
+        yield from _doubtful_power(one)
+    for one in sheet.links:
+        offset_db = one.numbers["offset_db"].value
+        if abs(offset_db) > FAULT_DB:
+            yield (
+                f"Link {one.name} stood {offset_db:+.0f} dB off its budget in the ground test: do "
+                "not shift the curve by that, find the fault."
+            )
+    yield from _unfed(sheet)
+    if sheet.glides:
+        yield f"The polar is fitted from {len(sheet.glides)} timed glides."
+    if not sheet.counts["n_releases"]:
+        yield "No release has been tried: its odds are not known."
+    if not sheet.counts["n_pullouts"]:
+        yield "No pull-out has been flown: its odds are not known."
+
+
+def _unfed(sheet: Sheet) -> Iterator[str]:
+    """Yield links and triggers whose needs name neither a pack nor another link."""
+    for noun, entries in (("Link", sheet.links), ("Trigger", sheet.triggers)):
+        for one in entries:
+            needs = [need.casefold() for need in one.lists["needs"]]
+            if needs and not any(need.startswith(("pack ", "link ")) for need in needs):
+                yield f'{noun} {one.name} needs no pack: name what feeds it, as in "pack all".'
+
+
+def _doubtful_units(sheet: Sheet) -> Iterator[str]:
+    """Yield what looks like another unit or sign, though it may be meant."""
+    launch = sheet.numbers["launch"]
+    launch_m = launch["amsl_m"].value
+    heights = {one.name: one.numbers["amsl_m"].value for one in sheet.fields}
+    told = [n for n, z in heights.items() if _fits_as_feet(z, launch_m)]
+    if len(heights) > 1 and all(_fits_as_feet(launch_m, z) for z in heights.values()):
+        yield f"The launch at {launch_m:.0f} m lies far above every field. Is its height feet?"
+        told = []
+    for name in told:
+        yield (
+            f"Field {name} at {heights[name]:.0f} m lies {abs(heights[name] - launch_m):.0f} m "
+            f"from the height of the launch; as feet it would be {FOOT_M * heights[name]:.0f} m. "
+            "Is it feet?"
+        )
+    offset_h = sheet.launch_offset_h
+    by_sun_h = launch["lon_deg"].value / 15.0
+    apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
+    if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
+        yield (
+            f"The clock at the launch is {offset_h:+g} h from UTC, but the sun there is "
+            f"{by_sun_h:+.1f} h from it. Check the sign of the offset, and the longitude."
+        )
+
+
+def _doubtful_power(link: Entry) -> Iterator[str]:
+    """Yield a power that looks like a level in dBm, or a level that looks like a power."""
+    power, eirp = link.numbers["power_w"], link.numbers["eirp_dbm"]
+    if power.given and power.value >= _LEAST_AS_DBM_W:
+        meant_w = math.pow(10.0, 0.1 * power.value - 3.0)
+        yield (
+            f"Link {link.name} sends with {power.value:g} W. Is that dBm? Then write "
+            f"power_w = {meant_w:.3g}."
+        )
+    if eirp.given and eirp.value < _LEAST_EIRP_DBM:
+        as_w = math.pow(10.0, 0.1 * eirp.value - 3.0)
+        yield (
+            f"Link {link.name} radiates {eirp.value:g} dBm, {as_w:.3g} W. Is that watts? Then "
+            f"write eirp_w = {eirp.value:g}."
+        )
+
+
+def _fits_as_feet(amsl_m: float, beside_m: float) -> bool:
+    """Tell whether a height far from another lies near it when taken for feet."""
+    apart_m = abs(amsl_m - beside_m)
+    return apart_m > _STRANGE_RISE_M and abs(FOOT_M * amsl_m - beside_m) < 0.25 * apart_m
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:  # a folder on the way that may not be entered
+        return False

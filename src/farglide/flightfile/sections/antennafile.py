@@ -1,0 +1,169 @@
+"""Antennas of a flight file: the ends of links out of their entries, and what does not fit."""
+
+import math
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Final
+
+from farglide.errors import Problem
+from farglide.flightfile.entries import Entry
+from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER
+from farglide.sortie.antennas import BEAMS, MEASURED, NO_PLACE, STATED_GAIN, UNSTATED, EndSpec
+
+GAIN: Final = "gain_dbi"
+_HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
+_WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
+_NEEDS: Final[Mapping[str, tuple[str, ...]]] = {
+    "collinear": (GAIN,),
+    "helix": ("n_turns",),
+    "helix array": ("n_turns", "n_level", "n_upright", "apart_wavelengths"),
+    "dish": ("diameter_m",),
+    "turnstile": (GAIN,),
+    "lobed": (GAIN, "ripple_db"),
+}
+_MAY: Final[Mapping[str, tuple[str, ...]]] = {
+    "quarter wave": ("ground_radius_wavelengths",),
+    "helix": _HELIX,
+    "helix array": _HELIX,
+    "yagi": _WIDTHS,
+    "patch": _WIDTHS,
+    "turnstile": ("ripple_db", "edge_deg"),
+    "lobed": ("edge_deg",),
+}
+_EVERY: Final = (
+    "aim_spread_deg", "swing_deg", "axial_ratio_db", "damage_db", "damage_skew_deg",
+)  # fmt: skip
+_KEYS: Final = tuple(one.key.removeprefix("sender_") for one in SENDER)
+_COUNTS: Final = ("n_turns", "n_level", "n_upright")
+
+
+def end_of(one: Entry, end: str, folder: Path) -> EndSpec:
+    """Return the antenna of one end of a link whose entry was found without problems.
+
+    `folder`: that of the flight file, where the file of a measured pattern lies.
+    """
+    names = [one.texts[f"{end}_{key}"] for key in PATTERN_FILES]
+    return EndSpec(
+        antenna=one.texts[f"{end}_antenna"],
+        pointing=one.texts[f"{end}_pointing"],
+        polarisation=one.texts[f"{end}_polarisation"],
+        aboard=is_aboard(one, end),
+        pattern_paths=tuple(str(folder / name) for name in names if name),
+        planes=(),  # read when the flight is gathered
+        **{key: _stated(one, end, key) for key in (*_KEYS, GAIN)},
+    )
+
+
+def is_aboard(one: Entry, end: str) -> bool:
+    """Tell whether this end flies: it hears the command, and sends picture and position."""
+    return (end == "receiver") == (one.texts["purpose"] == "command")
+
+
+def antenna_problems(links: list[Entry]) -> Iterator[Problem]:
+    """Yield what the antennas of links lack, state for nothing, or state against each other."""
+    for i, one in enumerate(links, start=1):
+        where = f"[[links]] {i}"
+        for end in ENDS:
+            yield from _own_numbers(where, one, end)
+            yield from _pattern_file(where, one, end)
+            yield from _pointing(where, one, end)
+            yield from _circle(where, one, end)
+        yield from _one_polarisation(where, one)
+        yield from _place(where, one)
+
+
+def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
+    """Hold the numbers that are stated against those that this antenna has."""
+    antenna = one.texts[f"{end}_antenna"]
+    needs, may = _NEEDS.get(antenna, ()), _MAY.get(antenna, ())
+    given = [key for key in (*_KEYS, GAIN) if one.numbers[f"{end}_{key}"].given]
+    for key in needs:
+        if key not in given:
+            what = f"is missing: {end}_antenna is {_a(antenna)}."
+            yield Problem(f"{where} {end}_{key}", what, "State it, off the sheet or a ruler.")
+    for key in given:
+        if key not in (*needs, *may, *_EVERY, GAIN):
+            what = f"is stated, but {end}_antenna is {_a(antenna)}, which has none."
+            yield Problem(f"{where} {end}_{key}", what, f"Take it out, or change {end}_antenna.")
+    if antenna in ("yagi", "patch") and not {GAIN, *_WIDTHS} & set(given):
+        what = f"is {_a(antenna)} without a beamwidth and without a gain."
+        yield Problem(f"{where} {end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
+    for key in _COUNTS:
+        value = one.numbers[f"{end}_{key}"].value
+        if value == value and value != round(value):
+            what = f"is {value:g}; allowed: a whole number."
+            yield Problem(f"{where} {end}_{key}", what, "Count full turns or antennas.")
+
+
+def _pattern_file(where: str, one: Entry, end: str) -> Iterator[Problem]:
+    is_measured = one.texts[f"{end}_antenna"] == MEASURED
+    name, upright = (one.texts[f"{end}_{key}"] for key in PATTERN_FILES)
+    if (is_measured or upright) and not name:
+        example = f'Write {end}_pattern_file = "pattern.csv", with angle_deg and gain_dbi.'
+        yield Problem(f"{where} {end}_pattern_file", "is missing.", example)
+    for key in PATTERN_FILES:
+        if one.texts[f"{end}_{key}"] and not is_measured:
+            what = f"is stated, but {end}_antenna is not measured."
+            yield Problem(f"{where} {end}_{key}", what, f'Write {end}_antenna = "measured".')
+
+
+def _pointing(where: str, one: Entry, end: str) -> Iterator[Problem]:
+    antenna, aboard = one.texts[f"{end}_antenna"], is_aboard(one, end)
+    pointing = one.texts[f"{end}_pointing"]
+    place, choice = f"{where} {end}_pointing", 'Write "up", "down" or "level".'
+    stands = EndSpec(antenna=antenna, pointing=pointing, aboard=aboard).stands
+    if antenna == STATED_GAIN:
+        needless = ["aim_spread_deg", "damage_skew_deg"]
+        told = [key for key in needless if one.numbers[f"{end}_{key}"].given]
+        told += ["pointing"] * (pointing != "usual")
+        for key in told:
+            what = "is stated, but of its antenna only a gain."
+            yield Problem(f"{where} {end}_{key}", what, f"State {end}_antenna, or take it out.")
+        return
+    if pointing == "usual" and (antenna == MEASURED or (aboard and antenna in BEAMS)):
+        what = f"is missing: how {_a(antenna)} stands there, nobody can guess."
+        yield Problem(place, what, choice if aboard else 'Write "aimed", "up", "down" or "level".')
+        return
+    if stands == "aimed" and aboard:
+        yield Problem(place, "is aimed, but nothing aims on the glider.", choice)
+    elif stands == "aimed" and antenna not in (*BEAMS, MEASURED):
+        yield Problem(place, f"is aimed, but {_a(antenna)} has no boresight.", choice)
+    key, other = ("swing", "aim_spread") if stands == "aimed" else ("aim_spread", "swing")
+    if one.numbers[f"{end}_{key}_deg"].given:
+        how = "is aimed" if stands == "aimed" else f"points {stands}"
+        what = f"is stated, but {end}_antenna {how}."
+        yield Problem(f"{where} {end}_{key}_deg", what, f"Is {end}_{other}_deg meant?")
+
+
+def _circle(where: str, one: Entry, end: str) -> Iterator[Problem]:
+    sense = one.texts[f"{end}_polarisation"]
+    if one.numbers[f"{end}_axial_ratio_db"].given and "circular" not in sense:
+        what = f"is stated, but {end}_polarisation is {sense}."
+        yield Problem(f"{where} {end}_axial_ratio_db", what, "Only a circular one has it.")
+
+
+def _one_polarisation(where: str, one: Entry) -> Iterator[Problem]:
+    unstated = [end for end in ENDS if one.texts[f"{end}_polarisation"] == UNSTATED]
+    if len(unstated) == 1:
+        what = "is missing: the loss is that between both ends."
+        yield Problem(f"{where} {unstated[0]}_polarisation", what, "State both, or none.")
+
+
+def _place(where: str, one: Entry) -> Iterator[Problem]:
+    if one.texts["surroundings"] == NO_PLACE:
+        return
+    if one.texts["purpose"] == "command":
+        what = "is stated, but the receiver flies; the published noise is that near the ground."
+        yield Problem(f"{where} surroundings", what, "Take it out.")
+    elif not one.numbers["noise_figure_db"].given:
+        what = "is stated without noise_figure_db: what the place adds depends on it."
+        yield Problem(f"{where} surroundings", what, "State noise_figure_db and needed_ratio_db.")
+
+
+def _a(antenna: str) -> str:
+    return f"a {EndSpec(antenna=antenna).noun}"
+
+
+def _stated(one: Entry, end: str, key: str) -> float | None:
+    number = one.numbers[f"{end}_{key}"]
+    return number.value if number.given and not math.isnan(number.value) else None

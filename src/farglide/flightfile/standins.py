@@ -1,0 +1,189 @@
+"""What stands in for a number that the flight file leaves out, by class of balloon and glider."""
+
+import math
+from typing import Final
+
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
+from farglide.flightfile.reading.keys import Stated, filled
+from farglide.flightfile.sections import gearkeys
+from farglide.sortie.spec import Tag
+
+Numbers = dict[str, Stated]
+
+DRAG_TABLE: Final = (
+    (3.0e4, 1.100),
+    (5.0e4, 0.906),
+    (7.0e4, 0.788),
+    (1.0e5, 0.676),
+    (1.4e5, 0.581),
+    (2.0e5, 0.492),
+    (2.8e5, 0.419),
+    (4.0e5, 0.354),
+    (5.0e5, 0.319),
+    (6.0e5, 0.294),
+    (8.0e5, 0.262),
+    (1.0e6, 0.250),
+)
+"""Drag curve of a rising rubber balloon, (Reynolds number, C_d), constant outside.
+
+Source: from memory, Gallice et al. 2011 (Atmos. Meas. Tech. 4, 2235): C_d = 0.04808 (ln Re)^2 -
+1.406 ln Re + 10.490, cut to 0.25..1.1.
+"""
+
+MEAN_ASCENT_MPS: Final = 5.5  # common practice, no source: 5 to 6 m/s
+_BURST_FILM_M: Final = 6.0e-6
+_LATEX_DENSITY_KGPM3: Final = 930.0
+_WING_LOADING_KGPM2: Final = 4.5  # small foam gliders of 0.3 to 1.5 kg: common practice, no source
+_ASPECT_RATIO: Final = 5.0
+_PULL_OVER_STALL: Final = 1.4
+_SLOWEST_LIFT_RATIO: Final = 0.8  # share of the greatest lift that is flown steadily
+
+_SEA_LEVEL_KINEMATIC_M2PS: Final = 1.4607e-5  # ISO 2533:1975, table 1
+_WING: Final = ("area_m2", "span_m", "chord_m", "aspect_ratio")
+_DOUBTS: Final = {
+    one.key: one.doubt for one in (*gearkeys.BALLOON, *gearkeys.GLIDER, *gearkeys.DROP)
+}
+_ORDER: Final = (Tag.MEASURED, Tag.TYPICAL, Tag.GUESS)
+
+
+def worst(*tags: Tag) -> Tag:
+    """Return the least trusted of some origins.
+
+    >>> worst(Tag.MEASURED, Tag.TYPICAL).value
+    'typical'
+    """
+    return max(tags, key=_ORDER.index)
+
+
+def burst_diameter_m(mass_kg: float) -> float:
+    """Return the diameter at which a latex balloon of this mass may burst: a guess, 15 %.
+
+    Latex sounding balloons thin to about 6 micrometres of film before they tear, whatever their
+    size: mass = 930 kg/m3 x pi D^2 x film. Source: from memory, no table of any maker.
+
+    >>> round(burst_diameter_m(1.0), 2)
+    7.55
+    """
+    return math.sqrt(mass_kg / (math.pi * _LATEX_DENSITY_KGPM3 * _BURST_FILM_M))
+
+
+def stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float) -> float:
+    """Return the equivalent airspeed of the stall in level flight.
+
+    >>> round(stall_eas_mps(0.68, 0.15, 0.85), 1)
+    9.2
+    """
+    weight_n = mass_kg * STANDARD_GRAVITY_MPS2
+    return math.sqrt(2.0 * weight_n / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * lift_max))
+
+
+def induced_drag_factor(aspect_ratio: float, span_efficiency: float) -> float:
+    """Return k of C_D = C_D0 + k C_L^2, k = 1 / (pi A e)."""
+    return 1.0 / (math.pi * aspect_ratio * span_efficiency)
+
+
+def fill_balloon(numbers: Numbers) -> None:
+    """Put the stand-ins of the balloon's missing numbers in their places."""
+    mass = numbers["mass_kg"]
+    if not numbers["burst_diameter_m"].given and mass.value > 0.0:
+        _put(numbers, "burst_diameter_m", burst_diameter_m(mass.value), Tag.GUESS)
+    factor, constant = numbers["drag_factor"], numbers["drag_coefficient"]
+    if constant.given and not factor.given and not factor.tagged:
+        _put(numbers, "drag_factor", factor.value, constant.tag)
+
+
+def fill_glider(numbers: Numbers) -> None:
+    """Put the stand-ins of the glider's missing numbers in their places: wing, stall, polar."""
+    _fill_wing(numbers)
+    mass_kg, area_m2 = numbers["mass_kg"].value, numbers["area_m2"].value
+    stall = numbers["stall_eas_mps"]
+    if stall.given and not numbers["lift_max"].given:
+        pressure_pa = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * stall.value**2
+        lift = mass_kg * STANDARD_GRAVITY_MPS2 / (pressure_pa * area_m2)
+        _put(numbers, "lift_max", lift, worst(stall.tag, numbers["area_m2"].tag))
+    factor = numbers["glide_factor"]
+    if not factor.given and not factor.tagged:
+        polar = (numbers[key].tag for key in ("zero_lift_drag", "span_efficiency_ratio", "area_m2"))
+        _put(numbers, "glide_factor", factor.value, worst(*polar))
+    if not numbers["top_eas_mps"].given:
+        _put(numbers, "top_eas_mps", best_glide_eas_mps(numbers), Tag.GUESS)
+
+
+def fill_drop(numbers: Numbers, glider: Numbers) -> None:
+    """Put the speed of the pull-out in its place, 1.4 times the stall, where it is left out.
+
+    Source: common practice, no source.
+    """
+    if not numbers["pull_eas_mps"].given:
+        stall = _stall_of(glider)
+        _put(numbers, "pull_eas_mps", _PULL_OVER_STALL * stall, Tag.GUESS)
+
+
+def best_glide_eas_mps(glider: Numbers) -> float:
+    """Return the equivalent airspeed of the flattest glide near sea level.
+
+    Least drag of a V^(2-n) + b V^-2, n the Reynolds exponent below the reference and 0 above, gives
+    C_L^2 = (1 - n/2) C_D0 / k. C_D0 depends on the speed that it sets, so a few rounds are walked.
+    Lift is held to 0.8 of its greatest.
+    """
+    mass, area, chord = (glider[key].value for key in ("mass_kg", "area_m2", "chord_m"))
+    k = induced_drag_factor(glider["aspect_ratio"].value, glider["span_efficiency_ratio"].value)
+    drag, lift_max = glider["zero_lift_drag"].value, glider["lift_max"].value
+    reference, n = glider["reference_reynolds"].value, glider["reynolds_exponent"].value
+    speed = stall_eas_mps(mass, area, lift_max)
+    for _ in range(20):
+        reynolds = speed * chord / _SEA_LEVEL_KINEMATIC_M2PS
+        share = (1.0 - n / 2.0) * (reference / reynolds) ** n if reynolds < reference else 1.0
+        lift = min(math.sqrt(share * drag / k), _SLOWEST_LIFT_RATIO * lift_max)
+        speed = stall_eas_mps(mass, area, lift)
+    return speed
+
+
+def _put(numbers: Numbers, key: str, value: float, tag: Tag) -> None:
+    """Put a value in place of a missing one; NaN, from a refused neighbour, stays NaN."""
+    numbers[key] = filled(numbers[key], value, tag, _DOUBTS[key])
+
+
+def _stall_of(glider: Numbers) -> float:
+    return stall_eas_mps(glider["mass_kg"].value, glider["area_m2"].value, glider["lift_max"].value)
+
+
+def _fill_wing(numbers: Numbers) -> None:
+    """Fill area, chord and aspect ratio from any two of them and the span, or from the mass."""
+    given = {key: numbers[key] for key in _WING if numbers[key].given}
+    area, tag = _area(given, numbers["mass_kg"].value)
+    if "area_m2" not in given:
+        _put(numbers, "area_m2", area, tag)
+    aspect, aspect_tag = _aspect(given, area)
+    if "aspect_ratio" not in given:
+        _put(numbers, "aspect_ratio", aspect, worst(tag, aspect_tag))
+    if "chord_m" not in given:
+        _put(numbers, "chord_m", math.sqrt(area / aspect), worst(tag, aspect_tag))
+
+
+def _area(given: Numbers, mass_kg: float) -> tuple[float, Tag]:
+    value = {key: one.value for key, one in given.items()}
+    tag = worst(Tag.MEASURED, *(one.tag for one in given.values()))
+    if "area_m2" in value:
+        return value["area_m2"], given["area_m2"].tag
+    if "span_m" in value and "chord_m" in value:
+        return value["span_m"] * value["chord_m"], tag
+    if "aspect_ratio" in value and "span_m" in value:
+        return value["span_m"] ** 2 / value["aspect_ratio"], tag
+    if "aspect_ratio" in value and "chord_m" in value:
+        return value["chord_m"] ** 2 * value["aspect_ratio"], tag
+    if "span_m" in value:
+        return value["span_m"] ** 2 / _ASPECT_RATIO, Tag.GUESS
+    if "chord_m" in value:
+        return value["chord_m"] ** 2 * _ASPECT_RATIO, Tag.GUESS
+    return mass_kg / _WING_LOADING_KGPM2, Tag.GUESS
+
+
+def _aspect(given: Numbers, area_m2: float) -> tuple[float, Tag]:
+    if "aspect_ratio" in given:
+        return given["aspect_ratio"].value, given["aspect_ratio"].tag
+    if "span_m" in given:
+        return given["span_m"].value ** 2 / area_m2, given["span_m"].tag
+    if "chord_m" in given:
+        return area_m2 / given["chord_m"].value ** 2, given["chord_m"].tag
+    return _ASPECT_RATIO, Tag.GUESS

@@ -1,0 +1,194 @@
+"""Gather: reads the files a flight needs, once, into a pack."""
+
+import math
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from farglide.atlas.barriers import Barrier, check_barriers
+from farglide.atlas.fields import check_fields
+from farglide.atlas.places import Places
+from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
+from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.errors import ContradictionError, SourceError
+from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.accept import accepted
+from farglide.rig.antennalaws import far_off
+from farglide.rig.area import needed_area, part_way, wide_area
+from farglide.sortie.antennas import MEASURED, EndSpec
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
+from farglide.sources.antenna_pattern import read_antenna_pattern
+from farglide.sources.elevation import read_elevation, read_elevation_within
+from farglide.sources.places.places import read_places
+from farglide.sources.winds import read_winds
+
+if TYPE_CHECKING:  # else every plan would load the kernels of an area
+    from farglide.sim.hear.coverage import Patch
+
+_NEAR_DEG: Final = 0.02
+_FILLED_POSTS: Final = 3
+_SHARES: Final = (1.0, 0.75, 0.5, 0.25)
+"""Of the way from the needed to the wide area: the first that the files cover is taken."""
+
+
+def gather_terrain(sortie: Sortie) -> Terrain | None:
+    """Return the ground round launch, fields and stands; None where the file names none.
+
+    With that round barriers and landmarks as far as the files cover it, in quarters of the way.
+    """
+    if sortie.terrain is None:
+        return None
+    needed, wide = needed_area(sortie), wide_area(sortie)
+    for share in _SHARES if wide != needed else ():
+        try:
+            return _elevation(sortie.terrain, part_way(needed, wide, share))
+        except SourceError:  # not covered so far out, or unreadable: then the last try says so
+            continue
+    return _elevation(sortie.terrain, needed)
+
+
+def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
+    """Return the ground of a patch as far as the files reach; None where the file names none."""
+    source = sortie.terrain
+    if source is None:
+        return None
+    paths = [Path(path) for path in source.paths]
+    return _narrow_holes_filled(read_elevation_within(paths, patch.box, _void_amsl_m(source)))
+
+
+def gather_places(flight: FlightFile) -> FlightFile:
+    """Return a flight with the fields, barriers and landmarks of the files that it names.
+
+    A field whose file states no height takes that of `[terrain]`, else that of the launch; what
+    was taken for granted is added to the notes.
+    """
+    sortie = flight.sortie
+    if not (sortie.places.paths or sortie.places.barriers):
+        return flight
+    launch, guessed = sortie.launch, list[str]()
+    near = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    found = read_places(
+        [Path(path) for path in sortie.places.paths],
+        near,
+        lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed),
+    )
+    for source in sortie.places.barriers:
+        found += _barrier_parts(source, read_places([Path(source.path)], near, lambda *_: 0.0))
+    if not sortie.fields and not found.fields:
+        guessed.append("The files of places hold no field.")
+    fields, barriers = sortie.fields + found.fields, sortie.barriers + found.barriers
+    if fields:
+        check_fields(fields)
+    check_barriers(barriers)
+    return replace(
+        flight,
+        sortie=replace(
+            sortie,
+            fields=fields,
+            barriers=barriers,
+            landmarks=sortie.landmarks + found.landmarks,
+            places=PlacesSource(),
+        ),
+        notes=(*flight.notes, *found.notes, *guessed),
+    )
+
+
+def gather_patterns(flight: FlightFile) -> FlightFile:
+    """Return a flight with the measured patterns of its antennas, out of the files it names.
+
+    A stated gain more than 3 dB off the peak of the file is asked about.
+    """
+    links = tuple(
+        replace(
+            link,
+            sender_end=_measured(link, link.sender_end),
+            receiver_end=_measured(link, link.receiver_end),
+        )
+        for link in flight.sortie.links
+    )
+    return replace(flight, sortie=replace(flight.sortie, links=links))
+
+
+def _measured(link: LinkSpec, end: EndSpec) -> EndSpec:
+    if end.antenna != MEASURED or end.planes:
+        return end
+    planes = tuple(read_antenna_pattern(Path(path)) for path in end.pattern_paths)
+    read = replace(end, planes=planes)
+    try:
+        asked = far_off(read, link.frequency_hz)
+    except ContradictionError as error:
+        raise SourceError(", ".join(end.pattern_paths), "", str(error), "") from error
+    if asked:
+        what = f"{link.name}: the stated gain {asked}"
+        raise SourceError(end.pattern_paths[0], "", what, "Which of them is right?")
+    return read
+
+
+def _barrier_parts(source: BarrierSource, found: Places) -> Places:
+    """Return the areas of a file as one barrier, its parts numbered."""
+    outlines = [one.outline for one in found.barriers]
+    outlines += [one.outline for one in found.fields if one.outline is not None]
+    if not outlines:
+        remedy = "Draw it as a Polygon, or as a closed route or track."
+        raise SourceError(source.path, "", f"holds no area for {source.name!r}.", remedy)
+    parts = tuple(
+        Barrier(
+            name=source.name if i == 1 else f"{source.name} {i}",
+            kind=source.kind,
+            outline=outline,
+            note=source.note,
+        )
+        for i, outline in enumerate(outlines, start=1)
+    )
+    return Places(barriers=parts, notes=found.notes)
+
+
+def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) -> float:
+    """Return the height of the ground at a place, and note where it comes from."""
+    where = f"The field at {lat_deg:.4f}, {lon_deg:.4f} has no height stated"
+    if sortie.terrain is not None:
+        half_deg = _NEAR_DEG / math.cos(math.radians(lat_deg))
+        box = Box(
+            south_deg=lat_deg - _NEAR_DEG,
+            west_deg=wrapped_lon_deg(lon_deg - half_deg),
+            north_deg=lat_deg + _NEAR_DEG,
+            east_deg=wrapped_lon_deg(lon_deg + half_deg),
+        )
+        terrain = _elevation(sortie.terrain, box)
+        ground_m = float(height_amsl_m(terrain, np.array([lat_deg]), np.array([lon_deg]))[0])
+        if not math.isnan(ground_m):
+            notes.append(f"{where}: {ground_m:.0f} m, that of the ground's files, is taken.")
+            return ground_m
+    notes.append(f"{where}: that of the launch, {sortie.launch.amsl_m:.0f} m, is taken.")
+    return sortie.launch.amsl_m
+
+
+def _elevation(source: TerrainSource, box: Box) -> Terrain:
+    paths = [Path(path) for path in source.paths]
+    return _narrow_holes_filled(read_elevation(paths, box, _void_amsl_m(source)))
+
+
+def _narrow_holes_filled(terrain: Terrain) -> Terrain:
+    """Return the ground with holes up to six posts wide closed, wider ones as far from their rims.
+
+    A hole lets every ray through, and radar leaves its small ones on steep slopes: just there a
+    ridge would be gone. What stays open is told among the notes.
+    """
+    has_holes = bool(np.isnan(terrain.heights_amsl_m).any())
+    return fill_holes(terrain, _FILLED_POSTS) if has_holes else terrain
+
+
+def _void_amsl_m(source: TerrainSource) -> float:
+    return math.nan if source.void_amsl_m is None else source.void_amsl_m
+
+
+def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
+    """Return the pack of a flight with the winds of a file, if they are near enough."""
+    launch = sortie.launch
+    place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    sounding = read_winds(winds, place, launch.t_s)
+    pack = accepted(sortie, sounding, str(winds), flight_text)
+    return replace(pack, terrain=gather_terrain(sortie))

@@ -1,0 +1,175 @@
+"""Failures: which single part ends which links or the release, and how long there is to mend it.
+
+That a part which everything needs is worth a second one is common practice, no source. No odds are
+made up: where the crew has typed none for a part, none come back.
+"""
+
+from collections.abc import Sequence
+from math import prod
+from typing import Final
+
+import numpy as np
+
+from farglide.chances.advise import Advice
+from farglide.chances.decide import Decision
+from farglide.chances.stage import Stage
+from farglide.outlook.hardware import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
+from farglide.plan.faults.unsteered import door_life_s
+from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
+
+_LINK: Final = "link "
+
+
+def failures(
+    middle: Stage, advice: Advice, decision: Decision | None, moment: int
+) -> Failures | None:
+    """Return the single points of failure of a flight, None where the file names no needs.
+
+    `moment`: of the release on the clock of the error-free stage.
+    """
+    sortie = middle.sortie
+    if not sortie.triggers and not any(link.needs for link in sortie.links):
+        return None
+    records = tuple(_record(trigger) for trigger in sortie.triggers)
+    shared = _shared(sortie)
+    bounds = [record.fails_ratio for record in records]
+    known = [bound for bound in bounds if bound is not None]
+    return Failures(
+        parts=part_failures(sortie),
+        hands=_hands(middle, advice, decision, moment),
+        triggers=records,
+        shared_by_triggers=shared,
+        none_releases_ratio=prod(known) if records and len(known) == len(records) else None,
+    )
+
+
+def part_failures(sortie: Sortie) -> tuple[PartFailure, ...]:
+    """Return what ends with each part alone, the worst first: release, then purposes, then links.
+
+    >>> from types import SimpleNamespace as S
+    >>> link = S(name="picture", purpose="picture", needs=("feed cable", "pack all"))
+    >>> pin = S(name="pin", needs=("servo", "pack all"))
+    >>> one, *others = part_failures(S(links=(link,), triggers=(pin,), parts=()))
+    >>> one.part, one.links, one.ends_release, [other.part for other in others]
+    ('pack all', ('picture',), True, ['servo', 'feed cable'])
+    """
+    known = {part.name.casefold(): part for part in sortie.parts}
+    found = [_failure(sortie, name, known.get(name.casefold())) for name in _names(sortie)]
+    worst = sorted(
+        enumerate(found),
+        key=lambda row: (
+            not row[1].ends_release, -len(row[1].purposes), -len(row[1].links), row[0]
+        ),
+    )  # fmt: skip
+    return tuple(part for _, part in worst if part.links or part.ends_release)
+
+
+def _names(sortie: Sortie) -> tuple[str, ...]:
+    """Return every part by the name it is first written with; links stand for their own needs."""
+    found: dict[str, str] = {}
+    lists = [link.needs for link in sortie.links] + [one.needs for one in sortie.triggers]
+    for need in (need for needs in lists for need in needs):
+        if not need.casefold().startswith(_LINK):
+            found.setdefault(need.casefold(), need)
+    return tuple(found.values())
+
+
+def needs_of(one: LinkSpec | TriggerSpec, links: Sequence[LinkSpec]) -> frozenset[str]:
+    """Return all parts that a link or trigger needs, in lower case, through the links it names."""
+    waiting, seen, found = [need.casefold() for need in one.needs], set[str](), set[str]()
+    by_name = {link.name.casefold(): link for link in links}
+    while waiting:
+        need = waiting.pop()
+        link = by_name.get(need[len(_LINK) :]) if need.startswith(_LINK) else None
+        if link is None:
+            found.add(need)
+        elif need not in seen:
+            seen.add(need)
+            waiting += [other.casefold() for other in link.needs]
+    return frozenset(found)
+
+
+def _failure(sortie: Sortie, name: str, part: PartSpec | None) -> PartFailure:
+    key = name.casefold()
+    lost = [link for link in sortie.links if key in needs_of(link, sortie.links)]
+    left = {link.purpose for link in sortie.links if link not in lost}
+    purposes = dict.fromkeys(link.purpose for link in lost if link.purpose not in left)
+    odds = part.fails_in_3h_ratio if part else None
+    return PartFailure(
+        part=name,
+        at=part.at if part else None,
+        links=tuple(link.name for link in lost),
+        purposes=tuple(purposes),
+        ends_release=bool(sortie.triggers)
+        and all(key in needs_of(trigger, sortie.links) for trigger in sortie.triggers),
+        swap_s=part.swap_s if part else None,
+        fails_in_3h_ratio=odds,
+        both_fail_in_3h_ratio=None if odds is None else odds**2,
+    )
+
+
+def _shared(sortie: Sortie) -> tuple[str, ...]:
+    """Return the parts that every trigger needs: a second trigger does not make them two."""
+    if not sortie.triggers:
+        return ()
+    common = frozenset.intersection(*(needs_of(one, sortie.links) for one in sortie.triggers))
+    return tuple(name for name in _names(sortie) if name.casefold() in common)
+
+
+def _record(trigger: TriggerSpec) -> TriggerRecord:
+    tried = trigger.n_tests > 0
+    return TriggerRecord(
+        trigger=trigger.name,
+        n_tests=trigger.n_tests,
+        n_failures=trigger.n_failures,
+        fails_ratio=failure_bound_ratio(trigger.n_tests, trigger.n_failures) if tried else None,
+    )
+
+
+def _hands(
+    middle: Stage, advice: Advice, decision: Decision | None, moment: int
+) -> tuple[PhaseHand, ...]:
+    """Return the time in hand from the beginning of each phase.
+
+    Before the release a loss must be mended, or the glider released without, while some field is
+    open and the balloon likely whole; after it, with nothing commanded, before the door of the
+    chosen field shuts.
+    """
+    last_s, name = _last_open(middle.sortie, advice)
+    until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
+    begins: list[tuple[Phase, float]] = [("climb", 0.0)]
+    if decision is not None:
+        begins.append(("window", decision.from_s))
+    hands = [
+        PhaseHand(
+            phase=phase,
+            from_after_launch_s=from_s,
+            in_hand_s=max(last_s - from_s, 0.0) if name else None,
+            until=until,
+        )
+        for phase, from_s in begins
+    ]
+    if decision is None:
+        return tuple(hands)
+    field = middle.sortie.fields[decision.field].name
+    gliding = PhaseHand(
+        phase="glide",
+        from_after_launch_s=decision.release_by_s,
+        in_hand_s=door_life_s(middle, moment, decision.field),
+        until=f"the door of {field} shuts, hands off",
+    )
+    return (*hands, gliding)
+
+
+def _last_open(sortie: Sortie, advice: Advice) -> tuple[float, str]:
+    """Return the last moment with a field open and, the burst counted, odds not under doubtful.
+
+    Its field comes with it; an empty name where there is no such moment.
+    """
+    opens = advice.open_ratio >= sortie.wish.open_ratio
+    opens &= advice.odds_ratio >= sortie.wish.doubtful_ratio
+    if not opens.any():
+        return 0.0, ""
+    last = int(np.flatnonzero(opens.any(axis=1))[-1])
+    return float(advice.after_launch_s[last]), sortie.fields[int(np.argmax(opens[last]))].name

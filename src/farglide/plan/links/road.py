@@ -1,0 +1,126 @@
+"""Road: what the moving car hears of the climbing balloon on its way to the stand."""
+
+import math
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.chances.offsets import place_deg
+from farglide.chances.stage import Stage
+from farglide.earth.geodesy import destination, geodesic
+from farglide.earth.look import look
+from farglide.earth.state import Place
+from farglide.outlook.links import RoadPoint
+from farglide.plan.links.lostheights import EARTH_M, walked
+from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
+from farglide.radio.link import Link, margin_db
+from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
+from farglide.rig.links import gear_of
+from farglide.sim.hear.ears import CLEAR_M, N_SINES
+from farglide.sortie.spec import LinkSpec, StandSpec
+
+_STEP_S: Final = 120.0
+_ROOF_M: Final = 2.0
+_WHIP_DBI: Final = 2.0
+"""An upright antenna on the roof: while driving nobody aims a beam (common practice, no source)."""
+_HIGH_DEG: Final = 15.0  # higher than this no ground of a landscape stands in the way
+_OVER_M: Final = 0.5
+
+
+def road_points(
+    middle: Stage, stand: StandSpec, drive: tuple[float, float], terrain: Terrain | None
+) -> tuple[RoadPoint, ...]:
+    """Return the margins on the road, the car halfway at half the time, on the straight line.
+
+    `drive`: when it sets off after the launch, and how long it drives. Roads bend: the numbers say
+    what is to be had on the way, not at which corner.
+    """
+    sortie, (from_s, takes_s) = middle.sortie, drive
+    if takes_s <= 0.0:
+        return ()
+    launch = Place(
+        lat_deg=sortie.launch.lat_deg, lon_deg=sortie.launch.lon_deg, amsl_m=sortie.launch.amsl_m
+    )
+    there = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+    line, links = geodesic(launch, there), [_on_the_roof(spec) for spec in sortie.links]
+    found = []
+    for at_s in np.arange(max(from_s, 0.0), from_s + takes_s, _STEP_S):
+        flown = _flown(middle, float(at_s))
+        if flown is None:
+            continue
+        share = (float(at_s) - from_s) / takes_s
+        car = _grounded(destination(launch, line.azimuth_deg, share * line.distance_m), terrain)
+        towards_db = [_towards_db(spec, car, flown) for spec in sortie.links]
+        found.append(
+            RoadPoint(
+                after_launch_s=float(at_s),
+                lat_deg=car.lat_deg,
+                lon_deg=car.lon_deg,
+                margin_db=tuple(
+                    (link.name, _margin_db(link, car, flown, terrain) + more_db)
+                    for link, more_db in zip(links, towards_db, strict=True)
+                ),
+            )
+        )
+    return tuple(found)
+
+
+def _on_the_roof(spec: LinkSpec) -> Link:
+    """Return a link with a whip in place of what is aimed from the stand."""
+    link = gear_of(spec).link
+    if spec.purpose == "command":
+        gain_dbi = min(link.sender.gain_dbi, _WHIP_DBI)
+        return replace(link, sender=replace(link.sender, gain_dbi=gain_dbi))
+    gain_dbi = min(link.receiver.gain_dbi, _WHIP_DBI)
+    return replace(link, receiver=replace(link.receiver, gain_dbi=gain_dbi))
+
+
+def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
+    """Return what the antenna on the roof and that aboard have that way, against their best."""
+    gear, elevation_deg = gear_of(spec), look(car, flown).elevation_deg
+    aboard = gear.sender if gear.sender.spec.aboard else gear.receiver
+    sine = math.sin(math.radians(elevation_deg))
+    there_db = np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), aboard.table_db)
+    whip = pattern_of(Dipole())
+    return float(there_db) + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
+
+
+def _flown(middle: Stage, at_s: float) -> Place | None:
+    j = round(at_s / middle.tracks.step_s)
+    if j >= middle.tracks.amsl_m.shape[1] or np.isnan(middle.tracks.amsl_m[0, j]):
+        return None
+    lat_deg, lon_deg = place_deg(
+        middle, float(middle.tracks.north_rad[0, j]), float(middle.tracks.east_rad[0, j])
+    )
+    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(middle.tracks.amsl_m[0, j]))
+
+
+def _grounded(place: Place, terrain: Terrain | None) -> Place:
+    """Return the roof of the car at a place; without terrain at the launch's height."""
+    ground_m = place.amsl_m
+    if terrain is not None:
+        known = height_amsl_m(terrain, np.array(place.lat_deg), np.array(place.lon_deg))
+        ground_m = float(np.where(np.isnan(known), ground_m, known))
+    return Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=ground_m + _ROOF_M)
+
+
+def _margin_db(link: Link, car: Place, flown: Place, terrain: Terrain | None) -> float:
+    """Return the margin of one way by the laws themselves; gases take a tenth here and are left."""
+    seen, away_m = look(car, flown), geodesic(car, flown).distance_m
+    if seen.elevation_deg > _HIGH_DEG or away_m < 2.0 * CLEAR_M:
+        return margin_db(link, seen.range_m)
+    if terrain is None:
+        ends = (_ROOF_M, max(flown.amsl_m - car.amsl_m + _ROOF_M, _OVER_M))
+        lost = smooth_earth_loss_db(link.frequency_hz, away_m, ends, EARTH_M, Surface())
+        return margin_db(link, seen.range_m, lost)
+    distance_m, ground_m = walked(terrain, car, flown)
+    ground_m = np.where(distance_m < CLEAR_M, np.minimum(ground_m, car.amsl_m - _ROOF_M), ground_m)
+    top_m = max(flown.amsl_m, float(ground_m[-1]) + _OVER_M)
+    lost = diffraction_loss_db(
+        link.frequency_hz, (distance_m, ground_m), (car.amsl_m, top_m), EARTH_M
+    )
+    return margin_db(link, seen.range_m, lost)

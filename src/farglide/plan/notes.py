@@ -1,0 +1,148 @@
+"""Notes: what a reader of the plan must know about its inputs and limits."""
+
+import math
+from typing import Final
+
+import numpy as np
+
+from farglide.atlas.outline import contains
+from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.chances.stage import Stage
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie, Tag
+
+_NEAR_GROUND_M: Final = 50.0
+_FAR_OFF_GROUND_M: Final = 60.0
+
+
+def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
+    """Return what was assumed about the air, and the limits that the plan ran into."""
+    found = list(pack.sounding.notes)
+    if pack.widening_ratio > 1.0:
+        found.append(
+            f"the wind is old, far or a long forecast: its doubt is taken "
+            f"{pack.widening_ratio:.1f} times as wide"
+        )
+    wind_mps, limit_mps = ground_wind_mps(stage), stage.sortie.wish.ground_wind_limit_mps
+    if wind_mps > limit_mps:
+        found.append(
+            f"wind at the fill {wind_mps:.0f} m/s, above the {limit_mps:g} m/s that you set: wait, "
+            "or fill in shelter"
+        )
+    if math.isfinite(stage.ceiling_amsl_m):
+        found.append(
+            f"above {stage.ceiling_amsl_m / 1000.0:.1f} km no speed fits between the stall and the "
+            "Mach limit: releases there count as shut"
+        )
+    if stage.listening is not None:
+        found += _ground_notes(pack.terrain)
+        found += _mast_notes(stage.sortie, pack.terrain)
+    found += _inside_notes(stage.sortie)
+    return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
+
+
+def _ground_notes(terrain: Terrain | None) -> list[str]:
+    """Return what the links do not know of the ground."""
+    if terrain is None:
+        return [
+            "flat ground assumed under the links, as no [terrain] is stated: hills do not count"
+        ]
+    missing_ratio = float(np.isnan(terrain.heights_amsl_m).mean())
+    if missing_ratio == 0.0:
+        return []
+    share = f"{100.0 * missing_ratio:.0f} %" if missing_ratio >= 0.01 else "less than 1 %"
+    return [
+        f"the [terrain] has no height at {share} of its posts: there nothing counts as in the way "
+        "of the links; over land, take files without gaps"
+    ]
+
+
+def _inside_notes(sortie: Sortie) -> list[str]:
+    """Return the stands and fields that lie inside a barrier."""
+    places = [("stand", one.name, one.lat_deg, one.lon_deg) for one in sortie.stands]
+    places += [("field", one.name, one.lat_deg, one.lon_deg) for one in sortie.fields]
+    return [
+        f"{what} {name} lies inside {barrier.name}, {barrier.kind}: is that meant?"
+        for what, name, lat_deg, lon_deg in places
+        for barrier in sortie.barriers
+        if contains(barrier.outline, np.array(lat_deg), np.array(lon_deg))
+    ]
+
+
+def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
+    """Return the stands whose stated height is not that of the ground."""
+    if terrain is None:
+        return []
+    found = []
+    for stand in sortie.stands:
+        ground_m = float(height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg)))
+        off_m = stand.amsl_m - ground_m
+        if abs(off_m) > _FAR_OFF_GROUND_M:
+            side = "over" if off_m > 0.0 else "under"
+            found.append(
+                f"stand {stand.name} is stated {abs(off_m):.0f} m {side} the ground of [terrain]: "
+                "is its height in metres, and its place right?"
+            )
+    return found
+
+
+def _pullout_notes(stage: Stage) -> list[str]:
+    eas, mach = float(np.nanmax(stage.peaks.eas_mps)), float(np.nanmax(stage.peaks.mach[:7]))
+    found = []
+    if np.isnan(stage.losses.lost_m).any():
+        found.append(
+            "from some heights the drop never gets fast enough to pull out, or never comes level: "
+            "releases there count as shut (look at pull_eas and drop_drag)"
+        )
+    if eas > stage.limits.top_eas_mps:
+        counts = stage.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
+        end = "such releases count as shut" if counts else "state top_eas to have that held"
+        found.append(
+            f"the pull-out reaches {eas:.0f} m/s EAS, above the top speed of "
+            f"{stage.limits.top_eas_mps:.0f} m/s: {end}"
+        )
+    if mach > stage.limits.top_mach:
+        found.append(
+            f"pull-outs up to 30 km reach Mach {mach:.3f}, above the limit of "
+            f"{stage.limits.top_mach:.3f}: such releases count as shut"
+        )
+    return found
+
+
+def _climb_notes(stage: Stage) -> list[str]:
+    never = np.isnan(stage.burst.after_launch_s)
+    found = []
+    share = float(never.mean())
+    if share > 0.02:
+        tops = np.nanmax(stage.tracks.amsl_m[never], axis=1)
+        low = float((tops < stage.column.edges_amsl_m[-1] - 1000.0).mean())
+        how = "top out and sink" if low > 0.5 else "leave the air of this plan still climbing"
+        found.append(
+            f"{max(share * 10.0, 1.0):.0f} in 10 of the drawn balloons never burst: most {how}"
+        )
+    start_m = stage.sortie.launch.amsl_m
+    stuck = float((np.nanmax(stage.tracks.amsl_m, axis=1) < start_m + 100.0).mean())
+    if stuck > 0.02:
+        found.append(f"{max(stuck * 10.0, 1.0):.0f} in 10 of the drawn balloons do not lift off")
+    below_m = stage.column.below_amsl_m
+    if below_m > start_m + 500.0:
+        found.append(f"below {below_m / 1000.0:.1f} km the lowest wind of the sounding is held")
+    return found
+
+
+def _clock_notes(stage: Stage) -> list[str]:
+    found = [
+        f"pack {pack.name} is switched on {pack.on_after_launch_s / 60.0:.0f} min after the launch"
+        for pack in stage.sortie.packs
+        if pack.on_after_launch_s > 0.0
+    ]
+    if stage.light_end_s <= 0.0:
+        found.append("it is dark at the launch: no field counts as open")
+    return found
+
+
+def ground_wind_mps(stage: Stage) -> float:
+    """Return the wind speed just above the launch."""
+    layers = stage.column.layers
+    k = int((stage.sortie.launch.amsl_m + _NEAR_GROUND_M - layers.base_amsl_m) / layers.step_m)
+    return float(np.hypot(layers.u_mps[0, k], layers.v_mps[0, k]))

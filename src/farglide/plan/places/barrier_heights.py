@@ -1,0 +1,133 @@
+"""Barrier heights: from which height a barrier can be crossed, and from where one can turn back.
+
+A glider on its way, level, at the edge first met: the commit height is the least from which the
+field beyond is open, the turn-back height the least from which the field behind still is. They
+count reach by height, over the arrival height and held down to the ground; links, packs and light
+end a flight by themselves.
+"""
+
+from collections.abc import Collection
+from typing import NamedTuple
+
+import numpy as np
+
+from farglide.atlas.barriers import Barrier
+from farglide.atlas.crossing import crossings_m
+from farglide.atlas.outline import contains
+from farglide.chances.offsets import offset_rad
+from farglide.chances.stage import Stage
+from farglide.earth.geodesy import destination, geodesic
+from farglide.earth.state import Place
+from farglide.outlook.barriers import BarrierWay, Station
+from farglide.plan.home.glides import fitted
+from farglide.plan.places.needed_heights import needed_heights, reach_ratio
+from farglide.sim.core.step import apart_m
+from farglide.sim.fly.passage import Way, aim
+
+
+class _Trip(NamedTuple):
+    """One way asked about: the stages with and without errors, and which fields are meant."""
+
+    stage: Stage
+    middle: Stage
+    ahead: int
+    near: list[int]
+
+
+def barrier_ways(
+    stage: Stage,
+    middle: Stage,
+    start: tuple[str, Place],
+    ends: Collection[int] | None = None,
+) -> tuple[BarrierWay, ...]:
+    """Return the straight ways from a place to fields that cross a barrier.
+
+    `middle`: the error-free stage; `start`: what the place is called, and where it lies; `ends`:
+    which fields, all of them without. Fields inside a barrier are left out: they lie not beyond it.
+    """
+    fields = [
+        Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
+        for one in stage.sortie.fields
+    ]
+    found = []
+    for barrier in stage.sortie.barriers:
+        outside = [i for i, place in enumerate(fields) if not _is_inside(barrier, place)]
+        edges = {i: _edges_m(barrier, start[1], fields[i]) for i in outside}
+        near = [i for i in outside if not edges[i]]
+        for i, edges_m in edges.items():
+            if edges_m is not None and (ends is None or i in ends):
+                line = (start[1], geodesic(start[1], fields[i]).azimuth_deg)
+                trip = _Trip(stage, middle, i, near)
+                found.append(_way(trip, (barrier, start[0]), line, edges_m))
+    return tuple(found)
+
+
+def _way(
+    trip: _Trip,
+    names: tuple[Barrier, str],
+    line: tuple[Place, float],
+    edges_m: tuple[float, float],
+) -> BarrierWay:
+    """Return one way; `names`: the barrier and the start's; `line`: from where, at what azimuth."""
+    places = [
+        destination(line[0], line[1], at_m) for at_m in (edges_m[0], sum(edges_m) / 2.0, edges_m[1])
+    ]
+    needed = [needed_heights(trip.stage, trip.middle, place) for place in places]
+    by_height = {i: needed[0][i].amsl_m for i in trip.near if needed[0][i].amsl_m > 0.0}
+    behind = min(by_height, key=lambda i: by_height[i]) if by_height else None
+    first, middle, last = (
+        Station(
+            beyond_edge_m=geodesic(places[0], place).distance_m,
+            lat_deg=place.lat_deg,
+            lon_deg=place.lon_deg,
+            ahead=one[trip.ahead],
+            behind=None if behind is None else one[behind],
+        )
+        for place, one in zip(places, needed, strict=True)
+    )
+    fields = trip.stage.sortie.fields
+    return BarrierWay(
+        barrier=names[0].name,
+        kind=names[0].kind,
+        start=names[1],
+        open_ratio=trip.stage.sortie.wish.open_ratio,
+        ahead=fields[trip.ahead].name,
+        behind="" if behind is None else fields[behind].name,
+        stations=(first, middle, last),
+        decision_s=_decision_s(trip, first, behind),
+    )
+
+
+def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
+    """Return how long after the edge the field behind stays open to one who begins at commit."""
+    commit_m = edge.ahead.amsl_m
+    if behind is None or np.isnan(commit_m):
+        return float("nan")
+    goals, scene = trip.middle.goals, trip.middle.scene
+    goal = (float(goals.north_rad[trip.ahead]), float(goals.east_rad[trip.ahead]))
+    arrival_m = float(goals.arrival_amsl_m[trip.ahead])
+    begin = offset_rad(trip.middle, (edge.lat_deg, edge.lon_deg))
+    _, east, north = aim(
+        trip.middle.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
+    )
+    state = (commit_m, *begin, 0.0)
+    flown = fitted(trip.middle, Way(east, north, 0.0), (state, arrival_m), goal)
+    at = (flown.amsl_m, flown.north_rad, flown.east_rad)
+    is_open = reach_ratio(trip.stage, at)[:, behind] >= trip.stage.sortie.wish.open_ratio
+    n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))
+    return float(flown.after_s[n_open - 1]) if n_open else 0.0
+
+
+def _is_inside(barrier: Barrier, place: Place) -> bool:
+    return bool(contains(barrier.outline, np.array(place.lat_deg), np.array(place.lon_deg)))
+
+
+def _edges_m(barrier: Barrier, start: Place, end: Place) -> tuple[float, float] | None:
+    """Return where a way from a place to one outside first meets a barrier and last leaves it.
+
+    From inside it meets it at once.
+    """
+    found = crossings_m(barrier.outline, start, end)
+    if not found:
+        return None
+    return (0.0 if _is_inside(barrier, start) else found[0]), found[-1]

@@ -1,0 +1,162 @@
+"""Outlanding: where to put it when no field is open, from the worst minute of the climb."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.cells import Cells, Ground, cells_at, grid_of, scores
+from farglide.atlas.outline import line_distance_m
+from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.chances.advise import Advice, advise
+from farglide.chances.stage import Stage
+from farglide.earth.state import Place
+from farglide.errors import InputError
+from farglide.outlook.places import Outlanding, Outlandings
+from farglide.rig.area import wide_area
+from farglide.sim.core.release import Goals
+from farglide.sortie.spec import Sortie, StandSpec
+
+FloatArray = NDArray[np.float64]
+
+N_PLACES: Final = 2
+CELL_M: Final = 400.0
+_APART_M: Final = 2000.0
+_N_TRIED: Final = 400
+"""Cells whose odds are asked: with 200 draws their tables take 0.14 GB."""
+_MOST_BURST_RATIO: Final = 0.5
+
+
+def outlandings(
+    stage: Stage, middle: Stage, advice: Advice, terrain: Terrain | None
+) -> Outlandings:
+    """Return the best places to come down at the minute of the climb with the least open field.
+
+    `middle`: the error-free stage, which sorts out what is far out of reach; `advice`: on every
+    moment of the climb. Only what is open by the odds of the flight file comes back, at most two,
+    2 km or more apart. Without terrain nothing is known to be flat, so nothing is offered.
+    """
+    j = _worst(advice, stage.sortie.wish.open_ratio)
+    moment = np.array([round(float(advice.after_launch_s[j]) / stage.tracks.step_s)])
+    ground = _ground(stage.sortie, terrain)
+    knows_roads = any(one.kind == "road" for one in ground.landmarks)
+    best: tuple[Outlanding, ...] = ()
+    if terrain is not None:
+        cells, score = _candidates(middle, ground, (moment, knows_roads))
+        odds = advise(stage, moment, _goals(stage, cells)).open_ratio[0]
+        best = _best(cells, score, np.where(odds >= stage.sortie.wish.open_ratio, odds, 0.0))
+    return Outlandings(
+        after_launch_s=float(advice.after_launch_s[j]),
+        amsl_m=float(advice.amsl_m[j]),
+        any_open_ratio=float(advice.any_open_ratio[j]),
+        places=best,
+        knows_ground=terrain is not None,
+        knows_roads=knows_roads,
+        n_stands=len(ground.stands),
+    )
+
+
+def _worst(advice: Advice, open_ratio: float) -> int:
+    """Return the moment with the least odds, from the first open field to the middle burst."""
+    alive = advice.burst_ratio < _MOST_BURST_RATIO
+    n = max(int(alive.sum()), 1)
+    odds = advice.any_open_ratio[:n]
+    is_open = odds >= open_ratio
+    first = int(np.argmax(is_open)) if is_open.any() else n - 1
+    return first + int(np.argmin(odds[first:]))
+
+
+def _ground(sortie: Sortie, terrain: Terrain | None) -> Ground:
+    stands = [] if terrain is None else [_antenna(one, terrain) for one in sortie.stands]
+    return Ground(
+        terrain=terrain,
+        barriers=sortie.barriers,
+        landmarks=sortie.landmarks,
+        stands=[one for one in stands if one is not None],
+    )
+
+
+def _antenna(stand: StandSpec, terrain: Terrain) -> Place | None:
+    """Return where a stand's antenna is, never inside a hill; None where no ground is known."""
+    ground_m = float(
+        height_amsl_m(terrain, np.array([stand.lat_deg]), np.array([stand.lon_deg]))[0]
+    )
+    if np.isnan(ground_m):
+        return None
+    amsl_m = max(stand.amsl_m, ground_m) + stand.mast_m
+    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=amsl_m)
+
+
+def _candidates(
+    middle: Stage, ground: Ground, asked: tuple[NDArray[np.int64], bool]
+) -> tuple[Cells, FloatArray]:
+    """Return the best cells that a flight without errors reaches, and their scores.
+
+    `asked`: the moment of the release, and whether roads are known.
+    """
+    moment, knows_roads = asked
+    lat, lon = grid_of(wide_area(middle.sortie), _step_m(middle.sortie))
+    cells = cells_at(ground, lat, lon)
+    score = scores(cells, knows_roads, bool(ground.stands))
+    cells, score = _picked(cells, score, np.flatnonzero(score > 0.0))
+    reached = advise(middle, moment, _goals(middle, cells)).open_ratio[0] > 0.0
+    cells, score = _picked(cells, score, np.flatnonzero(reached))
+    return _picked(cells, score, _spread(cells, score, _N_TRIED, CELL_M))
+
+
+def _step_m(sortie: Sortie) -> float:
+    """Return the side of the cells: longer where the area is so wide that they were too many."""
+    area = wide_area(sortie)
+    for step_m in (CELL_M, 2.0 * CELL_M, 4.0 * CELL_M, 8.0 * CELL_M):
+        try:
+            grid_of(area, step_m)
+        except InputError:
+            continue
+        return step_m
+    return 5000.0
+
+
+def _goals(stage: Stage, cells: Cells) -> Goals:
+    """Return cells as goals; one below all fields stands at the bottom of the air column."""
+    launch = stage.sortie.launch
+    east_deg = (cells.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
+    ground = np.maximum(cells.amsl_m, stage.column.layers.base_amsl_m)
+    return Goals(
+        np.radians(cells.lat_deg - launch.lat_deg),
+        np.radians(east_deg),
+        ground,
+        ground + stage.sortie.wish.arrival_agl_m,
+    )
+
+
+def _picked(cells: Cells, score: FloatArray, rows: NDArray[np.int64]) -> tuple[Cells, FloatArray]:
+    return Cells._make(column[rows] for column in cells), score[rows]
+
+
+def _spread(cells: Cells, score: FloatArray, n: int, apart_m: float) -> NDArray[np.int64]:
+    """Return the n best cells, best first, none of them near a better one."""
+    found: list[int] = []
+    left = np.where(score > 0.0, score, -1.0)
+    while len(found) < n and (left > 0.0).any():
+        i = int(np.argmax(left))
+        found.append(i)
+        here = ((float(cells.lat_deg[i]), float(cells.lon_deg[i])),)
+        left[line_distance_m(here, cells.lat_deg, cells.lon_deg) < apart_m] = -1.0
+    return np.array(found, dtype=np.int64)
+
+
+def _best(cells: Cells, score: FloatArray, odds: FloatArray) -> tuple[Outlanding, ...]:
+    total = score * odds
+    return tuple(
+        Outlanding(
+            lat_deg=float(cells.lat_deg[i]),
+            lon_deg=float(cells.lon_deg[i]),
+            amsl_m=float(cells.amsl_m[i]),
+            slope_deg=float(cells.slope_deg[i]),
+            road_m=float(cells.road_m[i]),
+            n_seen_by=int(cells.seen[i]),
+            open_ratio=float(odds[i]),
+            score_ratio=float(score[i]),
+        )
+        for i in _spread(cells, total, N_PLACES, _APART_M).tolist()
+    )

@@ -1,0 +1,154 @@
+"""Tables: fill rows, glider by height, packs and sun of an outlook."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
+from farglide.chances.offsets import place_deg
+from farglide.chances.stage import Stage
+from farglide.constants import STANDARD_GRAVITY_MPS2
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place
+from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
+from farglide.glider.limits import turn_radius_m
+from farglide.glider.polar import Air, speed_to_fly, steady_glide
+from farglide.glider.release import pull_out
+from farglide.outlook.links import DECILE_SDS
+from farglide.outlook.outlook import FillOutlook, FillRow, GliderRow, PackEnd, Spread, SunOutlook
+from farglide.rig.doubts import pack_end
+from farglide.rig.gear import launch_fill
+from farglide.sim.core.step import layer_index
+from farglide.sim.fly.climb import climb
+from farglide.sim.fly.passage import east_north_m
+
+_HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
+_FILL_STEP_KG: Final = 0.1
+
+
+def fill_outlook(middle: Stage) -> FillOutlook:
+    """Return what to hang on the neck, and what a little more or less does. Error-free stage."""
+    balloon = middle.sortie.balloon
+    neck = balloon.neck_lift_kg.value
+    lifts = [neck - _FILL_STEP_KG, neck, neck + _FILL_STEP_KG]
+    mix = GasMix(gas=balloon.gas, purity_ratio=balloon.purity_ratio)
+    return FillOutlook(
+        gas=balloon.gas,
+        neck_lift_kg=neck,
+        free_lift_kg=neck - middle.sortie.hanging_kg,
+        volume_m3=middle.fill.volume_m3,
+        bottle_ratio=bottle_ratio(mix, middle.fill, Bottle()),
+        rows=tuple(_fill_row(middle, lift) for lift in lifts if lift > middle.sortie.hanging_kg),
+    )
+
+
+def _fill_row(middle: Stage, neck_lift_kg: float) -> FillRow:
+    known = replace(middle.sortie.balloon.neck_lift_kg, value=neck_lift_kg)
+    sortie = replace(middle.sortie, balloon=replace(middle.sortie.balloon, neck_lift_kg=known))
+    fill = launch_fill(sortie, middle.column)
+    swarm = middle.drawn.swarm._replace(gas_kg=np.array([fill.gas_kg]))
+    envelope = middle.balloon.envelope._replace(gas_kg=fill.gas_kg)
+    end_s = 1.5 * middle.tracks.step_s * middle.tracks.amsl_m.shape[1]
+    tracks, burst = climb(
+        middle.scene,
+        swarm,
+        middle.balloon._replace(envelope=envelope),
+        (sortie.launch.amsl_m, 30.0, end_s),
+    )
+    drift_m = np.hypot(
+        *east_north_m(middle.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
+    )
+    return FillRow(
+        neck_lift_kg=neck_lift_kg,
+        height_at_5_min_amsl_m=float(tracks.amsl_m[0, 10]),
+        burst_amsl_m=float(burst.amsl_m[0]),
+        burst_after_launch_s=float(burst.after_launch_s[0]),
+        drift_m=float(drift_m),
+    )
+
+
+def glider_rows(middle: Stage) -> tuple[GliderRow, ...]:
+    """Return what the glider is at each height, in this column."""
+    base = middle.column.edges_amsl_m[0]
+    top = min(middle.column.edges_amsl_m[-1], middle.ceiling_amsl_m)
+    return tuple(_glider_row(middle, h) for h in _HEIGHTS_M if base + 300.0 < h < top)
+
+
+def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
+    layers, polar, glider = middle.column.layers, middle.polar, middle.sortie.glider
+    k = layer_index(layers, amsl_m)
+    rho, ratio = float(layers.rho_kgpm3[k]), float(layers.tas_per_eas[k])
+    sound = float(layers.sound_mps[k])
+    gravity = float(layers.gravity_mps2[k]) / STANDARD_GRAVITY_MPS2
+    slowing = float(layers.slowing_s2pm2[k])
+    air = Air(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
+    top_eas = min(glider.top_eas_mps, glider.top_mach * sound / ratio)
+    best_eas = speed_to_fly(polar, air, top_eas)
+    glide = steady_glide(polar, best_eas, air, float(middle.drawn.glide_factor[0]))
+    lift = 2.0 * polar.weight_n / (1.225 * best_eas**2 * polar.area_m2)
+    lost = pull_out(polar, middle.drop, middle.column, amsl_m, middle.best_eas_mps)
+    return GliderRow(
+        amsl_m=amsl_m,
+        stall_tas_mps=ratio
+        * float(np.sqrt(2.0 * polar.weight_n / (1.225 * polar.area_m2 * polar.lift_max))),
+        best_tas_mps=best_eas * ratio,
+        best_eas_mps=best_eas,
+        glide_ratio=glide.level_mps / glide.sink_mps,
+        sink_mps=glide.sink_mps,
+        top_tas_mps=top_eas * ratio,
+        mach=best_eas * ratio / sound,
+        reynolds=rho * best_eas * ratio * polar.chord_m / float(layers.viscosity_pas[k]),
+        turn_radius_m=turn_radius_m(
+            glider.mass_kg / glider.area_m2,
+            lift,
+            rho,
+            glider.gentle_bank_deg,
+            float(np.degrees(np.arctan2(glide.sink_mps, glide.level_mps))),
+        ),
+        pullout_m=lost.level_lost_m,
+    )
+
+
+def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
+    """Return when each pack ends, without the reserve the plan keeps."""
+    found = []
+    for pack in stage.sortie.packs:
+        end = pack_end(stage.sortie, stage.column, pack)
+        mean = end.mean + pack.reserve_s
+        found.append(
+            PackEnd(
+                name=pack.name,
+                after_launch_s=Spread(
+                    p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd
+                ),
+            )
+        )
+    return tuple(found)
+
+
+def sun_outlook(stage: Stage, moment: int, field: int) -> SunOutlook:
+    """Return sun, light and the bearing of a field for a release at a moment of the climb."""
+    launch = stage.sortie.launch
+    keep = ~np.isnan(stage.tracks.amsl_m[:, moment])
+    lat_deg, lon_deg = place_deg(
+        stage,
+        float(np.median(stage.tracks.north_rad[keep, moment])),
+        float(np.median(stage.tracks.east_rad[keep, moment])),
+    )
+    sun = sun_position(launch.t_s + moment * stage.tracks.step_s, lat_deg, lon_deg)
+    home = stage.sortie.fields[field] if stage.sortie.fields else launch
+    here = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+    there = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
+    line = geodesic(here, there) if here != there else None
+    sunset = sunset_t_s(launch.t_s, home.lat_deg, home.lon_deg)
+    dusk = dusk_t_s(launch.t_s, home.lat_deg, home.lon_deg)
+    return SunOutlook(
+        sunset_after_launch_s=None if sunset is None else sunset - launch.t_s,
+        dusk_after_launch_s=None if dusk is None else dusk - launch.t_s,
+        azimuth_deg=sun.azimuth_deg,
+        elevation_deg=sun.elevation_deg,
+        field=home.name,
+        field_bearing_deg=line.azimuth_deg if line else 0.0,
+        field_distance_m=line.distance_m if line else 0.0,
+    )

@@ -1,0 +1,242 @@
+"""Regain: from which places, and when, links are heard along what nobody steers."""
+
+from typing import Final, Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.crossing import crossings_m
+from farglide.atlas.terrain import Terrain, flat
+from farglide.chances.stage import Stage
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place
+from farglide.fall import Story
+from farglide.plan.faults.unsteered import (
+    FREED,
+    TANGLED,
+    area_share,
+    bursts,
+    freed,
+    ground_m,
+    states_at,
+    stories,
+    tangled,
+)
+from farglide.rig.listening import (
+    AT_LAUNCH_M,
+    lowest_amsl_m,
+    mast_of,
+)
+from farglide.sim.fly.trail import Trails, levelled, trails
+from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
+from farglide.sim.hear.hearing import margins_db
+from farglide.sortie.spec import Sortie, StandSpec
+
+FloatArray = NDArray[np.float64]
+
+_CAR_MAST_M: Final = 2.0
+"""An antenna held up beside the car, where no stand states a mast: common practice, no source."""
+_GROUND_M: Final = 40_000.0
+"""So far from a field the ground is looked at: a weak link hears nothing low and farther away."""
+_PLAIN_S: Final = 20.0
+_N_STEPS: Final = 40
+"""Moments of a story at which the draws are heard; their best margin changes slowly."""
+_N_DRAWS: Final = 64
+_FREED_S: Final = 60.0
+_LONGEST_S: Final = 12 * 3600.0
+
+
+class Post(NamedTuple):
+    """A place that a car can listen from; `stand` as it would stand in the flight file."""
+
+    stand: StandSpec
+    at: Literal["stand", "field"]
+
+
+class _Fall(NamedTuple):
+    """A story, each draw's share of its sink, and where each begins."""
+
+    what: str
+    story: Story
+    share: FloatArray
+    starts: FloatArray
+
+
+_Trailed = tuple[FloatArray, Trails]
+_Ears = tuple[Waves, tuple[Ears, ...]]
+
+
+class Along(NamedTuple):
+    """Margins of one story: without errors, and of the draws whose flight there is.
+
+    `plain_db` (n_posts, n_links, n_moments); `drawn_db` (n_draws, n_posts, n_links, n_moments),
+    each on its own clock; NaN once it is down.
+    """
+
+    story: str
+    plain_s: FloatArray
+    plain_db: FloatArray
+    drawn_s: FloatArray
+    drawn_db: FloatArray
+
+
+def posts_of(sortie: Sortie) -> tuple[Post, ...]:
+    """Return the stands, and the fields that are no stand: a car can drive to those as well.
+
+    There the crew puts up the lowest mast of its stands.
+    """
+    mast_m = min((one.mast_m for one in sortie.stands), default=_CAR_MAST_M)
+    found = [Post(stand, "stand") for stand in sortie.stands]
+    for field in sortie.fields:
+        here = StandSpec(
+            name=field.name,
+            lat_deg=field.lat_deg,
+            lon_deg=field.lon_deg,
+            amsl_m=field.amsl_m,
+            mast_m=mast_m,
+        )
+        if all(_apart_m(here, stand) > CLEAR_M for stand in sortie.stands):
+            found.append(Post(here, "field"))
+    return tuple(found)
+
+
+def heard_along(
+    stages: tuple[Stage, Stage], moment: int, terrain: Terrain | None
+) -> tuple[Along, ...]:
+    """Return the margins of all links at all posts, for each story of a release at a moment.
+
+    `stages`: of the draws, and the error-free one. The glider's stories begin when its drop and
+    pull-out are over, those after a burst at the burst. The freed balloon is told where a position
+    link is stated: no other may hang on its line.
+    """
+    stage, middle = stages
+    listening = middle.listening
+    if listening is None:
+        return ()
+    heard = (listening.waves, (listening.ears, *_field_ears(stage, terrain)))
+    found = [
+        _along(stages, heard, falls)
+        for falls in zip(_falls(middle, moment), _falls(stage, moment), strict=True)
+    ]
+    if "position" in listening.purposes:
+        plain, drawn = (_margins(one, heard, _freed(one, moment)) for one in (middle, stage))
+        found.append(_told(FREED, plain, drawn))
+    return tuple(one for one in found if one is not None)
+
+
+def spans_above(clock_s: FloatArray, margins: FloatArray) -> tuple[tuple[float, float], ...]:
+    """Return the stretches with a margin of 0 or more, the margin changing evenly between moments.
+
+    >>> spans_above(np.array([0.0, 10.0, 20.0, 30.0]), np.array([-1.0, 1.0, 3.0, np.nan]))
+    ((5.0, 20.0),)
+    """
+    above = np.concatenate([[False], margins >= 0.0, [False]])
+    turns = np.flatnonzero(above[1:] != above[:-1])
+    starts, ends = turns[::2], turns[1::2] - 1
+    return tuple(
+        (_crossing_s(clock_s, margins, a, a - 1), _crossing_s(clock_s, margins, b, b + 1))
+        for a, b in zip(starts.tolist(), ends.tolist(), strict=True)
+    )
+
+
+def _crossing_s(clock_s: FloatArray, margins: FloatArray, inside: int, outside: int) -> float:
+    """Return when the margin is 0 between a moment above it and the next one beyond."""
+    if not 0 <= outside < len(margins) or np.isnan(margins[outside]):
+        return float(clock_s[inside])
+    share = margins[inside] / (margins[inside] - margins[outside])
+    return float(clock_s[inside] + share * (clock_s[outside] - clock_s[inside]))
+
+
+def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[str, ...]:
+    """Return the barriers that the straight line between two places crosses."""
+    if _apart_m(start, end) < AT_LAUNCH_M:
+        return ()
+    return tuple(
+        barrier.name
+        for barrier in sortie.barriers
+        if crossings_m(barrier.outline, _place(start), _place(end))
+    )
+
+
+def _field_ears(stage: Stage, terrain: Terrain | None) -> tuple[Ears, ...]:
+    """Return the ears at the fields; those at the stands are known."""
+    sortie = stage.sortie
+    masts = [mast_of(post.stand, terrain) for post in posts_of(sortie) if post.at == "field"]
+    if not masts:
+        return ()
+    ground = terrain or flat(lowest_amsl_m(sortie))
+    return (ears_of(masts, ground, _GROUND_M, stage.workers),)
+
+
+def _falls(stage: Stage, moment: int) -> list[_Fall]:
+    """Return every story with what each draw makes of it; the glider's begin when it is level."""
+    drawn = (stage.drawn.swarm, stage.losses, stage.haste)
+    flying = levelled(stage.scene, drawn, states_at(stage, moment)[:_N_DRAWS], stage.workers)
+    gliders = [_Fall(what, story, share, flying) for what, story, share in stories(stage)]
+    return [*gliders, _Fall(TANGLED, *tangled(stage), bursts(stage)[:_N_DRAWS])]
+
+
+def _along(stages: tuple[Stage, Stage], heard: _Ears, falls: tuple[_Fall, _Fall]) -> Along | None:
+    """Return one story of the glider or of the remains, without errors and drawn."""
+    stage, middle = stages
+    if any(np.isnan(fall.starts).all() for fall in falls):
+        return None  # a balloon that never bursts
+    plain = _margins(middle, heard, _trailed(middle, falls[0], _PLAIN_S))
+    lasts_s = float(np.ptp(plain[0])) if len(plain[0]) else 0.0
+    step_s = max(lasts_s / _N_STEPS, _PLAIN_S)
+    return _told(falls[0].what, plain, _margins(stage, heard, _trailed(stage, falls[1], step_s)))
+
+
+def _told(
+    what: str, plain: tuple[FloatArray, FloatArray], drawn: tuple[FloatArray, FloatArray]
+) -> Along | None:
+    """Return a story; None for one that is on the ground before a moment has passed."""
+    if not len(plain[0]) or not len(drawn[0]):
+        return None
+    return Along(what, plain[0], plain[1][0], *drawn)
+
+
+def _trailed(stage: Stage, fall: _Fall, step_s: float) -> _Trailed:
+    """Return a fall of the first draws, moment by moment."""
+    clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
+    sinks_mps = fall.story.sink_eas_mps * fall.share
+    sinks = (sinks_mps, ground_m(stage))
+    flights = (fall.starts, clock_s)
+    return clock_s, trails(stage.scene, stage.drawn.swarm, sinks, flights, stage.workers)
+
+
+def _freed(stage: Stage, moment: int) -> _Trailed:
+    """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
+    released = states_at(stage, moment)
+    released[_N_DRAWS:] = np.nan
+    tracks, burst, story = freed(stage, released, _FREED_S)
+    clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
+    fall = _Fall(FREED, story, area_share(stage), burst[:_N_DRAWS])
+    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(stage))
+    down = trails(stage.scene, stage.drawn.swarm, sinks, (fall.starts, clock_s), stage.workers)
+    for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
+        n = min(up.shape[1], each.shape[1])
+        each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
+    return clock_s, down
+
+
+def _margins(stage: Stage, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray, FloatArray]:
+    """Return the clock, and the margins on it of the draws that have such a flight."""
+    clock_s, found = trailed
+    flies = ~np.isnan(found.amsl_m)
+    draws, moments = flies.any(axis=1), flies.any(axis=0)
+    amsl, north, east = (each[draws][:, moments] for each in found)
+    waves, ears = heard
+    margins = [
+        margins_db((one, waves, stage.scene.frame), (amsl, north, east), stage.workers)
+        for one in ears
+    ]
+    return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)
+
+
+def _place(stand: StandSpec) -> Place:
+    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+
+
+def _apart_m(a: StandSpec, b: StandSpec) -> float:
+    return geodesic(_place(a), _place(b)).distance_m

@@ -1,0 +1,147 @@
+"""Room for words in a picture: how wide they are, and a free place for each."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from farglide.present.draw.svg import text
+
+Anchor = Literal["start", "middle", "end"]
+
+WIDTH_MARGIN: Final = 1.01  # widths are estimates
+
+
+def text_width_px(words: str, size_px: float, narrow: bool = False) -> float:
+    """Return about how wide the words are, from widths measured for the sans of the sheets."""
+    return sum(_em(letter) for letter in words) * size_px * (0.88 if narrow else 1.0)
+
+
+def _em(letter: str) -> float:
+    if letter in " \u2009":
+        return 0.21
+    if letter in "iljtfI.,:;'|":
+        return 0.28
+    if letter in "mwMW":
+        return 0.72
+    return 0.55 if letter.isupper() else 0.47
+
+
+def n_lines(words: str, size_px: float, width_px: float) -> int:
+    """Return on how many lines the words go, filled word by word with a little in hand.
+
+    >>> n_lines("release by 17:54", 12.0, 200.0), n_lines("release by 17:54", 12.0, 60.0)
+    (1, 2)
+    """
+    n, used_px, space_px = 1, 0.0, text_width_px(" ", size_px)
+    for word in words.split():
+        word_px = WIDTH_MARGIN * text_width_px(word, size_px)
+        if used_px and used_px + space_px + word_px > width_px:
+            n, used_px = n + 1, 0.0
+        n += int(word_px // width_px)  # a word longer than the line is broken
+        used_px += (space_px if used_px else 0.0) + word_px % width_px
+    return n
+
+
+def wrap(words: str, size_px: float, width_px: float, n_lines: int) -> list[str]:
+    """Return the words on at most `n_lines` lines that fit; what does not fit ends in an ellipsis.
+
+    >>> wrap("Upper Tansy Meadow", 13.0, 66.0, 2)
+    ['Upper Tansy', 'Meadow']
+    """
+    lines: list[str] = []
+    for word in words.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_px(joined, size_px, narrow=True) <= width_px:
+            lines[-1] = joined
+        else:
+            lines.append(word)
+    if len(lines) > n_lines:
+        lines = [*lines[: n_lines - 1], " ".join(lines[n_lines - 1 :])]
+    return [_cut(item, size_px, width_px) for item in lines]
+
+
+def _cut(words: str, size_px: float, width_px: float) -> str:
+    if text_width_px(words, size_px, narrow=True) <= width_px:
+        return words
+    while words and text_width_px(words + "…", size_px, narrow=True) > width_px:
+        words = words[:-1]
+    return words.rstrip() + "…"
+
+
+@dataclass(slots=True, kw_only=True)
+class Placer:
+    """Labels of one picture: each takes the first of its places that is the least crowded."""
+
+    width_px: float
+    height_px: float
+    boxes: list[tuple[float, float, float, float]] = field(default_factory=list)
+    points: list[tuple[float, float]] = field(default_factory=list)
+
+    def avoid(self, points: Iterable[tuple[float, float]]) -> None:
+        """Keep later labels off these points."""
+        self.points.extend(points)
+
+    def put(
+        self,
+        words: str,
+        size_px: float,
+        spots: Sequence[tuple[float, float, Anchor]],
+        most_cost: float = float("inf"),
+    ) -> str:
+        """Return the words as SVG text at the best of the spots (x, baseline y, anchor).
+
+        Nothing comes back where even the best is more crowded than `most_cost`.
+        """
+        costs = [self._cost(self._box(words, size_px, spot)) for spot in spots]
+        if min(costs) > most_cost:
+            return ""
+        x, y, anchor = spots[costs.index(min(costs))]
+        self.boxes.append(self._box(words, size_px, (x, y, anchor)))
+        return text(x, y, words, size_px, f'text-anchor="{anchor}" font-weight="600" class="halo"')
+
+    def around(self, x: float, y: float, size_px: float) -> list[tuple[float, float, Anchor]]:
+        """Return places round a point: right, left, above, below, the four corners."""
+        gap, low = 7.0, 0.36 * size_px
+        return [
+            (x + gap, y + low, "start"),
+            (x - gap, y + low, "end"),
+            (x, y - gap, "middle"),
+            (x, y + gap + 0.75 * size_px, "middle"),
+            (x + gap, y - gap, "start"),
+            (x - gap, y - gap, "end"),
+            (x + gap, y + gap + 0.75 * size_px, "start"),
+            (x - gap, y + gap + 0.75 * size_px, "end"),
+        ]
+
+    def farther(self, x: float, y: float, size_px: float) -> list[tuple[float, float, Anchor]]:
+        """Return the places round a point, then some farther off to both sides."""
+        gap, below = 24.0, 7.0 + 0.75 * size_px
+        return [
+            *self.around(x, y, size_px),
+            (x + gap, y - 7.0, "start"),
+            (x + gap, y + 0.36 * size_px, "start"),
+            (x + gap, y + below, "start"),
+            (x - gap, y + below, "end"),
+            (x - gap, y - 7.0, "end"),
+        ]
+
+    def _box(
+        self, words: str, size_px: float, spot: tuple[float, float, Anchor]
+    ) -> tuple[float, float, float, float]:
+        x, y, anchor = spot
+        width = text_width_px(words, size_px)
+        left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * width
+        return left - 1.0, y - 0.78 * size_px, left + width + 1.0, y + 0.12 * size_px
+
+    def _cost(self, box: tuple[float, float, float, float]) -> float:
+        left, top, right, bottom = box
+        out = max(0.0, 3.0 - left, right - self.width_px + 3.0)
+        out += max(0.0, 3.0 - top, bottom - self.height_px + 3.0)
+        cost = 1000.0 * out
+        for a, b, c, d in self.boxes:
+            overlap = max(0.0, min(right, c) - max(left, a)) * max(
+                0.0, min(bottom, d) - max(top, b)
+            )
+            cost += 40.0 * overlap
+        hits = sum(1 for x, y in self.points if left < x < right and top < y < bottom)
+        return cost + 12.0 * hits

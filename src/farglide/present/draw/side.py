@@ -1,0 +1,330 @@
+"""The flight from the side: height against distance along the drift, wind on the same axis."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import cos, isnan, radians, sin
+from typing import Final
+
+from farglide.outlook.outlook import Outlook, ReleaseOutlook
+from farglide.outlook.side import BarrierSide
+from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
+from farglide.present.draw.place import Anchor, Placer, text_width_px
+from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text
+from farglide.present.say.sentences import late_words, rising
+from farglide.present.say.speeds import IN_TIME, second_way
+from farglide.present.say.text import FlightClock, compass_words, km_text, number_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideLook:
+    """Sizes of a side view in pixels of its own picture."""
+
+    width_px: float = 706.0
+    height_px: float = 140.0
+    left_px: float = 30.0
+    wind_px: float = 84.0
+    top_px: float = 15.0
+    bottom_px: float = 34.0
+    text_px: float = 12.0
+
+
+PAPER: Final = SideLook()
+_STRIP_PX: Final = 5.0
+PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
+
+
+def _second(outlook: Outlook) -> tuple[tuple[float, float], ...]:
+    side = outlook.side
+    return side.timely if second_way(outlook) == IN_TIME else side.flattest
+
+
+class _Side:
+    """The scales of one side view."""
+
+    def __init__(self, outlook: Outlook, look: SideLook) -> None:
+        self.outlook, self.look = outlook, look
+        self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+        side = outlook.side
+        self.axis_rad = radians(side.axis_deg)
+        self.fields = [
+            (n, f.east_m * sin(self.axis_rad) + f.north_m * cos(self.axis_rad))
+            for n, f in enumerate(outlook.fields, start=1)
+        ]
+        along = [a for a, _ in (*side.climb, *side.quickest, *_second(outlook))]
+        along += [a for _, a in self.fields] + [0.0]
+        pad = 0.06 * max(1000.0, max(along) - min(along))
+        self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
+        self.cap_m = burst_height_amsl_m(outlook.ascent.burst, 59.0 / 60.0)
+        self.top_m = max(self.cap_m, 1000.0) * 1.02
+        self.right = look.width_px - look.wind_px
+        self.placer = Placer(width_px=self.right + 4.0, height_px=look.height_px)
+
+    def x(self, along_m: float) -> float:
+        """Return where a distance along the drift stands."""
+        share = (along_m - self.from_m) / (self.to_m - self.from_m)
+        return self.look.left_px + (self.right - self.look.left_px) * share
+
+    def y(self, amsl_m: float) -> float:
+        """Return where a height stands."""
+        look = self.look
+        return look.top_px + (look.height_px - look.top_px - look.bottom_px) * (
+            1.0 - amsl_m / self.top_m
+        )
+
+    def points(self, table: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+        """Return a line of (along, height) in pixels, and keep words off it."""
+        points = [(self.x(a), self.y(h)) for a, h in table]
+        for (x0, y0), (x1, y1) in pairwise(points):
+            n = max(1, int(abs(x1 - x0) // 4.0))
+            self.placer.avoid(
+                (x0 + (x1 - x0) * i / n, y0 + (y1 - y0) * i / n) for i in range(n + 1)
+            )
+        return points
+
+    def scale(self) -> str:
+        """Return the rulings of height and the ground line with the fields on it."""
+        look, parts = self.look, []
+        for km in range(0, int(self.top_m / 1000.0) + 1, 10):
+            y = self.y(km * 1000.0)
+            parts.append(line(look.left_px, y, self.right, y, 'class="s-rule" stroke-width="0.7"'))
+            style = 'text-anchor="end" font-weight="600"'
+            parts.append(text(look.left_px - 6.0, y + 4.0, str(km), look.text_px, style))
+        y = self.y(0.0)
+        parts.append(line(look.left_px, y, self.right, y, 'class="s-ink" stroke-width="2"'))
+        n_points = int((self.right - look.left_px) // 6.0)
+        self.placer.avoid((look.left_px + 6.0 * i, y) for i in range(n_points))
+        parts += [self._field(words, x) for x, words in self._grouped()]
+        parts += [self._distance(km) for km in self._distances_km()]
+        style = 'text-anchor="end" font-weight="600"'
+        parts.append(text(look.left_px - 6.0, look.top_px - 5.0, "km", look.text_px, style))
+        return "".join(parts)
+
+    def _grouped(self) -> list[tuple[float, str]]:
+        """Return the fields as (x, figures), those that stand on one another as one."""
+        groups: list[tuple[float, str]] = []
+        for along_m, n in sorted((along, n) for n, along in self.fields):
+            x = self.x(along_m)
+            if groups and x - groups[-1][0] < 14.0:
+                groups[-1] = (groups[-1][0], f"{groups[-1][1]}, {n}")
+            else:
+                groups.append((x, str(n)))
+        return groups
+
+    def _field(self, words: str, x: float) -> str:
+        y = self.y(0.0)
+        half = 0.5 * text_width_px(words, 13.0) + 2.0
+        self.placer.boxes.append((x - half, y - 9.0, x + half, y + 16.0))
+        bold = 'text-anchor="middle" font-weight="700"'
+        stroke = 'class="s-ink" stroke-width="2.4"'
+        return line(x, y - 9.0, x, y, stroke) + text(x, y + 14.0, words, 13.0, bold)
+
+    def _distances_km(self) -> list[int]:
+        low, high = int(self.from_m // 1000.0), int(self.to_m // 1000.0)
+        step = next((s for s in (1, 2, 5, 10, 20, 50, 100) if (high - low) / s <= 8), 200)
+        return [km for km in range(-(-low // step) * step, high + 1, step) if low < km]
+
+    def _distance(self, km: int) -> str:
+        x, y, size = self.x(km * 1000.0), self.look.height_px - 4.0, self.look.text_px
+        self.placer.boxes.append((x - 18.0, y - size, x + 18.0, y))
+        return text(x, y, f"{number_text(km)} km" if km else "0", size, 'text-anchor="middle"')
+
+    def climb(self) -> str:
+        """Return the climb: whole line to the release, thin above it, ending in stipple."""
+        climb = self.outlook.side.climb
+        release = self.outlook.release
+        burst = self.outlook.ascent.burst
+        cut = release.window.to_amsl_m if release else burst_height_amsl_m(burst, 0.02)
+        lower = tuple(row for row in climb if row[1] <= cut)
+        upper = tuple(row for row in climb if cut <= row[1] <= self.cap_m)
+        parts = [polyline(self.points(lower), 'class="s-ink" stroke-width="2.6"')]
+        parts.append(
+            polyline(
+                self.points((*lower[-1:], *upper)),
+                'class="s-ink" stroke-width="1.2" stroke-dasharray="2 2.5"',
+            )
+        )
+        return "".join(parts) + self._stipple(upper)
+
+    def _stipple(self, upper: tuple[tuple[float, float], ...]) -> str:
+        share_at = self.outlook.ascent.burst.by_height
+        dots, previous = [], -1e9
+        for along, amsl_m in _dense(upper):
+            y = self.y(amsl_m)
+            share = interpolated(share_at, amsl_m)
+            if abs(y - previous) < 3.6 or not 0.01 < share < 0.99:
+                continue
+            previous = y
+            radius = 0.5 + 1.5 * share**0.5
+            self.placer.avoid((self.x(along) + 5.0 * k, y) for k in (-2, -1, 0, 1, 2))
+            dots += [
+                f'<circle cx="{number(self.x(along) + 5.0 * k)}" cy="{number(y)}" '
+                f'r="{number(radius)}"/>'
+                for k in (-2, -1, 0, 1, 2)
+            ]
+        return f'<g class="f-burst">{"".join(dots)}</g>'
+
+    def glides(self) -> str:
+        """Return two ways home, each with its end: the quickest whole, and dashed another.
+
+        That is the flattest, or, where it ends too late, the one with most height in time.
+        """
+        release, side = self.outlook.release, self.outlook.side
+        if release is None:
+            return ""
+        quick, second = self.points(side.quickest), self.points(_second(self.outlook))
+        over = self.clock.local(release.over_field_after_launch_s)
+        narrow = self.look.width_px < 500.0
+        words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
+        return "".join(
+            (
+                polyline(second, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"'),
+                polyline(quick, 'class="s-ink" stroke-width="2.6"'),
+                self._along_line(words_quick, quick, 1.0),
+                self._along_line(self._second_words(release, narrow), second, -1.0),
+            )
+        )
+
+    def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
+        if release.timely is not None and second_way(self.outlook) == IN_TIME:
+            down = self.clock.local(release.timely.down_after_launch_s)
+            return f"most in time, {down}" if narrow else f"most height in time: down {down}"
+        down = self.clock.local(release.best_glide_end_after_launch_s)
+        late = late_words(self.outlook, release.best_glide_end_after_launch_s)
+        return f"flattest, {down}{late}" if narrow else f"flattest: down {down}{late}"
+
+    def _along_line(self, words: str, points: list[tuple[float, float]], side: float) -> str:
+        if not points:
+            return ""
+        size = self.look.text_px
+        spots = [
+            (points[int(share * (len(points) - 1))], shift)
+            for shift in (8.0, 14.0, 22.0)
+            for share in (0.5, 0.4, 0.6, 0.3, 0.7)
+        ]
+        drop = 0.75 * size
+        own = [(x, y + side * d + (drop if side > 0.0 else 0.0)) for (x, y), d in spots]
+        other = [(x, y - side * d + (drop if side < 0.0 else 0.0)) for (x, y), d in spots]
+        return self.placer.put(words, size, [(x, y, "middle") for x, y in (*own, *other)])
+
+    def barriers(self) -> str:
+        """Return each barrier as a strip on the ground, and a tick at the height to commit."""
+        parts, ground, size = [], self.y(0.0), self.look.text_px
+        for one in self.outlook.side.barriers:
+            left, right = sorted((self.x(one.from_along_m), self.x(one.to_along_m)))
+            box = (left, ground - _STRIP_PX, max(right - left, 2.0), _STRIP_PX)
+            parts.append(rect(*box, 'class="f-paper"') + _hatched(*box))
+            words = one.barrier
+            if not isnan(one.commit_amsl_m):
+                parts.append(self._commit(one))
+                words += f": {km_text(one.commit_amsl_m)} km"
+            middle: list[tuple[float, float, Anchor]] = [
+                ((left + right) / 2.0, ground + drop, "middle") for drop in (14.0, -8.0)
+            ]
+            spots = [*middle, *self.placer.farther(right, ground, size)]
+            parts.append(self.placer.put(words, size, spots))
+        return "".join(parts)
+
+    def _commit(self, one: BarrierSide) -> str:
+        """Return the post of a commit height over the edge first met, and its tick."""
+        x, y = self.x(one.from_along_m), self.y(min(one.commit_amsl_m, self.top_m))
+        self.placer.avoid((x, y + 4.0 * k) for k in range(int((self.y(0.0) - y) // 4.0)))
+        style = 'class="s-ink" stroke-width="1.1" stroke-dasharray="1.5 2.5"'
+        tick = 'class="s-ink" stroke-width="2.6" data-barrier="commit"'
+        return line(x, self.y(0.0), x, y, style) + line(x - 5.0, y, x + 5.0, y, tick)
+
+    def marks(self) -> str:
+        """Return the moments on the climb: the first field shuts and opens, the release."""
+        climb, parts = self.outlook.side.climb, []
+        for amsl_m, words in self._moments():
+            along = first_crossing([(float(i), h) for i, (_, h) in enumerate(climb)], amsl_m)
+            if along is None:
+                continue
+            x = self.x(interpolated([(float(i), a) for i, (a, _) in enumerate(climb)], along))
+            y = self.y(amsl_m)
+            spots = self.placer.farther(x, y, self.look.text_px)
+            parts.append(ring(x, y, 3.4) + self.placer.put(words, self.look.text_px, spots))
+            self.placer.avoid([(x, y)])
+        return "".join(parts)
+
+    def _moments(self) -> list[tuple[float, str]]:
+        moments = []
+        release = self.outlook.release
+        if release is not None:
+            when = self.clock.local(release.release_by_after_launch_s)
+            moments.append((release.release_by_amsl_m, f"{when} release by"))
+        for field in self.outlook.fields[:1]:
+            bands = rising(field)
+            for before, after in pairwise(bands):
+                when = self.clock.local(after.from_after_launch_s)
+                if after.state == "shut":
+                    moments.append((after.from_amsl_m, f"{when} {field.name} shuts"))
+                elif before.state == "shut" and before.from_amsl_m > 0.05 * self.top_m:
+                    moments.append((after.from_amsl_m, f"{when} no longer shut"))
+        return moments
+
+    def wind(self) -> str:
+        """Return the wind along the drift at each kilometre: away to the right, back left."""
+        rows = self.outlook.side.wind_along
+        if not rows:
+            return ""
+        look, middle = self.look, self.look.width_px - 0.5 * self.look.wind_px + 6.0
+        fastest = max(1.0, max(abs(v) for _, v in rows))
+        scale = (0.5 * look.wind_px - 10.0) / fastest
+        style = 'class="s-ink" stroke-width="2"'
+        parts = [line(middle, self.y(0.0), middle, self.y(self.top_m), 'class="s-ink"')]
+        for km in range(1, int(min(self.top_m, rows[-1][0]) / 1000.0) + 1):
+            y, v = self.y(km * 1000.0), interpolated(rows, km * 1000.0)
+            parts.append(line(middle, y, middle + scale * v, y, style))
+        size = look.text_px
+        words = f"wind, to {number_text(fastest)} m/s"
+        if text_width_px(words, size) > look.wind_px:
+            words = "wind"
+        parts.append(
+            text(
+                look.width_px, look.top_px - 5.0, words, size, 'text-anchor="end" font-weight="600"'
+            )
+        )
+        style = f'y="{number(self.y(0.0) + 14.0)}" font-size="{number(size)}"'
+        parts.append(f'<text x="{number(middle - 3.0)}" {style} text-anchor="end">back</text>')
+        parts.append(f'<text x="{number(middle + 3.0)}" {style}>away</text>')
+        return "".join(parts)
+
+
+def _hatched(x: float, y: float, width: float, height: float) -> str:
+    """Return a strip of ground: outlined, with lines falling to the right, unlike a doubt's."""
+    style = 'class="s-ink" stroke-width="1.1"'
+    lefts = [x + 5.0 * k for k in range(int((width - height) // 5.0) + 1)]
+    lines = [line(left, y, left + height, y + height, style) for left in lefts]
+    outline = rect(x, y, width, height, f'{style} fill="none"')
+    return f'<g data-barrier="strip">{outline}{"".join(lines)}</g>'
+
+
+def _dense(rows: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+    """Return the line with points between its points, so that the stipple is even."""
+    dense = []
+    for (a0, h0), (a1, h1) in pairwise(rows):
+        n = max(1, int(abs(h1 - h0) // 100.0))
+        dense += [(a0 + (a1 - a0) * i / n, h0 + (h1 - h0) * i / n) for i in range(n)]
+    return dense
+
+
+def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:
+    """Return the side view as SVG."""
+    side = _Side(outlook, look)
+    body = [side.scale(), side.climb()]
+    glides = side.glides()  # its lines first, so that the marks keep off them
+    body += [glides, side.barriers(), side.marks(), side.wind()]
+    return picture(look.width_px, look.height_px, _sentence(outlook, side), "".join(body))
+
+
+def _sentence(outlook: Outlook, side: _Side) -> str:
+    farthest = number_text(outlook.ascent.farthest_km)
+    towards = compass_words(outlook.side.axis_deg)
+    parts = [f"Side view along the drift to the {towards}, at most {farthest} km from the launch."]
+    parts += [f"{words} at {km_text(amsl_m)} km." for amsl_m, words in side._moments()]
+    parts += [
+        f"{one.barrier}: on from {km_text(one.commit_amsl_m)} km."
+        for one in outlook.side.barriers
+        if not isnan(one.commit_amsl_m)
+    ]
+    return " ".join(parts)

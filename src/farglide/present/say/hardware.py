@@ -1,0 +1,202 @@
+"""Hardware in words: warm transmitters, cold cells, and what a single failure ends."""
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+from typing import Final
+
+from farglide.outlook.hardware import (
+    CellHeat,
+    Failures,
+    PartFailure,
+    PhaseHand,
+    TransmitterHeat,
+    TriggerRecord,
+)
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.text import (
+    FlightClock,
+    duration_words,
+    km_text,
+    number_text,
+    plus_minutes,
+)
+from farglide.sortie.words import celsius_text
+
+WARMTH: Final = (
+    "one temperature a body, still walls around it at the temperature of the air; foam that keeps "
+    "it warm is not counted: try the whole rig, closed, before the day"
+)
+CELL_CARE: Final = (
+    "lithium cells are not charged cold, and not used again after a crash: follow the maker's sheet"
+)
+SECOND: Final = (
+    "A second one counts only if it shares nothing with the first: its own power, cable and plug "
+    "(common practice, no source)."
+)
+_WIDTH: Final = 100
+_PHASES: Final = {
+    "climb": "at the launch",
+    "window": "when the window begins",
+    "glide": "after the release",
+}
+
+
+def heat_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return what there is to say of warmth and cold, one fact a line; nothing where none is."""
+    facts = [_transmitter_words(one, clock) for one in outlook.transmitters]
+    facts += [_cell_words(one, clock) for one in outlook.cells]
+    if facts:
+        facts.append(WARMTH)
+    return [*facts, CELL_CARE] if outlook.cells else facts
+
+
+def _transmitter_words(heat: TransmitterHeat, clock: FlightClock) -> str:
+    where = f"{km_text(heat.hottest_amsl_m)} km"
+    moment = plus_minutes(heat.hottest_after_launch_s)
+    if heat.limit_k is not None and heat.over_limit:
+        spans = ", ".join(
+            f"{clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]})"
+            for start, end in heat.over_limit
+        )
+        return (
+            f"{heat.link} transmitter near {celsius_text(heat.hottest_k)} at {where} about "
+            f"{moment}, over its {celsius_text(heat.limit_k)} {spans}: it may fall silent and come "
+            "back when it cools"
+        )
+    limit = (
+        "no limit_celsius is stated"
+        if heat.limit_k is None
+        else f"trusted up to {celsius_text(heat.limit_k)}"
+    )
+    return (
+        f"{heat.link} transmitter {celsius_text(heat.at_launch_k)} at the launch, "
+        f"{celsius_text(heat.at_release_k)} at the release; hottest "
+        f"{celsius_text(heat.hottest_k)} at {where}, {moment}; {limit}"
+    )
+
+
+def _cell_words(heat: CellHeat, clock: FlightClock) -> str:
+    return (
+        f"{heat.pack}: cells down to {celsius_text(heat.coldest_k)} at "
+        f"{clock.both(heat.coldest_after_launch_s)}, {km_text(heat.coldest_amsl_m)} km; over the "
+        f"flight the cold leaves {number_text(100.0 * heat.left_ratio)} % of its energy"
+    )
+
+
+def failure_lines(found: Failures | None) -> list[str]:
+    """Return the single points of failure in lines of at most 100 columns."""
+    head = "If one part fails"
+    if found is None:
+        words = "no link states what it needs: write needs = [...] into [[links]] and [[triggers]]"
+        return [head, *_bullets([words])]
+    facts = [_part_words(part, found.hands) for part in found.parts if part.at is not None]
+    facts += _unknown_words([part for part in found.parts if part.at is None])
+    facts.append(hands_words(found.hands))
+    facts += [_trigger_words(one) for one in found.triggers]
+    facts += _release_words(found)
+    return [head, *_bullets(facts), *wrap(SECOND, _WIDTH)]
+
+
+def _part_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
+    return f"{part.part}: {ending_words(part)}; {mend_words(part, hands)}; {_odds_words(part)}"
+
+
+def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
+    """Yield the parts that [[parts]] does not name, those together that end the same."""
+    alike: dict[str, list[str]] = {}
+    for part in parts:
+        alike.setdefault(ending_words(part), []).append(part.part)
+    for ending, names in alike.items():
+        yield f"{', '.join(names)}: {ending}"
+    if parts:
+        yield "of those not in [[parts]] neither place, swap nor odds are known"
+
+
+def ending_words(part: PartFailure) -> str:
+    """Return what ends with a part: links by name, and the release."""
+    ended = []
+    if part.links:
+        ended.append(f"{' and '.join(part.links)} {'end' if len(part.links) > 1 else 'ends'}")
+    if part.links and not part.purposes:
+        ended.append("others of their kind are left")
+    if part.ends_release:
+        ended.append("nothing releases")
+    return ", ".join(ended)
+
+
+def mend_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
+    """Return whether a part can be mended, and in which phases there is time for it."""
+    if part.at != "ground":
+        return "aboard, not to be mended after the launch"
+    if part.swap_s is None:
+        return "on the ground, the time of a swap not known"
+    known = [hand for hand in hands if hand.in_hand_s is not None]
+    late = [_PHASES[one.phase] for one in known if (one.in_hand_s or 0.0) < part.swap_s]
+    swap = f"on the ground, a swap takes {duration_words(part.swap_s)}"
+    if not known:
+        return swap
+    if late:
+        return f"{swap}: too long {' and '.join(late)}"
+    where = "throughout" if len(known) == len(hands) else "where it is known"
+    return f"{swap}: time enough {where}"
+
+
+def _odds_words(part: PartFailure) -> str:
+    if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
+        return "no odds stated, so what a second one buys is not known"
+    return (
+        f"fails in 3 h {percent_text(part.fails_in_3h_ratio)}, both of two "
+        f"{percent_text(part.both_fail_in_3h_ratio)}"
+    )
+
+
+def percent_text(ratio: float) -> str:
+    """Return small odds in per cent with two figures.
+
+    >>> percent_text(0.02), percent_text(0.0004), percent_text(0.0)
+    ('2 %', '0.04 %', '0 %')
+    """
+    return f"{100.0 * ratio:.2g} %"
+
+
+def hands_words(hands: Sequence[PhaseHand]) -> str:
+    """Return the time in hand after a loss in each phase."""
+    each = (f"{_PHASES[hand.phase]} {_hand_words(hand)}" for hand in hands)
+    return "time in hand after a loss: " + "; ".join(each)
+
+
+def _hand_words(hand: PhaseHand) -> str:
+    if hand.in_hand_s is None:
+        return "not known" + (f" ({hand.until})" if hand.until else "")
+    return f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+
+
+def _trigger_words(one: TriggerRecord) -> str:
+    if one.fails_ratio is None:
+        return f"trigger {one.trigger}: never tried, so its odds are not known"
+    return (
+        f"trigger {one.trigger}: {one.n_failures} of {one.n_tests} failed, so it fails in fewer "
+        f"than {percent_text(one.fails_ratio)} (95 % bound)"
+    )
+
+
+def _release_words(found: Failures) -> Iterator[str]:
+    if len(found.triggers) == 1:
+        yield "single trigger only: when it fails, nothing releases before the burst"
+    if len(found.triggers) > 1:
+        if found.none_releases_ratio is not None:
+            yield (
+                "all triggers fail, each for its own reason, in fewer than "
+                f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
+            )
+        if found.shared_by_triggers:
+            shared = " and ".join(found.shared_by_triggers)
+            verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"
+            yield f"all triggers need {shared}: that {verb} single, and no bound above covers it"
+
+
+def _bullets(items: Sequence[str]) -> list[str]:
+    lines: list[str] = []
+    for item in items:
+        lines += wrap(item, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return lines

@@ -1,0 +1,158 @@
+"""What the pictures show, said in sentences: for those who do not see them, and as notes."""
+
+from typing import Final
+
+from farglide.outlook.outlook import Band, FieldOutlook, Outlook
+from farglide.present.draw.ladder.links import held_sentence
+from farglide.present.say.text import FlightClock, km_text
+
+FLATTEST: Final = "flattest way down"
+FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
+GLIDE_ENDS: Final = ("flattest way", "over ")
+
+
+def rising(field: FieldOutlook) -> list[Band]:
+    """Return the bands of the climb upward; a balloon that sinks again is left to the clock."""
+    return [band for band in field.bands if band.to_amsl_m > band.from_amsl_m]
+
+
+def bands_told(field: FieldOutlook) -> list[Band]:
+    """Return the bands worth a line: those of a minute or longer, equal neighbours made one."""
+    long = [b for b in field.bands if b.to_after_launch_s - b.from_after_launch_s >= 60.0]
+    return _joined(long or list(field.bands))
+
+
+def height_sentence(field: FieldOutlook) -> str:
+    """Return one field over height, in one sentence."""
+    bands = _joined(rising(field))
+    if not bands:
+        return f"{field.name}: no height known."
+    if len(bands) == 1:
+        return f"{field.name} {bands[0].state} at every height."
+    parts = [f"{band.state} to {km_text(band.to_amsl_m)} km" for band in bands[:-1]]
+    return f"{field.name} {', '.join(parts)}, {bands[-1].state} above."
+
+
+def clock_sentence(field: FieldOutlook, clock: FlightClock) -> str:
+    """Return one field over the time of the climb, in one sentence."""
+    bands = _joined(list(field.bands))
+    if not bands:
+        return f"{field.name}: no time known."
+    parts = [f"{band.state} from {clock.local(band.from_after_launch_s)}" for band in bands]
+    return f"{field.name} {', '.join(parts)}."
+
+
+def shut_text(field: FieldOutlook, clock: FlightClock, until_s: float) -> str:
+    """Return when a field is shut up to a moment of the climb, as "shut 17:08–17:43"."""
+    spans = [
+        clock.span(band.from_after_launch_s, min(until_s, band.to_after_launch_s))
+        for band in _joined(list(field.bands))
+        if band.state == "shut" and band.from_after_launch_s < until_s
+    ]
+    return f"shut {', '.join(spans)}" if spans else "never shut"
+
+
+def gap_text(outlook: Outlook, clock: FlightClock) -> str:
+    """Return when no field is open, in words."""
+    if not outlook.fields:
+        return "no field prepared: nowhere to land over the whole climb"
+    if not outlook.gaps:
+        return "once open, no minute with nowhere to land"
+    return "nowhere to land " + ", ".join(clock.span(*gap) for gap in outlook.gaps)
+
+
+def release_text(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the release window and the last moment to release, in words."""
+    release = outlook.release
+    if release is None:
+        return "no release window"
+    start = clock.local(release.window.from_after_launch_s)
+    end = clock.local(release.release_by_after_launch_s)
+    return f"from {start}, release by {end}"
+
+
+def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the answer and one sentence for each column of the release chart."""
+    sentences = [outlook.verdict, *(height_sentence(field) for field in outlook.fields)]
+    if outlook.release is not None:
+        window = outlook.release.window
+        low, high = km_text(window.from_amsl_m), km_text(window.to_amsl_m)
+        sentences.append(f"Release window {low} to {high} km, {release_text(outlook, clock)}.")
+    if outlook.held:
+        sentences.append(held_sentence(outlook.held))
+    height = outlook.ascent.burst.height_amsl_m
+    sentences.append(
+        f"Burst: 1 in 10 below {km_text(height.p10)} km, half below {km_text(height.p50)}, "
+        f"9 in 10 below {km_text(height.p90)}."
+    )
+    return " ".join(sentences)
+
+
+def strip_sentence(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the clock strip row by row, in sentences."""
+    sentences = [clock_sentence(field, clock) for field in outlook.fields]
+    sentences.append(f"{gap_text(outlook, clock).capitalize()}.")
+    sentences.append(f"Release: {release_text(outlook, clock)}.")
+    sentences.append(f"Burst: {clock.spread(outlook.ascent.burst.after_launch_s)}.")
+    sentences += [
+        f"{name} {clock.local(after_launch_s)}{late}."
+        for after_launch_s, name, late in ends_told(outlook)
+    ]
+    return "Clock. " + " ".join(sentences)
+
+
+def ends(outlook: Outlook) -> list[tuple[float, str]]:
+    """Return what ends the day after the climb, by time: (seconds after launch, name)."""
+    alone = len(outlook.packs) == 1
+    found = [
+        (pack.after_launch_s.p50, "packs end" if alone else f"{pack.name} ends")
+        for pack in outlook.packs
+    ]
+    if outlook.release is not None:
+        release = outlook.release
+        found.append((release.over_field_after_launch_s, f"over {release.field}"))
+        found.append((release.best_glide_end_after_launch_s, FLATTEST))
+        if release.firm_spiral_end_after_launch_s is not None:
+            found.append((release.firm_spiral_end_after_launch_s, FLATTEST_SPIRAL))
+    for after_launch_s, name in (
+        (outlook.sun.sunset_after_launch_s, "sunset"),
+        (outlook.sun.dusk_after_launch_s, "dusk"),
+    ):
+        if after_launch_s is not None:
+            found.append((after_launch_s, name))
+    return sorted(item for item in found if item[0] == item[0] and abs(item[0]) != float("inf"))
+
+
+def late_words(outlook: Outlook, after_launch_s: float) -> str:
+    """Return ", after the packs" or ", after dark" for a moment that comes too late, or nothing."""
+    lasts = [(pack.after_launch_s.p50, ", after the packs") for pack in outlook.packs]
+    if outlook.sun.dusk_after_launch_s is not None:
+        lasts.append((outlook.sun.dusk_after_launch_s, ", after dark"))
+    return next((words for last_s, words in sorted(lasts) if last_s < after_launch_s), "")
+
+
+def ends_told(outlook: Outlook) -> list[tuple[float, str, str]]:
+    """Return what ends the day with what is to be said behind its time: (seconds, name, late)."""
+    return [
+        (after, name, late_words(outlook, after) if name.startswith(GLIDE_ENDS) else "")
+        for after, name in ends(outlook)
+    ]
+
+
+def _joined(bands: list[Band]) -> list[Band]:
+    """Return the bands with neighbours of the same state made one."""
+    joined: list[Band] = []
+    for band in bands:
+        if joined and joined[-1].state == band.state:
+            last = joined[-1]
+            joined[-1] = Band(
+                state=last.state,
+                from_amsl_m=last.from_amsl_m,
+                to_amsl_m=band.to_amsl_m,
+                from_after_launch_s=last.from_after_launch_s,
+                to_after_launch_s=band.to_after_launch_s,
+                reason=last.reason,
+            )
+        else:
+            joined.append(band)
+    return joined

@@ -1,0 +1,70 @@
+"""Speeds: what to fly by height on the way to the field, and how the drawn flights fared."""
+
+from typing import Final
+
+from farglide.outlook.outlook import Outlook, SpeedRow
+from farglide.present.say.sentences import late_words
+from farglide.present.say.text import FlightClock, km_text, number_text, odds_words
+
+SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
+IN_TIME: Final = "in time"
+
+
+def second_way(outlook: Outlook) -> str:
+    """Return which way stands beside the quickest: the flattest, or the one that ends in time."""
+    release = outlook.release
+    return IN_TIME if release is not None and release.timely is not None else "flattest"
+
+
+def speed_heads(outlook: Outlook) -> tuple[str, ...]:
+    """Return the heads of the table of speeds."""
+    parts = ("over ground", "sink", "EAS")
+    first, second = (f"{way}: {parts[0]}" for way in ("quickest", second_way(outlook)))
+    return ("height, km", first, *parts[1:], second, *parts[1:])
+
+
+def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
+    """Return one height as cells; a dash where the second way already circles."""
+    if second_way(outlook) == IN_TIME:
+        second = (row.timely_ground_mps, row.timely_sink_mps, row.timely_eas_mps)
+    else:
+        second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
+    return (
+        km_text(row.amsl_m, 0),
+        number_text(row.quick_ground_mps),
+        number_text(row.quick_sink_mps),
+        number_text(row.quick_eas_mps),
+        *(number_text(value) if value is not None else "–" for value in second),
+    )
+
+
+def timely_words(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the flight with most height that still ends in time, or nothing."""
+    release = outlook.release
+    if release is None or release.timely is None:
+        return ""
+    timely = release.timely
+    how = "by firm spiral and fast legs upwind" if timely.firm_spiral else "in gentle circles"
+    return (
+        f"most height in time: {km_text(timely.spare_m, 0)} km over {release.field} "
+        f"{clock.local(timely.over_field_after_launch_s)}, down {how} "
+        f"{clock.local(timely.down_after_launch_s)}"
+    )
+
+
+def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return how all draws fare that are released at the last moment and steered straight home."""
+    flown = outlook.flown
+    if flown is None or outlook.release is None:
+        return []
+    heights = flown.over_field_amsl_m
+    spread = ""
+    if heights.p10 == heights.p10:
+        spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
+    return [
+        "all draws flown the flattest way, steered straight along the track: "
+        f"{odds_words(flown.over_field_ratio)} "
+        f"over {outlook.release.field}{spread}, by height alone; down in gentle circles "
+        f"{clock.local(flown.down_after_launch_s.p50)}"
+        f"{late_words(outlook, flown.down_after_launch_s.p50)}"
+    ]

@@ -1,0 +1,232 @@
+"""Numbers in words: odds, heights, times, places, with no more digits than the doubt allows."""
+
+from dataclasses import dataclass
+from math import floor, isfinite
+from typing import Final
+
+from farglide.earth.clock import clock_text, date_text
+from farglide.errors import InputError
+from farglide.outlook.outlook import Spread
+from farglide.sortie.words import odds_words as odds_words  # said in one place for all
+from farglide.sortie.words import permission_words as permission_words
+
+THIN_SPACE: Final = "\u2009"  # between thousands
+COMPASS: Final = (
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+)
+
+
+def number_text(value: float, n_decimals: int = 0) -> str:
+    """Return a number with thin spaces between thousands and a true minus sign.
+
+    >>> number_text(1600.4) == "1" + THIN_SPACE + "600"
+    True
+    >>> number_text(-0.04, 1)
+    '0.0'
+    """
+    if not isfinite(value):
+        return "–"
+    rounded = round(value, n_decimals) + 0.0
+    return f"{rounded:,.{n_decimals}f}".replace(",", THIN_SPACE).replace("-", "−")
+
+
+def km_text(length_m: float, n_decimals: int = 1) -> str:
+    """Return a length or height in kilometres without the unit.
+
+    >>> km_text(26_447.0), km_text(26_447.0, 0)
+    ('26.4', '26')
+    """
+    return number_text(length_m / 1000.0, n_decimals)
+
+
+def grams_text(mass_kg: float) -> str:
+    """Return a mass in whole tens of grams, without the unit: a spring balance shows no more."""
+    return number_text(round(mass_kg * 100.0) * 10.0)
+
+
+def plus_minutes(after_launch_s: float) -> str:
+    """Return a time since launch in whole minutes begun, so that it agrees with a clock's face.
+
+    >>> plus_minutes(76.4 * 60.0), plus_minutes(-900.0), plus_minutes(0.0)
+    ('T+76', 'T−15', 'T+0')
+    """
+    if not isfinite(after_launch_s):
+        raise InputError("after_launch_s", after_launch_s, "a finite number of seconds")
+    n_minutes = floor(after_launch_s / 60.0 + 1e-6)
+    return f"T−{-n_minutes}" if n_minutes < 0 else f"T+{n_minutes}"
+
+
+def duration_words(duration_s: float) -> str:
+    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
+
+    >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
+    ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
+    """
+    if not isfinite(duration_s) or duration_s < 0.0:
+        raise InputError("duration_s", duration_s, "0 or more, finite")
+    if duration_s < 0.5:
+        return "none"
+    if round(duration_s) < 120:
+        return f"{round(duration_s)} s"
+    n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
+    if not n_hours:
+        return f"{n_minutes} min"
+    return f"{n_hours} h {n_minutes} min" if n_minutes else f"{n_hours} h"
+
+
+def shut_words(shut_s: float) -> str:
+    """Return how long a field is not open: shut or doubtful.
+
+    >>> shut_words(0.0), shut_words(2040.0)
+    ('always open', 'not open 34 min')
+    """
+    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
+
+
+def wait_words(delay_s: float) -> str:
+    """Return how long one waits with the launch.
+
+    >>> wait_words(0.0), wait_words(600.0)
+    ('not waiting', '10 min')
+    """
+    return "not waiting" if delay_s < 0.5 else duration_words(delay_s)
+
+
+def odds_short(ratio: float) -> str:
+    """Return odds for a cell with no room for words.
+
+    >>> [odds_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
+    ['<1/50', '1/2', '9/10', '>49/50']
+    """
+    words = odds_words(ratio).replace("about even", "1/2").replace(" in ", "/")
+    return words.replace("under ", "<").replace("over ", ">")
+
+
+def sentence(words: str) -> str:
+    """Return words as a sentence: a capital at the start, a full stop at the end.
+
+    >>> sentence("a rehearsal"), sentence("One hour in a freezer."), sentence(" ")
+    ('A rehearsal.', 'One hour in a freezer.', '')
+    """
+    words = words.strip()
+    end = "" if not words or words[-1] in ".!?" else "."
+    return words[:1].upper() + words[1:] + end
+
+
+def shift_words(shift_s: float) -> str:
+    """Return by how much a moment moves, in minutes.
+
+    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
+    ('4 min earlier', '1 min later', 'the same')
+    """
+    if not isfinite(shift_s):
+        return "–"
+    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
+    if not n_minutes:
+        return "the same"
+    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"
+
+
+def compass_words(bearing_deg: float) -> str:
+    """Return the nearest of eight compass words.
+
+    >>> compass_words(130.0), compass_words(-20.0), compass_words(359.0)
+    ('south-east', 'north', 'north')
+    """
+    if not isfinite(bearing_deg):
+        raise InputError("bearing_deg", bearing_deg, "a finite number of degrees")
+    return COMPASS[floor(bearing_deg / 45.0 + 0.5) % 8]
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Return a true bearing in three figures.
+
+    >>> bearing_text(7.4), bearing_text(359.8)
+    ('007°', '000°')
+    """
+    return f"{round(bearing_deg) % 360:03d}°"
+
+
+def sun_words(azimuth_deg: float, elevation_deg: float) -> str:
+    """Return where the sun stands, also when it is down.
+
+    >>> sun_words(257.4, 14.6), sun_words(239.0, -1.2)
+    ('bears 257°, 15° up', 'bears 239°, 1° below the horizon')
+    """
+    n_deg = round(elevation_deg)
+    height = f"{n_deg}° up" if n_deg >= 0 else f"{-n_deg}° below the horizon"
+    return f"bears {bearing_text(azimuth_deg)}, {height}"
+
+
+def latest_launch_words(delay_s: float) -> str:
+    """Return how late the launch may be.
+
+    >>> latest_launch_words(600.0), latest_launch_words(0.0)
+    ('launch at most 10 min late', 'launch no later than planned')
+    """
+    if delay_s < 30.0:
+        return "launch no later than planned"
+    return f"launch at most {duration_words(delay_s)} late"
+
+
+def place_text(lat_deg: float, lon_deg: float) -> str:
+    """Return a place in decimal degrees, to about a hundred metres.
+
+    >>> place_text(-46.7366, 108.5526)
+    '46.737 S 108.553 E'
+    """
+    north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
+    return f"{abs(lat_deg):.3f} {north} {abs(lon_deg):.3f} {east}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightClock:
+    """The clock of one flight: seconds after launch to times on a watch."""
+
+    launch_t_s: float
+    zone: str
+
+    def local(self, after_launch_s: float) -> str:
+        """Return the time in the crew's zone, as HH:MM; "never" for a moment that does not come."""
+        if not isfinite(after_launch_s):
+            return "never"
+        return clock_text(self.launch_t_s + after_launch_s, self.zone)
+
+    def utc(self, after_launch_s: float) -> str:
+        """Return the time in UTC, as HH:MM; "never" for a moment that does not come."""
+        if not isfinite(after_launch_s):
+            return "never"
+        return clock_text(self.launch_t_s + after_launch_s, "UTC")
+
+    def date(self) -> str:
+        """Return the date of the launch in the crew's zone."""
+        return date_text(self.launch_t_s, self.zone)
+
+    def span(self, from_after_launch_s: float, to_after_launch_s: float) -> str:
+        """Return two local times with a dash between."""
+        return f"{self.local(from_after_launch_s)}–{self.local(to_after_launch_s)}"
+
+    def both(self, after_launch_s: float) -> str:
+        """Return the local time with the time since launch and UTC behind it."""
+        if not isfinite(after_launch_s):
+            return "never"
+        utc = self.utc(after_launch_s)
+        return f"{self.local(after_launch_s)} ({plus_minutes(after_launch_s)}, {utc} UTC)"
+
+    def spread(self, spread: Spread) -> str:
+        """Return a spread of times in words."""
+        rows = (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90))
+        words: list[str] = []
+        for share, moment_s in rows:
+            if not isfinite(moment_s):
+                words.append(f"fewer than {share} ever")
+                break
+            words.append(f"{share} by {self.local(moment_s)}")
+        return ", ".join(words)

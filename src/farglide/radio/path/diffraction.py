@@ -1,0 +1,197 @@
+"""Diffraction: what ground in the way, or just beside the way, takes from a signal."""
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.errors import InputError
+from farglide.kernel import compiled, inner
+from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
+from farglide.radio.path.space import wavelength_m
+
+FloatArray = NDArray[np.float64]
+
+FREE_NU = -0.78
+"""Below this, with a little more than half of the first Fresnel zone clear, nothing is lost."""
+_TOUCH_NU = 1e-6  # an edge that only touches the line: the rays of the horizons do not meet
+
+
+def knife_edge_loss_db(nu: float) -> float:
+    """Return the loss behind one knife edge.
+
+    >>> [round(knife_edge_loss_db(nu), 2) for nu in (-0.78, 0.0, 2.4)]
+    [0.0, 6.03, 20.54]
+
+    Valid: any nu; 0 below -0.78, within 0.15 dB of the Fresnel integrals above.
+    Source: ITU-R P.526, J(nu) = 6.9 + 20 log(sqrt((nu - 0.1)^2 + 1) + nu - 0.1).
+    """
+    return float(_knife_edge_db(float(nu)))
+
+
+def edge_nu(frequency_hz: float, above_m: float, to_one_m: float, to_other_m: float) -> float:
+    """Return nu of an edge: how far it stands above the line, in zones of the wave.
+
+    >>> round(edge_nu(1280e6, 50.0, 5e3, 45e3), 3)
+    2.178
+
+    Valid: distances above 0. `above_m` is negative below the line.
+    Source: ITU-R P.526, nu = h sqrt(2 / lambda (1 / d1 + 1 / d2)).
+    """
+    for distance_m in (to_one_m, to_other_m):
+        if not 0.0 < distance_m <= 3.0e6:
+            raise InputError("distance", f"{distance_m:g} m", "above 0, to 3000 km")
+    bracket = 2.0 / wavelength_m(frequency_hz) * (1.0 / to_one_m + 1.0 / to_other_m)
+    return above_m * math.sqrt(bracket)
+
+
+def bullington_loss_db(
+    frequency_hz: float,
+    along: tuple[FloatArray, FloatArray],
+    antennas_amsl_m: tuple[float, float],
+    earth_m: float,
+) -> float:
+    """Return the loss over a profile of ground by Bullington's construction.
+
+    `along`: distances from the first antenna, rising from 0, and ground heights above sea level;
+    the ends are the antennas' own ground. `earth_m`: effective radius of the earth.
+
+    Valid: three posts or more, heights -500 to 9000 m, antennas to 50 km. Too little by some
+    decibels over smooth earth without an edge: `diffraction_loss_db` makes up for that.
+    Source: ITU-R P.526 (method for a general terrestrial path), as in P.452 and P.1812.
+    """
+    distance_m, ground_m = _checked_profile(along, antennas_amsl_m)
+    wave_m = wavelength_m(frequency_hz)
+    return float(_bullington_db(distance_m, ground_m, antennas_amsl_m, (wave_m, float(earth_m))))
+
+
+def diffraction_loss_db(
+    frequency_hz: float,
+    along: tuple[FloatArray, FloatArray],
+    antennas_amsl_m: tuple[float, float],
+    earth_m: float,
+    surface: Surface | None = None,
+) -> float:
+    """Return the loss over a profile: Bullington's, and what a smooth earth would take besides.
+
+    Valid: as `bullington_loss_db`; antennas at least 0.1 m above the smoothed ground.
+    Source: ITU-R P.526, complete "delta-Bullington" model; the smooth ground is the straight line
+    of least squares through the profile, held below the ends and below what stands in the way.
+    """
+    distance_m, ground_m = _checked_profile(along, antennas_amsl_m)
+    shape = (wavelength_m(frequency_hz), float(earth_m))
+    rough_db = float(_bullington_db(distance_m, ground_m, antennas_amsl_m, shape))
+    above = _over_smooth_ground(distance_m, ground_m, antennas_amsl_m)
+    bare_db = float(_bullington_db(distance_m, np.zeros_like(ground_m), above, shape))
+    heights = (max(above[0], 0.1), max(above[1], 0.1))
+    smooth_db = smooth_earth_loss_db(
+        frequency_hz, float(distance_m[-1]), heights, earth_m, surface or Surface()
+    )
+    return rough_db + max(smooth_db - bare_db, 0.0)
+
+
+def _over_smooth_ground(
+    distance_m: FloatArray, ground_m: FloatArray, antennas_amsl_m: tuple[float, float]
+) -> tuple[float, float]:
+    """Return the antennas' heights over the smooth ground of a profile, at its two ends.
+
+    Source: ITU-R P.526 and P.452, effective heights for the diffraction model.
+    """
+    d, h = distance_m, ground_m
+    whole = float(d[-1])
+    step = np.diff(d)
+    v1 = float(np.sum(step * (h[1:] + h[:-1])))
+    v2 = float(np.sum(step * (h[1:] * (2.0 * d[1:] + d[:-1]) + h[:-1] * (d[1:] + 2.0 * d[:-1]))))
+    start = (2.0 * v1 * whole - v2) / whole**2
+    end = (v2 - v1 * whole) / whole**2
+    one, other = antennas_amsl_m
+    inner, below = d[1:-1], h[1:-1]
+    over = below - (one * (whole - inner) + other * inner) / whole
+    highest = float(over.max())
+    if highest > 0.0:
+        toward_one, toward_other = (
+            float((over / inner).max()),
+            float((over / (whole - inner)).max()),
+        )
+        share = toward_one / (toward_one + toward_other)
+        start, end = start - highest * share, end - highest * (1.0 - share)
+    return one - min(start, float(h[0])), other - min(end, float(h[-1]))
+
+
+def _checked_profile(
+    along: tuple[FloatArray, FloatArray], antennas_amsl_m: tuple[float, float]
+) -> tuple[FloatArray, FloatArray]:
+    distance_m = np.ascontiguousarray(along[0], dtype=np.float64)
+    ground_m = np.ascontiguousarray(along[1], dtype=np.float64)
+    if distance_m.shape != ground_m.shape or distance_m.ndim != 1 or len(distance_m) < 3:
+        given = f"{distance_m.shape} distances, {ground_m.shape} heights"
+        raise InputError("along", given, "as many of both, three or more")
+    if distance_m[0] != 0.0 or not (np.diff(distance_m) > 0.0).all():
+        raise InputError("along", f"from {distance_m[0]:g} m", "distances rising from 0 m")
+    if not ((ground_m >= -500.0) & (ground_m <= 9000.0)).all():
+        remedy = "Fill holes in the terrain before, or say that the ground is flat."
+        raise InputError("along", "heights missing or out of range", "-500 to 9000 m", remedy)
+    for end, ground in zip(antennas_amsl_m, (ground_m[0], ground_m[-1]), strict=True):
+        if not ground <= end <= 50_000.0:
+            allowed = f"its ground at {ground:.0f} m, to 50 000 m"
+            raise InputError("antennas_amsl_m", f"{end:g} m", allowed, "Is it under the ground?")
+    return distance_m, ground_m
+
+
+@compiled
+def _knife_edge_db(nu: float) -> float:
+    if nu <= FREE_NU:
+        return 0.0
+    x = nu - 0.1
+    return 6.9 + 20.0 * math.log10(math.sqrt(x * x + 1.0) + x)
+
+
+@inner
+def _over_edge_db(nu: float, distance_m: float) -> float:
+    """Return what Bullington's construction makes of its one edge: more, the longer the way."""
+    edge_db = _knife_edge_db(nu)
+    if edge_db <= 0.0:
+        return 0.0
+    return edge_db + (1.0 - math.exp(-edge_db / 6.0)) * (10.0 + 0.02 * distance_m / 1000.0)
+
+
+@inner
+def _meeting_nu(
+    ends: tuple[float, float, float], slopes: tuple[float, float], wave_m: float
+) -> float:
+    """Return nu of the one edge that stands for all, out of sight: where the horizons' rays meet.
+
+    `ends`: heights of both antennas and the way between; `slopes`: up from each to its horizon.
+    """
+    one, other, whole = ends
+    from_one, from_other = slopes
+    at = (other - one + from_other * whole) / (from_one + from_other)
+    left = whole - at
+    above = one + from_one * at - (one * left + other * at) / whole
+    return above * math.sqrt(2.0 * whole / (wave_m * at * left))
+
+
+@compiled
+def _bullington_db(
+    distance_m: FloatArray,
+    ground_m: FloatArray,
+    antennas_amsl_m: tuple[float, float],
+    shape: tuple[float, float],
+) -> float:
+    """`shape`: wavelength and effective radius of the earth."""
+    one, other = antennas_amsl_m
+    wave_m, earth_m = shape
+    whole = distance_m[-1]
+    from_one, from_other, nu = -1e30, -1e30, -1e30
+    for i in range(1, len(distance_m) - 1):
+        d = distance_m[i]
+        left = whole - d
+        # the earth bulges up between the ends by d (D - d) / 2 a
+        h = ground_m[i] + 0.5 * d * left / earth_m
+        from_one = max(from_one, (h - one) / d)
+        from_other = max(from_other, (h - other) / left)
+        above = h - (one * left + other * d) / whole
+        nu = max(nu, above * math.sqrt(2.0 * whole / (wave_m * d * left)))
+    if nu > _TOUCH_NU:
+        nu = _meeting_nu((one, other, whole), (from_one, from_other), wave_m)
+    return _over_edge_db(nu, whole)

@@ -1,0 +1,54 @@
+"""Doubts: what the draws vary, out of a sortie and its air."""
+
+import numpy as np
+
+from farglide.air.column import Column
+from farglide.power.packs import ends_after_launch_s, runs_for_s
+from farglide.rig.cells import boxed_end
+from farglide.rig.gear import launch_fill
+from farglide.sim.core.ensemble import Doubts, Uncertain
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import PackSpec, Sortie
+
+
+def doubts_of(sortie: Sortie, column: Column, asked: Asked) -> Doubts:
+    """Return what the draws vary. A climb's relative error counts twice in the drag factor."""
+    balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
+    gas_kg = launch_fill(sortie, column).gas_kg
+    neck = balloon.neck_lift_kg
+    drag_sd = float(np.hypot(balloon.drag_factor.sd, 2.0 * sortie.doubt.ascent_ratio))
+    glide = glider.glide_factor
+    return Doubts(
+        gas_kg=Uncertain(
+            mean=gas_kg, sd=gas_kg * neck.sd / (neck.value + balloon.mass_kg), floor=1e-3
+        ),
+        drag_factor=Uncertain(mean=balloon.drag_factor.value, sd=drag_sd, floor=0.2),
+        burst_diameter_m=Uncertain(
+            mean=balloon.burst_diameter_m.value, sd=balloon.burst_diameter_m.sd, floor=0.3
+        ),
+        gas_warmer_k=Uncertain(
+            mean=balloon.gas_warmer_k.value, sd=balloon.gas_warmer_k.sd, floor=-20.0
+        ),
+        glide_factor=Uncertain(
+            mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.06
+        ),
+        drop_drag=Uncertain(mean=drop.drop_drag.value, sd=drop.drop_drag.sd, floor=0.01),
+        heading_s=Uncertain(mean=drop.heading_s.value, sd=drop.heading_s.sd),
+        pack_ends_s=tuple(pack_end(sortie, column, pack, asked.delay_s) for pack in sortie.packs),
+        reaction_s=Uncertain(mean=drop.reaction_s.value, sd=drop.reaction_s.sd),
+        wind_depth_m=sortie.doubt.wind_depth_m,
+    )
+
+
+def pack_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0.0) -> Uncertain:
+    """Return when a pack must have done its work, seconds after the launch, reserve taken off.
+
+    With a box, its cells cool and warm along the reference flight; else one share holds throughout.
+    """
+    if pack.cold_ratio is None:
+        boxed = boxed_end(sortie, column, pack, delay_s)
+        return Uncertain(mean=boxed.after_launch_s - pack.reserve_s, sd=boxed.sd_s)
+    runs_s = runs_for_s(pack.aged_wh, pack.cold_ratio.value, pack.load_w)
+    spread = float(np.hypot(pack.energy_wh.spread_ratio, pack.cold_ratio.spread_ratio))
+    end_s = ends_after_launch_s(runs_s, pack.on_after_launch_s - delay_s)
+    return Uncertain(mean=end_s - pack.reserve_s, sd=spread * runs_s)

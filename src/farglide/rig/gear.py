@@ -1,0 +1,129 @@
+"""Gear: a sortie turned into the air, balloon, glider, doubts and goals that the kernels read."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from farglide.air.between import air_at
+from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.atlas.fields import Field, check_fields
+from farglide.balloon.ascent import Envelope
+from farglide.balloon.envelope import slack_diameter_m
+from farglide.balloon.gas import Fill, GasMix, fill_of
+from farglide.constants import AIR_GAS_CONSTANT_JPKGK
+from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
+from farglide.glider.polar import Air, Polar, Wing, checked_wing, polar_of, speed_to_fly
+from farglide.glider.release import Drop
+from farglide.sim.core.release import Goals
+from farglide.sim.reach.support import Limits
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import Sortie
+
+_SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
+
+
+def column_of(sortie: Sortie, sounding: Sounding, asked: Asked) -> Column:
+    doubt = sortie.doubt
+    lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
+    column = build_column(
+        sounding,
+        lowest,
+        WindDoubt(
+            floor_mps=doubt.wind_mps,
+            share_ratio=doubt.wind_ratio,
+            depth_m=doubt.wind_depth_m,
+            beyond_mps=doubt.beyond_mps,
+            widening_ratio=asked.widening_ratio,
+        ),
+    )
+    if asked.slowing:
+        return column
+    still = np.zeros_like(column.layers.slowing_s2pm2)
+    return replace(column, layers=column.layers._replace(slowing_s2pm2=still))
+
+
+def launch_fill(sortie: Sortie, column: Column) -> Fill:
+    """Return the fill that gives the stated neck lift in the air at the launch."""
+    air = air_at(column.layers, sortie.launch.amsl_m)
+    mix = GasMix(gas=sortie.balloon.gas, purity_ratio=sortie.balloon.purity_ratio)
+    return fill_of(
+        sortie.balloon.neck_lift_kg.value,
+        sortie.balloon.mass_kg,
+        mix,
+        float(air.p_pa),
+        float(air.t_k),
+    )
+
+
+def envelope_of(sortie: Sortie, fill: Fill) -> Envelope:
+    balloon = sortie.balloon
+    mix = GasMix(gas=balloon.gas, purity_ratio=balloon.purity_ratio)
+    slack_m = slack_diameter_m(balloon.mass_kg, balloon.film_stiffness_npm)
+    return Envelope(
+        balloon_kg=balloon.mass_kg,
+        gas_kg=fill.gas_kg,
+        gas_per_air_constant=mix.gas_constant_jpkgk / AIR_GAS_CONSTANT_JPKGK,
+        gas_warmer_k=balloon.gas_warmer_k.value,
+        film_npm=balloon.film_stiffness_npm,
+        slack_diameter_m=min(slack_m, 100.0),
+        burst_diameter_m=balloon.burst_diameter_m.value,
+        drag_factor=balloon.drag_factor.value,
+        leak_ratio_ps=balloon.leak_ratio_ps,
+    )
+
+
+def craft_of(sortie: Sortie, asked: Asked) -> tuple[Polar, Limits, Drop]:
+    """Return the glider as the kernels read it."""
+    glider, drop = sortie.glider, sortie.drop
+    wing = Wing(
+        glider.mass_kg,
+        glider.area_m2,
+        glider.chord_m,
+        glider.aspect_ratio,
+        glider.span_efficiency,
+        glider.zero_lift_drag,
+        glider.reference_reynolds,
+        glider.reynolds_exponent,
+        glider.lift_max,
+    )
+    return (
+        polar_of(checked_wing(wing)),
+        Limits(glider.top_eas_mps, glider.top_mach, asked.held_eas_mps),
+        Drop(
+            drop.drop_drag.value,
+            drop.pull_eas_mps,
+            drop.pull_load,
+            float(np.radians(drop.level_angle_deg)),
+        ),
+    )
+
+
+def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
+    """Return the EAS of the flattest glide in still air at sea level."""
+    return speed_to_fly(polar, _SEA_LEVEL, limits.top_eas_mps)
+
+
+def light_end_s(sortie: Sortie) -> float:
+    """Return seconds from the launch to civil dusk at home: 0 in the dark, infinite without."""
+    place = sortie.fields[0] if sortie.fields else sortie.launch
+    launch_s = sortie.launch.t_s
+    if sun_position(launch_s, place.lat_deg, place.lon_deg).elevation_deg < CIVIL_DUSK_DEG:
+        return 0.0
+    dusk = dusk_t_s(launch_s, place.lat_deg, place.lon_deg)
+    return float("inf") if dusk is None else dusk - launch_s
+
+
+def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:
+    """Return the fields as offsets from the launch."""
+    if fields:
+        check_fields(fields)
+    launch = sortie.launch
+    east_deg = [(field.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0 for field in fields]
+    ground = np.array([field.amsl_m for field in fields], dtype=np.float64)
+    return Goals(
+        np.radians([field.lat_deg - launch.lat_deg for field in fields]),
+        np.radians(east_deg),
+        ground,
+        ground + sortie.wish.arrival_agl_m,
+    )

@@ -1,0 +1,138 @@
+"""Listening: the links and stands of a sortie made ready to be asked along many flights."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.atlas.horizon import LONGEST_M
+from farglide.atlas.terrain import Terrain, flat, height_amsl_m
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place
+from farglide.rig.links import gear_of
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of
+from farglide.sortie.spec import Sortie, StandSpec
+
+FloatArray = NDArray[np.float64]
+
+NEEDED: Final = ("command", "picture")
+"""Purposes without which a field is not open; a link for positions only tells where it is."""
+AT_LAUNCH_M: Final = 1000.0
+"""A stand so near to the launch needs no drive: the crew is set up there already."""
+# A road is longer than the straight line, and slow: common practice, no source.
+_ROAD_RATIO: Final = 1.35
+_ROAD_MPS: Final = 50.0 / 3.6
+_BEYOND_M: Final = 25_000.0
+_LEAST_ABOVE_M: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listening:
+    """Stands and links as the kernels read them, and from when each stand is manned."""
+
+    ears: Ears
+    waves: Waves
+    purposes: tuple[str, ...]  # of each link
+    ready_s: FloatArray  # (n_stands,) after the launch
+
+    def rows(self, purpose: str) -> list[int]:
+        """Return which links serve a purpose."""
+        return [k for k, name in enumerate(self.purposes) if name == purpose]
+
+    @property
+    def needed(self) -> tuple[str, ...]:
+        """Return the purposes that links are stated for, of those a field needs."""
+        return tuple(name for name in NEEDED if name in self.purposes)
+
+
+def listening_of(
+    sortie: Sortie, terrain: Terrain | None, workers: Workers = in_one_go
+) -> Listening | None:
+    """Return what a sortie hears with; None without a link or without a stand.
+
+    Without terrain the ground is flat, at the height of the lowest of fields and stands.
+    """
+    if not sortie.links or not sortie.stands:
+        return None
+    ground = terrain or flat(lowest_amsl_m(sortie))
+    places = [mast_of(stand, terrain) for stand in sortie.stands]
+    gear = [gear_of(spec) for spec in sortie.links]
+    return Listening(
+        ears=ears_of(places, ground, _reach_m(sortie), workers),
+        waves=waves_of(
+            [one.link for one in gear], [one.sd_db for one in gear], [one.pattern for one in gear]
+        ),
+        purposes=tuple(spec.purpose for spec in sortie.links),
+        ready_s=np.array([ready_s(sortie, stand) for stand in sortie.stands]),
+    )
+
+
+def mast_of(stand: StandSpec, terrain: Terrain | None) -> Place:
+    """Return where a stand's antennas are; a height below the terrain's is lifted out of it."""
+    amsl_m = stand.amsl_m
+    if terrain is not None:
+        ground = height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg))
+        amsl_m = float(np.fmax(amsl_m, ground))
+    above_m = max(stand.mast_m, _LEAST_ABOVE_M)
+    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=amsl_m + above_m)
+
+
+def drive_s(sortie: Sortie, stand: StandSpec) -> float:
+    """Return how long the drive from the launch takes: as stated, else by the straight line."""
+    launch = Place(lat_deg=sortie.launch.lat_deg, lon_deg=sortie.launch.lon_deg, amsl_m=0.0)
+    there = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
+    return road_s(launch, there) if stand.drive_s is None else stand.drive_s
+
+
+def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
+    """Return how long the drive takes, as far as the file says; a guess by the straight line.
+
+    From the launch it is as stated. Between other places the guess is no shorter than what two
+    stated drives from the launch differ by: else one would go that way.
+    """
+    if start is end:
+        return 0.0
+    if drive_s(sortie, start) == 0.0 and end.drive_s is not None:
+        return end.drive_s
+    stated_s = [one.drive_s for one in (start, end) if one.drive_s is not None]
+    least_s = abs(stated_s[0] - stated_s[1]) if len(stated_s) == 2 else 0.0
+    return max(road_s(_place(start), _place(end)), least_s)
+
+
+def road_s(a: Place, b: Place) -> float:
+    """Return a guess of the drive between two places: none within a kilometre."""
+    away_m = geodesic(a, b).distance_m
+    return 0.0 if away_m < AT_LAUNCH_M else _ROAD_RATIO * away_m / _ROAD_MPS
+
+
+def ready_s(sortie: Sortie, stand: StandSpec) -> float:
+    """Return from when after the launch a stand is manned, for a car that leaves at the launch."""
+    takes_s = drive_s(sortie, stand)
+    return takes_s + sortie.set_up_s if takes_s > 0.0 else 0.0
+
+
+def lowest_amsl_m(sortie: Sortie) -> float:
+    """Return the height of the lowest of fields and stands, to be taken for flat ground."""
+    return min([field.amsl_m for field in sortie.fields] + [one.amsl_m for one in sortie.stands])
+
+
+def _reach_m(sortie: Sortie) -> float:
+    """Return how far from a stand the ground is looked at: beyond the fields, and the drift."""
+    places: Sequence[tuple[float, float]] = [
+        (sortie.launch.lat_deg, sortie.launch.lon_deg),
+        *((field.lat_deg, field.lon_deg) for field in sortie.fields),
+    ]
+    farthest = 0.0
+    for stand in sortie.stands:
+        here = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
+        for lat_deg, lon_deg in places:
+            there = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+            farthest = max(farthest, geodesic(here, there).distance_m)
+    return min(farthest + _BEYOND_M, LONGEST_M)
+
+
+def _place(stand: StandSpec) -> Place:
+    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)

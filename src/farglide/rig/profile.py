@@ -1,0 +1,173 @@
+"""Profile: height and airspeed against time, of the reference flight and of the flight as planned.
+
+The reference flight is there before anything is decided: the climb without errors to its burst,
+then the best glide in still air down to the height of the launch, then the ground. It is a little
+longer aloft than a flight released before the burst.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Column, Layers
+from farglide.air.doubt import knots_of
+from farglide.balloon.ascent import balance_of
+from farglide.power.heat import Around
+from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_fill
+from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.step import frame_of
+from farglide.sim.core.tracks import Burst, Tracks
+from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.passage import Passage
+from farglide.sim.reach.support import sinks_mps
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import Sortie
+
+FloatArray = NDArray[np.float64]
+
+LONGEST_S: Final = 5.0 * 3600.0
+"""Climbs are followed no longer than this."""
+_STEP_S: Final = 30.0
+_AFTERWARDS_S: Final = 2.0 * 3600.0  # on the ground
+
+
+class Profile(NamedTuple):
+    """A flight on an even clock of 30 s."""
+
+    after_launch_s: FloatArray
+    amsl_m: FloatArray
+    speed_mps: FloatArray  # through the air; 0 on the ground
+
+
+def scene_of(sortie: Sortie, column: Column) -> Scene:
+    """Return the air of a sortie as the kernels read it."""
+    return Scene(
+        column.layers,
+        knots_of(column, sortie.doubt.wind_depth_m),
+        frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg),
+        sortie.doubt.vertical_mps,
+    )
+
+
+def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> tuple[Tracks, Burst]:
+    """Return the one climb without errors. `clock`: height at the launch, and the step of time."""
+    envelope, still = balloon.envelope, np.zeros((1, int(scene.knots.cell.max()) + 2))
+    swarm = Swarm(
+        gas_kg=np.array([envelope.gas_kg]),
+        drag_factor=np.array([envelope.drag_factor]),
+        burst_diameter_m=np.array([envelope.burst_diameter_m]),
+        gas_warmer_k=np.array([envelope.gas_warmer_k]),
+        error_east=still,
+        error_north=still,
+        error_up=still,
+    )
+    return climb(scene, swarm, balloon, (*clock, LONGEST_S))
+
+
+def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:
+    """Return the reference flight from a moment before the launch on."""
+    fill = launch_fill(sortie, column)
+    balloon = Balloon(
+        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
+    )
+    start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
+    tracks, burst = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
+    burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for odds of later bursts
+    n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
+    amsl_m = tracks.amsl_m[0, :n_whole]
+    amsl_m = amsl_m[~np.isnan(amsl_m)]
+    after_s = np.arange(len(amsl_m), dtype=np.float64) * _STEP_S
+    flown = (after_s, amsl_m, _climb_speeds(amsl_m))
+    return with_descent(sortie, column, flown, (from_s, _AFTERWARDS_S))
+
+
+def planned_profile(
+    sortie: Sortie, column: Column, climbed_m: tuple[FloatArray, float], glide: Passage | None
+) -> Profile:
+    """Return the flight as planned: the climb to the release, a glide, and down from its end.
+
+    `climbed_m`: heights of the climb and the seconds between them.
+    """
+    amsl_m, step_s = climbed_m
+    after_s = np.arange(len(amsl_m), dtype=np.float64) * step_s
+    speed_mps = _climb_speeds(amsl_m, step_s)
+    if glide is not None:
+        ratio = _at(column.layers, column.layers.tas_per_eas, glide.amsl_m)
+        after_s = np.concatenate([after_s, glide.after_s])
+        amsl_m = np.concatenate([amsl_m, glide.amsl_m])
+        speed_mps = np.concatenate([speed_mps, glide.eas_mps * ratio])
+    return with_descent(sortie, column, (after_s, amsl_m, speed_mps), (first_on_s(sortie), 0.0))
+
+
+def first_on_s(sortie: Sortie) -> float:
+    """Return when the first pack is switched on, counted from the launch; 0 without one."""
+    return min([pack.on_after_launch_s for pack in sortie.packs] + [0.0])
+
+
+def with_descent(
+    sortie: Sortie,
+    column: Column,
+    flown: tuple[FloatArray, FloatArray, FloatArray],
+    ground_s: tuple[float, float],
+) -> Profile:
+    """Return a flight with the ground before it, the best glide down behind it, and the ground.
+
+    `flown`: times, heights, airspeeds; `ground_s`: when it begins, and how long it lies at the end.
+    """
+    after_s, amsl_m, speed_mps = flown
+    down_s, down_m, down_mps = _best_glide(sortie, column, float(amsl_m[-1]))
+    after_s = np.concatenate([after_s, after_s[-1] + down_s])
+    amsl_m = np.concatenate([amsl_m, down_m])
+    speed_mps = np.concatenate([speed_mps, down_mps])
+    clock = np.arange(ground_s[0], after_s[-1] + ground_s[1], _STEP_S)
+    aloft = (clock >= 0.0) & (clock <= after_s[-1])
+    return Profile(
+        clock,
+        np.interp(clock, after_s, amsl_m),
+        np.where(aloft, np.interp(clock, after_s, speed_mps), 0.0),
+    )
+
+
+def around_of(column: Column, profile: Profile, heat_w: FloatArray, flow_ratio: float) -> Around:
+    """Return what a body meets along a flight: it radiates to walls at the air's temperature."""
+    layers = column.layers
+    air_k = _at(layers, layers.t_k, profile.amsl_m)[None, :]
+    return Around(
+        float(profile.after_launch_s[1] - profile.after_launch_s[0]),
+        air_k,
+        _at(layers, layers.rho_kgpm3, profile.amsl_m)[None, :],
+        flow_ratio * profile.speed_mps[None, :],
+        air_k,
+        heat_w[None, :],
+    )
+
+
+def _climb_speeds(amsl_m: FloatArray, step_s: float = _STEP_S) -> FloatArray:
+    """Return the rise of a climb: what hangs below a balloon meets no other wind."""
+    if len(amsl_m) < 2:
+        return np.zeros(len(amsl_m))
+    speeds: FloatArray = np.abs(np.gradient(amsl_m, step_s))
+    return speeds
+
+
+def _best_glide(
+    sortie: Sortie, column: Column, from_amsl_m: float
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return seconds, heights and airspeeds of the best glide down to the height of the launch."""
+    layers = column.layers
+    polar, limits, _ = craft_of(sortie, Asked())
+    eas_mps = best_glide_eas_mps(polar, limits)
+    factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
+    to_m = min(max(sortie.launch.amsl_m, layers.base_amsl_m), from_amsl_m)
+    heights = np.append(np.arange(from_amsl_m, to_m, -layers.step_m), to_m)
+    sink_mps = _at(layers, sinks_mps(layers, polar, eas_mps), heights) / factor
+    pace = 0.5 * (1.0 / sink_mps[1:] + 1.0 / sink_mps[:-1])
+    seconds = np.concatenate([[0.0], np.cumsum(-np.diff(heights) * pace)])
+    return seconds, heights, eas_mps * _at(layers, layers.tas_per_eas, heights)
+
+
+def _at(layers: Layers, values: FloatArray, amsl_m: FloatArray) -> FloatArray:
+    """Return the values of layers at heights, by straight lines between their middles."""
+    middles = layers.base_amsl_m + layers.step_m * (np.arange(len(values)) + 0.5)
+    return np.interp(amsl_m, middles, values)

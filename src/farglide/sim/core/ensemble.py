@@ -1,0 +1,116 @@
+"""Ensemble: what varies from draw to draw, made of independent normal numbers.
+
+Draw i depends on the seed and i alone, so 200 draws are the first 200 of 1 000 and the same
+question asked twice gets the same answer.
+"""
+
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.doubt import correlated
+from farglide.errors import InputError
+from farglide.sim.core.scene import Swarm
+
+FloatArray = NDArray[np.float64]
+
+_SCALARS: Final = (
+    "gas", "drag", "burst", "warm", "glide", "drop", "heading", "sink", "area", "reaction",
+)  # fmt: skip
+_N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
+_CLIP_SD: Final = 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Uncertain:
+    """A number drawn from a normal distribution, cut at four standard deviations and at a floor."""
+
+    mean: float
+    sd: float
+    floor: float = 0.0
+
+    def drawn(self, normal: FloatArray) -> FloatArray:
+        """Return the draws that belong to these standard normal numbers."""
+        values: FloatArray = np.maximum(
+            self.mean + self.sd * np.clip(normal, -_CLIP_SD, _CLIP_SD), self.floor
+        )
+        return values
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubts:
+    """Everything a draw varies."""
+
+    gas_kg: Uncertain
+    drag_factor: Uncertain
+    burst_diameter_m: Uncertain
+    gas_warmer_k: Uncertain
+    glide_factor: Uncertain
+    drop_drag: Uncertain
+    heading_s: Uncertain
+    pack_ends_s: tuple[Uncertain, ...]
+    reaction_s: Uncertain
+    wind_depth_m: float
+    vertical_depth_m: float = 1000.0
+
+
+class Drawn(NamedTuple):
+    """All draws, first axis the draw."""
+
+    swarm: Swarm
+    glide_factor: FloatArray
+    drop_drag: FloatArray
+    heading_s: FloatArray
+    pack_end_s: FloatArray  # the first pack to end
+    reaction_s: FloatArray
+    story_normal: FloatArray  # (n_draws, 2): of a sink left to itself, and of a drag area
+
+
+def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
+    """Return independent standard normal numbers, shape (n_draws, n_numbers).
+
+    Row i is what a counter-based generator keyed by (seed, i) gives first.
+    Source: Salmon et al., Parallel random numbers: as easy as 1, 2, 3 (2011): Philox, as in numpy.
+    """
+    if not 1 <= n_draws <= 1_000_000:
+        raise InputError("n_draws", n_draws, "1 to 1 000 000")
+    if not 0 <= seed < 2**63:
+        raise InputError("seed", seed, "0 to 2**63 - 1")
+    out = np.empty((n_draws, n_numbers))
+    for i in range(n_draws):
+        key = np.array([seed, i], dtype=np.uint64)
+        np.random.Generator(np.random.Philox(key=key)).standard_normal(out=out[i])
+    return out
+
+
+def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
+    """Return the draws of all that is uncertain; a seed below 0 gives draws without any error."""
+    n_scalar = max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
+    if seed < 0:
+        z = np.zeros((n_draws, n_scalar + 3 * n_knots))
+    else:
+        z = normals(n_draws, n_scalar + 3 * n_knots, seed)
+    scalar = {name: z[:, i] for i, name in enumerate(_SCALARS)}
+    # East, north and up side by side at each knot, so that a longer column keeps its lower part.
+    air = z[:, n_scalar:].reshape(n_draws, n_knots, 3)
+    swarm = Swarm(
+        gas_kg=doubts.gas_kg.drawn(scalar["gas"]),
+        drag_factor=doubts.drag_factor.drawn(scalar["drag"]),
+        burst_diameter_m=doubts.burst_diameter_m.drawn(scalar["burst"]),
+        gas_warmer_k=doubts.gas_warmer_k.drawn(scalar["warm"]),
+        error_east=correlated(np.ascontiguousarray(air[:, :, 0]), doubts.wind_depth_m),
+        error_north=correlated(np.ascontiguousarray(air[:, :, 1]), doubts.wind_depth_m),
+        error_up=correlated(np.ascontiguousarray(air[:, :, 2]), doubts.vertical_depth_m),
+    )
+    ends = [p.drawn(z[:, len(_SCALARS) + j]) for j, p in enumerate(doubts.pack_ends_s)]
+    return Drawn(
+        swarm=swarm,
+        glide_factor=doubts.glide_factor.drawn(scalar["glide"]),
+        drop_drag=doubts.drop_drag.drawn(scalar["drop"]),
+        heading_s=doubts.heading_s.drawn(scalar["heading"]),
+        pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
+        reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
+        story_normal=np.stack([scalar["sink"], scalar["area"]], axis=1),
+    )

@@ -1,0 +1,135 @@
+"""Losses: what the drop and the pull-out cost each draw, by the height of the release."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.glider.polar import Polar
+from farglide.glider.release import Drop, _pull_out
+from farglide.kernel import compiled, inner
+from farglide.sim.core.workers import Workers, in_one_go
+
+FloatArray = NDArray[np.float64]
+
+LOSS_STEP_M: Final = 5000.0
+N_LOSS: Final = 9
+_N_FACTOR: Final = 9
+_N_DRAG: Final = 5
+
+
+class Losses(NamedTuple):
+    """What the drop costs each draw, every 5 km from the base, shape (n_draws, N_LOSS)."""
+
+    lost_m: FloatArray
+    elapsed_s: FloatArray
+
+
+class Peaks(NamedTuple):
+    """The fastest of the pull-out by height of the release, every LOSS_STEP_M from the base."""
+
+    eas_mps: FloatArray
+    mach: FloatArray
+
+
+def pullout_peaks(
+    layers: Layers, craft: tuple[Polar, Drop], glide_factor: float, glide_eas_mps: float
+) -> Peaks:
+    """Return peak EAS and Mach number of pull-outs from N_LOSS heights; NaN if never level."""
+    found = [
+        _pull_out(
+            (*craft, glide_factor),
+            layers,
+            layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0),
+            glide_eas_mps,
+        )
+        for j in range(N_LOSS)
+    ]
+    return Peaks(
+        np.array([one.peak_eas_mps for one in found]), np.array([one.peak_mach for one in found])
+    )
+
+
+@compiled
+def _loss_some(
+    layers: Layers,
+    craft: tuple[Polar, Drop],
+    varied: tuple[FloatArray, FloatArray],
+    glide_eas_mps: float,
+    some: tuple[int, int],
+    out: Losses,
+) -> None:
+    polar, drop = craft
+    glide_factor, drop_drag = varied
+    for i in range(some[0], some[1]):
+        own = Drop(drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
+        for j in range(N_LOSS):
+            amsl_m = layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0)
+            result = _pull_out((polar, own, glide_factor[i]), layers, amsl_m, glide_eas_mps)
+            out.lost_m[i, j], out.elapsed_s[i, j] = result.level_lost_m, result.level_s
+
+
+def drop_losses(
+    layers: Layers,
+    craft: tuple[Polar, Drop],
+    varied: tuple[FloatArray, FloatArray],
+    glide_eas_mps: float,
+    workers: Workers = in_one_go,
+) -> Losses:
+    """Return height and time from the drop to level flight for all draws.
+
+    `varied`: glide factors and drag coefficients of the falling glider, one a draw.
+    """
+    n = len(varied[0])
+    out = Losses(np.empty((n, N_LOSS)), np.empty((n, N_LOSS)))
+    workers(lambda a, b: _loss_some(layers, craft, varied, glide_eas_mps, (a, b), out), n)
+    return out
+
+
+def drawn_losses(
+    layers: Layers,
+    craft: tuple[Polar, Drop],
+    varied: tuple[FloatArray, FloatArray],
+    glide_eas_mps: float,
+    workers: Workers = in_one_go,
+) -> Losses:
+    """Return the losses of many draws, looked up in a grid of glide factors and drag coefficients.
+
+    The grid spans the draws; between its nodes losses are linear in both: within 0.3 % of
+    `drop_losses`, which pulls every draw out by itself.
+    """
+    factor, drag = varied
+    factors = np.linspace(factor.min(), factor.max() + 1e-9, _N_FACTOR)
+    drags = np.linspace(drag.min(), drag.max() + 1e-9, _N_DRAG)
+    nodes = (np.repeat(factors, _N_DRAG), np.tile(drags, _N_FACTOR))
+    grid = drop_losses(layers, craft, nodes, glide_eas_mps, workers)
+    shape = (_N_FACTOR, _N_DRAG, N_LOSS)
+    return Losses(*(_bilinear(values.reshape(shape), factors, drags, varied) for values in grid))
+
+
+def _bilinear(
+    grid: FloatArray, factors: FloatArray, drags: FloatArray, at: tuple[FloatArray, FloatArray]
+) -> FloatArray:
+    x = (at[0] - factors[0]) / (factors[1] - factors[0])
+    y = (at[1] - drags[0]) / (drags[1] - drags[0])
+    i = np.clip(x.astype(np.int64), 0, _N_FACTOR - 2)
+    j = np.clip(y.astype(np.int64), 0, _N_DRAG - 2)
+    u, v = (x - i)[:, None], (y - j)[:, None]
+    low = (1.0 - v) * grid[i, j] + v * grid[i, j + 1]
+    high = (1.0 - v) * grid[i + 1, j] + v * grid[i + 1, j + 1]
+    values: FloatArray = (1.0 - u) * low + u * high
+    return values
+
+
+@inner
+def _loss_at(losses: Losses, i: int, above_m: float) -> tuple[float, float]:
+    """Return height and time lost; both grow about as the inverse density, so by equal shares."""
+    x = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.000001)
+    j = int(x)
+    w = x - j
+    lost_m, elapsed_s = losses.lost_m, losses.elapsed_s
+    return (
+        lost_m[i, j] * (lost_m[i, j + 1] / lost_m[i, j]) ** w,
+        elapsed_s[i, j] * (elapsed_s[i, j + 1] / elapsed_s[i, j]) ** w,
+    )

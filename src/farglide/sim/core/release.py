@@ -1,0 +1,54 @@
+"""Release: from the balloon to level flight on the way to one of the goals."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.kernel import compiled
+from farglide.sim.core.losses import Losses, _loss_at
+from farglide.sim.core.scene import Scene, Swarm, _errors
+from farglide.sim.core.step import _moved, _wind, layer_index
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+ByteArray = NDArray[np.uint8]
+
+
+class Goals(NamedTuple):
+    """The fields as the kernels read them, shape (n_fields,)."""
+
+    north_rad: FloatArray
+    east_rad: FloatArray
+    ground_amsl_m: FloatArray
+    arrival_amsl_m: FloatArray
+
+
+class Haste(NamedTuple):
+    """When each draw's flight must have arrived, seconds after the launch, shape (n_draws,)."""
+
+    end_s: FloatArray
+    heading_s: FloatArray  # flown before the way home is known
+    sink_mps: FloatArray  # (n_layers,) of the best glide at glide factor 1, while it is sought
+    glide_factor: FloatArray
+
+
+@compiled
+def begin_glide(
+    scene: Scene,
+    swarm: Swarm,
+    losses: Losses,
+    haste: Haste,
+    draw_at: tuple[int, float, float, float],
+) -> tuple[float, float, float, float]:
+    """Return height, north, east and seconds when the glider is level and knows its way."""
+    i, z, north, east = draw_at
+    layers = scene.layers
+    lost_m, seconds = _loss_at(losses, i, z - layers.base_amsl_m)
+    k = layer_index(layers, z - lost_m)
+    lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
+    seconds += haste.heading_s[i]
+    u, v = _wind(layers, scene.knots, _errors(swarm, i), (0, k))
+    ground = layers.shortening_ratio[k] * seconds
+    north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
+    return z - lost_m, north, east, seconds

@@ -1,0 +1,59 @@
+"""Scene: the air and the earth of one flight, and what varies in it from draw to draw."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.air.doubt import Knots
+from farglide.balloon.ascent import Envelope
+from farglide.kernel import compiled
+from farglide.sim.core.step import (
+    Errors,
+    Frame,
+)
+
+FloatArray = NDArray[np.float64]
+
+
+class Scene(NamedTuple):
+    """The air and the earth of one flight, shared by all draws."""
+
+    layers: Layers
+    knots: Knots
+    frame: Frame
+    up_sd_mps: float
+
+
+class Swarm(NamedTuple):
+    """What varies from draw to draw of the balloon and the air, first axis the draw."""
+
+    gas_kg: FloatArray
+    drag_factor: FloatArray
+    burst_diameter_m: FloatArray
+    gas_warmer_k: FloatArray
+    error_east: FloatArray  # (n_draws, n_knots)
+    error_north: FloatArray
+    error_up: FloatArray
+
+
+@compiled
+def _errors(swarm: Swarm, i: int) -> Errors:
+    return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
+
+
+@compiled
+def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
+    return Envelope(
+        common.balloon_kg,
+        swarm.gas_kg[i],
+        common.gas_per_air_constant,
+        swarm.gas_warmer_k[i],
+        common.film_npm,
+        common.slack_diameter_m,
+        swarm.burst_diameter_m[i],
+        swarm.drag_factor[i],
+        common.leak_ratio_ps,
+        common.leak_from_s,
+    )

@@ -1,0 +1,167 @@
+"""Holds: the odds that links hold from a release to the field, at each stand, draw by draw."""
+
+import math
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.kernel import compiled, inner
+from farglide.radio.path.bulge import NO_EDGE_ROOT_M
+from farglide.sim.core.losses import Losses
+from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.tracks import Tracks
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.hear.ears import Ears, Waves
+from farglide.sim.hear.hearing import _placed, bulge_db, heard_db, margins_db, seen_from
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+
+_LEGS: Final = 3
+"""Parts of the way home, at whose ends the links are asked."""
+
+
+class Heard(NamedTuple):
+    """Who listens to what, and how far the flights are moved over the ground, one for each field.
+
+    The fields move with the flights: they are given where the flight has them. So a launch
+    elsewhere is asked about with the same draws.
+    """
+
+    ears: Ears
+    waves: Waves
+    shift_north_rad: FloatArray  # (n_fields,)
+    shift_east_rad: FloatArray
+
+
+@compiled
+def held_ratio(margin_db: float, sd_db: float) -> float:
+    """Return the odds that a link with a normal doubt about its budget holds.
+
+    >>> [round(held_ratio(margin, 8.0), 2) for margin in (15.0, 10.0, -5.0)]
+    [0.97, 0.89, 0.27]
+    """
+    if sd_db <= 0.0:
+        return 1.0 if margin_db >= 0.0 else 0.0
+    return 0.5 * math.erfc(-margin_db / (sd_db * math.sqrt(2.0)))
+
+
+@compiled
+def mean_held_ratio(margins_db: FloatArray, sd_db: float) -> float:
+    """Return the mean odds over draws of which each has its own margin; 0 without any.
+
+    >>> round(mean_held_ratio(np.array([15.0, 10.0, -np.inf]), 8.0), 2)
+    0.62
+    """
+    total = 0.0
+    for margin_db in margins_db:
+        total += held_ratio(margin_db, sd_db)
+    return total / max(len(margins_db), 1)
+
+
+@compiled
+def _holds_some(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    heard: Heard,
+    fields: tuple[Goals, SingleArray],
+    some: tuple[int, int],
+    out: SingleArray,
+) -> None:
+    """Fill the odds of draws `some`: from the release along a straight way to each field."""
+    swarm, losses, haste = drawn
+    (climbs, moments), (goals, over) = tracks, fields
+    n_stands, n_links = len(heard.ears.amsl_m), len(heard.waves.near_db)
+    begun, least = np.empty((n_stands, n_links)), np.empty((n_stands, n_links))
+    for i in range(some[0], some[1]):
+        for j in range(len(moments)):
+            z = climbs.amsl_m[i, moments[j]]
+            if math.isnan(z):
+                continue
+            at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
+            z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+            shift = (math.nan, math.nan)
+            for f in range(len(goals.north_rad)):
+                if heard.shift_north_rad[f] != shift[0] or heard.shift_east_rad[f] != shift[1]:
+                    shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
+                    _unbound(begun)
+                    _weaken(heard, _shifted(scene, (z, north, east), shift), begun)
+                to_north, to_east = goals.north_rad[f] - north, goals.east_rad[f] - east
+                down_m = min(goals.arrival_amsl_m[f] - z, 0.0)
+                _unbound(least)
+                for leg in range(1, _LEGS):
+                    share = leg / _LEGS
+                    place = (z + share * down_m, north + share * to_north, east + share * to_east)
+                    _weaken(heard, _shifted(scene, place, shift), least)
+                for s in range(n_stands):
+                    for k in range(n_links):
+                        margin = min(min(least[s, k], begun[s, k]), over[f, s, k])
+                        out[i, j, f, s, k] = held_ratio(margin, heard.waves.sd_db[k])
+
+
+@inner
+def _unbound(least: FloatArray) -> None:
+    for s in range(least.shape[0]):
+        for k in range(least.shape[1]):
+            least[s, k] = math.inf
+
+
+@compiled
+def _shifted(
+    scene: Scene, place: tuple[float, float, float], shift: tuple[float, float]
+) -> tuple[float, float, float, float]:
+    """Return geocentric x, y, z and height of a place: its height and offsets north and east."""
+    return _placed(scene.frame, place[1] + shift[0], place[2] + shift[1], place[0])
+
+
+@inner
+def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArray) -> None:
+    """Lower each margin in `least`, (n_stands, n_links), to that of a point where it is less."""
+    for s in range(least.shape[0]):
+        seen = seen_from(heard.ears, s, at)
+        spread_db = 20.0 * math.log10(seen.range_m)
+        for k in range(least.shape[1]):
+            margin = heard_db(heard.waves, k, seen, spread_db)
+            if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                margin -= bulge_db(heard.waves.root_pm[k], seen)
+            least[s, k] = min(least[s, k], margin)
+
+
+def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> SingleArray:
+    """Return the margins over the fields at arrival height, (n_fields, n_stands, n_links)."""
+    places = (
+        goals.arrival_amsl_m[None],
+        (goals.north_rad + heard.shift_north_rad)[None],
+        (goals.east_rad + heard.shift_east_rad)[None],
+    )
+    found = margins_db((heard.ears, heard.waves, scene.frame), places)[0]
+    return np.ascontiguousarray(np.moveaxis(found, 2, 0))
+
+
+def holds(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    tracks: tuple[Tracks, NDArray[np.int64]],
+    heard: Heard,
+    goals: tuple[Goals, int],
+    workers: Workers = in_one_go,
+) -> SingleArray:
+    """Return the odds that each link holds all the way, given that the glider flies it.
+
+    `goals`: the fields, and how many draws are asked, the first ones. Shape (n_asked, n_moments,
+    n_fields, n_stands, n_links), NaN where no balloon flies. The way is straight
+    over the ground, its height even in the distance, down to the arrival height: a glider that
+    keeps more height is heard better behind ridges and a little farther off. The doubt about a link
+    is one number for the whole flight.
+    """
+    fields, n = goals
+    n_fields = len(fields.north_rad)
+    asked = (tracks[0], np.ascontiguousarray(tracks[1]))
+    shape = (n, len(asked[1]), n_fields, len(heard.ears.amsl_m), len(heard.waves.near_db))
+    out = np.full(shape, np.nan, np.float32)
+    over = _over_fields(scene, heard, fields)
+    workers(lambda a, b: _holds_some(scene, drawn, asked, heard, (fields, over), (a, b), out), n)
+    return out

@@ -1,0 +1,161 @@
+"""Reach: where a glider can get to from here, exactly, as a sum over layers for every direction.
+
+The ground reachable after many layers is the Minkowski sum of what each layer gives; it is convex,
+and its support function is the sum of the layers' own. In each layer that is a smooth function of
+the cosine between the direction and the wind, hence a short cosine series; a reach table keeps the
+series summed from the ground up, and a query evaluates it in the directions of a rose.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.doubt import _at_layer
+from farglide.errors import InputError
+from farglide.kernel import compiled, inner
+from farglide.sim.core.scene import Scene, Swarm, _errors
+from farglide.sim.core.step import Errors, _wind
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.reach.support import Support, _cell, _look_up
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+
+N_NODE: Final = 12
+N_TERM: Final = 2 * N_NODE - 1
+N_FEW: Final = 6
+FEW_BELOW_EAS_MPS: Final = 4.0
+"""Winds slower than this, scaled to EAS, bend a layer's support so little that six nodes do."""
+
+
+def _cosines(n: int) -> tuple[FloatArray, FloatArray]:
+    """Return n nodes' cosines and the matrix from node values to cosine coefficients."""
+    angle = np.pi * (np.arange(n) + 0.5) / n
+    order = np.arange(n)[:, None]
+    weights = np.cos(order * angle[None, :]) * (2.0 / n)
+    weights[0] *= 0.5
+    return np.cos(angle), np.ascontiguousarray(weights.T)
+
+
+NODE_COSINE, NODE_WEIGHT = _cosines(N_NODE)
+FEW_COSINE, FEW_WEIGHT = _cosines(N_FEW)
+
+
+class Reach(NamedTuple):
+    """Reach tables of all draws: series from the lowest layer edge up to every n-th edge.
+
+    `series`: (n_draws, n_edges, N_TERM), metres.
+    """
+
+    base_amsl_m: float
+    step_m: float
+    series: SingleArray
+
+
+@inner
+def _layer_series(
+    scene: Scene,
+    support: Support,
+    draw: tuple[Errors, tuple[int, float], float],
+    slab: tuple[int, int],
+    orders: FloatArray,
+    out: FloatArray,
+) -> None:
+    """Add to `out` the series of layer `slab[0]`, as thick as `slab[1]` layers.
+
+    `draw`: errors of the air, cell of the glide factor, and the price of a second in metres. Air
+    that rises with `up` makes the sink smaller: max (V_h + c) / (s - up) is the F that solves
+    F = F0(c + up F), to first order in the curvature F0 / (1 - up F0').
+    """
+    layers = scene.layers
+    errors, cell, price_mps = draw
+    k = slab[0]
+    # A second costs metres over the ground; those flown up here count for less down there.
+    price = price_mps / scene.layers.shortening_ratio[k]
+    u, v = _wind(layers, scene.knots, errors, (0, k))
+    up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+    speed = np.sqrt(u * u + v * v)
+    scale = 1.0 / layers.tas_per_eas[k]
+    metres = slab[1] * layers.step_m * layers.shortening_ratio[k]
+    cosine, sine = 1.0, 0.0
+    if speed > 1e-9:
+        cosine, sine = u / speed, v / speed
+    # Each node's value is spread over all orders at once: the inner loop fills vector registers.
+    few = speed * scale < FEW_BELOW_EAS_MPS
+    for j in range(N_NODE):
+        orders[j] = 0.0
+    for m in range(N_FEW if few else N_NODE):
+        along = speed * (FEW_COSINE[m] if few else NODE_COSINE[m]) - price
+        f, slope = _look_up(support, k, cell, along * scale)
+        value = metres * f / max(1.0 - up * slope * scale, 0.2)
+        if few:
+            for j in range(N_FEW):
+                orders[j] += FEW_WEIGHT[m, j] * value
+        else:
+            for j in range(N_NODE):
+                orders[j] += NODE_WEIGHT[m, j] * value
+    c_before, s_before, c, s = 1.0, 0.0, cosine, sine
+    out[0] += orders[0]
+    for j in range(1, N_NODE):
+        out[j] += orders[j] * c
+        out[N_NODE - 1 + j] += orders[j] * s
+        c_next, s_next = 2.0 * cosine * c - c_before, 2.0 * cosine * s - s_before
+        c_before, s_before, c, s = c, s, c_next, s_next
+
+
+@compiled
+def _sum_some(
+    scene: Scene,
+    support: Support,
+    swarm: tuple[Swarm, FloatArray],
+    some: tuple[int, int],
+    prices: tuple[FloatArray, int],
+    series: SingleArray,
+) -> None:
+    """Fill the series of rows `some`; `prices`: metres per second, and layers taken as one."""
+    price_mps, stride = prices
+    draws, glide_factor = swarm
+    total, orders = np.empty(N_TERM), np.empty(N_NODE)
+    for row in range(some[0], some[1]):
+        i = row % len(glide_factor)
+        price = price_mps[row // len(glide_factor)]
+        draw = (_errors(draws, i), _cell(support, glide_factor[i]), price)
+        total[:] = 0.0
+        series[row, 0] = 0.0
+        for edge in range(1, series.shape[1]):
+            k = edge * stride - stride // 2 - 1  # the middle one of an odd number of layers
+            _layer_series(scene, support, draw, (k, stride), orders, total)
+            for j in range(N_TERM):
+                series[row, edge, j] = total[j]
+
+
+def sum_reach(
+    scene: Scene,
+    support: Support,
+    swarm: tuple[Swarm, FloatArray],
+    prices: tuple[FloatArray, int],
+    workers: Workers = in_one_go,
+) -> Reach:
+    """Return the reach tables of all draws at each price of time.
+
+    `swarm`: the draws and their glide factors. `prices`: what a second costs in metres (0: as far
+    as it goes, however long it takes), and how many layers are taken as one (odd; 1 is exact). The
+    table of draw i at price j stands in row j * n_draws + i.
+    """
+    draws, glide_factor = swarm
+    n, stride = len(glide_factor) * len(prices[0]), prices[1]
+    if stride < 1 or stride % 2 == 0:
+        raise InputError("layers taken as one", stride, "an odd number, 1 or more")
+    n_edges = len(scene.layers.rho_kgpm3) // stride + 1
+    series = np.empty((n, n_edges, N_TERM), dtype=np.float32)
+
+    def some(first: int, last: int) -> None:
+        _sum_some(scene, support, (draws, glide_factor), (first, last), prices, series)
+
+    workers(some, n)
+    return Reach(scene.layers.base_amsl_m, scene.layers.step_m * stride, series)
+
+
+FREE: Final = (np.zeros(1), 1)
+"""The prices of a reach that counts no time, layer by layer."""

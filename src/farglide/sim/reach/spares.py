@@ -1,0 +1,212 @@
+"""Spares: the height that a glider released now could still have over each field.
+
+Where a jet is faster than the glider, the field may be in reach again from above the jet: then one
+of the heights comes back from which it just is, not always the greatest.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.kernel import compiled, inlined, inner
+from farglide.sim.core.losses import Losses
+from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.step import apart_m
+from farglide.sim.core.tracks import Tracks
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.reach.doors import Floors
+from farglide.sim.reach.reach import N_TERM, Reach
+from farglide.sim.reach.rose import (
+    COARSE,
+    LANES,
+    Rose,
+    _along,
+    _evaluate,
+    _margin,
+    _support_at,
+    _terms_at,
+)
+
+FloatArray = NDArray[np.float64]
+SingleArray = NDArray[np.float32]
+
+_HELD_WITHIN_M = 50.0
+_MOST_STEPS = 30
+_LAST_STEP_M = 100.0
+_LAST_GROUND_M = 1000.0
+"""A step as short as this, from a place as near the edge as this, is taken without asking again:
+the secant is straight enough there."""
+
+
+class _Search(NamedTuple):
+    """One draw's search over each field: heights, and metres inside the reach there.
+
+    The ends are shape (n_fields, 2): what is still inside and what is already outside.
+    """
+
+    end_amsl_m: FloatArray
+    end_margin_m: FloatArray
+    last_amsl_m: FloatArray  # (n_fields, 2) the two heights asked last, the newest first
+    last_margin_m: FloatArray
+    amsl_m: FloatArray  # (n_fields,) asked next, in the end the answer
+    active: NDArray[np.bool_]  # (n_fields,) to be searched on
+    low: SingleArray  # (n_fields, n_directions) the support at the height asked last
+    along: SingleArray  # (n_fields, n_directions) the field's offset
+
+
+@inner
+def _held_below(
+    reach: Reach,
+    i: int,
+    rose: Rose,
+    between: tuple[float, float],
+    supports: tuple[SingleArray, SingleArray],
+) -> float:
+    """Return the greatest height, up to the upper of `between`, from which the field can be held.
+
+    The upper is known not to be. `supports`: at the field's ground, and the still zero.
+    """
+    ground, still = supports
+    low, lanes = np.empty_like(rose.east), np.empty(LANES, np.float32)
+    bottom, top = between
+    while top - bottom > _HELD_WITHIN_M:
+        middle = 0.5 * (bottom + top)
+        _support_at(reach, i, middle, rose, low)
+        if _margin(low, ground, still, lanes) >= 0.0:
+            bottom = middle
+        else:
+            top = middle
+    return bottom
+
+
+@inlined
+def _begin_search(search: _Search, f: int, between: tuple[float, float, float, float]) -> None:
+    """Set up one field's search; `between`: heights of the ends, then their margins."""
+    end, margin, last, last_margin, _, _, _, _ = search
+    end[f, 0], end[f, 1], margin[f, 0], margin[f, 1] = between
+    near = 0 if between[2] < -between[3] else 1
+    for j in range(2):
+        last[f, j], last_margin[f, j] = end[f, near - j], margin[f, near - j]
+
+
+@inlined
+def _next_m(
+    end: FloatArray, margin: FloatArray, last: FloatArray, last_margin: FloatArray, f: int
+) -> float:
+    """Return where to ask next: by the secant, or, outside the ends, by false position."""
+    rise = last_margin[f, 0] - last_margin[f, 1]
+    to = last[f, 0] - last_margin[f, 0] * (last[f, 0] - last[f, 1]) / rise
+    share = margin[f, 0] / (margin[f, 0] - margin[f, 1])
+    by_ends = end[f, 0] + share * (end[f, 1] - end[f, 0])
+    return to if end[f, 0] < to < end[f, 1] else by_ends
+
+
+@inner
+def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search) -> None:
+    """Search every active field's greatest height still inside the reach.
+
+    The fields take their steps together, so that the waits for their rows of the table overlap.
+    """
+    end, end_margin, last, last_margin, at, active, low, along = search
+    terms, lanes = np.empty((len(at), N_TERM), np.float32), np.empty(LANES, np.float32)
+    for step in range(_MOST_STEPS):
+        n_active = 0
+        for f in range(len(at)):
+            if not active[f]:
+                continue
+            at[f] = _next_m(end, end_margin, last, last_margin, f)
+            far = abs(at[f] - last[f, 0]) > _LAST_STEP_M
+            active[f] = step == 0 or far or abs(last_margin[f, 0]) > _LAST_GROUND_M
+            if active[f]:
+                n_active += 1
+                _terms_at(reach, i, at[f], terms[f])
+        if n_active == 0:
+            return
+        for f in range(len(at)):
+            if not active[f]:
+                continue
+            _evaluate(terms[f], rose, low[f])
+            margin = _margin(high, low[f], along[f], lanes)
+            last[f, 1], last_margin[f, 1] = last[f, 0], last_margin[f, 0]
+            last[f, 0], last_margin[f, 0] = at[f], margin
+            side = 0 if margin >= 0.0 else 1
+            end[f, side], end_margin[f, side] = at[f], margin
+
+
+@compiled
+def _spares_some(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    climbs: tuple[Tracks, int],
+    free: tuple[Reach, Rose],
+    asked: tuple[Goals, Floors],
+    some: tuple[int, int],
+    out: FloatArray,
+) -> None:
+    """Fill the height over each field that draws `some` could still have."""
+    swarm, losses, haste = drawn
+    tracks, moment = climbs
+    reach, rose = free
+    goals, floors = asked
+    n_fields, n_directions = len(goals.north_rad), len(rose.east)
+    high, still = np.empty_like(rose.east), np.zeros_like(rose.east)
+    lanes = np.empty(LANES, np.float32)
+    found = np.empty(n_fields, np.bool_)
+    search = _Search(
+        np.empty((n_fields, 2)),
+        np.empty((n_fields, 2)),
+        np.empty((n_fields, 2)),
+        np.empty((n_fields, 2)),
+        np.empty(n_fields),
+        np.empty(n_fields, np.bool_),
+        np.empty((n_fields, n_directions), np.float32),
+        np.empty((n_fields, n_directions), np.float32),
+    )
+    for i in range(some[0], some[1]):
+        z = tracks.amsl_m[i, moment]
+        if np.isnan(z):
+            continue
+        at = (i, z, tracks.north_rad[i, moment], tracks.east_rad[i, moment])
+        z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+        _support_at(reach, i, z, rose, high)
+        for f in range(n_fields):
+            d_east, d_north = apart_m(
+                scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
+            )
+            _along(rose, d_east, d_north, search.along[f])
+            floor, arrival_m = floors.free_coarse[i, f], goals.arrival_amsl_m[f]
+            inside_m = _margin(high, floor, search.along[f], lanes)
+            found[f] = z > arrival_m and inside_m >= 0.0 and floors.held[i, f]
+            search.active[f] = found[f]
+            outside_m = -np.sqrt(d_east * d_east + d_north * d_north)
+            _begin_search(search, f, (arrival_m, z, inside_m, outside_m))
+        _narrow(reach, i, rose, high, search)
+        for f in range(n_fields):
+            if not found[f]:
+                continue
+            spare_m, ground = search.amsl_m[f], floors.ground_coarse[i, f]
+            if _margin(search.low[f], ground, still, lanes) < 0.0:
+                between = (goals.arrival_amsl_m[f], spare_m)
+                spare_m = _held_below(reach, i, rose, between, (ground, still))
+            out[i, f] = spare_m - goals.ground_amsl_m[f]
+
+
+def spares(
+    scene: Scene,
+    drawn: tuple[Swarm, Losses, Haste],
+    climbs: tuple[Tracks, int],
+    free: Reach,
+    goals: tuple[Goals, Floors],
+    workers: Workers = in_one_go,
+) -> FloatArray:
+    """Return the spare height over each field for a release at one moment, NaN where out of reach.
+
+    `climbs`: the tracks and the index of the moment; `goals`: fields and floors. Shape
+    (n_draws, n_fields), to 50 m.
+    """
+    out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
+    roses = (free, COARSE)
+    workers(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
+    return out

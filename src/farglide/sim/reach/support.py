@@ -1,0 +1,229 @@
+"""Support of one layer: how far a glider gets in a direction per height lost, for every wind in it.
+
+In a thin layer the ground made good along a unit vector n is max over the airspeed of
+(V_h + c) / s, with c the wind along n. Scaled to EAS, that is a function F(c / (TAS per EAS)) of
+the layer and of the glide factor alone, convex, with slope 1 / s: it is tabulated once for all
+draws, and a draw only looks it up.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Layers
+from farglide.constants import STANDARD_GRAVITY_MPS2
+from farglide.errors import InputError
+from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
+from farglide.kernel import compiled, inlined, inner
+from farglide.sim.core.workers import Workers, in_one_go
+
+FloatArray = NDArray[np.float64]
+
+N_COMPONENT: Final = 49
+_WIDEST_EAS_MPS: Final = 60.0
+N_FACTOR: Final = 13
+_N_SPEED: Final = 120
+
+
+class Limits(NamedTuple):
+    """What the structure and the Mach number allow, and one speed held instead of the best."""
+
+    top_eas_mps: float
+    top_mach: float
+    held_eas_mps: float = 0.0  # 0: the best speed in every layer
+
+
+class Support(NamedTuple):
+    """F and its slope by layer, glide factor and scaled wind component."""
+
+    first_factor: float
+    step_factor: float
+    value: FloatArray  # (n_layers, N_FACTOR, N_COMPONENT)
+    slope: FloatArray
+
+
+@compiled
+def glide_air(layers: Layers, k: int) -> Air:
+    """Return the air of a layer as the glide's laws take it."""
+    return Air(
+        layers.rho_kgpm3[k],
+        layers.viscosity_pas[k],
+        layers.tas_per_eas[k],
+        layers.slowing_s2pm2[k],
+        layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2,
+    )
+
+
+@compiled
+def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[float, float]:
+    """Return the slowest and the fastest EAS in a layer; the slowest alone where nothing fits."""
+    slowest = _slowest_eas(polar)
+    sound, ratio = layers.sound_mps[k], layers.tas_per_eas[k]
+    fastest = max(_fastest_eas(limits.top_eas_mps, limits.top_mach, sound, ratio), slowest)
+    if limits.held_eas_mps > 0.0:
+        slowest = min(max(limits.held_eas_mps, slowest), fastest)
+        fastest = slowest
+    return slowest, fastest
+
+
+@inner
+def _fill_layer(
+    layers: Layers,
+    polar: Polar,
+    limits: Limits,
+    k: int,
+    factor: float,
+    rows: tuple[FloatArray, FloatArray],
+) -> None:
+    """Fill one layer's F and slope by walking the upper envelope of the speeds' straight lines.
+
+    At a fixed speed F is a straight line in the component: cot(angle) + c / sink. The best speed
+    falls as the component grows, so one walk over the speeds serves all components; the maximum
+    between speeds is found by a parabola through three of them.
+    """
+    value, slope = rows
+    ratio = layers.tas_per_eas[k]
+    air = glide_air(layers, k)
+    low, high = speed_band(polar, limits, layers, k)
+    offset, per_sink = np.empty(_N_SPEED), np.empty(_N_SPEED)
+    n = _N_SPEED if high > low else 1
+    for j in range(n):
+        eas = low + (high - low) * j / max(n - 1, 1)
+        level, sink = _steady(polar, eas, air, (factor, 1.0))
+        offset[j], per_sink[j] = level / sink, ratio / sink
+    fastest = n - 1
+    while fastest > 0 and offset[fastest] <= 0.0:  # straight down: no way forward at that speed
+        fastest -= 1
+    j = fastest
+    for i in range(N_COMPONENT):
+        c = _WIDEST_EAS_MPS * (2.0 * i / (N_COMPONENT - 1) - 1.0)
+        here = offset[j] + c * per_sink[j]
+        while j > 0:
+            slower = offset[j - 1] + c * per_sink[j - 1]
+            if slower < here:
+                break
+            here, j = slower, j - 1
+        value[i], slope[i] = here, per_sink[j]
+        if 0 < j < fastest:
+            before = offset[j - 1] + c * per_sink[j - 1]
+            after = offset[j + 1] + c * per_sink[j + 1]
+            bend = before - 2.0 * here + after
+            if bend < 0.0:
+                x = 0.5 * (before - after) / bend
+                value[i] = here - 0.25 * (before - after) * x
+                slope[i] = per_sink[j] + 0.5 * x * (
+                    per_sink[j + 1]
+                    - per_sink[j - 1]
+                    + x * (per_sink[j + 1] - 2.0 * per_sink[j] + per_sink[j - 1])
+                )
+        dive = offset[n - 1] + c * per_sink[n - 1]
+        if dive > value[i]:  # against a hopeless wind the fastest way down loses least
+            value[i], slope[i] = dive, per_sink[n - 1]
+
+
+@compiled
+def _fill_some(
+    layers: Layers, polar: Polar, limits: Limits, support: Support, some: tuple[int, int]
+) -> None:
+    for k in range(some[0], some[1]):
+        for f in range(N_FACTOR):
+            factor = support.first_factor + f * support.step_factor
+            _fill_layer(
+                layers, polar, limits, k, factor, (support.value[k, f], support.slope[k, f])
+            )
+
+
+@inlined
+def _look_up(support: Support, k: int, at: tuple[int, float], c: float) -> tuple[float, float]:
+    """Return F and its slope in layer k at a glide factor's cell `at` and scaled component c.
+
+    Cubic Hermite between components, linear between glide factors; beyond the table the best speed
+    is the fastest or the slowest allowed, so F is a straight line there.
+    """
+    f, w = at
+    step = 2.0 * _WIDEST_EAS_MPS / (N_COMPONENT - 1)
+    x = (c + _WIDEST_EAS_MPS) / step
+    i = int(x)
+    beyond = 0.0
+    if x < 0.0:
+        i, beyond, x = 0, c + _WIDEST_EAS_MPS, 0.0
+    elif i >= N_COMPONENT - 1:
+        beyond = c - _WIDEST_EAS_MPS
+        i, x = N_COMPONENT - 2, N_COMPONENT - 1.0
+    t = x - i
+    u = 1.0 - w
+    y0 = u * support.value[k, f, i] + w * support.value[k, f + 1, i]
+    y1 = u * support.value[k, f, i + 1] + w * support.value[k, f + 1, i + 1]
+    m0 = step * (u * support.slope[k, f, i] + w * support.slope[k, f + 1, i])
+    m1 = step * (u * support.slope[k, f, i + 1] + w * support.slope[k, f + 1, i + 1])
+    d = y1 - y0
+    a, b = m0 - d, d - m1
+    value = y0 + t * d + t * (1.0 - t) * ((1.0 - t) * a + t * b)
+    slope = (d + (1.0 - 2.0 * t) * ((1.0 - t) * a + t * b) + t * (1.0 - t) * (b - a)) / step
+    return value + beyond * slope, slope
+
+
+def tabulate(
+    layers: Layers,
+    polar: Polar,
+    limits: Limits,
+    factors: tuple[float, float],
+    workers: Workers = in_one_go,
+) -> Support:
+    """Return the support table for glide factors between the two of `factors`.
+
+    Valid: factors 0.05 to 4; the top EAS above the slowest steady speed.
+    """
+    low, high = factors
+    if not 0.05 <= low <= high <= 4.0:
+        raise InputError("glide factors", factors, "0.05 to 4, rising")
+    slowest = float(_slowest_eas(polar))
+    if not limits.top_eas_mps >= slowest * (1.0 - 1e-9):
+        raise InputError(
+            "top_eas_mps",
+            f"{limits.top_eas_mps} m/s",
+            f"{slowest:.2f} m/s or more",
+            "Slower, the wing cannot carry the glider without stalling.",
+        )
+    n = len(layers.rho_kgpm3)
+    step = max(high - low, 1e-6) / (N_FACTOR - 1)
+    support = Support(
+        low, step, np.empty((n, N_FACTOR, N_COMPONENT)), np.empty((n, N_FACTOR, N_COMPONENT))
+    )
+    workers(lambda first, last: _fill_some(layers, polar, limits, support, (first, last)), n)
+    return support
+
+
+@compiled
+def _cell(support: Support, factor: float) -> tuple[int, float]:
+    """Return the cell of a glide factor and the weight of its upper end."""
+    x = (factor - support.first_factor) / support.step_factor
+    x = min(max(x, 0.0), N_FACTOR - 1.000001)
+    return int(x), x - int(x)
+
+
+def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
+    """Return the height above which no steady speed keeps both the stall and the Mach limit.
+
+    Infinite where there is always one inside the column.
+    """
+    slowest = float(_slowest_eas(polar))
+    fits = limits.top_mach * layers.sound_mps / layers.tas_per_eas >= slowest
+    if fits.all():
+        return float("inf")
+    return layers.base_amsl_m + layers.step_m * int(np.argmin(fits))
+
+
+def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
+    """Return the sink of a straight glide at this EAS in each layer, at glide factor 1."""
+    gravity = layers.gravity_mps2 / STANDARD_GRAVITY_MPS2
+    airs = zip(
+        layers.rho_kgpm3,
+        layers.viscosity_pas,
+        layers.tas_per_eas,
+        layers.slowing_s2pm2,
+        gravity,
+        strict=True,
+    )
+    return np.array([_steady(polar, eas_mps, Air(*air), (1.0, 1.0))[1] for air in airs])

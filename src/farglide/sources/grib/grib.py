@@ -1,0 +1,276 @@
+"""Forecasts in GRIB on pressure levels over a regular grid, as the air over one place."""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+
+from farglide.air.column import Sounding
+from farglide.earth.state import Place
+from farglide.errors import SourceError
+from farglide.sources.files import utc_text
+from farglide.sources.grib.grid import Grid, Spot, spot
+from farglide.sources.grib.messages import check_grids, grib_messages
+from farglide.sources.levels.assemble import to_sounding
+from farglide.sources.levels.levels import Levels, Report, blank_levels, counted
+
+_NEEDED: Final = {"gph_m": "height", "t_k": "temperature", "u_mps": "u wind", "v_mps": "v wind"}
+
+# What the decoder calls an element and its unit -> our quantity and the factor to it.
+_ELEMENTS: Final = {
+    ("HGT", "gpm"): ("gph_m", 1.0),
+    ("GH", "gpm"): ("gph_m", 1.0),
+    ("GH", "m"): ("gph_m", 1.0),
+    ("GP", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
+    ("Z", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
+    ("TMP", "K"): ("t_k", 1.0),
+    ("T", "K"): ("t_k", 1.0),
+    ("UGRD", "m/s"): ("u_mps", 1.0),
+    ("U", "m/s"): ("u_mps", 1.0),
+    ("VGRD", "m/s"): ("v_mps", 1.0),
+    ("V", "m/s"): ("v_mps", 1.0),
+    ("RH", "%"): ("rh_ratio", 0.01),
+    ("R", "%"): ("rh_ratio", 0.01),
+}
+_BRACKETS: Final = str.maketrans("", "", "[]() ")
+_SAME: Final = {"gph_m": 5.0, "t_k": 0.05, "u_mps": 0.05, "v_mps": 0.05, "rh_ratio": 0.02}
+"""How far two fields of one kind may be apart by packing alone: geopotential beside height."""
+_LEVEL: Final = re.compile(r"([\d.]+)\[(Pa|hPa)\]\s*ISBL")
+
+Column = dict[float, dict[str, float]]
+"""Values at the place by pressure in pascals and quantity."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Field:
+    """One band of the file that may be of use."""
+
+    band: int
+    quantity: str
+    factor: float
+    p_pa: float
+    valid_s: float
+    run_s: float
+
+
+def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
+    """Return the forecast air over a place, at `t_s` if the file spans it.
+
+    Values are bilinear between grid points and linear in time between the two valid times around
+    `t_s`; outside them the nearest time is taken as it is. Pressure levels that lack height,
+    temperature or wind are left out and named.
+    """
+    check_grids(path, grib_messages(path))
+    notes: list[str] = []
+    columns = _columns(path, place, notes)
+    by_time = {valid_s: column for (valid_s, _), column in columns.items() if column}
+    if not by_time:
+        raise SourceError(
+            str(path),
+            "",
+            "has no pressure level with height, temperature and both winds.",
+            "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less.",
+        )
+    runs = dict(columns.keys())
+    column, moment_s, valid_text = _at(by_time, t_s, notes)
+    run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
+    report = Report(
+        path=str(path),
+        noun="level",
+        origin=f"forecast run {utc_text(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
+        lat_deg=place.lat_deg,
+        lon_deg=place.lon_deg,
+        t_s=moment_s,
+        run_t_s=run_s,
+        notes=notes,
+    )
+    report.note(
+        f"{counted(len(column), 'pressure level')}, {max(column) / 100:g} to "
+        f"{min(column) / 100:g} hPa, {valid_text}"
+    )
+    return to_sounding(_levels(column, place, report), report)
+
+
+def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, float], Column]:
+    """Return the complete levels by valid and run time, the newest run of each valid time."""
+    import rasterio
+    from rasterio.errors import RasterioError
+
+    # NO units: else temperatures come in Celsius. NO index files, no side files: only this file.
+    options = {"GRIB_NORMALIZE_UNITS": "NO", "GRIB_USE_IDX": "NO", "GDAL_PAM_ENABLED": "NO"}
+    try:
+        with (
+            rasterio.Env(**options, GDAL_DISABLE_READDIR_ON_OPEN="EMPTY_DIR"),
+            rasterio.open(str(path.absolute()), driver="GRIB") as dataset,
+        ):
+            grid = _grid(dataset, path)
+            where = spot(grid, place.lat_deg, place.lon_deg)
+            if where is None:
+                raise SourceError(
+                    str(path),
+                    "",
+                    f"does not reach the place at latitude {place.lat_deg:g}, longitude "
+                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}.",
+                    "Fetch a forecast that covers the launch place.",
+                )
+            fields = _newest(_fields(dataset), notes)
+            return _complete(_sampled(dataset, fields, where, path), notes)
+    except (RasterioError, OSError, ValueError, KeyError) as error:
+        raise SourceError(
+            str(path), "", f"cannot be decoded as GRIB: {error}.", "Fetch it again, as binary."
+        ) from error
+
+
+def _grid(dataset: Any, path: Path) -> Grid:
+    t = dataset.transform
+    plain = dataset.crs is not None and dataset.crs.is_geographic
+    if not plain or t.b != 0.0 or t.d != 0.0 or t.a == 0.0 or t.e == 0.0 or dataset.width < 2:
+        raise SourceError(
+            str(path),
+            "",
+            "is not on an evenly spaced latitude/longitude grid.",
+            "Fetch the forecast on a regular latitude/longitude grid.",
+        )
+    return Grid(
+        n_rows=dataset.height,
+        n_columns=dataset.width,
+        first_lat_deg=t.f + 0.5 * t.e,
+        lat_step_deg=t.e,
+        first_lon_deg=t.c + 0.5 * t.a,
+        lon_step_deg=t.a,
+    )
+
+
+def _fields(dataset: Any) -> list[_Field]:
+    """Return the bands on pressure levels that hold a quantity of use."""
+    fields = []
+    for band in range(1, dataset.count + 1):
+        tags = dataset.tags(band)
+        unit = tags.get("GRIB_UNIT", "").translate(_BRACKETS)
+        element = _ELEMENTS.get((tags.get("GRIB_ELEMENT", ""), unit))
+        level = _LEVEL.match(dataset.descriptions[band - 1] or "")
+        if element is None or level is None:
+            continue
+        fields.append(
+            _Field(
+                band=band,
+                quantity=element[0],
+                factor=element[1],
+                p_pa=float(level[1]) * (100.0 if level[2] == "hPa" else 1.0),
+                valid_s=float(tags["GRIB_VALID_TIME"].split()[0]),
+                run_s=float(tags["GRIB_REF_TIME"].split()[0]),
+            )
+        )
+    return fields
+
+
+def _newest(fields: list[_Field], notes: list[str]) -> list[_Field]:
+    """Return the fields of the newest run for each valid time."""
+    newest: dict[float, float] = {}
+    for item in fields:
+        newest[item.valid_s] = max(item.run_s, newest.get(item.valid_s, item.run_s))
+    kept = [item for item in fields if item.run_s == newest[item.valid_s]]
+    if len(kept) < len(fields):
+        n_text = counted(len(fields) - len(kept), "field")
+        notes.append(f"{n_text} of older runs for the same time left out")
+    return kept
+
+
+def _sampled(
+    dataset: Any, fields: list[_Field], where: Spot, path: Path
+) -> dict[tuple[float, float], Column]:
+    """Return the values at the spot; raise when two fields of one kind disagree."""
+    from rasterio.windows import Window
+
+    first = where.rows[0]
+    window = Window(0, first, dataset.width, where.rows[1] - first + 1)
+    columns: dict[tuple[float, float], Column] = {}
+    for item in fields:
+        rows = dataset.read(item.band, window=window, masked=True).astype(np.float64)
+        strip = rows.filled(np.nan)
+        value = where.value(strip[0], strip[-1]) * item.factor
+        if not np.isfinite(value):
+            continue
+        level = columns.setdefault((item.valid_s, item.run_s), {}).setdefault(item.p_pa, {})
+        known = level.setdefault(item.quantity, value)
+        if abs(known - value) > _SAME[item.quantity]:
+            raise SourceError(
+                str(path),
+                f"band {item.band}",
+                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_text(item.valid_s)} again, "
+                f"{value:g} after {known:g}.",
+                "Keep one member of an ensemble in the file.",
+            )
+    return columns
+
+
+def _complete(
+    columns: dict[tuple[float, float], Column], notes: list[str]
+) -> dict[tuple[float, float], Column]:
+    """Return only levels with height, temperature and both winds, naming the others."""
+    kept: dict[tuple[float, float], Column] = {}
+    for moment, column in columns.items():
+        kept[moment] = {p: level for p, level in column.items() if _NEEDED.keys() <= level.keys()}
+        for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
+            lacking = [word for name, word in _NEEDED.items() if name not in column[p_pa]]
+            notes.append(
+                f"level {p_pa / 100:g} hPa {utc_text(moment[0])} left out: "
+                f"no {', no '.join(lacking)}"
+            )
+    return kept
+
+
+def _at(
+    by_time: dict[float, Column], t_s: float | None, notes: list[str]
+) -> tuple[Column, float, str]:
+    """Return the column at `t_s`, the moment it is valid, and words for that moment."""
+    times = sorted(by_time)
+    wanted_s = times[0] if t_s is None else t_s
+    if t_s is None and len(times) > 1:
+        notes.append(f"{len(times)} valid times in the file and none asked for: took the first")
+    before = [valid_s for valid_s in times if valid_s <= wanted_s]
+    after = [valid_s for valid_s in times if valid_s >= wanted_s]
+    if not before or not after or before[-1] == after[0]:
+        nearest = min(times, key=lambda valid_s: abs(valid_s - wanted_s))
+        if nearest != wanted_s:
+            hours = (wanted_s - nearest) / 3600.0
+            side = "before" if hours > 0.0 else "after"
+            notes.append(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
+        return by_time[nearest], nearest, f"valid {utc_text(nearest)}"
+    early, late = before[-1], after[0]
+    weight = (wanted_s - early) / (late - early)
+    return (
+        _mixed(by_time[early], by_time[late], weight, notes),
+        wanted_s,
+        f"between those valid {utc_text(early)} and {utc_text(late)}",
+    )
+
+
+def _mixed(early: Column, late: Column, weight: float, notes: list[str]) -> Column:
+    notes.extend(
+        f"level {p_pa / 100:g} hPa left out: in one of the two valid times only"
+        for p_pa in sorted(early.keys() ^ late.keys(), reverse=True)
+    )
+    return {
+        p_pa: {
+            name: early[p_pa][name] + weight * (late[p_pa][name] - early[p_pa][name])
+            for name in early[p_pa].keys() & late[p_pa].keys()
+        }
+        for p_pa in early.keys() & late.keys()
+    }
+
+
+def _levels(column: Column, place: Place, report: Report) -> Levels:
+    levels = blank_levels(len(column))
+    for i, p_pa in enumerate(sorted(column, reverse=True)):
+        levels["p_pa"][i] = p_pa
+        for name, value in column[p_pa].items():
+            levels[name][i] = value
+    below = int((levels["gph_m"] < place.amsl_m).sum())
+    if below:
+        n_text = counted(below, "level")
+        report.note(f"{n_text} below the ground at the place, extended by the model")
+    levels["rh_ratio"] = np.clip(levels["rh_ratio"], 0.0, 1.2)
+    return levels

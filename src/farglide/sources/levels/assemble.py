@@ -1,0 +1,126 @@
+"""From the levels a file reports to a Sounding, with what was left out or filled in noted."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Sounding
+from farglide.errors import InputError
+from farglide.sources.levels.filling import (
+    check_hydrostatic,
+    fill_between,
+    fill_heights,
+    fill_pressures,
+)
+from farglide.sources.levels.levels import Levels, Report, counted
+from farglide.sources.levels.order import climb_only, merge_equal, rising_heights, sorted_by_height
+
+NOTED_GAP_M: Final = 5000.0
+"""A stretch without a wind report that is worth saying: as deep as a jet stream."""
+
+
+def to_sounding(levels: Levels, report: Report) -> Sounding:
+    """Return the sounding that the levels make, with a note for all that was left out or filled in.
+
+    Levels without temperature and wind, below the ground, or after the highest point of a timed
+    flight go. Missing heights follow from pressure and temperature; temperature and wind missing
+    between reports are interpolated in the logarithm of pressure, never beyond the reported ends.
+    """
+    levels = _reporting(levels, report)
+    levels = _above_ground(levels, report)
+    levels, is_timed = climb_only(levels, report)
+    located = levels[np.isfinite(levels["p_pa"])]
+    located = located[np.argsort(-located["p_pa"], kind="stable")]
+    if not is_timed:
+        located = merge_equal(located, "p_pa", report)
+    located = rising_heights(fill_heights(located, report), report)
+    unpressed = levels[np.isnan(levels["p_pa"]) & np.isfinite(levels["gph_m"])]
+    _count_lost(levels, located, unpressed, report)
+    levels = sorted_by_height(fill_pressures(located, unpressed, report))
+    levels = rising_heights(levels if is_timed else merge_equal(levels, "gph_m", report), report)
+    _note_gaps(levels, report)
+    levels = fill_between(levels, report)
+    check_hydrostatic(levels, report)
+    return _sounding(levels, report)
+
+
+def _reporting(levels: Levels, report: Report) -> Levels:
+    has_wind = np.isfinite(levels["u_mps"])
+    has_temperature = np.isfinite(levels["t_k"])
+    keep = has_wind | has_temperature
+    for name, unit, has in (("wind", "m/s", has_wind), ("temperature", "K", has_temperature)):
+        if int(has.sum()) < 3:
+            raise report.error(
+                "",
+                f"{name} is reported at {int(has.sum())} of {len(levels)} {report.noun}s "
+                f"(in {unit} after reading); allowed: 3 or more.",
+                "Take a full sounding: pressure, height, temperature and wind at each level.",
+            )
+    if not keep.all():
+        report.note(
+            f"{counted((~keep).sum(), report.noun)} with neither temperature nor wind left out"
+        )
+    kept: Levels = levels[keep]
+    return kept
+
+
+def _above_ground(levels: Levels, report: Report) -> Levels:
+    below = levels["gph_m"] < report.ground_gph_m - 1.0
+    if below.any():
+        report.note(
+            f"{counted(below.sum(), report.noun)} below the ground at {report.ground_gph_m:.0f} m "
+            "left out"
+        )
+    kept: Levels = levels[~below]
+    return kept
+
+
+def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Report) -> None:
+    lost = np.isnan(levels["p_pa"]) & np.isnan(levels["gph_m"])
+    if lost.any():
+        lost_text = counted(lost.sum(), report.noun)
+        report.note(f"{lost_text} with neither height nor pressure left out")
+    n_placed = len(located) + len(unpressed)
+    if n_placed < 3:
+        raise report.error(
+            "",
+            f"only {n_placed} {report.noun}s have a height; allowed: 3 or more.",
+            "Take a full sounding: pressure, height, temperature and wind at each level.",
+        )
+
+
+def _note_gaps(levels: Levels, report: Report) -> None:
+    """Note where the wind is not reported over more than `NOTED_GAP_M`."""
+    gph_m = levels["gph_m"][np.isfinite(levels["u_mps"])]
+    wide = np.flatnonzero(np.diff(gph_m) > NOTED_GAP_M)
+    if len(wide):
+        stretches = ", ".join(f"{gph_m[i] / 1e3:.1f} to {gph_m[i + 1] / 1e3:.1f} km" for i in wide)
+        report.note(f"no wind reported from {stretches}: interpolated there")
+
+
+def _sounding(levels: Levels, report: Report) -> Sounding:
+    def optional(name: str) -> NDArray[np.float64] | None:
+        values = np.ascontiguousarray(levels[name])
+        return values if np.isfinite(values).any() else None
+
+    try:
+        return Sounding(
+            gph_m=np.ascontiguousarray(levels["gph_m"]),
+            p_pa=np.ascontiguousarray(levels["p_pa"]),
+            t_k=np.ascontiguousarray(levels["t_k"]),
+            relative_humidity_ratio=np.ascontiguousarray(levels["rh_ratio"]),
+            u_mps=np.ascontiguousarray(levels["u_mps"]),
+            v_mps=np.ascontiguousarray(levels["v_mps"]),
+            lat_deg=report.lat_deg,
+            lon_deg=report.lon_deg,
+            t_s=report.t_s,
+            run_t_s=report.run_t_s,
+            origin=report.origin,
+            notes=tuple(report.notes),
+            elapsed_s=optional("elapsed_s"),
+            lat_offset_deg=optional("lat_offset_deg"),
+            lon_offset_deg=optional("lon_offset_deg"),
+        )
+    except InputError as error:
+        raise report.error("", str(error)) from error

@@ -1,0 +1,123 @@
+"""Levels brought into order: the climb alone, equal levels merged, heights rising."""
+
+from bisect import bisect_left
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.sources.levels.levels import QUANTITIES, Levels, Report, counted
+
+TIMED_RATIO: Final = 0.9
+"""From this share of levels with an elapsed time on, the levels are a flight in order of time."""
+
+DISORDER_RATIO: Final = 0.2
+"""A larger share of levels out of order is no rounding: the heights contradict the pressures."""
+
+_AGREEING: Final = {"t_k": 1.0, "u_mps": 1.0, "v_mps": 1.0, "gph_m": 20.0, "p_pa": 200.0}
+"""How far two reports of one level may differ and still be two readings of the same air."""
+
+
+def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
+    """Return the levels up to the highest, and whether they are a flight in order of time.
+
+    Records of a flight often go on after the burst. Levels without a time keep their place at the
+    end: they are sorted by pressure later.
+    """
+    is_timed = bool(np.isfinite(levels["elapsed_s"]).mean() >= TIMED_RATIO)
+    if not is_timed:
+        return levels, False
+    levels = levels[np.argsort(levels["elapsed_s"], kind="stable")]  # NaN sorts last
+    has_time = np.isfinite(levels["elapsed_s"])
+    if np.isfinite(levels["gph_m"][has_time]).any():
+        top = int(np.nanargmax(np.where(has_time, levels["gph_m"], np.nan)))
+    elif np.isfinite(levels["p_pa"][has_time]).any():
+        top = int(np.nanargmin(np.where(has_time, levels["p_pa"], np.nan)))
+    else:
+        return levels, True
+    after = has_time & (np.arange(len(levels)) > top)
+    if after.any():
+        report.note(f"{counted(after.sum(), report.noun)} after the highest point left out")
+    return levels[~after], True
+
+
+def sorted_by_height(levels: Levels) -> Levels:
+    """Return the levels lowest first, those of equal height with the higher pressure first."""
+    return levels[np.lexsort((-levels["p_pa"], levels["gph_m"]))]
+
+
+def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
+    """Return the levels, already sorted by `name`, with those of one value made one.
+
+    Reports that complete or repeat each other are merged; reports that contradict each other
+    (more than 1 K, 1 m/s, 20 m or 2 hPa apart) are refused: only their author knows which is right.
+    """
+    values = levels[name]
+    starts = np.flatnonzero(np.concatenate([[True], values[1:] != values[:-1]]))
+    if len(starts) == len(levels):
+        return levels
+    groups = np.split(levels, starts[1:])
+    merged = levels[starts].copy()
+    for i, group in enumerate(groups):
+        if len(group) > 1:
+            merged[i] = _merged(group, name, report)
+    report.note(f"{counted(len(levels) - len(merged), report.noun)} of the same {name} merged")
+    return merged
+
+
+def rising_heights(levels: Levels, report: Report) -> Levels:
+    """Return the most levels whose heights rise strictly, in the order given."""
+    keep = _longest_rising(levels["gph_m"])
+    n_dropped = len(levels) - len(keep)
+    if n_dropped > DISORDER_RATIO * len(levels):
+        raise report.error(
+            "",
+            f"at {n_dropped} of {len(levels)} {report.noun}s the height does not rise as the "
+            f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most.",
+            "Check which columns hold height and pressure.",
+        )
+    if n_dropped:
+        report.note(f"{counted(n_dropped, report.noun)} not above the one before left out")
+    return levels[keep]
+
+
+def _merged(group: Levels, name: str, report: Report) -> np.void:
+    first: np.void = group[0].copy()
+    for quantity in QUANTITIES:
+        known = group[quantity][np.isfinite(group[quantity])]
+        if len(known) == 0:
+            continue
+        spread = float(known.max() - known.min())
+        if spread > _AGREEING.get(quantity, np.inf):
+            raise report.error(
+                f"{report.noun}s {', '.join(str(row) for row in group['row'])}",
+                f"give {quantity} {known.min():g} and {known.max():g} for the same {name} "
+                f"{group[0][name]:g}.",
+                "Keep the one that is right.",
+            )
+        first[quantity] = known.mean() if spread else known[0]
+    return first
+
+
+def _longest_rising(values: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Return the places of a longest strictly rising subsequence.
+
+    One wild value then costs one level, not all those below it.
+    """
+    ends: list[float] = []
+    places: list[int] = []
+    before = np.full(len(values), -1, np.int64)
+    for i, value in enumerate(values.tolist()):
+        k = bisect_left(ends, value)
+        before[i] = places[k - 1] if k else -1
+        if k == len(ends):
+            ends.append(value)
+            places.append(i)
+        else:
+            ends[k], places[k] = value, i
+    chain: list[int] = []
+    i = places[-1] if places else -1
+    while i >= 0:
+        chain.append(i)
+        i = int(before[i])
+    return np.array(chain[::-1], np.int64)

@@ -1,0 +1,247 @@
+"""Columns of a CSV sounding: which names exist, what values they hold, and how they become SI."""
+
+import difflib
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.sources.levels.levels import Report
+from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnKind:
+    """One kind of column: what it holds, its fill values and the values allowed."""
+
+    quantity: str  # the field of a level, or "amsl_m", "wind_from_deg", "wind_mps"
+    factor: float = 1.0
+    offset: float = 0.0
+    low: float
+    high: float
+    fills: tuple[float, ...]
+    hint: str
+
+
+# 9999 m, 9999 Pa and 99999 Pa are real heights and pressures, so those columns know fewer fills.
+_NEVER: Final = (999_999.0, -999_999.0, -99_999.0, -9999.0, -8888.0)
+_USUAL: Final = (*_NEVER, 99_999.0, 9999.0, 999.0, 999.9, -999.0)
+
+KINDS: Final[dict[str, ColumnKind]] = {
+    "gph_m": ColumnKind(
+        quantity="gph_m",
+        low=-500.0,
+        high=90_000.0,
+        fills=(*_NEVER, -999.0),
+        hint="gph_m is geopotential height in metres above sea level.",
+    ),
+    "amsl_m": ColumnKind(
+        quantity="amsl_m",
+        low=-500.0,
+        high=90_000.0,
+        fills=(*_NEVER, -999.0),
+        hint="amsl_m is geometric height in metres above sea level.",
+    ),
+    "p_pa": ColumnKind(
+        quantity="p_pa",
+        low=0.1,
+        high=110_000.0,
+        fills=(*_NEVER, -999.0),
+        hint="p_pa is in pascals.",
+    ),
+    "p_hpa": ColumnKind(
+        quantity="p_pa",
+        factor=HECTOPASCAL_PA,
+        low=0.001,
+        high=1100.0,
+        fills=(*_NEVER, 99_999.0, 9999.0, -999.0),
+        hint="Values in pascals belong under p_pa.",
+    ),
+    "t_k": ColumnKind(
+        quantity="t_k",
+        low=150.0,
+        high=330.0,
+        fills=_USUAL,
+        hint="Values in degrees Celsius belong under t_c.",
+    ),
+    "t_c": ColumnKind(
+        quantity="t_k",
+        offset=CELSIUS_ZERO_K,
+        low=-123.15,
+        high=56.85,
+        fills=_USUAL,
+        hint="Values in kelvins belong under t_k.",
+    ),
+    "rh_percent": ColumnKind(
+        quantity="rh_ratio",
+        factor=0.01,
+        low=0.0,
+        high=120.0,
+        fills=_USUAL,
+        hint="rh_percent is relative humidity from 0 to 100.",
+    ),
+    "rh_ratio": ColumnKind(
+        quantity="rh_ratio",
+        low=0.0,
+        high=1.2,
+        fills=_USUAL,
+        hint="Values in percent belong under rh_percent.",
+    ),
+    "u_mps": ColumnKind(
+        quantity="u_mps",
+        low=-200.0,
+        high=200.0,
+        fills=_USUAL,
+        hint="u_mps is the wind toward east.",
+    ),
+    "v_mps": ColumnKind(
+        quantity="v_mps",
+        low=-200.0,
+        high=200.0,
+        fills=_USUAL,
+        hint="v_mps is the wind toward north.",
+    ),
+    "wind_from_deg": ColumnKind(
+        quantity="wind_from_deg",
+        low=0.0,
+        high=360.0,
+        fills=_USUAL,
+        hint="wind_from_deg is where the wind comes from, clockwise from true north.",
+    ),
+    "wind_mps": ColumnKind(
+        quantity="wind_mps",
+        low=0.0,
+        high=200.0,
+        fills=_USUAL,
+        hint="wind_mps is the wind speed; in knots it belongs under wind_kt.",
+    ),
+    "wind_kt": ColumnKind(
+        quantity="wind_mps",
+        factor=KNOT_MPS,
+        low=0.0,
+        high=388.0,
+        fills=_USUAL,
+        hint="wind_kt is the wind speed in knots.",
+    ),
+    "elapsed_s": ColumnKind(
+        quantity="elapsed_s",
+        low=0.0,
+        high=86_400.0,
+        fills=(*_NEVER, 99_999.0, -999.0),
+        hint="elapsed_s counts from the launch.",
+    ),
+}
+
+
+def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
+    """Return the column names, which together give height and wind once, or raise."""
+    names = [cell.strip().strip('"').strip() for cell in cells]
+    for name in names:
+        near = _near_miss(name, names)
+        if name not in KINDS and near:
+            raise report.error(where, f"has a column {name!r}.", f"Did you mean {near!r}?")
+    for name in KINDS:
+        if names.count(name) > 1:
+            raise report.error(where, f"has {names.count(name)} columns {name!r}; allowed: 1.")
+    for pair in _ALTERNATIVES:
+        _check_one(names, pair, report, where)
+    _check_wind(names, report, where)
+    unused = [name for name in names if name not in KINDS]
+    if unused:
+        report.note(f"columns not used: {', '.join(repr(name) for name in unused)}")
+    return names
+
+
+def check_column(name: str, values: FloatArray, lines: NDArray[np.int64], report: Report) -> None:
+    """Raise where a value, fills already NaN, is not what its column name says."""
+    kind = KINDS[name]
+    bad = np.isfinite(values) & ~((values >= kind.low) & (values <= kind.high))
+    if bad.any():
+        i = int(np.argmax(bad))
+        more = f" (and {int(bad.sum()) - 1} more)" if bad.sum() > 1 else ""
+        raise report.error(
+            f"line {lines[i]}",
+            f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}.",
+            f"{kind.hint} Leave a cell empty where nothing was measured.",
+        )
+    for suspicion in _SUSPICIONS.get(name, ()):
+        question = suspicion(values[np.isfinite(values)])
+        if question:
+            raise report.error(f"column {name}", question, kind.hint)
+
+
+def _looks_like_hpa(values: FloatArray) -> str:
+    if len(values) >= 3 and values.max() <= 1100.0 and values.max() > 2.0 * values.min():
+        return f"has no value above {values.max():g} Pa; is it in hectopascals (p_hpa)?"
+    return ""
+
+
+def _looks_like_radians(values: FloatArray) -> str:
+    if len(values) >= 5 and values.max() <= 2.0 * np.pi and len(np.unique(values)) > 3:
+        return f"has no value above {values.max():g} degrees; are the directions in radians?"
+    return ""
+
+
+def _looks_like_ratio(values: FloatArray) -> str:
+    if len(values) >= 3 and 0.02 < values.max() <= 1.2:
+        return f"has no value above {values.max():g} percent; is it a ratio (rh_ratio)?"
+    return ""
+
+
+_ALTERNATIVES: Final = (
+    ("gph_m", "amsl_m"),
+    ("p_pa", "p_hpa"),
+    ("t_k", "t_c"),
+    ("rh_percent", "rh_ratio"),
+    ("wind_mps", "wind_kt"),
+)
+_SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
+    "p_pa": (_looks_like_hpa,),
+    "wind_from_deg": (_looks_like_radians,),
+    "rh_percent": (_looks_like_ratio,),
+}
+
+
+def _near_miss(name: str, names: list[str]) -> str:
+    """Return the known column that `name` was probably meant to be, if it is not there already."""
+    taken = {other for group in _ALTERNATIVES if set(group) & set(names) for other in group}
+    free = [kind for kind in KINDS if kind not in names and kind not in taken]
+    by_lower = {kind.lower(): kind for kind in free}
+    if name.lower() in by_lower:
+        return by_lower[name.lower()]
+    close = difflib.get_close_matches(name.lower(), free, n=1, cutoff=0.75)
+    return close[0] if close else ""
+
+
+def _check_one(names: list[str], choice: tuple[str, str], report: Report, where: str) -> None:
+    """Raise when both columns of a pair are there, or no height."""
+    given = [name for name in choice if name in names]
+    if len(given) > 1:
+        raise report.error(
+            where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
+        )
+    if not given and "gph_m" in choice:
+        raise report.error(
+            where,
+            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}.",
+            f"Name the columns with their unit: {', '.join(KINDS)}.",
+        )
+
+
+def _check_wind(names: list[str], report: Report, where: str) -> None:
+    polar: list[str] = [name for name in ("wind_from_deg", "wind_mps", "wind_kt") if name in names]
+    parts: list[str] = [name for name in ("u_mps", "v_mps") if name in names]
+    whole_polar = polar in (["wind_from_deg", "wind_mps"], ["wind_from_deg", "wind_kt"])
+    if (whole_polar and not parts) or (len(parts) == 2 and not polar):
+        return
+    found = ", ".join(polar + parts) or "none of them"
+    raise report.error(
+        where,
+        f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
+        "with v_mps.",
+        "Name the columns with their unit and give one pair.",
+    )

@@ -1,0 +1,267 @@
+"""Soundings as CSV: one level a line, column names with units, place and time in comment lines."""
+
+import csv
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Sounding
+from farglide.earth.clock import seconds_from_text
+from farglide.earth.heights import geopotential_at_m
+from farglide.earth.state import Place
+from farglide.errors import InputError
+from farglide.sources.files import content, text_of, utc_text
+from farglide.sources.levels.assemble import to_sounding
+from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
+from farglide.sources.levels.levels import Levels, Report, blank_levels, counted, uv_mps
+from farglide.sources.levels.order import climb_only, merge_equal
+from farglide.sources.soundings.csv_columns import KINDS, check_column, checked_header
+
+FloatArray = NDArray[np.float64]
+
+_REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
+_SLOW_LAPSE_KPM: Final = 0.003
+_TROPOSPHERE_M: Final = 9000.0
+_HIGHEST_SONDE_M: Final = 42_000.0
+_EMPTY: Final = frozenset({"", "nan", "-", "--", "///", "na", "n/a", "null", "none"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """The numbers of the file as written, by column name, and the line each row stands on."""
+
+    columns: dict[str, FloatArray]
+    lines: NDArray[np.int64]
+
+
+def read_csv_sounding(path: Path, place: Place | None) -> Sounding:
+    """Return the sounding of a CSV file.
+
+    Height and wind must be there; a missing pressure is computed from sea level up, a missing
+    temperature taken from the standard atmosphere, and both are noted. Lines may come in any order.
+    """
+    text = text_of(path, content(path))
+    numbered = [(i, line) for i, line in enumerate(text.splitlines(), 1) if line.strip()]
+    report = _report(path, [item for item in numbered if item[1].lstrip().startswith("#")])
+    table = _table([item for item in numbered if not item[1].lstrip().startswith("#")], report)
+    levels = _levels(table, report, _latitude_deg(report, place))
+    return to_sounding(_with_pressure(_with_temperature(levels, report), report), report)
+
+
+def _report(path: Path, remarks: list[tuple[int, str]]) -> Report:
+    said: dict[str, tuple[int, str]] = {}
+    for i, line in remarks:
+        match = _REMARK.fullmatch(line.strip())
+        if match:
+            said[match[1].lower()] = (i, match[2].strip())
+    blank = Report(path=str(path), noun="line", origin="")
+    t_s = _moment_s(*said["time"], blank) if "time" in said else float("nan")
+    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_text(t_s)}"
+    return Report(
+        path=str(path),
+        noun="line",
+        origin=origin,
+        lat_deg=_degrees("lat_deg", 90.0, said, blank),
+        lon_deg=_degrees("lon_deg", 360.0, said, blank),
+        t_s=t_s,
+    )
+
+
+def _degrees(name: str, limit: float, said: dict[str, tuple[int, str]], report: Report) -> float:
+    if name not in said:
+        return float("nan")
+    i, text = said[name]
+    try:
+        value = float(text.rstrip("°").strip())
+    except ValueError:
+        value = float("nan")
+    if not -min(limit, 180.0) <= value <= limit:
+        raise report.error(
+            f"line {i}",
+            f"{name} is {text!r}; allowed: {-min(limit, 180.0):g} to {limit:g} degrees.",
+            "Write decimal degrees, south and west negative.",
+        )
+    return value - 360.0 if value > 180.0 else value
+
+
+def _moment_s(i: int, text: str, report: Report) -> float:
+    try:
+        return seconds_from_text(text)
+    except InputError as error:
+        raise report.error(f"line {i}", str(error)) from error
+
+
+def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
+    if len(rows) < 4:
+        raise report.error(
+            "",
+            f"has {max(len(rows) - 1, 0)} lines of values; allowed: 3 or more below a line of "
+            "names.",
+            f"Name the columns with their unit: {', '.join(KINDS)}.",
+        )
+    delimiter = max(",;\t", key=rows[0][1].count)
+    header_line, header = rows[0]
+    names = checked_header(header.split(delimiter), report, f"line {header_line}")
+    cells = [_split(i, line, delimiter, len(names), report) for i, line in rows[1:]]
+    lines = np.array([i for i, _ in rows[1:]], np.int64)
+    has_decimal_comma = delimiter == ";"
+    columns: dict[str, FloatArray] = {}
+    for k, name in enumerate(names):
+        if name in KINDS:
+            texts = [row[k].replace(",", ".") if has_decimal_comma else row[k] for row in cells]
+            columns[name] = _numbers(name, texts, lines, report)
+    return _Table(columns=columns, lines=lines)
+
+
+def _split(i: int, line: str, delimiter: str, n: int, report: Report) -> list[str]:
+    try:
+        cells = next(csv.reader([line], delimiter=delimiter), [])
+    except csv.Error as error:
+        raise report.error(f"line {i}", f"is not CSV: {error}.", "Mend or remove it.") from error
+    if len(cells) != n:
+        raise report.error(
+            f"line {i}",
+            f"has {len(cells)} cells; the line of names has {n}.",
+            "Mend or remove the line; if it is the last one, the file may be cut short.",
+        )
+    return cells
+
+
+def _numbers(name: str, texts: list[str], lines: NDArray[np.int64], report: Report) -> FloatArray:
+    values = np.full(len(texts), np.nan)
+    for k, text in enumerate(texts):
+        bare = text.strip()
+        if bare.lower() in _EMPTY:
+            continue
+        try:
+            values[k] = float(bare)
+        except ValueError:
+            values[k] = np.inf
+        if not np.isfinite(values[k]):
+            raise report.error(
+                f"line {lines[k]}",
+                f"{name} is {bare[:40]!r}; allowed: a number, or an empty cell.",
+                "Numbers are written like -12.5, without units or thousands separators.",
+            )
+    fills = np.isin(values, KINDS[name].fills)
+    if fills.any():
+        n_text = counted(fills.sum(), "fill value")
+        report.note(f"{n_text} like {values[fills][0]:g} in {name} left out")
+        values[fills] = np.nan
+    check_column(name, values, lines, report)
+    return values
+
+
+def _latitude_deg(report: Report, place: Place | None) -> float:
+    if np.isfinite(report.lat_deg):
+        return report.lat_deg
+    return place.lat_deg if place is not None else float("nan")
+
+
+def _levels(table: _Table, report: Report, lat_deg: float) -> Levels:
+    levels = blank_levels(len(table.lines))
+    levels["row"] = table.lines
+    polar: dict[str, FloatArray] = {}
+    for name, values in table.columns.items():
+        kind = KINDS[name]
+        si = values * kind.factor + kind.offset
+        if kind.quantity in ("amsl_m", "wind_from_deg", "wind_mps"):
+            polar[kind.quantity] = si
+        else:
+            levels[kind.quantity] = si
+    if "wind_mps" in polar:
+        levels["u_mps"], levels["v_mps"] = uv_mps(polar["wind_from_deg"], polar["wind_mps"])
+    half = np.isnan(levels["u_mps"]) | np.isnan(levels["v_mps"])
+    levels["u_mps"][half] = levels["v_mps"][half] = np.nan
+    if "amsl_m" in polar:
+        levels["gph_m"] = _geopotential_m(polar["amsl_m"], lat_deg, report)
+    unplaced = np.isnan(levels["gph_m"])
+    if unplaced.any():
+        report.note(f"{counted(unplaced.sum(), 'line')} without height left out")
+    return _in_order(levels[~unplaced], report)
+
+
+def _geopotential_m(amsl_m: FloatArray, lat_deg: float, report: Report) -> FloatArray:
+    if not np.isfinite(lat_deg):
+        report.note(
+            "latitude not given: geometric heights turned into geopotential as at 45 degrees"
+        )
+        lat_deg = 45.0
+    return np.array([geopotential_at_m(float(h), lat_deg) if h == h else np.nan for h in amsl_m])
+
+
+def _in_order(levels: Levels, report: Report) -> Levels:
+    """Return the levels lowest first, refusing pressures that do not fall with height."""
+    if len(levels) < 3:
+        raise report.error(
+            "", f"has {len(levels)} lines with a height; allowed: 3 or more.", "Give more levels."
+        )
+    levels, is_timed = climb_only(levels, report)
+    order = np.argsort(levels["gph_m"], kind="stable")
+    if np.any(np.diff(order) < 0) and not np.all(np.diff(levels["gph_m"]) <= 0.0):
+        report.note("lines were not in order of height: sorted")
+    levels = levels[order]
+    if not is_timed:
+        levels = merge_equal(levels, "gph_m", report)
+    pressed = levels[np.isfinite(levels["p_pa"])]
+    rises = np.flatnonzero(np.diff(pressed["p_pa"]) > 1e-3 * pressed["p_pa"][:-1])
+    if len(rises):
+        low, high = pressed[rises[0]], pressed[rises[0] + 1]
+        raise report.error(
+            f"lines {low['row']} and {high['row']}",
+            f"pressure rises with height: {low['p_pa']:.1f} Pa at {low['gph_m']:.0f} m, "
+            f"{high['p_pa']:.1f} Pa at {high['gph_m']:.0f} m; allowed: pressure falls with height.",
+            "Mend the line that is wrong.",
+        )
+    return levels
+
+
+def _with_temperature(levels: Levels, report: Report) -> Levels:
+    if np.isfinite(levels["t_k"]).any():
+        return levels
+    levels = levels.copy()
+    try:
+        levels["t_k"] = standard_temperature_k(levels["gph_m"])
+    except InputError as error:
+        raise report.error("", str(error), "Give the temperatures.") from error
+    report.note("no temperature given: standard atmosphere taken")
+    return levels
+
+
+def _with_pressure(levels: Levels, report: Report) -> Levels:
+    if np.isfinite(levels["p_pa"]).any():
+        return levels
+    z, known = levels["gph_m"], np.isfinite(levels["t_k"])
+    levels = levels.copy()
+    t_k = np.interp(z, z[known], levels["t_k"][known])
+    levels["p_pa"] = pressure_from_sea_level_pa(z, t_k)
+    report.note("no pressure given: computed upward from 1013.25 hPa at sea level")
+    _note_lapse(levels[known], report)
+    return levels
+
+
+def _note_lapse(levels: Levels, report: Report) -> None:
+    """Note when it cools so slowly with height that the heights may be feet.
+
+    For soundings without pressures, which nothing else checks. Taken for metres, feet leave 2 K/km
+    of the usual 5 to 8; only over cold high ground is that the truth.
+    """
+    if levels["gph_m"][-1] > _HIGHEST_SONDE_M:
+        report.note(
+            f"the table reaches {levels['gph_m'][-1] / 1000.0:.0f} km, higher than sondes get: are "
+            "the heights feet? Give metres."
+        )
+        return
+    low = levels[levels["gph_m"] < _TROPOSPHERE_M]
+    if len(low) < 3 or low["gph_m"][-1] - low["gph_m"][0] < 0.5 * _TROPOSPHERE_M:
+        return
+    lapse_kpm = -float(np.polyfit(low["gph_m"], low["t_k"], 1)[0])
+    if lapse_kpm < _SLOW_LAPSE_KPM:
+        report.note(
+            f"it cools by only {1000.0 * lapse_kpm:.1f} K/km up to {low['gph_m'][-1]:.0f} m: are "
+            "the heights feet? Give metres."
+        )

@@ -1,0 +1,184 @@
+"""Advice: the odds are what counting the drawn flights one by one gives, on any number of cores."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.chances.advise import Advice, advise
+from farglide.chances.stage import Stage, set_stage
+from farglide.compute import on_threads
+from farglide.flightfile.flightfile import FlightFile
+from farglide.sim.core.release import Goals
+from farglide.sim.reach.doors import (
+    IN_TIME,
+    REACHED,
+    doors,
+    floors_of,
+)
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import Sortie
+
+N_DRAWS = 200
+ASKED = Asked(n_draws=N_DRAWS, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0), slab=5)
+MOMENTS = np.arange(0, 92, 2, dtype=np.int64)
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    return demo_flight.sortie
+
+
+@pytest.fixture(scope="module")
+def stage(sortie: Sortie, demo_sounding: Sounding) -> Stage:
+    return set_stage(sortie, demo_sounding, ASKED)
+
+
+@pytest.fixture(scope="module")
+def advice(stage: Stage) -> Advice:
+    return advise(stage, MOMENTS)
+
+
+def states_of(stage: Stage) -> np.ndarray[tuple[int, int, int], np.dtype[np.uint8]]:
+    """Return what each draw finds at each moment and field, asked directly."""
+    found = doors(
+        stage.scene,
+        (stage.drawn.swarm, stage.losses, stage.haste),
+        (stage.tracks, MOMENTS),
+        stage.ways,
+        (stage.goals, floors_of(stage.ways, stage.goals)),
+    )
+    too_high = stage.tracks.amsl_m[:, MOMENTS] > stage.ceiling_amsl_m
+    return np.asarray(np.where(too_high[:, :, None], 0, found.state))
+
+
+def same(a: Advice, b: Advice) -> bool:
+    """Tell whether two answers agree in every bit."""
+    return all(
+        np.array_equal(getattr(a, one.name), getattr(b, one.name), equal_nan=True)
+        for one in fields(Advice)
+        if one.name != "holding"
+    )
+
+
+def test_odds_are_counted_flights_that_are_open_and_still_whole(
+    stage: Stage, advice: Advice
+) -> None:
+    # Every draw is given 1000 bursting diameters, evenly over their odds, and the flights that come
+    # home are counted one by one; a moment with burst share p leaves 1000 (1 - p) of them whole.
+    state, n_each = states_of(stage), 1000
+    luck = (np.arange(n_each) + 0.5) / n_each
+    for j, moment in enumerate(MOMENTS.tolist()):
+        flying = ~np.isnan(stage.tracks.amsl_m[:, moment])
+        for field in range(len(stage.sortie.fields)):
+            n_home = n_reached = n_all = 0
+            for draw in np.nonzero(flying)[0].tolist():
+                n_whole = int((luck >= stage.burst_share[draw, moment]).sum())
+                n_all += n_whole
+                n_reached += n_whole * bool(state[draw, j, field] & REACHED)
+                n_home += n_whole * bool(state[draw, j, field] & IN_TIME)
+            n_flying = int(flying.sum())
+            # of the balloons still whole: each draw is counted to half a flight in 1000
+            few = 0.5 * n_flying / max(n_all, 1)
+            assert advice.reach_ratio[j, field] == pytest.approx(n_reached / n_all, abs=few)
+            assert advice.open_ratio[j, field] == pytest.approx(n_home / n_all, abs=few)
+            # each draw's whole flights are counted to half a flight in 1000
+            assert advice.odds_ratio[j, field] == pytest.approx(
+                n_home / n_flying / n_each, abs=0.0005
+            )
+
+
+def test_open_is_never_more_than_in_reach_and_odds_never_more_than_open(advice: Advice) -> None:
+    bit = 1e-12  # sums in another order
+    assert (advice.open_ratio <= advice.reach_ratio + bit).all()
+    assert (advice.odds_ratio <= advice.open_ratio + bit).all()
+    assert (advice.any_open_ratio >= advice.open_ratio.max(axis=1) - bit).all()
+    assert (advice.any_open_ratio <= 1.0 + bit).all()
+    assert (np.diff(advice.burst_ratio) >= 0.0).all()
+
+
+def test_open_and_whole_hang_on_the_same_climb_and_are_not_multiplied_apart(
+    advice: Advice,
+) -> None:
+    # late in the climb fast draws are higher, so more open and more burst: not independent
+    apart = advice.open_ratio * (1.0 - advice.burst_ratio)[:, None]
+    assert np.abs(advice.odds_ratio - apart).max() > 0.001
+
+
+def test_heights_are_those_of_whole_balloons_and_times_are_on_the_clock(
+    stage: Stage, advice: Advice
+) -> None:
+    assert (advice.after_launch_s == 60.0 * MOMENTS).all()
+    for j in (0, 10, 30, len(MOMENTS) - 1):
+        z, burst = stage.tracks.amsl_m[:, MOMENTS[j]], stage.burst_share[:, MOMENTS[j]]
+        below = float((1.0 - burst)[z < advice.amsl_m[j]].sum())
+        above = float((1.0 - burst)[z > advice.amsl_m[j]].sum())
+        own = float((1.0 - burst)[z == advice.amsl_m[j]].sum())
+        assert abs(below - above) <= own + 1e-9  # half of the whole ones on either side
+
+
+def test_the_same_question_twice_gets_the_same_answer(stage: Stage, advice: Advice) -> None:
+    assert same(advise(stage, MOMENTS), advice)
+
+
+def test_a_stage_set_again_gives_the_same_answer_on_one_thread_and_on_two(
+    sortie: Sortie, demo_sounding: Sounding, advice: Advice
+) -> None:
+    for n_threads in (1, 2):
+        again = set_stage(sortie, demo_sounding, ASKED, on_threads(n_threads))
+        assert same(advise(again, MOMENTS), advice)
+
+
+def test_another_seed_is_other_luck_of_the_same_flight(
+    sortie: Sortie, demo_sounding: Sounding, advice: Advice
+) -> None:
+    other = advise(set_stage(sortie, demo_sounding, replace(ASKED, seed=2)), MOMENTS)
+    assert not np.array_equal(other.open_ratio, advice.open_ratio)
+    # two shares of 200 draws each differ by less than 4 sqrt(2 / 4 / 200) = 0.2
+    assert np.abs(other.open_ratio - advice.open_ratio).max() < 0.2
+
+
+def test_two_hundred_draws_are_the_first_of_a_thousand(
+    sortie: Sortie, demo_sounding: Sounding, stage: Stage
+) -> None:
+    many = set_stage(sortie, demo_sounding, replace(ASKED, n_draws=1000), on_threads())
+    n_times = stage.tracks.amsl_m.shape[1]
+    for name in ("amsl_m", "north_rad", "east_rad", "diameter_m"):
+        one, other = getattr(stage.tracks, name), getattr(many.tracks, name)
+        assert np.array_equal(one, other[:N_DRAWS, :n_times], equal_nan=True), name
+    assert np.array_equal(stage.drawn.pack_end_s, many.drawn.pack_end_s[:N_DRAWS])
+    assert np.array_equal(stage.drawn.glide_factor, many.drawn.glide_factor[:N_DRAWS])
+    assert np.array_equal(stage.burst_share, many.burst_share[:N_DRAWS, :n_times])
+
+
+def test_the_doors_of_the_first_draws_do_not_hang_on_those_after_them(
+    sortie: Sortie, demo_sounding: Sounding, stage: Stage
+) -> None:
+    few = set_stage(sortie, demo_sounding, replace(ASKED, n_draws=50))
+    assert np.array_equal(states_of(few), states_of(stage)[:50])
+
+
+def test_fields_asked_for_by_themselves_get_the_same_odds(stage: Stage, advice: Advice) -> None:
+    second = Goals(*(array[1:2] for array in stage.goals))
+    alone = advise(stage, MOMENTS, second)
+    assert np.array_equal(alone.odds_ratio[:, 0], advice.odds_ratio[:, 1])
+    assert np.array_equal(alone.open_ratio[:, 0], alone.any_open_ratio)
+
+
+def test_no_field_is_no_odds_and_no_error(stage: Stage) -> None:
+    none = advise(stage, MOMENTS, Goals(*(array[:0] for array in stage.goals)))
+    assert none.odds_ratio.shape == (len(MOMENTS), 0)
+    assert (none.any_open_ratio == 0.0).all()
+
+
+def test_a_moment_after_the_last_balloon_is_nan_in_height_and_shut(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    few = set_stage(sortie, demo_sounding, replace(ASKED, n_draws=50))
+    last = few.tracks.amsl_m.shape[1] - 1
+    assert np.isnan(few.tracks.amsl_m[:, last]).all()
+    late = advise(few, np.array([0, last]))
+    assert np.isnan(late.amsl_m[1])
+    assert (late.open_ratio[1] == 0.0).all()
+    assert late.burst_ratio[1] == pytest.approx(1.0, abs=1e-3)

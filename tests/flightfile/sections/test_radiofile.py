@@ -1,0 +1,120 @@
+"""Links and stands of a flight file: read, and refused where they cannot hold together."""
+
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from farglide.errors import FlightFileError
+from farglide.flightfile.flightfile import FlightFile, read_flight_file
+
+DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
+
+
+TESTED = (
+    "offset_db = 0                            # a ground test found it as budgeted\nspread_db = 2"
+)
+
+
+def changed(tmp_path: Path, old: str, new: str) -> Path:
+    text = DEMO.read_text(encoding="utf-8")
+    assert old in text
+    path = tmp_path / "flight.toml"
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    return path
+
+
+def refused(path: Path) -> str:
+    with pytest.raises(FlightFileError) as caught:
+        read_flight_file(path)
+    return str(caught.value)
+
+
+def test_the_links_of_the_demo(demo_flight: FlightFile) -> None:
+    picture, command = demo_flight.sortie.links
+    assert (picture.name, picture.purpose, picture.is_digital) == ("picture", "picture", False)
+    assert (picture.frequency_hz, picture.bandwidth_hz) == (2370e6, 16e6)
+    assert (picture.noise_figure_db, picture.needed_ratio_db) == (2.0, 9.0)
+    assert picture.sensitivity_dbm is None
+    assert (command.power_w.value, command.power_w.sd) == (0.5, 0.0)
+    assert (command.is_digital, command.sensitivity_dbm) == (True, -107.0)
+
+
+def test_the_stands_of_the_demo(demo_flight: FlightFile) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    assert (home.name, home.amsl_m, home.mast_m) == ("Harrowend strip", 240.0, 3.0)
+    # 18.0 km east and 15.1 km south of home
+    assert knap.lat_deg == pytest.approx(-46.5 - 15.1 / 111.195, abs=1e-3)
+    assert knap.lon_deg == pytest.approx(108.0 + 18.0 / 76.542, abs=2e-3)
+    assert gap.amsl_m == 500.0
+
+
+def test_units_of_the_trade(tmp_path: Path) -> None:
+    path = changed(tmp_path, "frequency_mhz = 2370", "frequency_ghz = 2.37")
+    assert read_flight_file(path).sortie.links[0].frequency_hz == pytest.approx(2370e6)
+    path = changed(tmp_path, "power_w = 0.8", "power_mw = 800")
+    assert read_flight_file(path).sortie.links[0].power_w.value == pytest.approx(0.8)
+    path = changed(tmp_path, "sensitivity_dbm = -107", "reached_km = 200")
+    assert read_flight_file(path).sortie.links[1].reached_m == pytest.approx(200e3)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("sensitivity_dbm = -107", "", "[[links]] 2: states no threshold."),
+        ("sensitivity_dbm = -107", "sensitivity_dbm = 107", "allowed: -160 to -20 dBm"),
+        ("needed_ratio_db = 9", "", "needs both"),
+        ("needed_ratio_db = 9", "needed_ratio_db = 9\nreached_km = 50", "more than one threshold"),
+        ("frequency_mhz = 2370", "frequency_ghz = 15.1", "allowed: 0.03 to 15 GHz"),
+        ("bandwidth_mhz = 16", "bandwidth_mhz = -16", "bandwidth_mhz = 16 would fit"),
+        ("bandwidth_khz = 100", "bandwidth_mhz = 900", "Are the two exchanged?"),
+        ("receiver_gain_dbi = 18", "receiver_gain_dbi = 400", "allowed: -30 to 50 dBi"),
+        ("power_w = 0.8", "power_w = 29000", "allowed: 1e-06 to 100 W"),
+        ("power_w = 0.8", "power_dbm = 29", "power_dbm"),
+        ('purpose = "picture"', 'purpose = "music"', "command"),
+        ('purpose = "picture"', "", "purpose"),
+        ('kind = "digital"', 'kind = "digitl"', 'Did you mean "digital"?'),
+        ('name = "command"', 'name = "picture"', "picture"),
+        ('files = ["amber-evening-ground.tif"]', "files = 3", "not a list of names"),
+        ('files = ["amber-evening-ground.tif"]', "void_m = 0", "files: is missing"),
+        ("lon_deg = 108.235165", "lon_deg = -108.235165", "[[stands]] 2"),
+    ],
+)
+def test_what_cannot_be_is_refused(tmp_path: Path, old: str, new: str, words: str) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    if old not in text:  # the place of a stand as the script writes it
+        start = text.index("lon_deg", text.index("Wether Knap"))
+        old = text[start : text.index("\n", start)]
+        new = old.replace("= ", "= -")
+    assert words in refused(changed(tmp_path, old, new))
+
+
+def test_a_flight_without_links_and_stands_is_read(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    start, end = text.index("[[links]]"), text.index("\n[doubt]\n")
+    path = tmp_path / "flight.toml"
+    path.write_text(text[:start] + text[end:], encoding="utf-8")
+    sortie = read_flight_file(path).sortie
+    assert (sortie.links, sortie.stands) == ((), ())
+
+
+def test_an_offset_beyond_ten_decibels_asks_for_the_fault(tmp_path: Path) -> None:
+    near = read_flight_file(changed(tmp_path, TESTED, "offset_db = -4"))
+    assert near.sortie.links[0].offset_db == -4.0
+    assert "find the fault" not in " ".join(near.notes)
+    assert near.sortie.links[0].spread_db == 3.0
+    far = read_flight_file(changed(tmp_path, TESTED, "offset_db = -14"))
+    assert "Link picture stood -14 dB off its budget" in " ".join(far.notes)
+
+
+def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path) -> None:
+    untested = read_flight_file(changed(tmp_path, TESTED, ""))
+    assert untested.sortie.links[0].spread_db == 8.0
+    own = read_flight_file(changed(tmp_path, TESTED, "spread_db = 5"))
+    assert own.sortie.links[0].spread_db == 5.0
+
+
+def test_drives_and_setting_up_come_from_the_file(demo_flight: FlightFile) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    assert (home.drive_s, knap.drive_s, gap.drive_s) == (0.0, 38 * 60.0, 26 * 60.0)
+    assert demo_flight.sortie.set_up_s == 240.0

@@ -1,0 +1,178 @@
+"""Flight files of every kind: read, or refused with FlightFileError and nothing else."""
+
+import copy
+import math
+import tomllib
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from farglide.errors import FlightFileError
+from farglide.flightfile.flightfile import FlightFile, read_flight_file
+from farglide.flightfile.sections import keytable
+
+Written = Callable[[dict[str, Any]], Path]
+
+DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
+
+
+@pytest.mark.parametrize(
+    ("moment", "word"),
+    [
+        ("2027-01-23T16:40:00", "without a zone"),
+        ("2027-01-23", "not a date with a time"),
+        ("16:40:00", "not a date with a time"),
+        ("0202-01-23T16:40:00Z", "the years 1980 to 2099"),
+    ],
+)
+def test_launch_time_that_leaves_a_doubt_is_refused(moment: str, word: str, tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("2027-01-23T16:40:00+07:00", moment)
+    path = tmp_path / "flight.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(FlightFileError, match=word):
+        read_flight_file(path)
+
+
+@pytest.mark.parametrize(
+    ("content", "word"),
+    [
+        (b"[glider]\nmass_kg = 0,68\n", "line 2: cannot be read.*decimal point, not a comma"),
+        (b"[glider\n", "line 1: cannot be read"),
+        (b"a = 1\na = 2\n", "line 2: cannot be read"),
+        (b"\xff\xfe[\x00", "is no UTF-8 text"),
+        (b"a = " + b"[" * 5000, "nests brackets too deeply"),
+        (b"a = " + b"1" * 5000, "cannot be read"),
+        (b"#" * 1_000_001, "larger than 1 MB"),
+        (b"", "is missing"),
+    ],
+)
+def test_other_files_are_refused(content: bytes, word: str, tmp_path: Path) -> None:
+    path = tmp_path / "flight.toml"
+    path.write_bytes(content)
+    with pytest.raises(FlightFileError, match=word):
+        read_flight_file(path)
+
+
+def test_missing_file_and_folder_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(FlightFileError, match=r"is not there\. Write one with: farglide new"):
+        read_flight_file(tmp_path / "none.toml")
+    with pytest.raises(FlightFileError, match="cannot be read"):
+        read_flight_file(tmp_path)
+    with pytest.raises(FlightFileError, match="cannot be read"):
+        read_flight_file(Path("a\0b"))
+
+
+def test_file_of_another_editor_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "flight.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + DEMO.read_bytes().replace(b"\n", b"\r\n"))
+    assert read_flight_file(path).sortie.glider == read_flight_file(DEMO).sortie.glider
+
+
+_ODD_VALUES = st.one_of(
+    st.floats(),
+    st.integers(-(10**6), 10**6),
+    st.booleans(),
+    st.text(max_size=8),
+    st.sampled_from([0, 0.0, -1, 1e-300, 1e300, 10**400]),
+    st.lists(st.integers(0, 3), max_size=3),
+    st.dictionaries(st.sampled_from(["mass_kg", "name", "zz"]), st.integers(0, 3), max_size=2),
+)
+_QUIET = settings(
+    max_examples=400,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+
+
+def noted(tmp_path: Path, old: str, new: str) -> str:
+    text = DEMO.read_text(encoding="utf-8")
+    assert old in text
+    path = tmp_path / "flight.toml"
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    return " ".join(read_flight_file(path).notes)
+
+
+def test_a_field_height_in_feet_is_pointed_out(tmp_path: Path) -> None:
+    assert "feet" not in noted(tmp_path, "amsl_m = 265", "amsl_m = 266")
+    assert "as feet it would be 265 m. Is it feet?" in noted(
+        tmp_path, "amsl_m = 265", "amsl_m = 869"
+    )
+    # a hill is no foot: 869 m would then stand beside a launch at 700 m
+    text = DEMO.read_text(encoding="utf-8").replace("amsl_m = 265", "amsl_m = 900")
+    path = tmp_path / "hill.toml"
+    path.write_text(text.replace("amsl_m = 240", "amsl_m = 550"), encoding="utf-8")
+    assert "feet" not in " ".join(read_flight_file(path).notes)
+
+
+@pytest.mark.parametrize(
+    ("offset", "strange"),
+    [("+07:00", False), ("-07:00", True), ("+04:00", False), ("+11:00", False), ("-12:00", True)],
+)
+def test_a_clock_far_from_its_sun_is_pointed_out(
+    tmp_path: Path, offset: str, strange: bool
+) -> None:
+    # the demo lies at 108 degrees east: the sun is 7.2 h ahead of UTC
+    told = noted(tmp_path, "16:40:00+07:00", f"16:40:00{offset}")
+    assert ("Check the sign of the offset" in told) is strange
+
+
+def outcome(path: Path) -> FlightFile | FlightFileError:
+    """Return the flight, or the refusal; any other exception goes through."""
+    try:
+        return read_flight_file(path)
+    except FlightFileError as error:
+        return error
+
+
+def _check_outcome(found: FlightFile | FlightFileError) -> None:
+    if isinstance(found, FlightFileError):
+        assert found.problems
+        assert all(problem.where and problem.what for problem in found.problems)
+    else:
+        assert all(math.isfinite(line.value) and line.sd >= 0.0 for line in found.inputs)
+
+
+@_QUIET
+@given(data=st.data())
+def test_mutated_file_is_read_or_refused_never_anything_else(
+    data: st.DataObject, written: Written
+) -> None:
+    demo = tomllib.loads(DEMO.read_text(encoding="utf-8"))
+    document = copy.deepcopy(demo)
+    for _ in range(data.draw(st.integers(1, 4))):
+        section = data.draw(st.sampled_from(sorted(document)))
+        table = document[section]
+        rows = table if isinstance(table, list) else [table]
+        row = data.draw(st.sampled_from(rows)) if rows else None
+        if not isinstance(row, dict) or data.draw(st.integers(0, 9)) == 0:
+            document[section] = data.draw(_ODD_VALUES)
+            continue
+        quantities = keytable.SECTIONS.get(section, ())
+        known = [key for one in quantities for key in (*one.keys, *one.spread_keys)]
+        keys = st.sampled_from(sorted({*row, *known, "guesses", "typical", "timed_glides"}))
+        key = data.draw(keys)
+        if data.draw(st.booleans()):
+            row[key] = data.draw(_ODD_VALUES)
+        else:
+            row.pop(key, None)
+    _check_outcome(outcome(written(document)))
+
+
+@_QUIET
+@given(data=st.data())
+def test_scrambled_text_is_read_or_refused_never_anything_else(
+    data: st.DataObject, tmp_path: Path
+) -> None:
+    content = bytearray(DEMO.read_bytes())
+    for _ in range(data.draw(st.integers(1, 6))):
+        i = data.draw(st.integers(0, len(content) - 1))
+        content[i : i + data.draw(st.integers(0, 3))] = data.draw(st.binary(max_size=3))
+    path = tmp_path / "scrambled.toml"
+    path.write_bytes(content)
+    _check_outcome(outcome(path))

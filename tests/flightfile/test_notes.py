@@ -1,0 +1,102 @@
+"""Notes on a flight file: files that are not there, and powers that look like another unit."""
+
+from pathlib import Path
+
+import pytest
+
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.notes import missing_notes
+
+from ..conftest import DEMO
+
+GROUND = 'files = ["amber-evening-ground.tif"]'
+SENDER = "power_w = 0.8"
+PATTERN = """sender_antenna = "measured"
+sender_pointing = "down"
+sender_pattern_file = "masts/whip.csv"
+"""
+MORE = """
+[places]
+files = ["area.geojson"]
+
+[[barriers]]
+name = "wood"
+file = "wood.kml"
+"""
+
+
+def changed(folder: Path, **change: str) -> Path:
+    """Write the demo with one link's power, or its gain, said otherwise, and lines added."""
+    text = DEMO.read_text(encoding="utf-8")
+    for old, new in ((SENDER, change.get("power")), ("sender_gain_dbi = 2 ", change.get("gain"))):
+        if new is not None:
+            assert text.count(old) >= 1
+            text = text.replace(old, f"{new}\n# ", 1)
+    path = folder / "mine.toml"
+    path.write_text(text + change.get("more", ""), encoding="utf-8")
+    return path
+
+
+def test_each_file_that_is_not_there_is_told_once_under_the_name_it_has(tmp_path: Path) -> None:
+    path = changed(tmp_path, gain=PATTERN, more=MORE)
+    sortie = read_flight_file(path).sortie
+    assert list(missing_notes(path.parent, sortie)) == [
+        "The ground amber-evening-ground.tif is not there yet.",
+        "The places area.geojson are not there yet.",
+        "The barrier wood.kml is not there yet.",
+        "The pattern masts/whip.csv is not there yet.",
+    ]
+    for name in ("amber-evening-ground.tif", "area.geojson", "wood.kml"):
+        (tmp_path / name).touch()
+    (tmp_path / "masts" / "whip.csv").mkdir(parents=True)  # a folder is no file
+    (told,) = missing_notes(path.parent, sortie)
+    assert "masts/whip.csv" in told
+
+
+def test_a_file_named_by_its_full_path_is_told_by_it(tmp_path: Path) -> None:
+    far = tmp_path / "far" / "ground.tif"
+    near = tmp_path / "near"
+    near.mkdir()
+    path = changed(near)
+    text = path.read_text(encoding="utf-8").replace(GROUND, f'files = ["{far}", "{far}"]')
+    path.write_text(text, encoding="utf-8")
+    told = list(missing_notes(path.parent, read_flight_file(path).sortie))
+    assert told == [f"The ground {far} is not there yet."]
+
+
+@pytest.mark.parametrize(
+    ("power", "words"),
+    [
+        ("power_w = 19.9", ""),
+        ("power_w = 20", "Then write power_w = 0.1."),
+        # 33 dBm is 10^0.3 W
+        ("power_w = 33", "Link picture sends with 33 W. Is that dBm? Then write power_w = 2."),
+        ("power_mw = 800", ""),
+    ],
+)
+def test_a_power_that_looks_like_dbm_is_asked_about(tmp_path: Path, power: str, words: str) -> None:
+    notes = " ".join(read_flight_file(changed(tmp_path, power=power)).notes)
+    assert ("dBm" in notes) is bool(words)
+    assert words in notes
+
+
+@pytest.mark.parametrize(
+    ("eirp", "words"),
+    [
+        ("eirp_dbm = 10", ""),
+        ("eirp_dbm = 5", "Link picture radiates 5 dBm, 0.00316 W. Is that watts? Then write"),
+        ("eirp_dbm = 5", "Then write eirp_w = 5."),
+        ("eirp_w = 5", ""),
+    ],
+)
+def test_an_eirp_that_looks_like_watts_is_asked_about(
+    tmp_path: Path, eirp: str, words: str
+) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    for key in ("power_w = 0.8", "sender_loss_db", "sender_gain_dbi = 2 "):
+        text = text.replace(key, f"# {key}", 1)
+    path = tmp_path / "mine.toml"
+    path.write_text(text.replace("# power_w", f"{eirp}\n# power_w", 1), encoding="utf-8")
+    notes = " ".join(read_flight_file(path).notes)
+    assert ("watts" in notes) is bool(words)
+    assert words in notes

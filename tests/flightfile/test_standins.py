@@ -1,0 +1,296 @@
+"""Stand-ins for what a flight file leaves out, and what the reading says of them."""
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from farglide.flightfile.flightfile import FlightFile, read_flight_file
+from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
+from farglide.plan.polarfit import with_fitted_polar
+from farglide.sortie.spec import Tag
+
+LEAST = """
+[flight]
+launch_at = 2027-01-23T09:40:00Z
+[launch]
+lat_deg = -46.5
+lon_deg = 108.0
+{launch}
+[balloon]
+mass_g = 1000
+gas = "helium"
+{balloon}
+[glider]
+mass_g = 680
+{glider}
+"""
+
+
+def least(folder: Path, balloon: str = "", glider: str = "", launch: str = "") -> FlightFile:
+    path = folder / "least.toml"
+    path.write_text(LEAST.format(balloon=balloon, glider=glider, launch=launch), encoding="utf-8")
+    return read_flight_file(path)
+
+
+def test_five_numbers_make_a_flight_and_the_rest_is_tagged(tmp_path: Path) -> None:
+    flight = least(tmp_path)
+    sortie, tags = flight.sortie, flight.sortie.tags
+    assert sortie.name == "least"
+    assert sortie.launch.zone == "UTC"
+    assert sortie.fields == ()
+    assert sortie.packs == ()
+    assert sortie.wind is None
+    assert [state for _, state in sortie.permissions] == ["missing"] * 5
+    assert tags["balloon.mass_kg"] is Tag.MEASURED
+    for key in ("balloon.burst_diameter_m", "glider.area_m2", "glider.zero_lift_drag"):
+        assert tags[key] is Tag.GUESS
+    assert sortie.glider.flown_ratio == 0.85
+    words = " ".join(flight.notes)
+    for word in ("No field", "No pack", "No top_eas", "No fill", "No release"):
+        assert word in words
+    assert "No winds" in flight.wind_note
+
+
+def test_unknown_fill_climbs_as_usual_until_it_is_solved(tmp_path: Path) -> None:
+    flight = least(tmp_path)
+    assert not flight.neck_lift_given
+    assert flight.stated_mean_ascent_mps == 5.5  # common practice, no source: 5 to 6 m/s
+    assert flight.stated_burst_amsl_m is None
+    assert flight.sortie.tags["balloon.mean_ascent_mps"] is Tag.GUESS
+    assert flight.sortie.balloon.neck_lift_kg.value > flight.sortie.hanging_kg
+
+
+def test_stated_burst_height_stands_for_the_fill(tmp_path: Path) -> None:
+    flight = least(tmp_path, balloon="burst_height_amsl_ft = 98425.2")
+    assert flight.stated_burst_amsl_m == pytest.approx(30_000.0, abs=0.1)
+    assert flight.stated_mean_ascent_mps is None
+
+
+def test_burst_diameter_guess_is_wide_and_grows_with_the_root_of_the_mass(tmp_path: Path) -> None:
+    known = least(tmp_path).sortie.balloon.burst_diameter_m
+    assert known.tag is Tag.GUESS
+    assert known.spread_ratio == pytest.approx(0.15)
+    assert burst_diameter_m(4.0) == pytest.approx(2.0 * burst_diameter_m(1.0))
+    # A 1.5 kg balloon reaching 34 km implies 9.2 m within 10 %: derived from a table of WMO-No. 8
+    # (from memory) and the 1976 standard atmosphere.
+    assert burst_diameter_m(1.5) == pytest.approx(9.2, rel=0.10)
+
+
+def test_stated_spread_keeps_its_share_of_a_guess(tmp_path: Path) -> None:
+    known = least(tmp_path, balloon="burst_diameter_spread_percent = 20").sortie.balloon
+    assert known.burst_diameter_m.spread_ratio == pytest.approx(0.20)
+    assert known.burst_diameter_m.tag is Tag.GUESS
+
+
+@pytest.mark.parametrize(("word", "tag"), [("guesses", Tag.GUESS), ("typical", Tag.TYPICAL)])
+@pytest.mark.parametrize("name", ["burst_diameter", "burst_diameter_m", "burst_diameter_cm"])
+def test_origin_is_taken_from_the_lists(name: str, word: str, tag: Tag, tmp_path: Path) -> None:
+    known = least(tmp_path, balloon=f'burst_diameter_m = 7.0\n{word} = ["{name}"]').sortie.balloon
+    assert known.burst_diameter_m.value == 7.0
+    assert known.burst_diameter_m.tag is tag
+    wider = {Tag.TYPICAL: 0.10, Tag.GUESS: 0.15}[tag]
+    assert known.burst_diameter_m.spread_ratio == pytest.approx(wider)
+
+
+@pytest.mark.parametrize(("reynolds", "drag"), DRAG_TABLE)
+def test_drag_curve_follows_its_law(reynolds: float, drag: float) -> None:
+    # From memory: Gallice et al. 2011 (Atmos. Meas. Tech. 4, 2235), cut to 0.25..1.1.
+    log = math.log(reynolds)
+    law = 4.808e-2 * log**2 - 1.406 * log + 10.490
+    assert drag == pytest.approx(min(max(law, 0.25), 1.1), abs=0.0006)
+
+
+def test_drag_is_the_usual_curve_a_constant_or_a_table(tmp_path: Path) -> None:
+    usual = least(tmp_path).sortie
+    assert usual.balloon.drag_table == DRAG_TABLE
+    assert usual.balloon.drag_factor.sd == pytest.approx(0.10)
+    assert usual.tags["balloon.drag_table"] is Tag.TYPICAL
+    constant = least(tmp_path, balloon="drag_coefficient = 0.3").sortie
+    assert {drag for _, drag in constant.balloon.drag_table} == {0.3}
+    assert constant.balloon.drag_factor.tag is Tag.MEASURED
+    table = least(tmp_path, balloon="drag_table = [[100000, 0.6], [500000, 0.3]]").sortie
+    assert table.balloon.drag_table == ((1.0e5, 0.6), (5.0e5, 0.3))
+
+
+def test_unusual_drag_is_noted(tmp_path: Path) -> None:
+    notes = least(tmp_path, balloon="drag_coefficient = 0.95").notes
+    assert any("A drag coefficient of 0.95 is unusual" in note for note in notes)
+
+
+WINGS: list[tuple[str, float, float, float]] = [
+    # stated; area, chord, aspect ratio: area = span x chord, aspect ratio = span^2 / area
+    ("span_m = 0.9\nchord_cm = 15", 0.135, 0.15, 6.0),
+    ("area_m2 = 0.135\nspan_m = 0.9", 0.135, 0.15, 6.0),
+    ("area_m2 = 0.135\nchord_m = 0.15", 0.135, 0.15, 6.0),
+    ("area_m2 = 0.135\naspect_ratio = 6", 0.135, 0.15, 6.0),
+    ("span_m = 0.9\naspect_ratio = 6", 0.135, 0.15, 6.0),
+    ("chord_m = 0.15\naspect_ratio = 6", 0.135, 0.15, 6.0),
+    ("span_m = 0.9", 0.162, 0.18, 5.0),
+    ("chord_m = 0.18", 0.162, 0.18, 5.0),
+    ("", 0.68 / 4.5, math.sqrt(0.68 / 4.5 / 5.0), 5.0),
+]
+
+
+@pytest.mark.parametrize(("stated", "area_m2", "chord_m", "aspect_ratio"), WINGS)
+def test_wing_follows_from_what_is_measured(
+    stated: str, area_m2: float, chord_m: float, aspect_ratio: float, tmp_path: Path
+) -> None:
+    flight = least(tmp_path, glider=stated)
+    glider = flight.sortie.glider
+    assert glider.area_m2 == pytest.approx(area_m2)
+    assert glider.chord_m == pytest.approx(chord_m)
+    assert glider.aspect_ratio == pytest.approx(aspect_ratio)
+    two_stated = stated.count("=") == 2
+    origin = Tag.MEASURED if two_stated else Tag.GUESS
+    assert flight.sortie.tags["glider.aspect_ratio"] is origin
+
+
+def test_stall_speed_gives_the_greatest_lift(tmp_path: Path) -> None:
+    stated = "area_m2 = 0.15\naspect_ratio = 5.2\nstall_eas_mps = 9.2"
+    lift = least(tmp_path, glider=stated).sortie.glider.lift_max
+    # 2 x 0.68 x 9.80665 / (1.225 x 0.15 x 9.2^2), by hand
+    assert lift == pytest.approx(0.8575, abs=0.0005)
+
+
+def test_polar_guess_is_wider_than_a_measured_one(tmp_path: Path) -> None:
+    guessed = least(tmp_path).sortie.glider.glide_factor
+    assert guessed.tag is Tag.GUESS
+    assert guessed.sd == pytest.approx(0.25)
+    stated = "area_m2 = 0.15\nspan_m = 0.88\nzero_lift_drag = 0.034\nspan_efficiency_ratio = 0.78"
+    measured = least(tmp_path, glider=stated).sortie.glider.glide_factor
+    assert measured.tag is Tag.MEASURED
+    assert measured.sd == pytest.approx(0.10)
+
+
+def test_without_top_speed_the_fastest_is_best_glide(tmp_path: Path) -> None:
+    stated = (
+        "area_m2 = 0.15\nchord_m = 0.17\naspect_ratio = 5.2\nzero_lift_drag = 0.034\n"
+        "span_efficiency_ratio = 0.78\nlift_max = 2.0"
+    )
+    flight = least(tmp_path, glider=stated)
+    top_mps = flight.sortie.glider.top_eas_mps
+    assert not flight.top_eas_given
+    # Found by trying every speed from 6 to 16 m/s in steps of 1 mm/s: the least drag.
+    weight_n, k = 0.68 * 9.80665, 1.0 / (math.pi * 5.2 * 0.78)
+
+    def drag_n(speed_mps: float) -> float:
+        force_n = 0.5 * 1.225 * speed_mps**2 * 0.15
+        reynolds = speed_mps * 0.17 / 1.4607e-5
+        zero_lift = 0.034 * math.pow(2.0e5 / reynolds, 0.4)
+        return force_n * (zero_lift + k * (weight_n / force_n) ** 2)
+
+    best = min((6.0 + 0.001 * i for i in range(10_000)), key=drag_n)
+    assert top_mps == pytest.approx(best, abs=0.002)
+
+
+def test_ground_heights_stand_in_for_each_other(tmp_path: Path) -> None:
+    fields = "".join(
+        f"[[fields]]\nlat_deg = -46.5\nlon_deg = 108.{i}\n{amsl}\n"
+        for i, amsl in enumerate(("amsl_m = 200", "amsl_m = 300", ""))
+    )
+    flight = least(tmp_path, glider=fields)
+    assert flight.sortie.launch.amsl_m == 250.0
+    assert [field.amsl_m for field in flight.sortie.fields] == [200.0, 300.0, 250.0]
+    assert [field.name for field in flight.sortie.fields] == ["field 1", "field 2", "field 3"]
+    assert flight.sortie.tags["fields[field 3].amsl_m"] is Tag.GUESS
+    assert least(tmp_path).sortie.launch.amsl_m == 0.0
+
+
+# --- timed glides --------------------------------------------------------------------------------
+
+
+def glides(*rows: str) -> str:
+    return "area_m2 = 0.15\naspect_ratio = 5.2\n" + "".join(
+        f"[[glider.timed_glides]]\n{row}\n" for row in rows
+    )
+
+
+def timed(speed_mps: float) -> str:
+    """Write a glide of 60 m with the polar C_D = 0.04 + 0.08 C_L^2 over ground at sea level."""
+    weight_n = 0.68 * 9.80665
+    force_n = 0.5 * 1.225 * speed_mps**2 * 0.15
+    sine = 0.0
+    for _ in range(50):
+        lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
+        sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
+    lasts_s = 60.0 / (speed_mps * math.sqrt(1.225 / 1.2215) * sine)  # air of 30 m
+    return f"from_agl_m = 60\nduration_s = {lasts_s:.3f}\nspeed_eas_mps = {speed_mps}"
+
+
+def test_timed_glides_become_the_polar(tmp_path: Path) -> None:
+    flight = least(tmp_path, glider=glides(timed(9.0), timed(12.0), timed(16.0)))
+    assert len(flight.timed_glides) == 3
+    assert flight.sortie.tags["glider.zero_lift_drag"] is Tag.GUESS
+    fitted = with_fitted_polar(flight)
+    assert fitted.sortie.glider.zero_lift_drag == pytest.approx(0.04, rel=1e-3)
+    k = 1.0 / (math.pi * 5.2 * fitted.sortie.glider.span_efficiency)
+    assert k == pytest.approx(0.08, rel=1e-3)
+    assert fitted.sortie.tags["glider.zero_lift_drag"] is Tag.MEASURED
+    # at least the 5 % that no glide near the ground tells of the stratosphere
+    assert 0.05 < fitted.sortie.glider.glide_factor.sd < 0.06
+    shown = {line.key: line for line in fitted.inputs if line.section == "glider"}
+    assert shown["zero_lift_drag"].value == fitted.sortie.glider.zero_lift_drag
+    assert shown["zero_lift_drag"].tag is Tag.MEASURED
+
+
+@pytest.mark.parametrize("stated", ["", "ground_amsl_m = 1500"])
+def test_glides_timed_high_up_are_in_thin_air(tmp_path: Path, stated: str) -> None:
+    """Over ground at 1 500 m, in air of 1.055 kg/m3 (standard, at 1 530 m), the way is longer."""
+    rows = []
+    for eas_mps in (9.0, 12.0, 16.0):
+        weight_n, force_n, sine = 0.68 * 9.80665, 0.5 * 1.225 * eas_mps**2 * 0.15, 0.0
+        for _ in range(50):
+            lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
+            sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
+        tas_mps = eas_mps * math.sqrt(1.225 / 1.0550)
+        lasts_s = 60.0 / (tas_mps * sine)
+        way_m = tas_mps * math.sqrt(1.0 - sine**2) * lasts_s
+        rows.append(
+            f"from_agl_m = 60\nduration_s = {lasts_s:.4f}\ndistance_m = {way_m:.3f}\n{stated}"
+        )
+    launch = "" if stated else "amsl_m = 1500\n"
+    fitted = with_fitted_polar(least(tmp_path, launch=launch, glider=glides(*rows)))
+    assert fitted.sortie.glider.zero_lift_drag == pytest.approx(0.04, rel=2e-3)
+    k = 1.0 / (math.pi * 5.2 * fitted.sortie.glider.span_efficiency)
+    assert k == pytest.approx(0.08, rel=2e-3)
+
+
+def test_stated_doubt_outlives_the_fit(tmp_path: Path) -> None:
+    rows = glides(timed(9.0), timed(12.0), timed(16.0))
+    fitted = with_fitted_polar(least(tmp_path, glider="glide_factor_spread_ratio = 0.2\n" + rows))
+    assert fitted.sortie.glider.glide_factor.sd == pytest.approx(0.2)
+
+
+def test_flight_without_glides_keeps_its_polar(tmp_path: Path) -> None:
+    flight = least(tmp_path)
+    assert with_fitted_polar(flight) is flight
+
+
+GLIDE: dict[str, Any] = {"rows": (timed(9.0), timed(12.0), timed(16.0))}
+
+
+@pytest.mark.parametrize(
+    ("stated", "word"),
+    [
+        (glides(*GLIDE["rows"][:2]), "are 2; allowed: three or more"),
+        ("zero_lift_drag = 0.03\n" + glides(*GLIDE["rows"]), "say the same thing twice"),
+        (
+            glides(*GLIDE["rows"], "from_agl_m = 60\nduration_s = 40"),
+            "the distance or the airspeed",
+        ),
+        (glides(*GLIDE["rows"], timed(9.0) + "\ndistance_m = 500"), "the distance or the airspeed"),
+        (
+            glides(*GLIDE["rows"], "from_agl_m = 60\nduration_s = 40\ndistance_km = 50"),
+            "makes 833.3 m of way",
+        ),
+        (glides(*GLIDE["rows"], "duration_s = 40\ndistance_m = 500"), "from_agl_m: is missing"),
+    ],
+)
+def test_timed_glides_that_tell_no_polar_are_refused(
+    stated: str, word: str, tmp_path: Path
+) -> None:
+    with pytest.raises(Exception, match=word) as caught:
+        least(tmp_path, glider=stated)
+    assert type(caught.value).__name__ == "FlightFileError"

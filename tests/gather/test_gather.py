@@ -1,0 +1,137 @@
+"""Gathering: winds too old or too far are refused unless accepted, and then doubted more."""
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from farglide.chances.stage import set_climb
+from farglide.errors import SourceError
+from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.accept import _widening
+from farglide.gather.gather import gather
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import Sortie, WindSource
+
+Winds = Callable[..., Path]
+
+
+@pytest.fixture
+def sortie(demo_flight: FlightFile) -> Sortie:
+    return demo_flight.sortie
+
+
+@pytest.fixture
+def winds(tmp_path: Path, sortie: Sortie) -> Winds:
+    """Return a function that writes winds of some age and some kilometres north of the launch."""
+
+    def write(age_h: float | None = 0.0, north_km: float | None = 0.0) -> Path:
+        lines = ["amsl_m,p_hpa,t_k,wind_from_deg,wind_mps"]
+        lines += [f"{1000 * k},{1013.0 * math.exp(-k / 7.0)},250,270,10" for k in range(30)]
+        if age_h is not None:
+            at = datetime.fromtimestamp(sortie.launch.t_s, UTC) - timedelta(hours=age_h)
+            lines.insert(0, f"# time: {at:%Y-%m-%dT%H:%M:%SZ}")
+        if north_km is not None:
+            lat = sortie.launch.lat_deg + north_km / 111.15  # at 46 deg, WGS84
+            lines.insert(0, f"# lon_deg: {sortie.launch.lon_deg}")
+            lines.insert(0, f"# lat_deg: {lat}")
+        path = tmp_path / "winds.csv"
+        path.write_text("\n".join(lines) + "\n")
+        return path
+
+    return write
+
+
+def accepting(sortie: Sortie, age_h: float = 3.0, distance_km: float = 100.0) -> Sortie:
+    source = WindSource(path="", accept_age_h=age_h, accept_distance_km=distance_km)
+    return replace(sortie, wind=source)
+
+
+def test_fresh_near_winds_are_taken_as_they_are(sortie: Sortie, winds: Winds) -> None:
+    for age_h, north_km in ((0.0, 0.0), (2.9, 95.0), (-2.9, -95.0)):
+        pack = gather(sortie, winds(age_h, north_km), "text")
+        assert pack.widening_ratio == 1.0
+        assert pack.flight_text == "text"
+        assert pack.sounding.notes == ()
+
+
+@pytest.mark.parametrize("age_h", [3.2, 26.6, -5.5])
+def test_old_and_future_winds_are_refused_unless_accepted(
+    sortie: Sortie, winds: Winds, age_h: float
+) -> None:
+    with pytest.raises(SourceError) as caught:
+        gather(sortie, winds(age_h))
+    assert (
+        f"is {abs(age_h):.1f} h from the launch; 3 h is accepted. Take a nearer wind, or accept it "
+        f"with accept_age_h = {math.ceil(abs(age_h))} in [wind]." in str(caught.value)
+    )
+    # What the message says helps.
+    pack = gather(accepting(sortie, age_h=math.ceil(abs(age_h))), winds(age_h))
+    assert pack.widening_ratio == pytest.approx(math.sqrt(abs(age_h) / 3.0), rel=1e-3)
+
+
+def test_far_winds_are_refused_unless_accepted(sortie: Sortie, winds: Winds) -> None:
+    with pytest.raises(SourceError) as caught:
+        gather(sortie, winds(0.0, 250.0))
+    assert "is 250 km from the launch; 100 km is accepted." in str(caught.value)
+    assert "accept_distance_km = 25" in str(caught.value)
+    pack = gather(accepting(sortie, distance_km=260.0), winds(0.0, 250.0))
+    assert pack.widening_ratio == pytest.approx(math.sqrt(2.5), rel=2e-3)
+
+
+def test_a_narrower_acceptance_does_not_refuse_what_is_free(sortie: Sortie, winds: Winds) -> None:
+    pack = gather(accepting(sortie, age_h=1.0, distance_km=10.0), winds(2.5, 90.0))
+    assert pack.widening_ratio == 1.0
+    with pytest.raises(SourceError, match="3 h is accepted"):
+        gather(accepting(sortie, age_h=1.0), winds(3.5))
+
+
+def test_without_a_wind_section_the_free_limits_hold(sortie: Sortie, winds: Winds) -> None:
+    bare = replace(sortie, wind=None)
+    assert gather(bare, winds(1.0)).widening_ratio == 1.0
+    with pytest.raises(SourceError, match="3 h is accepted"):
+        gather(bare, winds(4.0))
+
+
+def test_winds_without_time_or_place_are_taken_and_it_is_said(sortie: Sortie, winds: Winds) -> None:
+    pack = gather(sortie, winds(None, None))
+    assert pack.widening_ratio == 1.0
+    said = " ".join(pack.sounding.notes)
+    assert "do not say when they were taken" in said
+    assert "do not say where they were taken" in said
+
+
+# Common practice, no source: the root of age over 3 h or of distance over 100 km, the greater.
+@pytest.mark.parametrize(
+    ("age_h", "distance_km", "ratio"),
+    [
+        (0.0, 0.0, 1.0),
+        (3.0, 100.0, 1.0),
+        (12.0, 0.0, 2.0),
+        (0.0, 400.0, 2.0),
+        (27.0, 400.0, 3.0),
+        (math.nan, 400.0, 2.0),
+        (3000.0, 0.0, 10.0),
+    ],
+)
+def test_doubt_widens_with_age_and_distance(age_h: float, distance_km: float, ratio: float) -> None:
+    assert _widening(age_h, distance_km, math.nan) == pytest.approx(ratio)
+
+
+def test_the_widening_reaches_the_winds_of_the_draws(sortie: Sortie, winds: Winds) -> None:
+    pack = gather(accepting(sortie, age_h=12.0), winds(12.0))
+    calm = set_climb(sortie, pack.sounding, Asked(n_draws=50))
+    wide = set_climb(sortie, pack.sounding, Asked(n_draws=50, widening_ratio=pack.widening_ratio))
+    known = slice(0, 250)
+    np.testing.assert_allclose(
+        wide.column.layers.wind_sd_mps[known], 2.0 * calm.column.layers.wind_sd_mps[known]
+    )
+
+
+@pytest.mark.parametrize(("lead_h", "ratio"), [(6.0, 1.0), (24.0, 1.0), (96.0, 2.0)])
+def test_doubt_widens_with_the_lead_of_a_forecast(lead_h: float, ratio: float) -> None:
+    assert _widening(0.0, 0.0, lead_h) == pytest.approx(ratio)

@@ -1,0 +1,212 @@
+"""Unsteered: what comes down by itself, and how long doors stay in reach after a burst."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.chances.stage import Stage, set_stage
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place
+from farglide.fall import StoryKind
+from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.outlook import Unsteered
+from farglide.plan.faults.unsteered import door_life_s, seconds_left, unsteered
+from farglide.plan.home.glides import middle_stage
+from farglide.sortie.grain import Asked
+from farglide.sortie.spec import Known, Sortie
+
+RELEASE_S = 76 * 60.0
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    return demo_flight.sortie
+
+
+@pytest.fixture(scope="module")
+def stage(sortie: Sortie, demo_sounding: Sounding) -> Stage:
+    asked = Asked(n_draws=100, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    return set_stage(sortie, demo_sounding, asked)
+
+
+@pytest.fixture(scope="module")
+def middle(stage: Stage, demo_sounding: Sounding) -> Stage:
+    fine = replace(stage, asked=replace(stage.asked, clock_s=10.0))
+    return middle_stage(fine, demo_sounding)
+
+
+@pytest.fixture(scope="module")
+def told(stage: Stage) -> dict[str, Unsteered]:
+    return {one.what: one for one in unsteered(stage, round(RELEASE_S / 60.0))}
+
+
+def with_area(stage: Stage, area_m2: float) -> Stage:
+    train = replace(stage.sortie.train, remains_drag_area_m2=Known(value=area_m2))
+    return replace(stage, sortie=replace(stage.sortie, train=train))
+
+
+# --- after a burst -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("area_m2", "home_s", "tansy_s"),
+    # computed once by an independent script for a burst at 27 475 m over the demo's track
+    [(0.12, 116.0, None), (0.2, 146.0, 260.0), (0.3, 180.0, None)],
+)
+def test_seconds_left_after_a_burst_on_high(
+    middle: Stage, area_m2: float, home_s: float, tansy_s: float | None
+) -> None:
+    moment = int(np.nanargmin(np.abs(middle.tracks.amsl_m[0] - 27_475.0)))
+    found = {s.field: s for s in seconds_left(with_area(middle, area_m2), moment)}
+    home = found["Harrowend strip"]
+    assert home.burst_amsl_m == pytest.approx(27_475.0, abs=100.0)
+    assert home.seconds_s == pytest.approx(home_s, rel=0.15)
+    if tansy_s is not None:
+        assert found["Tansy Lea"].seconds_s == pytest.approx(tansy_s, rel=0.15)
+
+
+def test_heavier_drag_leaves_more_time_and_nearer_fields_stay_longer(middle: Stage) -> None:
+    moment = round(80 * 60.0 / middle.tracks.step_s)
+    lists = [seconds_left(with_area(middle, area), moment) for area in (0.1, 0.2, 0.4)]
+    for less, more in pairwise(lists):
+        for a, b in zip(less, more, strict=True):
+            assert a.field == b.field
+            assert b.seconds_s > a.seconds_s
+    # the drift has carried it past home and Tansy Lea toward Brackmoor and Corrand
+    assert [s.seconds_s for s in lists[1][:3]] == sorted(s.seconds_s for s in lists[1][:3])
+
+
+def test_a_field_out_of_reach_at_the_burst_is_not_told(middle: Stage) -> None:
+    # home is shut from T+28.5 to T+62.5
+    moment = round(45 * 60.0 / middle.tracks.step_s)
+    assert "Harrowend strip" not in {s.field for s in seconds_left(middle, moment)}
+
+
+def test_seconds_are_counted_in_steps_of_two(middle: Stage) -> None:
+    moment = round(70 * 60.0 / middle.tracks.step_s)
+    (home,) = (s for s in seconds_left(middle, moment) if s.field == "Harrowend strip")
+    assert 10.0 < home.seconds_s < 400.0
+    assert home.seconds_s % 2.0 == 0.0
+
+
+# --- what comes down by itself -------------------------------------------------------------------
+
+
+def test_every_way_down_that_was_timed_is_told(told: dict[str, Unsteered]) -> None:
+    assert set(told) == {
+        "freed balloon and line, after its own burst",
+        "glider, hands off",
+        "glider in a firm spiral",
+        "glider in a spin",
+        "all tangled after a burst",
+    }
+
+
+def test_the_faster_it_sinks_the_less_it_drifts(told: dict[str, Unsteered]) -> None:
+    ways = [told[w] for w in ("glider, hands off", "glider in a firm spiral", "glider in a spin")]
+    for slow, fast in pairwise(ways):
+        assert slow.drift_m > 2.0 * fast.drift_m
+        assert slow.down_after_launch_s.p50 > fast.down_after_launch_s.p50
+        assert slow.from_amsl_m == fast.from_amsl_m
+        assert slow.radius_m > fast.radius_m
+    # from 26 km 131, 41, 17 km by an independent script; the release at T+76 is 1 to 3 km higher
+    assert [w.drift_m / 1e3 for w in ways] == pytest.approx([131.0, 41.0, 17.0], rel=0.12)
+
+
+def test_times_and_places_fit_together(stage: Stage, told: dict[str, Unsteered]) -> None:
+    launch = stage.sortie.launch
+    for one in told.values():
+        assert one.down_after_launch_s.p10 <= one.down_after_launch_s.p50
+        assert one.down_after_launch_s.p50 <= one.down_after_launch_s.p90
+        assert one.down_after_launch_s.p10 > one.from_after_launch_s - 1500.0
+        here = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=0.0)
+        there = Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=0.0)
+        # the wind blows one way at nearly all heights: it ends beyond where it began
+        assert geodesic(here, there).distance_m > one.drift_m
+        assert one.radius_m > 500.0
+    assert told["glider in a spin"].from_after_launch_s == RELEASE_S
+
+
+def test_the_freed_balloon_climbs_faster_and_bursts_as_high(
+    stage: Stage, told: dict[str, Unsteered]
+) -> None:
+    freed = told["freed balloon and line, after its own burst"]
+    # it bursts where it displaces the same volume: the height is that of the burst with the glider
+    assert freed.from_amsl_m == pytest.approx(float(np.nanmedian(stage.burst.amsl_m)), abs=400.0)
+    assert RELEASE_S < freed.from_after_launch_s < np.nanmedian(stage.burst.after_launch_s)
+    tangled = told["all tangled after a burst"]
+    assert tangled.from_after_launch_s == pytest.approx(
+        float(np.median(stage.burst.after_launch_s)), abs=1.0
+    )
+    # without the glider it weighs less on the same drag area, and so sinks for longer
+    slower = freed.down_after_launch_s.p50 - freed.from_after_launch_s
+    assert slower > tangled.down_after_launch_s.p50 - tangled.from_after_launch_s
+
+
+def test_only_what_is_known_is_told(stage: Stage) -> None:
+    glider = replace(
+        stage.sortie.glider,
+        hands_off_sink_eas_mps=None,
+        spiral_sink_eas_mps=None,
+        spin_sink_eas_mps=None,
+    )
+    train = replace(stage.sortie.train, canopy_m=0.6)
+    other = replace(stage, sortie=replace(stage.sortie, glider=glider, train=train))
+    found = {one.what: one for one in unsteered(other, 76)}
+    assert set(found) == {
+        "freed balloon and line, after its own burst",
+        "all tangled after a burst",
+        "all under the parachute",
+    }
+    canopy, tangled = found["all under the parachute"], found["all tangled after a burst"]
+    assert canopy.from_amsl_m == tangled.from_amsl_m
+    # 0.82 kg on 0.226 m2 sink more slowly than 1.82 kg on 0.2 m2
+    assert canopy.down_after_launch_s.p50 > tangled.down_after_launch_s.p50
+
+
+# --- after a release that nobody steers ----------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "home_min", "tansy_min", "home_with_packs_min"),
+    # computed once by an independent script for a release at T+76, the climb begun at sea level
+    [
+        (StoryKind.CIRCLE, 16.2, 27.7, 12.3),
+        (StoryKind.SPIRAL, 5.2, 9.5, 4.5),
+        (StoryKind.SPIN, 2.3, 4.2, 2.2),
+    ],
+)
+def test_door_life_by_story(
+    low_middle: Stage,
+    kind: StoryKind,
+    home_min: float,
+    tansy_min: float,
+    home_with_packs_min: float,
+) -> None:
+    moment = round(RELEASE_S / low_middle.tracks.step_s)
+    endless = replace(low_middle, haste=low_middle.haste._replace(end_s=np.full(1, 1e9)))
+    by_height = [door_life_s(endless, moment, field, kind) for field in (0, 1)]
+    assert [s / 60.0 for s in by_height if s] == pytest.approx([home_min, tansy_min], abs=0.2)
+    in_time = door_life_s(low_middle, moment, 0, kind)
+    assert in_time is not None
+    assert in_time / 60.0 == pytest.approx(home_with_packs_min, abs=0.3)
+
+
+@pytest.fixture(scope="module")
+def low_middle(sortie: Sortie, demo_sounding: Sounding) -> Stage:
+    low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
+    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
+    return middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
+
+
+def test_no_door_life_without_a_hands_off_flight(middle: Stage) -> None:
+    glider = replace(middle.sortie.glider, hands_off_sink_eas_mps=None)
+    other = replace(middle, sortie=replace(middle.sortie, glider=glider))
+    assert door_life_s(other, 400, 0) is None
+    assert door_life_s(other, 400, 0, StoryKind.SPIN) is not None
+    # at 8 to 20 km home is shut from the first
+    shut = round(45.0 * 60.0 / middle.tracks.step_s)
+    assert door_life_s(middle, shut, 0) == 0.0

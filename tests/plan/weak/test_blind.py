@@ -1,0 +1,136 @@
+"""A release sent without a picture: its odds, the time in hand, and what comes of it."""
+
+from dataclasses import replace
+
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.chances.advise import advise
+from farglide.chances.decide import decide
+from farglide.chances.stage import set_stage
+from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.links import LinksOutlook
+from farglide.outlook.weaker import BlindRelease
+from farglide.plan.home.glides import middle_stage
+from farglide.plan.home.homeward import homeward
+from farglide.plan.links.carplan import links_outlook
+from farglide.plan.weak.blind import arrives_ratio, blind_release
+from farglide.plan.weak.weaker import Release
+from farglide.plan.whatif import moments_of, small, small_asked, with_chosen_field
+from farglide.rig.listening import listening_of
+from farglide.sortie.grain import Asked
+
+
+@pytest.fixture(scope="module")
+def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Release, LinksOutlook]:
+    sortie = demo_flight.sortie
+    few = Asked(n_draws=200, prices_mps=(8.0,), slab=5)
+    stage = replace(set_stage(sortie, demo_sounding, few), listening=listening_of(sortie, None))
+    middle = middle_stage(stage, demo_sounding)
+    advice = advise(stage, moments_of(stage))
+    decision = decide(stage, advice)
+    assert decision is not None
+    moment = round(decision.release_by_s / middle.tracks.step_s)
+    released = (moment, homeward(middle, moment, decision.field))
+    found = links_outlook((stage, middle), advice, decision, released, None)
+    base = small(with_chosen_field(sortie, decision), demo_sounding, small_asked(few), stage)
+    best_s = float(advice.after_launch_s[decision.best])
+    return Release((stage, middle), base, decision, best_s, moment, None), found
+
+
+@pytest.fixture(scope="module")
+def blind(asked: tuple[Release, LinksOutlook]) -> BlindRelease:
+    found = blind_release(*asked)
+    assert found is not None
+    return found
+
+
+def test_odds_of_a_command_by_margin_and_doubt() -> None:
+    # a normal doubt: 15/8 = 1.875 and 10/8 = 1.25 standard deviations; -5/8 leaves 0.27
+    assert arrives_ratio(15.0, 8.0) == pytest.approx(0.97, abs=0.005)
+    assert arrives_ratio(10.0, 8.0) == pytest.approx(0.89, abs=0.005)
+    assert arrives_ratio(-5.0, 8.0) < 0.3
+    assert arrives_ratio(0.0, 8.0) == pytest.approx(0.5)
+    assert (arrives_ratio(-0.1, 0.0), arrives_ratio(0.1, 0.0)) == (0.0, 1.0)
+
+
+def test_the_command_reaches_farther_than_the_picture(blind: BlindRelease) -> None:
+    last = blind.steps[-1]
+    # +15 dB from the hill at T+76, computed once by an independent script
+    assert last.margin_db == pytest.approx(15.0, abs=0.8)
+    assert last.in_hand_s < 60.0
+    # the file's 4 dB, and a little for where the balloon may be instead
+    assert 4.0 <= blind.spread_db < 5.0
+    assert last.arrives_ratio == pytest.approx(arrives_ratio(last.margin_db, blind.spread_db))
+
+
+def test_the_steps_lead_up_to_the_release(
+    asked: tuple[Release, LinksOutlook], blind: BlindRelease
+) -> None:
+    release, found = asked
+    assert found.car is not None
+    assert release.decision is not None
+    times = [step.after_launch_s for step in blind.steps]
+    assert times == sorted(times)
+    assert len(times) >= 3
+    assert times[0] >= found.car.ready_after_launch_s
+    assert times[-1] == pytest.approx(release.decision.release_by_s, abs=16.0)
+    for step in blind.steps:
+        left_s = release.decision.release_by_s - step.after_launch_s
+        assert step.in_hand_s == max(left_s, 0.0)
+
+
+def test_a_weaker_command_is_sent_with_less_hope(asked: tuple[Release, LinksOutlook]) -> None:
+    release, found = asked
+    links = []
+    for link in found.links:
+        stands = [
+            replace(
+                stand,
+                margin_db=tuple(
+                    replace(p, p10=p.p10 - 20.0, p50=p.p50 - 20.0) for p in stand.margin_db
+                ),
+            )
+            for stand in link.stands
+        ]
+        links.append(replace(link, stands=tuple(stands)))
+    weak = blind_release(release, replace(found, links=tuple(links)))
+    assert weak is not None
+    assert weak.steps[-1].margin_db < 0.0
+    assert weak.steps[-1].arrives_ratio < 0.3
+
+
+def test_released_unseen_the_door_stays_open_by_story(blind: BlindRelease) -> None:
+    names = [name for name, _ in blind.doors]
+    assert names == ["glider, hands off", "glider in a firm spiral", "glider in a spin"]
+    lives = [life_s for _, life_s in blind.doors]
+    assert lives == sorted(lives, reverse=True)
+    # 12.3, 4.5 and 2.2 min for T+76 with the packs, computed once by an independent script
+    assert [life_s / 60.0 for life_s in lives] == pytest.approx([12.3, 4.5, 2.2], rel=0.1)
+
+
+def test_unsent_the_burst_comes_nearer(
+    asked: tuple[Release, LinksOutlook], blind: BlindRelease
+) -> None:
+    release, _ = asked
+    assert release.decision is not None
+    times, shares = zip(*blind.unsent, strict=True)
+    assert times[0] == release.decision.release_by_s
+    assert list(shares) == sorted(shares)
+    assert 0.0 < shares[0] < shares[-1] <= 1.0
+    burst = release.stages[0].burst_share.mean(axis=0)
+    j = round(times[0] / release.stages[0].tracks.step_s)
+    assert shares[0] == pytest.approx(burst[j], abs=0.02)
+
+
+def test_without_release_stand_or_command_there_is_nothing_to_send(
+    asked: tuple[Release, LinksOutlook],
+) -> None:
+    release, found = asked
+    assert blind_release(release._replace(decision=None), found) is None
+    assert blind_release(release, replace(found, car=None)) is None
+    pictures = tuple(link for link in found.links if link.purpose == "picture")
+    assert blind_release(release, replace(found, links=pictures)) is None
+    assert found.car is not None
+    late = replace(found.car, ready_after_launch_s=9e9)
+    assert blind_release(release, replace(found, car=late)) is None

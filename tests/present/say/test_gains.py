@@ -1,0 +1,38 @@
+"""Gains for better and for worse, told against the plan as it is."""
+
+from dataclasses import replace
+
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.gains import base_words, chosen, gain_words, parted
+
+
+def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
+    base = outlook.as_planned
+    higher = replace(base, odds_ratio=base.odds_ratio + 0.01)
+    lower = replace(base, odds_ratio=base.odds_ratio - 0.01)
+    assert parted(replace(outlook, gains=(higher, lower))) == ((higher,), (lower,))
+
+
+def test_where_the_odds_hardly_move_the_time_not_open_decides(outlook: Outlook) -> None:
+    base = outlook.as_planned
+    shorter = replace(base, odds_ratio=base.odds_ratio - 0.004, shut_s=base.shut_s - 60.0)
+    longer = replace(base, odds_ratio=base.odds_ratio + 0.004, shut_s=base.shut_s + 60.0)
+    assert parted(replace(outlook, gains=(shorter, longer))) == ((shorter,), (longer,))
+
+
+def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:
+    assert outlook.release is not None
+    other = replace(outlook, release=replace(outlook.release, field="Brackmoor"))
+    assert chosen(other) == "Brackmoor"
+    assert chosen(replace(outlook, release=None)) == outlook.fields[0].name
+    assert chosen(replace(outlook, release=None, fields=())) == "home"
+    assert base_words(other).startswith("as planned: Brackmoor 9 in 10, not open 34 min")
+
+
+def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> None:
+    gain = replace(outlook.gains[0], shut_s=0.0, advice="the first minutes of one climb")
+    assert gain_words(gain, "home") == (
+        "launch 30 km up the drift: home 19 in 20, always open, last release 2 min earlier. "
+        "The first minutes of one climb."
+    )
+    assert not gain_words(replace(gain, advice=""), "home").endswith(".")

@@ -1,0 +1,49 @@
+"""What is said of the pictures: what comes too late, and which bands are told."""
+
+from dataclasses import replace
+
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.sentences import bands_told, ends_told, late_words
+
+
+def test_late_is_after_the_packs_or_after_dark_whichever_comes_first(outlook: Outlook) -> None:
+    packs_s, dusk_s = outlook.packs[0].after_launch_s.p50, 208.0 * 60.0
+    assert late_words(outlook, packs_s) == ""
+    assert late_words(outlook, packs_s + 1.0) == ", after the packs"
+    lasting = replace(outlook, packs=())
+    assert late_words(lasting, dusk_s) == ""
+    assert late_words(lasting, dusk_s + 1.0) == ", after dark"
+    assert late_words(outlook, dusk_s + 1.0) == ", after the packs"
+    polar_day = replace(outlook.sun, dusk_after_launch_s=None)
+    assert late_words(replace(lasting, sun=polar_day), 1e9) == ""
+
+
+def test_only_arrivals_are_called_late(outlook: Outlook) -> None:
+    told = {name: late for _, name, late in ends_told(outlook)}
+    assert told == {
+        "over Harrowend": "",
+        "packs end": "",
+        "flattest way, then a firm spiral": ", after the packs",
+        "sunset": "",
+        "dusk": "",
+        "flattest way down": ", after the packs",
+    }
+
+
+def test_no_spiral_measured_none_told(outlook: Outlook) -> None:
+    assert outlook.release is not None
+    release = replace(outlook.release, firm_spiral_end_after_launch_s=None)
+    names = [name for _, name, _ in ends_told(replace(outlook, release=release))]
+    assert "flattest way, then a firm spiral" not in names
+
+
+def test_equal_bands_round_a_short_one_become_one(outlook: Outlook) -> None:
+    first = outlook.fields[0].bands[0]
+    ends = (0.0, 300.0, 330.0, 900.0)
+    bands = tuple(
+        replace(first, state=state, from_after_launch_s=start, to_after_launch_s=end)
+        for state, start, end in zip(("open", "shut", "open"), ends, ends[1:], strict=False)
+    )
+    (told,) = bands_told(replace(outlook.fields[0], bands=bands))
+    assert (told.state, told.from_after_launch_s, told.to_after_launch_s) == ("open", 0.0, 900.0)
+    assert bands_told(replace(outlook.fields[0], bands=bands[1:2])) == [bands[1]]

@@ -1,0 +1,59 @@
+"""Speeds and flown flights in words: dashes where there is nothing to fly, no bare percentages."""
+
+from dataclasses import replace
+from typing import Any
+
+from farglide.outlook.outlook import TimelyOutlook
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.speeds import flown_words, speed_cells, speed_heads, timely_words
+from farglide.present.say.text import FlightClock
+
+
+def test_a_row_where_the_flattest_way_circles_has_dashes(samples: Any) -> None:
+    outlook = samples.sample()
+    row = outlook.speeds[0]
+    assert speed_cells(outlook, row) == ("10", "14", "20", "31", "–", "–", "–")
+    flat = replace(row, flat_eas_mps=10.3, flat_ground_mps=21.4, flat_sink_mps=4.2)
+    assert speed_cells(outlook, flat)[4:] == ("21", "4", "10")
+
+
+def test_a_flattest_way_that_ends_too_late_gives_way_to_the_one_in_time(samples: Any) -> None:
+    outlook = samples.sample()
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    assert timely_words(outlook, clock) == ""
+    assert speed_heads(outlook)[4] == "flattest: over ground"
+    timely = TimelyOutlook(
+        spare_m=8_600.0,
+        over_field_after_launch_s=100.0 * 60.0,
+        down_after_launch_s=125.0 * 60.0,
+        firm_spiral=True,
+    )
+    late = replace(outlook, release=replace(outlook.release, timely=timely))
+    assert timely_words(late, clock) == (
+        "most height in time: 9 km over Harrowend 18:20, "
+        "down by firm spiral and fast legs upwind 18:45"
+    )
+    assert speed_heads(late)[4] == "in time: over ground"
+    row = replace(late.speeds[0], timely_eas_mps=24.3, timely_ground_mps=17.4, timely_sink_mps=12.2)
+    assert speed_cells(late, row)[4:] == ("17", "12", "24")
+    circled = replace(
+        late, release=replace(late.release, timely=replace(timely, firm_spiral=False))
+    )
+    assert "down in gentle circles 18:45" in timely_words(circled, clock)
+    assert "most height in time: 9 km over Harrowend 18:20" in "\n".join(answer_lines(late))
+
+
+def test_flown_flights_are_told_in_odds(samples: Any) -> None:
+    outlook = samples.sample()
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    (words,) = flown_words(outlook, clock)
+    assert "19 in 20 over Harrowend at 12 to 18 km" in words
+    assert "%" not in words
+    assert flown_words(replace(outlook, flown=None), clock) == []
+
+
+def test_the_answer_holds_the_speeds(samples: Any) -> None:
+    lines = answer_lines(samples.sample())
+    (head,) = [i for i, line in enumerate(lines) if line.startswith("What to fly")]
+    assert lines[head + 3].split() == ["10", "14", "20", "31", "–", "–", "–"]
+    assert all(len(line) <= 100 for line in lines)

@@ -1,0 +1,38 @@
+"""Seconds left, and what comes down by itself."""
+
+from dataclasses import replace
+
+from farglide.outlook.outlook import Outlook
+from farglide.present.say.text import FlightClock
+from farglide.present.say.unsteered import (
+    hands_off_words,
+    never_left,
+    seconds_left_words,
+    seconds_text,
+)
+
+CLOCK = FlightClock(launch_t_s=1_800_697_200.0, zone="UTC+07:00")  # 2027-01-23T09:40:00Z
+
+
+def test_seconds_left_are_rounded_down(outlook: Outlook) -> None:
+    left = outlook.seconds_left[0]
+    said = [seconds_text(replace(left, seconds_s=s)) for s in (0.0, 9.9, 10.0, 119.0, 120.0)]
+    assert said == ["under 10 s", "under 10 s", "10 s", "110 s", "120 s"]
+
+
+def test_fields_out_of_reach_from_the_start_are_named(outlook: Outlook) -> None:
+    assert never_left(outlook) == ["Brackmoor", "Corrand"]
+    (words,) = seconds_left_words(outlook)
+    assert words == (
+        "burst at 27 km with the glider still tied on: send release at once; in reach for "
+        "Harrowend 140 s, Tansy Lea 260 s, Brackmoor not at all, Corrand not at all"
+    )
+    assert seconds_left_words(replace(outlook, seconds_left=())) == []
+
+
+def test_a_glider_nobody_steers_comes_down_somewhere_or_nobody_knows(outlook: Outlook) -> None:
+    # down 13 770 s after 16:40:00
+    assert hands_off_words(outlook, CLOCK) == (
+        "down 20:29 near 47.600 S 109.900 E, 131 km on, 9 in 10 within 42 km."
+    )
+    assert "nobody knows" in hands_off_words(replace(outlook, unsteered=()), CLOCK)

@@ -1,0 +1,141 @@
+"""Draws: each depends on the seed and its own number alone, and has the spread it was given."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from farglide.errors import InputError
+from farglide.sim.core.ensemble import Doubts, Drawn, Uncertain, draw, normals
+
+DOUBTS = Doubts(
+    gas_kg=Uncertain(mean=0.195, sd=0.004),
+    drag_factor=Uncertain(mean=1.0, sd=0.1, floor=0.2),
+    burst_diameter_m=Uncertain(mean=6.6, sd=0.4, floor=0.3),
+    gas_warmer_k=Uncertain(mean=5.0, sd=4.0, floor=-20.0),
+    glide_factor=Uncertain(mean=0.85, sd=0.1, floor=0.2),
+    drop_drag=Uncertain(mean=0.1, sd=0.03, floor=0.01),
+    heading_s=Uncertain(mean=60.0, sd=20.0),
+    pack_ends_s=(Uncertain(mean=7800.0, sd=600.0), Uncertain(mean=8000.0, sd=300.0)),
+    reaction_s=Uncertain(mean=10.0, sd=3.0),
+    wind_depth_m=3000.0,
+)
+
+
+def arrays(drawn: Drawn) -> list[np.ndarray]:  # type: ignore[type-arg]
+    return [*drawn.swarm, *drawn[1:]]
+
+
+def test_200_draws_are_the_first_200_of_1000() -> None:
+    few, many = draw(DOUBTS, 200, 81, 5), draw(DOUBTS, 1000, 81, 5)
+    for a, b in zip(arrays(few), arrays(many), strict=True):
+        np.testing.assert_array_equal(a, b[:200])
+
+
+def test_the_same_question_gets_the_same_answer_and_another_seed_another() -> None:
+    one, same, other = (draw(DOUBTS, 50, 81, seed) for seed in (5, 5, 6))
+    for a, b, c in zip(arrays(one), arrays(same), arrays(other), strict=True):
+        np.testing.assert_array_equal(a, b)
+        assert (a != c).any()
+
+
+def test_a_draw_does_not_know_the_others() -> None:
+    whole = normals(30, 7, 3)
+    assert len(np.unique(whole)) == whole.size
+    for i in (0, 11, 29):
+        key = np.array([3, i], dtype=np.uint64)
+        alone = np.random.Generator(np.random.Philox(key=key)).standard_normal(7)
+        np.testing.assert_array_equal(whole[i], alone)
+
+
+def test_a_longer_column_keeps_the_errors_below() -> None:
+    short, long = draw(DOUBTS, 20, 80, 5).swarm, draw(DOUBTS, 20, 83, 5).swarm
+    np.testing.assert_array_equal(short.error_east, long.error_east[:, :80])
+    np.testing.assert_array_equal(short.error_north, long.error_north[:, :80])
+    np.testing.assert_array_equal(short.error_up, long.error_up[:, :80])
+
+
+def test_one_more_pack_changes_no_wind_and_no_balloon() -> None:
+    more = replace(DOUBTS, pack_ends_s=(*DOUBTS.pack_ends_s, Uncertain(mean=9000.0, sd=1.0)))
+    none = replace(DOUBTS, pack_ends_s=())
+    for other in (more, none):
+        for a, b in zip(draw(DOUBTS, 20, 81, 5).swarm, draw(other, 20, 81, 5).swarm, strict=True):
+            np.testing.assert_array_equal(a, b)
+
+
+def test_the_first_pack_to_end_counts() -> None:
+    drawn = draw(DOUBTS, 4000, 4, 5)
+    ends = [
+        draw(replace(DOUBTS, pack_ends_s=(pack,)), 4000, 4, 5).pack_end_s
+        for pack in DOUBTS.pack_ends_s
+    ]
+    assert (drawn.pack_end_s <= ends[0]).all()
+    # The smaller of two independent normal numbers (Clark 1961, from memory): mean 7 617 s here.
+    spread = math.hypot(600.0, 300.0)
+    a = 200.0 / spread
+    density = math.exp(-a * a / 2.0) / math.sqrt(2.0 * math.pi)
+    below = 0.5 * math.erfc(-a / math.sqrt(2.0))
+    wanted = 7800.0 * below + 8000.0 * (1.0 - below) - spread * density
+    assert drawn.pack_end_s.mean() == pytest.approx(wanted, abs=30.0)
+    assert np.isposinf(draw(replace(DOUBTS, pack_ends_s=()), 3, 4, 5).pack_end_s).all()
+
+
+def test_spreads_are_the_stated_ones() -> None:
+    # 20 000 draws: standard deviation to 0.5 %, mean to 0.7 % of it.
+    drawn = draw(DOUBTS, 20_000, 8, 5)
+    for values, stated in (
+        (drawn.swarm.gas_kg, DOUBTS.gas_kg),
+        (drawn.swarm.drag_factor, DOUBTS.drag_factor),
+        (drawn.swarm.burst_diameter_m, DOUBTS.burst_diameter_m),
+        (drawn.glide_factor, DOUBTS.glide_factor),
+        (drawn.heading_s, DOUBTS.heading_s),
+    ):
+        assert values.mean() == pytest.approx(stated.mean, abs=0.03 * stated.sd)
+        assert values.std() == pytest.approx(stated.sd, rel=0.03)
+    for errors, depth in (
+        (drawn.swarm.error_east, 3000.0),
+        (drawn.swarm.error_north, 3000.0),
+        (drawn.swarm.error_up, 1000.0),
+    ):
+        assert errors.std(axis=0) == pytest.approx(1.0, abs=0.03)
+        r = np.corrcoef(errors[:, 1], errors[:, 3])[0, 1]
+        assert r == pytest.approx(math.exp(-1000.0 / depth), abs=0.03)
+
+
+def test_nothing_that_is_drawn_apart_hangs_together() -> None:
+    drawn = draw(DOUBTS, 20_000, 2, 5)
+    columns = [
+        *drawn.swarm[:4], drawn.glide_factor, drawn.drop_drag, drawn.heading_s, drawn.reaction_s,
+        drawn.swarm.error_east[:, 0], drawn.swarm.error_north[:, 0], drawn.swarm.error_up[:, 0],
+    ]  # fmt: skip
+    r = np.corrcoef(columns) - np.eye(len(columns))
+    assert np.abs(r).max() < 0.03
+
+
+def test_a_seed_below_zero_draws_no_error() -> None:
+    drawn = draw(DOUBTS, 3, 81, -1)
+    assert (drawn.swarm.gas_kg == 0.195).all()
+    assert (drawn.glide_factor == 0.85).all()
+    assert (drawn.pack_end_s == 7800.0).all()
+    assert not drawn.swarm.error_east.any()
+    assert not drawn.swarm.error_up.any()
+
+
+def test_numbers_are_cut_at_four_deviations_and_at_the_floor() -> None:
+    one = Uncertain(mean=1.0, sd=0.5, floor=0.2)
+    drawn = one.drawn(np.array([-9.0, -1.0, 0.0, 9.0]))
+    assert list(drawn) == [0.2, 0.5, 1.0, 3.0]
+
+
+@pytest.mark.parametrize("n", [0, 1_000_001])
+def test_numbers_of_draws_that_cannot_be_are_refused(n: int) -> None:
+    with pytest.raises(InputError, match="n_draws"):
+        normals(n, 3, 1)
+
+
+def test_seeds_that_cannot_be_are_refused() -> None:
+    with pytest.raises(InputError, match="seed is -3"):
+        normals(3, 3, -3)
+    with pytest.raises(InputError, match="seed"):
+        normals(3, 3, 2**63)

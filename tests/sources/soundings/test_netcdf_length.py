@@ -1,0 +1,67 @@
+"""The length that a classic NetCDF file announces, against files the library itself wrote."""
+
+from pathlib import Path
+from typing import Any
+
+import netCDF4
+import pytest
+
+from farglide.errors import SourceError
+from farglide.sources.soundings.netcdf_length import check_length
+
+FORMATS = ("NETCDF3_CLASSIC", "NETCDF3_64BIT_OFFSET", "NETCDF3_64BIT_DATA")
+
+
+def make(path: Path, file_format: str, n_unlimited: int) -> bytes:
+    """Write fixed variables and, over an unlimited dimension, as many others as told."""
+    kind: Any = file_format
+    with netCDF4.Dataset(path, "w", format=kind) as dataset:
+        dataset.title = "made up"
+        dataset.createDimension("n", 7)
+        dataset.createDimension("time", None)
+        fixed = dataset.createVariable("fixed", "f8", ("n",))
+        fixed.units = "m"
+        fixed[:] = range(7)
+        for k in range(n_unlimited):
+            growing = dataset.createVariable(f"growing{k}", "i4", ("time",))
+            growing[:] = range(1, 6)
+    return path.read_bytes()
+
+
+@pytest.mark.parametrize("file_format", FORMATS)
+@pytest.mark.parametrize("n_unlimited", [0, 1, 3])
+def test_whole_files_pass_and_one_byte_less_does_not(
+    file_format: str, n_unlimited: int, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.nc"
+    data = make(path, file_format, n_unlimited)
+    check_length(path, data)
+    with pytest.raises(SourceError, match=f"cut short: {len(data) - 1} of {len(data)} bytes"):
+        check_length(path, data[:-1])
+
+
+@pytest.mark.parametrize("n_bytes", [4, 20, 60, 120])
+def test_end_inside_the_head_is_seen(n_bytes: int, tmp_path: Path) -> None:
+    data = make(tmp_path / "a.nc", "NETCDF3_CLASSIC", 1)
+    with pytest.raises(SourceError, match="inside its head"):
+        check_length(tmp_path / "a.nc", data[:n_bytes])
+
+
+def test_real_file_is_as_long_as_it_says(authorities: Path) -> None:
+    path = authorities / "darwin_20060119_231600.cdf"
+    data = path.read_bytes()
+    check_length(path, data)
+    with pytest.raises(SourceError, match="is cut short: 12000 of 149"):
+        check_length(path, data[:12_000])
+
+
+def test_damaged_head_is_refused(tmp_path: Path) -> None:
+    data = bytearray(make(tmp_path / "a.nc", "NETCDF3_CLASSIC", 1))
+    data[12:16] = b"\xff\xff\xff\x00"  # the number of dimensions
+    with pytest.raises(SourceError, match="a list of"):
+        check_length(tmp_path / "a.nc", bytes(data))
+
+
+def test_other_formats_are_left_to_their_library(tmp_path: Path) -> None:
+    check_length(tmp_path / "a.nc", b"\x89HDF\r\n\x1a\n")
+    assert not (tmp_path / "a.nc").exists()
