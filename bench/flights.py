@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from bench.naive import adaptive, step_some
-from bench.scene import demo_stage, flight_parts
+from bench.scene import demo_ensemble, flight_parts
 from bench.timing import Row, best_s
 from farglide.compute import on_threads
 from farglide.sim.fly.flight import Ends, fly
@@ -18,16 +18,16 @@ def _ends(n: int) -> Ends:
     return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
 
 
-def _stepped(stage: Any, parts: Any, n: int, step_s: float) -> Ends:
+def _stepped(ensemble: Any, parts: Any, n: int, step_s: float) -> Ends:
     prepass, gear, orders = parts
     ends = _ends(n)
-    laws = (stage.balloon.balance, prepass[1])
-    step_some(stage.scene, laws, stage.drawn.swarm, gear, orders, (0, n), step_s, ends)
+    laws = (ensemble.climbs.balloon.balance, prepass[1])
+    step_some(ensemble.air.scene, laws, ensemble.draws.swarm, gear, orders, (0, n), step_s, ends)
     return ends
 
 
-def _apart_m(a: Ends, b: Ends, stage: Any) -> Any:
-    frame = stage.scene.frame
+def _apart_m(a: Ends, b: Ends, ensemble: Any) -> Any:
+    frame = ensemble.air.scene.frame
     north = (a.north_rad - b.north_rad) * frame.meridian_m
     east = (a.east_rad - b.east_rad) * frame.normal_m * frame.cosine
     return np.hypot(north, east)
@@ -35,19 +35,26 @@ def _apart_m(a: Ends, b: Ends, stage: Any) -> Any:
 
 def flights_rows(n_flights: int) -> list[Row]:
     """Speed on one and two threads, ratios per core, and end points against small steps."""
-    stage = demo_stage(n_flights, prices_mps=(8.0,), slab=5)
-    parts = flight_parts(stage, _LATE_S)
+    ensemble = demo_ensemble(n_flights, prices_mps=(8.0,), slab=5)
+    parts = flight_parts(ensemble, _LATE_S)
     prepass, gear, orders = parts
-    swarm = stage.drawn.swarm
-    one_s = best_s(lambda: fly(stage.scene, prepass, swarm, gear, orders))
+    swarm = ensemble.draws.swarm
+    one_s = best_s(lambda: fly(ensemble.air.scene, prepass, swarm, gear, orders))
     two = on_threads(2)
-    two_s = best_s(lambda: fly(stage.scene, prepass, swarm, gear, orders, two))
+    two_s = best_s(lambda: fly(ensemble.air.scene, prepass, swarm, gear, orders, two))
     few = min(400, n_flights)
-    heun_s = best_s(lambda: _stepped(stage, parts, few, 20.0), 3) / few
+    heun_s = best_s(lambda: _stepped(ensemble, parts, few, 20.0), 3) / few
     began = time.perf_counter()
     n_adaptive = 6
     for i in range(n_adaptive):
-        adaptive(stage.scene, (stage.balloon.balance, prepass[1]), swarm, gear, orders, i)
+        adaptive(
+            ensemble.air.scene,
+            (ensemble.climbs.balloon.balance, prepass[1]),
+            swarm,
+            gear,
+            orders,
+            i,
+        )
     adaptive_s = (time.perf_counter() - began) / n_adaptive
     per_flight_s = one_s / n_flights
     rows = [
@@ -61,12 +68,12 @@ def flights_rows(n_flights: int) -> list[Row]:
         ),
     ]
     for name, release_s in (("home from T+75", _LATE_S), ("short of home from T+45", _GAP_S)):
-        parts = flight_parts(stage, release_s)
-        fast = fly(stage.scene, parts[0], swarm, parts[1], parts[2])
-        fine, coarse = _stepped(stage, parts, few, 0.5), _stepped(stage, parts, few, 20.0)
+        parts = flight_parts(ensemble, release_s)
+        fast = fly(ensemble.air.scene, parts[0], swarm, parts[1], parts[2])
+        fine, coarse = _stepped(ensemble, parts, few, 0.5), _stepped(ensemble, parts, few, 20.0)
         short = Ends(*(array[:few] for array in fast))
-        ours = np.nanpercentile(_apart_m(short, fine, stage), [50, 99])
-        theirs = np.nanpercentile(_apart_m(coarse, fine, stage), [50, 99])
+        ours = np.nanpercentile(_apart_m(short, fine, ensemble), [50, 99])
+        theirs = np.nanpercentile(_apart_m(coarse, fine, ensemble), [50, 99])
         rows.append(
             (
                 f"  end points, {name}",

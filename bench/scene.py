@@ -2,43 +2,49 @@
 
 from typing import Any
 
-from farglide.chances.stage import set_stage
+from farglide.chances.ensemble import drawn_ensemble
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather
 from farglide.sim.fly.flight import Craft, Orders
 from farglide.sim.fly.prepass import glide_of, rise_of
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 
 
-def demo_stage(n_draws: int, n_threads: int = 2, **asked: Any) -> Any:
-    """The stage of the demo with its own draws."""
+def demo_ensemble(n_draws: int, n_threads: int = 2, **asked: Any) -> Any:
+    """The ensemble of the demo with its own draws."""
     flight = read_flight_file(DEMO)
     winds = DEMO.with_name("amber-evening-winds.csv")
     pack = gather(flight.sortie, winds)
-    return set_stage(
-        flight.sortie, pack.sounding, Asked(n_draws=n_draws, **asked), on_threads(n_threads)
+    return drawn_ensemble(
+        flight.sortie, pack.sounding, Grain(n_draws=n_draws, **asked), on_threads(n_threads)
     )
 
 
-def flight_parts(stage: Any, release_s: float = 4500.0) -> Any:
+def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
     """Prepass, gear and orders of whole flights home from one release time."""
     prepass = (
-        rise_of(stage.scene.layers, stage.balloon.balance),
-        glide_of(stage.scene.layers, stage.polar, stage.limits, 1.0),
+        rise_of(ensemble.air.scene.layers, ensemble.climbs.balloon.balance),
+        glide_of(ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0),
     )
-    drawn = stage.drawn
-    craft = Craft(stage.polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
+    drawn = ensemble.draws
+    craft = Craft(
+        ensemble.craft.polar,
+        ensemble.craft.drop,
+        drawn.glide_factor,
+        drawn.drop_drag,
+        drawn.reaction_s,
+    )
     orders = Orders(
         release_s=release_s,
-        north_rad=float(stage.goals.north_rad[0]),
-        east_rad=float(stage.goals.east_rad[0]),
-        ground_amsl_m=float(stage.goals.ground_amsl_m[0]),
+        north_rad=float(ensemble.goals.north_rad[0]),
+        east_rad=float(ensemble.goals.east_rad[0]),
+        ground_amsl_m=float(ensemble.goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
-        top_eas_mps=stage.limits.top_eas_mps,
-        best_eas_mps=stage.best_eas_mps,
+        top_eas_mps=ensemble.craft.limits.top_eas_mps,
+        best_eas_mps=ensemble.craft.best_eas_mps,
         remains_area_m2=0.2,
     )
-    return prepass, (stage.balloon, craft, stage.sortie.launch.amsl_m), orders
+    return prepass, (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m), orders

@@ -5,12 +5,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.scene import demo_stage
+from bench.scene import demo_ensemble
 from bench.timing import Row, best_s
 from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
 from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled
+from farglide.sim.core.states import states_of_climbs
 from farglide.sim.reach.doors import doors, floors_of
 from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.rose import FINE, directions
@@ -62,37 +63,37 @@ def _brute_some(
                 out[i, k + 1, n] = total[n]
 
 
-def _cut(stage: Any) -> Any:
+def _cut(ensemble: Any) -> Any:
     """The scene with 330 layers."""
-    layers = stage.scene.layers
+    layers = ensemble.air.scene.layers
     short = [a[..., :_N_LAYERS] if isinstance(a, np.ndarray) else a for a in layers]
     short = [np.ascontiguousarray(a) if isinstance(a, np.ndarray) else a for a in short]
-    knots = stage.scene.knots
-    return stage.scene._replace(
+    knots = ensemble.air.scene.knots
+    return ensemble.air.scene._replace(
         layers=type(layers)(*short), knots=type(knots)(*(a[:_N_LAYERS].copy() for a in knots))
     )
 
 
 def reach_rows() -> list[Row]:
     """1 000 draws x 330 layers x 72 directions."""
-    stage = demo_stage(1000, prices_mps=(8.0,), slab=5)
-    scene, two = _cut(stage), on_threads(2)
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
+    ensemble = demo_ensemble(1000, prices_mps=(8.0,), slab=5)
+    scene, two = _cut(ensemble), on_threads(2)
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
 
     def table() -> Any:
-        return directions(sum_reach(scene, stage.support, swarm, FREE, two), FINE, two)
+        return directions(sum_reach(scene, ensemble.reach.support, swarm, FREE, two), FINE, two)
 
     def series() -> Any:
-        return sum_reach(scene, stage.support, swarm, FREE, two)
+        return sum_reach(scene, ensemble.reach.support, swarm, FREE, two)
 
     table_s, series_s = best_s(table), best_s(series)
     dense = table()
     few = 40
-    craft = (stage.polar, stage.limits, stage.drawn.glide_factor)
+    craft = (ensemble.craft.polar, ensemble.craft.limits, ensemble.draws.glide_factor)
 
     def brute(n_speed: int = _N_SPEED) -> Any:
         out = np.zeros((few, _N_LAYERS + 1, 72))
-        _brute_some(scene, craft, stage.drawn.swarm, (0, few), n_speed, out)
+        _brute_some(scene, craft, ensemble.draws.swarm, (0, few), n_speed, out)
         return out
 
     brute_s = best_s(brute, 3) * 1000.0 / few / 2.0
@@ -109,17 +110,18 @@ def reach_rows() -> list[Row]:
 
 def state_rows() -> list[Row]:
     """One state against 6 fields and 1 000 draws, with spare height."""
-    stage = demo_stage(1000)
-    goals = type(stage.goals)(*(np.resize(a, 6).copy() for a in stage.goals))
-    moment = np.array([150], dtype=np.int64)
-    drawn = (stage.drawn.swarm, stage.losses, stage.haste)
+    ensemble = demo_ensemble(1000)
+    goals = type(ensemble.goals)(*(np.resize(a, 6).copy() for a in ensemble.goals))
+    climbs = ensemble.climbs
+    states = states_of_climbs(climbs.tracks, climbs.burst_share, np.array([150]))
+    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
     two = on_threads(2)
 
-    asked = (goals, floors_of(stage.ways, goals, two))
+    asked = (goals, floors_of(ensemble.reach.ways, goals, two))
 
     def ask() -> Any:
-        found = doors(stage.scene, drawn, (stage.tracks, moment), stage.ways, asked, two)
-        high = spares(stage.scene, drawn, (stage.tracks, 150), stage.ways.free, asked, two)
+        found = doors(ensemble.air.scene, drawn, states, ensemble.reach.ways, asked, two)
+        high = spares(ensemble.air.scene, drawn, states, ensemble.reach.ways.free, asked, two)
         return found, high
 
     return [

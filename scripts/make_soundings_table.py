@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 from farglide.air.column import Sounding
 from farglide.air.standard import standard_air
 from farglide.atlas.fields import Field
-from farglide.chances.advise import advise
-from farglide.chances.stage import set_stage
+from farglide.chances.chances import chances_of_climb
+from farglide.chances.ensemble import plain_ensemble
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.gear import goals_of
 from farglide.sim.fly.passage import east_north_m
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 from farglide.sources.soundings.bufr_messages import raw_messages, subsets
 from farglide.sources.soundings.bufr_temp import _sounding
@@ -164,11 +164,14 @@ def answer(
 
     And the drift at T+76. One climb without errors, each minute; light is set aside.
     """
-    asked = Asked(n_draws=1, seed=-1, clock_s=MINUTE_S, slab=5, slowing=slowing)
-    stage = set_stage(sortie, sounding, asked)
-    stage = replace(stage, haste=stage.haste._replace(end_s=stage.drawn.pack_end_s))
-    burst, tracks, launch = stage.burst, stage.tracks, sortie.launch
-    east_m, north_m = east_north_m(stage.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
+    asked = Grain(clock_s=MINUTE_S, slab=5, slowing=slowing)
+    ensemble = plain_ensemble(sortie, sounding, asked)
+    haste = ensemble.reach.haste._replace(end_s=ensemble.draws.pack_end_s)
+    ensemble = replace(ensemble, reach=replace(ensemble.reach, haste=haste))
+    burst, tracks, launch = ensemble.climbs.burst, ensemble.climbs.tracks, sortie.launch
+    east_m, north_m = east_north_m(
+        ensemble.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0])
+    )
     axis_deg = float(np.degrees(np.arctan2(east_m, north_m)))
     here = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
     places = [destination(here, axis_deg, 1e3 * km) for km in UP_DRIFT_KM]
@@ -177,10 +180,12 @@ def answer(
         for km, p in zip(UP_DRIFT_KM, places, strict=True)
     )
     moments = np.arange(int(burst.after_launch_s[0] / MINUTE_S) + 1)
-    advice = advise(stage, moments, goals_of(sortie, homes))
-    is_open, in_time = advice.reach_ratio > 0.5, advice.open_ratio > 0.5
-    high = advice.amsl_m >= HIGH_AMSL_M
-    drift = east_north_m(stage.scene, float(tracks.north_rad[0, 76]), float(tracks.east_rad[0, 76]))
+    chances = chances_of_climb(ensemble, moments, goals_of(sortie, homes))
+    is_open, in_time = chances.reach_ratio > 0.5, chances.open_ratio > 0.5
+    high = chances.amsl_m >= HIGH_AMSL_M
+    drift = east_north_m(
+        ensemble.air.scene, float(tracks.north_rad[0, 76]), float(tracks.east_rad[0, 76])
+    )
     shut_min = (~is_open[3:]).sum(axis=0).astype(np.float64)
     return is_open[high].any(axis=0), in_time[high].any(axis=0), shut_min, float(np.hypot(*drift))
 

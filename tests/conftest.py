@@ -21,7 +21,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sources.winds import read_winds
@@ -161,7 +161,7 @@ def planned(demo_sounding: Sounding) -> Planned:
     """Return a function that plans a sortie in the winds of the demo, and shows it to all faces."""
 
     def make(sortie: Sortie) -> Outlook:
-        outlook = plan(sortie, Pack(sounding=demo_sounding), Asked(n_draws=100))
+        outlook = plan(sortie, Pack(sounding=demo_sounding), Grain(n_draws=100))
         json.dumps(outlook.document(), allow_nan=False)
         assert "nan" not in "\n".join(answer_lines(outlook)).split()
         assert render_brief(outlook).startswith("<!doctype html>")

@@ -13,19 +13,27 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.chances.advise import advise
+from farglide.chances.case import with_plain
+from farglide.chances.chances import chances_of_climb
 from farglide.chances.decide import Decision, decide, shut_s
-from farglide.chances.stage import Climbed, Stage, set_climb, set_stage
+from farglide.chances.ensemble import (
+    Climbs,
+    Ensemble,
+    drawn_climbs,
+    drawn_ensemble,
+    plain_climbs,
+    plain_ensemble,
+)
+from farglide.chances.launch_area import drift_axis_rad
+from farglide.chances.trial import median_burst_s, moments_of
 from farglide.earth.sun import sun_position, sunset_t_s
-from farglide.outlook.outlook import SunOutlook
-from farglide.plan.home.glides import middle_stage
+from farglide.outlook.gear import SunOutlook
+from farglide.plan.ascent import LEVELS, level_amsl_m
 from farglide.plan.home.homeward import Homeward, homeward
-from farglide.plan.rise import LEVELS, level_amsl_m
 from farglide.plan.tables import sun_outlook
-from farglide.plan.whatif import drift_axis_rad, median_burst_s, moments_of
-from farglide.sim.core.release import Goals
+from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import Way, east_north_m, fly_way
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
 SEEDS = range(1, 13)
@@ -45,17 +53,14 @@ class Case:
         part = replace(getattr(self.sortie, section), **keys)
         return replace(self, sortie=replace(self.sortie, **{section: part}))
 
-    def asked(self, held_eas_mps: float = 0.0) -> Asked:
-        return Asked(
-            n_draws=1, seed=-1, prices_mps=(10.0,), slab=5, slowing=self.slowing,
-            held_eas_mps=held_eas_mps,
-        )  # fmt: skip
+    def asked(self, held_eas_mps: float = 0.0) -> Grain:
+        return Grain(prices_mps=(10.0,), slab=5, slowing=self.slowing, held_eas_mps=held_eas_mps)
 
-    def stage(self, held_eas_mps: float = 0.0) -> Stage:
-        return set_stage(self.sortie, self.sounding, self.asked(held_eas_mps))
+    def ensemble(self, held_eas_mps: float = 0.0) -> Ensemble:
+        return plain_ensemble(self.sortie, self.sounding, self.asked(held_eas_mps))
 
-    def climb(self) -> Climbed:
-        return set_climb(self.sortie, self.sounding, self.asked())
+    def climb(self) -> Climbs:
+        return plain_climbs(self.sortie, self.sounding, self.asked())
 
     def with_neck(self, lift_kg: float) -> "Case":
         return self.changed("balloon", neck_lift_kg=Known(value=lift_kg))
@@ -80,45 +85,45 @@ class Case:
         return self.changed("balloon", drag_factor=Known(value=share**-2))
 
 
-def burst_km(climbed: Climbed | Stage) -> float:
+def burst_km(climbed: Climbs) -> float:
     return float(climbed.burst.amsl_m[0]) / 1e3
 
 
-def burst_min(climbed: Climbed | Stage) -> float:
+def burst_min(climbed: Climbs) -> float:
     return float(climbed.burst.after_launch_s[0]) / 60.0
 
 
-def turns_min(stage: Stage, field: int = 0) -> list[float]:
+def turns_min(ensemble: Ensemble, field: int = 0) -> list[float]:
     """Return the half minutes before the burst at which a field begins to be open or shut."""
-    moments = np.arange(int(2.0 * burst_min(stage)) + 1)
-    is_open = advise(stage, moments).reach_ratio[:, field] > 0.5
+    moments = np.arange(int(2.0 * burst_min(ensemble.climbs)) + 1)
+    is_open = chances_of_climb(ensemble, moments).reach_ratio[:, field] > 0.5
     return [0.5 * (float(i) + 1.0) for i in np.flatnonzero(is_open[1:] != is_open[:-1])]
 
 
 def reopens_min(case: Case) -> float:
     """Return when home opens for good."""
-    return turns_min(case.stage())[-1]
+    return turns_min(case.ensemble())[-1]
 
 
-def none_open_min(stage: Stage, fields: tuple[int, ...]) -> tuple[float, ...]:
+def none_open_min(ensemble: Ensemble, fields: tuple[int, ...]) -> tuple[float, ...]:
     """Return first, last and number of the minutes T+3 to T+80 with none of some fields open."""
-    reached = advise(stage, np.arange(6, 161, 2)).reach_ratio[:, list(fields)] > 0.5
+    reached = chances_of_climb(ensemble, np.arange(6, 161, 2)).reach_ratio[:, list(fields)] > 0.5
     none = 3.0 + np.flatnonzero(~reached.any(axis=1))
     return (float(none[0]), float(none[-1]), float(len(none))) if len(none) else (0.0, 0.0, 0.0)
 
 
-def shut_by_spot_min(stage: Stage) -> tuple[float, ...]:
+def shut_by_spot_min(ensemble: Ensemble) -> tuple[float, ...]:
     """Return the minutes T+3 to T+80 with home shut for launches 0 to 80 km up-drift of it."""
-    axis, frame, goals = drift_axis_rad(stage), stage.scene.frame, stage.goals
+    axis, frame, goals = drift_axis_rad(ensemble), ensemble.air.scene.frame, ensemble.goals
     along_m = 10_000.0 * np.arange(9.0)
-    moved = Goals(
+    moved = goals_at(
         goals.north_rad[0] + along_m * np.cos(axis) / frame.meridian_m,
         goals.east_rad[0] + along_m * np.sin(axis) / (frame.normal_m * frame.cosine),
         np.full(9, goals.ground_amsl_m[0]),
-        np.full(9, goals.arrival_amsl_m[0]),
+        float(goals.arrival_amsl_m[0] - goals.ground_amsl_m[0]),
     )
-    advice = advise(stage, np.arange(6, 161, 2), moved)
-    return tuple(float(n) for n in (advice.reach_ratio < 0.5).sum(axis=0))
+    chances = chances_of_climb(ensemble, np.arange(6, 161, 2), moved)
+    return tuple(float(n) for n in (chances.reach_ratio < 0.5).sum(axis=0))
 
 
 class Odds(NamedTuple):
@@ -138,14 +143,16 @@ def odds_of(case: Case) -> Odds:
     at, early = [136, 144, 152, 160], [40, 44, 48, 52, 124, 128]
     rows, decisions = [], []
     for seed in SEEDS:
-        asked = Asked(n_draws=200, seed=seed, slowing=case.slowing, slab=5)
-        stage = set_stage(case.sortie, case.sounding, asked)
-        moments, home = moments_of(stage), Goals(*(array[:1] for array in stage.goals))
-        packs = advise(stage, moments, home)
-        endless = stage.haste._replace(end_s=np.full(200, 1e9))
-        free = advise(replace(stage, haste=endless), moments, home)
-        others = set_climb(case.sortie, case.sounding, replace(asked, seed=seed + 1000)).tracks
-        apart = advise(replace(stage, tracks=others), np.array(early), home)
+        asked = Grain(n_draws=200, seed=seed, slowing=case.slowing, slab=5)
+        ensemble = drawn_ensemble(case.sortie, case.sounding, asked)
+        moments, home = moments_of(ensemble), Goals(*(array[:1] for array in ensemble.goals))
+        packs = chances_of_climb(ensemble, moments, home)
+        never = ensemble.reach.haste._replace(end_s=np.full(200, 1e9))
+        endless = replace(ensemble, reach=replace(ensemble.reach, haste=never))
+        free = chances_of_climb(endless, moments, home)
+        others = drawn_climbs(case.sortie, case.sounding, replace(asked, seed=seed + 1000)).tracks
+        torn = replace(ensemble, climbs=replace(ensemble.climbs, tracks=others))
+        apart = chances_of_climb(torn, np.array(early), home)
         opens = free.reach_ratio[:, 0] >= 0.9
         again = 0.5 * (1.0 + float(np.flatnonzero(~opens[:160])[-1]))
         rows.append(
@@ -156,10 +163,10 @@ def odds_of(case: Case) -> Odds:
                 *free.reach_ratio[early, 0],
                 *apart.reach_ratio[:, 0],
                 again,
-                shut_s(free, 0, case.sortie.wish, median_burst_s(stage)) / 60.0,
+                shut_s(free, 0, case.sortie.wish, median_burst_s(ensemble)) / 60.0,
             ]
         )
-        decision = decide(stage, packs)
+        decision = decide(ensemble, packs)
         assert decision is not None
         decisions.append(decision)
     mean = [float(x) for x in np.mean(rows, axis=0)]
@@ -176,21 +183,19 @@ class Runs:
         self.case = case
 
     @cached_property
-    def stage(self) -> Stage:
-        return self.case.stage()
+    def ensemble(self) -> Ensemble:
+        return self.case.ensemble()
 
     @cached_property
-    def fine(self) -> Stage:
-        asked = replace(self.case.asked(), n_draws=200)
-        coarse = replace(self.stage, asked=asked)
-        return middle_stage(coarse, self.case.sounding)
+    def fine(self) -> Ensemble:
+        return with_plain(self.ensemble).plain
 
     @cached_property
     def odds(self) -> Odds:
         return odds_of(self.case)
 
     @cached_property
-    def necks(self) -> list[Climbed]:
+    def necks(self) -> list[Climbs]:
         return [self.case.with_neck(lift_kg).climb() for lift_kg in NECKS_KG]
 
     @cached_property
@@ -204,36 +209,37 @@ class Runs:
 
     @cached_property
     def sun(self) -> SunOutlook:
-        return sun_outlook(self.stage, 152, 0)
+        return sun_outlook(self.ensemble, 152, 0)
 
     @cached_property
     def height_km(self) -> tuple[float, ...]:
         """Return the balloon's height at each half minute."""
-        return tuple(float(z) / 1e3 for z in self.stage.tracks.amsl_m[0])
+        return tuple(float(z) / 1e3 for z in self.ensemble.climbs.tracks.amsl_m[0])
 
     def place_km(self, moment: int) -> tuple[float, float]:
-        tracks = self.stage.tracks
+        tracks = self.ensemble.climbs.tracks
         north, east = float(tracks.north_rad[0, moment]), float(tracks.east_rad[0, moment])
-        east_m, north_m = east_north_m(self.stage.scene, north, east)
+        east_m, north_m = east_north_m(self.ensemble.air.scene, north, east)
         return east_m / 1e3, north_m / 1e3
 
     def burst_place_km(self) -> tuple[float, float]:
-        burst = self.stage.burst
+        burst = self.ensemble.climbs.burst
         east_m, north_m = east_north_m(
-            self.stage.scene, float(burst.north_rad[0]), float(burst.east_rad[0])
+            self.ensemble.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0])
         )
         return east_m / 1e3, north_m / 1e3
 
     def farthest_km(self) -> float:
         return max(
-            float(np.hypot(*self.place_km(j))) for j in range(int(2 * burst_min(self.stage)))
+            float(np.hypot(*self.place_km(j)))
+            for j in range(int(2 * burst_min(self.ensemble.climbs)))
         )
 
     def levels_min(self) -> tuple[float, ...]:
         """Return when the balloon passes FL100, 200, 330, 450 and 600."""
         track = [z for z in self.height_km if z == z]
         clock = 0.5 * np.arange(len(track))
-        wanted = [level_amsl_m(self.stage, level) / 1e3 for level in LEVELS]
+        wanted = [level_amsl_m(self.ensemble, level) / 1e3 for level in LEVELS]
         return tuple(float(x) for x in np.interp(wanted, track, clock))
 
     def spares_km(self) -> tuple[float, ...]:
@@ -243,7 +249,7 @@ class Runs:
 
     def spiral_min(self, sink_eas_mps: float) -> float:
         """Return how long a steady sink takes from the height of most spare to home."""
-        layers, ground_m = self.fine.column.layers, self.case.sortie.fields[0].amsl_m
+        layers, ground_m = self.fine.air.column.layers, self.case.sortie.fields[0].amsl_m
         middle = layers.base_amsl_m + layers.step_m * (np.arange(len(layers.p_pa)) + 0.5)
         inside = (middle > ground_m) & (middle < ground_m + self.home.spare_m)
         seconds = layers.step_m / (sink_eas_mps * layers.tas_per_eas[inside])
@@ -251,14 +257,14 @@ class Runs:
 
     def best_glide_min(self) -> float:
         """Return how long the flattest glide in still air takes from there, layer by layer."""
-        still, ground_m = self.case.with_winds(0.0).stage(), self.case.sortie.fields[0].amsl_m
+        still, ground_m = self.case.with_winds(0.0).ensemble(), self.case.sortie.fields[0].amsl_m
         start = (ground_m + self.home.spare_m, 0.0, 0.0, 0.0)
-        craft = (still.polar, still.limits, float(still.drawn.glide_factor[0]))
-        flown = fly_way(still.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
+        craft = (still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0]))
+        flown = fly_way(still.air.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
         return float(flown.after_s[-1]) / 60.0
 
     def burst_shares(self, *minutes: float) -> tuple[float, ...]:
-        return tuple(float(self.stage.burst_share[0, round(2 * t)]) for t in minutes)
+        return tuple(float(self.ensemble.climbs.burst_share[0, round(2 * t)]) for t in minutes)
 
     def burst_within(self, *minutes: float) -> tuple[float, ...]:
         now, later = self.burst_shares(*minutes), self.burst_shares(*(t + 1 for t in minutes))
@@ -308,7 +314,7 @@ def scaled(name: str, *shares: float) -> Callable[[Runs], tuple[float, ...]]:
 
 
 def each(
-    value: Callable[[Climbed], float], *changed: tuple[str, float]
+    value: Callable[[Climbs], float], *changed: tuple[str, float]
 ) -> Callable[[Runs], tuple[float, ...]]:
     """Return a value of the climbs with one thing changed each."""
     return lambda r: tuple(value(getattr(r.case, name)(to).climb()) for name, to in changed)
@@ -328,10 +334,10 @@ FIGURES: tuple[Figure, ...] = (
     Figure("Burst with a drag coefficient of 0.25, 0.35: T+", (75.8, 89.7),
            each(burst_min, ("with_drag", 0.25), ("with_drag", 0.35)), 1.0),
     Figure("Burst, diameter 10 and 5 % less, 5 and 10 % more: km higher", (-2.04, -1.0, 0.95, 1.87),
-           lambda r: tuple(burst_km(r.case.with_diameter(k).climb()) - burst_km(r.stage)
+           lambda r: tuple(burst_km(r.case.with_diameter(k).climb()) - burst_km(r.ensemble.climbs)
                            for k in (0.9, 0.95, 1.05, 1.1)), 0.03),
-    Figure("Burst: km", (29.95,), lambda r: (burst_km(r.stage),), share=0.02),
-    Figure("Burst: T+", (83.0,), lambda r: (burst_min(r.stage),), 1.0),
+    Figure("Burst: km", (29.95,), lambda r: (burst_km(r.ensemble.climbs),), share=0.02),
+    Figure("Burst: T+", (83.0,), lambda r: (burst_min(r.ensemble.climbs),), 1.0),
     Figure("Burst: km east, north", (39.3, -34.8), lambda r: r.burst_place_km(), 0.3),
     Figure("T+40: km east, north", (33.8, -26.3), lambda r: r.place_km(80), 0.3),
     Figure("T+60: km east, north", (45.9, -36.0), lambda r: r.place_km(120), 0.3),
@@ -342,19 +348,21 @@ FIGURES: tuple[Figure, ...] = (
     Figure("Farthest from home: km", (59.2,), lambda r: (r.farthest_km(),), 0.3),
     Figure("FL100, 200, 330, 450, 600: T+", (11.1, 21.7, 34.5, 45.4, 57.7),
            lambda r: r.levels_min(), 0.3),
-    moment("Home opens, shuts, opens: T+", (3, 28.5, 63), lambda r: tuple(turns_min(r.stage))),
+    moment("Home opens, shuts, opens: T+", (3, 28.5, 63), lambda r: tuple(turns_min(r.ensemble))),
     Figure("Height when last and when again open: km", (8.0, 20.4),
-           lambda r: (r.height_km[round(2 * turns_min(r.stage)[1]) - 1],
-                      r.height_km[round(2 * turns_min(r.stage)[2])]), share=0.02),
+           lambda r: (r.height_km[round(2 * turns_min(r.ensemble)[1]) - 1],
+                      r.height_km[round(2 * turns_min(r.ensemble)[2])]), share=0.02),
     moment("Tansy Lea opens, shuts, opens: T+", (8.5, 42.5, 50),
-           lambda r: tuple(turns_min(r.stage, 1))),
+           lambda r: tuple(turns_min(r.ensemble, 1))),
     moment("Brackmoor, Corrand open: T+", (12.5, 16),
-           lambda r: (*turns_min(r.stage, 2), *turns_min(r.stage, 3))),
+           lambda r: (*turns_min(r.ensemble, 2), *turns_min(r.ensemble, 3))),
     moment("No open field of home alone: first, last, minutes", (29, 62, 34),
-           lambda r: none_open_min(r.stage, (0,))),
-    moment("The same of home and Tansy Lea", (43, 49, 7), lambda r: none_open_min(r.stage, (0, 1))),
+           lambda r: none_open_min(r.ensemble, (0,))),
+    moment("The same of home and Tansy Lea", (43, 49, 7),
+           lambda r: none_open_min(r.ensemble, (0, 1))),
     Figure("Minutes without when Brackmoor, Corrand is added", (0, 0),
-           lambda r: (none_open_min(r.stage, (0, 1, 2))[2], none_open_min(r.stage, (0, 1, 3))[2])),
+           lambda r: (none_open_min(r.ensemble, (0, 1, 2))[2],
+                      none_open_min(r.ensemble, (0, 1, 3))[2])),
     moment("Home reopens, L/D 20 and 10 % less, 10 % more: T+", (69, 65.5, 60.5),
            scaled("with_glide", 0.8, 0.9, 1.1)),
     moment("Home reopens, winds 20 and 10 % less, 10, 20, 30 % more: T+",
@@ -362,13 +370,13 @@ FIGURES: tuple[Figure, ...] = (
     moment("Home reopens, climb 10 and 5 % less, 5 and 10 % more: T+", (73, 67.5, 58.5, 55),
            scaled("with_climb", 0.9, 0.95, 1.05, 1.1)),
     moment("One speed held: home shuts, reopens: T+", (20, 80.5),
-           lambda r: tuple(turns_min(r.case.stage(r.stage.best_eas_mps))[1:])),
+           lambda r: tuple(turns_min(r.case.ensemble(r.ensemble.craft.best_eas_mps))[1:])),
     moment("Home reopens, drag as at high Reynolds numbers: T+", (58.5,),
            again(lambda c: c.changed("glider", reynolds_exponent=0.0))),
     Figure("Home shut of T+3 to T+80, launch 0, 10, 20, 30, 40 km up-drift: min",
-           (34, 25, 16, 7, 9), lambda r: shut_by_spot_min(r.stage)[:5], 2.0, step=1.0),
+           (34, 25, 16, 7, 9), lambda r: shut_by_spot_min(r.ensemble)[:5], 2.0, step=1.0),
     Figure("The same, 50, 60, 70, 80 km", (11, 13, 15, 17),
-           lambda r: shut_by_spot_min(r.stage)[5:], 2.0, step=1.0),
+           lambda r: shut_by_spot_min(r.ensemble)[5:], 2.0, step=1.0),
     Figure("Burst by T+76, 78, 80, 82, 83, climb as planned", (0.002, 0.018, 0.093, 0.32, 0.49),
            lambda r: r.burst_shares(76, 78, 80, 82, 83), 0.05),
     Figure("Burst within 60 s if whole at T+76, 78, 80, 82", (0.004, 0.026, 0.099, 0.25),

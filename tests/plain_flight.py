@@ -49,9 +49,13 @@ class Here(NamedTuple):
 class PlainFlights:
     """A number of flights: one row a draw, each with its own release time."""
 
-    def __init__(self, stage: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
-        self.stage, self.orders, self.drag, self.glide_eas = stage, orders, drag, glide_eas
-        layers, knots, swarm = stage.scene.layers, stage.scene.knots, stage.drawn.swarm
+    def __init__(self, ensemble: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
+        self.ensemble, self.orders, self.drag, self.glide_eas = ensemble, orders, drag, glide_eas
+        layers, knots, swarm = (
+            ensemble.air.scene.layers,
+            ensemble.air.scene.knots,
+            ensemble.draws.swarm,
+        )
         n = len(layers.p_pa)
         self.middle = layers.base_amsl_m + layers.step_m * (np.arange(n) + 0.5)
         self.base, self.step_m = layers.base_amsl_m, layers.step_m
@@ -63,13 +67,13 @@ class PlainFlights:
         sd = layers.wind_sd_mps
         self.u = layers.u_mps[0] + sd * by_layer(swarm.error_east)
         self.v = layers.v_mps[0] + sd * by_layer(swarm.error_north)
-        self.up = stage.scene.up_sd_mps * by_layer(swarm.error_up)
-        lat0 = np.radians(stage.sortie.launch.lat_deg)
+        self.up = ensemble.air.scene.up_sd_mps * by_layer(swarm.error_up)
+        lat0 = np.radians(ensemble.sortie.launch.lat_deg)
         self.lat0 = lat0
 
     def air(self, z: FloatArray) -> Here:
         """Return the air, straight lines between middles of layers, of logarithms for the thin."""
-        layers = self.stage.scene.layers
+        layers = self.ensemble.air.scene.layers
         x = np.clip((z - self.base) / self.step_m - 0.5, 0.0, len(self.middle) - 1.000001)
         k = x.astype(np.int64)
         w = x - k
@@ -108,14 +112,14 @@ class PlainFlights:
 
     def rise(self, air: Here, row: Any) -> tuple[FloatArray, FloatArray]:
         """Return speed through the air and diameter of slack balloons of one drag coefficient."""
-        envelope, swarm = self.stage.balloon.envelope, self.stage.drawn.swarm
+        envelope, swarm = self.ensemble.climbs.balloon.envelope, self.ensemble.draws.swarm
         gas_kg = swarm.gas_kg[row]
         volume_air_kg = (
             gas_kg * envelope.gas_per_air_constant * (1.0 + swarm.gas_warmer_k[row] / air.t_k)
         )
         diameter = (6.0 / np.pi * volume_air_kg / air.rho) ** (1.0 / 3.0)
         lift_n = (
-            volume_air_kg - gas_kg - envelope.balloon_kg - self.stage.balloon.hanging_kg
+            volume_air_kg - gas_kg - envelope.balloon_kg - self.ensemble.climbs.balloon.hanging_kg
         ) * air.g
         area = np.pi / 4.0 * diameter**2
         drag = self.drag * swarm.drag_factor[row]
@@ -128,9 +132,9 @@ class PlainFlights:
         n = len(until_s)
         row = np.arange(n)
         y = np.zeros((3, n))
-        y[0] = self.stage.sortie.launch.amsl_m
+        y[0] = self.ensemble.sortie.launch.amsl_m
         t, burst, flying = np.zeros(n), np.zeros(n, np.bool_), np.ones(n, np.bool_)
-        limit = self.stage.drawn.swarm.burst_diameter_m
+        limit = self.ensemble.draws.swarm.burst_diameter_m
 
         def rates(y: FloatArray) -> tuple[FloatArray, FloatArray]:
             air = self.air(y[0])
@@ -160,7 +164,7 @@ class PlainFlights:
         self, air: Here, eas: FloatArray, factor: FloatArray, load: FloatArray
     ) -> tuple[FloatArray, FloatArray]:
         """Return level speed and sink: D = W (1 + r) sin, L = n W cos, found by fixed point."""
-        polar = self.stage.polar
+        polar = self.ensemble.craft.polar
         tas = eas * np.sqrt(RHO0_KGPM3 / air.rho)
         reynolds = air.rho * tas * polar.chord_m / air.mu
         growth = np.maximum(polar.reference_reynolds / reynolds, 1.0) ** polar.reynolds_exponent
@@ -197,7 +201,7 @@ class PlainFlights:
         n_unit, e_unit = north / np.maximum(away, 1e-3), east / np.maximum(away, 1e-3)
         tail = air.u * e_unit + air.v * n_unit
         eas = self.crew_eas(y[0], tail * np.sqrt(air.rho / RHO0_KGPM3))
-        level, sink = self.steady(air, eas, self.stage.drawn.glide_factor, np.ones_like(eas))
+        level, sink = self.steady(air, eas, self.ensemble.draws.glide_factor, np.ones_like(eas))
         side = air.v * e_unit - air.u * n_unit  # to the left of the track
         held = np.minimum(np.abs(side), level)
         forward = tail + np.sqrt(level**2 - held**2)
@@ -212,7 +216,7 @@ class PlainFlights:
     def holding(self, y: FloatArray) -> FloatArray:
         """Return rates over the field: circling, or facing a wind that is faster."""
         orders, air = self.orders, self.air(y[0])
-        factor = self.stage.drawn.glide_factor
+        factor = self.ensemble.draws.glide_factor
         wind = np.hypot(air.u, air.v)
         to_eas = np.sqrt(air.rho / RHO0_KGPM3)
         circles = wind * to_eas < 0.95 * orders.circle_eas_mps
@@ -266,22 +270,22 @@ class PlainFlights:
 
     def fly(self, release_s: FloatArray, step_s: float) -> PlainEnds:
         """Return how the flights go."""
-        stage, orders = self.stage, self.orders
+        ensemble, orders = self.ensemble, self.orders
         t, y, burst = self.climb(release_s, step_s)
         air = self.air(y[0])
-        mass_kg = stage.balloon.envelope.balloon_kg + stage.balloon.hanging_kg
+        mass_kg = ensemble.climbs.balloon.envelope.balloon_kg + ensemble.climbs.balloon.hanging_kg
         fall = np.sqrt(2.0 * mass_kg * air.g / (air.rho * orders.remains_area_m2))
-        wait = np.where(burst, stage.drawn.reaction_s, 0.0)
+        wait = np.where(burst, ensemble.draws.reaction_s, 0.0)
         y = self.drifted(y, wait)
         t, y[0] = t + wait, y[0] - np.minimum(fall * wait, 4.9 * wait**2)
         release_s, release_m = t.copy(), y[0].copy()
         lost, seconds = np.zeros_like(t), np.zeros_like(t)
         level_m = np.zeros_like(t)
         for i in range(len(t)):
-            drop = Drop(stage.drawn.drop_drag[i], *stage.drop[1:])
+            drop = Drop(ensemble.draws.drop_drag[i], *ensemble.craft.drop[1:])
             pull = _pull_out(
-                (stage.polar, drop, float(stage.drawn.glide_factor[i])),
-                stage.scene.layers,
+                (ensemble.craft.polar, drop, float(ensemble.draws.glide_factor[i])),
+                ensemble.air.scene.layers,
                 float(y[0, i]),
                 orders.best_eas_mps,
             )
@@ -296,7 +300,7 @@ class PlainFlights:
         """Return places after a drift with the wind of the layer."""
         k = ((y[0] - self.base) / self.step_m).astype(np.int64)
         row = np.arange(len(k))
-        ground = self.stage.scene.layers.shortening_ratio[k] * seconds
+        ground = self.ensemble.air.scene.layers.shortening_ratio[k] * seconds
         meridian, parallel = self.radii(y[1])
         return np.stack(
             [y[0], y[1] + self.v[row, k] * ground / meridian,

@@ -15,10 +15,20 @@ class FarglideError(Exception):
 
 
 class InputError(FarglideError, ValueError):
-    """One value that cannot be used: its name, the value with unit, what is allowed, what to do."""
+    """One value that cannot be used: its name, value and unit, what is allowed, what to do.
+
+    A value told as text with its unit behind it is taken apart.
+
+    >>> error = InputError("amsl_m", "60000 m", "-500 to 47 000 m", "Is it in feet?")
+    >>> print(error)
+    amsl_m is 60000 m; allowed: -500 to 47 000 m. Is it in feet?
+    >>> error.name, error.value, error.unit, error.allowed, error.remedy
+    ('amsl_m', 60000.0, 'm', '-500 to 47 000 m', 'Is it in feet?')
+    """
 
     def __init__(self, name: str, value: object, allowed: str, remedy: str = "") -> None:
-        self.name, self.value, self.allowed, self.remedy = name, value, allowed, remedy
+        self.name, self.allowed, self.remedy = name, allowed, remedy
+        self.value, self.unit = _value_and_unit(value)
         tail = f" {remedy}" if remedy else ""
         super().__init__(f"{name} is {value}; allowed: {allowed}.{tail}")
 
@@ -65,3 +75,12 @@ def check_range(
     if not allowed[0] <= value <= allowed[1]:
         text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
         raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)
+
+
+def _value_and_unit(told: object) -> tuple[object, str]:
+    """Return the number and the unit of a text such as "12 m/s"; anything else as it is."""
+    number, _, unit = told.partition(" ") if isinstance(told, str) else ("", "", "")
+    try:
+        return (float(number), unit) if unit else (told, "")
+    except ValueError:
+        return told, ""

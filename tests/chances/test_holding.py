@@ -5,27 +5,29 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy.stats import norm
 
 from farglide.air.column import Sounding
 from farglide.atlas.terrain import Terrain
-from farglide.chances.advise import Advice, advise
+from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.decide import decide
-from farglide.chances.holding import holding
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.holding import Holding, holding
+from farglide.chances.trial import moments_of
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import plan_notes
-from farglide.plan.whatif import moments_of
 from farglide.rig.listening import drive_s, listening_of, ready_s
-from farglide.sim.core.release import begin_glide
+from farglide.sim.core.release import Goals, begin_glide
+from farglide.sim.core.states import states_of_climbs
 from farglide.sim.hear.hearing import margins_db
-from farglide.sim.hear.holds import Heard, holds
-from farglide.sortie.grain import Asked
+from farglide.sim.hear.holds import Listeners, holds
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import LinkSpec
 
-ASKED = Asked(n_draws=60)
+ASKED = Grain(n_draws=60)
 HOME, TANSY = 0, 1
 
 
@@ -35,57 +37,69 @@ def ground(demo_flight: FlightFile) -> Terrain | None:
 
 
 @pytest.fixture(scope="module")
-def deaf(demo_flight: FlightFile, demo_sounding: Sounding) -> Stage:
-    """Return the stage of the demo without ears."""
-    return set_stage(demo_flight.sortie, demo_sounding, ASKED)
+def deaf(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
+    """Return the ensemble of the demo without ears."""
+    return drawn_ensemble(demo_flight.sortie, demo_sounding, ASKED)
 
 
-def hearing(stage: Stage, ground: Terrain | None, *links: LinkSpec) -> Stage:
-    """Return the stage with these links, or those of the demo."""
-    sortie = replace(stage.sortie, links=links) if links else stage.sortie
-    return replace(stage, sortie=sortie, listening=listening_of(sortie, ground))
+def hearing(ensemble: Ensemble, ground: Terrain | None, *links: LinkSpec) -> Ensemble:
+    """Return the ensemble with these links, or those of the demo."""
+    sortie = replace(ensemble.sortie, links=links) if links else ensemble.sortie
+    return replace(ensemble, sortie=sortie, ears=listening_of(sortie, ground))
 
 
-def advised(stage: Stage) -> Advice:
-    return advise(stage, moments_of(stage))
+def asked_of(ensemble: Ensemble) -> Chances:
+    return chances_of_climb(ensemble, moments_of(ensemble))
 
 
-def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Stage, ground: Terrain) -> None:
-    stage = hearing(deaf, ground)
-    listening = stage.listening
+def held(ensemble: Ensemble, moments: NDArray[np.int64], goals: Goals) -> Holding | None:
+    climbs = ensemble.climbs
+    states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
+    return holding(ensemble, states, goals)
+
+
+def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Ensemble, ground: Terrain) -> None:
+    ensemble = hearing(deaf, ground)
+    listening = ensemble.ears
     assert listening is not None
     moments = np.array([40, 120, 150])
-    still = np.zeros(4)
+    climbs, reach = ensemble.climbs, ensemble.reach
     found = holds(
-        stage.scene, (stage.drawn.swarm, stage.losses, stage.haste), (stage.tracks, moments),
-        Heard(listening.ears, listening.waves, still, still), (stage.goals, 60),
-    )  # fmt: skip
+        ensemble.air.scene,
+        (ensemble.draws.swarm, reach.losses, reach.haste),
+        states_of_climbs(climbs.tracks, climbs.burst_share, moments),
+        Listeners(listening.ears, listening.waves),
+        (ensemble.goals, 60),
+    )
     for i, j, f in ((0, 0, 0), (7, 1, 1), (31, 2, 0), (59, 1, 3)):
-        track = stage.tracks
-        at = (
-            i,
-            *(float(x[i, moments[j]]) for x in (track.amsl_m, track.north_rad, track.east_rad)),
+        track = ensemble.climbs.tracks
+        z, north, east = (
+            float(x[i, moments[j]]) for x in (track.amsl_m, track.north_rad, track.east_rad)
         )
         z, north, east, _ = begin_glide(
-            stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at
+            ensemble.air.scene,
+            ensemble.draws.swarm,
+            ensemble.reach.losses,
+            ensemble.reach.haste,
+            (i, z, north, east),
         )
-        share, goals = np.linspace(0.0, 1.0, 4), stage.goals
+        share, goals = np.linspace(0.0, 1.0, 4), ensemble.goals
         way = (
             z + share * (goals.arrival_amsl_m[f] - z),
             north + share * (goals.north_rad[f] - north),
             east + share * (goals.east_rad[f] - east),
         )
-        asked = (listening.ears, listening.waves, stage.scene.frame)
+        asked = (listening.ears, listening.waves, ensemble.air.scene.frame)
         least = margins_db(asked, (way[0][None], way[1][None], way[2][None]))[0].min(axis=2)
         expected = norm.cdf(least / listening.waves.sd_db)
         assert found[i, j, f] == pytest.approx(expected, abs=2e-4)
 
 
-def test_links_that_never_fail_change_nothing(deaf: Stage, ground: Terrain) -> None:
+def test_links_that_never_fail_change_nothing(deaf: Ensemble, ground: Terrain) -> None:
     loud = [
         replace(spec, power_w=replace(spec.power_w, value=1500.0)) for spec in deaf.sortie.links
     ]
-    without, found = advised(deaf), advised(hearing(deaf, None, *loud))
+    without, found = asked_of(deaf), asked_of(hearing(deaf, None, *loud))
     assert found.holding is not None
     # from the launch on the crew is at the launch, and no ground is in the way
     assert found.open_ratio == pytest.approx(without.open_ratio, abs=2e-3)
@@ -94,12 +108,12 @@ def test_links_that_never_fail_change_nothing(deaf: Stage, ground: Terrain) -> N
 
 
 def test_a_picture_that_is_lost_shuts_every_field_and_is_named(
-    deaf: Stage, ground: Terrain
+    deaf: Ensemble, ground: Terrain
 ) -> None:
     picture, command = deaf.sortie.links
     weak = replace(picture, power_w=replace(picture.power_w, value=2e-3))
-    stage = hearing(deaf, ground, weak, command)
-    found = advised(stage)
+    ensemble = hearing(deaf, ground, weak, command)
+    found = asked_of(ensemble)
     high = found.amsl_m > 15_000.0
     assert found.open_ratio[high].max() < 0.5
     assert found.timely_ratio[high, HOME].max() > 0.9
@@ -110,10 +124,10 @@ def test_a_picture_that_is_lost_shuts_every_field_and_is_named(
 
 
 def test_behind_the_ridge_a_near_field_waits_for_the_stand_on_it(
-    deaf: Stage, ground: Terrain
+    deaf: Ensemble, ground: Terrain
 ) -> None:
     """From home the ridge hides Tansy Lea; the car is on the ridge from T+30 on."""
-    found = advised(hearing(deaf, ground))
+    found = asked_of(hearing(deaf, ground))
     assert found.holding is not None
     t = found.after_launch_s / 60.0
     before, after = (t > 10.0) & (t < 27.0), (t > 31.0) & (t < 33.0)
@@ -134,10 +148,10 @@ def test_a_stand_counts_from_when_the_car_is_there(demo_flight: FlightFile) -> N
     assert drive_s(sortie, replace(home, drive_s=None)) == 0.0
 
 
-def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Stage, ground: Terrain) -> None:
+def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Ensemble, ground: Terrain) -> None:
     sortie = replace(deaf.sortie, stands=deaf.sortie.stands[1:2])
-    stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
-    found = advised(stage)
+    ensemble = replace(deaf, sortie=sortie, ears=listening_of(sortie, ground))
+    found = asked_of(ensemble)
     assert found.holding is not None
     early = found.after_launch_s < 42.0 * 60.0
     assert (found.holding.stand[early] == -1).all()
@@ -145,25 +159,27 @@ def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Stage, ground: Terrain) 
     assert (found.holding.stand[~early] == 0).all()
 
 
-def test_the_odds_step_up_when_a_stand_is_manned_not_before(deaf: Stage, ground: Terrain) -> None:
+def test_the_odds_step_up_when_a_stand_is_manned_not_before(
+    deaf: Ensemble, ground: Terrain
+) -> None:
     """At 40.2 min, between two moments of the clock and far from those asked about anyway."""
     knap = replace(deaf.sortie.stands[1], drive_s=36.2 * 60.0)
     sortie = replace(deaf.sortie, stands=(deaf.sortie.stands[0], knap))
-    stage = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
-    found = holding(stage, moments_of(stage), stage.goals)
+    ensemble = replace(deaf, sortie=sortie, ears=listening_of(sortie, ground))
+    found = held(ensemble, moments_of(ensemble), ensemble.goals)
     assert found is not None
-    first = math.ceil(40.2 * 60.0 / stage.tracks.step_s)
+    first = math.ceil(40.2 * 60.0 / ensemble.climbs.tracks.step_s)
     assert found.by_purpose[:first, TANSY].max() < 0.2
     assert found.by_purpose[first : first + 12, TANSY].min() > 0.9
     assert set(found.stand[:first, TANSY]) == {0}
     assert set(found.stand[first : first + 12, TANSY]) == {1}
 
 
-def test_a_second_picture_link_helps(deaf: Stage, ground: Terrain) -> None:
+def test_a_second_picture_link_helps(deaf: Ensemble, ground: Terrain) -> None:
     picture, command = deaf.sortie.links
     poor = replace(picture, power_w=replace(picture.power_w, value=0.25), spread_db=4.0)
-    one = advised(hearing(deaf, ground, poor, command)).holding
-    two = advised(hearing(deaf, ground, poor, poor, command)).holding
+    one = asked_of(hearing(deaf, ground, poor, command)).holding
+    two = asked_of(hearing(deaf, ground, poor, poor, command)).holding
     assert one is not None
     assert two is not None
     at = np.argmax((one.by_purpose[:, HOME, 1] > 0.3) & (one.by_purpose[:, HOME, 1] < 0.8))
@@ -171,26 +187,26 @@ def test_a_second_picture_link_helps(deaf: Stage, ground: Terrain) -> None:
     assert p < two.by_purpose[at, HOME, 1] <= 1.0 - (1.0 - p) ** 2 + 0.02
 
 
-def test_a_link_for_positions_alone_does_not_count(deaf: Stage, ground: Terrain) -> None:
+def test_a_link_for_positions_alone_does_not_count(deaf: Ensemble, ground: Terrain) -> None:
     beacon = replace(deaf.sortie.links[0], purpose="position")
-    stage = hearing(deaf, ground, beacon)
-    assert holding(stage, moments_of(stage), stage.goals) is None
-    assert advised(stage).holding is None
+    ensemble = hearing(deaf, ground, beacon)
+    assert held(ensemble, moments_of(ensemble), ensemble.goals) is None
+    assert asked_of(ensemble).holding is None
 
 
-def test_the_window_ends_by_the_link_that_fails_first(deaf: Stage, ground: Terrain) -> None:
+def test_the_window_ends_by_the_link_that_fails_first(deaf: Ensemble, ground: Terrain) -> None:
     """A command that ends at 45 km: the balloon goes beyond it, and comes back."""
     picture, command = deaf.sortie.links
     short = replace(command, sensitivity_dbm=None, reached_m=41_500.0, spread_db=0.3)
-    stage = hearing(deaf, ground, picture, short)
-    sortie = replace(stage.sortie, wish=replace(stage.sortie.wish, wanted_amsl_m=0.0))
-    found = decide(replace(stage, sortie=sortie), advised(stage))
+    ensemble = hearing(deaf, ground, picture, short)
+    sortie = replace(ensemble.sortie, wish=replace(ensemble.sortie.wish, wanted_amsl_m=0.0))
+    found = decide(replace(ensemble, sortie=sortie), asked_of(ensemble))
     assert found is not None
     assert not math.isnan(found.odds_ratio)
 
 
 def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
-    deaf: Stage, ground: Terrain
+    deaf: Ensemble, ground: Terrain
 ) -> None:
     """From the gap a far field opens at T+16; the car that waits there is not on the hill."""
     home, knap, gap = deaf.sortie.stands
@@ -203,26 +219,26 @@ def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
     goals = deaf.goals._replace(
         **{name: values[2:3] for name, values in deaf.goals._asdict().items()}
     )
-    stage = replace(deaf, sortie=sortie, goals=goals, listening=listening_of(sortie, ground))
-    advice = advised(stage)
-    found = decide(stage, advice)
+    ensemble = replace(deaf, sortie=sortie, goals=goals, ears=listening_of(sortie, ground))
+    chances = asked_of(ensemble)
+    found = decide(ensemble, chances)
     assert found is not None
-    assert advice.holding is not None
-    stand = int(advice.holding.stand[found.best, 0])
+    assert chances.holding is not None
+    stand = int(chances.holding.stand[found.best, 0])
     assert found.from_s >= ready_s(sortie, sortie.stands[stand])
-    assert advice.open_ratio[advice.after_launch_s < 22.0 * 60.0, 0].max() > 0.9
+    assert chances.open_ratio[chances.after_launch_s < 22.0 * 60.0, 0].max() > 0.9
     assert stand == 2
 
 
 def test_asked_about_many_fields_fewer_draws_stand_for_all(
-    deaf: Stage, ground: Terrain, demo_flight: FlightFile
+    deaf: Ensemble, ground: Terrain, demo_flight: FlightFile
 ) -> None:
-    stage = hearing(deaf, ground)
-    goals = stage.goals._replace(
-        **{name: np.tile(values, 40) for name, values in stage.goals._asdict().items()}
+    ensemble = hearing(deaf, ground)
+    goals = ensemble.goals._replace(
+        **{name: np.tile(values, 40) for name, values in ensemble.goals._asdict().items()}
     )
-    moments = moments_of(stage)[::12]
-    few, all_ = holding(stage, moments, goals), holding(stage, moments, stage.goals)
+    moments = moments_of(ensemble)[::12]
+    few, all_ = held(ensemble, moments, goals), held(ensemble, moments, ensemble.goals)
     assert few is not None
     assert all_ is not None
     assert few.ratio.shape == (60, len(moments), 160)
@@ -231,7 +247,7 @@ def test_asked_about_many_fields_fewer_draws_stand_for_all(
 
 @pytest.mark.parametrize(("n_asked", "within_ratio"), [(59, 0.01), (40, 0.03)])
 def test_draws_not_asked_take_the_odds_of_their_nearest(
-    deaf: Stage,
+    deaf: Ensemble,
     ground: Terrain,
     monkeypatch: pytest.MonkeyPatch,
     n_asked: int,
@@ -239,35 +255,37 @@ def test_draws_not_asked_take_the_odds_of_their_nearest(
 ) -> None:
     """Balloons far off are out of reach and badly heard together: odds of means are others."""
     picture, command = deaf.sortie.links
-    stage = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
-    whole = advised(stage)
+    ensemble = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
+    whole = asked_of(ensemble)
     monkeypatch.setattr("farglide.chances.holding._FIELDS_IN_FULL", 0)
     monkeypatch.setattr("farglide.chances.holding._FEWEST", n_asked)
-    thinned = advised(stage)
+    thinned = asked_of(ensemble)
     assert whole.holding is not None
     assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7
     assert thinned.open_ratio == pytest.approx(whole.open_ratio, abs=within_ratio)
     assert thinned.odds_ratio == pytest.approx(whole.odds_ratio, abs=within_ratio)
 
 
-def test_flat_ground_under_the_links_is_said(deaf: Stage, ground: Terrain) -> None:
-    for stage, terrain, said in (
+def test_flat_ground_under_the_links_is_said(deaf: Ensemble, ground: Terrain) -> None:
+    for ensemble, terrain, said in (
         (hearing(deaf, None), None, True),
         (hearing(deaf, ground), ground, False),
         (deaf, None, False),
     ):
-        notes = plan_notes(stage, Pack(sounding=stage.sounding, terrain=terrain))
+        notes = plan_notes(ensemble, Pack(sounding=ensemble.air.sounding, terrain=terrain))
         assert any("flat ground assumed" in note for note in notes) == said
 
 
 @pytest.mark.parametrize(("n_rows", "words"), [(33, "at 10 % of"), (1, "at less than 1 % of")])
 def test_gaps_in_the_ground_under_the_links_are_said(
-    deaf: Stage, ground: Terrain, n_rows: int, words: str
+    deaf: Ensemble, ground: Terrain, n_rows: int, words: str
 ) -> None:
     """Behind a gap on the ridge a stand seems to hear: 21 dB too well at Tansy Lea."""
     heights = ground.heights_amsl_m.copy()
     heights[:n_rows] = np.nan
-    stage = hearing(deaf, ground)
-    holed = Pack(sounding=stage.sounding, terrain=replace(ground, heights_amsl_m=heights))
-    (said,) = [note for note in plan_notes(stage, holed) if "nothing counts as in the way" in note]
+    ensemble = hearing(deaf, ground)
+    holed = Pack(sounding=ensemble.air.sounding, terrain=replace(ground, heights_amsl_m=heights))
+    (said,) = [
+        note for note in plan_notes(ensemble, holed) if "nothing counts as in the way" in note
+    ]
     assert words in said

@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.chances.stage import set_climb
+from farglide.chances.ensemble import air_of
 from farglide.errors import SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import _widening
 from farglide.gather.gather import gather
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, WindSource
 
 Winds = Callable[..., Path]
@@ -124,11 +124,11 @@ def test_doubt_widens_with_age_and_distance(age_h: float, distance_km: float, ra
 
 def test_the_widening_reaches_the_winds_of_the_draws(sortie: Sortie, winds: Winds) -> None:
     pack = gather(accepting(sortie, age_h=12.0), winds(12.0))
-    calm = set_climb(sortie, pack.sounding, Asked(n_draws=50))
-    wide = set_climb(sortie, pack.sounding, Asked(n_draws=50, widening_ratio=pack.widening_ratio))
+    calm = air_of(sortie, pack.sounding, Grain(n_draws=50))
+    wide = air_of(sortie, pack.sounding, Grain(n_draws=50, widening_ratio=pack.widening_ratio))
     known = slice(0, 250)
     np.testing.assert_allclose(
-        wide.column.layers.wind_sd_mps[known], 2.0 * calm.column.layers.wind_sd_mps[known]
+        wide.scene.layers.wind_sd_mps[known], 2.0 * calm.scene.layers.wind_sd_mps[known]
     )
 
 

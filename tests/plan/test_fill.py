@@ -8,8 +8,7 @@ from farglide.air.column import Sounding
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.plan.fill import _root, with_solved_fill
-from farglide.plan.rise import error_free_climb
+from farglide.plan.fill import _root, error_free_climb, with_solved_fill
 from farglide.sortie.spec import Tag
 
 

@@ -16,12 +16,12 @@ from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
 from farglide.sim.core.odds import failure_bound_ratio
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
 from farglide.sortie.words import odds_words
 
-ASKED = Asked(n_draws=100)
+ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")
 Planned = Callable[[Sortie], Outlook]
 

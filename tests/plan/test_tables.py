@@ -8,15 +8,15 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.air.standard import pressure_altitude_m
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.earth.sun import dusk_t_s, sunset_t_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.glider.polar import Air, Polar, steady_glide
 from farglide.glider.release import pull_out
-from farglide.plan.home.glides import middle_stage
-from farglide.plan.rise import ascent_outlook
+from farglide.plan.ascent import ascent_outlook
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
 
@@ -26,42 +26,44 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
-def stage(sortie: Sortie, demo_sounding: Sounding) -> Stage:
-    asked = Asked(n_draws=60, prices_mps=(8.0,), slab=5)
-    return set_stage(sortie, demo_sounding, asked)
+def ensemble(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    asked = Grain(n_draws=60, prices_mps=(8.0,), slab=5)
+    return drawn_ensemble(sortie, demo_sounding, asked)
 
 
 @pytest.fixture(scope="module")
-def middle(stage: Stage, demo_sounding: Sounding) -> Stage:
-    return middle_stage(stage, demo_sounding)
+def plain(ensemble: Ensemble, demo_sounding: Sounding) -> Ensemble:
+    return with_plain(ensemble).plain
 
 
 # --- fill ----------------------------------------------------------------------------------------
 
 
-def test_the_fill_s_own_row_is_the_error_free_climb(middle: Stage) -> None:
-    found = fill_outlook(middle)
+def test_the_fill_s_own_row_is_the_error_free_climb(plain: Ensemble) -> None:
+    found = fill_outlook(plain)
     own = found.rows[1]
     assert own.neck_lift_kg == found.neck_lift_kg == 1.6
-    assert own.burst_amsl_m == pytest.approx(float(middle.burst.amsl_m[0]), abs=0.1)
-    assert own.burst_after_launch_s == pytest.approx(float(middle.burst.after_launch_s[0]), abs=0.1)
-    at_5_min = float(middle.tracks.amsl_m[0, round(300.0 / middle.tracks.step_s)])
+    assert own.burst_amsl_m == pytest.approx(float(plain.climbs.burst.amsl_m[0]), abs=0.1)
+    assert own.burst_after_launch_s == pytest.approx(
+        float(plain.climbs.burst.after_launch_s[0]), abs=0.1
+    )
+    at_5_min = float(plain.climbs.tracks.amsl_m[0, round(300.0 / plain.climbs.tracks.step_s)])
     assert own.height_at_5_min_amsl_m == pytest.approx(at_5_min, abs=0.1)
 
 
-def test_volume_and_free_lift_follow_from_the_neck_lift(middle: Stage) -> None:
-    found = fill_outlook(middle)
+def test_volume_and_free_lift_follow_from_the_neck_lift(plain: Ensemble) -> None:
+    found = fill_outlook(plain)
     assert found.free_lift_kg == pytest.approx(1.6 - 0.68 - 0.14)
     # displaced air less hydrogen carries balloon and neck lift: V (rho - rho M_H2 / M_air) = 2.6 kg
-    layers = middle.column.layers
+    layers = plain.air.column.layers
     rho = float(layers.rho_kgpm3[0]) * np.exp((250.0 - 240.0) / 8500.0)
     assert found.volume_m3 == pytest.approx(2.6 / (rho * (1.0 - 2.016 / 28.96)), rel=2e-3)
     # a 50 l bottle at 200 bar holds some 9 m3
     assert found.bottle_ratio == pytest.approx(found.volume_m3 / 9.0, rel=0.12)
 
 
-def test_more_gas_is_higher_at_five_minutes_and_bursts_lower_and_sooner(middle: Stage) -> None:
-    rows = fill_outlook(middle).rows
+def test_more_gas_is_higher_at_five_minutes_and_bursts_lower_and_sooner(plain: Ensemble) -> None:
+    rows = fill_outlook(plain).rows
     assert [row.neck_lift_kg for row in rows] == pytest.approx([1.5, 1.6, 1.7])
     for less, more in pairwise(rows):
         assert more.height_at_5_min_amsl_m > less.height_at_5_min_amsl_m + 20.0
@@ -70,10 +72,10 @@ def test_more_gas_is_higher_at_five_minutes_and_bursts_lower_and_sooner(middle: 
         assert more.drift_m < less.drift_m - 500.0
 
 
-def test_a_fill_that_does_not_lift_has_no_row(middle: Stage) -> None:
-    known = Known(value=middle.sortie.hanging_kg + 0.05)
-    weak = replace(middle.sortie, balloon=replace(middle.sortie.balloon, neck_lift_kg=known))
-    rows = fill_outlook(replace(middle, sortie=weak)).rows
+def test_a_fill_that_does_not_lift_has_no_row(plain: Ensemble) -> None:
+    known = Known(value=plain.sortie.hanging_kg + 0.05)
+    weak = replace(plain.sortie, balloon=replace(plain.sortie.balloon, neck_lift_kg=known))
+    rows = fill_outlook(replace(plain, sortie=weak)).rows
     assert [row.neck_lift_kg for row in rows] == pytest.approx([known.value, known.value + 0.1])
 
 
@@ -89,9 +91,9 @@ def drag_at(polar: Polar, eas: float, rho: float, mu: float) -> float:
     return float((polar.zero_lift_drag * growth + polar.induced_drag * lift**2) / lift)
 
 
-def test_glider_rows_are_the_polar_s(middle: Stage) -> None:
-    layers, polar = middle.column.layers, middle.polar
-    rows = glider_rows(middle)
+def test_glider_rows_are_the_polar_s(plain: Ensemble) -> None:
+    layers, polar = plain.air.column.layers, plain.craft.polar
+    rows = glider_rows(plain)
     assert [row.amsl_m for row in rows] == [5e3, 1e4, 1.5e4, 2e4, 2.5e4, 3e4]
     for row in rows:
         k = int((row.amsl_m - layers.base_amsl_m) / layers.step_m)
@@ -113,7 +115,9 @@ def test_glider_rows_are_the_polar_s(middle: Stage) -> None:
         assert row.glide_ratio == pytest.approx(glide_ratio, rel=0.02)
         tas = row.best_tas_mps
         assert row.sink_mps == pytest.approx(tas / np.hypot(1.0, row.glide_ratio), rel=1e-9)
-        lost = pull_out(polar, middle.drop, middle.column, row.amsl_m, middle.best_eas_mps)
+        lost = pull_out(
+            polar, plain.craft.drop, plain.air.column, row.amsl_m, plain.craft.best_eas_mps
+        )
         assert row.pullout_m == lost.level_lost_m
         # a turn at 30 degrees of bank on the same lift coefficient, so faster by 1 / sqrt(cos 30):
         # V^2 cos^2(path) / (g sin 30): less lift to carry, and only the level part of V turns
@@ -121,9 +125,9 @@ def test_glider_rows_are_the_polar_s(middle: Stage) -> None:
         assert row.turn_radius_m == pytest.approx(tas**2 * path**2 / (9.80665 * 0.5), rel=1e-3)
 
 
-def test_no_other_speed_glides_flatter(middle: Stage) -> None:
-    layers = middle.column.layers
-    for row in glider_rows(middle):
+def test_no_other_speed_glides_flatter(plain: Ensemble) -> None:
+    layers = plain.air.column.layers
+    for row in glider_rows(plain):
         k = int((row.amsl_m - layers.base_amsl_m) / layers.step_m)
         air = Air(
             float(layers.rho_kgpm3[k]),
@@ -133,12 +137,12 @@ def test_no_other_speed_glides_flatter(middle: Stage) -> None:
             float(layers.gravity_mps2[k]) / 9.80665,
         )
         for share in (1.0, 1.02, 1.1, 1.3):
-            glide = steady_glide(middle.polar, row.best_eas_mps * share, air)
+            glide = steady_glide(plain.craft.polar, row.best_eas_mps * share, air)
             assert glide.level_mps / glide.sink_mps <= row.glide_ratio * (1.0 + 1e-6)
 
 
-def test_the_glider_falls_deeper_and_glides_worse_on_high(middle: Stage) -> None:
-    for low, high in pairwise(glider_rows(middle)):
+def test_the_glider_falls_deeper_and_glides_worse_on_high(plain: Ensemble) -> None:
+    for low, high in pairwise(glider_rows(plain)):
         assert high.pullout_m > low.pullout_m
         assert high.sink_mps > low.sink_mps
         assert high.reynolds < low.reynolds
@@ -148,13 +152,13 @@ def test_the_glider_falls_deeper_and_glides_worse_on_high(middle: Stage) -> None
 # --- packs, sun, flight levels -------------------------------------------------------------------
 
 
-def test_packs_end_without_the_reserve(stage: Stage) -> None:
-    (pack,) = pack_ends(stage)
+def test_packs_end_without_the_reserve(ensemble: Ensemble) -> None:
+    (pack,) = pack_ends(ensemble)
     # 26 Wh x 0.65 / 7 W = 144.9 min, switched on at T-15
     assert pack.after_launch_s.p50 / 60.0 == pytest.approx(129.9, abs=0.1)
     assert pack.after_launch_s.p10 == pack.after_launch_s.p50  # taken as exact
-    loose = replace(stage.sortie.packs[0], energy_wh=Known(value=26.0, sd=2.6))
-    other = replace(stage, sortie=replace(stage.sortie, packs=(loose,)))
+    loose = replace(ensemble.sortie.packs[0], energy_wh=Known(value=26.0, sd=2.6))
+    other = replace(ensemble, sortie=replace(ensemble.sortie, packs=(loose,)))
     (wide,) = pack_ends(other)
     # a tenth of 144.9 min, and 1.2816 standard deviations to the 10 % point
     assert (wide.after_launch_s.p90 - wide.after_launch_s.p50) / 60.0 == pytest.approx(
@@ -162,10 +166,10 @@ def test_packs_end_without_the_reserve(stage: Stage) -> None:
     )
 
 
-def test_sun_and_bearing_of_home(stage: Stage) -> None:
-    moment = round(76 * 60.0 / stage.tracks.step_s)
-    found, launch = sun_outlook(stage, moment, 0), stage.sortie.launch
-    home = stage.sortie.fields[0]
+def test_sun_and_bearing_of_home(ensemble: Ensemble) -> None:
+    moment = round(76 * 60.0 / ensemble.climbs.tracks.step_s)
+    found, launch = sun_outlook(ensemble, moment, 0), ensemble.sortie.launch
+    home = ensemble.sortie.fields[0]
     sunset, dusk = (f(launch.t_s, home.lat_deg, home.lon_deg) for f in (sunset_t_s, dusk_t_s))
     assert sunset is not None
     assert dusk is not None
@@ -174,19 +178,21 @@ def test_sun_and_bearing_of_home(stage: Stage) -> None:
     assert found.sunset_after_launch_s < found.dusk_after_launch_s
     # late in the afternoon of a southern summer the sun stands in the west
     assert 220.0 < found.azimuth_deg < 300.0
-    north = float(np.median(stage.tracks.north_rad[:, moment]))
-    east = float(np.median(stage.tracks.east_rad[:, moment])) * np.cos(np.radians(launch.lat_deg))
+    north = float(np.median(ensemble.climbs.tracks.north_rad[:, moment]))
+    east = float(np.median(ensemble.climbs.tracks.east_rad[:, moment])) * np.cos(
+        np.radians(launch.lat_deg)
+    )
     back = np.degrees(np.arctan2(-east, -north)) % 360.0
     assert found.field_bearing_deg == pytest.approx(back, abs=0.5)
 
 
-def test_flight_levels_are_passed_where_the_pressure_says(stage: Stage) -> None:
-    layers = stage.column.layers
-    for level in ascent_outlook(stage).levels:
+def test_flight_levels_are_passed_where_the_pressure_says(ensemble: Ensemble) -> None:
+    layers = ensemble.air.column.layers
+    for level in ascent_outlook(ensemble).levels:
         k = [pressure_altitude_m(float(p)) >= level.flight_level * 30.48 for p in layers.p_pa]
         amsl_m = layers.base_amsl_m + layers.step_m * (k.index(True) + 0.5)
-        at = level.after_launch_s.p50 / stage.tracks.step_s
+        at = level.after_launch_s.p50 / ensemble.climbs.tracks.step_s
         j = int(at)
-        heights = np.median(stage.tracks.amsl_m, axis=0)
+        heights = np.median(ensemble.climbs.tracks.amsl_m, axis=0)
         here = heights[j] + (at - j) * (heights[j + 1] - heights[j])
         assert here == pytest.approx(amsl_m, abs=150.0)

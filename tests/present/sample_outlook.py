@@ -3,6 +3,29 @@
 from dataclasses import replace
 from math import cos, radians, sin
 
+from farglide.outlook.ascent import (
+    AscentOutlook,
+    BurstOutlook,
+    LevelPassage,
+    Spread,
+    TrackPoint,
+)
+from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.outlook.faults import SecondsLeft, Unsteered
+from farglide.outlook.fields import (
+    Band,
+    Contour,
+    FieldOutlook,
+    FieldStep,
+    State,
+)
+from farglide.outlook.gear import (
+    FillOutlook,
+    FillRow,
+    GliderRow,
+    PackEnd,
+    SunOutlook,
+)
 from farglide.outlook.links import (
     CarOutlook,
     HeardLink,
@@ -13,32 +36,12 @@ from farglide.outlook.links import (
     Move,
     RoadPoint,
 )
-from farglide.outlook.outlook import (
-    AscentOutlook,
-    Band,
-    BurstOutlook,
-    Contour,
-    FieldOutlook,
-    FieldStep,
-    FillOutlook,
-    FillRow,
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import (
     FlownOutlook,
-    Gain,
-    GliderRow,
-    Hold,
-    LaunchSpot,
-    LevelPassage,
-    Outlook,
-    PackEnd,
     ReleaseOutlook,
-    SecondsLeft,
     SideView,
     SpeedRow,
-    Spread,
-    State,
-    SunOutlook,
-    TrackPoint,
-    Unsteered,
     Window,
 )
 from farglide.present.draw.lookup import interpolated
@@ -470,7 +473,7 @@ def sample() -> Outlook:
             field_distance_m=56_000.0,
         ),
         latest_launch_delay_s=2400.0,
-        holds=(Hold(delay_s=900.0, odds_ratio=0.9), Hold(delay_s=1800.0, odds_ratio=0.8)),
+        holds=(Wait(delay_s=900.0, odds_ratio=0.9), Wait(delay_s=1800.0, odds_ratio=0.8)),
         as_planned=_gain("as planned", 0.93, 34.0, 0.0),
         gains=(
             _gain("launch 30 km up the drift", 0.97, 7.0, -2.0, "Drive to the north-west."),

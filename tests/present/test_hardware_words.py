@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.outlook.hardware import (
+from farglide.outlook.faults import (
     CellHeat,
     Failures,
     PartFailure,

@@ -9,7 +9,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from farglide.outlook.outlook import Band, Outlook
+from farglide.outlook.fields import Band
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw import plan_map, side, strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from farglide.outlook.outlook import LaunchSpot, Outlook
+from farglide.outlook.changes import LaunchSpot
+from farglide.outlook.outlook import Outlook
 from farglide.report.grid import best_spot, launch_grid
 
 

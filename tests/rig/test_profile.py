@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Column, Sounding
-from farglide.chances.stage import Stage, set_stage
-from farglide.plan.home.glides import middle_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.plan.home.homeward import homeward
 from farglide.rig.gear import column_of
 from farglide.rig.profile import (
@@ -16,19 +16,19 @@ from farglide.rig.profile import (
     reference_profile,
 )
 from farglide.sim.fly.passage import Turn, descent_s
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 
 @pytest.fixture(scope="module")
 def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
-    return column_of(sortie, demo_sounding, Asked())
+    return column_of(sortie, demo_sounding, Grain())
 
 
 @pytest.fixture(scope="module")
-def middle(sortie: Sortie, demo_sounding: Sounding) -> Stage:
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    return middle_stage(set_stage(sortie, demo_sounding, asked), demo_sounding)
+def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    return with_plain(drawn_ensemble(sortie, demo_sounding, asked)).plain
 
 
 @pytest.fixture(scope="module")
@@ -37,39 +37,41 @@ def profile(sortie: Sortie, column: Column) -> Profile:
 
 
 def test_it_waits_climbs_to_the_burst_and_comes_down(
-    profile: Profile, sortie: Sortie, middle: Stage
+    profile: Profile, sortie: Sortie, plain: Ensemble
 ) -> None:
     t, z, v = profile
     assert t[0] == -900.0
     assert np.ptp(np.diff(t)) == 0.0
     assert (z[t < 0.0] == sortie.launch.amsl_m).all()
     assert (v[t < 0.0] == 0.0).all()
-    burst_s, burst_m = middle.burst.after_launch_s[0], middle.burst.amsl_m[0]
+    burst_s, burst_m = plain.climbs.burst.after_launch_s[0], plain.climbs.burst.amsl_m[0]
     assert z.max() == pytest.approx(burst_m, abs=250.0)  # at most 30 s below it
     assert t[np.argmax(z)] == pytest.approx(burst_s, abs=30.0)
-    k = round(1800.0 / middle.tracks.step_s)
-    assert np.interp(1800.0, t, z) == pytest.approx(middle.tracks.amsl_m[0, k], abs=1.0)
+    k = round(1800.0 / plain.climbs.tracks.step_s)
+    assert np.interp(1800.0, t, z) == pytest.approx(plain.climbs.tracks.amsl_m[0, k], abs=1.0)
     assert (z[-200:] == sortie.launch.amsl_m).all()
     assert (v[-200:] == 0.0).all()
 
 
-def test_the_way_down_lasts_as_long_as_gentle_circles(profile: Profile, middle: Stage) -> None:
+def test_the_way_down_lasts_as_long_as_gentle_circles(profile: Profile, plain: Ensemble) -> None:
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
-    craft = (middle.polar, middle.limits, float(middle.drawn.glide_factor[0]))
-    wanted_s = descent_s(middle.scene, craft, (top, low), Turn())
+    craft = (plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
+    wanted_s = descent_s(plain.air.scene, craft, (top, low), Turn())
     landed_s = t[np.argmax((t > t[np.argmax(z)]) & (z <= low))]
     # there the speed is the best of each layer, here one equivalent airspeed
     assert landed_s - t[np.argmax(z)] == pytest.approx(wanted_s, rel=0.04)
 
 
-def test_airspeeds_are_those_of_balloon_and_glider(profile: Profile, middle: Stage) -> None:
+def test_airspeeds_are_those_of_balloon_and_glider(profile: Profile, plain: Ensemble) -> None:
     t, z, v = profile
     rising = (t > 300.0) & (t < 4500.0)
     assert 4.0 < v[rising].min() < v[rising].max() < 10.0
     gliding = (t > t[np.argmax(z)] + 60.0) & (z > 1000.0)
-    ratio = np.sqrt(1.225 / around_of(middle.column, profile, np.zeros(len(t)), 1.0).rho_kgpm3[0])
-    np.testing.assert_allclose(v[gliding], middle.best_eas_mps * ratio[gliding], rtol=0.02)
+    ratio = np.sqrt(
+        1.225 / around_of(plain.air.column, profile, np.zeros(len(t)), 1.0).rho_kgpm3[0]
+    )
+    np.testing.assert_allclose(v[gliding], plain.craft.best_eas_mps * ratio[gliding], rtol=0.02)
 
 
 def test_the_air_around_is_that_of_the_column(profile: Profile, column: Column) -> None:
@@ -85,18 +87,18 @@ def test_the_air_around_is_that_of_the_column(profile: Profile, column: Column) 
     np.testing.assert_array_equal(around.heat_w[0], heat_w)
 
 
-def test_the_planned_flight_passes_release_and_field(sortie: Sortie, middle: Stage) -> None:
-    moment = round(76.0 * 60.0 / middle.tracks.step_s)
-    flight = homeward(middle, moment, 0)
+def test_the_planned_flight_passes_release_and_field(sortie: Sortie, plain: Ensemble) -> None:
+    moment = round(76.0 * 60.0 / plain.climbs.tracks.step_s)
+    flight = homeward(plain, moment, 0)
     assert flight is not None
-    climbed = (middle.tracks.amsl_m[0, : moment + 1], middle.tracks.step_s)
-    t, z, v = planned_profile(sortie, middle.column, climbed, flight.quickest)
+    climbed = (plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s)
+    t, z, v = planned_profile(sortie, plain.air.column, climbed, flight.quickest)
     assert t[0] == first_on_s(sortie) == -900.0
     assert z.max() == pytest.approx(float(climbed[0][-1]), abs=1.0)
     end_s, end_m = float(flight.quickest.after_s[-1]), float(flight.quickest.amsl_m[-1])
     assert np.interp(end_s, t, z) == pytest.approx(end_m, abs=40.0)
     assert z[-1] < end_m
     assert v.max() > 60.0
-    down = planned_profile(sortie, middle.column, climbed, None)
+    down = planned_profile(sortie, plain.air.column, climbed, None)
     assert down.amsl_m.max() == pytest.approx(z.max())
     assert down.after_launch_s[-1] > t[-1]  # nobody hurries

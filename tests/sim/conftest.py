@@ -1,4 +1,4 @@
-"""The demo flight on its stage, and the plain twin glider, for the tests of reach and doors."""
+"""The demo flight on its ensemble, and the plain twin glider, for the tests of reach and doors."""
 
 import importlib.util
 from dataclasses import replace
@@ -8,13 +8,13 @@ from types import ModuleType
 import pytest
 
 from farglide.atlas.terrain import Box
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.cli.plan import DEMO, gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.ears import waves_of
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
@@ -57,25 +57,25 @@ def demo() -> tuple[Sortie, Pack]:
 
 
 @pytest.fixture(scope="session")
-def calm_stage(demo: tuple[Sortie, Pack]) -> Stage:
+def calm_demo(demo: tuple[Sortie, Pack]) -> Ensemble:
     """Return the demo without any error, with the energy of slowing down."""
     sortie, pack = demo
-    return set_stage(sortie, pack.sounding, Asked(n_draws=1, seed=-1, clock_s=30.0))
+    return plain_ensemble(sortie, pack.sounding, Grain(clock_s=30.0))
 
 
 @pytest.fixture(scope="session")
-def drawn_stage(demo: tuple[Sortie, Pack]) -> Stage:
+def drawn_demo(demo: tuple[Sortie, Pack]) -> Ensemble:
     """Return the demo in fifty draws."""
     sortie, pack = demo
-    return set_stage(sortie, pack.sounding, Asked(n_draws=50, seed=3, clock_s=60.0))
+    return drawn_ensemble(sortie, pack.sounding, Grain(n_draws=50, seed=3, clock_s=60.0))
 
 
 @pytest.fixture(scope="session")
-def plain_stage(demo: tuple[Sortie, Pack]) -> Stage:
+def low_demo(demo: tuple[Sortie, Pack]) -> Ensemble:
     """Return the demo in simplified laws, which its printed times were computed with.
 
     No errors, no energy from slowing down, a climb that starts at height 0.
     """
     sortie, pack = demo
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
-    return set_stage(low, pack.sounding, Asked(n_draws=1, seed=-1, slowing=False))
+    return plain_ensemble(low, pack.sounding, Grain(slowing=False))

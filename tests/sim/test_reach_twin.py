@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from farglide.air.standard import standard_air
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.heights import geopotential_m
 from farglide.glider.polar import Wing, polar_of
 from farglide.sim.reach.reach import FREE, sum_reach
@@ -51,12 +51,12 @@ def plain_air(plain_glide: ModuleType) -> Any:
     )
 
 
-def support(stage: Stage, glider: tuple[float, ...], from_amsl_m: float) -> Any:
+def support(ensemble: Ensemble, glider: tuple[float, ...], from_amsl_m: float) -> Any:
     """Return the error-free support function in 72 directions from this height to the lowest."""
     polar, limits = polar_of(Wing(*glider[:9])), Limits(glider[9], glider[10])
-    table = tabulate(stage.scene.layers, polar, limits, (1.0, 1.0))
-    swarm = (stage.drawn.swarm, np.ones(1))
-    reach = sum_reach(stage.scene, table, swarm, FREE)
+    table = tabulate(ensemble.air.scene.layers, polar, limits, (1.0, 1.0))
+    swarm = (ensemble.draws.swarm, np.ones(1))
+    reach = sum_reach(ensemble.air.scene, table, swarm, FREE)
     return support_between(reach, (from_amsl_m, LOWEST_M))
 
 
@@ -69,10 +69,10 @@ def heading_of(j: int) -> tuple[float, float]:
 @pytest.mark.parametrize("name", list(GLIDERS))
 @pytest.mark.parametrize("from_amsl_m", [28_000.0, 20_000.0, 8_000.0])
 def test_best_speeds_reach_the_edge(
-    calm_stage: Stage, plain_glide: ModuleType, plain_air: Any, name: str, from_amsl_m: float
+    calm_demo: Ensemble, plain_glide: ModuleType, plain_air: Any, name: str, from_amsl_m: float
 ) -> None:
     glider = plain_glide.PlainGlider(*GLIDERS[name])
-    edge = support(calm_stage, GLIDERS[name], from_amsl_m)
+    edge = support(calm_demo, GLIDERS[name], from_amsl_m)
     for j in range(0, 72, 6):
         heading = heading_of(j)
         schedule = plain_glide.best_schedule(plain_air, glider, heading)
@@ -107,10 +107,10 @@ def schedules(
     ("name", "from_amsl_m"), [("demo", 28_000.0), ("demo", 8_000.0), ("slender", 20_000.0)]
 )
 def test_nothing_flies_three_per_cent_beyond_the_edge(
-    calm_stage: Stage, plain_glide: ModuleType, plain_air: Any, name: str, from_amsl_m: float
+    calm_demo: Ensemble, plain_glide: ModuleType, plain_air: Any, name: str, from_amsl_m: float
 ) -> None:
     glider = plain_glide.PlainGlider(*GLIDERS[name])
-    edge = support(calm_stage, GLIDERS[name], from_amsl_m)
+    edge = support(calm_demo, GLIDERS[name], from_amsl_m)
     for j in range(0, 72, 18):
         heading = heading_of(j)
         best = plain_glide.best_schedule(plain_air, glider, heading)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Column, Sounding
-from farglide.chances.stage import set_stage
+from farglide.chances.ensemble import drawn_ensemble
 from farglide.errors import InputError
 from farglide.plan.plan import plan
 from farglide.power.packs import ends_after_launch_s, runs_for_s
@@ -15,8 +15,8 @@ from farglide.rig.cells import boxed_end, cell_heats
 from farglide.rig.doubts import doubts_of, pack_end
 from farglide.rig.gear import column_of
 from farglide.rig.profile import reference_profile
-from farglide.sim.core.ensemble import Uncertain
-from farglide.sortie.grain import Asked
+from farglide.sim.core.draws import Uncertain
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
 
@@ -34,7 +34,7 @@ BOX = BoxSpec(
 
 @pytest.fixture(scope="module")
 def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
-    return column_of(sortie, demo_sounding, Asked())
+    return column_of(sortie, demo_sounding, Grain())
 
 
 @pytest.fixture(scope="module")
@@ -158,22 +158,22 @@ def test_waiting_on_the_ground_costs_energy(sortie: Sortie, column: Column, pack
 def test_the_first_pack_to_end_binds_boxed_or_not(
     sortie: Sortie, demo_sounding: Sounding, pack: PackSpec
 ) -> None:
-    asked = Asked(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    asked = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
     weak = replace(sortie.packs[0], name="weak", energy_wh=Known(value=20.0))
     both = replace(sortie, packs=(pack, weak))
-    stage = set_stage(both, demo_sounding, asked)
-    boxed, simple = doubts_of(both, stage.column, asked).pack_ends_s
+    ensemble = drawn_ensemble(both, demo_sounding, asked)
+    boxed, simple = doubts_of(both, ensemble.air.column, asked).pack_ends_s
     assert simple.mean < boxed.mean
-    assert (stage.drawn.pack_end_s == simple.mean).all()
-    other = set_stage(replace(both, packs=(pack, sortie.packs[0])), demo_sounding, asked)
-    first = min(boxed.mean, pack_end(sortie, stage.column, sortie.packs[0]).mean)
-    assert (other.drawn.pack_end_s == first).all()
+    assert (ensemble.draws.pack_end_s == simple.mean).all()
+    other = drawn_ensemble(replace(both, packs=(pack, sortie.packs[0])), demo_sounding, asked)
+    first = min(boxed.mean, pack_end(sortie, ensemble.air.column, sortie.packs[0]).mean)
+    assert (other.draws.pack_end_s == first).all()
 
 
 def test_the_plan_tells_the_same_end_and_the_cold(
     sortie: Sortie, demo_sounding: Sounding, column: Column, pack: PackSpec
 ) -> None:
-    outlook = plan(replace(sortie, packs=(pack,)), Pack(sounding=demo_sounding), Asked(n_draws=100))
+    outlook = plan(replace(sortie, packs=(pack,)), Pack(sounding=demo_sounding), Grain(n_draws=100))
     end = boxed_end(sortie, column, pack)
     assert outlook.packs[0].after_launch_s.p50 == pytest.approx(end.after_launch_s, abs=1e-6)
     assert outlook.cells == (end.heat,) == cell_heats(replace(sortie, packs=(pack,)), column)

@@ -11,11 +11,11 @@ from rasterio.windows import Window
 
 from farglide.air.column import Sounding
 from farglide.atlas.terrain import Terrain
-from farglide.chances.staged import staged
+from farglide.chances.case import case_of
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import plan_notes
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, TerrainSource
 
@@ -82,8 +82,8 @@ def test_a_wide_hole_stays_open_in_its_middle_and_is_told(
     terrain = ground(sortie)
     assert np.isnan(terrain.heights_amsl_m).sum() == 14 * 14
     pack = Pack(sounding=demo_sounding, widening_ratio=1.0, terrain=terrain)
-    stage, _ = staged(sortie, pack, Asked(n_draws=50))
-    (told,) = (note for note in plan_notes(stage, pack) if "has no height at" in note)
+    ensemble = case_of(sortie, pack, Grain(n_draws=50)).drawn
+    (told,) = (note for note in plan_notes(ensemble, pack) if "has no height at" in note)
     assert "less than 1 %" in told
 
 
@@ -100,7 +100,7 @@ def test_a_stand_in_the_air_is_asked_about(
         (replace(demo_flight.sortie, stands=stands), 1),
     ):
         pack = Pack(sounding=demo_sounding, widening_ratio=1.0, terrain=ground(sortie))
-        stage, _ = staged(sortie, pack, Asked(n_draws=50))
-        told = [note for note in plan_notes(stage, pack) if "is its height in metres" in note]
+        ensemble = case_of(sortie, pack, Grain(n_draws=50)).drawn
+        told = [note for note in plan_notes(ensemble, pack) if "is its height in metres" in note]
         assert len(told) == wanted
         assert all(hill.name in note for note in told)

@@ -81,10 +81,10 @@ LAWS: tuple[Law, ...] = (
 
 def law_numbers(runs: Any) -> tuple[float, ...]:
     """Return burst (T+, km), home shuts, reopens (T+), spare from T+80 (km), quickest (T+)."""
-    turns, flight = FIGURES_MODULE.turns_min(runs.stage), runs.home_from(80)
+    turns, flight = FIGURES_MODULE.turns_min(runs.ensemble), runs.home_from(80)
     return (
-        FIGURES_MODULE.burst_min(runs.stage),
-        FIGURES_MODULE.burst_km(runs.stage),
+        FIGURES_MODULE.burst_min(runs.ensemble.climbs),
+        FIGURES_MODULE.burst_km(runs.ensemble.climbs),
         turns[-2],
         turns[-1],
         flight.spare_m / 1e3,

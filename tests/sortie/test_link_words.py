@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.outlook import Outlook
 from farglide.plan.links.carplan import _moves
@@ -13,13 +13,13 @@ from farglide.plan.places.fieldviews import _never_level
 from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.sim.core.losses import LOSS_STEP_M
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
 
 def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:
-    outlook = plan(sortie, Pack(sounding=sounding), Asked(n_draws=60))
+    outlook = plan(sortie, Pack(sounding=sounding), Grain(n_draws=60))
     return outlook, " ".join(" ".join(answer_lines(outlook)).split())
 
 
@@ -57,11 +57,12 @@ def test_a_stated_drive_counts_for_going_on(demo_flight: FlightFile) -> None:
 def test_a_few_bad_drops_are_not_the_reason(
     share: float, expected: bool, demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    stage: Stage = set_stage(demo_flight.sortie, demo_sounding, asked)
-    lost_m = stage.losses.lost_m.copy()
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    ensemble: Ensemble = drawn_ensemble(demo_flight.sortie, demo_sounding, asked)
+    lost_m = ensemble.reach.losses.lost_m.copy()
     lost_m[: round(share * len(lost_m))] = float("nan")
-    hurt = replace(stage, losses=stage.losses._replace(lost_m=lost_m))
+    losses = ensemble.reach.losses._replace(lost_m=lost_m)
+    hurt = replace(ensemble, reach=replace(ensemble.reach, losses=losses))
     assert _never_level(hurt, 20_000.0) is expected
 
 
@@ -69,11 +70,12 @@ def test_between_a_level_drop_and_none_there_is_none(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     """The law is not a number as soon as one node beside it is none."""
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    stage: Stage = set_stage(demo_flight.sortie, demo_sounding, asked)
-    lost_m = stage.losses.lost_m.copy()
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    ensemble: Ensemble = drawn_ensemble(demo_flight.sortie, demo_sounding, asked)
+    lost_m = ensemble.reach.losses.lost_m.copy()
     lost_m[:, 3:] = float("nan")
-    hurt = replace(stage, losses=stage.losses._replace(lost_m=lost_m))
-    base_m = stage.column.layers.base_amsl_m
+    losses = ensemble.reach.losses._replace(lost_m=lost_m)
+    hurt = replace(ensemble, reach=replace(ensemble.reach, losses=losses))
+    base_m = ensemble.air.column.layers.base_amsl_m
     assert not _never_level(hurt, base_m + 2.0 * LOSS_STEP_M)
     assert _never_level(hurt, base_m + 2.1 * LOSS_STEP_M)

@@ -3,12 +3,11 @@
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.stage import set_stage
-from farglide.chances.staged import median_place
+from farglide.chances.case import median_place, with_plain
+from farglide.chances.ensemble import drawn_ensemble
 from farglide.outlook.outlook import Outlook
-from farglide.plan.home.glides import middle_stage
 from farglide.plan.places.barrier_heights import barrier_ways
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 
@@ -18,9 +17,9 @@ def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
     """From the same place and with the same draws; only the clock of the climb is coarser."""
     (way,) = demo.barriers
     assert demo.release is not None
-    stage = set_stage(sortie, demo_sounding, Asked(n_draws=100))
-    start = ("there", median_place(stage, demo.release.release_by_after_launch_s))
-    (other,) = barrier_ways(stage, middle_stage(stage, demo_sounding), start, (0,))
+    ensemble = drawn_ensemble(sortie, demo_sounding, Grain(n_draws=100))
+    start = ("there", median_place(ensemble, demo.release.release_by_after_launch_s))
+    (other,) = barrier_ways(with_plain(ensemble), start, (0,))
     assert (way.barrier, way.ahead, way.behind) == (other.barrier, other.ahead, other.behind)
     for one, same in zip(way.stations, other.stations, strict=True):
         assert one.ahead.amsl_m == pytest.approx(same.ahead.amsl_m, abs=60.0)

@@ -10,11 +10,11 @@ from farglide.earth.clock import seconds_from_text
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
-ASKED = Asked(n_draws=100)
+ASKED = Grain(n_draws=100)
 
 Planned = Callable[[Sortie], Outlook]
 

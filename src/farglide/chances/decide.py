@@ -6,9 +6,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.chances.advise import Advice
-from farglide.chances.stage import Stage
-from farglide.outlook.outlook import Ending, State
+from farglide.chances.chances import Chances
+from farglide.chances.ensemble import Ensemble
+from farglide.outlook.fields import State
+from farglide.outlook.release import Ending
 from farglide.sortie.spec import DropSpec, Wish
 
 FloatArray = NDArray[np.float64]
@@ -22,7 +23,7 @@ LAST_BURST_RATIO: Final = 59.0 / 60.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """Which field, when, with what odds; indices are moments of the advice."""
+    """Which field, when, with what odds; indices are moments of the chances."""
 
     field: int
     first: int
@@ -55,10 +56,10 @@ def runs(states: list[State]) -> list[tuple[State, int, int]]:
     return found
 
 
-def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[float, float]]:
+def gaps_s(chances: Chances, wish: Wish, median_burst_s: float) -> list[tuple[float, float]]:
     """Return the stretches from the first open field to the median burst with no field open."""
-    best = advice.open_ratio.max(axis=1) if advice.open_ratio.shape[1] else np.zeros(0)
-    t = advice.after_launch_s
+    best = chances.open_ratio.max(axis=1) if chances.open_ratio.shape[1] else np.zeros(0)
+    t = chances.after_launch_s
     if best.size == 0:
         return [(0.0, median_burst_s)]
     open_at = best >= wish.open_ratio
@@ -76,11 +77,11 @@ def gaps_s(advice: Advice, wish: Wish, median_burst_s: float) -> list[tuple[floa
     ]
 
 
-def shut_s(advice: Advice, field: int, wish: Wish, median_burst_s: float) -> float:
+def shut_s(chances: Chances, field: int, wish: Wish, median_burst_s: float) -> float:
     """Return how long a field is not open between T+3 min and the median burst."""
-    t = advice.after_launch_s
+    t = chances.after_launch_s
     inside = (t >= 180.0) & (t <= median_burst_s)
-    closed = inside & (advice.open_ratio[:, field] < wish.open_ratio)
+    closed = inside & (chances.open_ratio[:, field] < wish.open_ratio)
     return float(closed.sum() * _step_s(t))
 
 
@@ -88,7 +89,7 @@ def _step_s(t: FloatArray) -> float:
     return float(t[1] - t[0]) if len(t) > 1 else 0.0
 
 
-def decide(stage: Stage, advice: Advice) -> Decision | None:
+def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
     The first field in the crew's order is taken that opens above the wanted height with odds that
@@ -96,61 +97,61 @@ def decide(stage: Stage, advice: Advice) -> Decision | None:
     highest; failing that, whatever opens, in the same order. The window holds the moments around
     the best odds that come within 0.02 of them; one shorter than a release takes is widened to it.
     """
-    wish, n_fields = stage.sortie.wish, advice.open_ratio.shape[1]
-    alive = advice.burst_ratio < LAST_BURST_RATIO
-    opens = (advice.open_ratio >= wish.open_ratio) & alive[:, None]
-    worth = opens & (advice.odds_ratio >= wish.doubtful_ratio)
-    high = alive & (advice.amsl_m >= wish.wanted_amsl_m)
+    wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
+    alive = chances.burst_ratio < LAST_BURST_RATIO
+    opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
+    worth = opens & (chances.odds_ratio >= wish.doubtful_ratio)
+    high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
     for allowed in (worth, opens):
         for field in range(n_fields):
             if (allowed[:, field] & high).any():
-                return _window(stage, advice, field, high, True)
+                return _window(ensemble, chances, field, high, True)
         if allowed.any():
-            field, within = _highest_run(advice, allowed)
-            return _window(stage, advice, field, within, False)
+            field, within = _highest_run(chances, allowed)
+            return _window(ensemble, chances, field, within, False)
     return None
 
 
-def _highest_run(advice: Advice, allowed: NDArray[np.bool_]) -> tuple[int, NDArray[np.bool_]]:
+def _highest_run(chances: Chances, allowed: NDArray[np.bool_]) -> tuple[int, NDArray[np.bool_]]:
     """Return the field allowed highest up and the stretch of moments that ends there.
 
     Fields within a kilometre of the highest are alike: the first in the crew's order is taken.
     """
-    tops_m = np.where(allowed, advice.amsl_m[:, None], -np.inf).max(axis=0)
+    tops_m = np.where(allowed, chances.amsl_m[:, None], -np.inf).max(axis=0)
     field = int(np.argmax(tops_m > tops_m.max() - _ALIKE_M))
-    last = first = int(np.argmax(np.where(allowed[:, field], advice.amsl_m, -np.inf)))
+    last = first = int(np.argmax(np.where(allowed[:, field], chances.amsl_m, -np.inf)))
     while first > 0 and allowed[first - 1, field]:
         first -= 1
-    within = np.zeros(len(advice.amsl_m), dtype=np.bool_)
+    within = np.zeros(len(chances.amsl_m), dtype=np.bool_)
     within[first : last + 1] = True
     return field, within
 
 
-def window_of(stage: Stage, advice: Advice, field: int) -> Decision:
+def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     """Return the window of one field above the wanted height, however small its odds."""
-    alive = advice.burst_ratio < LAST_BURST_RATIO
-    high = alive & (advice.amsl_m >= stage.sortie.wish.wanted_amsl_m)
-    return _window(stage, advice, field, high if high.any() else alive, bool(high.any()))
+    alive = chances.burst_ratio < LAST_BURST_RATIO
+    high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
+    return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
 
 
 def _window(
-    stage: Stage, advice: Advice, field: int, allowed: NDArray[np.bool_], above: bool
+    ensemble: Ensemble, chances: Chances, field: int, allowed: NDArray[np.bool_], above: bool
 ) -> Decision:
-    odds = np.where(allowed, advice.odds_ratio[:, field], -1.0)
+    odds = np.where(allowed, chances.odds_ratio[:, field], -1.0)
     best = int(np.argmax(odds))
-    good = (odds >= odds[best] - WITHIN_RATIO) & _manned(stage, advice, (field, best))
-    if advice.open_ratio[best, field] >= stage.sortie.wish.open_ratio:
-        good &= advice.open_ratio[:, field] >= stage.sortie.wish.open_ratio
+    good = (odds >= odds[best] - WITHIN_RATIO) & _manned(ensemble, chances, (field, best))
+    if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
+        good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
     first = last = best
     while first > 0 and good[first - 1]:
         first -= 1
     while last + 1 < len(good) and good[last + 1]:
         last += 1
-    t = advice.after_launch_s
+    t = chances.after_launch_s
     from_s, to_s, odds_ratio = float(t[first]), float(t[last]), float(odds[best])
-    late_s = release_takes_s(stage.sortie.drop)
+    late_s = release_takes_s(ensemble.sortie.drop)
     if to_s - from_s < late_s:
-        curve = (t, advice.odds_ratio[:, field])
+        curve = (t, chances.odds_ratio[:, field])
         from_s, to_s, odds_ratio = _widened(curve, (from_s, to_s), late_s)
     return Decision(
         field=field,
@@ -161,22 +162,22 @@ def _window(
         to_s=to_s,
         release_by_s=max(to_s - late_s, from_s),
         odds_ratio=odds_ratio,
-        open_ratio=float(advice.open_ratio[best, field]),
-        bound_by=_binding(stage, advice, field, last),
+        open_ratio=float(chances.open_ratio[best, field]),
+        bound_by=_binding(ensemble, chances, field, last),
         above_wanted=above,
     )
 
 
-def _manned(stage: Stage, advice: Advice, chosen: tuple[int, int]) -> NDArray[np.bool_]:
+def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> NDArray[np.bool_]:
     """Return the moments at which the stand of a field's best moment is manned: there is one car.
 
     Before, other stands may serve as well, but a car that waits there is not at this one in time.
     """
     field, best = chosen
-    stand = advice.holding.stand[best, field] if advice.holding is not None else -1
-    if stand < 0 or stage.listening is None:
-        return np.ones(len(advice.after_launch_s), dtype=np.bool_)
-    found: NDArray[np.bool_] = advice.after_launch_s >= stage.listening.ready_s[stand]
+    stand = chances.holding.stand[best, field] if chances.holding is not None else -1
+    if stand < 0 or ensemble.ears is None:
+        return np.ones(len(chances.after_launch_s), dtype=np.bool_)
+    found: NDArray[np.bool_] = chances.after_launch_s >= ensemble.ears.ready_s[stand]
     return found
 
 
@@ -202,19 +203,23 @@ def _widened(
     return start, start + late_s, float(means.max())
 
 
-def _binding(stage: Stage, advice: Advice, field: int, last: int) -> Ending:
+def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> Ending:
     """Return what makes the odds fall after the window: the largest loss over the next minutes."""
-    later = min(last + max(round(180.0 / stage.asked.clock_s), 1), len(advice.burst_ratio) - 1)
-    burst = advice.burst_ratio[later] - advice.burst_ratio[last]
-    reach = advice.reach_ratio[last, field] - advice.reach_ratio[later, field]
-    timely = advice.timely_ratio[last, field] - advice.timely_ratio[later, field]
-    total = advice.open_ratio[last, field] - advice.open_ratio[later, field]
+    later = min(last + max(round(180.0 / ensemble.grain.clock_s), 1), len(chances.burst_ratio) - 1)
+    burst = chances.burst_ratio[later] - chances.burst_ratio[last]
+    reach = chances.reach_ratio[last, field] - chances.reach_ratio[later, field]
+    timely = chances.timely_ratio[last, field] - chances.timely_ratio[later, field]
+    total = chances.open_ratio[last, field] - chances.open_ratio[later, field]
     if burst >= total:
         return "burst"
-    if advice.holding is not None and total - timely > max(reach, timely - reach):
-        before, after = (advice.holding.by_purpose[j, field] for j in (last, later))
-        weaker = advice.holding.purposes[int(np.argmax(before - after))]
+    if chances.holding is not None and total - timely > max(reach, timely - reach):
+        before, after = (chances.holding.by_purpose[j, field] for j in (last, later))
+        weaker = chances.holding.purposes[int(np.argmax(before - after))]
         return "command" if weaker == "command" else "picture"
     if reach >= timely - reach:
         return "reach"
-    return "light" if stage.light_end_s < float(np.median(stage.drawn.pack_end_s)) else "packs"
+    return (
+        "light"
+        if ensemble.reach.light_end_s < float(np.median(ensemble.draws.pack_end_s))
+        else "packs"
+    )

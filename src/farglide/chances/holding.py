@@ -6,10 +6,11 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.rig.listening import Listening
 from farglide.sim.core.release import Goals
-from farglide.sim.hear.holds import Heard, holds
+from farglide.sim.core.states import States, states_at
+from farglide.sim.hear.holds import Listeners, holds
 
 FloatArray = NDArray[np.floating[Any]]
 SingleArray = NDArray[np.float32]
@@ -38,35 +39,33 @@ class Holding:
     stand: NDArray[np.int64]
 
 
-def holding(stage: Stage, moments: NDArray[np.int64], goals: Goals) -> Holding | None:
+def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     """Return the odds of the links; None where no link with a needed purpose is stated.
 
     One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
     picture. The best is the one with the highest odds in the mean over the draws, among those that
     the car has reached by the release.
     """
-    listening = stage.listening
-    if listening is None or not listening.needed or not len(moments):
+    listening = ensemble.ears
+    if listening is None or not listening.needed or not states.amsl_m.shape[1]:
         return None
-    asked = _asked(stage, moments, listening.ready_s)
-    n_fields = len(goals.north_rad)
-    still = np.zeros(n_fields)
-    heard = Heard(listening.ears, listening.waves, *(stage.shift_rad or (still, still)))
-    n_draws = len(stage.haste.end_s)
+    t_s = np.median(states.after_launch_s, axis=0)
+    asked = _asked(t_s, listening.ready_s)
+    there = states_at(states, asked)
+    n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
     by_link = holds(
-        stage.scene,
-        (stage.drawn.swarm, stage.losses, stage.haste),
-        (stage.tracks, asked),
-        heard,
+        ensemble.air.scene,
+        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        there,
+        Listeners(listening.ears, listening.waves),
         (goals, n_asked),
-        stage.workers,
+        ensemble.workers,
     )
-    at_s = asked.astype(np.float64) * stage.tracks.step_s
-    chosen, stand = _from_best_stand(listening, by_link, at_s)
+    chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
     del by_link  # room for what follows
-    like = _alike(stage, asked, n_asked)
-    return _spread_out((listening, like), chosen, stand, (asked, moments))
+    like = _alike(ensemble, there, n_asked)
+    return _spread_out((listening, like), chosen, stand, (asked, t_s))
 
 
 def _from_best_stand(
@@ -82,16 +81,17 @@ def _from_best_stand(
     return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
 
 
-def _asked(stage: Stage, moments: NDArray[np.int64], ready_s: FloatArray) -> NDArray[np.int64]:
-    """Return the moments asked about: some, and the two between which a stand becomes manned."""
-    every = max(round(_EVERY_S / (stage.tracks.step_s * _step(moments))), 1)
-    manned = np.searchsorted(moments * stage.tracks.step_s, ready_s)
-    turns = np.clip(np.append(manned - 1, manned), 0, len(moments) - 1)
-    return np.unique(np.concatenate([moments[::every], moments[turns], moments[-1:]]))
+def _asked(t_s: FloatArray, ready_s: FloatArray) -> NDArray[np.int64]:
+    """Return which moments are asked about: some, and the two between which a stand gets manned.
 
-
-def _step(moments: NDArray[np.int64]) -> int:
-    return int(moments[1] - moments[0]) if len(moments) > 1 else 1
+    All of them where they are no rising times, between which the odds would change evenly.
+    """
+    if len(t_s) < 2 or not (np.diff(t_s) > 0.0).all():
+        return np.arange(len(t_s))
+    every = max(round(_EVERY_S / float(t_s[1] - t_s[0])), 1)
+    manned = np.searchsorted(t_s, ready_s)
+    turns = np.clip(np.append(manned - 1, manned), 0, len(t_s) - 1)
+    return np.unique(np.concatenate([np.arange(0, len(t_s), every), turns, [len(t_s) - 1]]))
 
 
 def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
@@ -117,15 +117,19 @@ def _spread_out(
     heard: tuple[Listening, NDArray[np.int64]],
     chosen: FloatArray,
     stand: NDArray[np.int64],
-    clocks: tuple[NDArray[np.int64], NDArray[np.int64]],
+    clock: tuple[NDArray[np.int64], FloatArray],
 ) -> Holding:
     """Return the odds at all moments, and for all draws, from those that were asked about.
 
-    `heard`: with the ears, which draw's odds each draw takes, as `_alike`.
+    `heard`: with the ears, which draw's odds each draw takes, as `_alike`; `clock`: which moments
+    were asked about, and when all moments are.
     """
     listening, like = heard
-    asked, moments = clocks
-    place = np.interp(moments, asked, np.arange(len(asked)))
+    asked, t_s = clock
+    place = np.arange(len(t_s), dtype=np.float64)
+    if len(asked) < len(t_s):
+        ticks = t_s / (t_s[1] - t_s[0])
+        place = np.interp(ticks, ticks[asked], np.arange(len(asked)))
     low = np.floor(place).astype(np.int64)
     high = np.minimum(low + 1, len(asked) - 1)
     weights = (low, high, (place - low).astype(np.float32)[:, None])
@@ -144,22 +148,22 @@ def _spread_out(
     )
 
 
-def _alike(stage: Stage, asked: NDArray[np.int64], n_asked: int) -> NDArray[np.int64]:
+def _alike(ensemble: Ensemble, there: States, n_asked: int) -> NDArray[np.int64]:
     """Return for each draw and moment the asked draw whose balloon is nearest, itself if asked.
 
     Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
     """
-    frame, tracks = stage.scene.frame, stage.tracks
+    frame = ensemble.air.scene.frame
     places_m = np.stack(
         [
-            tracks.amsl_m[:, asked],
-            tracks.north_rad[:, asked] * frame.meridian_m,
-            tracks.east_rad[:, asked] * (frame.normal_m * frame.cosine),
+            there.amsl_m,
+            there.north_rad * frame.meridian_m,
+            there.east_rad * (frame.normal_m * frame.cosine),
         ]
     ).astype(np.float32)
-    n_draws = places_m.shape[1]
-    found = np.repeat(np.arange(n_draws)[:, None], len(asked), axis=1)
-    for j in range(len(asked) if n_asked < n_draws else 0):
+    _, n_draws, n_moments = places_m.shape
+    found = np.repeat(np.arange(n_draws)[:, None], n_moments, axis=1)
+    for j in range(n_moments if n_asked < n_draws else 0):
         known = places_m[:, :n_asked, j]
         away_m2 = np.zeros((n_draws - n_asked, n_asked), np.float32)
         for one, all_ in zip(known, places_m[:, n_asked:, j], strict=True):

@@ -1,23 +1,18 @@
 """Offsets: places as radians north and east of the launch, and back."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from farglide.chances.stage import Stage
 from farglide.earth.state import wrapped_lon_deg
+from farglide.sortie.spec import Launch
 
-FloatArray = NDArray[np.float64]
 
-
-def place_deg(stage: Stage, north_rad: float, east_rad: float) -> tuple[float, float]:
+def place_deg(launch: Launch, north_rad: float, east_rad: float) -> tuple[float, float]:
     """Return latitude and longitude (-180 to 180) of an offset from the launch."""
-    launch = stage.sortie.launch
     lon_deg = (launch.lon_deg + np.degrees(east_rad) + 180.0) % 360.0 - 180.0
     return float(launch.lat_deg + np.degrees(north_rad)), float(lon_deg)
 
 
-def offset_rad(stage: Stage, at: tuple[float, float]) -> tuple[float, float]:
+def offset_rad(launch: Launch, at: tuple[float, float]) -> tuple[float, float]:
     """Return how many radians a latitude and longitude lie north and east of the launch."""
-    launch = stage.sortie.launch
     east_deg = wrapped_lon_deg(at[1] - launch.lon_deg)
     return float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg))

@@ -20,7 +20,7 @@ def fields_text(wanted: Wanted, ready: Ready) -> str:
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
-    view = see_places(flight, pack, pack.terrain, on_threads())
+    view = see_places(flight, pack, on_threads())
     lines = place_lines(view)
     if wanted.out is not None:
         _write(view, wanted.out)

@@ -15,10 +15,11 @@ from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.outlook.outlook import Outlook
 from farglide.packfile import flight_path, open_pack, save_pack
-from farglide.plan.plan import Progress, plan_file
+from farglide.plan.plan import plan_file
+from farglide.plan.planned import Progress
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
 _ASSETS: Final = Path(__file__).parent.parent / "flightfile" / "assets"
@@ -53,12 +54,12 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     return outlook
 
 
-def _checked_asked(wanted: Wanted) -> Asked:
+def _checked_asked(wanted: Wanted) -> Grain:
     """Return what is asked for, with refusals that name the options of the command line."""
     if not 0 <= wanted.seed < 2**63:
         raise InputError("--seed", wanted.seed, "0 to 2**63 - 1")
     try:
-        return Asked(n_draws=wanted.n_draws, seed=wanted.seed)
+        return Grain(n_draws=wanted.n_draws, seed=wanted.seed)
     except InputError as error:
         raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.outlook.hardware import Failures
+from farglide.outlook.faults import Failures
 from farglide.outlook.neighbours import Neighbours
 from farglide.outlook.weaker import ExpectedPicture, WeakerLink
 from farglide.rig.links import LinkGear

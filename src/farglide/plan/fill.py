@@ -6,12 +6,16 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.chances.ensemble import plain_climbs
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.plan.rise import error_free_climb
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie, Tag
+
+FloatArray = NDArray[np.float64]
 
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0
@@ -186,3 +190,12 @@ def _root(miss: Callable[[float], float], between: tuple[float, float], refusal:
             if abs(at_high - at_low) <= 1e-3 * widest:
                 return float(np.sqrt(low * high))
     raise ContradictionError(refusal)
+
+
+def error_free_climb(sortie: Sortie, sounding: Sounding) -> tuple[float, float]:
+    """Return seconds from launch to burst and its height for a climb without any error.
+
+    NaN where the balloon never bursts.
+    """
+    burst = plain_climbs(sortie, sounding, Grain()).burst
+    return float(burst.after_launch_s[0]), float(burst.amsl_m[0])

@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, Tag
 
@@ -15,7 +15,7 @@ _NEAR_GROUND_M: Final = 50.0
 _FAR_OFF_GROUND_M: Final = 60.0
 
 
-def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
+def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
     """Return what was assumed about the air, and the limits that the plan ran into."""
     found = list(pack.sounding.notes)
     if pack.widening_ratio > 1.0:
@@ -23,22 +23,23 @@ def plan_notes(stage: Stage, pack: Pack) -> tuple[str, ...]:
             f"the wind is old, far or a long forecast: its doubt is taken "
             f"{pack.widening_ratio:.1f} times as wide"
         )
-    wind_mps, limit_mps = ground_wind_mps(stage), stage.sortie.wish.ground_wind_limit_mps
+    wind_mps, limit_mps = ground_wind_mps(ensemble), ensemble.sortie.wish.ground_wind_limit_mps
     if wind_mps > limit_mps:
         found.append(
             f"wind at the fill {wind_mps:.0f} m/s, above the {limit_mps:g} m/s that you set: wait, "
             "or fill in shelter"
         )
-    if math.isfinite(stage.ceiling_amsl_m):
+    ceiling_m = ensemble.craft.ceiling_amsl_m
+    if math.isfinite(ceiling_m):
         found.append(
-            f"above {stage.ceiling_amsl_m / 1000.0:.1f} km no speed fits between the stall and the "
+            f"above {ceiling_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
-    if stage.listening is not None:
+    if ensemble.ears is not None:
         found += _ground_notes(pack.terrain)
-        found += _mast_notes(stage.sortie, pack.terrain)
-    found += _inside_notes(stage.sortie)
-    return (*found, *_pullout_notes(stage), *_climb_notes(stage), *_clock_notes(stage))
+        found += _mast_notes(ensemble.sortie, pack.terrain)
+    found += _inside_notes(ensemble.sortie)
+    return (*found, *_pullout_notes(ensemble), *_climb_notes(ensemble), *_clock_notes(ensemble))
 
 
 def _ground_notes(terrain: Terrain | None) -> list[str]:
@@ -86,63 +87,66 @@ def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
     return found
 
 
-def _pullout_notes(stage: Stage) -> list[str]:
-    eas, mach = float(np.nanmax(stage.peaks.eas_mps)), float(np.nanmax(stage.peaks.mach[:7]))
+def _pullout_notes(ensemble: Ensemble) -> list[str]:
+    eas, mach = (
+        float(np.nanmax(ensemble.craft.peaks.eas_mps)),
+        float(np.nanmax(ensemble.craft.peaks.mach[:7])),
+    )
     found = []
-    if np.isnan(stage.losses.lost_m).any():
+    if np.isnan(ensemble.reach.losses.lost_m).any():
         found.append(
             "from some heights the drop never gets fast enough to pull out, or never comes level: "
             "releases there count as shut (look at pull_eas and drop_drag)"
         )
-    if eas > stage.limits.top_eas_mps:
-        counts = stage.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
+    if eas > ensemble.craft.limits.top_eas_mps:
+        counts = ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
         end = "such releases count as shut" if counts else "state top_eas to have that held"
         found.append(
             f"the pull-out reaches {eas:.0f} m/s EAS, above the top speed of "
-            f"{stage.limits.top_eas_mps:.0f} m/s: {end}"
+            f"{ensemble.craft.limits.top_eas_mps:.0f} m/s: {end}"
         )
-    if mach > stage.limits.top_mach:
+    if mach > ensemble.craft.limits.top_mach:
         found.append(
             f"pull-outs up to 30 km reach Mach {mach:.3f}, above the limit of "
-            f"{stage.limits.top_mach:.3f}: such releases count as shut"
+            f"{ensemble.craft.limits.top_mach:.3f}: such releases count as shut"
         )
     return found
 
 
-def _climb_notes(stage: Stage) -> list[str]:
-    never = np.isnan(stage.burst.after_launch_s)
+def _climb_notes(ensemble: Ensemble) -> list[str]:
+    never = np.isnan(ensemble.climbs.burst.after_launch_s)
     found = []
     share = float(never.mean())
     if share > 0.02:
-        tops = np.nanmax(stage.tracks.amsl_m[never], axis=1)
-        low = float((tops < stage.column.edges_amsl_m[-1] - 1000.0).mean())
+        tops = np.nanmax(ensemble.climbs.tracks.amsl_m[never], axis=1)
+        low = float((tops < ensemble.air.column.edges_amsl_m[-1] - 1000.0).mean())
         how = "top out and sink" if low > 0.5 else "leave the air of this plan still climbing"
         found.append(
             f"{max(share * 10.0, 1.0):.0f} in 10 of the drawn balloons never burst: most {how}"
         )
-    start_m = stage.sortie.launch.amsl_m
-    stuck = float((np.nanmax(stage.tracks.amsl_m, axis=1) < start_m + 100.0).mean())
+    start_m = ensemble.sortie.launch.amsl_m
+    stuck = float((np.nanmax(ensemble.climbs.tracks.amsl_m, axis=1) < start_m + 100.0).mean())
     if stuck > 0.02:
         found.append(f"{max(stuck * 10.0, 1.0):.0f} in 10 of the drawn balloons do not lift off")
-    below_m = stage.column.below_amsl_m
+    below_m = ensemble.air.column.below_amsl_m
     if below_m > start_m + 500.0:
         found.append(f"below {below_m / 1000.0:.1f} km the lowest wind of the sounding is held")
     return found
 
 
-def _clock_notes(stage: Stage) -> list[str]:
+def _clock_notes(ensemble: Ensemble) -> list[str]:
     found = [
         f"pack {pack.name} is switched on {pack.on_after_launch_s / 60.0:.0f} min after the launch"
-        for pack in stage.sortie.packs
+        for pack in ensemble.sortie.packs
         if pack.on_after_launch_s > 0.0
     ]
-    if stage.light_end_s <= 0.0:
+    if ensemble.reach.light_end_s <= 0.0:
         found.append("it is dark at the launch: no field counts as open")
     return found
 
 
-def ground_wind_mps(stage: Stage) -> float:
+def ground_wind_mps(ensemble: Ensemble) -> float:
     """Return the wind speed just above the launch."""
-    layers = stage.column.layers
-    k = int((stage.sortie.launch.amsl_m + _NEAR_GROUND_M - layers.base_amsl_m) / layers.step_m)
+    layers = ensemble.air.column.layers
+    k = int((ensemble.sortie.launch.amsl_m + _NEAR_GROUND_M - layers.base_amsl_m) / layers.step_m)
     return float(np.hypot(layers.u_mps[0, k], layers.v_mps[0, k]))

@@ -6,8 +6,8 @@ from typing import Final
 import numpy as np
 
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
@@ -15,8 +15,15 @@ from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
+from farglide.outlook.ascent import Spread
+from farglide.outlook.gear import (
+    FillOutlook,
+    FillRow,
+    GliderRow,
+    PackEnd,
+    SunOutlook,
+)
 from farglide.outlook.links import DECILE_SDS
-from farglide.outlook.outlook import FillOutlook, FillRow, GliderRow, PackEnd, Spread, SunOutlook
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.sim.core.step import layer_index
@@ -27,37 +34,37 @@ _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_
 _FILL_STEP_KG: Final = 0.1
 
 
-def fill_outlook(middle: Stage) -> FillOutlook:
-    """Return what to hang on the neck, and what a little more or less does. Error-free stage."""
-    balloon = middle.sortie.balloon
+def fill_outlook(plain: Ensemble) -> FillOutlook:
+    """Return what to hang on the neck, and what a little more or less does. Error-free ensemble."""
+    balloon = plain.sortie.balloon
     neck = balloon.neck_lift_kg.value
     lifts = [neck - _FILL_STEP_KG, neck, neck + _FILL_STEP_KG]
     mix = GasMix(gas=balloon.gas, purity_ratio=balloon.purity_ratio)
     return FillOutlook(
         gas=balloon.gas,
         neck_lift_kg=neck,
-        free_lift_kg=neck - middle.sortie.hanging_kg,
-        volume_m3=middle.fill.volume_m3,
-        bottle_ratio=bottle_ratio(mix, middle.fill, Bottle()),
-        rows=tuple(_fill_row(middle, lift) for lift in lifts if lift > middle.sortie.hanging_kg),
+        free_lift_kg=neck - plain.sortie.hanging_kg,
+        volume_m3=plain.climbs.fill.volume_m3,
+        bottle_ratio=bottle_ratio(mix, plain.climbs.fill, Bottle()),
+        rows=tuple(_fill_row(plain, lift) for lift in lifts if lift > plain.sortie.hanging_kg),
     )
 
 
-def _fill_row(middle: Stage, neck_lift_kg: float) -> FillRow:
-    known = replace(middle.sortie.balloon.neck_lift_kg, value=neck_lift_kg)
-    sortie = replace(middle.sortie, balloon=replace(middle.sortie.balloon, neck_lift_kg=known))
-    fill = launch_fill(sortie, middle.column)
-    swarm = middle.drawn.swarm._replace(gas_kg=np.array([fill.gas_kg]))
-    envelope = middle.balloon.envelope._replace(gas_kg=fill.gas_kg)
-    end_s = 1.5 * middle.tracks.step_s * middle.tracks.amsl_m.shape[1]
+def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
+    known = replace(plain.sortie.balloon.neck_lift_kg, value=neck_lift_kg)
+    sortie = replace(plain.sortie, balloon=replace(plain.sortie.balloon, neck_lift_kg=known))
+    fill = launch_fill(sortie, plain.air.column)
+    swarm = plain.draws.swarm._replace(gas_kg=np.array([fill.gas_kg]))
+    envelope = plain.climbs.balloon.envelope._replace(gas_kg=fill.gas_kg)
+    end_s = 1.5 * plain.climbs.tracks.step_s * plain.climbs.tracks.amsl_m.shape[1]
     tracks, burst = climb(
-        middle.scene,
+        plain.air.scene,
         swarm,
-        middle.balloon._replace(envelope=envelope),
+        plain.climbs.balloon._replace(envelope=envelope),
         (sortie.launch.amsl_m, 30.0, end_s),
     )
     drift_m = np.hypot(
-        *east_north_m(middle.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
+        *east_north_m(plain.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
     )
     return FillRow(
         neck_lift_kg=neck_lift_kg,
@@ -68,15 +75,15 @@ def _fill_row(middle: Stage, neck_lift_kg: float) -> FillRow:
     )
 
 
-def glider_rows(middle: Stage) -> tuple[GliderRow, ...]:
+def glider_rows(plain: Ensemble) -> tuple[GliderRow, ...]:
     """Return what the glider is at each height, in this column."""
-    base = middle.column.edges_amsl_m[0]
-    top = min(middle.column.edges_amsl_m[-1], middle.ceiling_amsl_m)
-    return tuple(_glider_row(middle, h) for h in _HEIGHTS_M if base + 300.0 < h < top)
+    base = plain.air.column.edges_amsl_m[0]
+    top = min(plain.air.column.edges_amsl_m[-1], plain.craft.ceiling_amsl_m)
+    return tuple(_glider_row(plain, h) for h in _HEIGHTS_M if base + 300.0 < h < top)
 
 
-def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
-    layers, polar, glider = middle.column.layers, middle.polar, middle.sortie.glider
+def _glider_row(plain: Ensemble, amsl_m: float) -> GliderRow:
+    layers, polar, glider = plain.air.column.layers, plain.craft.polar, plain.sortie.glider
     k = layer_index(layers, amsl_m)
     rho, ratio = float(layers.rho_kgpm3[k]), float(layers.tas_per_eas[k])
     sound = float(layers.sound_mps[k])
@@ -85,9 +92,9 @@ def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
     air = Air(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
     top_eas = min(glider.top_eas_mps, glider.top_mach * sound / ratio)
     best_eas = speed_to_fly(polar, air, top_eas)
-    glide = steady_glide(polar, best_eas, air, float(middle.drawn.glide_factor[0]))
+    glide = steady_glide(polar, best_eas, air, float(plain.draws.glide_factor[0]))
     lift = 2.0 * polar.weight_n / (1.225 * best_eas**2 * polar.area_m2)
-    lost = pull_out(polar, middle.drop, middle.column, amsl_m, middle.best_eas_mps)
+    lost = pull_out(polar, plain.craft.drop, plain.air.column, amsl_m, plain.craft.best_eas_mps)
     return GliderRow(
         amsl_m=amsl_m,
         stall_tas_mps=ratio
@@ -110,11 +117,11 @@ def _glider_row(middle: Stage, amsl_m: float) -> GliderRow:
     )
 
 
-def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
+def pack_ends(ensemble: Ensemble) -> tuple[PackEnd, ...]:
     """Return when each pack ends, without the reserve the plan keeps."""
     found = []
-    for pack in stage.sortie.packs:
-        end = pack_end(stage.sortie, stage.column, pack)
+    for pack in ensemble.sortie.packs:
+        end = pack_end(ensemble.sortie, ensemble.air.column, pack)
         mean = end.mean + pack.reserve_s
         found.append(
             PackEnd(
@@ -127,17 +134,17 @@ def pack_ends(stage: Stage) -> tuple[PackEnd, ...]:
     return tuple(found)
 
 
-def sun_outlook(stage: Stage, moment: int, field: int) -> SunOutlook:
+def sun_outlook(ensemble: Ensemble, moment: int, field: int) -> SunOutlook:
     """Return sun, light and the bearing of a field for a release at a moment of the climb."""
-    launch = stage.sortie.launch
-    keep = ~np.isnan(stage.tracks.amsl_m[:, moment])
+    launch = ensemble.sortie.launch
+    keep = ~np.isnan(ensemble.climbs.tracks.amsl_m[:, moment])
     lat_deg, lon_deg = place_deg(
-        stage,
-        float(np.median(stage.tracks.north_rad[keep, moment])),
-        float(np.median(stage.tracks.east_rad[keep, moment])),
+        launch,
+        float(np.median(ensemble.climbs.tracks.north_rad[keep, moment])),
+        float(np.median(ensemble.climbs.tracks.east_rad[keep, moment])),
     )
-    sun = sun_position(launch.t_s + moment * stage.tracks.step_s, lat_deg, lon_deg)
-    home = stage.sortie.fields[field] if stage.sortie.fields else launch
+    sun = sun_position(launch.t_s + moment * ensemble.climbs.tracks.step_s, lat_deg, lon_deg)
+    home = ensemble.sortie.fields[field] if ensemble.sortie.fields else launch
     here = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     there = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
     line = geodesic(here, there) if here != there else None

@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from farglide.air.column import Sounding
-from farglide.errors import InputError
-from farglide.outlook.outlook import Gain
-from farglide.plan.whatif import Small, gain_between, tells, tried
+from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
+from farglide.chances.trial import Trial, tried
+from farglide.outlook.changes import Gain
+from farglide.plan.gains import gain_between, tells
 from farglide.sortie.spec import Known, Sortie, Tag
 
 
@@ -60,18 +60,18 @@ UNKNOWNS: Final[tuple[tuple[str, str, str, str, str], ...]] = (
 )  # fmt: skip
 
 
-def unknowns(base: Small, sounding: Sounding) -> tuple[Gain, ...]:
+def unknowns(base: Trial) -> tuple[Gain, ...]:
     """Return every guessed number by the minutes it moves the release-by time, dearest first.
 
     Each is moved by one standard deviation both ways; the worse odds and the larger shift are told.
     """
-    sortie = base.stage.sortie
+    sortie = base.ensemble.sortie
     found, seen = [], set()
     for key, what, section, name, test in UNKNOWNS:
         if not _is_unsure(sortie, key) or (section, name) in seen:
             continue
         seen.add((section, name))
-        both = (_tried_shift(base, (section, name), sign, sounding) for sign in (1.0, -1.0))
+        both = (_tried_shift(base, (section, name), sign) for sign in (1.0, -1.0))
         sides = [side for side in both if side is not None]
         if not sides:
             continue
@@ -82,16 +82,17 @@ def unknowns(base: Small, sounding: Sounding) -> tuple[Gain, ...]:
     return tuple(sorted(telling, key=_dearness, reverse=True))
 
 
-def _tried_shift(
-    base: Small, number: tuple[str, str], sign: float, sounding: Sounding
-) -> Small | None:
-    """Return the stage with one number a deviation up or down, None where that cannot be."""
-    stage = base.stage
-    try:
-        shifted = _shifted(*number, sign)(stage.sortie)
-    except InputError:
-        return None
-    return tried(shifted, sounding, stage.asked, stage)
+def _tried_shift(base: Trial, number: tuple[str, str], sign: float) -> Trial | None:
+    """Return the trial with one number a deviation up or down, None where that cannot be."""
+    ensemble, (section, _) = base.ensemble, number
+
+    def changed() -> Ensemble:
+        shifted = _shifted(*number, sign)(ensemble.sortie)
+        if section == "balloon":
+            return with_balloon(ensemble, shifted)
+        return with_glider(ensemble, shifted, ensemble.grain)
+
+    return tried(changed)
 
 
 def _is_unsure(sortie: Sortie, key: str) -> bool:

@@ -1,9 +1,10 @@
 """Verdict: the answer and the reason as sentences, made of what was found and nothing else."""
 
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.chances.decide import release_takes_s
-from farglide.outlook.outlook import Ending, FieldOutlook, ReleaseOutlook
+from farglide.outlook.fields import FieldOutlook
+from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import km_words, moment_words, odds_words
 
@@ -21,6 +22,21 @@ _PLAINLY: Final = 0.03
 _LONG_S: Final = 120.0
 _THIN_M: Final = 2000.0
 """A window no higher than this is said as one height."""
+
+
+class Cover(NamedTuple):
+    """The gaps with nowhere to land, until when they are counted, and what happens then."""
+
+    gaps: list[tuple[float, float]]
+    end_s: float
+    end: str
+
+
+class Limits(NamedTuple):
+    """Where knowledge of the winds ends, None above all that matters, and where the climb does."""
+
+    beyond_amsl_m: float | None
+    top_amsl_m: float
 
 
 def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
@@ -69,15 +85,10 @@ def why(
     sortie: Sortie,
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
-    cover: tuple[list[tuple[float, float]], tuple[float, str]],
-    limits: tuple[float | None, float],
+    cover: Cover,
+    limits: Limits,
 ) -> str:
-    """Return the reason in a few short sentences.
-
-    `cover`: the gaps with nowhere to land, until when they are counted, and what happens then;
-    `limits`: where knowledge of the winds ends, None above all that matters, and where the climb
-    does.
-    """
+    """Return the reason in a few short sentences."""
     beyond_amsl_m, top_amsl_m = limits
     parts = []
     if release is not None:
@@ -103,7 +114,7 @@ def why(
     known_m = float("inf") if beyond_amsl_m is None else beyond_amsl_m + 500.0
     if release is not None and beyond_amsl_m is not None and release.window.to_amsl_m > known_m:
         parts.append(f"Above {km_words(beyond_amsl_m)} the winds are only held on, in doubt.")
-    parts += _cover_words(sortie, fields, *cover)
+    parts += _cover_words(sortie, fields, cover)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
@@ -128,18 +139,18 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
 def _cover_words(
     sortie: Sortie,
     fields: tuple[FieldOutlook, ...],
-    gaps: list[tuple[float, float]],
-    end: tuple[float, str],
+    cover: Cover,
 ) -> list[str]:
     """Return when there is nowhere to land."""
+    gaps = cover.gaps
     opened_s = _first_open_s(fields)
     if opened_s is None:
         return ["There is nowhere to land at any time."] if fields else []
-    if opened_s >= end[0]:
-        return [f"Before {_clock(sortie, opened_s)}, later than {end[1]}, no field is open."]
+    if opened_s >= cover.end_s:
+        return [f"Before {_clock(sortie, opened_s)}, later than {cover.end}, no field is open."]
     opened = _clock(sortie, opened_s)
     if not gaps:
-        return [f"From {opened} to {end[1]} some field is always open."]
+        return [f"From {opened} to {cover.end} some field is always open."]
     spans = [f"{_clock(sortie, a)} to {_clock(sortie, b)}" for a, b in gaps[:2]]
     more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
     return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {opened}."]

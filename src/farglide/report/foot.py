@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.outlook.outlook import Gain, Outlook
+from farglide.outlook.changes import Gain
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.place import n_lines
 from farglide.present.say.car import no_picture_words
 from farglide.present.say.gains import chosen, parted

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.outlook.outlook import LaunchSpot, Outlook
+from farglide.outlook.changes import LaunchSpot
+from farglide.outlook.outlook import Outlook
 from farglide.present.say.text import km_text, number_text, odds_short
 
 NOTE: Final = (

@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 from typing import Final
 
+from farglide.outlook.changes import Gain
 from farglide.outlook.links import LostPicture
-from farglide.outlook.outlook import Gain, Outlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.say.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
 from farglide.present.say.answer import notes_told, release_facts, winds_text
 from farglide.present.say.barriers import BARRIER_HEADS, barrier_rows, decision_words

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Column
 from farglide.errors import InputError
-from farglide.outlook.hardware import CellHeat
+from farglide.outlook.faults import CellHeat
 from farglide.power.cells import ends_s
 from farglide.power.heat import Body, temperatures_k
 from farglide.power.packs import SECONDS_PER_HOUR

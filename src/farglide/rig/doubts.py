@@ -6,12 +6,12 @@ from farglide.air.column import Column
 from farglide.power.packs import ends_after_launch_s, runs_for_s
 from farglide.rig.cells import boxed_end
 from farglide.rig.gear import launch_fill
-from farglide.sim.core.ensemble import Doubts, Uncertain
-from farglide.sortie.grain import Asked
+from farglide.sim.core.draws import Doubts, Uncertain
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import PackSpec, Sortie
 
 
-def doubts_of(sortie: Sortie, column: Column, asked: Asked) -> Doubts:
+def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
     """Return what the draws vary. A climb's relative error counts twice in the drag factor."""
     balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
     gas_kg = launch_fill(sortie, column).gas_kg
@@ -34,7 +34,7 @@ def doubts_of(sortie: Sortie, column: Column, asked: Asked) -> Doubts:
         ),
         drop_drag=Uncertain(mean=drop.drop_drag.value, sd=drop.drop_drag.sd, floor=0.01),
         heading_s=Uncertain(mean=drop.heading_s.value, sd=drop.heading_s.sd),
-        pack_ends_s=tuple(pack_end(sortie, column, pack, asked.delay_s) for pack in sortie.packs),
+        pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
         reaction_s=Uncertain(mean=drop.reaction_s.value, sd=drop.reaction_s.sd),
         wind_depth_m=sortie.doubt.wind_depth_m,
     )

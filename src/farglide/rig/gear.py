@@ -15,15 +15,15 @@ from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import Air, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
-from farglide.sim.core.release import Goals
+from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.reach.support import Limits
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 _SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
 
 
-def column_of(sortie: Sortie, sounding: Sounding, asked: Asked) -> Column:
+def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
     doubt = sortie.doubt
     lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
     column = build_column(
@@ -34,10 +34,10 @@ def column_of(sortie: Sortie, sounding: Sounding, asked: Asked) -> Column:
             share_ratio=doubt.wind_ratio,
             depth_m=doubt.wind_depth_m,
             beyond_mps=doubt.beyond_mps,
-            widening_ratio=asked.widening_ratio,
+            widening_ratio=grain.widening_ratio,
         ),
     )
-    if asked.slowing:
+    if grain.slowing:
         return column
     still = np.zeros_like(column.layers.slowing_s2pm2)
     return replace(column, layers=column.layers._replace(slowing_s2pm2=still))
@@ -73,7 +73,7 @@ def envelope_of(sortie: Sortie, fill: Fill) -> Envelope:
     )
 
 
-def craft_of(sortie: Sortie, asked: Asked) -> tuple[Polar, Limits, Drop]:
+def craft_of(sortie: Sortie, grain: Grain) -> tuple[Polar, Limits, Drop]:
     """Return the glider as the kernels read it."""
     glider, drop = sortie.glider, sortie.drop
     wing = Wing(
@@ -89,7 +89,7 @@ def craft_of(sortie: Sortie, asked: Asked) -> tuple[Polar, Limits, Drop]:
     )
     return (
         polar_of(checked_wing(wing)),
-        Limits(glider.top_eas_mps, glider.top_mach, asked.held_eas_mps),
+        Limits(glider.top_eas_mps, glider.top_mach, grain.held_eas_mps),
         Drop(
             drop.drop_drag.value,
             drop.pull_eas_mps,
@@ -121,9 +121,5 @@ def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:
     launch = sortie.launch
     east_deg = [(field.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0 for field in fields]
     ground = np.array([field.amsl_m for field in fields], dtype=np.float64)
-    return Goals(
-        np.radians([field.lat_deg - launch.lat_deg for field in fields]),
-        np.radians(east_deg),
-        ground,
-        ground + sortie.wish.arrival_agl_m,
-    )
+    north_deg = [field.lat_deg - launch.lat_deg for field in fields]
+    return goals_at(np.radians(north_deg), np.radians(east_deg), ground, sortie.wish.arrival_agl_m)

@@ -21,7 +21,7 @@ from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.fly.climb import Balloon, climb
 from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 FloatArray = NDArray[np.float64]
@@ -156,7 +156,7 @@ def _best_glide(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return seconds, heights and airspeeds of the best glide down to the height of the launch."""
     layers = column.layers
-    polar, limits, _ = craft_of(sortie, Asked())
+    polar, limits, _ = craft_of(sortie, Grain())
     eas_mps = best_glide_eas_mps(polar, limits)
     factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
     to_m = min(max(sortie.launch.amsl_m, layers.base_amsl_m), from_amsl_m)

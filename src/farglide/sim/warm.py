@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
@@ -33,8 +32,8 @@ from farglide.sim.core.losses import Losses, drop_losses
 from farglide.sim.core.odds import burst_shares
 from farglide.sim.core.release import Goals, Haste, begin_glide
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m, frame_of, layer_index
-from farglide.sim.core.tracks import Tracks
 from farglide.sim.fly.climb import Balloon, climb
 from farglide.sim.fly.descend import descend
 from farglide.sim.fly.flight import Craft, Orders, fly
@@ -43,7 +42,7 @@ from farglide.sim.fly.prepass import N_REYNOLDS, Rise, glide_of
 from farglide.sim.fly.trail import levelled, trails
 from farglide.sim.hear.ears import N_GAS, N_SINES, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
-from farglide.sim.hear.holds import Heard, holds, mean_held_ratio
+from farglide.sim.hear.holds import Listeners, holds, mean_held_ratio
 from farglide.sim.reach.doors import Ways, doors, floors_of
 from farglide.sim.reach.reach import FREE, N_TERM, Reach, sum_reach
 from farglide.sim.reach.rose import support_between
@@ -77,13 +76,13 @@ def _drawn() -> tuple[Swarm, Losses, Haste]:
     return _swarm(1), losses, Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
 
 
-def _tracks() -> tuple[Tracks, NDArray[np.int64]]:
-    still = (np.full((1, 1), np.nan) for _ in range(4))
-    return Tracks(30.0, *still), np.zeros(1, dtype=np.int64)
+def _states() -> States:
+    nowhere = (np.full((1, 1), np.nan) for _ in range(5))
+    return States(np.zeros((1, 1), np.uint8), *nowhere)
 
 
 def _goals() -> Goals:
-    return Goals(*(np.zeros(1) for _ in range(4)))
+    return Goals(*(np.zeros(1) for _ in range(6)))
 
 
 def _balloon() -> Balloon:
@@ -154,7 +153,7 @@ def doors_of_fields() -> None:
     """Compile what is open when, and the begin of a glide."""
     scene, drawn = _scene(), _drawn()
     ways = Ways(_reach(), _reach(), np.ones(1))
-    doors(scene, drawn, _tracks(), ways, (_goals(), floors_of(ways, _goals())))
+    doors(scene, drawn, _states(), ways, (_goals(), floors_of(ways, _goals())))
     begin_glide(scene, *drawn, (0, 100.0, 0.0, 0.0))
 
 
@@ -171,7 +170,7 @@ def hearing() -> None:
     nowhere = np.full((1, 1), np.nan)
     margins_db((ears, waves, scene.frame), (nowhere, nowhere, nowhere))
     still = np.zeros(1)
-    holds(scene, _drawn(), _tracks(), Heard(ears, waves, still, still), (_goals(), 1))
+    holds(scene, _drawn(), _states(), Listeners(ears, waves), (_goals(), 1))
     mean_held_ratio(still, 1.0)
 
 

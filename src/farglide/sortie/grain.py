@@ -1,4 +1,4 @@
-"""Asked: how finely a plan is asked for."""
+"""Grain: how finely a plan is computed."""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,11 +11,11 @@ _SLAB: Final = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """How finely a plan is asked for."""
+class Grain:
+    """How finely a plan is computed, and with which variations of the whole of it."""
 
     n_draws: int = 1000
-    seed: int = 1  # below 0: one draw without errors
+    seed: int = 1
     clock_s: float = 30.0
     prices_mps: tuple[float, ...] = PRICES_MPS
     slab: int = _SLAB  # layers taken as one in the priced reach tables
@@ -25,7 +25,7 @@ class Asked:
     delay_s: float = 0.0  # spent on the ground with the packs on
 
     def __post_init__(self) -> None:
-        if self.seed >= 0 and not 50 <= self.n_draws <= 20_000:
+        if not 50 <= self.n_draws <= 20_000:
             raise InputError(
                 "n_draws",
                 self.n_draws,

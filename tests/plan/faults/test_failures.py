@@ -6,20 +6,20 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.advise import Advice, advise
+from farglide.chances.case import with_plain
+from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.decide import Decision, decide
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.trial import moments_of
 from farglide.flightfile.flightfile import FlightFile
-from farglide.outlook.hardware import PartFailure
+from farglide.outlook.faults import PartFailure
 from farglide.plan.faults.failures import failures, needs_of, part_failures
 from farglide.plan.faults.unsteered import door_life_s
-from farglide.plan.home.glides import middle_stage
-from farglide.plan.whatif import moments_of
 from farglide.sim.core.odds import failure_bound_ratio
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import PartSpec, Sortie, TriggerSpec
 
-Planned = tuple[Stage, Advice, Decision]
+Planned = tuple[Ensemble, Chances, Decision]
 
 
 @pytest.fixture(scope="module")
@@ -30,12 +30,12 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 @pytest.fixture(scope="module")
 def known(sortie: Sortie, demo_sounding: Sounding) -> Planned:
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    stage = set_stage(sortie, demo_sounding, asked)
-    advice = advise(stage, moments_of(stage))
-    decision = decide(stage, advice)
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    ensemble = drawn_ensemble(sortie, demo_sounding, asked)
+    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    decision = decide(ensemble, chances)
     assert decision is not None
-    return middle_stage(stage, demo_sounding), advice, decision
+    return with_plain(ensemble).plain, chances, decision
 
 
 def by_name(sortie: Sortie) -> dict[str, PartFailure]:
@@ -64,8 +64,8 @@ def test_what_ends_with_each_part_of_the_demo(sortie: Sortie) -> None:
 
 
 def test_two_triggers_on_one_pack_leave_the_pack_single(known: Planned) -> None:
-    middle, advice, decision = known
-    found = failures(middle, advice, decision, 140)
+    plain, chances, decision = known
+    found = failures(plain, chances, decision, 140)
     assert found is not None
     assert found.shared_by_triggers == ("pack all",)
     bounds = [failure_bound_ratio(20, 0), failure_bound_ratio(12, 0)]
@@ -145,9 +145,9 @@ def test_against_a_slow_twin_of_sets(sortie: Sortie) -> None:
 
 
 def test_time_in_hand_shrinks_with_the_flight(known: Planned) -> None:
-    middle, advice, decision = known
-    moment = round(decision.release_by_s / middle.tracks.step_s)
-    found = failures(middle, advice, decision, moment)
+    plain, chances, decision = known
+    moment = round(decision.release_by_s / plain.climbs.tracks.step_s)
+    found = failures(plain, chances, decision, moment)
     assert found is not None
     climb, window, glide = found.hands
     assert (climb.phase, window.phase, glide.phase) == ("climb", "window", "glide")
@@ -155,47 +155,47 @@ def test_time_in_hand_shrinks_with_the_flight(known: Planned) -> None:
     assert window.from_after_launch_s == decision.from_s
     # the last moment that is open and, the burst counted, not under doubtful: about the median
     # burst at T+82, well before the last open moment at T+92
-    worth = (advice.open_ratio >= 0.9) & (advice.odds_ratio >= 0.5)
-    last_s = advice.after_launch_s[np.flatnonzero(worth.any(axis=1))[-1]]
+    worth = (chances.open_ratio >= 0.9) & (chances.odds_ratio >= 0.5)
+    last_s = chances.after_launch_s[np.flatnonzero(worth.any(axis=1))[-1]]
     assert climb.in_hand_s == pytest.approx(last_s)
     assert 78 * 60.0 < last_s < 84 * 60.0
     assert window.in_hand_s == pytest.approx(last_s - decision.from_s)
-    assert glide.in_hand_s == door_life_s(middle, moment, decision.field)
+    assert glide.in_hand_s == door_life_s(plain, moment, decision.field)
     assert glide.in_hand_s is not None
     assert 600.0 < glide.in_hand_s < 900.0
     assert "Harrowend strip shuts, hands off" in glide.until
 
 
 def test_what_is_not_known_is_said_so(known: Planned) -> None:
-    middle, advice, decision = known
-    glider = replace(middle.sortie.glider, hands_off_sink_eas_mps=None)
-    other = replace(middle, sortie=replace(middle.sortie, glider=glider))
-    found = failures(other, advice, decision, 140)
+    plain, chances, decision = known
+    glider = replace(plain.sortie.glider, hands_off_sink_eas_mps=None)
+    other = replace(plain, sortie=replace(plain.sortie, glider=glider))
+    found = failures(other, chances, decision, 140)
     assert found is not None
     assert found.hands[-1].in_hand_s is None
-    shut = replace(advice, open_ratio=np.zeros_like(advice.open_ratio))
-    found = failures(middle, shut, None, 140)
+    shut = replace(chances, open_ratio=np.zeros_like(chances.open_ratio))
+    found = failures(plain, shut, None, 140)
     assert found is not None
     assert [(hand.phase, hand.in_hand_s) for hand in found.hands] == [("climb", None)]
     assert found.hands[0].until == "none is worth a release"
 
 
 def test_a_trigger_never_tried_has_no_odds(known: Planned) -> None:
-    middle, advice, decision = known
-    command, falling = middle.sortie.triggers
+    plain, chances, decision = known
+    command, falling = plain.sortie.triggers
     untried = replace(falling, n_tests=0)
-    other = replace(middle, sortie=replace(middle.sortie, triggers=(command, untried)))
-    found = failures(other, advice, decision, 140)
+    other = replace(plain, sortie=replace(plain.sortie, triggers=(command, untried)))
+    found = failures(other, chances, decision, 140)
     assert found is not None
     assert found.triggers[1].fails_ratio is None
     assert found.none_releases_ratio is None
 
 
 def test_without_needs_there_is_nothing_to_tell(known: Planned) -> None:
-    middle, advice, decision = known
-    links = tuple(replace(link, needs=()) for link in middle.sortie.links)
-    bare = replace(middle.sortie, links=links, triggers=(), parts=())
-    assert failures(replace(middle, sortie=bare), advice, decision, 140) is None
+    plain, chances, decision = known
+    links = tuple(replace(link, needs=()) for link in plain.sortie.links)
+    bare = replace(plain.sortie, links=links, triggers=(), parts=())
+    assert failures(replace(plain, sortie=bare), chances, decision, 140) is None
     assert part_failures(bare) == ()
 
 

@@ -7,15 +7,15 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.fall import StoryKind
 from farglide.flightfile.flightfile import FlightFile
-from farglide.outlook.outlook import Unsteered
+from farglide.outlook.faults import Unsteered
 from farglide.plan.faults.unsteered import door_life_s, seconds_left, unsteered
-from farglide.plan.home.glides import middle_stage
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
 RELEASE_S = 76 * 60.0
@@ -27,25 +27,25 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
-def stage(sortie: Sortie, demo_sounding: Sounding) -> Stage:
-    asked = Asked(n_draws=100, clock_s=60.0, prices_mps=(8.0,), slab=5)
-    return set_stage(sortie, demo_sounding, asked)
+def ensemble(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    asked = Grain(n_draws=100, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    return drawn_ensemble(sortie, demo_sounding, asked)
 
 
 @pytest.fixture(scope="module")
-def middle(stage: Stage, demo_sounding: Sounding) -> Stage:
-    fine = replace(stage, asked=replace(stage.asked, clock_s=10.0))
-    return middle_stage(fine, demo_sounding)
+def plain(ensemble: Ensemble, demo_sounding: Sounding) -> Ensemble:
+    fine = replace(ensemble, grain=replace(ensemble.grain, clock_s=10.0))
+    return with_plain(fine).plain
 
 
 @pytest.fixture(scope="module")
-def told(stage: Stage) -> dict[str, Unsteered]:
-    return {one.what: one for one in unsteered(stage, round(RELEASE_S / 60.0))}
+def told(ensemble: Ensemble) -> dict[str, Unsteered]:
+    return {one.what: one for one in unsteered(ensemble, round(RELEASE_S / 60.0))}
 
 
-def with_area(stage: Stage, area_m2: float) -> Stage:
-    train = replace(stage.sortie.train, remains_drag_area_m2=Known(value=area_m2))
-    return replace(stage, sortie=replace(stage.sortie, train=train))
+def with_area(ensemble: Ensemble, area_m2: float) -> Ensemble:
+    train = replace(ensemble.sortie.train, remains_drag_area_m2=Known(value=area_m2))
+    return replace(ensemble, sortie=replace(ensemble.sortie, train=train))
 
 
 # --- after a burst -------------------------------------------------------------------------------
@@ -57,10 +57,10 @@ def with_area(stage: Stage, area_m2: float) -> Stage:
     [(0.12, 116.0, None), (0.2, 146.0, 260.0), (0.3, 180.0, None)],
 )
 def test_seconds_left_after_a_burst_on_high(
-    middle: Stage, area_m2: float, home_s: float, tansy_s: float | None
+    plain: Ensemble, area_m2: float, home_s: float, tansy_s: float | None
 ) -> None:
-    moment = int(np.nanargmin(np.abs(middle.tracks.amsl_m[0] - 27_475.0)))
-    found = {s.field: s for s in seconds_left(with_area(middle, area_m2), moment)}
+    moment = int(np.nanargmin(np.abs(plain.climbs.tracks.amsl_m[0] - 27_475.0)))
+    found = {s.field: s for s in seconds_left(with_area(plain, area_m2), moment)}
     home = found["Harrowend strip"]
     assert home.burst_amsl_m == pytest.approx(27_475.0, abs=100.0)
     assert home.seconds_s == pytest.approx(home_s, rel=0.15)
@@ -68,9 +68,9 @@ def test_seconds_left_after_a_burst_on_high(
         assert found["Tansy Lea"].seconds_s == pytest.approx(tansy_s, rel=0.15)
 
 
-def test_heavier_drag_leaves_more_time_and_nearer_fields_stay_longer(middle: Stage) -> None:
-    moment = round(80 * 60.0 / middle.tracks.step_s)
-    lists = [seconds_left(with_area(middle, area), moment) for area in (0.1, 0.2, 0.4)]
+def test_heavier_drag_leaves_more_time_and_nearer_fields_stay_longer(plain: Ensemble) -> None:
+    moment = round(80 * 60.0 / plain.climbs.tracks.step_s)
+    lists = [seconds_left(with_area(plain, area), moment) for area in (0.1, 0.2, 0.4)]
     for less, more in pairwise(lists):
         for a, b in zip(less, more, strict=True):
             assert a.field == b.field
@@ -79,15 +79,15 @@ def test_heavier_drag_leaves_more_time_and_nearer_fields_stay_longer(middle: Sta
     assert [s.seconds_s for s in lists[1][:3]] == sorted(s.seconds_s for s in lists[1][:3])
 
 
-def test_a_field_out_of_reach_at_the_burst_is_not_told(middle: Stage) -> None:
+def test_a_field_out_of_reach_at_the_burst_is_not_told(plain: Ensemble) -> None:
     # home is shut from T+28.5 to T+62.5
-    moment = round(45 * 60.0 / middle.tracks.step_s)
-    assert "Harrowend strip" not in {s.field for s in seconds_left(middle, moment)}
+    moment = round(45 * 60.0 / plain.climbs.tracks.step_s)
+    assert "Harrowend strip" not in {s.field for s in seconds_left(plain, moment)}
 
 
-def test_seconds_are_counted_in_steps_of_two(middle: Stage) -> None:
-    moment = round(70 * 60.0 / middle.tracks.step_s)
-    (home,) = (s for s in seconds_left(middle, moment) if s.field == "Harrowend strip")
+def test_seconds_are_counted_in_steps_of_two(plain: Ensemble) -> None:
+    moment = round(70 * 60.0 / plain.climbs.tracks.step_s)
+    (home,) = (s for s in seconds_left(plain, moment) if s.field == "Harrowend strip")
     assert 10.0 < home.seconds_s < 400.0
     assert home.seconds_s % 2.0 == 0.0
 
@@ -116,8 +116,8 @@ def test_the_faster_it_sinks_the_less_it_drifts(told: dict[str, Unsteered]) -> N
     assert [w.drift_m / 1e3 for w in ways] == pytest.approx([131.0, 41.0, 17.0], rel=0.12)
 
 
-def test_times_and_places_fit_together(stage: Stage, told: dict[str, Unsteered]) -> None:
-    launch = stage.sortie.launch
+def test_times_and_places_fit_together(ensemble: Ensemble, told: dict[str, Unsteered]) -> None:
+    launch = ensemble.sortie.launch
     for one in told.values():
         assert one.down_after_launch_s.p10 <= one.down_after_launch_s.p50
         assert one.down_after_launch_s.p50 <= one.down_after_launch_s.p90
@@ -131,30 +131,34 @@ def test_times_and_places_fit_together(stage: Stage, told: dict[str, Unsteered])
 
 
 def test_the_freed_balloon_climbs_faster_and_bursts_as_high(
-    stage: Stage, told: dict[str, Unsteered]
+    ensemble: Ensemble, told: dict[str, Unsteered]
 ) -> None:
     freed = told["freed balloon and line, after its own burst"]
     # it bursts where it displaces the same volume: the height is that of the burst with the glider
-    assert freed.from_amsl_m == pytest.approx(float(np.nanmedian(stage.burst.amsl_m)), abs=400.0)
-    assert RELEASE_S < freed.from_after_launch_s < np.nanmedian(stage.burst.after_launch_s)
+    assert freed.from_amsl_m == pytest.approx(
+        float(np.nanmedian(ensemble.climbs.burst.amsl_m)), abs=400.0
+    )
+    assert (
+        RELEASE_S < freed.from_after_launch_s < np.nanmedian(ensemble.climbs.burst.after_launch_s)
+    )
     tangled = told["all tangled after a burst"]
     assert tangled.from_after_launch_s == pytest.approx(
-        float(np.median(stage.burst.after_launch_s)), abs=1.0
+        float(np.median(ensemble.climbs.burst.after_launch_s)), abs=1.0
     )
     # without the glider it weighs less on the same drag area, and so sinks for longer
     slower = freed.down_after_launch_s.p50 - freed.from_after_launch_s
     assert slower > tangled.down_after_launch_s.p50 - tangled.from_after_launch_s
 
 
-def test_only_what_is_known_is_told(stage: Stage) -> None:
+def test_only_what_is_known_is_told(ensemble: Ensemble) -> None:
     glider = replace(
-        stage.sortie.glider,
+        ensemble.sortie.glider,
         hands_off_sink_eas_mps=None,
         spiral_sink_eas_mps=None,
         spin_sink_eas_mps=None,
     )
-    train = replace(stage.sortie.train, canopy_m=0.6)
-    other = replace(stage, sortie=replace(stage.sortie, glider=glider, train=train))
+    train = replace(ensemble.sortie.train, canopy_m=0.6)
+    other = replace(ensemble, sortie=replace(ensemble.sortie, glider=glider, train=train))
     found = {one.what: one for one in unsteered(other, 76)}
     assert set(found) == {
         "freed balloon and line, after its own burst",
@@ -180,33 +184,34 @@ def test_only_what_is_known_is_told(stage: Stage) -> None:
     ],
 )
 def test_door_life_by_story(
-    low_middle: Stage,
+    low_plain: Ensemble,
     kind: StoryKind,
     home_min: float,
     tansy_min: float,
     home_with_packs_min: float,
 ) -> None:
-    moment = round(RELEASE_S / low_middle.tracks.step_s)
-    endless = replace(low_middle, haste=low_middle.haste._replace(end_s=np.full(1, 1e9)))
+    moment = round(RELEASE_S / low_plain.climbs.tracks.step_s)
+    never = low_plain.reach.haste._replace(end_s=np.full(1, 1e9))
+    endless = replace(low_plain, reach=replace(low_plain.reach, haste=never))
     by_height = [door_life_s(endless, moment, field, kind) for field in (0, 1)]
     assert [s / 60.0 for s in by_height if s] == pytest.approx([home_min, tansy_min], abs=0.2)
-    in_time = door_life_s(low_middle, moment, 0, kind)
+    in_time = door_life_s(low_plain, moment, 0, kind)
     assert in_time is not None
     assert in_time / 60.0 == pytest.approx(home_with_packs_min, abs=0.3)
 
 
 @pytest.fixture(scope="module")
-def low_middle(sortie: Sortie, demo_sounding: Sounding) -> Stage:
+def low_plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    return middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    return with_plain(drawn_ensemble(low, demo_sounding, asked)).plain
 
 
-def test_no_door_life_without_a_hands_off_flight(middle: Stage) -> None:
-    glider = replace(middle.sortie.glider, hands_off_sink_eas_mps=None)
-    other = replace(middle, sortie=replace(middle.sortie, glider=glider))
+def test_no_door_life_without_a_hands_off_flight(plain: Ensemble) -> None:
+    glider = replace(plain.sortie.glider, hands_off_sink_eas_mps=None)
+    other = replace(plain, sortie=replace(plain.sortie, glider=glider))
     assert door_life_s(other, 400, 0) is None
     assert door_life_s(other, 400, 0, StoryKind.SPIN) is not None
     # at 8 to 20 km home is shut from the first
-    shut = round(45.0 * 60.0 / middle.tracks.step_s)
-    assert door_life_s(middle, shut, 0) == 0.0
+    shut = round(45.0 * 60.0 / plain.climbs.tracks.step_s)
+    assert door_life_s(plain, shut, 0) == 0.0

@@ -7,15 +7,15 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
-from farglide.plan.home.glides import middle_stage
 from farglide.plan.home.homeward import homeward, spare_m
 from farglide.plan.places.contours import contour
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Passage, aim
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
@@ -28,35 +28,35 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
-def middle(sortie: Sortie, demo_sounding: Sounding) -> Stage:
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    return middle_stage(set_stage(sortie, demo_sounding, asked), demo_sounding)
+def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    return with_plain(drawn_ensemble(sortie, demo_sounding, asked)).plain
 
 
-def at_min(stage: Stage, minutes: float) -> int:
-    return round(60.0 * minutes / stage.tracks.step_s)
+def at_min(ensemble: Ensemble, minutes: float) -> int:
+    return round(60.0 * minutes / ensemble.climbs.tracks.step_s)
 
 
-def miss_m(stage: Stage, path: Passage, field: int) -> float:
-    goal = (float(stage.goals.north_rad[field]), float(stage.goals.east_rad[field]))
+def miss_m(ensemble: Ensemble, path: Passage, field: int) -> float:
+    goal = (float(ensemble.goals.north_rad[field]), float(ensemble.goals.east_rad[field]))
     end = (float(path.north_rad[-1]), float(path.east_rad[-1]))
-    return float(np.hypot(*apart_m(stage.scene.frame, end, goal)))
+    return float(np.hypot(*apart_m(ensemble.air.scene.frame, end, goal)))
 
 
 @pytest.mark.parametrize("minutes", [10.0, 66.0, 72.0, 76.0, 82.0])
 @pytest.mark.parametrize("field", [HOME, TANSY, BRACKMOOR, CORRAND])
 def test_both_flights_end_at_the_field_when_they_say(
-    middle: Stage, field: int, minutes: float
+    plain: Ensemble, field: int, minutes: float
 ) -> None:
-    found = homeward(middle, at_min(middle, minutes), field)
+    found = homeward(plain, at_min(plain, minutes), field)
     if found is None:  # at T+10 the far fields are still ahead
         assert minutes < 20.0
-        assert np.isnan(spare_m(middle, at_min(middle, minutes), field))
+        assert np.isnan(spare_m(plain, at_min(plain, minutes), field))
         return
     quick, flat = found.quickest, found.flattest
-    assert miss_m(middle, quick, field) < 1000.0
-    assert miss_m(middle, flat, field) < 1000.0
-    ground = float(middle.goals.ground_amsl_m[field])
+    assert miss_m(plain, quick, field) < 1000.0
+    assert miss_m(plain, flat, field) < 1000.0
+    ground = float(plain.goals.ground_amsl_m[field])
     assert quick.amsl_m[-1] == pytest.approx(ground + 300.0)
     assert flat.amsl_m[-1] == pytest.approx(ground + found.spare_m)
     assert found.over_field_s == pytest.approx(float(quick.after_s[-1]), abs=10.0)
@@ -68,16 +68,16 @@ def test_both_flights_end_at_the_field_when_they_say(
     for path in (quick, flat):
         assert (np.diff(path.after_s) > 0.0).all()
         assert (np.diff(path.amsl_m) < 0.0).all()
-        assert path.eas_mps.max() <= middle.limits.top_eas_mps + 1e-9
+        assert path.eas_mps.max() <= plain.craft.limits.top_eas_mps + 1e-9
 
 
 def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Sounding) -> None:
     # computed once by an independent script in simplified laws: released at T+76 the most spare
     # height, 15.9 km, is over home at T+102.4; docs/why/0004-compared.rst tells what the laws do
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5, slowing=False)
-    middle = middle_stage(set_stage(low, demo_sounding, asked), demo_sounding)
-    found = homeward(middle, at_min(middle, 76.0), HOME)
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5, slowing=False)
+    plain = with_plain(drawn_ensemble(low, demo_sounding, asked)).plain
+    found = homeward(plain, at_min(plain, 76.0), HOME)
     assert found is not None
     assert found.spare_m / 1e3 == pytest.approx(15.9, rel=0.02)
     assert found.flattest_over_s / 60.0 == pytest.approx(102.4, abs=1.0)
@@ -86,12 +86,12 @@ def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Soundi
 @pytest.mark.parametrize("minutes", [66.0, 72.0, 76.0, 80.0])
 @pytest.mark.parametrize("spirals", [True, False])
 def test_the_flight_in_time_leaves_all_the_height_the_packs_allow(
-    middle: Stage, sortie: Sortie, minutes: float, spirals: bool
+    plain: Ensemble, sortie: Sortie, minutes: float, spirals: bool
 ) -> None:
     glider = sortie.glider if spirals else replace(sortie.glider, spiral_sink_eas_mps=None)
-    stage = replace(middle, sortie=replace(sortie, glider=glider))
-    moment, end_s = at_min(stage, minutes), float(stage.haste.end_s[0])
-    found = homeward(stage, moment, HOME)
+    ensemble = replace(plain, sortie=replace(sortie, glider=glider))
+    moment, end_s = at_min(ensemble, minutes), float(ensemble.reach.haste.end_s[0])
+    found = homeward(ensemble, moment, HOME)
     assert found is not None
     ends_s = found.spiral_down_s if spirals else found.flattest_down_s
     assert ends_s is not None
@@ -101,46 +101,48 @@ def test_the_flight_in_time_leaves_all_the_height_the_packs_allow(
     assert timely.firm_spiral is spirals
     # it ends at the end of the packs, neither later nor much earlier, and at the field
     assert end_s - 90.0 < timely.down_s <= end_s
-    assert miss_m(stage, timely.passage, HOME) < 1000.0
+    assert miss_m(ensemble, timely.passage, HOME) < 1000.0
     assert 300.0 <= timely.spare_m < found.spare_m
     assert timely.over_field_s < timely.down_s
     # more time allows more height
-    longer = replace(stage, haste=stage.haste._replace(end_s=stage.haste.end_s + 600.0))
+    haste = ensemble.reach.haste._replace(end_s=ensemble.reach.haste.end_s + 600.0)
+    longer = replace(ensemble, reach=replace(ensemble.reach, haste=haste))
     later = homeward(longer, moment, HOME)
     assert later is not None
     most_m = found.spare_m if later.timely is None else later.timely.spare_m
     assert most_m > timely.spare_m + 0.5 * min(found.spare_m - timely.spare_m, 500.0)
 
 
-def test_there_is_no_flight_in_time_where_none_is_needed_or_none_exists(middle: Stage) -> None:
-    moment = at_min(middle, 76.0)
-    found = homeward(middle, moment, HOME)
+def test_there_is_no_flight_in_time_where_none_is_needed_or_none_exists(plain: Ensemble) -> None:
+    moment = at_min(plain, 76.0)
+    found = homeward(plain, moment, HOME)
     assert found is not None
     for end_s in (found.flattest_down_s + 60.0, found.over_field_s - 60.0):
-        ends = np.full_like(middle.haste.end_s, end_s)
-        other = homeward(replace(middle, haste=middle.haste._replace(end_s=ends)), moment, HOME)
+        haste = plain.reach.haste._replace(end_s=np.full_like(plain.reach.haste.end_s, end_s))
+        ending = replace(plain, reach=replace(plain.reach, haste=haste))
+        other = homeward(ending, moment, HOME)
         assert other is not None
         assert other.timely is None
 
 
-def test_out_of_reach_there_is_no_flight(middle: Stage) -> None:
+def test_out_of_reach_there_is_no_flight(plain: Ensemble) -> None:
     # home is shut from T+28.5 to T+62.5
-    assert homeward(middle, at_min(middle, SHUT_MIN), HOME) is None
-    assert np.isnan(spare_m(middle, at_min(middle, SHUT_MIN), HOME))
-    last = int(np.nonzero(np.isnan(middle.tracks.amsl_m[0]))[0][0])
-    assert homeward(middle, last, HOME) is None
+    assert homeward(plain, at_min(plain, SHUT_MIN), HOME) is None
+    assert np.isnan(spare_m(plain, at_min(plain, SHUT_MIN), HOME))
+    last = int(np.nonzero(np.isnan(plain.climbs.tracks.amsl_m[0]))[0][0])
+    assert homeward(plain, last, HOME) is None
 
 
-def test_a_spiral_is_told_only_where_it_was_timed(middle: Stage, sortie: Sortie) -> None:
-    moment = at_min(middle, 76.0)
+def test_a_spiral_is_told_only_where_it_was_timed(plain: Ensemble, sortie: Sortie) -> None:
+    moment = at_min(plain, 76.0)
     untimed = replace(sortie, glider=replace(sortie.glider, spiral_sink_eas_mps=None))
-    found = homeward(replace(middle, sortie=untimed), moment, HOME)
+    found = homeward(replace(plain, sortie=untimed), moment, HOME)
     assert found is not None
     assert found.spiral_down_s is None
     slow, fast = (
         homeward(
             replace(
-                middle,
+                plain,
                 sortie=replace(
                     sortie,
                     glider=replace(sortie.glider, spiral_sink_eas_mps=Known(value=sink)),
@@ -162,16 +164,16 @@ def test_a_spiral_is_told_only_where_it_was_timed(middle: Stage, sortie: Sortie)
 @pytest.mark.parametrize("amsl_m", [6_000.0, 12_000.0, 20_000.0, 26_000.0])
 @pytest.mark.parametrize("field", [HOME, CORRAND])
 def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
-    middle: Stage, field: int, amsl_m: float
+    plain: Ensemble, field: int, amsl_m: float
 ) -> None:
-    line = contour(middle, field, amsl_m)
+    line = contour(plain, field, amsl_m)
     if line is None:  # no place at all from where it could be held
         assert amsl_m < 10_000.0
         return
-    assert line.field == middle.sortie.fields[field].name
+    assert line.field == plain.sortie.fields[field].name
     assert line.amsl_m == amsl_m
-    frame = middle.scene.frame
-    goal = (float(middle.goals.north_rad[field]), float(middle.goals.east_rad[field]))
+    frame = plain.air.scene.frame
+    goal = (float(plain.goals.north_rad[field]), float(plain.goals.east_rad[field]))
     centre_east = np.mean([east for east, _ in line.points])
     centre_north = np.mean([north for _, north in line.points])
     margins = []
@@ -185,11 +187,11 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
             )
             at = (0, amsl_m, north_rad, east_m / parallel_m)
             z, north, east, _ = begin_glide(
-                middle.scene, middle.drawn.swarm, middle.losses, middle.haste, at
+                plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, at
             )
             offset = apart_m(frame, (north, east), goal)
-            heights = (float(z), float(middle.goals.arrival_amsl_m[field]))
-            margins.append(aim(middle.ways.free, heights, offset)[0])
+            heights = (float(z), float(plain.goals.arrival_amsl_m[field]))
+            margins.append(aim(plain.reach.ways.free, heights, offset)[0])
     inside, edge, outside = np.array(margins).reshape(3, -1)
     size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
     assert (inside > 0.0).all()
@@ -197,12 +199,12 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
     assert (outside < 0.0).all()
 
 
-def test_a_contour_grows_with_the_height_and_ends_below_the_arrival(middle: Stage) -> None:
+def test_a_contour_grows_with_the_height_and_ends_below_the_arrival(plain: Ensemble) -> None:
     areas = []
     for amsl_m in (12_000.0, 20_000.0, 26_000.0):
-        line = contour(middle, HOME, amsl_m)
+        line = contour(plain, HOME, amsl_m)
         assert line is not None
         east, north = np.array(line.points).T
         areas.append(0.5 * abs(np.sum(east * np.roll(north, -1) - north * np.roll(east, -1))))
     assert areas == sorted(areas)
-    assert contour(middle, HOME, 500.0) is None
+    assert contour(plain, HOME, 500.0) is None

@@ -5,16 +5,16 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.stage import set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import drawn_ensemble
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.links import Heard, HeardLink, HeardPoint, LinksOutlook
 from farglide.outlook.neighbours import Neighbours
 from farglide.plan.hear import hear
-from farglide.plan.home.glides import middle_stage
 from farglide.plan.home.homeward import homeward
-from farglide.plan.links.hearing import heard_links, planned_way
+from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.present.say.aim import main_link, stand_of
@@ -22,22 +22,24 @@ from farglide.present.say.hearing import hearing_lines
 from farglide.radio.link import reach_m
 from farglide.rig.links import gear_of, link_of
 from farglide.rig.listening import listening_of
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
 HOME, KNAP, GAP = range(3)
-ASKED = Asked(n_draws=100)
+ASKED = Grain(n_draws=100)
 
 
 @pytest.fixture(scope="module")
 def links(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[HeardLink, ...]:
     """Return the links of a release at T+76, the climb begun at sea level as the numbers do."""
     sortie = replace(demo_flight.sortie, launch=replace(demo_flight.sortie.launch, amsl_m=0.0))
-    asked = Asked(n_draws=50, prices_mps=(8.0,), slab=5)
-    stage = replace(set_stage(sortie, demo_sounding, asked), listening=listening_of(sortie, None))
-    middle = middle_stage(stage, demo_sounding)
-    moment = round(76.0 * 60.0 / middle.tracks.step_s)
-    return heard_links(planned_way(stage, middle, moment, homeward(middle, moment, 0)))
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    ensemble = replace(
+        drawn_ensemble(sortie, demo_sounding, asked), ears=listening_of(sortie, None)
+    )
+    plain = with_plain(ensemble).plain
+    moment = round(76.0 * 60.0 / plain.climbs.tracks.step_s)
+    return heard_links(planned_path(ensemble, plain, moment, homeward(plain, moment, 0)))
 
 
 def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:

@@ -12,17 +12,18 @@ from numpy.typing import NDArray
 from farglide.air.column import Sounding
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.outline import Outline, contains
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import Case, with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay, Needed, Station
-from farglide.plan.home.glides import fitted, middle_stage
+from farglide.plan.home.glides import fitted
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.needed_heights import _stretches_m, needed_heights, reach_ratio
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Way, aim
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
@@ -36,13 +37,18 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
-def stage(sortie: Sortie, demo_sounding: Sounding) -> Stage:
-    return set_stage(sortie, demo_sounding, Asked(n_draws=200))
+def ensemble(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    return drawn_ensemble(sortie, demo_sounding, Grain(n_draws=200))
 
 
 @pytest.fixture(scope="module")
-def middle(stage: Stage, demo_sounding: Sounding) -> Stage:
-    return middle_stage(stage, demo_sounding)
+def case(ensemble: Ensemble) -> Case:
+    return with_plain(ensemble)
+
+
+@pytest.fixture(scope="module")
+def plain(case: Case) -> Ensemble:
+    return case.plain
 
 
 def place(x_km: float, y_km: float) -> Place:
@@ -55,9 +61,9 @@ def at_of(station: Station) -> Place:
 
 
 @pytest.fixture(scope="module")
-def ways(stage: Stage, middle: Stage) -> dict[str, BarrierWay]:
+def ways(case: Case) -> dict[str, BarrierWay]:
     """Return the ways home from the release of the scenario, 76 minutes up, by their end."""
-    found = barrier_ways(stage, middle, ("the release", place(43.2, -36.6)))
+    found = barrier_ways(case, ("the release", place(43.2, -36.6)))
     return {way.ahead: way for way in found}
 
 
@@ -71,10 +77,10 @@ def ways(stage: Stage, middle: Stage) -> dict[str, BarrierWay]:
     ],
 )
 def test_error_free_heights_meet_independent_figures(
-    stage: Stage, middle: Stage, at_km: tuple[float, float], field: int, wanted_m: float
+    case: Case, at_km: tuple[float, float], field: int, wanted_m: float
 ) -> None:
     """Figures of a small independent program on a sphere: 2 % or 100 m, whichever is more."""
-    found = needed_heights(stage, middle, place(*at_km))[field]
+    found = needed_heights(case, place(*at_km))[field]
     assert found.error_free_amsl_m == pytest.approx(wanted_m, abs=max(100.0, 0.02 * wanted_m))
     assert found.amsl_m > found.error_free_amsl_m  # doubt costs height
 
@@ -139,52 +145,52 @@ def twin_margin_m(offset_m: tuple[float, float], arrival_m: float, from_m: float
 @pytest.mark.parametrize("at_km", [FAR_EDGE_KM, MIDWAY_KM, (35.0, -30.0)])
 @pytest.mark.parametrize("field", [HOME, TANSY, BRACKMOOR])
 def test_error_free_heights_are_those_of_a_slow_twin(
-    stage: Stage, middle: Stage, at_km: tuple[float, float], field: int
+    case: Case, plain: Ensemble, at_km: tuple[float, float], field: int
 ) -> None:
     """In metres of way, for in the jet a glider makes only 300 m of it in a kilometre of height."""
-    here, goals = place(*at_km), middle.goals
-    launch = middle.sortie.launch
+    here, goals = place(*at_km), plain.goals
+    launch = plain.sortie.launch
     begin = (
         float(np.radians(here.lat_deg - launch.lat_deg)),
         float(np.radians(here.lon_deg - launch.lon_deg)),
     )
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset_m = apart_m(middle.scene.frame, begin, goal)
-    found_m = needed_heights(stage, middle, here)[field].error_free_amsl_m
+    offset_m = apart_m(plain.air.scene.frame, begin, goal)
+    found_m = needed_heights(case, here)[field].error_free_amsl_m
     margin_m = twin_margin_m(offset_m, float(goals.arrival_amsl_m[field]), found_m)
     # Heights are asked every 25 m, which is up to 170 m of way above the jet.
     assert -100.0 < margin_m < 200.0
 
 
 def test_a_glider_begun_at_the_height_arrives_and_a_lower_one_does_not(
-    stage: Stage, middle: Stage
+    case: Case, plain: Ensemble
 ) -> None:
     """Fly both, layer by layer, along the edge of the reach."""
-    here, goals = place(*FAR_EDGE_KM), middle.goals
-    needed_m = needed_heights(stage, middle, here)[TANSY].error_free_amsl_m
+    here, goals = place(*FAR_EDGE_KM), plain.goals
+    needed_m = needed_heights(case, here)[TANSY].error_free_amsl_m
     begin = (float(np.radians(here.lat_deg + 46.5)), float(np.radians(here.lon_deg - 108.0)))
     goal = (float(goals.north_rad[TANSY]), float(goals.east_rad[TANSY]))
     arrival_m = float(goals.arrival_amsl_m[TANSY])
     missed = []
     for height_m in (needed_m, needed_m - 1000.0):
-        offset_m = apart_m(middle.scene.frame, begin, goal)
-        _, east, north = aim(middle.ways.free, (height_m, arrival_m), offset_m)
+        offset_m = apart_m(plain.air.scene.frame, begin, goal)
+        _, east, north = aim(plain.reach.ways.free, (height_m, arrival_m), offset_m)
         way = Way(east, north, 0.0)
-        flown = fitted(middle, way, ((height_m, *begin, 0.0), arrival_m), goal)
+        flown = fitted(plain, way, ((height_m, *begin, 0.0), arrival_m), goal)
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        missed.append(float(np.hypot(*apart_m(middle.scene.frame, end, goal))))
+        missed.append(float(np.hypot(*apart_m(plain.air.scene.frame, end, goal))))
     assert missed[0] < 300.0
     assert missed[1] > 1000.0
 
 
 def test_the_odds_at_the_height_are_those_wanted_and_below_it_less(
-    stage: Stage, middle: Stage
+    case: Case, ensemble: Ensemble
 ) -> None:
     here = place(*FAR_EDGE_KM)
-    needed_m = needed_heights(stage, middle, here)[TANSY].amsl_m
+    needed_m = needed_heights(case, here)[TANSY].amsl_m
     north, east = np.radians(here.lat_deg + 46.5), np.radians(here.lon_deg - 108.0)
     heights = np.array([needed_m - 50.0, needed_m])
-    share = reach_ratio(stage, (heights, np.full(2, north), np.full(2, east)))[:, TANSY]
+    share = reach_ratio(ensemble, (heights, np.full(2, north), np.full(2, east)))[:, TANSY]
     assert share[0] < 0.9 <= share[1]
 
 
@@ -212,29 +218,29 @@ def test_the_ways_home_over_the_wood(ways: dict[str, BarrierWay], sortie: Sortie
 
 
 def test_the_time_to_decide_ends_where_the_field_behind_shuts(
-    ways: dict[str, BarrierWay], stage: Stage, middle: Stage, sortie: Sortie
+    ways: dict[str, BarrierWay], ensemble: Ensemble, plain: Ensemble, sortie: Sortie
 ) -> None:
     """Begun higher, for home, Brackmoor stays open for longer than begun for Tansy Lea."""
     near, far = ways["Tansy Lea"], ways["Harrowend strip"]
     assert 60.0 < near.decision_s < far.decision_s < 3600.0
     alone = replace(sortie, fields=sortie.fields[:2])
     shorter = replace(
-        stage,
+        ensemble,
         sortie=alone,
-        goals=stage.goals._replace(**{k: v[:2] for k, v in stage.goals._asdict().items()}),
+        goals=ensemble.goals._replace(**{k: v[:2] for k, v in ensemble.goals._asdict().items()}),
     )
-    lone = replace(middle, sortie=alone, goals=shorter.goals)
-    for way in barrier_ways(shorter, lone, ("the release", place(43.2, -36.6))):
+    lone = replace(plain, sortie=alone, goals=shorter.goals)
+    for way in barrier_ways(Case(drawn=shorter, plain=lone), ("the release", place(43.2, -36.6))):
         assert way.behind == ""
         assert way.stations[0].behind is None
         assert math.isnan(way.decision_s)
 
 
-def test_from_a_field_on_the_near_side(stage: Stage, middle: Stage, sortie: Sortie) -> None:
+def test_from_a_field_on_the_near_side(case: Case, sortie: Sortie) -> None:
     """From Brackmoor itself the nearest to turn back to is Brackmoor."""
     field = sortie.fields[BRACKMOOR]
     here = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=0.0)
-    found = barrier_ways(stage, middle, (field.name, here))
+    found = barrier_ways(case, (field.name, here))
     assert [way.ahead for way in found] == ["Harrowend strip", "Tansy Lea"]
     assert {way.behind for way in found} == {"Brackmoor"}
     for way in found:
@@ -242,24 +248,24 @@ def test_from_a_field_on_the_near_side(stage: Stage, middle: Stage, sortie: Sort
         assert way.stations[2].beyond_edge_m > 5000.0
 
 
-def test_from_inside_the_wood_the_edge_is_met_at_once(stage: Stage, middle: Stage) -> None:
-    found = barrier_ways(stage, middle, ("the burst", place(*MIDWAY_KM)))
-    assert {way.ahead for way in found} == {one.name for one in stage.sortie.fields}
+def test_from_inside_the_wood_the_edge_is_met_at_once(case: Case, ensemble: Ensemble) -> None:
+    found = barrier_ways(case, ("the burst", place(*MIDWAY_KM)))
+    assert {way.ahead for way in found} == {one.name for one in ensemble.sortie.fields}
     for way in found:
         assert way.behind == ""
         assert geodesic(at_of(way.stations[0]), place(*MIDWAY_KM)).distance_m < 1.0
 
 
-def test_a_field_inside_a_barrier_is_not_beyond_it(stage: Stage, middle: Stage) -> None:
+def test_a_field_inside_a_barrier_is_not_beyond_it(case: Case, ensemble: Ensemble) -> None:
     box = Outline(points=((-46.62, 108.23), (-46.62, 108.26), (-46.59, 108.26), (-46.59, 108.23)))
     around = Barrier(name="Park", kind="town", outline=box)
-    inside = replace(stage, sortie=replace(stage.sortie, barriers=(around,)))
-    found = barrier_ways(inside, middle, ("the release", place(43.2, -36.6)))
+    inside = replace(ensemble, sortie=replace(ensemble.sortie, barriers=(around,)))
+    found = barrier_ways(replace(case, drawn=inside), ("the release", place(43.2, -36.6)))
     assert "Tansy Lea" not in {way.ahead for way in found}
 
 
 def test_over_the_180th_meridian_heights_are_the_same(
-    sortie: Sortie, demo_sounding: Sounding, middle: Stage
+    sortie: Sortie, demo_sounding: Sounding, plain: Ensemble
 ) -> None:
     """The demo moved east so that the wood lies across the meridian; without errors, all alike."""
     turn_deg = 71.7
@@ -275,11 +281,11 @@ def test_over_the_180th_meridian_heights_are_the_same(
         fields=tuple(replace(one, lon_deg=moved(one.lon_deg)) for one in sortie.fields),
         barriers=(replace(wood, outline=Outline(points=points)),),
     )
-    stage = middle_stage(set_stage(there, demo_sounding, Asked(n_draws=50)), demo_sounding)
+    ensemble = with_plain(drawn_ensemble(there, demo_sounding, Grain(n_draws=50))).plain
     here = place(43.2, -36.6)
     east = Place(lat_deg=here.lat_deg, lon_deg=moved(here.lon_deg), amsl_m=0.0)
-    found = barrier_ways(stage, stage, ("the release", east))
-    wanted = barrier_ways(middle, middle, ("the release", here))
+    found = barrier_ways(Case(drawn=ensemble, plain=ensemble), ("the release", east))
+    wanted = barrier_ways(Case(drawn=plain, plain=plain), ("the release", here))
     assert [way.ahead for way in found] == [way.ahead for way in wanted]
     for way, other in zip(found, wanted, strict=True):
         for one, two in zip(way.stations, other.stations, strict=True):
@@ -287,13 +293,13 @@ def test_over_the_180th_meridian_heights_are_the_same(
             assert one.beyond_edge_m == pytest.approx(two.beyond_edge_m, abs=1.0)
 
 
-def test_nothing_is_asked_without_barriers(stage: Stage, middle: Stage) -> None:
-    bare = replace(stage, sortie=replace(stage.sortie, barriers=()))
-    assert barrier_ways(bare, middle, ("the release", place(43.2, -36.6))) == ()
+def test_nothing_is_asked_without_barriers(case: Case, ensemble: Ensemble) -> None:
+    bare = replace(ensemble, sortie=replace(ensemble.sortie, barriers=()))
+    assert barrier_ways(replace(case, drawn=bare), ("the release", place(43.2, -36.6))) == ()
 
 
-def test_a_field_never_open_has_no_height(stage: Stage, middle: Stage) -> None:
-    found = needed_heights(stage, middle, place(900.0, 0.0))[HOME]
+def test_a_field_never_open_has_no_height(case: Case) -> None:
+    found = needed_heights(case, place(900.0, 0.0))[HOME]
     assert math.isnan(found.amsl_m)
     assert math.isnan(found.error_free_amsl_m)
     assert found.open_amsl_m == found.shut_amsl_m == ()
@@ -304,9 +310,8 @@ def test_a_jet_faster_than_the_glider_shuts_a_field_in_between(
 ) -> None:
     """At 14 m/s EAS, 24 at 10 km, the jet of 36 m/s carries it off: open below and far above."""
     slow = replace(sortie, glider=replace(sortie.glider, top_eas_mps=14.0))
-    stage = set_stage(slow, demo_sounding, Asked(n_draws=50))
-    middle = middle_stage(stage, demo_sounding)
-    found = needed_heights(stage, middle, place(20.0, -13.0))[TANSY]
+    ensemble = drawn_ensemble(slow, demo_sounding, Grain(n_draws=50))
+    found = needed_heights(with_plain(ensemble), place(20.0, -13.0))[TANSY]
     assert len(found.open_amsl_m) == 2
     (low_m, shut_m), (again_m, top_m) = found.open_amsl_m
     assert found.shut_amsl_m == ((shut_m, again_m),)

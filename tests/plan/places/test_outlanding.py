@@ -11,18 +11,18 @@ from farglide.atlas.cells import BESIDE_ROAD_M, CLEAR_OF_BARRIER_M, STEEPEST_DEG
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
 from farglide.atlas.terrain import Terrain
-from farglide.chances.advise import advise
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.chances import chances_of_climb
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.trial import moments_of
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.places import Outlandings
-from farglide.plan.home.glides import middle_stage
 from farglide.plan.places.outlanding import outlandings
-from farglide.plan.whatif import moments_of
 from farglide.rig.gear import goals_of
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 ROAD = Landmark(
@@ -39,8 +39,8 @@ def two_fields(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
-def stage(two_fields: Sortie, demo_sounding: Sounding) -> Stage:
-    return set_stage(two_fields, demo_sounding, Asked(n_draws=200))
+def ensemble(two_fields: Sortie, demo_sounding: Sounding) -> Ensemble:
+    return drawn_ensemble(two_fields, demo_sounding, Grain(n_draws=200))
 
 
 @pytest.fixture(scope="module")
@@ -51,9 +51,9 @@ def terrain(demo_flight: FlightFile) -> Terrain:
 
 
 @pytest.fixture(scope="module")
-def found(stage: Stage, terrain: Terrain, demo_sounding: Sounding) -> Outlandings:
-    middle = middle_stage(stage, demo_sounding)
-    return outlandings(stage, middle, advise(stage, moments_of(stage)), terrain)
+def found(ensemble: Ensemble, terrain: Terrain, demo_sounding: Sounding) -> Outlandings:
+    case = with_plain(ensemble, terrain)
+    return outlandings(case, chances_of_climb(ensemble, moments_of(ensemble)))
 
 
 def test_the_minute_is_the_worst_of_the_gap(found: Outlandings) -> None:
@@ -62,20 +62,24 @@ def test_the_minute_is_the_worst_of_the_gap(found: Outlandings) -> None:
     assert found.any_open_ratio < 0.5
 
 
-def test_two_places_that_can_be_reached(found: Outlandings, stage: Stage) -> None:
+def test_two_places_that_can_be_reached(found: Outlandings, ensemble: Ensemble) -> None:
     assert len(found.places) == 2
-    moment = np.array([round(found.after_launch_s / stage.tracks.step_s)])
+    moment = np.array([round(found.after_launch_s / ensemble.climbs.tracks.step_s)])
     for one in found.places:
-        assert one.open_ratio >= stage.sortie.wish.open_ratio
+        assert one.open_ratio >= ensemble.sortie.wish.open_ratio
         field = Field(name="there", lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
-        odds = advise(stage, moment, goals_of(stage.sortie, (field,))).open_ratio[0, 0]
+        odds = chances_of_climb(ensemble, moment, goals_of(ensemble.sortie, (field,))).open_ratio[
+            0, 0
+        ]
         assert odds == pytest.approx(one.open_ratio, abs=1e-9)
     a, b = (Place(lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=0.0) for p in found.places)
     assert geodesic(a, b).distance_m > 1980.0
 
 
-def test_they_lie_beside_the_road_on_open_flat_ground(found: Outlandings, stage: Stage) -> None:
-    wood = stage.sortie.barriers[0].outline
+def test_they_lie_beside_the_road_on_open_flat_ground(
+    found: Outlandings, ensemble: Ensemble
+) -> None:
+    wood = ensemble.sortie.barriers[0].outline
     best = found.places[0]
     assert BESIDE_ROAD_M[0] <= best.road_m < 500.0
     for one in found.places:
@@ -89,11 +93,10 @@ def test_they_lie_beside_the_road_on_open_flat_ground(found: Outlandings, stage:
 
 
 def test_what_is_not_known_is_told(
-    stage: Stage, demo_sounding: Sounding, found: Outlandings
+    ensemble: Ensemble, demo_sounding: Sounding, found: Outlandings
 ) -> None:
     assert (found.knows_ground, found.knows_roads, found.n_stands) == (True, True, 3)
-    middle = middle_stage(stage, demo_sounding)
-    flat = outlandings(stage, middle, advise(stage, moments_of(stage)), None)
+    flat = outlandings(with_plain(ensemble), chances_of_climb(ensemble, moments_of(ensemble)))
     assert (flat.knows_ground, flat.places, flat.n_stands) == (False, (), 0)
 
 
@@ -101,10 +104,10 @@ def test_slope_alone_without_roads_and_stands(
     two_fields: Sortie, demo_sounding: Sounding, terrain: Terrain
 ) -> None:
     bare = replace(two_fields, landmarks=(), stands=())
-    stage = set_stage(bare, demo_sounding, Asked(n_draws=50))
-    middle = middle_stage(stage, demo_sounding)
+    ensemble = drawn_ensemble(bare, demo_sounding, Grain(n_draws=50))
     # Over a coarser step of time: only the worst minute has to be among them.
-    found = outlandings(stage, middle, advise(stage, moments_of(stage)[::10]), terrain)
+    coarse = chances_of_climb(ensemble, moments_of(ensemble)[::10])
+    found = outlandings(with_plain(ensemble, terrain), coarse)
     assert (found.knows_roads, found.n_stands) == (False, 0)
     for one in found.places:
         assert one.road_m == np.inf

@@ -5,41 +5,42 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.advise import advise
+from farglide.chances.case import with_plain
+from farglide.chances.chances import chances_of_climb
 from farglide.chances.decide import decide
-from farglide.chances.stage import set_stage
+from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.trial import coarse_trial, moments_of
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import LinksOutlook
 from farglide.outlook.weaker import BlindRelease
-from farglide.plan.home.glides import middle_stage
-from farglide.plan.home.homeward import homeward
 from farglide.plan.links.carplan import links_outlook
+from farglide.plan.planned import Planned
 from farglide.plan.weak.blind import arrives_ratio, blind_release
-from farglide.plan.weak.weaker import Release
-from farglide.plan.whatif import moments_of, small, small_asked, with_chosen_field
 from farglide.rig.listening import listening_of
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
+
+
+def _links(release: Planned) -> LinksOutlook:
+    released = (release.moment, release.way_home())
+    return links_outlook(release.case, release.chances, release.decision, released)
 
 
 @pytest.fixture(scope="module")
-def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Release, LinksOutlook]:
+def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, LinksOutlook]:
     sortie = demo_flight.sortie
-    few = Asked(n_draws=200, prices_mps=(8.0,), slab=5)
-    stage = replace(set_stage(sortie, demo_sounding, few), listening=listening_of(sortie, None))
-    middle = middle_stage(stage, demo_sounding)
-    advice = advise(stage, moments_of(stage))
-    decision = decide(stage, advice)
+    few = Grain(n_draws=200, prices_mps=(8.0,), slab=5)
+    ensemble = replace(drawn_ensemble(sortie, demo_sounding, few), ears=listening_of(sortie, None))
+    case = with_plain(ensemble)
+    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    decision = decide(ensemble, chances)
     assert decision is not None
-    moment = round(decision.release_by_s / middle.tracks.step_s)
-    released = (moment, homeward(middle, moment, decision.field))
-    found = links_outlook((stage, middle), advice, decision, released, None)
-    base = small(with_chosen_field(sortie, decision), demo_sounding, small_asked(few), stage)
-    best_s = float(advice.after_launch_s[decision.best])
-    return Release((stage, middle), base, decision, best_s, moment, None), found
+    base = coarse_trial(ensemble, decision)
+    release = Planned(case=case, chances=chances, decision=decision, base=base)
+    return release, _links(release)
 
 
 @pytest.fixture(scope="module")
-def blind(asked: tuple[Release, LinksOutlook]) -> BlindRelease:
+def blind(asked: tuple[Planned, LinksOutlook]) -> BlindRelease:
     found = blind_release(*asked)
     assert found is not None
     return found
@@ -65,7 +66,7 @@ def test_the_command_reaches_farther_than_the_picture(blind: BlindRelease) -> No
 
 
 def test_the_steps_lead_up_to_the_release(
-    asked: tuple[Release, LinksOutlook], blind: BlindRelease
+    asked: tuple[Planned, LinksOutlook], blind: BlindRelease
 ) -> None:
     release, found = asked
     assert found.car is not None
@@ -80,7 +81,7 @@ def test_the_steps_lead_up_to_the_release(
         assert step.in_hand_s == max(left_s, 0.0)
 
 
-def test_a_weaker_command_is_sent_with_less_hope(asked: tuple[Release, LinksOutlook]) -> None:
+def test_a_weaker_command_is_sent_with_less_hope(asked: tuple[Planned, LinksOutlook]) -> None:
     release, found = asked
     links = []
     for link in found.links:
@@ -110,7 +111,7 @@ def test_released_unseen_the_door_stays_open_by_story(blind: BlindRelease) -> No
 
 
 def test_unsent_the_burst_comes_nearer(
-    asked: tuple[Release, LinksOutlook], blind: BlindRelease
+    asked: tuple[Planned, LinksOutlook], blind: BlindRelease
 ) -> None:
     release, _ = asked
     assert release.decision is not None
@@ -118,16 +119,16 @@ def test_unsent_the_burst_comes_nearer(
     assert times[0] == release.decision.release_by_s
     assert list(shares) == sorted(shares)
     assert 0.0 < shares[0] < shares[-1] <= 1.0
-    burst = release.stages[0].burst_share.mean(axis=0)
-    j = round(times[0] / release.stages[0].tracks.step_s)
+    burst = release.case.drawn.climbs.burst_share.mean(axis=0)
+    j = round(times[0] / release.case.drawn.climbs.tracks.step_s)
     assert shares[0] == pytest.approx(burst[j], abs=0.02)
 
 
 def test_without_release_stand_or_command_there_is_nothing_to_send(
-    asked: tuple[Release, LinksOutlook],
+    asked: tuple[Planned, LinksOutlook],
 ) -> None:
     release, found = asked
-    assert blind_release(release._replace(decision=None), found) is None
+    assert blind_release(replace(release, decision=None), found) is None
     assert blind_release(release, replace(found, car=None)) is None
     pictures = tuple(link for link in found.links if link.purpose == "picture")
     assert blind_release(release, replace(found, links=pictures)) is None

@@ -7,50 +7,53 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.advise import advise
+from farglide.chances.case import with_plain
+from farglide.chances.chances import chances_of_climb
 from farglide.chances.decide import decide
-from farglide.chances.stage import set_stage
+from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.trial import coarse_trial, moments_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import LinksOutlook
 from farglide.outlook.weaker import HeardAgain, WeakerLink
 from farglide.plan.faults.unsteered import FREED, TANGLED
-from farglide.plan.home.glides import middle_stage
-from farglide.plan.home.homeward import homeward
 from farglide.plan.links.carplan import links_outlook
+from farglide.plan.planned import Planned
 from farglide.plan.weak.regain import posts_of, spans_above
-from farglide.plan.weak.weaker import LOSSES_DB, Release, weaker_links
-from farglide.plan.whatif import moments_of, small, small_asked, with_chosen_field
+from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
 from farglide.radio.path.space import range_ratio
 from farglide.rig.listening import drive_between_s, listening_of
 from farglide.sim.hear.holds import held_ratio
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 
 MINUTE_S = 60.0
 CIRCLE, SPIRAL, SPIN = "glider, hands off", "glider in a firm spiral", "glider in a spin"
 NEAR = ("Harrowend strip", "Wether Knap", "Stile Gap")
 
 
+def _links(release: Planned) -> LinksOutlook:
+    released = (release.moment, release.way_home())
+    return links_outlook(release.case, release.chances, release.decision, released)
+
+
 @pytest.fixture(scope="module")
-def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Release, LinksOutlook]:
+def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, LinksOutlook]:
     """Return a release at T+76 over flat ground, the climb begun at sea level as the numbers do."""
     sortie = replace(demo_flight.sortie, launch=replace(demo_flight.sortie.launch, amsl_m=0.0))
-    few = Asked(n_draws=100, prices_mps=(8.0,), slab=5)
-    stage = replace(set_stage(sortie, demo_sounding, few), listening=listening_of(sortie, None))
-    middle = middle_stage(stage, demo_sounding)
-    advice = advise(stage, moments_of(stage))
-    decision = decide(stage, advice)
+    few = Grain(n_draws=100, prices_mps=(8.0,), slab=5)
+    ensemble = replace(drawn_ensemble(sortie, demo_sounding, few), ears=listening_of(sortie, None))
+    case = with_plain(ensemble)
+    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    decision = decide(ensemble, chances)
     assert decision is not None
-    moment = round(76.0 * MINUTE_S / middle.tracks.step_s)
-    released = (moment, homeward(middle, moment, decision.field))
-    found = links_outlook((stage, middle), advice, decision, released, None)
-    base = small(with_chosen_field(sortie, decision), demo_sounding, small_asked(few), stage)
-    best_s = float(advice.after_launch_s[decision.best])
-    return Release((stage, middle), base, decision, best_s, moment, None), found
+    at_76 = replace(decision, release_by_s=76.0 * MINUTE_S)
+    base = coarse_trial(ensemble, decision)
+    release = Planned(case=case, chances=chances, decision=at_76, base=base)
+    return release, _links(release)
 
 
 @pytest.fixture(scope="module")
-def weaker(asked: tuple[Release, LinksOutlook]) -> tuple[WeakerLink, ...]:
+def weaker(asked: tuple[Planned, LinksOutlook]) -> tuple[WeakerLink, ...]:
     return weaker_links(*asked)
 
 
@@ -98,7 +101,7 @@ def test_nine_decibels_down_the_near_stands_never_hear_it(weaker: tuple[WeakerLi
 
 
 def test_the_reach_is_what_decibels_leave_of_it(
-    asked: tuple[Release, LinksOutlook], weaker: tuple[WeakerLink, ...]
+    asked: tuple[Planned, LinksOutlook], weaker: tuple[WeakerLink, ...]
 ) -> None:
     assert [one.loss_db for one in weaker if one.link == "picture"] == list(LOSSES_DB)
     assert of(weaker, "picture", 9.0).reach_m / 1e3 == pytest.approx(28.0, abs=0.6)
@@ -111,13 +114,13 @@ def test_the_reach_is_what_decibels_leave_of_it(
     assert range_ratio(3.0) == pytest.approx(0.708, abs=1e-3)
 
 
-def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Release, LinksOutlook]) -> None:
+def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Planned, LinksOutlook]) -> None:
     release, _ = asked
-    advice = release.base.advice
-    moment = int(np.argmin(np.abs(advice.after_launch_s - release.best_s)))
+    chances = release.base.chances
+    moment = int(np.argmin(np.abs(chances.after_launch_s - release.best_s)))
     for one in weaker_links(*asked, losses_db=(0.0,)):
         # links are asked every three minutes, and evenly between
-        assert one.odds_ratio == pytest.approx(float(advice.odds_ratio[moment, 0]), abs=0.01)
+        assert one.odds_ratio == pytest.approx(float(chances.odds_ratio[moment, 0]), abs=0.01)
 
 
 def test_more_loss_never_helps(weaker: tuple[WeakerLink, ...]) -> None:
@@ -143,7 +146,7 @@ def _length_s(row: HeardAgain) -> float:
 
 
 def test_the_phases_of_the_flight_are_the_plan_s_less_the_loss(
-    asked: tuple[Release, LinksOutlook], weaker: tuple[WeakerLink, ...]
+    asked: tuple[Planned, LinksOutlook], weaker: tuple[WeakerLink, ...]
 ) -> None:
     _, found = asked
     one = of(weaker, "picture", 9.0)
@@ -161,11 +164,11 @@ def test_the_phases_of_the_flight_are_the_plan_s_less_the_loss(
 
 
 def test_the_car_needs_its_drive_and_a_place_it_stands_on_needs_none(
-    asked: tuple[Release, LinksOutlook], weaker: tuple[WeakerLink, ...]
+    asked: tuple[Planned, LinksOutlook], weaker: tuple[WeakerLink, ...]
 ) -> None:
     release, found = asked
     assert found.car is not None
-    sortie = release.stages[0].sortie
+    sortie = release.case.drawn.sortie
     for row in of(weaker, "picture", 6.0).heard_again:
         ready_s = release.after_launch_s + row.drive_s
         ready_s += sortie.set_up_s if row.drive_s else 0.0
@@ -187,10 +190,10 @@ def test_the_car_needs_its_drive_and_a_place_it_stands_on_needs_none(
 
 
 def test_the_tangled_fall_begins_with_the_burst(
-    asked: tuple[Release, LinksOutlook], weaker: tuple[WeakerLink, ...]
+    asked: tuple[Planned, LinksOutlook], weaker: tuple[WeakerLink, ...]
 ) -> None:
     release, _ = asked
-    burst_s = float(release.stages[1].burst.after_launch_s[0])
+    burst_s = float(release.case.plain.climbs.burst.after_launch_s[0])
     for place in ("Brackmoor", "Corrand strip"):
         row = again(of(weaker, "picture", 6.0), TANGLED, place)
         assert row.spans[0][0] >= burst_s - 1.0
@@ -199,21 +202,22 @@ def test_the_tangled_fall_begins_with_the_burst(
 
 
 def test_the_freed_balloon_is_told_for_a_position_link_alone(
-    asked: tuple[Release, LinksOutlook],
+    asked: tuple[Planned, LinksOutlook],
 ) -> None:
     release, found = asked
-    stage, middle = release.stages
-    beacon = replace(stage.sortie.links[1], name="beacon", purpose="position")
-    sortie = replace(stage.sortie, links=(*stage.sortie.links, beacon))
+    ensemble, plain = release.case.drawn, release.case.plain
+    beacon = replace(ensemble.sortie.links[1], name="beacon", purpose="position")
+    sortie = replace(ensemble.sortie, links=(*ensemble.sortie.links, beacon))
     listening = listening_of(sortie, None)
-    stages = (
-        replace(stage, sortie=sortie, listening=listening),
-        replace(middle, sortie=sortie, listening=listening),
+    case = replace(
+        release.case,
+        drawn=replace(ensemble, sortie=sortie, ears=listening),
+        plain=replace(plain, sortie=sortie, ears=listening),
     )
     link = replace(found.links[1], name="beacon", purpose="position")
     more = replace(found, links=(*found.links, link))
-    base = replace(release.base, stage=replace(release.base.stage, listening=listening))
-    with_beacon = release._replace(stages=stages, base=base)
+    base = replace(release.base, ensemble=replace(release.base.ensemble, ears=listening))
+    with_beacon = replace(release, case=case, base=base)
     weak = weaker_links(with_beacon, more, losses_db=(9.0,))
     freed = [row for row in weak[2].heard_again if row.story == FREED]
     assert [row.place for row in freed] == [post.stand.name for post in posts_of(sortie)]
@@ -231,21 +235,30 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     assert weak[2].odds_ratio is None
 
 
-def test_any_moment_and_loss_is_answered(asked: tuple[Release, LinksOutlook]) -> None:
+def at_moment(release: Planned, moment: int) -> Planned:
+    """Return the flight planned for a release at another moment."""
+    assert release.decision is not None
+    at_s = moment * release.case.plain.climbs.tracks.step_s
+    other = replace(release, decision=replace(release.decision, release_by_s=at_s))
+    assert other.moment == moment
+    return other
+
+
+def test_any_moment_and_loss_is_answered(asked: tuple[Planned, LinksOutlook]) -> None:
     release, found = asked
-    middle = release.stages[1]
-    last = int(np.flatnonzero(~np.isnan(middle.tracks.amsl_m[0]))[-1])
+    plain = release.case.plain
+    last = int(np.flatnonzero(~np.isnan(plain.climbs.tracks.amsl_m[0]))[-1])
     rng = np.random.default_rng(8)
     for moment in (0, 1, 4, last, *rng.integers(0, last, 12).tolist()):
         loss_db = float(rng.uniform(0.0, 60.0))
-        some = release._replace(moment=moment)
+        some = at_moment(release, moment)
         for one in weaker_links(some, found, losses_db=(loss_db,)):
             for row in one.heard_again:
                 starts_s = some.after_launch_s if row.story != TANGLED else 0.0
                 assert all(starts_s <= a <= b for a, b in row.spans)
                 assert 0.0 <= row.in_time_ratio <= row.heard_ratio + 1e-9 <= 1.0 + 1e-8
     # at the launch nothing flies yet: only the fall after a burst is told
-    (one, _) = weaker_links(release._replace(moment=0), found, losses_db=(9.0,))
+    (one, _) = weaker_links(at_moment(release, 0), found, losses_db=(9.0,))
     assert {row.story for row in one.heard_again} == {TANGLED}
 
 
@@ -288,19 +301,19 @@ def test_spans_are_cut_where_the_margin_is_nought() -> None:
 
 
 def test_without_a_release_only_radius_and_margin_are_told(
-    asked: tuple[Release, LinksOutlook],
+    asked: tuple[Planned, LinksOutlook],
 ) -> None:
     release, found = asked
-    none = weaker_links(release._replace(decision=None), replace(found, car=None))
+    none = weaker_links(replace(release, decision=None), replace(found, car=None))
     assert {one.odds_ratio for one in none} == {None}
     assert all(one.heard_again == () and one.stand for one in none)
-    stages = (replace(release.stages[0], listening=None), release.stages[1])
-    assert weaker_links(release._replace(stages=stages), found) == ()
+    case = replace(release.case, drawn=replace(release.case.drawn, ears=None))
+    assert weaker_links(replace(release, case=case), found) == ()
 
 
 @pytest.mark.parametrize("loss_db", [-1.0, 61.0, float("nan"), float("inf")])
 def test_a_loss_outside_its_range_is_refused(
-    asked: tuple[Release, LinksOutlook], loss_db: float
+    asked: tuple[Planned, LinksOutlook], loss_db: float
 ) -> None:
     with pytest.raises(InputError, match="less_db") as caught:
         weaker_links(*asked, losses_db=(loss_db,))

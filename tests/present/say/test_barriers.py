@@ -10,7 +10,7 @@ import pytest
 
 from farglide.outlook.barriers import BarrierWay, Needed, Station
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.side import BarrierSide
+from farglide.outlook.release import BarrierSide
 from farglide.present.draw.side import PAPER, PHONE, SideLook, side_svg
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.barriers import HEAD, barrier_words

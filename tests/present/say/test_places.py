@@ -26,7 +26,15 @@ SQUARE = Outline(points=((-46.55, 108.1), (-46.55, 108.2), (-46.52, 108.2), (-46
 @pytest.fixture(scope="module")
 def view(demo_flight: FlightFile, demo_sounding: Sounding) -> PlaceView:
     terrain = gather_terrain(demo_flight.sortie)
-    return see_places(demo_flight, Pack(sounding=demo_sounding), terrain)
+    return see_places(demo_flight, Pack(sounding=demo_sounding, terrain=terrain))
+
+
+@pytest.fixture(scope="module")
+def offered(demo_flight: FlightFile, demo_sounding: Sounding) -> PlaceView:
+    """Return the places of the demo without links, where some are offered to come down at."""
+    sortie = replace(demo_flight.sortie, links=())
+    pack = Pack(sounding=demo_sounding, terrain=gather_terrain(sortie))
+    return see_places(replace(demo_flight, sortie=sortie), pack)
 
 
 def told(view: PlaceView) -> str:
@@ -145,11 +153,13 @@ def test_a_place_beside_a_road(view: PlaceView) -> None:
     assert "Chosen by slope, roads, sight from the stands and barriers alone. Nothing" in text
 
 
-def test_the_sketch_is_one_document_that_says_what_it_shows(view: PlaceView) -> None:
-    svg = place_map_svg(view)
+def test_the_sketch_is_one_document_that_says_what_it_shows(
+    view: PlaceView, offered: PlaceView
+) -> None:
+    svg = place_map_svg(offered)
     root = ET.fromstring(svg)
     assert root.attrib["role"] == "img"
-    assert root.attrib["aria-label"] == map_sentence(view)
+    assert root.attrib["aria-label"] == map_sentence(offered)
     texts = {one.text for one in root.iter("{http://www.w3.org/2000/svg}text")}
     assert {"1", "2", "3", "4", "Gollan Wood", "Wether Knap", "release"} <= texts
     assert any(one is not None and one.startswith("to 1 from ") for one in texts)
@@ -158,7 +168,11 @@ def test_the_sketch_is_one_document_that_says_what_it_shows(view: PlaceView) -> 
     for mark in root.iter("{http://www.w3.org/2000/svg}rect"):
         assert -1.0 <= float(mark.attrib["x"]) <= width
         assert -1.0 <= float(mark.attrib["y"]) <= height
-    assert len(legend(view)) == 3
+    assert len(legend(offered)) == 3
+    assert "a" in texts
+    # by the links nothing flat is open from the worst minute: no letter is drawn
+    assert view.otherwise.places == ()
+    assert len(legend(view)) == 2
 
 
 def test_the_sketch_holds_every_kind(view: PlaceView) -> None:

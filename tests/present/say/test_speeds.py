@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from farglide.outlook.outlook import TimelyOutlook
+from farglide.outlook.release import TimelyOutlook
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.speeds import flown_words, speed_cells, speed_heads, timely_words
 from farglide.present.say.text import FlightClock

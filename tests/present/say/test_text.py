@@ -5,7 +5,7 @@ from math import inf, nan
 import pytest
 
 from farglide.errors import InputError
-from farglide.outlook.outlook import Spread
+from farglide.outlook.ascent import Spread
 from farglide.present.say.text import (
     THIN_SPACE,
     FlightClock,

@@ -8,7 +8,7 @@ import pytest
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
 from farglide.air.standard import standard_air
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.sim.core.scene import Scene, Swarm
@@ -60,14 +60,14 @@ def calm(still: Column) -> Scene:
     [(1.4, 131.0, 154.0), (4.5, 41.0, 48.0), (11.0, 17.0, 19.6)],
 )
 def test_from_26_km_in_the_winds_of_the_demo(
-    plain_stage: Stage, sink_eas_mps: float, drift_km: float, minutes: float
+    low_demo: Ensemble, sink_eas_mps: float, drift_km: float, minutes: float
 ) -> None:
     start = np.array([[0.0, 26_000.0, 0.0, 0.0]])
     (t, z, north, east), *_ = descend(
-        plain_stage.scene, plain_stage.drawn.swarm, (story(sink_eas_mps), 240.0), start
+        low_demo.air.scene, low_demo.draws.swarm, (story(sink_eas_mps), 240.0), start
     )
     assert z == 240.0
-    away_km = np.hypot(*east_north_m(plain_stage.scene, north, east)) / 1e3
+    away_km = np.hypot(*east_north_m(low_demo.air.scene, north, east)) / 1e3
     # the distances are rounded to whole kilometres
     assert away_km == pytest.approx(drift_km, rel=0.02, abs=0.5)
     assert t / 60.0 == pytest.approx(minutes, rel=0.02)
@@ -157,20 +157,20 @@ def test_a_parachute_of_twice_the_diameter_takes_twice_as_long(still: Column, ca
     assert two == pytest.approx(2.0 * one, rel=1e-9)
 
 
-def test_each_draw_falls_through_its_own_wind(drawn_stage: Stage) -> None:
-    n = len(drawn_stage.drawn.swarm.gas_kg)
+def test_each_draw_falls_through_its_own_wind(drawn_demo: Ensemble) -> None:
+    n = len(drawn_demo.draws.swarm.gas_kg)
     starts = np.tile([0.0, 20_000.0, 0.0, 0.0], (n, 1))
-    ends = descend(drawn_stage.scene, drawn_stage.drawn.swarm, (story(4.5), 300.0), starts)
-    metres = np.array([east_north_m(drawn_stage.scene, e[2], e[3]) for e in ends])
-    swarm = drawn_stage.drawn.swarm
+    ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, (story(4.5), 300.0), starts)
+    metres = np.array([east_north_m(drawn_demo.air.scene, e[2], e[3]) for e in ends])
+    swarm = drawn_demo.draws.swarm
     zero = np.zeros_like(swarm.error_east)
     calm = swarm._replace(error_east=zero, error_north=zero, error_up=zero)
-    middle = descend(drawn_stage.scene, calm, (story(4.5), 300.0), starts)
+    middle = descend(drawn_demo.air.scene, calm, (story(4.5), 300.0), starts)
     assert (middle == middle[0]).all()
-    centre = np.array(east_north_m(drawn_stage.scene, middle[0, 2], middle[0, 3]))
+    centre = np.array(east_north_m(drawn_demo.air.scene, middle[0, 2], middle[0, 3]))
     off_m = np.hypot(*(metres - centre).T)
     # 40 min in winds 1.5 m/s and 8 % off: some kilometres, and half of the draws to either side
     assert 1_000.0 < np.median(off_m) < 6_000.0
     assert np.hypot(*(metres.mean(axis=0) - centre)) < 0.5 * np.median(off_m)
-    assert drawn_stage.sortie.doubt.vertical_mps == 0.0
+    assert drawn_demo.sortie.doubt.vertical_mps == 0.0
     assert (ends[:, 0] == ends[0, 0]).all()

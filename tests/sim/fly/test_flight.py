@@ -12,19 +12,19 @@ from numpy.typing import NDArray
 
 from farglide.air.between import layer_air
 from farglide.balloon.ascent import balance_of
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.flightfile.standins import DRAG_TABLE
 from farglide.glider.polar import Air, Wing, _slowest_eas, _steady, polar_of
-from farglide.sim.core.ensemble import Drawn
+from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import _rise_mps
 from farglide.sim.fly.climb import climb
 from farglide.sim.fly.flight import Craft, Ends, Orders, fly
 from farglide.sim.fly.prepass import N_TAIL, _glide_fast, _rise_fast, glide_of, rise_of
 from farglide.sim.reach.support import Limits
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
 
@@ -44,29 +44,29 @@ def plain_flight() -> ModuleType:
     return module
 
 
-def staged(sortie: Sortie, pack: Pack) -> Stage:
-    asked = Asked(n_draws=50, seed=3, clock_s=60.0, prices_mps=(8.0,), slab=5)
-    return set_stage(sortie, pack.sounding, asked)
+def few_draws(sortie: Sortie, pack: Pack) -> Ensemble:
+    asked = Grain(n_draws=50, seed=3, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    return drawn_ensemble(sortie, pack.sounding, asked)
 
 
 @pytest.fixture(scope="module")
-def stage(demo: tuple[Sortie, Pack]) -> Stage:
+def ensemble(demo: tuple[Sortie, Pack]) -> Ensemble:
     """Return the demo in fifty draws, with air that rises and sinks, and a crew that is slow."""
     sortie, pack = demo
     doubt = replace(sortie.doubt, vertical_mps=0.2)
     drop = replace(sortie.drop, reaction_s=Known(value=10.0, sd=3.0))
-    return staged(replace(sortie, doubt=doubt, drop=drop), pack)
+    return few_draws(replace(sortie, doubt=doubt, drop=drop), pack)
 
 
-def picked(stage: Stage, rows: NDArray[np.int64]) -> Stage:
-    """Return a stage of some of its draws; a draw may be taken twice."""
-    drawn = stage.drawn
+def picked(ensemble: Ensemble, rows: NDArray[np.int64]) -> Ensemble:
+    """Return an ensemble of some of its draws; a draw may be taken twice."""
+    drawn = ensemble.draws
     swarm = Swarm(*(array[rows] for array in drawn.swarm))
-    return replace(stage, drawn=Drawn(swarm, *(array[rows] for array in drawn[1:])))
+    return replace(ensemble, draws=Drawn(swarm, *(array[rows] for array in drawn[1:])))
 
 
-def orders_of(stage: Stage, release_s: float, **changes: float) -> Orders:
-    goals = stage.goals
+def orders_of(ensemble: Ensemble, release_s: float, **changes: float) -> Orders:
+    goals = ensemble.goals
     return Orders(
         release_s=release_s,
         north_rad=float(goals.north_rad[0]),
@@ -74,27 +74,33 @@ def orders_of(stage: Stage, release_s: float, **changes: float) -> Orders:
         ground_amsl_m=float(goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
-        top_eas_mps=stage.limits.top_eas_mps,
-        best_eas_mps=stage.best_eas_mps,
+        top_eas_mps=ensemble.craft.limits.top_eas_mps,
+        best_eas_mps=ensemble.craft.best_eas_mps,
         remains_area_m2=0.2,
     )._replace(**changes)
 
 
-def flown(stage: Stage, orders: Orders, scene: Scene | None = None, **how: Any) -> Ends:
-    air = stage.scene if scene is None else scene
+def flown(ensemble: Ensemble, orders: Orders, scene: Scene | None = None, **how: Any) -> Ends:
+    air = ensemble.air.scene if scene is None else scene
     prepass = (
-        rise_of(air.layers, stage.balloon.balance),
-        glide_of(air.layers, stage.polar, stage.limits, 1.0),
+        rise_of(air.layers, ensemble.climbs.balloon.balance),
+        glide_of(air.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0),
     )
-    drawn = stage.drawn
-    craft = Craft(stage.polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
-    gear = (stage.balloon, craft, stage.sortie.launch.amsl_m)
+    drawn = ensemble.draws
+    craft = Craft(
+        ensemble.craft.polar,
+        ensemble.craft.drop,
+        drawn.glide_factor,
+        drawn.drop_drag,
+        drawn.reaction_s,
+    )
+    gear = (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m)
     return fly(air, prepass, drawn.swarm, gear, orders, **how)
 
 
-def from_field_m(stage: Stage, ends: Any, orders: Orders) -> tuple[Any, Any]:
+def from_field_m(ensemble: Ensemble, ends: Any, orders: Orders) -> tuple[Any, Any]:
     """Return metres north and east of the field."""
-    frame = stage.scene.frame
+    frame = ensemble.air.scene.frame
     return (
         (ends.north_rad - orders.north_rad) * frame.meridian_m,
         (ends.east_rad - orders.east_rad) * frame.normal_m * frame.cosine,
@@ -106,25 +112,27 @@ def from_field_m(stage: Stage, ends: Any, orders: Orders) -> tuple[Any, Any]:
 
 @pytest.mark.slow
 def test_whole_flights_end_where_and_when_the_slow_twin_ends(
-    stage: Stage, plain_flight: ModuleType
+    ensemble: Ensemble, plain_flight: ModuleType
 ) -> None:
     """Twelve draws released at T+75, which come home, and at T+45, which fall short of it."""
-    early_burst = np.nonzero(stage.burst.after_launch_s < HOME_S)[0]
+    early_burst = np.nonzero(ensemble.climbs.burst.after_launch_s < HOME_S)[0]
     rows = np.concatenate([early_burst[:2], np.arange(50)])[:N_TWIN].astype(np.int64)
-    twice = picked(stage, np.concatenate([rows, rows]))
+    twice = picked(ensemble, np.concatenate([rows, rows]))
     release_s = np.repeat([HOME_S, SHORT_S], N_TWIN)
-    orders = orders_of(stage, HOME_S)
-    speeds = glide_of(stage.scene.layers, stage.polar, stage.limits, 1.0).eas_mps
+    orders = orders_of(ensemble, HOME_S)
+    speeds = glide_of(
+        ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0
+    ).eas_mps
     twin = plain_flight.PlainFlights(twice, speeds, orders, 0.30).fly(release_s, 1.0)
     for release, some in ((HOME_S, slice(0, N_TWIN)), (SHORT_S, slice(N_TWIN, None))):
-        fast = flown(picked(stage, rows), orders_of(stage, release))
+        fast = flown(picked(ensemble, rows), orders_of(ensemble, release))
         slow = type(twin)(*(array[some] for array in twin))
         assert (fast.burst == slow.burst).all()
         assert fast.release_s == pytest.approx(slow.release_s, abs=0.5)
         assert fast.release_amsl_m == pytest.approx(slow.release_amsl_m, abs=3.0)
         assert fast.landed_s == pytest.approx(slow.landed_s, rel=1e-3)
         assert (np.isnan(fast.over_field_amsl_m) == np.isnan(slow.over_amsl_m)).all()
-        ours, theirs = from_field_m(stage, fast, orders), from_field_m(stage, slow, orders)
+        ours, theirs = from_field_m(ensemble, fast, orders), from_field_m(ensemble, slow, orders)
         apart_m = np.hypot(ours[0] - theirs[0], ours[1] - theirs[1])
         assert apart_m.max() < 20.0
         short = np.isnan(slow.over_amsl_m)
@@ -139,18 +147,18 @@ def test_whole_flights_end_where_and_when_the_slow_twin_ends(
 # --- draws and threads ---------------------------------------------------------------------------
 
 
-def test_threads_change_no_bit(stage: Stage) -> None:
-    one = flown(stage, orders_of(stage, HOME_S))
+def test_threads_change_no_bit(ensemble: Ensemble) -> None:
+    one = flown(ensemble, orders_of(ensemble, HOME_S))
     for n_threads in (1, 2):
-        other = flown(stage, orders_of(stage, HOME_S), workers=on_threads(n_threads))
+        other = flown(ensemble, orders_of(ensemble, HOME_S), workers=on_threads(n_threads))
         for a, b in zip(one, other, strict=True):
             assert a.tobytes() == b.tobytes()
 
 
-def test_a_draw_alone_flies_as_in_the_crowd(stage: Stage) -> None:
-    crowd = flown(stage, orders_of(stage, HOME_S))
+def test_a_draw_alone_flies_as_in_the_crowd(ensemble: Ensemble) -> None:
+    crowd = flown(ensemble, orders_of(ensemble, HOME_S))
     for i in (0, 17, 49):
-        alone = flown(picked(stage, np.array([i])), orders_of(stage, HOME_S))
+        alone = flown(picked(ensemble, np.array([i])), orders_of(ensemble, HOME_S))
         for a, b in zip(alone, crowd, strict=True):
             assert a.tobytes() == b[i : i + 1].tobytes()
 
@@ -158,31 +166,31 @@ def test_a_draw_alone_flies_as_in_the_crowd(stage: Stage) -> None:
 # --- the burst -----------------------------------------------------------------------------------
 
 
-def test_a_burst_before_the_order_sends_the_release_after_the_reaction(stage: Stage) -> None:
-    ends = flown(stage, orders_of(stage, 2.0 * 3600.0))
+def test_a_burst_before_the_order_sends_the_release_after_the_reaction(ensemble: Ensemble) -> None:
+    ends = flown(ensemble, orders_of(ensemble, 2.0 * 3600.0))
     assert ends.burst.all()
     # the climb of sim.climb bursts at the same time and height: two forms of one law
-    at_s = stage.burst.after_launch_s + stage.drawn.reaction_s
+    at_s = ensemble.climbs.burst.after_launch_s + ensemble.draws.reaction_s
     assert ends.release_s == pytest.approx(at_s, abs=1.0)
-    fallen_m = stage.burst.amsl_m - ends.release_amsl_m
+    fallen_m = ensemble.climbs.burst.amsl_m - ends.release_amsl_m
     # from rest under gravity at most, and at most as fast as 1.96 kg on 0.2 m2 fall in 0.012 kg/m3
     assert (fallen_m > 100.0).all()
-    free_m = 0.5 * 9.81 * stage.drawn.reaction_s**2
-    assert (fallen_m < np.minimum(free_m, 125.0 * stage.drawn.reaction_s) + 0.1).all()
+    free_m = 0.5 * 9.81 * ensemble.draws.reaction_s**2
+    assert (fallen_m < np.minimum(free_m, 125.0 * ensemble.draws.reaction_s) + 0.1).all()
 
 
-def test_an_order_before_the_burst_is_kept_to_the_second(stage: Stage) -> None:
-    ends = flown(stage, orders_of(stage, SHORT_S))
+def test_an_order_before_the_burst_is_kept_to_the_second(ensemble: Ensemble) -> None:
+    ends = flown(ensemble, orders_of(ensemble, SHORT_S))
     assert not ends.burst.any()
     assert ends.release_s == pytest.approx(np.full(50, SHORT_S), abs=1e-6)
-    j = round(SHORT_S / stage.tracks.step_s)
-    assert ends.release_amsl_m == pytest.approx(stage.tracks.amsl_m[:, j], abs=2.0)
+    j = round(SHORT_S / ensemble.climbs.tracks.step_s)
+    assert ends.release_amsl_m == pytest.approx(ensemble.climbs.tracks.amsl_m[:, j], abs=2.0)
 
 
-def test_the_share_of_bursts_is_that_of_the_climbs(stage: Stage) -> None:
+def test_the_share_of_bursts_is_that_of_the_climbs(ensemble: Ensemble) -> None:
     for minutes in (70.0, 80.0, 85.0):
-        ends = flown(stage, orders_of(stage, 60.0 * minutes))
-        assert (ends.burst == (stage.burst.after_launch_s < 60.0 * minutes)).all()
+        ends = flown(ensemble, orders_of(ensemble, 60.0 * minutes))
+        assert (ends.burst == (ensemble.climbs.burst.after_launch_s < 60.0 * minutes)).all()
 
 
 # --- film, leak, float ---------------------------------------------------------------------------
@@ -194,30 +202,31 @@ def test_a_stiff_film_climbs_as_in_sim_climb(
 ) -> None:
     sortie, pack = demo
     stiff = replace(sortie, balloon=replace(sortie.balloon, film_stiffness_npm=stiffness_npm))
-    stage = staged(stiff, pack)
-    slack = flown(staged(sortie, pack), orders_of(stage, SHORT_S))
-    ends = flown(stage, orders_of(stage, SHORT_S))
-    j = round(SHORT_S / stage.tracks.step_s)
-    assert ends.release_amsl_m == pytest.approx(stage.tracks.amsl_m[:, j], abs=3.0)
+    ensemble = few_draws(stiff, pack)
+    slack = flown(few_draws(sortie, pack), orders_of(ensemble, SHORT_S))
+    ends = flown(ensemble, orders_of(ensemble, SHORT_S))
+    j = round(SHORT_S / ensemble.climbs.tracks.step_s)
+    assert ends.release_amsl_m == pytest.approx(ensemble.climbs.tracks.amsl_m[:, j], abs=3.0)
     assert (slack.release_amsl_m - ends.release_amsl_m > 1.0).all()  # the film costs lift
-    late = flown(stage, orders_of(stage, 3.0 * 3600.0))
-    bursts = ~np.isnan(stage.burst.after_launch_s)
-    at_s = (stage.burst.after_launch_s + stage.drawn.reaction_s)[bursts]
+    late = flown(ensemble, orders_of(ensemble, 3.0 * 3600.0))
+    bursts = ~np.isnan(ensemble.climbs.burst.after_launch_s)
+    at_s = (ensemble.climbs.burst.after_launch_s + ensemble.draws.reaction_s)[bursts]
     assert late.release_s[bursts] == pytest.approx(at_s, rel=1e-3)
 
 
-def test_a_balloon_that_tops_out_floats_with_the_wind(stage: Stage) -> None:
+def test_a_balloon_that_tops_out_floats_with_the_wind(ensemble: Ensemble) -> None:
     """A film so stiff that the climb ends: the fast form stops there, the slow form creeps on."""
-    envelope = stage.balloon.envelope._replace(film_npm=400.0, slack_diameter_m=1.6)
-    balloon = stage.balloon._replace(envelope=envelope)
-    drawn = stage.drawn._replace(
-        swarm=stage.drawn.swarm._replace(burst_diameter_m=np.full(50, 15.0))
+    envelope = ensemble.climbs.balloon.envelope._replace(film_npm=400.0, slack_diameter_m=1.6)
+    balloon = ensemble.climbs.balloon._replace(envelope=envelope)
+    drawn = ensemble.draws._replace(
+        swarm=ensemble.draws.swarm._replace(burst_diameter_m=np.full(50, 15.0))
     )
-    floating = replace(stage, balloon=balloon, drawn=drawn)
+    climbs = replace(ensemble.climbs, balloon=balloon)
+    floating = replace(ensemble, climbs=climbs, draws=drawn)
     release_s = 2.5 * 3600.0
-    ends = flown(floating, orders_of(stage, release_s))
-    start = (stage.sortie.launch.amsl_m, 60.0, release_s)
-    tracks, _ = climb(stage.scene, drawn.swarm, balloon, start)
+    ends = flown(floating, orders_of(ensemble, release_s))
+    start = (ensemble.sortie.launch.amsl_m, 60.0, release_s)
+    tracks, _ = climb(ensemble.air.scene, drawn.swarm, balloon, start)
     j = round(release_s / 60.0)
     assert not ends.burst.any()
     assert (np.abs(tracks.amsl_m[:, j] - tracks.amsl_m[:, j - 30]) < 200.0).all()
@@ -225,43 +234,44 @@ def test_a_balloon_that_tops_out_floats_with_the_wind(stage: Stage) -> None:
     assert ends.release_s == pytest.approx(np.full(50, release_s))
 
 
-def test_a_leaking_balloon_is_refused(stage: Stage) -> None:
-    envelope = stage.balloon.envelope._replace(leak_ratio_ps=1e-5)
-    leaking = replace(stage, balloon=stage.balloon._replace(envelope=envelope))
+def test_a_leaking_balloon_is_refused(ensemble: Ensemble) -> None:
+    envelope = ensemble.climbs.balloon.envelope._replace(leak_ratio_ps=1e-5)
+    balloon = ensemble.climbs.balloon._replace(envelope=envelope)
+    leaking = replace(ensemble, climbs=replace(ensemble.climbs, balloon=balloon))
     with pytest.raises(InputError, match="leak_ratio_ps"):
-        flown(leaking, orders_of(stage, HOME_S))
+        flown(leaking, orders_of(ensemble, HOME_S))
 
 
 # --- winds too strong ----------------------------------------------------------------------------
 
 
-def without_errors(stage: Stage) -> Stage:
-    """Return the stage whose draws all have the forecast's own winds."""
-    swarm = stage.drawn.swarm
+def without_errors(ensemble: Ensemble) -> Ensemble:
+    """Return the ensemble whose draws all have the forecast's own winds."""
+    swarm = ensemble.draws.swarm
     still = {name: 0.0 * getattr(swarm, name) for name in ("error_east", "error_north", "error_up")}
-    return replace(stage, drawn=stage.drawn._replace(swarm=swarm._replace(**still)))
+    return replace(ensemble, draws=ensemble.draws._replace(swarm=swarm._replace(**still)))
 
 
-def blown(stage: Stage, u_mps: float, v_mps: float, between: tuple[int, int]) -> Scene:
+def blown(ensemble: Ensemble, u_mps: float, v_mps: float, between: tuple[int, int]) -> Scene:
     """Return the scene with another wind between two layers."""
-    layers = stage.scene.layers
+    layers = ensemble.air.scene.layers
     u, v = layers.u_mps.copy(), layers.v_mps.copy()
     u[0, slice(*between)], v[0, slice(*between)] = u_mps, v_mps
-    return stage.scene._replace(layers=layers._replace(u_mps=u, v_mps=v))
+    return ensemble.air.scene._replace(layers=layers._replace(u_mps=u, v_mps=v))
 
 
 @pytest.mark.parametrize("wind", [(90.0, 0.0), (-90.0, 0.0), (0.0, 90.0), (60.0, -60.0)])
 def test_a_wind_beyond_the_airspeed_sets_the_glider_down_wind(
-    stage: Stage, wind: tuple[float, float]
+    ensemble: Ensemble, wind: tuple[float, float]
 ) -> None:
     """A jet across, against and along the way home, from 3 to 8 km, in place of the demo's wind."""
-    orders = orders_of(stage, SHORT_S)
-    still = flown(stage, orders, blown(stage, 0.0, 0.0, (28, 78)))
-    jet = flown(stage, orders, blown(stage, *wind, (28, 78)))
+    orders = orders_of(ensemble, SHORT_S)
+    still = flown(ensemble, orders, blown(ensemble, 0.0, 0.0, (28, 78)))
+    jet = flown(ensemble, orders, blown(ensemble, *wind, (28, 78)))
     for array in (jet.landed_s, jet.north_rad, jet.east_rad):
         assert np.isfinite(array).all()
-    north, east = from_field_m(stage, jet, orders)
-    north0, east0 = from_field_m(stage, still, orders)
+    north, east = from_field_m(ensemble, jet, orders)
+    north0, east0 = from_field_m(ensemble, still, orders)
     # the balloon drifts with the jet as well on its way up: all of it is down wind
     moved = (wind[0] * (east - east0) + wind[1] * (north - north0)) / np.hypot(*wind)
     assert np.median(moved) > 10_000.0
@@ -270,24 +280,24 @@ def test_a_wind_beyond_the_airspeed_sets_the_glider_down_wind(
 # near the top speed the path is so steep that a little slip is left
 @pytest.mark.parametrize(("speed_mps", "slip_m"), [(14.0, 5.0), (19.0, 5.0), (24.0, 30.0)])
 def test_over_the_field_it_holds_against_a_wind_it_can_outfly(
-    stage: Stage, speed_mps: float, slip_m: float
+    ensemble: Ensemble, speed_mps: float, slip_m: float
 ) -> None:
-    stage, orders = without_errors(stage), orders_of(stage, HOME_S)
-    ends = flown(stage, orders, blown(stage, speed_mps, 0.0, (0, 20)))
+    ensemble, orders = without_errors(ensemble), orders_of(ensemble, HOME_S)
+    ends = flown(ensemble, orders, blown(ensemble, speed_mps, 0.0, (0, 20)))
     home = ends.over_field_amsl_m > 4000.0
     assert home.sum() > 30
-    north, east = from_field_m(stage, ends, orders)
+    north, east = from_field_m(ensemble, ends, orders)
     assert np.hypot(north, east)[home] == pytest.approx(0.0, abs=slip_m)
-    gentle = flown(stage, orders, blown(stage, 0.0, 0.0, (0, 20)))
+    gentle = flown(ensemble, orders, blown(ensemble, 0.0, 0.0, (0, 20)))
     # facing a wind is flown faster than circling, and so is down earlier
     assert np.median(ends.landed_s[home] - gentle.landed_s[home]) < -60.0
 
 
-def test_over_the_field_a_faster_wind_carries_it_off(stage: Stage) -> None:
-    stage, orders = without_errors(stage), orders_of(stage, HOME_S)
-    ends = flown(stage, orders, blown(stage, 45.0, 0.0, (0, 20)))
+def test_over_the_field_a_faster_wind_carries_it_off(ensemble: Ensemble) -> None:
+    ensemble, orders = without_errors(ensemble), orders_of(ensemble, HOME_S)
+    ends = flown(ensemble, orders, blown(ensemble, 45.0, 0.0, (0, 20)))
     home = ends.over_field_amsl_m > 4000.0
-    north, east = from_field_m(stage, ends, orders)
+    north, east = from_field_m(ensemble, ends, orders)
     assert home.any()
     assert (east[home] > 300.0).all()
     assert np.abs(north[home]).max() < 1.0
@@ -296,14 +306,14 @@ def test_over_the_field_a_faster_wind_carries_it_off(stage: Stage) -> None:
 # --- limits and the prepass ----------------------------------------------------------------------
 
 
-def test_no_speed_flown_is_beyond_the_caps(stage: Stage) -> None:
-    layers = stage.scene.layers
-    for limits in (stage.limits, Limits(20.0, 0.3), Limits(32.0, 0.15)):
-        eas = glide_of(layers, stage.polar, limits, 1.0).eas_mps
+def test_no_speed_flown_is_beyond_the_caps(ensemble: Ensemble) -> None:
+    layers = ensemble.air.scene.layers
+    for limits in (ensemble.craft.limits, Limits(20.0, 0.3), Limits(32.0, 0.15)):
+        eas = glide_of(layers, ensemble.craft.polar, limits, 1.0).eas_mps
         cap = np.minimum(
             limits.top_eas_mps, limits.top_mach * layers.sound_mps / layers.tas_per_eas
         )
-        slowest = float(_slowest_eas(stage.polar))
+        slowest = float(_slowest_eas(ensemble.craft.polar))
         assert eas.shape == (len(layers.p_pa), N_TAIL)
         assert (eas <= np.maximum(cap, slowest)[:, None] + 1e-9).all()
         assert (eas >= slowest - 1e-9).all()
@@ -314,13 +324,13 @@ def test_no_speed_flown_is_beyond_the_caps(stage: Stage) -> None:
 @pytest.mark.parametrize("table", [((1e5, 0.30),), DRAG_TABLE])
 @pytest.mark.parametrize("warmer_k", [-10.0, 0.0, 12.0, 25.0])
 def test_the_fast_climb_law_is_the_climb_law(
-    stage: Stage, table: tuple[tuple[float, float], ...], warmer_k: float
+    ensemble: Ensemble, table: tuple[tuple[float, float], ...], warmer_k: float
 ) -> None:
     balance = balance_of(table)
-    layers = stage.scene.layers
+    layers = ensemble.air.scene.layers
     rise = rise_of(layers, balance)
-    envelope = stage.balloon.envelope._replace(gas_warmer_k=warmer_k, drag_factor=1.1)
-    hanging_kg = stage.balloon.hanging_kg
+    envelope = ensemble.climbs.balloon.envelope._replace(gas_warmer_k=warmer_k, drag_factor=1.1)
+    hanging_kg = ensemble.climbs.balloon.hanging_kg
     load_kg = envelope.gas_kg + envelope.balloon_kg + hanging_kg
     for k in range(0, len(layers.p_pa), 9):
         slow = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), layer_air(layers, k), 2)
@@ -330,10 +340,12 @@ def test_the_fast_climb_law_is_the_climb_law(
 
 @pytest.mark.parametrize("exponent", [0.0, 0.4, 0.9])
 @pytest.mark.parametrize("factor", [0.7, 1.0, 1.3])
-def test_the_fast_glide_law_is_the_glide_law(stage: Stage, exponent: float, factor: float) -> None:
+def test_the_fast_glide_law_is_the_glide_law(
+    ensemble: Ensemble, exponent: float, factor: float
+) -> None:
     wing = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034, 200e3, exponent, 0.85)
-    polar, layers = polar_of(wing), stage.scene.layers
-    glide = glide_of(layers, polar, stage.limits, 1.0)
+    polar, layers = polar_of(wing), ensemble.air.scene.layers
+    glide = glide_of(layers, polar, ensemble.craft.limits, 1.0)
     for k in range(0, len(layers.p_pa), 13):
         air = Air(
             layers.rho_kgpm3[k],

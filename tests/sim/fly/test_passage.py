@@ -5,9 +5,9 @@ from typing import Final
 import numpy as np
 import pytest
 
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.case import with_plain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.glider.polar import speed_to_fly, steady_glide
-from farglide.plan.home.glides import middle_stage
 from farglide.plan.home.homeward import homeward
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
@@ -24,7 +24,7 @@ from farglide.sim.fly.passage import (
 from farglide.sim.reach.reach import Reach, sum_reach
 from farglide.sim.reach.rose import support_between
 from farglide.sim.reach.support import glide_air, tabulate
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
@@ -37,33 +37,35 @@ PRICES: Final = np.array(
 
 
 @pytest.fixture(scope="module")
-def priced(plain_stage: Stage) -> Reach:
-    swarm = (plain_stage.drawn.swarm, plain_stage.drawn.glide_factor)
-    return sum_reach(plain_stage.scene, plain_stage.support, swarm, (PRICES, 1))
+def priced(low_demo: Ensemble) -> Reach:
+    swarm = (low_demo.draws.swarm, low_demo.draws.glide_factor)
+    return sum_reach(low_demo.air.scene, low_demo.reach.support, swarm, (PRICES, 1))
 
 
-def begun(stage: Stage) -> tuple[float, float, float, float]:
+def begun(ensemble: Ensemble) -> tuple[float, float, float, float]:
     """Return height, north, east and time of the level glider released at T+76."""
-    j = round(RELEASE_S / stage.tracks.step_s)
-    tracks = stage.tracks
+    j = round(RELEASE_S / ensemble.climbs.tracks.step_s)
+    tracks = ensemble.climbs.tracks
     at = (0, tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
     z, north, east, seconds = begin_glide(
-        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at
+        ensemble.air.scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
     )
     return float(z), float(north), float(east), RELEASE_S + float(seconds)
 
 
-def to_field(stage: Stage, north_rad: float, east_rad: float, field: int) -> tuple[float, float]:
-    goals = stage.goals
+def to_field(
+    ensemble: Ensemble, north_rad: float, east_rad: float, field: int
+) -> tuple[float, float]:
+    goals = ensemble.goals
     there = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    east, north = apart_m(stage.scene.frame, (north_rad, east_rad), there)
+    east, north = apart_m(ensemble.air.scene.frame, (north_rad, east_rad), there)
     return float(east), float(north)
 
 
-def miss_m(stage: Stage, flown: Passage, field: int) -> float:
+def miss_m(ensemble: Ensemble, flown: Passage, field: int) -> float:
     """Return how far from the field a passage ends."""
     return float(
-        np.hypot(*to_field(stage, float(flown.north_rad[-1]), float(flown.east_rad[-1]), field))
+        np.hypot(*to_field(ensemble, float(flown.north_rad[-1]), float(flown.east_rad[-1]), field))
     )
 
 
@@ -75,35 +77,37 @@ def miss_m(stage: Stage, flown: Passage, field: int) -> float:
     # computed once by an independent script: 15.9, 19.7, 22.7, 24.0 km from T+76, +-2 %
     [(HOME, 15.9), (TANSY, 19.7), (BRACKMOOR, 22.7), (CORRAND, 24.0)],
 )
-def test_spare_height_and_the_way_there(plain_stage: Stage, field: int, spare_km: float) -> None:
-    stage, begin = plain_stage, begun(plain_stage)
-    ground = float(stage.goals.ground_amsl_m[field])
-    heights = (begin[0], float(stage.goals.arrival_amsl_m[field]))
-    offset = to_field(stage, begin[1], begin[2], field)
-    spare, way = spare_way(stage.ways.free, ground, heights, offset)
+def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km: float) -> None:
+    ensemble, begin = low_demo, begun(low_demo)
+    ground = float(ensemble.goals.ground_amsl_m[field])
+    heights = (begin[0], float(ensemble.goals.arrival_amsl_m[field]))
+    offset = to_field(ensemble, begin[1], begin[2], field)
+    spare, way = spare_way(ensemble.reach.ways.free, ground, heights, offset)
     assert (spare - ground) / 1000.0 == pytest.approx(spare_km, rel=0.02)
-    flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, spare)
+    flown = fly_way(
+        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, spare
+    )
     assert flown.amsl_m[-1] == pytest.approx(spare)
-    assert miss_m(stage, flown, field) < 150.0
+    assert miss_m(ensemble, flown, field) < 150.0
     # thirty metres higher it is out of reach
-    assert aim(stage.ways.free, (begin[0], spare + 30.0), offset)[0] < 0.0
+    assert aim(ensemble.reach.ways.free, (begin[0], spare + 30.0), offset)[0] < 0.0
     if field == HOME:  # most spare arrival T+102.4, +-1 min
         assert flown.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
 
 
-def test_best_glide_down_from_the_spare_height(plain_stage: Stage) -> None:
+def test_best_glide_down_from_the_spare_height(low_demo: Ensemble) -> None:
     # 15.9 km over home: 140 min more at best glide; its EAS aloft is the slowest allowed, 10.33
     seconds = descent_s(
-        plain_stage.scene,
-        (plain_stage.polar, plain_stage.limits, 1.0),
+        low_demo.air.scene,
+        (low_demo.craft.polar, low_demo.craft.limits, 1.0),
         (15_900.0 + 240.0, 240.0),
         Turn(),
     )
     assert seconds / 60.0 == pytest.approx(140.0, abs=1.0)
 
 
-def test_from_just_in_reach_nothing_is_spare(plain_stage: Stage) -> None:
-    reach = plain_stage.ways.free
+def test_from_just_in_reach_nothing_is_spare(low_demo: Ensemble) -> None:
+    reach = low_demo.reach.ways.free
     margin, east, north = aim(reach, (20_000.0, 540.0), (0.0, 0.0))
     assert margin > 0.0
     offset = ((margin - 1.0) * east, (margin - 1.0) * north)
@@ -112,15 +116,15 @@ def test_from_just_in_reach_nothing_is_spare(plain_stage: Stage) -> None:
     assert 540.0 <= spare < 600.0
 
 
-def test_a_place_that_cannot_be_held_gives_no_spare_height(plain_stage: Stage) -> None:
+def test_a_place_that_cannot_be_held_gives_no_spare_height(low_demo: Ensemble) -> None:
     """Over a jet too strong to stay in, height over the field is not spare."""
-    stage = plain_stage
-    layers = stage.scene.layers
+    ensemble = low_demo
+    layers = ensemble.air.scene.layers
     east = layers.u_mps.copy()
     east[0, 10:120] = 80.0  # 1 to 12 km: faster than the glider by a third and more
-    scene = stage.scene._replace(layers=layers._replace(u_mps=east))
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
-    free = sum_reach(scene, stage.support, swarm, (np.zeros(1), 1))
+    scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
+    free = sum_reach(scene, ensemble.reach.support, swarm, (np.zeros(1), 1))
     offset = (40_000.0, 0.0)
     assert aim(free, (25_000.0, 15_000.0), offset)[0] > 0.0  # got to at 15 km ...
     spare, _ = spare_way(free, 240.0, (25_000.0, 540.0), offset)
@@ -133,34 +137,42 @@ def test_a_place_that_cannot_be_held_gives_no_spare_height(plain_stage: Stage) -
 # --- quickest ------------------------------------------------------------------------------------
 
 
-def test_quickest_flight_home(plain_stage: Stage, priced: Reach) -> None:
+def test_quickest_flight_home(low_demo: Ensemble, priced: Reach) -> None:
     # 300 m over home at T+98.4, +-1 min
-    stage, begin = plain_stage, begun(plain_stage)
-    arrival = float(stage.goals.arrival_amsl_m[HOME])
-    offset = to_field(stage, begin[1], begin[2], HOME)
+    ensemble, begin = low_demo, begun(low_demo)
+    arrival = float(ensemble.goals.arrival_amsl_m[HOME])
+    offset = to_field(ensemble, begin[1], begin[2], HOME)
     seconds, way = quickest_way((PRICES, priced), (begin[0], arrival), offset)
     assert (begin[3] + seconds) / 60.0 == pytest.approx(98.4, abs=1.0)
-    flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, arrival)
-    assert miss_m(stage, flown, HOME) < 1_000.0
+    flown = fly_way(
+        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, arrival
+    )
+    assert miss_m(ensemble, flown, HOME) < 1_000.0
     assert flown.after_s[-1] - flown.after_s[0] == pytest.approx(seconds, rel=0.02)
     # no slower price gets there sooner
     for price in (4.5, 12.0, 20.0):
         slower = Way(way.east, way.north, price)
-        later = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), slower, begin, arrival)
+        later = fly_way(
+            ensemble.air.scene,
+            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            slower,
+            begin,
+            arrival,
+        )
         assert later.after_s[-1] > flown.after_s[-1]
 
 
 @pytest.mark.parametrize("field", [HOME, TANSY, BRACKMOOR, CORRAND])
 def test_quickest_time_is_between_the_dive_and_the_flattest(
-    plain_stage: Stage, priced: Reach, field: int
+    low_demo: Ensemble, priced: Reach, field: int
 ) -> None:
-    stage, begin = plain_stage, begun(plain_stage)
-    arrival = float(stage.goals.arrival_amsl_m[field])
-    offset = to_field(stage, begin[1], begin[2], field)
+    ensemble, begin = low_demo, begun(low_demo)
+    arrival = float(ensemble.goals.arrival_amsl_m[field])
+    offset = to_field(ensemble, begin[1], begin[2], field)
     seconds, _ = quickest_way((PRICES, priced), (begin[0], arrival), offset)
-    plane = (stage.polar, stage.limits, 1.0)
-    dive = fly_way(stage.scene, plane, Way(1.0, 0.0, 1e5), begin, arrival)
-    flattest = fly_way(stage.scene, plane, Way(1.0, 0.0, 0.0), begin, arrival)
+    plane = (ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    dive = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 1e5), begin, arrival)
+    flattest = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 0.0), begin, arrival)
     least_s = float(dive.after_s[-1] - dive.after_s[0])
     # The highest price, 2 000 m/s, leaves out the 50 km of a dive's way: 25 s.
     assert least_s - 30.0 <= seconds < float(flattest.after_s[-1] - flattest.after_s[0])
@@ -170,8 +182,8 @@ def test_quickest_time_is_between_the_dive_and_the_flattest(
 def test_stated_and_flown_times_agree_for_every_field(demo: tuple[Sortie, Pack]) -> None:
     """What a plan says about the quickest flight is what the flight it draws takes."""
     sortie, pack = demo
-    asked = Asked(n_draws=50, seed=1)
-    middle = middle_stage(set_stage(sortie, pack.sounding, asked), pack.sounding)
+    asked = Grain(n_draws=50, seed=1)
+    middle = with_plain(drawn_ensemble(sortie, pack.sounding, asked)).plain
     for field in range(4):
         found = homeward(middle, 150, field)
         assert found is not None
@@ -182,47 +194,57 @@ def test_stated_and_flown_times_agree_for_every_field(demo: tuple[Sortie, Pack])
 # --- the flight itself ---------------------------------------------------------------------------
 
 
-def test_rows_keep_the_caps_and_fall_steadily(plain_stage: Stage) -> None:
-    stage, begin = plain_stage, begun(plain_stage)
-    layers = stage.scene.layers
+def test_rows_keep_the_caps_and_fall_steadily(low_demo: Ensemble) -> None:
+    ensemble, begin = low_demo, begun(low_demo)
+    layers = ensemble.air.scene.layers
     for price in (0.0, 20.0, 400.0):
         way = Way(-0.8, 0.6, price)
-        flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, 540.0)
+        flown = fly_way(
+            ensemble.air.scene,
+            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            way,
+            begin,
+            540.0,
+        )
         assert (np.diff(flown.amsl_m) < 0.0).all()
         assert (np.diff(flown.after_s) > 0.0).all()
         k = ((flown.amsl_m - 1e-6 - layers.base_amsl_m) / layers.step_m).astype(int)
-        by_mach = stage.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
-        assert (flown.eas_mps <= np.minimum(stage.limits.top_eas_mps, by_mach) + 1e-9).all()
+        by_mach = ensemble.craft.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
+        assert (
+            flown.eas_mps <= np.minimum(ensemble.craft.limits.top_eas_mps, by_mach) + 1e-9
+        ).all()
         assert (flown.eas_mps >= 10.33).all()
         assert flown.amsl_m[0] == begin[0]
         assert flown.amsl_m[-1] == pytest.approx(540.0)
 
 
-def test_a_layer_is_flown_at_its_speed_to_fly(plain_stage: Stage) -> None:
-    stage, begin = plain_stage, begun(plain_stage)
+def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
+    ensemble, begin = low_demo, begun(low_demo)
     way = Way(-1.0, 0.0, 0.0)
-    flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, 540.0)
+    flown = fly_way(
+        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, 540.0
+    )
     row = int(np.argmin(np.abs(flown.amsl_m - 10_100.0)))
-    k = int((flown.amsl_m[row] - 1.0 - stage.scene.layers.base_amsl_m) / 100.0)
-    air = glide_air(stage.scene.layers, k)
-    u = float(stage.scene.layers.u_mps[0, k])
-    expected = speed_to_fly(stage.polar, air, 32.0, tail_mps=-u)
+    k = int((flown.amsl_m[row] - 1.0 - ensemble.air.scene.layers.base_amsl_m) / 100.0)
+    air = glide_air(ensemble.air.scene.layers, k)
+    u = float(ensemble.air.scene.layers.u_mps[0, k])
+    expected = speed_to_fly(ensemble.craft.polar, air, 32.0, tail_mps=-u)
     assert flown.eas_mps[row] == pytest.approx(expected, abs=0.01)
     # time and way of the row: height over sink, and (V_h + w) dt / s
-    glide = steady_glide(stage.polar, expected, air)
+    glide = steady_glide(ensemble.craft.polar, expected, air)
     dt = (flown.amsl_m[row] - flown.amsl_m[row + 1]) / glide.sink_mps
     assert flown.after_s[row + 1] - flown.after_s[row] == pytest.approx(dt, rel=1e-4)
     here = (float(flown.north_rad[row]), float(flown.east_rad[row]))
     there = (float(flown.north_rad[row + 1]), float(flown.east_rad[row + 1]))
-    east, north = apart_m(stage.scene.frame, here, there)
-    ground = float(stage.scene.layers.shortening_ratio[k]) * dt
+    east, north = apart_m(ensemble.air.scene.frame, here, there)
+    ground = float(ensemble.air.scene.layers.shortening_ratio[k]) * dt
     assert east == pytest.approx((u - glide.level_mps) * ground, rel=1e-3)
-    assert north == pytest.approx(float(stage.scene.layers.v_mps[0, k]) * ground, rel=1e-3)
+    assert north == pytest.approx(float(ensemble.air.scene.layers.v_mps[0, k]) * ground, rel=1e-3)
 
 
-def test_descent_adds_up_and_turns_cost(plain_stage: Stage) -> None:
-    scene = plain_stage.scene
-    plane = (plain_stage.polar, plain_stage.limits, 1.0)
+def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
+    scene = low_demo.air.scene
+    plane = (low_demo.craft.polar, low_demo.craft.limits, 1.0)
     whole = descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0))
     parts = [
         descent_s(scene, plane, heights, Turn(12.0))
@@ -232,18 +254,18 @@ def test_descent_adds_up_and_turns_cost(plain_stage: Stage) -> None:
     assert descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0, 1.3)) < whole
     # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
     # for 30 km (standard atmosphere, computed), when no drag grows with height
-    polar = plain_stage.polar._replace(reynolds_exponent=0.0)
+    polar = low_demo.craft.polar._replace(reynolds_exponent=0.0)
     ground_air = glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
-        seconds = descent_s(scene, (polar, plain_stage.limits, 1.0), (top_m, 0.0), Turn(12.0))
+        seconds = descent_s(scene, (polar, low_demo.craft.limits, 1.0), (top_m, 0.0), Turn(12.0))
         # the layers' gravity falls with height, which makes the sink up to 0.5 % less
         assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 
 
-def test_quickest_of_a_launch_shifted_home_is_shorter(plain_stage: Stage, priced: Reach) -> None:
-    stage, begin = plain_stage, begun(plain_stage)
-    east, north = to_field(stage, begin[1], begin[2], HOME)
+def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, priced: Reach) -> None:
+    ensemble, begin = low_demo, begun(low_demo)
+    east, north = to_field(ensemble, begin[1], begin[2], HOME)
     heights = (begin[0], 540.0)
     times = [
         quickest_way((PRICES, priced), heights, (share * east, share * north))[0]
@@ -253,50 +275,58 @@ def test_quickest_of_a_launch_shifted_home_is_shorter(plain_stage: Stage, priced
     assert times[0] < 0.9 * times[2]
 
 
-def test_headings_between_the_directions(plain_stage: Stage) -> None:
+def test_headings_between_the_directions(low_demo: Ensemble) -> None:
     """A place seen under any angle is met: the edge between the 72 directions is interpolated."""
-    stage = plain_stage
+    ensemble = low_demo
     for degrees in (1.0, 2.5, 33.3, 141.7, 268.9):
         angle = np.radians(degrees)
         east, north = 60_000.0 * np.cos(angle), 60_000.0 * np.sin(angle)
         heights = (25_000.0, 540.0)
-        if aim(stage.ways.free, heights, (east, north))[0] < 0.0:
+        if aim(ensemble.reach.ways.free, heights, (east, north))[0] < 0.0:
             continue
-        spare, way = spare_way(stage.ways.free, 240.0, heights, (east, north))
+        spare, way = spare_way(ensemble.reach.ways.free, 240.0, heights, (east, north))
         begin = (25_000.0, 0.0, 0.0, 0.0)
-        flown = fly_way(stage.scene, (stage.polar, stage.limits, 1.0), way, begin, spare)
+        flown = fly_way(
+            ensemble.air.scene,
+            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            way,
+            begin,
+            spare,
+        )
         here = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        end = apart_m(stage.scene.frame, (0.0, 0.0), here)
+        end = apart_m(ensemble.air.scene.frame, (0.0, 0.0), here)
         assert np.hypot(end[0] - east, end[1] - north) < 250.0
 
 
-def test_a_lower_top_speed_dives_slower(plain_stage: Stage) -> None:
-    begin, dive = begun(plain_stage), Way(1.0, 0.0, 400.0)
-    whole = (plain_stage.polar, plain_stage.limits, 1.0)
-    gentle = (plain_stage.polar, plain_stage.limits._replace(top_eas_mps=20.0), 1.0)
-    fast = fly_way(plain_stage.scene, whole, dive, begin, 540.0)
-    slow = fly_way(plain_stage.scene, gentle, dive, begin, 540.0)
+def test_a_lower_top_speed_dives_slower(low_demo: Ensemble) -> None:
+    begin, dive = begun(low_demo), Way(1.0, 0.0, 400.0)
+    whole = (low_demo.craft.polar, low_demo.craft.limits, 1.0)
+    gentle = (low_demo.craft.polar, low_demo.craft.limits._replace(top_eas_mps=20.0), 1.0)
+    fast = fly_way(low_demo.air.scene, whole, dive, begin, 540.0)
+    slow = fly_way(low_demo.air.scene, gentle, dive, begin, 540.0)
     assert slow.eas_mps.max() <= 20.0
     assert slow.after_s[-1] > 1.2 * fast.after_s[-1] - 0.2 * begin[3]
 
 
 @pytest.mark.parametrize("top_mach", [0.55, 0.25])
-def test_a_way_flown_is_as_long_as_the_reach_along_it(plain_stage: Stage, top_mach: float) -> None:
+def test_a_way_flown_is_as_long_as_the_reach_along_it(low_demo: Ensemble, top_mach: float) -> None:
     """Also where the Mach cap leaves no band: 0.25 is 9.3 m/s EAS at 30 km, and 10.33 is needed.
 
     Whatever is flown there, table and flight must take the same.
     """
-    stage = plain_stage
-    limits = stage.limits._replace(top_mach=top_mach)
-    support = tabulate(stage.scene.layers, stage.polar, limits, (1.0, 1.0))
-    swarm = (stage.drawn.swarm, np.ones(1))
-    reach = sum_reach(stage.scene, support, swarm, (np.zeros(1), 1))
+    ensemble = low_demo
+    limits = ensemble.craft.limits._replace(top_mach=top_mach)
+    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, limits, (1.0, 1.0))
+    swarm = (ensemble.draws.swarm, np.ones(1))
+    reach = sum_reach(ensemble.air.scene, support, swarm, (np.zeros(1), 1))
     for j in (0, 25, 40):
         angle = 2.0 * np.pi * j / 72.0
         way = Way(float(np.cos(angle)), float(np.sin(angle)), 0.0)
         begin = (30_000.0, 0.0, 0.0, 0.0)
-        flown = fly_way(stage.scene, (stage.polar, limits, 1.0), way, begin, 22_000.0)
+        flown = fly_way(
+            ensemble.air.scene, (ensemble.craft.polar, limits, 1.0), way, begin, 22_000.0
+        )
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        east, north = apart_m(stage.scene.frame, (0.0, 0.0), end)
+        east, north = apart_m(ensemble.air.scene.frame, (0.0, 0.0), end)
         edge = support_between(reach, (30_000.0, 22_000.0))[j]
         assert east * way.east + north * way.north == pytest.approx(edge, rel=5e-4)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.fall import Story, StoryKind
 from farglide.sim.core.release import begin_glide
@@ -14,22 +14,24 @@ GROUND_M = 240.0
 SINK_MPS = 4.5
 
 
-def starts_of(stage: Stage, minutes: float) -> np.ndarray:
-    tracks = stage.tracks
+def starts_of(ensemble: Ensemble, minutes: float) -> np.ndarray:
+    tracks = ensemble.climbs.tracks
     j = round(60.0 * minutes / tracks.step_s)
     t = np.full(len(tracks.amsl_m), j * tracks.step_s)
     rows = [t, tracks.amsl_m[:, j], tracks.north_rad[:, j], tracks.east_rad[:, j]]
     return np.stack(rows, axis=1)
 
 
-def test_a_trail_ends_where_the_fall_does(drawn_stage: Stage) -> None:
-    starts = starts_of(drawn_stage, 70.0)
+def test_a_trail_ends_where_the_fall_does(drawn_demo: Ensemble) -> None:
+    starts = starts_of(drawn_demo, 70.0)
     story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=SINK_MPS)
-    ends = descend(drawn_stage.scene, drawn_stage.drawn.swarm, (story, GROUND_M), starts)
+    ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, (story, GROUND_M), starts)
     # each draw asked at its own end and a third of the way, among the moments of the others
     clock_s = np.unique(np.concatenate([ends[:, 0], [4000.0, 4250.0, 5000.0]]))
     sinks = np.full(len(starts), SINK_MPS)
-    found = trails(drawn_stage.scene, drawn_stage.drawn.swarm, (sinks, GROUND_M), (starts, clock_s))
+    found = trails(
+        drawn_demo.air.scene, drawn_demo.draws.swarm, (sinks, GROUND_M), (starts, clock_s)
+    )
     for i, end in enumerate(ends):
         j = int(np.searchsorted(clock_s, end[0]))
         assert found.amsl_m[i, j] == pytest.approx(GROUND_M, abs=1e-6)
@@ -39,16 +41,18 @@ def test_a_trail_ends_where_the_fall_does(drawn_stage: Stage) -> None:
         assert np.isnan(found.amsl_m[i, clock_s < starts[i, 0]]).all()
 
 
-def test_on_the_way_it_is_where_a_fall_to_that_height_ends(drawn_stage: Stage) -> None:
-    starts = starts_of(drawn_stage, 70.0)
+def test_on_the_way_it_is_where_a_fall_to_that_height_ends(drawn_demo: Ensemble) -> None:
+    starts = starts_of(drawn_demo, 70.0)
     sinks = np.full(len(starts), SINK_MPS)
     clock_s = np.array([4500.0, 5400.0])
-    found = trails(drawn_stage.scene, drawn_stage.drawn.swarm, (sinks, GROUND_M), (starts, clock_s))
+    found = trails(
+        drawn_demo.air.scene, drawn_demo.draws.swarm, (sinks, GROUND_M), (starts, clock_s)
+    )
     story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=SINK_MPS)
     for i in (0, 17, 49):
         for j, t in enumerate(clock_s):
             to_m = float(found.amsl_m[i, j])
-            ends = descend(drawn_stage.scene, drawn_stage.drawn.swarm, (story, to_m), starts)
+            ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, (story, to_m), starts)
             assert ends[i, 0] == pytest.approx(t, abs=1e-3)
             # 6 mm: a parallel shortens a little within one layer of drift
             assert ends[i, 2:] == pytest.approx(
@@ -56,29 +60,29 @@ def test_on_the_way_it_is_where_a_fall_to_that_height_ends(drawn_stage: Stage) -
             )
 
 
-def test_a_draw_without_a_flight_leaves_no_trail(drawn_stage: Stage) -> None:
-    starts = starts_of(drawn_stage, 70.0)
+def test_a_draw_without_a_flight_leaves_no_trail(drawn_demo: Ensemble) -> None:
+    starts = starts_of(drawn_demo, 70.0)
     starts[3] = np.nan
     sinks = np.full(len(starts), SINK_MPS)
     flights = (starts, np.arange(4200.0, 6000.0, 60.0))
     fall = (sinks, GROUND_M)
-    found = trails(drawn_stage.scene, drawn_stage.drawn.swarm, fall, flights)
+    found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, fall, flights)
     assert np.isnan(found.amsl_m[3]).all()
     assert not np.isnan(found.amsl_m[4]).all()
-    shared = trails(drawn_stage.scene, drawn_stage.drawn.swarm, fall, flights, on_threads())
+    shared = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, fall, flights, on_threads())
     for one, other in zip(found, shared, strict=True):
         np.testing.assert_array_equal(one, other)
 
 
-def test_level_flight_begins_as_the_doors_have_it(drawn_stage: Stage) -> None:
-    starts = starts_of(drawn_stage, 70.0)
+def test_level_flight_begins_as_the_doors_have_it(drawn_demo: Ensemble) -> None:
+    starts = starts_of(drawn_demo, 70.0)
     starts[5] = np.nan
-    stage = drawn_stage
-    drawn = (stage.drawn.swarm, stage.losses, stage.haste)
-    found = levelled(stage.scene, drawn, starts)
+    ensemble = drawn_demo
+    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
+    found = levelled(ensemble.air.scene, drawn, starts)
     assert np.isnan(found[5]).all()
     for i in (0, 30):
         z, north, east, seconds = begin_glide(
-            stage.scene, *drawn, (i, starts[i, 1], starts[i, 2], starts[i, 3])
+            ensemble.air.scene, *drawn, (i, starts[i, 1], starts[i, 2], starts[i, 3])
         )
         assert found[i] == pytest.approx([starts[i, 0] + seconds, z, north, east])

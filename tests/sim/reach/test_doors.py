@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.glider.release import pull_out
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
 from farglide.sim.core.release import Haste, begin_glide
+from farglide.sim.core.states import states_of_climbs
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Turn, descent_s
 from farglide.sim.reach.doors import (
@@ -22,7 +23,7 @@ from farglide.sim.reach.doors import (
 )
 from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.rose import COARSE, _support_at
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
@@ -33,16 +34,17 @@ STEP_MIN: Final = 0.5
 
 
 def opened(
-    stage: Stage,
+    ensemble: Ensemble,
     haste: Haste | None = None,
     losses: Losses | None = None,
     until_min: float = LAST_MIN,
 ) -> Doors:
     """Return the doors every half minute from the launch."""
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
-    drawn = (stage.drawn.swarm, losses or stage.losses, haste or stage.haste)
-    goals = (stage.goals, floors_of(stage.ways, stage.goals))
-    return doors(stage.scene, drawn, (stage.tracks, moments), stage.ways, goals)
+    drawn = (ensemble.draws.swarm, losses or ensemble.reach.losses, haste or ensemble.reach.haste)
+    goals = (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals))
+    states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, moments)
+    return doors(ensemble.air.scene, drawn, states, ensemble.reach.ways, goals)
 
 
 def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
@@ -67,30 +69,30 @@ def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
     ],
 )
 def test_demo_fields_open_and_shut(
-    plain_stage: Stage, field: int, expected: list[tuple[float, bool]]
+    low_demo: Ensemble, field: int, expected: list[tuple[float, bool]]
 ) -> None:
-    found = changes(opened(plain_stage).state[0, :, field])
+    found = changes(opened(low_demo).state[0, :, field])
     assert [way for _, way in found] == [way for _, way in expected]
     for (minute, _), (wanted, _) in zip(found, expected, strict=True):
         assert minute == pytest.approx(wanted, abs=1.0)
 
 
-def test_demo_heights_where_home_shuts_and_opens(plain_stage: Stage) -> None:
+def test_demo_heights_where_home_shuts_and_opens(low_demo: Ensemble) -> None:
     # 8.0 and 20.4 km, +-2 %
-    (_, shut, reopened) = changes(opened(plain_stage).state[0, :, HOME])
-    heights = plain_stage.tracks.amsl_m[0]
+    (_, shut, reopened) = changes(opened(low_demo).state[0, :, HOME])
+    heights = low_demo.climbs.tracks.amsl_m[0]
     assert heights[round(shut[0] / STEP_MIN) - 1] == pytest.approx(8_000.0, rel=0.02)
     assert heights[round(reopened[0] / STEP_MIN)] == pytest.approx(20_400.0, rel=0.02)
 
 
-def test_demo_packs_and_light(plain_stage: Stage) -> None:
+def test_demo_packs_and_light(low_demo: Ensemble) -> None:
     # packs end T+129.9, 3 min kept: T+126.9; dusk comes later
-    assert plain_stage.haste.end_s[0] / 60.0 == pytest.approx(126.9, abs=0.1)
-    assert plain_stage.light_end_s > plain_stage.haste.end_s[0]
+    assert low_demo.reach.haste.end_s[0] / 60.0 == pytest.approx(126.9, abs=0.1)
+    assert low_demo.reach.light_end_s > low_demo.reach.haste.end_s[0]
 
 
-def test_margin_is_negative_just_where_a_field_is_out_of_reach(plain_stage: Stage) -> None:
-    found = opened(plain_stage)
+def test_margin_is_negative_just_where_a_field_is_out_of_reach(low_demo: Ensemble) -> None:
+    found = opened(low_demo)
     margin, reached = found.margin_m[0], (found.state[0] & REACHED) > 0
     above = np.isfinite(margin)
     assert ((margin >= 0.0) == reached)[above].all()
@@ -104,9 +106,9 @@ def test_one_fixed_speed_keeps_home_shut_longer(demo: tuple[Sortie, Pack]) -> No
     # fixed still-air speed (10.3 m/s EAS): home shut T+20 to T+80.5
     sortie, pack = demo
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
-    asked = Asked(n_draws=1, seed=-1, slowing=False, held_eas_mps=10.34)
-    stage = set_stage(low, pack.sounding, asked)
-    reached = (opened(stage).state[0, :, HOME] & REACHED) > 0
+    asked = Grain(slowing=False, held_eas_mps=10.34)
+    ensemble = plain_ensemble(low, pack.sounding, asked)
+    reached = (opened(ensemble).state[0, :, HOME] & REACHED) > 0
     at = np.nonzero(reached[1:] != reached[:-1])[0] + 1
     assert [j * STEP_MIN for j in at[1:]] == pytest.approx([20.0, 80.5], abs=1.0)
 
@@ -114,33 +116,44 @@ def test_one_fixed_speed_keeps_home_shut_longer(demo: tuple[Sortie, Pack]) -> No
 # --- time ----------------------------------------------------------------------------------------
 
 
-def fastest_down_s(stage: Stage, from_amsl_m: float, to_amsl_m: float) -> float:
+def fastest_down_s(ensemble: Ensemble, from_amsl_m: float, to_amsl_m: float) -> float:
     """Return the least time down, at the fastest EAS that every height on the way allows."""
-    layers = stage.scene.layers
+    layers = ensemble.air.scene.layers
     total, z = 0.0, from_amsl_m
     while z > to_amsl_m:
         k = int((z - 1e-6 - layers.base_amsl_m) / layers.step_m)
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
-        by_mach = stage.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
-        fastest = min(stage.limits.top_eas_mps, float(by_mach))
-        total += descent_s(stage.scene, (stage.polar, stage.limits, 1.0), (z, low), Turn(fastest))
+        by_mach = ensemble.craft.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
+        fastest = min(ensemble.craft.limits.top_eas_mps, float(by_mach))
+        total += descent_s(
+            ensemble.air.scene,
+            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            (z, low),
+            Turn(fastest),
+        )
         z = low
     return total
 
 
-def test_no_field_is_in_time_before_the_fastest_way_down_ends(plain_stage: Stage) -> None:
+def test_no_field_is_in_time_before_the_fastest_way_down_ends(low_demo: Ensemble) -> None:
     """Straight below or not: a flight cannot end sooner than a dive at the caps."""
     j = round(76.0 / STEP_MIN)
-    stage = plain_stage
-    z = float(stage.tracks.amsl_m[0, j])
-    result = pull_out(stage.polar, stage.drop, stage.column, z, stage.best_eas_mps)
-    arrival = float(stage.goals.arrival_amsl_m[CORRAND])
-    least_s = result.level_s + fastest_down_s(stage, z - result.level_lost_m, arrival)
+    ensemble = low_demo
+    z = float(ensemble.climbs.tracks.amsl_m[0, j])
+    result = pull_out(
+        ensemble.craft.polar,
+        ensemble.craft.drop,
+        ensemble.air.column,
+        z,
+        ensemble.craft.best_eas_mps,
+    )
+    arrival = float(ensemble.goals.arrival_amsl_m[CORRAND])
+    least_s = result.level_s + fastest_down_s(ensemble, z - result.level_lost_m, arrival)
     assert least_s == pytest.approx(13.3 * 60.0, abs=30.0)
 
     def state(after_s: float) -> int:
-        haste = stage.haste._replace(end_s=np.array([76.0 * 60.0 + after_s]))
-        return int(opened(stage, haste).state[0, j, CORRAND])
+        haste = ensemble.reach.haste._replace(end_s=np.array([76.0 * 60.0 + after_s]))
+        return int(opened(ensemble, haste).state[0, j, CORRAND])
 
     # Corrand lies 6 km away: what counts is the way down. Ten per cent are left for layers taken by
     # threes and for the highest price of time, which must be high against every airspeed.
@@ -150,26 +163,26 @@ def test_no_field_is_in_time_before_the_fastest_way_down_ends(plain_stage: Stage
 
 @pytest.mark.parametrize(("late_min", "state"), [(-1.0, REACHED), (1.0, BOTH)])
 def test_a_limit_at_the_quickest_time_decides(
-    plain_stage: Stage, late_min: float, state: int
+    low_demo: Ensemble, late_min: float, state: int
 ) -> None:
     # from T+76 the quickest flight is 300 m over home at T+98.4 (+-1 min)
-    haste = plain_stage.haste._replace(end_s=np.array([60.0 * (98.4 + late_min)]))
-    assert opened(plain_stage, haste).state[0, round(76.0 / STEP_MIN), HOME] == state
+    haste = low_demo.reach.haste._replace(end_s=np.array([60.0 * (98.4 + late_min)]))
+    assert opened(low_demo, haste).state[0, round(76.0 / STEP_MIN), HOME] == state
 
 
-def test_an_end_before_the_release_leaves_reach_only(plain_stage: Stage) -> None:
-    haste = plain_stage.haste._replace(end_s=np.array([70.0 * 60.0]))
-    state = opened(plain_stage, haste).state[0]
+def test_an_end_before_the_release_leaves_reach_only(low_demo: Ensemble) -> None:
+    haste = low_demo.reach.haste._replace(end_s=np.array([70.0 * 60.0]))
+    state = opened(low_demo, haste).state[0]
     assert not (state[140:] & IN_TIME).any()
     assert (state[152] & REACHED).all()
     assert (state[6] == BOTH).any()
 
 
-def test_more_time_never_shuts_a_field(plain_stage: Stage) -> None:
+def test_more_time_never_shuts_a_field(low_demo: Ensemble) -> None:
     before = None
     for end_min in (60.0, 80.0, 95.0, 100.0, 110.0, 126.9, 400.0):
-        haste = plain_stage.haste._replace(end_s=np.array([60.0 * end_min]))
-        in_time = (opened(plain_stage, haste).state[0] & IN_TIME) > 0
+        haste = low_demo.reach.haste._replace(end_s=np.array([60.0 * end_min]))
+        in_time = (opened(low_demo, haste).state[0] & IN_TIME) > 0
         if before is not None:
             assert (in_time | ~before).all()
         before = in_time
@@ -181,10 +194,10 @@ def test_dusk_ends_the_day(demo: tuple[Sortie, Pack]) -> None:
     # dusk at T+208.5 for the demo's launch; launched 118 min later it comes at T+90
     launch = replace(sortie.launch, amsl_m=0.0, t_s=sortie.launch.t_s + 118.0 * 60.0)
     late = replace(sortie, launch=launch, packs=())
-    stage = set_stage(late, pack.sounding, Asked(n_draws=1, seed=-1, slowing=False))
-    assert stage.light_end_s / 60.0 == pytest.approx(90.5, abs=1.0)
-    assert stage.haste.end_s[0] == stage.light_end_s
-    state = opened(stage).state[0]
+    ensemble = plain_ensemble(late, pack.sounding, Grain(slowing=False))
+    assert ensemble.reach.light_end_s / 60.0 == pytest.approx(90.5, abs=1.0)
+    assert ensemble.reach.haste.end_s[0] == ensemble.reach.light_end_s
+    state = opened(ensemble).state[0]
     assert state[round(76.0 / STEP_MIN), HOME] == REACHED  # home needs until T+98.4
     assert state[round(63.5 / STEP_MIN), HOME] in (REACHED, BOTH)
     assert state[round(10.0 / STEP_MIN), HOME] == BOTH
@@ -193,42 +206,54 @@ def test_dusk_ends_the_day(demo: tuple[Sortie, Pack]) -> None:
 # --- wind at the field, heading, losses ----------------------------------------------------------
 
 
-def test_a_field_in_a_gale_is_never_open(plain_stage: Stage) -> None:
+def test_a_field_in_a_gale_is_never_open(low_demo: Ensemble) -> None:
     """50 m/s below 540 m: the glider gets over the field, but cannot stay over it."""
-    stage = plain_stage
-    layers = stage.scene.layers
+    ensemble = low_demo
+    layers = ensemble.air.scene.layers
     east = layers.u_mps.copy()
     east[0, :6] = 50.0
-    scene = stage.scene._replace(layers=layers._replace(u_mps=east))
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
-    free = sum_reach(scene, stage.support, swarm, FREE)
-    priced = sum_reach(scene, stage.support, swarm, (stage.ways.price_mps, 3))
-    blown = replace(stage, scene=scene, ways=stage.ways._replace(free=free, priced=priced))
+    scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
+    free = sum_reach(scene, ensemble.reach.support, swarm, FREE)
+    priced = sum_reach(scene, ensemble.reach.support, swarm, (ensemble.reach.ways.price_mps, 3))
+    ways = ensemble.reach.ways._replace(free=free, priced=priced)
+    blown = replace(
+        ensemble,
+        air=replace(ensemble.air, scene=scene),
+        reach=replace(ensemble.reach, ways=ways),
+    )
     found = opened(blown)
     assert (found.state[0] == 0).all()
     assert (found.margin_m[0, 152] > 0.0).all()  # though all lie in reach by height
 
 
-def test_time_to_find_the_heading_costs_height(plain_stage: Stage) -> None:
+def test_time_to_find_the_heading_costs_height(low_demo: Ensemble) -> None:
     # a minute at best glide's sink, 15 m/s at 26 km (rather less at 25): about 800 m
-    haste = plain_stage.haste._replace(heading_s=np.array([60.0]))
-    quick, slow = opened(plain_stage), opened(plain_stage, haste)
+    haste = low_demo.reach.haste._replace(heading_s=np.array([60.0]))
+    quick, slow = opened(low_demo), opened(low_demo, haste)
     lost = quick.margin_m[0, 130:, HOME] - slow.margin_m[0, 130:, HOME]
     assert ((lost > 1_000.0) & (lost < 15_000.0)).all()
     assert len(changes(slow.state[0, :, HOME])) == 3
     assert changes(slow.state[0, :, HOME])[2][0] > changes(quick.state[0, :, HOME])[2][0]
 
 
-def test_losses_are_those_of_single_pull_outs(plain_stage: Stage) -> None:
-    stage = plain_stage
+def test_losses_are_those_of_single_pull_outs(low_demo: Ensemble) -> None:
+    ensemble = low_demo
     factors, drags = np.array([1.0, 0.8, 1.2]), np.array([0.10, 0.06, 0.2])
     losses = drop_losses(
-        stage.scene.layers, (stage.polar, stage.drop), (factors, drags), stage.best_eas_mps
+        ensemble.air.scene.layers,
+        (ensemble.craft.polar, ensemble.craft.drop),
+        (factors, drags),
+        ensemble.craft.best_eas_mps,
     )
     assert losses.lost_m.shape == (3, N_LOSS)
     for j in range(1, min(N_LOSS, int(39_000.0 / LOSS_STEP_M) + 1)):
         single = pull_out(
-            stage.polar, stage.drop, stage.column, j * LOSS_STEP_M, stage.best_eas_mps
+            ensemble.craft.polar,
+            ensemble.craft.drop,
+            ensemble.air.column,
+            j * LOSS_STEP_M,
+            ensemble.craft.best_eas_mps,
         )
         assert losses.lost_m[0, j] == pytest.approx(single.level_lost_m, rel=1e-9)
         assert losses.elapsed_s[0, j] == pytest.approx(single.level_s, rel=1e-9)
@@ -238,41 +263,50 @@ def test_losses_are_those_of_single_pull_outs(plain_stage: Stage) -> None:
 
 
 @pytest.mark.parametrize("minute", [10.0, 33.0, 47.0, 62.0, 70.0, 80.0])
-def test_height_lost_between_the_table_s_heights(plain_stage: Stage, minute: float) -> None:
+def test_height_lost_between_the_table_s_heights(low_demo: Ensemble, minute: float) -> None:
     """The margin of a straight drop shows the loss: compare with a table of exact losses."""
-    stage = plain_stage
+    ensemble = low_demo
     j = round(minute / STEP_MIN)
-    z = float(stage.tracks.amsl_m[0, j])
-    exact = pull_out(stage.polar, stage.drop, stage.column, z, stage.best_eas_mps)
+    z = float(ensemble.climbs.tracks.amsl_m[0, j])
+    exact = pull_out(
+        ensemble.craft.polar,
+        ensemble.craft.drop,
+        ensemble.air.column,
+        z,
+        ensemble.craft.best_eas_mps,
+    )
     same = Losses(np.full((1, N_LOSS), exact.level_lost_m), np.full((1, N_LOSS), exact.level_s))
-    found = opened(stage).margin_m[0, j, HOME] - opened(stage, losses=same).margin_m[0, j, HOME]
+    found = (
+        opened(ensemble).margin_m[0, j, HOME] - opened(ensemble, losses=same).margin_m[0, j, HOME]
+    )
     # glide ratios of 5 to 9 turn 10 m of height into less than 90 m
     assert abs(found) < 90.0
 
 
-def test_a_glider_that_never_comes_level_has_no_open_field(plain_stage: Stage) -> None:
+def test_a_glider_that_never_comes_level_has_no_open_field(low_demo: Ensemble) -> None:
     never = Losses(np.full((1, N_LOSS), np.nan), np.full((1, N_LOSS), np.nan))
-    found = opened(plain_stage, losses=never)
+    found = opened(low_demo, losses=never)
     assert (found.state == 0).all()
 
 
-def test_moments_after_the_column_have_no_answer(plain_stage: Stage) -> None:
-    beyond = np.isnan(plain_stage.tracks.amsl_m[0])
+def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
+    beyond = np.isnan(low_demo.climbs.tracks.amsl_m[0])
     moments = np.arange(len(beyond), dtype=np.int64)
-    drawn = (plain_stage.drawn.swarm, plain_stage.losses, plain_stage.haste)
-    tracks = (plain_stage.tracks, moments)
-    goals = (plain_stage.goals, floors_of(plain_stage.ways, plain_stage.goals))
-    found = doors(plain_stage.scene, drawn, tracks, plain_stage.ways, goals)
+    drawn = (low_demo.draws.swarm, low_demo.reach.losses, low_demo.reach.haste)
+    climbs = low_demo.climbs
+    states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
+    goals = (low_demo.goals, floors_of(low_demo.reach.ways, low_demo.goals))
+    found = doors(low_demo.air.scene, drawn, states, low_demo.reach.ways, goals)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()
 
 
-def test_losses_from_the_grid_are_those_of_each_draw(plain_stage: Stage) -> None:
+def test_losses_from_the_grid_are_those_of_each_draw(low_demo: Ensemble) -> None:
     rng = np.random.default_rng(5)
     factor, drag = rng.uniform(0.6, 1.4, 20), rng.uniform(0.05, 0.3, 20)
-    craft = (plain_stage.polar, plain_stage.drop)
-    layers, eas = plain_stage.scene.layers, plain_stage.best_eas_mps
+    craft = (low_demo.craft.polar, low_demo.craft.drop)
+    layers, eas = low_demo.air.scene.layers, low_demo.craft.best_eas_mps
     grid = drawn_losses(layers, craft, (factor, drag), eas)
     single = drop_losses(layers, craft, (factor, drag), eas)
     np.testing.assert_allclose(grid.lost_m, single.lost_m, rtol=5e-3)
@@ -280,27 +314,27 @@ def test_losses_from_the_grid_are_those_of_each_draw(plain_stage: Stage) -> None
 
 
 @pytest.mark.parametrize("end_min", [95.0, 115.0, 130.0])
-def test_prices_left_out_would_not_have_decided(drawn_stage: Stage, end_min: float) -> None:
+def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: float) -> None:
     """The fields in time are those that meet every price, asked one by one in plain numpy."""
-    stage = drawn_stage
-    n = len(stage.haste.end_s)
-    haste = stage.haste._replace(end_s=np.full(n, 60.0 * end_min))
-    found = opened(stage, haste, until_min=40.0)
-    floors = floors_of(stage.ways, stage.goals)
-    _, priced, prices = stage.ways
+    ensemble = drawn_demo
+    n = len(ensemble.reach.haste.end_s)
+    haste = ensemble.reach.haste._replace(end_s=np.full(n, 60.0 * end_min))
+    found = opened(ensemble, haste, until_min=40.0)
+    floors = floors_of(ensemble.reach.ways, ensemble.goals)
+    _, priced, prices = ensemble.reach.ways
     some = np.arange(20, 81, 12)
     n_close = n_asked = 0
     for i in range(0, n, 7):
         for j in some:
-            tracks = stage.tracks
+            tracks = ensemble.climbs.tracks
             at = (i, tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
             z, north, east, seconds = begin_glide(
-                stage.scene, stage.drawn.swarm, stage.losses, haste, at
+                ensemble.air.scene, ensemble.draws.swarm, ensemble.reach.losses, haste, at
             )
-            left_s = haste.end_s[i] - stage.tracks.step_s * j - seconds
+            left_s = haste.end_s[i] - ensemble.climbs.tracks.step_s * j - seconds
             for f in np.nonzero(found.state[i, j] & REACHED)[0]:
-                goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
-                offset = apart_m(stage.scene.frame, (north, east), goal)
+                goal = (float(ensemble.goals.north_rad[f]), float(ensemble.goals.east_rad[f]))
+                offset = apart_m(ensemble.air.scene.frame, (north, east), goal)
                 along = COARSE.east * offset[0] + COARSE.north * offset[1]
                 spare = np.inf
                 for q in range(len(prices)):

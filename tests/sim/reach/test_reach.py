@@ -12,7 +12,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Layers
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.glider.polar import Polar
@@ -81,9 +81,9 @@ def brute(
     return total
 
 
-def tables(stage: Stage, scene: Scene, prices: tuple[FloatArray, int] = FREE) -> Reach:
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
-    return sum_reach(scene, stage.support, swarm, prices)
+def tables(ensemble: Ensemble, scene: Scene, prices: tuple[FloatArray, int] = FREE) -> Reach:
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
+    return sum_reach(scene, ensemble.reach.support, swarm, prices)
 
 
 def worst_miss(found: NDArray[Any], expected: FloatArray) -> float:
@@ -107,37 +107,37 @@ def in_wind(scene: Scene, east_mps: float, north_mps: float) -> Scene:
 
 
 @pytest.mark.parametrize("i", [0, 7, 23])
-def test_all_directions_and_heights_against_brute_force(drawn_stage: Stage, i: int) -> None:
-    stage = drawn_stage
-    reach = tables(stage, stage.scene)
-    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[i]))
-    expected = brute(stage.scene, craft, stage.drawn.swarm, i)
+def test_all_directions_and_heights_against_brute_force(drawn_demo: Ensemble, i: int) -> None:
+    ensemble = drawn_demo
+    reach = tables(ensemble, ensemble.air.scene)
+    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[i]))
+    expected = brute(ensemble.air.scene, craft, ensemble.draws.swarm, i)
     assert worst_miss(directions(reach)[i, : N_LAYERS + 1], expected) < TOLERANCE
 
 
 @pytest.mark.parametrize("price", [2.0, 8.0, 22.0, 60.0])
-def test_price_of_time_against_brute_force(drawn_stage: Stage, price: float) -> None:
-    stage = drawn_stage
-    reach = tables(stage, stage.scene, (np.array([0.5, price]), 1))
-    i, n = 11, len(stage.drawn.glide_factor)
-    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[i]))
-    expected = brute(stage.scene, craft, stage.drawn.swarm, i, price)
+def test_price_of_time_against_brute_force(drawn_demo: Ensemble, price: float) -> None:
+    ensemble = drawn_demo
+    reach = tables(ensemble, ensemble.air.scene, (np.array([0.5, price]), 1))
+    i, n = 11, len(ensemble.draws.glide_factor)
+    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[i]))
+    expected = brute(ensemble.air.scene, craft, ensemble.draws.swarm, i, price)
     found = directions(reach._replace(series=reach.series[n + i : n + i + 1]))[0]
     # a share of the reach that counts no time, as the priced one passes through 0; and 5 m
-    free = brute(stage.scene, craft, stage.drawn.swarm, i).max(axis=1, keepdims=True)
+    free = brute(ensemble.air.scene, craft, ensemble.draws.swarm, i).max(axis=1, keepdims=True)
     assert (np.abs(found[: N_LAYERS + 1] - expected) <= 5.0 + TOLERANCE * free).all()
 
 
-def test_rising_air_against_brute_force(drawn_stage: Stage) -> None:
+def test_rising_air_against_brute_force(drawn_demo: Ensemble) -> None:
     """First order in the air's rise: with 0.2 m/s (one sd) the error stays below 0.5 %."""
-    stage = drawn_stage
-    scene = stage.scene._replace(up_sd_mps=0.2)
-    reach = tables(stage, scene)
-    still = tables(stage, stage.scene._replace(up_sd_mps=0.0))
+    ensemble = drawn_demo
+    scene = ensemble.air.scene._replace(up_sd_mps=0.2)
+    reach = tables(ensemble, scene)
+    still = tables(ensemble, ensemble.air.scene._replace(up_sd_mps=0.0))
     worst, moved = 0.0, 0.0
     for i in (2, 19):
-        craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[i]))
-        expected = brute(scene, craft, stage.drawn.swarm, i)
+        craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[i]))
+        expected = brute(scene, craft, ensemble.draws.swarm, i)
         # above the lowest kilometre, where two layers of luck decide
         found = directions(reach)[i, 10 : N_LAYERS + 1]
         worst = max(worst, worst_miss(found, expected[10:]))
@@ -157,45 +157,47 @@ def test_rising_air_against_brute_force(drawn_stage: Stage) -> None:
         (110.0, 4e-3),
     ],
 )
-def test_jets_against_brute_force(calm_stage: Stage, jet_mps: float, tolerance: float) -> None:
+def test_jets_against_brute_force(calm_demo: Ensemble, jet_mps: float, tolerance: float) -> None:
     """A west wind of a quarter of the jet everywhere, and the jet from 8 to 13 km."""
-    stage = calm_stage
-    scene = in_wind(stage.scene, 0.25 * jet_mps, 0.0)
+    ensemble = calm_demo
+    scene = in_wind(ensemble.air.scene, 0.25 * jet_mps, 0.0)
     scene.layers.u_mps[0, 80:130] = jet_mps
-    craft = (stage.polar, stage.limits, 1.0)
-    expected = brute(scene, craft, stage.drawn.swarm, 0)
-    found = directions(tables(stage, scene))[0, : N_LAYERS + 1]
+    craft = (ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    expected = brute(scene, craft, ensemble.draws.swarm, 0)
+    found = directions(tables(ensemble, scene))[0, : N_LAYERS + 1]
     assert worst_miss(found, expected) < tolerance
 
 
 @pytest.mark.parametrize("factor", [0.35, 0.5, 0.6, 1.0, 1.4])
-def test_speeds_so_fast_that_they_are_dives(calm_stage: Stage, factor: float) -> None:
+def test_speeds_so_fast_that_they_are_dives(calm_demo: Ensemble, factor: float) -> None:
     """A poor glider's top speed may lie beyond its terminal speed: no way forward there.
 
     The best speed must be found all the same, far below it.
     """
-    stage = calm_stage
-    craft = (stage.polar, stage.limits, factor)
-    support = tabulate(stage.scene.layers, stage.polar, stage.limits, (factor, factor))
-    swarm = (stage.drawn.swarm, np.array([factor]))
-    found = directions(sum_reach(stage.scene, support, swarm, FREE))[0, : N_LAYERS + 1]
-    expected = brute(stage.scene, craft, stage.drawn.swarm, 0)
+    ensemble = calm_demo
+    craft = (ensemble.craft.polar, ensemble.craft.limits, factor)
+    support = tabulate(
+        ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, (factor, factor)
+    )
+    swarm = (ensemble.draws.swarm, np.array([factor]))
+    found = directions(sum_reach(ensemble.air.scene, support, swarm, FREE))[0, : N_LAYERS + 1]
+    expected = brute(ensemble.air.scene, craft, ensemble.draws.swarm, 0)
     assert worst_miss(found, expected) < 5.0 * TOLERANCE
 
 
 @pytest.mark.parametrize("held_mps", [10.5, 14.0, 25.0])
-def test_a_held_speed_reaches_a_circle_that_drifts(calm_stage: Stage, held_mps: float) -> None:
+def test_a_held_speed_reaches_a_circle_that_drifts(calm_demo: Ensemble, held_mps: float) -> None:
     """At one speed the reach is a disc: radius the sum of V_h/s, centre the sum of w/s."""
-    stage = calm_stage
-    limits = stage.limits._replace(held_eas_mps=held_mps)
-    support = tabulate(stage.scene.layers, stage.polar, limits, (1.0, 1.0))
-    reach = sum_reach(stage.scene, support, (stage.drawn.swarm, np.ones(1)), FREE)
+    ensemble = calm_demo
+    limits = ensemble.craft.limits._replace(held_eas_mps=held_mps)
+    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, limits, (1.0, 1.0))
+    reach = sum_reach(ensemble.air.scene, support, (ensemble.draws.swarm, np.ones(1)), FREE)
     radius = east = north = 0.0
-    layers = stage.scene.layers
+    layers = ensemble.air.scene.layers
     for k in range(N_LAYERS):
-        fastest = band(layers, stage.polar, stage.limits, k)[1]
+        fastest = band(layers, ensemble.craft.polar, ensemble.craft.limits, k)[1]
         eas = np.array([min(held_mps, fastest)])
-        level, sink = steady(layers, stage.polar, k, eas, 1.0)
+        level, sink = steady(layers, ensemble.craft.polar, k, eas, 1.0)
         metres = layers.step_m * layers.shortening_ratio[k]
         radius += float(level[0] / sink[0]) * metres
         east += float(layers.u_mps[0, k] / sink[0]) * metres
@@ -207,17 +209,17 @@ def test_a_held_speed_reaches_a_circle_that_drifts(calm_stage: Stage, held_mps: 
 # --- what a support function must be -------------------------------------------------------------
 
 
-def test_every_reach_is_convex(drawn_stage: Stage) -> None:
+def test_every_reach_is_convex(drawn_demo: Ensemble) -> None:
     """Neighbours of a direction bound it: H(n-) + H(n+) >= |n- + n+| H(n)."""
-    edges = directions(tables(drawn_stage, drawn_stage.scene)).astype(np.float64)
+    edges = directions(tables(drawn_demo, drawn_demo.air.scene)).astype(np.float64)
     span = 2.0 * math.cos(2.0 * math.pi / 72.0)
     bend = np.roll(edges, 1, axis=2) + np.roll(edges, -1, axis=2) - span * edges
     largest = edges.max(axis=2, keepdims=True)
     assert (bend >= -TOLERANCE * 0.1 * largest).all()
 
 
-def test_reach_from_height_to_height_is_convex_and_adds_up(calm_stage: Stage) -> None:
-    reach = tables(calm_stage, calm_stage.scene)
+def test_reach_from_height_to_height_is_convex_and_adds_up(calm_demo: Ensemble) -> None:
+    reach = tables(calm_demo, calm_demo.air.scene)
     high, middle, low = 27_350.0, 9_120.0, 540.0
     whole = support_between(reach, (high, low))
     parts = support_between(reach, (high, middle)) + support_between(reach, (middle, low))
@@ -227,11 +229,11 @@ def test_reach_from_height_to_height_is_convex_and_adds_up(calm_stage: Stage) ->
         assert (np.roll(edge, 1) + np.roll(edge, -1) >= span * edge - 1e-4 * edge.max()).all()
 
 
-def test_a_better_glider_reaches_farther_everywhere(drawn_stage: Stage) -> None:
-    swarm = drawn_stage.drawn.swarm
-    scene, support = drawn_stage.scene, drawn_stage.support
+def test_a_better_glider_reaches_farther_everywhere(drawn_demo: Ensemble) -> None:
+    swarm = drawn_demo.draws.swarm
+    scene, support = drawn_demo.air.scene, drawn_demo.reach.support
     n = len(swarm.gas_kg)
-    factors = drawn_stage.drawn.glide_factor
+    factors = drawn_demo.draws.glide_factor
     ends = (np.full(n, factors.min()), np.full(n, factors.max()))
     worse, better = (directions(sum_reach(scene, support, (swarm, f), FREE)) for f in ends)
     # Where no speed holds against the wind, a worse glider sinks sooner out of it
@@ -240,49 +242,49 @@ def test_a_better_glider_reaches_farther_everywhere(drawn_stage: Stage) -> None:
     assert (better[:, 10:] > worse[:, 10:])[reachable].all()
 
 
-def test_calm_air_reaches_a_circle(calm_stage: Stage) -> None:
-    edges = directions(tables(calm_stage, in_wind(calm_stage.scene, 0.0, 0.0)))[0]
+def test_calm_air_reaches_a_circle(calm_demo: Ensemble) -> None:
+    edges = directions(tables(calm_demo, in_wind(calm_demo.air.scene, 0.0, 0.0)))[0]
     circle = edges.mean(axis=1, keepdims=True)
     assert edges == pytest.approx(np.broadcast_to(circle, edges.shape), rel=1e-5, abs=0.1)
     # of radius the sum of the best glide ratios
     expected = 0.0
-    layers = calm_stage.scene.layers
+    layers = calm_demo.air.scene.layers
     for k in range(N_LAYERS):
-        eas = np.linspace(*band(layers, calm_stage.polar, calm_stage.limits, k), N_SPEED)
-        level, sink = steady(layers, calm_stage.polar, k, eas, 1.0)
+        eas = np.linspace(*band(layers, calm_demo.craft.polar, calm_demo.craft.limits, k), N_SPEED)
+        level, sink = steady(layers, calm_demo.craft.polar, k, eas, 1.0)
         expected += float((level / sink).max() * layers.step_m * layers.shortening_ratio[k])
     assert circle[N_LAYERS, 0] == pytest.approx(expected, rel=1e-4)
 
 
-def test_a_price_is_a_headwind_from_everywhere(calm_stage: Stage) -> None:
+def test_a_price_is_a_headwind_from_everywhere(calm_demo: Ensemble) -> None:
     """Max (V_h - q)/s in calm air is max (V_h + w.n)/s in a wind of q against n."""
-    calm, price = in_wind(calm_stage.scene, 0.0, 0.0), 13.0
-    priced = directions(tables(calm_stage, calm, (np.array([price]), 1)))[0]
-    free = directions(tables(calm_stage, calm))[0]
+    calm, price = in_wind(calm_demo.air.scene, 0.0, 0.0), 13.0
+    priced = directions(tables(calm_demo, calm, (np.array([price]), 1)))[0]
+    free = directions(tables(calm_demo, calm))[0]
     for j in (0, 9, 30, 55):
         wind = (-price * math.cos(ANGLE[j]), -price * math.sin(ANGLE[j]))
-        against = directions(tables(calm_stage, in_wind(calm_stage.scene, *wind)))[0]
+        against = directions(tables(calm_demo, in_wind(calm_demo.air.scene, *wind)))[0]
         # up to the cosine series of the wind: 5 m and 3e-4 of the reach in calm air
         # the wind shrinks on the way to the ground, the price does not: 0.5 % of it at 30 km
         flown = free[:, j] - priced[:, j]
         assert (np.abs(priced[:, j] - against[:, j]) <= 5.0 + 0.005 * flown).all()
 
 
-def test_a_uniform_wind_carries_the_circle_and_more(calm_stage: Stage) -> None:
+def test_a_uniform_wind_carries_the_circle_and_more(calm_demo: Ensemble) -> None:
     """Flown as in calm air, a flight of T seconds ends w T farther: the reach holds all of that.
 
     For a faint wind that is the whole of it (what is gained by new speeds is of second order).
     """
-    calm = in_wind(calm_stage.scene, 0.0, 0.0)
-    still = directions(tables(calm_stage, calm))[0, N_LAYERS].astype(np.float64)
+    calm = in_wind(calm_demo.air.scene, 0.0, 0.0)
+    still = directions(tables(calm_demo, calm))[0, N_LAYERS].astype(np.float64)
     layers, time_s = calm.layers, 0.0
     for k in range(N_LAYERS):
-        eas = np.linspace(*band(layers, calm_stage.polar, calm_stage.limits, k), N_SPEED)
-        level, sink = steady(layers, calm_stage.polar, k, eas, 1.0)
+        eas = np.linspace(*band(layers, calm_demo.craft.polar, calm_demo.craft.limits, k), N_SPEED)
+        level, sink = steady(layers, calm_demo.craft.polar, k, eas, 1.0)
         best = int(np.argmax(level / sink))
         time_s += float(layers.step_m * layers.shortening_ratio[k] / sink[best])
     for wind_mps, rel in ((0.5, 3e-4), (8.0, None)):
-        windy = directions(tables(calm_stage, in_wind(calm_stage.scene, wind_mps, 0.0)))
+        windy = directions(tables(calm_demo, in_wind(calm_demo.air.scene, wind_mps, 0.0)))
         shifted = still + wind_mps * time_s * np.cos(ANGLE)
         found = windy[0, N_LAYERS].astype(np.float64)
         assert (found >= shifted - 2e-4 * still).all()
@@ -292,18 +294,18 @@ def test_a_uniform_wind_carries_the_circle_and_more(calm_stage: Stage) -> None:
             assert found[36] > shifted[36] + 0.02 * still[36]
 
 
-def test_wind_from_the_west_carries_east(calm_stage: Stage) -> None:
-    edges = directions(tables(calm_stage, in_wind(calm_stage.scene, 10.0, 0.0)))[0, N_LAYERS]
+def test_wind_from_the_west_carries_east(calm_demo: Ensemble) -> None:
+    edges = directions(tables(calm_demo, in_wind(calm_demo.air.scene, 10.0, 0.0)))[0, N_LAYERS]
     assert int(np.argmax(edges)) == 0  # directions count from east
     assert int(np.argmin(edges)) == 36
 
 
-def test_layers_taken_by_threes_stay_close(drawn_stage: Stage) -> None:
+def test_layers_taken_by_threes_stay_close(drawn_demo: Ensemble) -> None:
     prices = np.array([4.0, 22.0])
-    fine = directions(tables(drawn_stage, drawn_stage.scene, (prices, 1)))
-    coarse = directions(tables(drawn_stage, drawn_stage.scene, (prices, 3)))
+    fine = directions(tables(drawn_demo, drawn_demo.air.scene, (prices, 1)))
+    coarse = directions(tables(drawn_demo, drawn_demo.air.scene, (prices, 3)))
     same = fine[:, 0 : 3 * coarse.shape[1] : 3][:, : coarse.shape[1]]
-    free = directions(tables(drawn_stage, drawn_stage.scene))[:, 0 : 3 * coarse.shape[1] : 3]
+    free = directions(tables(drawn_demo, drawn_demo.air.scene))[:, 0 : 3 * coarse.shape[1] : 3]
     free = np.concatenate([free, free])[:, : coarse.shape[1]].max(axis=2)
     # 300 m thick layers: 0.1 % of the reach that counts no time, and 50 m
     assert (np.abs(coarse - same).max(axis=2) <= 50.0 + 1e-3 * free).all()
@@ -312,20 +314,20 @@ def test_layers_taken_by_threes_stay_close(drawn_stage: Stage) -> None:
 # --- bits and refusals ---------------------------------------------------------------------------
 
 
-def test_threads_change_no_bit(drawn_stage: Stage) -> None:
-    stage, factors = drawn_stage, drawn_stage.drawn.glide_factor
+def test_threads_change_no_bit(drawn_demo: Ensemble) -> None:
+    ensemble, factors = drawn_demo, drawn_demo.draws.glide_factor
     found = []
     for n_threads in (1, 2):
         spread = on_threads(n_threads)
         support = tabulate(
-            stage.scene.layers,
-            stage.polar,
-            stage.limits,
+            ensemble.air.scene.layers,
+            ensemble.craft.polar,
+            ensemble.craft.limits,
             (float(factors.min()), float(factors.max())),
             spread,
         )
-        swarm = (stage.drawn.swarm, factors)
-        reach = sum_reach(stage.scene, support, swarm, (np.array([0.0, 8.0]), 1), spread)
+        swarm = (ensemble.draws.swarm, factors)
+        reach = sum_reach(ensemble.air.scene, support, swarm, (np.array([0.0, 8.0]), 1), spread)
         found.append((support.value, support.slope, reach.series))
     for one, two in zip(*found, strict=True):
         assert np.array_equal(one, two)
@@ -333,20 +335,20 @@ def test_threads_change_no_bit(drawn_stage: Stage) -> None:
 
 @pytest.mark.parametrize("factors", [(0.04, 1.0), (1.2, 1.0), (0.5, 4.1), (math.nan, 1.0)])
 def test_glide_factors_out_of_range_are_refused(
-    calm_stage: Stage, factors: tuple[float, float]
+    calm_demo: Ensemble, factors: tuple[float, float]
 ) -> None:
     with pytest.raises(InputError, match=r"glide factors is .*; allowed: 0\.05 to 4, rising"):
-        tabulate(calm_stage.scene.layers, calm_stage.polar, calm_stage.limits, factors)
+        tabulate(calm_demo.air.scene.layers, calm_demo.craft.polar, calm_demo.craft.limits, factors)
 
 
 @pytest.mark.parametrize("top_mps", [9.0, 10.3, math.nan])
-def test_a_top_speed_below_the_slowest_is_refused(calm_stage: Stage, top_mps: float) -> None:
-    limits = calm_stage.limits._replace(top_eas_mps=top_mps)
+def test_a_top_speed_below_the_slowest_is_refused(calm_demo: Ensemble, top_mps: float) -> None:
+    limits = calm_demo.craft.limits._replace(top_eas_mps=top_mps)
     with pytest.raises(InputError, match=r"top_eas_mps is .* m/s; allowed: 10\.33 m/s or more"):
-        tabulate(calm_stage.scene.layers, calm_stage.polar, limits, (1.0, 1.0))
+        tabulate(calm_demo.air.scene.layers, calm_demo.craft.polar, limits, (1.0, 1.0))
 
 
 @pytest.mark.parametrize("stride", [0, 2, 4, -1])
-def test_even_numbers_of_layers_taken_as_one_are_refused(calm_stage: Stage, stride: int) -> None:
+def test_even_numbers_of_layers_taken_as_one_are_refused(calm_demo: Ensemble, stride: int) -> None:
     with pytest.raises(InputError, match=r"layers taken as one is .*odd"):
-        tables(calm_stage, calm_stage.scene, (np.zeros(1), stride))
+        tables(calm_demo, calm_demo.air.scene, (np.zeros(1), stride))

@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.plan.home.homeward import spare_m
 from farglide.sim.core.release import begin_glide
+from farglide.sim.core.states import States, states_of_climbs
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import aim, spare_way
 from farglide.sim.reach.doors import floors_of
@@ -26,79 +27,87 @@ def _inside_m(high: np.ndarray, low: np.ndarray, along: np.ndarray) -> float:  #
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 
 
-def spares_at(stage: Stage, moment: int, n_threads: int = 1) -> np.ndarray:  # type: ignore[type-arg]
+def states_at_moment(ensemble: Ensemble, moment: int) -> States:
+    climbs = ensemble.climbs
+    return states_of_climbs(climbs.tracks, climbs.burst_share, np.array([moment]))
+
+
+def spares_at(ensemble: Ensemble, moment: int, n_threads: int = 1) -> np.ndarray:  # type: ignore[type-arg]
     return spares(
-        stage.scene,
-        (stage.drawn.swarm, stage.losses, stage.haste),
-        (stage.tracks, moment),
-        stage.ways.free,
-        (stage.goals, floors_of(stage.ways, stage.goals)),
+        ensemble.air.scene,
+        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        states_at_moment(ensemble, moment),
+        ensemble.reach.ways.free,
+        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals)),
         on_threads(n_threads),
     )
 
 
-def moment_of(stage: Stage, minutes: float) -> int:
-    return round(60.0 * minutes / stage.tracks.step_s)
+def moment_of(ensemble: Ensemble, minutes: float) -> int:
+    return round(60.0 * minutes / ensemble.climbs.tracks.step_s)
 
 
 @pytest.mark.parametrize("minutes", [20.0, 65.0, 70.0, 76.0, 80.0])
 def test_without_errors_it_is_the_spare_height_of_the_single_flight(
-    calm_stage: Stage, minutes: float
+    calm_demo: Ensemble, minutes: float
 ) -> None:
-    moment = moment_of(calm_stage, minutes)
-    found = spares_at(calm_stage, moment)[0]
+    moment = moment_of(calm_demo, minutes)
+    found = spares_at(calm_demo, moment)[0]
     for field in range(4):
-        single = spare_m(calm_stage, moment, field)
+        single = spare_m(calm_demo, moment, field)
         assert np.isnan(found[field]) == np.isnan(single)
         if np.isfinite(single):
             assert found[field] == pytest.approx(single, abs=60.0)
 
 
-def test_the_independent_figures_from_t_76(plain_stage: Stage) -> None:
+def test_the_independent_figures_from_t_76(low_demo: Ensemble) -> None:
     # computed once by an independent script: 15.9, 19.7, 22.7, 24.0 km, +-2 %
-    found = spares_at(plain_stage, moment_of(plain_stage, 76.0))[0]
+    found = spares_at(low_demo, moment_of(low_demo, 76.0))[0]
     assert found / 1e3 == pytest.approx([15.9, 19.7, 22.7, 24.0], rel=0.02)
 
 
-def test_out_of_reach_and_after_the_track_it_is_nan(plain_stage: Stage) -> None:
+def test_out_of_reach_and_after_the_track_it_is_nan(low_demo: Ensemble) -> None:
     # home is shut from T+28.5 to T+62.5, the others are open at T+55
-    found = spares_at(plain_stage, moment_of(plain_stage, 45.0))[0]
+    found = spares_at(low_demo, moment_of(low_demo, 45.0))[0]
     assert np.isnan(found[HOME])
     assert np.isfinite(found[[BRACKMOOR, CORRAND]]).all()
-    gone = plain_stage.tracks.amsl_m.copy()
+    gone = low_demo.climbs.tracks.amsl_m.copy()
     gone[0, 100] = np.nan
-    lost = plain_stage.tracks._replace(amsl_m=gone)
+    lost = low_demo.climbs.tracks._replace(amsl_m=gone)
+    falling = replace(low_demo, climbs=replace(low_demo.climbs, tracks=lost))
     off = spares(
-        plain_stage.scene,
-        (plain_stage.drawn.swarm, plain_stage.losses, plain_stage.haste),
-        (lost, 100),
-        plain_stage.ways.free,
-        (plain_stage.goals, floors_of(plain_stage.ways, plain_stage.goals)),
+        low_demo.air.scene,
+        (low_demo.draws.swarm, low_demo.reach.losses, low_demo.reach.haste),
+        states_at_moment(falling, 100),
+        low_demo.reach.ways.free,
+        (low_demo.goals, floors_of(low_demo.reach.ways, low_demo.goals)),
     )
     assert np.isnan(off).all()
 
 
-def test_over_a_jet_height_is_spare_only_where_it_can_be_held(plain_stage: Stage) -> None:
+def test_over_a_jet_height_is_spare_only_where_it_can_be_held(low_demo: Ensemble) -> None:
     """In a jet of 80 m/s from 4 to 6 km nobody stays over a field, so height above is not spare."""
-    stage = plain_stage
-    layers = stage.scene.layers
+    ensemble = low_demo
+    layers = ensemble.air.scene.layers
     east, north = layers.u_mps.copy(), layers.v_mps.copy()
     east[0, 40:60], north[0, 40:60] = 80.0, 0.0
-    scene = stage.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
-    free = sum_reach(scene, stage.support, swarm, FREE)
-    ways = stage.ways._replace(free=free)
-    goals, moment = stage.goals, moment_of(stage, 76.0)
+    scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
+    free = sum_reach(scene, ensemble.reach.support, swarm, FREE)
+    ways = ensemble.reach.ways._replace(free=free)
+    goals, moment = ensemble.goals, moment_of(ensemble, 76.0)
     found = spares(
         scene,
-        (stage.drawn.swarm, stage.losses, stage.haste),
-        (stage.tracks, moment),
+        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        states_at_moment(ensemble, moment),
         free,
         (goals, floors_of(ways, goals)),
     )[0]
-    tracks = stage.tracks
+    tracks = ensemble.climbs.tracks
     at = (0, tracks.amsl_m[0, moment], tracks.north_rad[0, moment], tracks.east_rad[0, moment])
-    z, n, e, _ = begin_glide(scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+    z, n, e, _ = begin_glide(
+        scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
+    )
     assert np.isfinite(found).any()
     for field in np.nonzero(np.isfinite(found))[0]:
         ground = float(goals.ground_amsl_m[field])
@@ -112,23 +121,33 @@ def test_over_a_jet_height_is_spare_only_where_it_can_be_held(plain_stage: Stage
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_in_wild_winds_it_never_promises_height_out_of_reach(drawn_stage: Stage, seed: int) -> None:
+def test_in_wild_winds_it_never_promises_height_out_of_reach(
+    drawn_demo: Ensemble, seed: int
+) -> None:
     """Layers of up to 120 m/s, each from anywhere: heights may be missed, none is made up."""
-    stage, rng = drawn_stage, np.random.default_rng(seed)
-    layers = stage.scene.layers
+    ensemble, rng = drawn_demo, np.random.default_rng(seed)
+    layers = ensemble.air.scene.layers
     n, speed = len(layers.rho_kgpm3), rng.uniform(0.0, (40.0, 80.0, 120.0)[seed % 3], 20)
     towards, place = rng.uniform(0.0, 2.0 * np.pi, 20), np.linspace(0.0, 19.0, n)
     east = np.interp(place, np.arange(20), speed * np.sin(towards))[None, :]
     north = np.interp(place, np.arange(20), speed * np.cos(towards))[None, :]
-    scene = stage.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
-    free = sum_reach(scene, stage.support, (stage.drawn.swarm, stage.drawn.glide_factor), FREE)
-    ways, moment = stage.ways._replace(free=free), moment_of(stage, 70.0)
-    windy = replace(stage, scene=scene, ways=ways)
-    found, tracks, goals = spares_at(windy, moment), stage.tracks, stage.goals
+    scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
+    free = sum_reach(
+        scene, ensemble.reach.support, (ensemble.draws.swarm, ensemble.draws.glide_factor), FREE
+    )
+    ways, moment = ensemble.reach.ways._replace(free=free), moment_of(ensemble, 70.0)
+    windy = replace(
+        ensemble,
+        air=replace(ensemble.air, scene=scene),
+        reach=replace(ensemble.reach, ways=ways),
+    )
+    found, tracks, goals = spares_at(windy, moment), ensemble.climbs.tracks, ensemble.goals
     assert np.isfinite(found).sum() >= 10
     for i, f in zip(*np.nonzero(np.isfinite(found)), strict=True):
         at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, n_rad, e_rad, _ = begin_glide(scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+        z, n_rad, e_rad, _ = begin_glide(
+            scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
+        )
         goal = (float(goals.north_rad[f]), float(goals.east_rad[f]))
         offset = apart_m(scene.frame, (n_rad, e_rad), goal)
         spare_amsl_m = found[i, f] + float(goals.ground_amsl_m[f])
@@ -137,38 +156,44 @@ def test_in_wild_winds_it_never_promises_height_out_of_reach(drawn_stage: Stage,
 
 
 @pytest.mark.parametrize("minutes", [50.0, 65.0, 80.0])
-def test_the_search_finds_the_height_of_a_fine_scan(drawn_stage: Stage, minutes: float) -> None:
+def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minutes: float) -> None:
     """From above, step by step of 20 m: the greatest height still inside the reach."""
-    stage, moment = drawn_stage, moment_of(drawn_stage, minutes)
-    found = spares_at(stage, moment)
-    tracks, free = stage.tracks, stage.ways.free
+    ensemble, moment = drawn_demo, moment_of(drawn_demo, minutes)
+    found = spares_at(ensemble, moment)
+    tracks, free = ensemble.climbs.tracks, ensemble.reach.ways.free
     n_seen = 0
     for i in range(0, len(found), 5):
         at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, n, e, _ = begin_glide(stage.scene, stage.drawn.swarm, stage.losses, stage.haste, at)
+        z, n, e, _ = begin_glide(
+            ensemble.air.scene,
+            ensemble.draws.swarm,
+            ensemble.reach.losses,
+            ensemble.reach.haste,
+            at,
+        )
         high, low = np.empty_like(COARSE.east), np.empty_like(COARSE.east)
         _support_at(free, i, z, COARSE, high)
         for f in np.nonzero(np.isfinite(found[i]))[0]:
-            goal = (float(stage.goals.north_rad[f]), float(stage.goals.east_rad[f]))
-            d_east, d_north = apart_m(stage.scene.frame, (n, e), goal)
+            goal = (float(ensemble.goals.north_rad[f]), float(ensemble.goals.east_rad[f]))
+            d_east, d_north = apart_m(ensemble.air.scene.frame, (n, e), goal)
             along = np.empty_like(COARSE.east)
             _along_each(COARSE, d_east, d_north, along)
-            scan = np.arange(float(stage.goals.arrival_amsl_m[f]), z, 20.0)
+            scan = np.arange(float(ensemble.goals.arrival_amsl_m[f]), z, 20.0)
             inside = np.empty(len(scan), dtype=bool)
             for k, amsl_m in enumerate(scan):
                 _support_at(free, i, amsl_m, COARSE, low)
                 inside[k] = _inside_m(high, low, along) >= 0.0
             turns = scan[1:][inside[:-1] & ~inside[1:]]  # a jet may leave more than one
             expected = turns if len(turns) else scan[-1:]
-            spare = found[i, f] + float(stage.goals.ground_amsl_m[f])
+            spare = found[i, f] + float(ensemble.goals.ground_amsl_m[f])
             assert np.abs(expected - spare).min() < 60.0
             n_seen += 1
     assert n_seen > 20
 
 
-def test_draws_differ_and_threads_do_not(drawn_stage: Stage) -> None:
-    moment = moment_of(drawn_stage, 76.0)
-    one, two = spares_at(drawn_stage, moment), spares_at(drawn_stage, moment, 2)
+def test_draws_differ_and_threads_do_not(drawn_demo: Ensemble) -> None:
+    moment = moment_of(drawn_demo, 76.0)
+    one, two = spares_at(drawn_demo, moment), spares_at(drawn_demo, moment, 2)
     assert one.tobytes() == two.tobytes()
     assert one.shape == (50, 4)
     home = one[:, HOME]
@@ -177,13 +202,16 @@ def test_draws_differ_and_threads_do_not(drawn_stage: Stage) -> None:
     assert home.std() > 500.0
 
 
-def test_a_better_glider_keeps_more_height(drawn_stage: Stage) -> None:
-    stage, moment = drawn_stage, moment_of(drawn_stage, 76.0)
-    factor = stage.drawn.glide_factor
+def test_a_better_glider_keeps_more_height(drawn_demo: Ensemble) -> None:
+    ensemble, moment = drawn_demo, moment_of(drawn_demo, 76.0)
+    factor = ensemble.draws.glide_factor
     better = np.minimum(1.05 * factor, factor.max())
-    free = sum_reach(stage.scene, stage.support, (stage.drawn.swarm, better), FREE)
-    more = spares_at(replace(stage, ways=stage.ways._replace(free=free)), moment)
-    less = spares_at(stage, moment)
+    free = sum_reach(
+        ensemble.air.scene, ensemble.reach.support, (ensemble.draws.swarm, better), FREE
+    )
+    reach = replace(ensemble.reach, ways=ensemble.reach.ways._replace(free=free))
+    more = spares_at(replace(ensemble, reach=reach), moment)
+    less = spares_at(ensemble, moment)
     both = np.isfinite(less)
     assert np.isfinite(more[both]).all()
     assert (more[both] > less[both] - 25.0).all()

@@ -10,10 +10,16 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.advise import Advice
+from farglide.chances.chances import Chances
 from farglide.chances.decide import Decision
-from farglide.chances.stage import Stage
-from farglide.outlook.hardware import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
+from farglide.chances.ensemble import Ensemble
+from farglide.outlook.faults import (
+    Failures,
+    PartFailure,
+    Phase,
+    PhaseHand,
+    TriggerRecord,
+)
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.odds import failure_bound_ratio
 from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
@@ -22,13 +28,13 @@ _LINK: Final = "link "
 
 
 def failures(
-    middle: Stage, advice: Advice, decision: Decision | None, moment: int
+    plain: Ensemble, chances: Chances, decision: Decision | None, moment: int
 ) -> Failures | None:
     """Return the single points of failure of a flight, None where the file names no needs.
 
-    `moment`: of the release on the clock of the error-free stage.
+    `moment`: of the release on the clock of the error-free ensemble.
     """
-    sortie = middle.sortie
+    sortie = plain.sortie
     if not sortie.triggers and not any(link.needs for link in sortie.links):
         return None
     records = tuple(_record(trigger) for trigger in sortie.triggers)
@@ -37,7 +43,7 @@ def failures(
     known = [bound for bound in bounds if bound is not None]
     return Failures(
         parts=part_failures(sortie),
-        hands=_hands(middle, advice, decision, moment),
+        hands=_hands(plain, chances, decision, moment),
         triggers=records,
         shared_by_triggers=shared,
         none_releases_ratio=prod(known) if records and len(known) == len(records) else None,
@@ -128,7 +134,7 @@ def _record(trigger: TriggerSpec) -> TriggerRecord:
 
 
 def _hands(
-    middle: Stage, advice: Advice, decision: Decision | None, moment: int
+    plain: Ensemble, chances: Chances, decision: Decision | None, moment: int
 ) -> tuple[PhaseHand, ...]:
     """Return the time in hand from the beginning of each phase.
 
@@ -136,7 +142,7 @@ def _hands(
     open and the balloon likely whole; after it, with nothing commanded, before the door of the
     chosen field shuts.
     """
-    last_s, name = _last_open(middle.sortie, advice)
+    last_s, name = _last_open(plain.sortie, chances)
     until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
     begins: list[tuple[Phase, float]] = [("climb", 0.0)]
     if decision is not None:
@@ -152,24 +158,24 @@ def _hands(
     ]
     if decision is None:
         return tuple(hands)
-    field = middle.sortie.fields[decision.field].name
+    field = plain.sortie.fields[decision.field].name
     gliding = PhaseHand(
         phase="glide",
         from_after_launch_s=decision.release_by_s,
-        in_hand_s=door_life_s(middle, moment, decision.field),
+        in_hand_s=door_life_s(plain, moment, decision.field),
         until=f"the door of {field} shuts, hands off",
     )
     return (*hands, gliding)
 
 
-def _last_open(sortie: Sortie, advice: Advice) -> tuple[float, str]:
+def _last_open(sortie: Sortie, chances: Chances) -> tuple[float, str]:
     """Return the last moment with a field open and, the burst counted, odds not under doubtful.
 
     Its field comes with it; an empty name where there is no such moment.
     """
-    opens = advice.open_ratio >= sortie.wish.open_ratio
-    opens &= advice.odds_ratio >= sortie.wish.doubtful_ratio
+    opens = chances.open_ratio >= sortie.wish.open_ratio
+    opens &= chances.odds_ratio >= sortie.wish.doubtful_ratio
     if not opens.any():
         return 0.0, ""
     last = int(np.flatnonzero(opens.any(axis=1))[-1])
-    return float(advice.after_launch_s[last]), sortie.fields[int(np.argmax(opens[last]))].name
+    return float(chances.after_launch_s[last]), sortie.fields[int(np.argmax(opens[last]))].name

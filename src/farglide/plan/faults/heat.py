@@ -3,9 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.sun import horizon_dip_deg, sun_position
-from farglide.outlook.hardware import TransmitterHeat
+from farglide.outlook.faults import TransmitterHeat
 from farglide.plan.home.homeward import Homeward
 from farglide.power.heat import Body, temperatures_k
 from farglide.rig.profile import Profile, around_of, planned_profile
@@ -15,7 +15,7 @@ FloatArray = NDArray[np.float64]
 
 
 def transmitter_heats(
-    middle: Stage, moment: int, flight: Homeward | None
+    plain: Ensemble, moment: int, flight: Homeward | None
 ) -> tuple[TransmitterHeat, ...]:
     """Return how warm each transmitter gets whose heat and case the flight file states.
 
@@ -25,19 +25,19 @@ def transmitter_heats(
     with the stated share of the airspeed. The case begins as warm as the air when the first pack is
     switched on, and radiates to walls at the air's temperature.
     """
-    links = [link for link in middle.sortie.links if link.case is not None]
+    links = [link for link in plain.sortie.links if link.case is not None]
     if not links:
         return ()
     glide = None if flight is None else flight.flattest
     if flight is not None and flight.timely is not None:
         glide = flight.timely.passage
-    climbed_m = middle.tracks.amsl_m[0, : moment + 1]
+    climbed_m = plain.climbs.tracks.amsl_m[0, : moment + 1]
     profile = planned_profile(
-        middle.sortie, middle.column, (climbed_m, middle.tracks.step_s), glide
+        plain.sortie, plain.air.column, (climbed_m, plain.climbs.tracks.step_s), glide
     )
-    release_s = moment * middle.tracks.step_s
+    release_s = moment * plain.climbs.tracks.step_s
     return tuple(
-        _told(link, case_k(middle, link.case, profile), profile, release_s)
+        _told(link, case_k(plain, link.case, profile), profile, release_s)
         for link in links
         if link.case
     )
@@ -60,7 +60,7 @@ def _told(
     )
 
 
-def case_k(middle: Stage, case: CaseSpec, profile: Profile) -> FloatArray:
+def case_k(plain: Ensemble, case: CaseSpec, profile: Profile) -> FloatArray:
     """Return the temperature of a transmitter along a profile."""
     body = Body(
         mass_kg=case.mass_kg,
@@ -69,8 +69,10 @@ def case_k(middle: Stage, case: CaseSpec, profile: Profile) -> FloatArray:
         size_m=float(np.sqrt(case.area_m2 / 6.0)),  # the side of a cube of that area
         emissivity_ratio=case.emissivity_ratio,
     )
-    sunlit = _sunlit(middle.sortie.launch, profile) if case.sun_w else np.zeros(len(profile[0]))
-    around = around_of(middle.column, profile, case.heat_w + case.sun_w * sunlit, case.flow_ratio)
+    sunlit = _sunlit(plain.sortie.launch, profile) if case.sun_w else np.zeros(len(profile[0]))
+    around = around_of(
+        plain.air.column, profile, case.heat_w + case.sun_w * sunlit, case.flow_ratio
+    )
     warm_k: FloatArray = temperatures_k(body, around, around.air_k[:, 0])[0]
     return warm_k
 

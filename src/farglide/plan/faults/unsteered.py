@@ -5,11 +5,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage
 from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
-from farglide.outlook.outlook import SecondsLeft, Unsteered
-from farglide.plan.rise import spread_of
+from farglide.outlook.faults import SecondsLeft, Unsteered
+from farglide.plan.ascent import spread_of
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m, layer_index
 from farglide.sim.core.tracks import Tracks
@@ -27,64 +27,68 @@ _STEP_S: Final = 2
 _DOOR_STEP_S: Final = 6.0
 
 
-def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
+def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     """Return what would come down by itself for a release at a moment of the climb.
 
     The freed balloon climbs on with its line, bursts and falls; the glider circles, spirals or
     spins if the crew has measured how; a burst beforehand brings all down tangled, or under the
     parachute on the line.
     """
-    released = states_at(stage, moment)
-    _, burst, remains = freed(stage, released, 60.0)
-    found = [_told(stage, FREED, burst, remains, area_share(stage))]
-    found += [_told(stage, what, released, story, share) for what, story, share in stories(stage)]
-    found.append(_told(stage, TANGLED, bursts(stage), *tangled(stage)))
-    if stage.sortie.train.canopy_m is not None:
+    released = states_at(ensemble, moment)
+    _, burst, remains = freed(ensemble, released, 60.0)
+    found = [_told(ensemble, FREED, burst, remains, area_share(ensemble))]
+    found += [
+        _told(ensemble, what, released, story, share) for what, story, share in stories(ensemble)
+    ]
+    found.append(_told(ensemble, TANGLED, bursts(ensemble), *tangled(ensemble)))
+    if ensemble.sortie.train.canopy_m is not None:
         canopy = parachute_story(
-            stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
+            ensemble.sortie.hanging_kg,
+            ensemble.sortie.train.canopy_m,
+            ensemble.sortie.train.canopy_drag,
         )
-        found.append(_told(stage, "all under the parachute", bursts(stage), canopy))
+        found.append(_told(ensemble, "all under the parachute", bursts(ensemble), canopy))
     return tuple(one for one in found if one is not None)
 
 
-def stories(stage: Stage) -> list[tuple[str, Story, FloatArray]]:
+def stories(ensemble: Ensemble) -> list[tuple[str, Story, FloatArray]]:
     """Return how the glider comes down unsteered, as far as the crew has measured it.
 
     Each with its name, and by how much each draw sinks faster or slower.
     """
-    glider, found = stage.sortie.glider, []
+    glider, found = ensemble.sortie.glider, []
     for what, kind, known in (
         ("glider, hands off", StoryKind.CIRCLE, glider.hands_off_sink_eas_mps),
         ("glider in a firm spiral", StoryKind.SPIRAL, glider.spiral_sink_eas_mps),
         ("glider in a spin", StoryKind.SPIN, glider.spin_sink_eas_mps),
     ):
         if known is not None:
-            share = np.exp(known.spread_ratio * stage.drawn.story_normal[:, 0])
+            share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
             found.append((what, Story(kind=kind, sink_eas_mps=known.value), share))
     return found
 
 
-def tangled(stage: Stage) -> tuple[Story, FloatArray]:
+def tangled(ensemble: Ensemble) -> tuple[Story, FloatArray]:
     """Return the fall of all together after a burst, and each draw's share of it."""
-    return _remains(stage), area_share(stage)
+    return _remains(ensemble), area_share(ensemble)
 
 
-def area_share(stage: Stage) -> FloatArray:
+def area_share(ensemble: Ensemble) -> FloatArray:
     """Return how much faster or slower each draw's remains sink: as the root of the drag area."""
-    ratio = stage.sortie.train.remains_drag_area_m2.spread_ratio
-    share: FloatArray = np.exp(-0.5 * ratio * stage.drawn.story_normal[:, 1])
+    ratio = ensemble.sortie.train.remains_drag_area_m2.spread_ratio
+    share: FloatArray = np.exp(-0.5 * ratio * ensemble.draws.story_normal[:, 1])
     return share
 
 
-def _remains(stage: Stage) -> Story:
-    sortie = stage.sortie
+def _remains(ensemble: Ensemble) -> Story:
+    sortie = ensemble.sortie
     mass_kg = sortie.balloon.mass_kg + sortie.hanging_kg
     return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
 
 
-def states_at(stage: Stage, moment: int) -> FloatArray:
+def states_at(ensemble: Ensemble, moment: int) -> FloatArray:
     """Return time, height and offsets of every draw at a moment of the climb, (n_draws, 4)."""
-    tracks = stage.tracks
+    tracks = ensemble.climbs.tracks
     t = np.full(len(tracks.amsl_m), moment * tracks.step_s)
     return np.stack(
         [t, tracks.amsl_m[:, moment], tracks.north_rad[:, moment], tracks.east_rad[:, moment]],
@@ -92,48 +96,56 @@ def states_at(stage: Stage, moment: int) -> FloatArray:
     )
 
 
-def bursts(stage: Stage) -> FloatArray:
+def bursts(ensemble: Ensemble) -> FloatArray:
     """Return time, height and offsets of every draw's burst, (n_draws, 4)."""
-    burst = stage.burst
+    burst = ensemble.climbs.burst
     return np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
 
 
-def ground_m(stage: Stage) -> float:
+def ground_m(ensemble: Ensemble) -> float:
     """Return the height at which what nobody steers counts as down."""
-    return stage.sortie.fields[0].amsl_m if stage.sortie.fields else stage.sortie.launch.amsl_m
+    return (
+        ensemble.sortie.fields[0].amsl_m
+        if ensemble.sortie.fields
+        else ensemble.sortie.launch.amsl_m
+    )
 
 
-def freed(stage: Stage, released: FloatArray, step_s: float) -> tuple[Tracks, FloatArray, Story]:
+def freed(
+    ensemble: Ensemble, released: FloatArray, step_s: float
+) -> tuple[Tracks, FloatArray, Story]:
     """Return how the balloon and its line go on after a release: climbs, bursts, and the fall.
 
     `released`: states (n_draws, 4), NaN for a draw not asked about.
     """
-    train = stage.sortie.train
-    balloon = stage.balloon._replace(hanging_kg=train.line_kg)
+    train = ensemble.sortie.train
+    balloon = ensemble.climbs.balloon._replace(hanging_kg=train.line_kg)
     end_s = float(np.nanmin(released[:, 0])) + _CLIMBS_ON_S
     asked = (released, step_s, end_s)
-    tracks, burst = climb_on(stage.scene, stage.drawn.swarm, balloon, asked, stage.workers)
+    tracks, burst = climb_on(
+        ensemble.air.scene, ensemble.draws.swarm, balloon, asked, ensemble.workers
+    )
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
-    mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
+    mass_kg = ensemble.sortie.balloon.mass_kg + train.line_kg
     return tracks, starts, remains_story(mass_kg, train.remains_drag_area_m2.value)
 
 
 def _told(
-    stage: Stage,
+    ensemble: Ensemble,
     what: str,
     starts: FloatArray,
     story: Story,
     share: FloatArray | None = None,
 ) -> Unsteered | None:
-    fall = (story, ground_m(stage))
-    ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.workers, share)
+    fall = (story, ground_m(ensemble))
+    ends = descend(ensemble.air.scene, ensemble.draws.swarm, fall, starts, ensemble.workers, share)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
-    from_m, to_m = _metres(stage, starts[keep]), _metres(stage, ends[keep])
+    from_m, to_m = _metres(ensemble, starts[keep]), _metres(ensemble, ends[keep])
     middle = np.median(ends[keep], axis=0)
     middle_m = np.median(to_m, axis=0)
-    lat_deg, lon_deg = place_deg(stage, float(middle[2]), float(middle[3]))
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, float(middle[2]), float(middle[3]))
     return Unsteered(
         what=what,
         from_after_launch_s=float(np.median(starts[keep, 0])),
@@ -146,32 +158,36 @@ def _told(
     )
 
 
-def _metres(stage: Stage, states: FloatArray) -> FloatArray:
-    return np.array([east_north_m(stage.scene, north, east) for _, _, north, east in states])
+def _metres(ensemble: Ensemble, states: FloatArray) -> FloatArray:
+    return np.array([east_north_m(ensemble.air.scene, north, east) for _, _, north, east in states])
 
 
-def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
+def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     """Return how long each field stays in reach after a burst at a moment, still tied on.
 
     The error-free flight falls with the remains at their settled speed, from rest, drifting with
     the wind; at each moment the release would cost its own drop and pull-out.
     """
-    tracks, layers = middle.tracks, middle.column.layers
+    tracks, layers = plain.climbs.tracks, plain.air.column.layers
     z, north, east = (
         float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
     )
-    burst_amsl_m, sink_eas = z, _remains(middle).sink_eas_mps
-    open_s = [float("nan")] * len(middle.sortie.fields)
+    burst_amsl_m, sink_eas = z, _remains(plain).sink_eas_mps
+    open_s = [float("nan")] * len(plain.sortie.fields)
     speed = 0.0
     for t in range(0, _LONGEST_S, _STEP_S):
         if z <= layers.base_amsl_m + 500.0:
             break
         still = [i for i in range(len(open_s)) if t == 0 or open_s[i] == t - _STEP_S]
         here = begin_glide(
-            middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
+            plain.air.scene,
+            plain.draws.swarm,
+            plain.reach.losses,
+            plain.reach.haste,
+            (0, z, north, east),
         )
         for i in still:
-            if _in_reach(middle, here, i):
+            if _in_reach(plain, here, i):
                 open_s[i] = float(t)
         if not any(s == t for s in open_s):
             break
@@ -179,20 +195,20 @@ def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
         settled = sink_eas * float(layers.tas_per_eas[k])
         speed = gathered_mps(speed, settled, _STEP_S)
         ground = float(layers.shortening_ratio[k]) * _STEP_S
-        meridian = middle.scene.frame.meridian_m
-        parallel = middle.scene.frame.normal_m * middle.scene.frame.cosine
+        meridian = plain.air.scene.frame.meridian_m
+        parallel = plain.air.scene.frame.normal_m * plain.air.scene.frame.cosine
         north += float(layers.v_mps[0, k]) * ground / meridian
         east += float(layers.u_mps[0, k]) * ground / parallel
         z -= speed * _STEP_S
     return tuple(
         SecondsLeft(burst_amsl_m=burst_amsl_m, field=field.name, seconds_s=seconds)
-        for field, seconds in zip(middle.sortie.fields, open_s, strict=True)
+        for field, seconds in zip(plain.sortie.fields, open_s, strict=True)
         if seconds == seconds
     )
 
 
 def door_life_s(
-    middle: Stage, moment: int, field: int, kind: StoryKind = StoryKind.CIRCLE
+    plain: Ensemble, moment: int, field: int, kind: StoryKind = StoryKind.CIRCLE
 ) -> float | None:
     """Return for how long after a release that nobody steers a field can still be taken.
 
@@ -200,19 +216,23 @@ def door_life_s(
     the wind; the field is held while it is in reach and packs and light last for the quickest way.
     None where that sink is not stated; 0 where the field is shut at the release.
     """
-    sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(middle)}
+    sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(plain)}
     if kind not in sinks:
         return None
-    tracks, layers, frame = middle.tracks, middle.column.layers, middle.scene.frame
+    tracks, layers, frame = plain.climbs.tracks, plain.air.column.layers, plain.air.scene.frame
     z, north, east = (
         float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
     )
     z, north, east, late_s = begin_glide(
-        middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
+        plain.air.scene,
+        plain.draws.swarm,
+        plain.reach.losses,
+        plain.reach.haste,
+        (0, z, north, east),
     )
     held_s, t = 0.0, float(late_s)
     at_s = moment * tracks.step_s
-    while z > layers.base_amsl_m + 500.0 and _in_time(middle, (z, north, east), at_s + t, field):
+    while z > layers.base_amsl_m + 500.0 and _in_time(plain, (z, north, east), at_s + t, field):
         held_s = t
         k = layer_index(layers, z)
         ground = float(layers.shortening_ratio[k]) * _DOOR_STEP_S
@@ -224,27 +244,29 @@ def door_life_s(
 
 
 def _in_time(
-    middle: Stage, here: tuple[float, float, float], after_launch_s: float, field: int
+    plain: Ensemble, here: tuple[float, float, float], after_launch_s: float, field: int
 ) -> bool:
     """Tell whether a field is in reach from a place, held, and taken before packs and light end."""
-    if not _in_reach(middle, (*here, 0.0), field):
+    if not _in_reach(plain, (*here, 0.0), field):
         return False
     z, north, east = here
-    goals, tables = middle.goals, (middle.ways.price_mps, middle.ways.priced)
+    goals, tables = plain.goals, (plain.reach.ways.price_mps, plain.reach.ways.priced)
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = apart_m(middle.scene.frame, (north, east), goal)
+    offset = apart_m(plain.air.scene.frame, (north, east), goal)
     heights = (float(z), float(goals.arrival_amsl_m[field]))
-    return after_launch_s + quickest_way(tables, heights, offset)[0] <= float(middle.haste.end_s[0])
+    return after_launch_s + quickest_way(tables, heights, offset)[0] <= float(
+        plain.reach.haste.end_s[0]
+    )
 
 
-def _in_reach(middle: Stage, here: tuple[float, float, float, float], field: int) -> bool:
-    goals = middle.goals
+def _in_reach(plain: Ensemble, here: tuple[float, float, float, float], field: int) -> bool:
+    goals = plain.goals
     z, north, east, _ = here
     if z <= goals.arrival_amsl_m[field]:
         return False
     offset = apart_m(
-        middle.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
+        plain.air.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
     )
     arrival_m = float(goals.arrival_amsl_m[field])
-    held = aim(middle.ways.free, (arrival_m, float(goals.ground_amsl_m[field])), (0.0, 0.0))[0]
-    return held >= 0.0 and aim(middle.ways.free, (float(z), arrival_m), offset)[0] >= 0.0
+    held = aim(plain.reach.ways.free, (arrival_m, float(goals.ground_amsl_m[field])), (0.0, 0.0))[0]
+    return held >= 0.0 and aim(plain.reach.ways.free, (float(z), arrival_m), offset)[0] >= 0.0

@@ -2,15 +2,15 @@
 
 import numpy as np
 
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage
-from farglide.outlook.outlook import FlownOutlook
-from farglide.plan.rise import spread_of
+from farglide.outlook.release import FlownOutlook
+from farglide.plan.ascent import spread_of
 from farglide.sim.fly.flight import Craft, Orders, fly
 from farglide.sim.fly.prepass import glide_of, rise_of
 
 
-def flown_outlook(stage: Stage, field: int, release_s: float) -> FlownOutlook | None:
+def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutlook | None:
     """Return how the draws fare that are released at one time and steered straight to a field.
 
     Nobody knows the winds of the draw: the crew keeps the track to the field and flies the speeds
@@ -18,35 +18,37 @@ def flown_outlook(stage: Stage, field: int, release_s: float) -> FlownOutlook | 
     the field the glider circles gently, or faces a wind that is faster. None for a balloon that
     leaks.
     """
-    if stage.balloon.envelope.leak_ratio_ps > 0.0:
+    if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:
         return None
-    polar, drawn, glider = stage.polar, stage.drawn, stage.sortie.glider
+    polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
     believed = glider.glide_factor.value * glider.flown_ratio
     load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
     orders = Orders(
         release_s=release_s,
-        north_rad=float(stage.goals.north_rad[field]),
-        east_rad=float(stage.goals.east_rad[field]),
-        ground_amsl_m=float(stage.goals.ground_amsl_m[field]),
+        north_rad=float(ensemble.goals.north_rad[field]),
+        east_rad=float(ensemble.goals.east_rad[field]),
+        ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
         circle_load=load,
-        circle_eas_mps=stage.best_eas_mps * float(np.sqrt(load)),
-        top_eas_mps=stage.limits.top_eas_mps,
-        best_eas_mps=stage.best_eas_mps,
-        remains_area_m2=stage.sortie.train.remains_drag_area_m2.value,
+        circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
+        top_eas_mps=ensemble.craft.limits.top_eas_mps,
+        best_eas_mps=ensemble.craft.best_eas_mps,
+        remains_area_m2=ensemble.sortie.train.remains_drag_area_m2.value,
     )
     prepass = (
-        rise_of(stage.scene.layers, stage.balloon.balance),
-        glide_of(stage.scene.layers, polar, stage.limits, believed),
+        rise_of(ensemble.air.scene.layers, ensemble.climbs.balloon.balance),
+        glide_of(ensemble.air.scene.layers, polar, ensemble.craft.limits, believed),
     )
-    craft = Craft(polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
-    gear = (stage.balloon, craft, stage.sortie.launch.amsl_m)
-    ends = fly(stage.scene, prepass, drawn.swarm, gear, orders, stage.workers)
-    home = ends.over_field_amsl_m >= stage.goals.arrival_amsl_m[field]
+    craft = Craft(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
+    gear = (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m)
+    ends = fly(ensemble.air.scene, prepass, drawn.swarm, gear, orders, ensemble.workers)
+    home = ends.over_field_amsl_m >= ensemble.goals.arrival_amsl_m[field]
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None
     if missed.any():
         lat_deg, lon_deg = place_deg(
-            stage, float(np.median(ends.north_rad[missed])), float(np.median(ends.east_rad[missed]))
+            ensemble.sortie.launch,
+            float(np.median(ends.north_rad[missed])),
+            float(np.median(ends.east_rad[missed])),
         )
     return FlownOutlook(
         release_after_launch_s=release_s,

@@ -1,28 +1,16 @@
 """Glides: error-free flights from a moment of the climb to a field, and the tools to find them."""
 
-from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Sounding
-from farglide.chances.stage import Stage, set_stage
+from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Passage, Way, aim, fly_way, quickest_way
 from farglide.sim.reach.reach import sum_reach
 
 _NEAR_M: Final = 1000.0
-_FINE_PRICES: Final = (
-    0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0,
-    42.0, 60.0, 90.0, 150.0, 400.0, 30_000.0,
-)  # fmt: skip
-
-
-def middle_stage(stage: Stage, sounding: Sounding) -> Stage:
-    """Return the stage of one draw without errors, with fine prices of time."""
-    asked = replace(stage.asked, n_draws=1, seed=-1, prices_mps=_FINE_PRICES, slab=1)
-    return replace(set_stage(stage.sortie, sounding, asked), listening=stage.listening)
 
 
 class Begun(NamedTuple):
@@ -35,9 +23,9 @@ class Begun(NamedTuple):
     goal: tuple[float, float]
 
 
-def begun(stage: Stage, moment: int, field: int) -> Begun | None:
+def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
     """Return the start of a flight from a moment to a field; None when out of reach."""
-    tracks, goals = stage.tracks, stage.goals
+    tracks, goals = ensemble.climbs.tracks, ensemble.goals
     released = (
         0,
         tracks.amsl_m[0, moment],
@@ -47,31 +35,35 @@ def begun(stage: Stage, moment: int, field: int) -> Begun | None:
     if np.isnan(released[1]):
         return None
     z, north, east, seconds = begin_glide(
-        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, released
+        ensemble.air.scene,
+        ensemble.draws.swarm,
+        ensemble.reach.losses,
+        ensemble.reach.haste,
+        released,
     )
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = apart_m(stage.scene.frame, (north, east), goal)
+    offset = apart_m(ensemble.air.scene.frame, (north, east), goal)
     heights = (float(z), float(goals.arrival_amsl_m[field]))
-    if z <= heights[1] or aim(stage.ways.free, heights, offset)[0] < 0.0:
+    if z <= heights[1] or aim(ensemble.reach.ways.free, heights, offset)[0] < 0.0:
         return None
     state = (float(z), float(north), float(east), float(moment * tracks.step_s + seconds))
     return Begun(state, heights, float(goals.ground_amsl_m[field]), offset, goal)
 
 
-def quickest(stage: Stage, flight: Begun) -> tuple[float, Way]:
+def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     """Return the least flight time and its way, the price found between those of the tables."""
-    prices = stage.ways.price_mps
-    best_s, best = quickest_way((prices, stage.ways.priced), flight.heights, flight.offset)
+    prices = ensemble.reach.ways.price_mps
+    best_s, best = quickest_way((prices, ensemble.reach.ways.priced), flight.heights, flight.offset)
     row = int(np.argmin(np.abs(prices - best.price_mps)))
     low = float(np.log(prices[max(row - 1, 0)]))
     high = float(np.log(prices[min(row + 1, len(prices) - 1)]))
-    swarm = (stage.drawn.swarm, stage.drawn.glide_factor)
+    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
     for _ in range(14):
         thirds = [low + (high - low) * share for share in (0.382, 0.618)]
         found = []
         for log_price in thirds:
             price = np.array([np.exp(log_price)])
-            reach = sum_reach(stage.scene, stage.support, swarm, (price, 1))
+            reach = sum_reach(ensemble.air.scene, ensemble.reach.support, swarm, (price, 1))
             found.append(quickest_way((price, reach), flight.heights, flight.offset))
         if found[0][0] > found[1][0]:
             high = thirds[1]
@@ -82,7 +74,7 @@ def quickest(stage: Stage, flight: Begun) -> tuple[float, Way]:
 
 
 def fitted(
-    stage: Stage,
+    ensemble: Ensemble,
     way: Way,
     flight: tuple[tuple[float, float, float, float], float],
     goal: tuple[float, float],
@@ -93,9 +85,9 @@ def fitted(
     only a share of the airspeed is wanted along the heading; the rest goes round in circles.
     """
     begin, to_amsl_m = flight
-    frame = stage.scene.frame
-    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[0]))
-    flown = best = fly_way(stage.scene, craft, way, begin, to_amsl_m)
+    frame = ensemble.air.scene.frame
+    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0]))
+    flown = best = fly_way(ensemble.air.scene, craft, way, begin, to_amsl_m)
     least_m = np.inf
     for _ in range(8):
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
@@ -104,12 +96,14 @@ def fitted(
             least_m, best = float(np.hypot(*miss)), flown
         if least_m < _NEAR_M:
             break
-        drift = fly_way(stage.scene, craft, way._replace(east=0.0, north=0.0), begin, to_amsl_m)
+        drift = fly_way(
+            ensemble.air.scene, craft, way._replace(east=0.0, north=0.0), begin, to_amsl_m
+        )
         through_air = apart_m(frame, (float(drift.north_rad[-1]), float(drift.east_rad[-1])), end)
         share = max(float(np.hypot(way.east, way.north)), 1e-3)
         reach_m = max(float(np.hypot(*through_air)) / share, 1.0)
         east, north = way.east + miss[0] / reach_m, way.north + miss[1] / reach_m
         over = max(float(np.hypot(east, north)), 1.0)
         way = way._replace(east=east / over, north=north / over)
-        flown = fly_way(stage.scene, craft, way, begin, to_amsl_m)
+        flown = fly_way(ensemble.air.scene, craft, way, begin, to_amsl_m)
     return best

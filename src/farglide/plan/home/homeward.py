@@ -5,7 +5,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.fall import Story, StoryKind
 from farglide.plan.home.glides import Begun, begun, fitted, quickest
 from farglide.sim.fly.descend import descend
@@ -40,27 +40,31 @@ class Homeward:
     timely: Timely | None  # None where the flattest flight itself ends in time, or none does
 
 
-def spare_m(stage: Stage, moment: int, field: int) -> float:
+def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     """Return the spare height over a field for an error-free release, NaN out of reach."""
-    flight = begun(stage, moment, field)
+    flight = begun(ensemble, moment, field)
     if flight is None:
         return float("nan")
     ground_m = flight.ground_amsl_m
-    return spare_way(stage.ways.free, ground_m, flight.heights, flight.offset)[0] - ground_m
+    return (
+        spare_way(ensemble.reach.ways.free, ground_m, flight.heights, flight.offset)[0] - ground_m
+    )
 
 
-def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
+def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     """Return an error-free stage's flights from a moment to a field; None when out of reach."""
-    flight = begun(stage, moment, field)
+    flight = begun(ensemble, moment, field)
     if flight is None:
         return None
     ground_m, start_s = flight.ground_amsl_m, flight.state[3]
-    spare_amsl_m, flat_way = spare_way(stage.ways.free, ground_m, flight.heights, flight.offset)
-    quick_s, quick_way = quickest(stage, flight)
-    flat = fitted(stage, flat_way, (flight.state, spare_amsl_m), flight.goal)
+    spare_amsl_m, flat_way = spare_way(
+        ensemble.reach.ways.free, ground_m, flight.heights, flight.offset
+    )
+    quick_s, quick_way = quickest(ensemble, flight)
+    flat = fitted(ensemble, flat_way, (flight.state, spare_amsl_m), flight.goal)
     flat_over_s = float(flat.after_s[-1])
-    circled_s = flat_over_s + _circling_s(stage, spare_amsl_m, ground_m)
-    spiral_s = _spiral_s(stage, spare_amsl_m, ground_m)
+    circled_s = flat_over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
+    spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
     spiralled_s = None if spiral_s is None else flat_over_s + spiral_s
     ends_s = circled_s if spiralled_s is None else spiralled_s
     return Homeward(
@@ -69,58 +73,58 @@ def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
         flattest_over_s=flat_over_s,
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(stage, quick_way, (flight.state, flight.heights[1]), flight.goal),
+        quickest=fitted(ensemble, quick_way, (flight.state, flight.heights[1]), flight.goal),
         flattest=flat,
-        timely=None if ends_s <= _end_s(stage) else _timely(stage, flight, spare_amsl_m),
+        timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
     )
 
 
-def _end_s(stage: Stage) -> float:
+def _end_s(ensemble: Ensemble) -> float:
     """Return when the error-free flight must have ended: the first of packs and light."""
-    return float(stage.haste.end_s[0])
+    return float(ensemble.reach.haste.end_s[0])
 
 
-def must_end_by(stage: Stage) -> Literal["packs", "light"]:
+def must_end_by(ensemble: Ensemble) -> Literal["packs", "light"]:
     """Return which of packs and light ends the error-free flight."""
-    return "packs" if float(stage.drawn.pack_end_s[0]) <= _end_s(stage) else "light"
+    return "packs" if float(ensemble.draws.pack_end_s[0]) <= _end_s(ensemble) else "light"
 
 
-def _timely(stage: Stage, flight: Begun, spare_amsl_m: float) -> Timely | None:
+def _timely(ensemble: Ensemble, flight: Begun, spare_amsl_m: float) -> Timely | None:
     """Return the flight with most height over the field that ends in time; None if none does.
 
     The more height is to be left, the longer the quickest flight that leaves it and the way down
     from there: the height is found by bisection.
     """
     low, high = flight.heights[1], spare_amsl_m
-    if not _ends_in_time(stage, flight, low):
+    if not _ends_in_time(ensemble, flight, low):
         return None
     while high - low > _HEIGHT_STEP_M:
         middle = 0.5 * (low + high)
-        if _ends_in_time(stage, flight, middle):
+        if _ends_in_time(ensemble, flight, middle):
             low = middle
         else:
             high = middle
-    return _told(stage, flight, low)
+    return _told(ensemble, flight, low)
 
 
-def _told(stage: Stage, flight: Begun, over_amsl_m: float) -> Timely | None:
+def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | None:
     """Return the flight over the field at a height, or a little lower, that really ends in time.
 
     The bisection asks a table of prices; the flight itself may come some seconds later.
     """
     ground_m, arrival_m = flight.ground_amsl_m, flight.heights[1]
     for _ in range(_MOST_LOWERINGS):
-        _, way = quickest(stage, flight._replace(heights=(flight.heights[0], over_amsl_m)))
-        passage = fitted(stage, way, (flight.state, over_amsl_m), flight.goal)
+        _, way = quickest(ensemble, flight._replace(heights=(flight.heights[0], over_amsl_m)))
+        passage = fitted(ensemble, way, (flight.state, over_amsl_m), flight.goal)
         over_s = float(passage.after_s[-1])
-        down_s = _down_s(stage, over_amsl_m, ground_m)
-        late_s = over_s + down_s - _end_s(stage)
+        down_s = _down_s(ensemble, over_amsl_m, ground_m)
+        late_s = over_s + down_s - _end_s(ensemble)
         if late_s <= 0.0:
             return Timely(
                 spare_m=over_amsl_m - ground_m,
                 over_field_s=over_s,
                 down_s=over_s + down_s,
-                firm_spiral=_spiral_s(stage, over_amsl_m, ground_m) is not None,
+                firm_spiral=_spiral_s(ensemble, over_amsl_m, ground_m) is not None,
                 passage=passage,
             )
         mean_sink_mps = (over_amsl_m - ground_m) / down_s
@@ -128,31 +132,31 @@ def _told(stage: Stage, flight: Begun, over_amsl_m: float) -> Timely | None:
     return None
 
 
-def _ends_in_time(stage: Stage, flight: Begun, over_amsl_m: float) -> bool:
+def _ends_in_time(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> bool:
     """Tell whether a flight over the field at a height can be held there and ends in time."""
     ground_m = flight.ground_amsl_m
-    if aim(stage.ways.free, (over_amsl_m, ground_m), (0.0, 0.0))[0] < 0.0:
+    if aim(ensemble.reach.ways.free, (over_amsl_m, ground_m), (0.0, 0.0))[0] < 0.0:
         return False
-    tables = (stage.ways.price_mps, stage.ways.priced)
+    tables = (ensemble.reach.ways.price_mps, ensemble.reach.ways.priced)
     quick_s, _ = quickest_way(tables, (flight.heights[0], over_amsl_m), flight.offset)
-    return flight.state[3] + quick_s + _down_s(stage, over_amsl_m, ground_m) <= _end_s(stage)
+    return flight.state[3] + quick_s + _down_s(ensemble, over_amsl_m, ground_m) <= _end_s(ensemble)
 
 
-def _down_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float:
+def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
     """Return seconds down over the field: in the firm spiral where it was timed, else circling."""
-    spiral_s = _spiral_s(stage, from_amsl_m, ground_m)
-    return _circling_s(stage, from_amsl_m, ground_m) if spiral_s is None else spiral_s
+    spiral_s = _spiral_s(ensemble, from_amsl_m, ground_m)
+    return _circling_s(ensemble, from_amsl_m, ground_m) if spiral_s is None else spiral_s
 
 
-def _circling_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float:
-    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[0]))
-    return descent_s(stage.scene, craft, (from_amsl_m, ground_m), Turn())
+def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
+    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0]))
+    return descent_s(ensemble.air.scene, craft, (from_amsl_m, ground_m), Turn())
 
 
-def _spiral_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float | None:
-    known = stage.sortie.glider.spiral_sink_eas_mps
+def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:
+    known = ensemble.sortie.glider.spiral_sink_eas_mps
     if known is None:
         return None
     story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=known.value)
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    return float(descend(stage.scene, stage.drawn.swarm, (story, ground_m), start)[0, 0])
+    return float(descend(ensemble.air.scene, ensemble.draws.swarm, (story, ground_m), start)[0, 0])

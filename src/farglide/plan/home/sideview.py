@@ -2,30 +2,29 @@
 
 import numpy as np
 
+from farglide.chances.case import Case, moment_at
+from farglide.chances.ensemble import Ensemble
+from farglide.chances.launch_area import drift_axis_rad
 from farglide.chances.offsets import offset_rad
-from farglide.chances.stage import Stage
-from farglide.chances.staged import moment_at
+from farglide.chances.trial import median_burst_s
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.side import BarrierSide, SideView
+from farglide.outlook.release import BarrierSide, SideView
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.whatif import drift_axis_rad, median_burst_s
 from farglide.sim.fly.passage import Passage, east_north_m
 
 
-def side_view(
-    stages: tuple[Stage, Stage], flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()
-) -> SideView:
-    """Return the side view; `stages`: of the draws, and the error-free one."""
-    stage, middle = stages
-    axis = drift_axis_rad(stage)
-    layers = middle.column.layers
-    j_end = moment_at(middle, median_burst_s(stage))
+def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
+    """Return the side view. `flight`: the flights home; `ways`: over barriers."""
+    ensemble, plain = case.drawn, case.plain
+    axis = drift_axis_rad(ensemble)
+    layers = plain.air.column.layers
+    j_end = moment_at(plain, median_burst_s(ensemble))
     climb = [
-        (_along(middle, axis, north, east), float(z))
+        (_along(plain, axis, north, east), float(z))
         for z, north, east in zip(
-            middle.tracks.amsl_m[0, : j_end + 1],
-            middle.tracks.north_rad[0],
-            middle.tracks.east_rad[0],
+            plain.climbs.tracks.amsl_m[0, : j_end + 1],
+            plain.climbs.tracks.north_rad[0],
+            plain.climbs.tracks.east_rad[0],
             strict=False,
         )
     ]
@@ -34,39 +33,39 @@ def side_view(
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
         climb=tuple(climb),
-        quickest=_path(middle, axis, flight.quickest) if flight else (),
-        flattest=_path(middle, axis, flight.flattest) if flight else (),
-        timely=_path(middle, axis, flight.timely.passage) if flight and flight.timely else (),
+        quickest=_path(plain, axis, flight.quickest) if flight else (),
+        flattest=_path(plain, axis, flight.flattest) if flight else (),
+        timely=_path(plain, axis, flight.timely.passage) if flight and flight.timely else (),
         wind_along=tuple(
             (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
             for k in every
             if layers.base_amsl_m + layers.step_m * k < 36_000.0
         ),
-        barriers=tuple(_barrier(middle, axis, way) for way in ways),
+        barriers=tuple(_barrier(plain, axis, way) for way in ways),
     )
 
 
-def _along(stage: Stage, axis_rad: float, north_rad: float, east_rad: float) -> float:
-    east_m, north_m = east_north_m(stage.scene, float(north_rad), float(east_rad))
+def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: float) -> float:
+    east_m, north_m = east_north_m(ensemble.air.scene, float(north_rad), float(east_rad))
     return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
 
 
-def _path(stage: Stage, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
+def _path(ensemble: Ensemble, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
     last = len(passage.amsl_m) - 1
     keep = sorted({*range(0, last, 5), last})
     return tuple(
         (
-            _along(stage, axis_rad, passage.north_rad[k], passage.east_rad[k]),
+            _along(ensemble, axis_rad, passage.north_rad[k], passage.east_rad[k]),
             float(passage.amsl_m[k]),
         )
         for k in keep
     )
 
 
-def _barrier(stage: Stage, axis_rad: float, way: BarrierWay) -> BarrierSide:
+def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSide:
     first, _, last = way.stations
     near_m, far_m = (
-        _along(stage, axis_rad, *offset_rad(stage, (one.lat_deg, one.lon_deg)))
+        _along(ensemble, axis_rad, *offset_rad(ensemble.sortie.launch, (one.lat_deg, one.lon_deg)))
         for one in (first, last)
     )
     return BarrierSide(

@@ -4,8 +4,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.stage import Stage
-from farglide.outlook.outlook import SpeedRow
+from farglide.chances.ensemble import Ensemble
+from farglide.outlook.release import SpeedRow
 from farglide.plan.home.homeward import Homeward
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Passage
@@ -19,20 +19,20 @@ class _Speeds(NamedTuple):
     sink_mps: float
 
 
-def speed_rows(stage: Stage, flight: Homeward) -> tuple[SpeedRow, ...]:
+def speed_rows(ensemble: Ensemble, flight: Homeward) -> tuple[SpeedRow, ...]:
     """Return what to fly every two kilometres on the ways of a flight home."""
     top, bottom = float(flight.quickest.amsl_m[0]), float(flight.quickest.amsl_m[-1])
     heights = np.arange(np.floor(top / _SPEED_STEP_M) * _SPEED_STEP_M, bottom, -_SPEED_STEP_M)
-    rows = (_speed_row(stage, flight, float(amsl_m)) for amsl_m in heights)
+    rows = (_speed_row(ensemble, flight, float(amsl_m)) for amsl_m in heights)
     return tuple(row for row in rows if row is not None)
 
 
-def _speed_row(stage: Stage, flight: Homeward, amsl_m: float) -> SpeedRow | None:
-    quick = _speeds_at(stage, flight.quickest, amsl_m)
+def _speed_row(ensemble: Ensemble, flight: Homeward, amsl_m: float) -> SpeedRow | None:
+    quick = _speeds_at(ensemble, flight.quickest, amsl_m)
     if quick is None:
         return None
-    timely = _speeds_at(stage, flight.timely.passage, amsl_m) if flight.timely else None
-    flat = _speeds_at(stage, flight.flattest, amsl_m)
+    timely = _speeds_at(ensemble, flight.timely.passage, amsl_m) if flight.timely else None
+    flat = _speeds_at(ensemble, flight.flattest, amsl_m)
     return SpeedRow(
         amsl_m=amsl_m,
         quick_eas_mps=quick.eas_mps,
@@ -47,7 +47,7 @@ def _speed_row(stage: Stage, flight: Homeward, amsl_m: float) -> SpeedRow | None
     )
 
 
-def _speeds_at(stage: Stage, path: Passage, amsl_m: float) -> _Speeds | None:
+def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | None:
     """Return EAS, ground speed and sink of a path at a height; None outside it."""
     if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
         return None
@@ -55,6 +55,6 @@ def _speeds_at(stage: Stage, path: Passage, amsl_m: float) -> _Speeds | None:
     here = (float(path.north_rad[j]), float(path.east_rad[j]))
     there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
     dt = float(path.after_s[j + 1] - path.after_s[j])
-    ground_m = float(np.hypot(*apart_m(stage.scene.frame, here, there)))
+    ground_m = float(np.hypot(*apart_m(ensemble.air.scene.frame, here, there)))
     sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt
     return _Speeds(float(path.eas_mps[j]), ground_m / dt, sink_mps)

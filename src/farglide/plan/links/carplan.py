@@ -6,9 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.atlas.terrain import Terrain
-from farglide.chances.advise import Advice
+from farglide.chances.case import Case
+from farglide.chances.chances import Chances
 from farglide.chances.decide import LAST_BURST_RATIO, Decision
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.outlook.links import (
@@ -19,7 +20,7 @@ from farglide.outlook.links import (
     Move,
 )
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.hearing import heard_links, planned_way
+from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
 from farglide.plan.links.road import road_points
 from farglide.plan.links.skies import skies
@@ -37,50 +38,53 @@ _LOWER_M: Final = 20.0
 
 
 def links_outlook(
-    stages: tuple[Stage, Stage],
-    advice: Advice,
+    case: Case,
+    chances: Chances,
     decision: Decision | None,
     released: tuple[int, Homeward | None],
-    terrain: Terrain | None,
 ) -> LinksOutlook:
-    """Return everything about the links. `stages`: of the draws, and the error-free one."""
-    stage, middle = stages
-    way = planned_way(stage, middle, *released)
+    """Return everything about the links. `released`: the moment, and the flights home from it."""
+    ensemble, plain, terrain = case.drawn, case.plain, case.terrain
+    path = planned_path(ensemble, plain, *released)
     return LinksOutlook(
-        links=heard_links(way, terrain),
-        held=_held(stage, middle, advice, decision.field if decision else 0),
-        car=_car(stages, advice, decision, terrain) if decision else None,
+        links=heard_links(path, terrain),
+        held=_held(ensemble, plain, chances, decision.field if decision else 0),
+        car=_car(case, chances, decision) if decision else None,
         ground=terrain.origin if terrain else "",
-        skies=skies(stage.sortie, stage.listening) if terrain else (),
+        skies=skies(ensemble.sortie, ensemble.ears) if terrain else (),
     )
 
 
-def _held(stage: Stage, middle: Stage, advice: Advice, field: int) -> tuple[HeldStep, ...]:
+def _held(
+    ensemble: Ensemble, plain: Ensemble, chances: Chances, field: int
+) -> tuple[HeldStep, ...]:
     """Return the links of the climbing balloon, from the best stand for a release to a field."""
-    listening, holding = stage.listening, advice.holding
+    listening, holding = ensemble.ears, chances.holding
     if listening is None or holding is None or field >= holding.stand.shape[1]:
         return ()
-    every = max(round(_STEP_S / stage.tracks.step_s), 1)
-    alive = int((advice.burst_ratio < LAST_BURST_RATIO).sum())
+    every = max(round(_STEP_S / ensemble.climbs.tracks.step_s), 1)
+    alive = int((chances.burst_ratio < LAST_BURST_RATIO).sum())
     asked = np.arange(0, alive, every)
-    moments = (advice.after_launch_s[asked] / stage.tracks.step_s).round().astype(np.int64)
-    moments = np.minimum(moments, middle.tracks.amsl_m.shape[1] - 1)
-    tracks = middle.tracks
+    moments = (
+        (chances.after_launch_s[asked] / ensemble.climbs.tracks.step_s).round().astype(np.int64)
+    )
+    moments = np.minimum(moments, plain.climbs.tracks.amsl_m.shape[1] - 1)
+    tracks = plain.climbs.tracks
     flights = (
         tracks.amsl_m[:, moments], tracks.north_rad[:, moments], tracks.east_rad[:, moments]
     )  # fmt: skip
-    heard = (listening.ears, listening.waves, stage.scene.frame)
-    margins = margins_db(heard, flights, stage.workers)[0].astype(np.float64)
+    heard = (listening.ears, listening.waves, ensemble.air.scene.frame)
+    margins = margins_db(heard, flights, ensemble.workers)[0].astype(np.float64)
     found = []
     for i, j in enumerate(asked):
         s = int(holding.stand[j, field])
         rows = margins[s, :, i] if s >= 0 else np.full(margins.shape[1], np.nan)
         found.append(
             HeldStep(
-                after_launch_s=float(advice.after_launch_s[j]),
-                amsl_m=float(advice.amsl_m[j]),
-                stand=stage.sortie.stands[s].name if s >= 0 else "",
-                grade=_grade(stage.sortie, listening, rows),
+                after_launch_s=float(chances.after_launch_s[j]),
+                amsl_m=float(chances.amsl_m[j]),
+                stand=ensemble.sortie.stands[s].name if s >= 0 else "",
+                grade=_grade(ensemble.sortie, listening, rows),
                 picture_db=_strongest(listening, rows, "picture"),
                 command_db=_strongest(listening, rows, "command"),
             )
@@ -100,11 +104,9 @@ def _grade(sortie: Sortie, listening: Listening, margins: FloatArray) -> int:
     return max(grades, default=0)
 
 
-def _car(
-    stages: tuple[Stage, Stage], advice: Advice, decision: Decision, terrain: Terrain | None
-) -> CarOutlook | None:
-    stage, middle = stages
-    holding, sortie = advice.holding, stage.sortie
+def _car(case: Case, chances: Chances, decision: Decision) -> CarOutlook | None:
+    ensemble, plain, terrain = case.drawn, case.plain, case.terrain
+    holding, sortie = chances.holding, ensemble.sortie
     if holding is None:
         return None
     s = int(holding.stand[decision.best, decision.field])
@@ -137,14 +139,14 @@ def _car(
         set_off_after_launch_s=off_s if takes_s > 0.0 else None,
         lost_agl_m=lost,
         moves=tuple(_moves(sortie, (stand, lost), decision.field, terrain)),
-        road=road_points(middle, stand, (off_s, takes_s), terrain),
+        road=road_points(plain, stand, (off_s, takes_s), terrain),
     )
 
 
 def _moves(
     sortie: Sortie, here: tuple[StandSpec, float | None], field: int, terrain: Terrain | None
 ) -> list[Move]:
-    """Return the stands from which the field is seen plainly lower, and what the way costs."""
+    """Return the stands from which the field is seen plainly lower, and what the path costs."""
     stand, lost_m = here
     found = []
     for other in sortie.stands:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from farglide.atlas.fields import Field
 from farglide.atlas.terrain import Terrain
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place
 from farglide.earth.sun import SUNSET_DEG, sun_position
@@ -36,7 +36,7 @@ _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
 
 
-class Way:
+class FlightPath:
     """The planned flight and those of the draws, point by point on one clock.
 
     `after_s` (n_points,); `flights`: heights and offsets, (1 + n_draws, n_points), the error-free
@@ -44,36 +44,38 @@ class Way:
     """
 
     def __init__(
-        self, stage: Stage, after_s: FloatArray, flights: Flights, climb_end_s: float
+        self, ensemble: Ensemble, after_s: FloatArray, flights: Flights, climb_end_s: float
     ) -> None:
-        self.stage, self.after_s, self.flights = stage, after_s, flights
+        self.ensemble, self.after_s, self.flights = ensemble, after_s, flights
         self.climb_end_s = climb_end_s
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
         found = []
         for amsl_m, north, east in zip(*(each[0] for each in self.flights), strict=True):
-            lat_deg, lon_deg = place_deg(self.stage, float(north), float(east))
+            lat_deg, lon_deg = place_deg(self.ensemble.sortie.launch, float(north), float(east))
             found.append(Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(amsl_m)))
         return found
 
 
-def planned_way(stage: Stage, middle: Stage, moment: int, flight: Homeward | None) -> Way:
+def planned_path(
+    ensemble: Ensemble, plain: Ensemble, moment: int, flight: Homeward | None
+) -> FlightPath:
     """Return the flight released at a moment: the climb, then the glide home.
 
     The glide is the one with most height that ends in time, else the flattest. A draw climbs as it
     is drawn; then it keeps the planned glide, beside it by as much as at its release, less and less
     the nearer it comes to the field.
     """
-    every = max(round(_CLIMB_STEP_S / middle.tracks.step_s), 1)
+    every = max(round(_CLIMB_STEP_S / plain.climbs.tracks.step_s), 1)
     climb = np.array([*range(0, moment, every), moment])
-    after_s = climb * middle.tracks.step_s
+    after_s = climb * plain.climbs.tracks.step_s
     tracks = [
-        np.vstack([getattr(middle.tracks, name)[:1, climb], _drawn(stage, name, climb)])
+        np.vstack([getattr(plain.climbs.tracks, name)[:1, climb], _drawn(ensemble, name, climb)])
         for name in ("amsl_m", "north_rad", "east_rad")
     ]
     if flight is None:
-        return Way(middle, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
+        return FlightPath(plain, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
     glide = flight.timely.passage if flight.timely else flight.flattest
     start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
     glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
@@ -83,26 +85,26 @@ def planned_way(stage: Stage, middle: Stage, moment: int, flight: Homeward | Non
         beside = track[:, -1:] - track[:1, -1:]
         legs.append(np.hstack([track, np.interp(glide_s, glide.after_s, values) + beside * left]))
     whole_s = np.append(after_s, glide_s)
-    return Way(middle, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
+    return FlightPath(plain, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
 
 
-def _drawn(stage: Stage, name: str, climb: NDArray[np.int64]) -> FloatArray:
-    values: FloatArray = getattr(stage.tracks, name)[:_N_DRAWS]
+def _drawn(ensemble: Ensemble, name: str, climb: NDArray[np.int64]) -> FloatArray:
+    values: FloatArray = getattr(ensemble.climbs.tracks, name)[:_N_DRAWS]
     return values[:, np.minimum(climb, values.shape[1] - 1)]
 
 
-def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:
+def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:
     """Return every link from every stand along a planned flight.
 
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
-    sortie, listening = way.stage.sortie, way.stage.listening
+    sortie, listening = path.ensemble.sortie, path.ensemble.ears
     heard_from = sortie.stands if listening is not None else ()
     margins = np.empty((0, 0, 0, 0))
     if listening is not None:
-        heard = (listening.ears, listening.waves, way.stage.scene.frame)
-        margins = margins_db(heard, way.flights, way.stage.workers).astype(np.float64)
-    looks = [aims(way, mast_of(stand, terrain)) for stand in heard_from]
+        heard = (listening.ears, listening.waves, path.ensemble.air.scene.frame)
+        margins = margins_db(heard, path.flights, path.ensemble.workers).astype(np.float64)
+    looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):
         gear = gear_of(spec)
@@ -110,7 +112,7 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
         stands = []
         for s, stand in enumerate(heard_from):
             spread = _spreads(margins[:, s, k], gear.sd_db)
-            points = _points(way, looks[s], spread, spec.is_digital)
+            points = _points(path, looks[s], spread, spec.is_digital)
             lost = tuple(
                 (field.name, lost_agl_m(gear, stand, _ground(field), terrain))
                 for field in sortie.fields
@@ -126,8 +128,8 @@ def heard_links(way: Way, terrain: Terrain | None = None) -> tuple[HeardLink, ..
                 reach_m=_named_reach_m(link, 0.0),
                 half_reach_m=_named_reach_m(link, 6.0),
                 stands=tuple(stands),
-                best=best_stands(stands, way.climb_end_s),
-                budget=budget_line(link, stands, way.climb_end_s),
+                best=best_stands(stands, path.climb_end_s),
+                budget=budget_line(link, stands, path.climb_end_s),
             )
         )
     return tuple(found)
@@ -156,19 +158,19 @@ class Aim(NamedTuple):
     sun_azimuth_deg: float | None
 
 
-def aims(way: Way, mast: Place) -> list[Aim]:
+def aims(path: FlightPath, mast: Place) -> list[Aim]:
     """Return where the planned flight stands as seen from an antenna, point by point."""
-    seen = [look(mast, place) for place in way.places()]
+    seen = [look(mast, place) for place in path.places()]
     units = np.array([_unit(one) for one in seen])
     turned = np.degrees(np.arccos(np.clip((units[1:] * units[:-1]).sum(axis=1), -1.0, 1.0)))
-    rate = turned / np.maximum(np.diff(way.after_s), 1.0)
+    rate = turned / np.maximum(np.diff(path.after_s), 1.0)
     rates = [*rate.tolist(), float(rate[-1])]
-    suns = [_sun_deg(way, mast, float(after_s)) for after_s in way.after_s]
+    suns = [_sun_deg(path, mast, float(after_s)) for after_s in path.after_s]
     return [Aim(*each) for each in zip(seen, rates, suns, strict=True)]
 
 
-def _sun_deg(way: Way, mast: Place, after_s: float) -> float | None:
-    sun = sun_position(way.stage.sortie.launch.t_s + after_s, mast.lat_deg, mast.lon_deg)
+def _sun_deg(path: FlightPath, mast: Place, after_s: float) -> float | None:
+    sun = sun_position(path.ensemble.sortie.launch.t_s + after_s, mast.lat_deg, mast.lon_deg)
     return sun.azimuth_deg if sun.elevation_deg > SUNSET_DEG else None
 
 
@@ -194,7 +196,7 @@ def _spreads(margins: FloatArray, sd_db: float) -> FloatArray:
 
 
 def _points(
-    way: Way, looks: Sequence[Aim], spread: FloatArray, is_digital: bool
+    path: FlightPath, looks: Sequence[Aim], spread: FloatArray, is_digital: bool
 ) -> tuple[HeardPoint, ...]:
     return tuple(
         HeardPoint(
@@ -211,7 +213,7 @@ def _points(
             grade=grade_of(float(p50), is_digital),
         )
         for after_s, amsl_m, aim, p10, p50, p90 in zip(
-            way.after_s, way.flights[0][0], looks, *spread, strict=True
+            path.after_s, path.flights[0][0], looks, *spread, strict=True
         )
     )
 

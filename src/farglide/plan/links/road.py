@@ -7,8 +7,8 @@ from typing import Final
 import numpy as np
 
 from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
@@ -32,14 +32,14 @@ _OVER_M: Final = 0.5
 
 
 def road_points(
-    middle: Stage, stand: StandSpec, drive: tuple[float, float], terrain: Terrain | None
+    plain: Ensemble, stand: StandSpec, drive: tuple[float, float], terrain: Terrain | None
 ) -> tuple[RoadPoint, ...]:
     """Return the margins on the road, the car halfway at half the time, on the straight line.
 
     `drive`: when it sets off after the launch, and how long it drives. Roads bend: the numbers say
     what is to be had on the way, not at which corner.
     """
-    sortie, (from_s, takes_s) = middle.sortie, drive
+    sortie, (from_s, takes_s) = plain.sortie, drive
     if takes_s <= 0.0:
         return ()
     launch = Place(
@@ -49,7 +49,7 @@ def road_points(
     line, links = geodesic(launch, there), [_on_the_roof(spec) for spec in sortie.links]
     found = []
     for at_s in np.arange(max(from_s, 0.0), from_s + takes_s, _STEP_S):
-        flown = _flown(middle, float(at_s))
+        flown = _flown(plain, float(at_s))
         if flown is None:
             continue
         share = (float(at_s) - from_s) / takes_s
@@ -89,14 +89,16 @@ def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
     return float(there_db) + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
 
 
-def _flown(middle: Stage, at_s: float) -> Place | None:
-    j = round(at_s / middle.tracks.step_s)
-    if j >= middle.tracks.amsl_m.shape[1] or np.isnan(middle.tracks.amsl_m[0, j]):
+def _flown(plain: Ensemble, at_s: float) -> Place | None:
+    j = round(at_s / plain.climbs.tracks.step_s)
+    if j >= plain.climbs.tracks.amsl_m.shape[1] or np.isnan(plain.climbs.tracks.amsl_m[0, j]):
         return None
     lat_deg, lon_deg = place_deg(
-        middle, float(middle.tracks.north_rad[0, j]), float(middle.tracks.east_rad[0, j])
+        plain.sortie.launch,
+        float(plain.climbs.tracks.north_rad[0, j]),
+        float(plain.climbs.tracks.east_rad[0, j]),
     )
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(middle.tracks.amsl_m[0, j]))
+    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(plain.climbs.tracks.amsl_m[0, j]))
 
 
 def _grounded(place: Place, terrain: Terrain | None) -> Place:

@@ -14,8 +14,8 @@ import numpy as np
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.outline import contains
+from farglide.chances.case import Case
 from farglide.chances.offsets import offset_rad
-from farglide.chances.stage import Stage
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place
 from farglide.outlook.barriers import BarrierWay, Station
@@ -26,53 +26,51 @@ from farglide.sim.fly.passage import Way, aim
 
 
 class _Trip(NamedTuple):
-    """One way asked about: the stages with and without errors, and which fields are meant."""
+    """One way over a barrier: from where, at what azimuth, past which edges, to which fields."""
 
-    stage: Stage
-    middle: Stage
+    case: Case
+    barrier: Barrier
+    start: str
+    place: Place
+    azimuth_deg: float
+    edges_m: tuple[float, float]
     ahead: int
     near: list[int]
 
 
 def barrier_ways(
-    stage: Stage,
-    middle: Stage,
+    case: Case,
     start: tuple[str, Place],
     ends: Collection[int] | None = None,
 ) -> tuple[BarrierWay, ...]:
     """Return the straight ways from a place to fields that cross a barrier.
 
-    `middle`: the error-free stage; `start`: what the place is called, and where it lies; `ends`:
-    which fields, all of them without. Fields inside a barrier are left out: they lie not beyond it.
+    `start`: what the place is called, and where it lies; `ends`: which fields, all of them without.
+    Fields inside a barrier are left out: they lie not beyond it.
     """
     fields = [
         Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
-        for one in stage.sortie.fields
+        for one in case.sortie.fields
     ]
     found = []
-    for barrier in stage.sortie.barriers:
+    for barrier in case.sortie.barriers:
         outside = [i for i, place in enumerate(fields) if not _is_inside(barrier, place)]
         edges = {i: _edges_m(barrier, start[1], fields[i]) for i in outside}
         near = [i for i in outside if not edges[i]]
         for i, edges_m in edges.items():
             if edges_m is not None and (ends is None or i in ends):
-                line = (start[1], geodesic(start[1], fields[i]).azimuth_deg)
-                trip = _Trip(stage, middle, i, near)
-                found.append(_way(trip, (barrier, start[0]), line, edges_m))
+                azimuth_deg = geodesic(start[1], fields[i]).azimuth_deg
+                found.append(_way(_Trip(case, barrier, *start, azimuth_deg, edges_m, i, near)))
     return tuple(found)
 
 
-def _way(
-    trip: _Trip,
-    names: tuple[Barrier, str],
-    line: tuple[Place, float],
-    edges_m: tuple[float, float],
-) -> BarrierWay:
-    """Return one way; `names`: the barrier and the start's; `line`: from where, at what azimuth."""
+def _way(trip: _Trip) -> BarrierWay:
+    first_m, last_m = trip.edges_m
     places = [
-        destination(line[0], line[1], at_m) for at_m in (edges_m[0], sum(edges_m) / 2.0, edges_m[1])
+        destination(trip.place, trip.azimuth_deg, at_m)
+        for at_m in (first_m, (first_m + last_m) / 2.0, last_m)
     ]
-    needed = [needed_heights(trip.stage, trip.middle, place) for place in places]
+    needed = [needed_heights(trip.case, place) for place in places]
     by_height = {i: needed[0][i].amsl_m for i in trip.near if needed[0][i].amsl_m > 0.0}
     behind = min(by_height, key=lambda i: by_height[i]) if by_height else None
     first, middle, last = (
@@ -85,14 +83,14 @@ def _way(
         )
         for place, one in zip(places, needed, strict=True)
     )
-    fields = trip.stage.sortie.fields
+    sortie = trip.case.sortie
     return BarrierWay(
-        barrier=names[0].name,
-        kind=names[0].kind,
-        start=names[1],
-        open_ratio=trip.stage.sortie.wish.open_ratio,
-        ahead=fields[trip.ahead].name,
-        behind="" if behind is None else fields[behind].name,
+        barrier=trip.barrier.name,
+        kind=trip.barrier.kind,
+        start=trip.start,
+        open_ratio=sortie.wish.open_ratio,
+        ahead=sortie.fields[trip.ahead].name,
+        behind="" if behind is None else sortie.fields[behind].name,
         stations=(first, middle, last),
         decision_s=_decision_s(trip, first, behind),
     )
@@ -103,17 +101,17 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     commit_m = edge.ahead.amsl_m
     if behind is None or np.isnan(commit_m):
         return float("nan")
-    goals, scene = trip.middle.goals, trip.middle.scene
+    goals, scene = trip.case.plain.goals, trip.case.plain.air.scene
     goal = (float(goals.north_rad[trip.ahead]), float(goals.east_rad[trip.ahead]))
     arrival_m = float(goals.arrival_amsl_m[trip.ahead])
-    begin = offset_rad(trip.middle, (edge.lat_deg, edge.lon_deg))
+    begin = offset_rad(trip.case.sortie.launch, (edge.lat_deg, edge.lon_deg))
     _, east, north = aim(
-        trip.middle.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
+        trip.case.plain.reach.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
     )
     state = (commit_m, *begin, 0.0)
-    flown = fitted(trip.middle, Way(east, north, 0.0), (state, arrival_m), goal)
+    flown = fitted(trip.case.plain, Way(east, north, 0.0), (state, arrival_m), goal)
     at = (flown.amsl_m, flown.north_rad, flown.east_rad)
-    is_open = reach_ratio(trip.stage, at)[:, behind] >= trip.stage.sortie.wish.open_ratio
+    is_open = reach_ratio(trip.case.drawn, at)[:, behind] >= trip.case.sortie.wish.open_ratio
     n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))
     return float(flown.after_s[n_open - 1]) if n_open else 0.0
 

@@ -1,23 +1,33 @@
 """Contours: the lines on the ground from inside which a field is in reach of a balloon."""
 
+from typing import Final
+
 import numpy as np
 
-from farglide.chances.stage import Stage
-from farglide.outlook.outlook import Contour
+from farglide.chances.chances import Chances
+from farglide.chances.decide import Decision
+from farglide.chances.ensemble import Ensemble
+from farglide.outlook.fields import Contour
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
 from farglide.sim.reach.rose import support_between
 
+CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 
-def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:
+
+def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     """Return the line on the ground inside which a balloon at this height has the field in reach.
 
     The boundary of a convex set with support H(angle) is H n + H' n', n' being n turned by a
     quarter; from the field it is walked backwards.
     """
-    reach, goals = stage.ways.free, stage.goals
+    reach, goals = ensemble.reach.ways.free, ensemble.goals
     launch_losses = begin_glide(
-        stage.scene, stage.drawn.swarm, stage.losses, stage.haste, (0, amsl_m, 0.0, 0.0)
+        ensemble.air.scene,
+        ensemble.draws.swarm,
+        ensemble.reach.losses,
+        ensemble.reach.haste,
+        (0, amsl_m, 0.0, 0.0),
     )
     z, d_north, d_east, _ = launch_losses
     if z <= goals.arrival_amsl_m[field]:
@@ -28,12 +38,23 @@ def contour(stage: Stage, field: int, amsl_m: float) -> Contour | None:
     if not (support + np.roll(support, len(support) // 2) > 0.0).all():
         return None
     field_east, field_north = apart_m(
-        stage.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
+        ensemble.air.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
     )
     east = field_east - (support * np.cos(angle) - slope * np.sin(angle))
     north = field_north - (support * np.sin(angle) + slope * np.cos(angle))
     return Contour(
-        field=stage.sortie.fields[field].name,
+        field=ensemble.sortie.fields[field].name,
         amsl_m=amsl_m,
         points=tuple((float(e), float(n)) for e, n in zip(east, north, strict=True)),
     )
+
+
+def contours(plain: Ensemble, chances: Chances, decision: Decision | None) -> tuple[Contour, ...]:
+    """Return the lines of the chosen field and of the first other one that is ever open."""
+    chosen = decision.field if decision else 0
+    best = chances.open_ratio.max(axis=0, initial=0.0)
+    n_fields, open_ratio = len(plain.sortie.fields), plain.sortie.wish.open_ratio
+    others = [i for i in range(n_fields) if i != chosen and best[i] >= open_ratio]
+    shown = sorted([i for i in (chosen, *others[:1]) if i < n_fields])
+    lines = (contour(plain, field, 1000.0 * km) for field in shown for km in CONTOUR_KM)
+    return tuple(line for line in lines if line is not None)

@@ -5,11 +5,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.chances.case import Case
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import offset_rad
-from farglide.chances.stage import Stage
 from farglide.earth.state import Place
 from farglide.outlook.barriers import Needed
-from farglide.sim.core.losses import Losses
+from farglide.sim.core.states import GLIDING, States
 from farglide.sim.reach.doors import REACHED, doors, floors_of
 
 FloatArray = NDArray[np.float64]
@@ -19,13 +20,13 @@ STEP_M: Final = 25.0
 _EVERY: Final = 4
 """Steps asked first; between two of them that answer differently all are asked."""
 _LEAST_GAP_M: Final = 200.0
-_NO_LOSS: Final = 1e-6  # the law of losses divides them by one another
 
 
-def needed_heights(stage: Stage, middle: Stage, place: Place) -> tuple[Needed, ...]:
+def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
     """Return for each field the least height over a place from which it is open, to 25 m."""
-    heights, offset = _heights_m(stage), offset_rad(stage, (place.lat_deg, place.lon_deg))
-    likely, without = (_open_at(one, heights, offset) for one in (stage, middle))
+    heights = _heights_m(case.drawn)
+    offset = offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg))
+    likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
     return tuple(
         Needed(
             open_amsl_m=_stretches_m(heights, likely[:, i]),
@@ -35,17 +36,17 @@ def needed_heights(stage: Stage, middle: Stage, place: Place) -> tuple[Needed, .
     )
 
 
-def _open_at(stage: Stage, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
+def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
     """Tell at which heights over a place each field is open, (n_heights, n_fields).
 
     A stretch thinner than 100 m, open or shut, may be missed.
     """
 
-    wanted = stage.sortie.wish.open_ratio
+    wanted = ensemble.sortie.wish.open_ratio
 
     def asked(rows: NDArray[np.int64]) -> BoolArray:
         north, east = (np.full(len(rows), one) for one in offset)
-        found: BoolArray = reach_ratio(stage, (heights[rows], north, east)) >= wanted
+        found: BoolArray = reach_ratio(ensemble, (heights[rows], north, east)) >= wanted
         return found
 
     first = np.unique(np.append(np.arange(0, len(heights), _EVERY), len(heights) - 1))
@@ -59,38 +60,39 @@ def _open_at(stage: Stage, heights: FloatArray, offset: tuple[float, float]) -> 
     return is_open
 
 
-def reach_ratio(stage: Stage, at: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
+def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
     """Return the share of draws in which a level glider at points can come down on each field.
 
     `at`: heights above sea level and radians north and east of the launch, each (n_points,).
     Shape (n_points, n_fields); it is a matter of height alone, not of time.
     """
-    n = len(stage.haste.end_s)
+    n = len(ensemble.reach.haste.end_s)
     shape = (n, len(at[0]))
     # copies: a view that may not be written to is another type to the kernels, compiled anew
     amsl_m, north, east = (np.array(np.broadcast_to(one, shape), order="C") for one in at)
-    tracks = stage.tracks._replace(amsl_m=amsl_m, north_rad=north, east_rad=east)
-    none = np.full_like(stage.losses.lost_m, _NO_LOSS)
+    still = np.zeros(shape)
+    gliding = np.full(shape, GLIDING, np.uint8)
+    states = States(gliding, still, amsl_m, north, east, still)
     # An end before the begin: the doors then ask no table of times.
-    level = stage.haste._replace(end_s=np.full(n, -1.0), heading_s=np.zeros(n))
+    spent = ensemble.reach.haste._replace(end_s=np.full(n, -1.0))
     found = doors(
-        stage.scene,
-        (stage.drawn.swarm, Losses(none, none), level),
-        (tracks, np.arange(shape[1])),
-        stage.ways,
-        (stage.goals, floors_of(stage.ways, stage.goals, stage.workers)),
-        stage.workers,
+        ensemble.air.scene,
+        (ensemble.draws.swarm, ensemble.reach.losses, spent),
+        states,
+        ensemble.reach.ways,
+        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals, ensemble.workers)),
+        ensemble.workers,
     )
     share: FloatArray = ((found.state & REACHED) > 0).mean(axis=0)
     return share
 
 
-def _heights_m(stage: Stage) -> FloatArray:
+def _heights_m(ensemble: Ensemble) -> FloatArray:
     """Return the heights asked, from the lowest arrival to where no speed fits any more."""
-    layers = stage.column.layers
+    layers = ensemble.air.column.layers
     top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
-    lowest_m = float(stage.goals.arrival_amsl_m.min())
-    return np.arange(lowest_m, min(top_m, stage.ceiling_amsl_m), STEP_M)
+    lowest_m = float(ensemble.goals.arrival_amsl_m.min())
+    return np.arange(lowest_m, min(top_m, ensemble.craft.ceiling_amsl_m), STEP_M)
 
 
 def _first_m(heights: FloatArray, is_open: BoolArray) -> float:

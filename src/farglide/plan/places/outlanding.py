@@ -8,13 +8,14 @@ from numpy.typing import NDArray
 from farglide.atlas.cells import Cells, Ground, cells_at, grid_of, scores
 from farglide.atlas.outline import line_distance_m
 from farglide.atlas.terrain import Terrain, height_amsl_m
-from farglide.chances.advise import Advice, advise
-from farglide.chances.stage import Stage
+from farglide.chances.case import Case
+from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.outlook.places import Outlanding, Outlandings
 from farglide.rig.area import wide_area
-from farglide.sim.core.release import Goals
+from farglide.sim.core.release import Goals, goals_at
 from farglide.sortie.spec import Sortie, StandSpec
 
 FloatArray = NDArray[np.float64]
@@ -27,28 +28,28 @@ _N_TRIED: Final = 400
 _MOST_BURST_RATIO: Final = 0.5
 
 
-def outlandings(
-    stage: Stage, middle: Stage, advice: Advice, terrain: Terrain | None
-) -> Outlandings:
+def outlandings(case: Case, chances: Chances) -> Outlandings:
     """Return the best places to come down at the minute of the climb with the least open field.
 
-    `middle`: the error-free stage, which sorts out what is far out of reach; `advice`: on every
-    moment of the climb. Only what is open by the odds of the flight file comes back, at most two,
-    2 km or more apart. Without terrain nothing is known to be flat, so nothing is offered.
+    `chances`: on every moment of the climb. The flight without errors sorts out what is far out of
+    reach. Only what is open by the odds of
+    the flight file comes back, at most two, 2 km or more apart. Without terrain nothing is known to
+    be flat, so nothing is offered.
     """
-    j = _worst(advice, stage.sortie.wish.open_ratio)
-    moment = np.array([round(float(advice.after_launch_s[j]) / stage.tracks.step_s)])
-    ground = _ground(stage.sortie, terrain)
+    ensemble, plain, terrain = case.drawn, case.plain, case.terrain
+    j = _worst(chances, ensemble.sortie.wish.open_ratio)
+    moment = np.array([round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)])
+    ground = _ground(ensemble.sortie, terrain)
     knows_roads = any(one.kind == "road" for one in ground.landmarks)
     best: tuple[Outlanding, ...] = ()
     if terrain is not None:
-        cells, score = _candidates(middle, ground, (moment, knows_roads))
-        odds = advise(stage, moment, _goals(stage, cells)).open_ratio[0]
-        best = _best(cells, score, np.where(odds >= stage.sortie.wish.open_ratio, odds, 0.0))
+        cells, score = _candidates(plain, ground, (moment, knows_roads))
+        odds = chances_of_climb(ensemble, moment, _goals(ensemble, cells)).open_ratio[0]
+        best = _best(cells, score, np.where(odds >= ensemble.sortie.wish.open_ratio, odds, 0.0))
     return Outlandings(
-        after_launch_s=float(advice.after_launch_s[j]),
-        amsl_m=float(advice.amsl_m[j]),
-        any_open_ratio=float(advice.any_open_ratio[j]),
+        after_launch_s=float(chances.after_launch_s[j]),
+        amsl_m=float(chances.amsl_m[j]),
+        any_open_ratio=float(chances.any_open_ratio[j]),
         places=best,
         knows_ground=terrain is not None,
         knows_roads=knows_roads,
@@ -56,11 +57,11 @@ def outlandings(
     )
 
 
-def _worst(advice: Advice, open_ratio: float) -> int:
+def _worst(chances: Chances, open_ratio: float) -> int:
     """Return the moment with the least odds, from the first open field to the middle burst."""
-    alive = advice.burst_ratio < _MOST_BURST_RATIO
+    alive = chances.burst_ratio < _MOST_BURST_RATIO
     n = max(int(alive.sum()), 1)
-    odds = advice.any_open_ratio[:n]
+    odds = chances.any_open_ratio[:n]
     is_open = odds >= open_ratio
     first = int(np.argmax(is_open)) if is_open.any() else n - 1
     return first + int(np.argmin(odds[first:]))
@@ -88,18 +89,18 @@ def _antenna(stand: StandSpec, terrain: Terrain) -> Place | None:
 
 
 def _candidates(
-    middle: Stage, ground: Ground, asked: tuple[NDArray[np.int64], bool]
+    plain: Ensemble, ground: Ground, asked: tuple[NDArray[np.int64], bool]
 ) -> tuple[Cells, FloatArray]:
     """Return the best cells that a flight without errors reaches, and their scores.
 
     `asked`: the moment of the release, and whether roads are known.
     """
     moment, knows_roads = asked
-    lat, lon = grid_of(wide_area(middle.sortie), _step_m(middle.sortie))
+    lat, lon = grid_of(wide_area(plain.sortie), _step_m(plain.sortie))
     cells = cells_at(ground, lat, lon)
     score = scores(cells, knows_roads, bool(ground.stands))
     cells, score = _picked(cells, score, np.flatnonzero(score > 0.0))
-    reached = advise(middle, moment, _goals(middle, cells)).open_ratio[0] > 0.0
+    reached = chances_of_climb(plain, moment, _goals(plain, cells)).open_ratio[0] > 0.0
     cells, score = _picked(cells, score, np.flatnonzero(reached))
     return _picked(cells, score, _spread(cells, score, _N_TRIED, CELL_M))
 
@@ -116,17 +117,13 @@ def _step_m(sortie: Sortie) -> float:
     return 5000.0
 
 
-def _goals(stage: Stage, cells: Cells) -> Goals:
+def _goals(ensemble: Ensemble, cells: Cells) -> Goals:
     """Return cells as goals; one below all fields stands at the bottom of the air column."""
-    launch = stage.sortie.launch
+    launch = ensemble.sortie.launch
     east_deg = (cells.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
-    ground = np.maximum(cells.amsl_m, stage.column.layers.base_amsl_m)
-    return Goals(
-        np.radians(cells.lat_deg - launch.lat_deg),
-        np.radians(east_deg),
-        ground,
-        ground + stage.sortie.wish.arrival_agl_m,
-    )
+    ground = np.maximum(cells.amsl_m, ensemble.air.column.layers.base_amsl_m)
+    north_rad = np.radians(cells.lat_deg - launch.lat_deg)
+    return goals_at(north_rad, np.radians(east_deg), ground, ensemble.sortie.wish.arrival_agl_m)
 
 
 def _picked(cells: Cells, score: FloatArray, rows: NDArray[np.int64]) -> tuple[Cells, FloatArray]:

@@ -8,42 +8,42 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.stage import Stage
+from farglide.chances.ensemble import Ensemble
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, LinksOutlook
 from farglide.outlook.weaker import BlindRelease, BlindStep
 from farglide.plan.faults.unsteered import door_life_s, stories
-from farglide.plan.weak.weaker import Release
+from farglide.plan.planned import Planned
 from farglide.sim.hear.holds import held_ratio
 
 _EVERY_S: Final = 600.0
 _LATER_S: Final = (0.0, 120.0, 300.0, 600.0)
 
 
-def blind_release(release: Release, found: LinksOutlook) -> BlindRelease | None:
+def blind_release(planned: Planned, found: LinksOutlook) -> BlindRelease | None:
     """Return the release sent unseen; None without a release, a car's stand or a command link.
 
     Of several command links the one strongest at the last moment counts.
     """
     car = found.car
-    if release.decision is None or car is None:
+    if planned.decision is None or car is None:
         return None
     rows = [
         (link, points)
         for link in found.links
         if link.purpose == "command"
-        and (points := _points(link, car.stand, car.ready_after_launch_s, release.after_launch_s))
+        and (points := _points(link, car.stand, car.ready_after_launch_s, planned.after_launch_s))
     ]
     if not rows:
         return None
     link, points = max(rows, key=lambda row: row[1][-1].p50)
-    by_s = release.decision.release_by_s
+    by_s = planned.decision.release_by_s
     return BlindRelease(
         link=link.name,
         stand=car.stand,
         spread_db=_sd_db(points[-1]),
         steps=tuple(_step(point, by_s) for point in points),
-        doors=tuple(_doors(release, release.decision.field)),
-        unsent=tuple(_unsent(release.stages[0], by_s)),
+        doors=tuple(_doors(planned, planned.decision.field)),
+        unsent=tuple(_unsent(planned.case.drawn, by_s)),
     )
 
 
@@ -87,19 +87,19 @@ def _step(point: HeardPoint, by_s: float) -> BlindStep:
     )
 
 
-def _doors(release: Release, field: int) -> list[tuple[str, float]]:
+def _doors(planned: Planned, field: int) -> list[tuple[str, float]]:
     """Return how long the field stays open to a glider released then that nobody steers."""
     lives = (
-        (what, door_life_s(release.stages[1], release.moment, field, story.kind))
-        for what, story, _ in stories(release.stages[1])
+        (what, door_life_s(planned.case.plain, planned.moment, field, story.kind))
+        for what, story, _ in stories(planned.case.plain)
     )
     return [(what, life_s) for what, life_s in lives if life_s is not None]
 
 
-def _unsent(stage: Stage, by_s: float) -> list[tuple[float, float]]:
+def _unsent(ensemble: Ensemble, by_s: float) -> list[tuple[float, float]]:
     """Return the share of balloons that have burst, the glider tied on, if nothing is sent."""
-    share = stage.burst_share.mean(axis=0)
-    clock_s = np.arange(len(share)) * stage.tracks.step_s
+    share = ensemble.climbs.burst_share.mean(axis=0)
+    clock_s = np.arange(len(share)) * ensemble.climbs.tracks.step_s
     return [
         (by_s + later_s, float(np.interp(by_s + later_s, clock_s, share))) for later_s in _LATER_S
     ]

@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
-from farglide.chances.stage import Stage
+from farglide.chances.case import Case
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.fall import Story
@@ -100,27 +101,25 @@ def posts_of(sortie: Sortie) -> tuple[Post, ...]:
     return tuple(found)
 
 
-def heard_along(
-    stages: tuple[Stage, Stage], moment: int, terrain: Terrain | None
-) -> tuple[Along, ...]:
+def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     """Return the margins of all links at all posts, for each story of a release at a moment.
 
-    `stages`: of the draws, and the error-free one. The glider's stories begin when its drop and
+    The glider's stories begin when its drop and
     pull-out are over, those after a burst at the burst. The freed balloon is told where a position
     link is stated: no other may hang on its line.
     """
-    stage, middle = stages
-    listening = middle.listening
+    ensemble, plain = case.drawn, case.plain
+    listening = plain.ears
     if listening is None:
         return ()
-    heard = (listening.waves, (listening.ears, *_field_ears(stage, terrain)))
+    heard = (listening.waves, (listening.ears, *_field_ears(ensemble, case.terrain)))
     found = [
-        _along(stages, heard, falls)
-        for falls in zip(_falls(middle, moment), _falls(stage, moment), strict=True)
+        _along(case, heard, falls)
+        for falls in zip(_falls(plain, moment), _falls(ensemble, moment), strict=True)
     ]
     if "position" in listening.purposes:
-        plain, drawn = (_margins(one, heard, _freed(one, moment)) for one in (middle, stage))
-        found.append(_told(FREED, plain, drawn))
+        middle, drawn = (_margins(one, heard, _freed(one, moment)) for one in (plain, ensemble))
+        found.append(_told(FREED, middle, drawn))
     return tuple(one for one in found if one is not None)
 
 
@@ -158,33 +157,35 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
     )
 
 
-def _field_ears(stage: Stage, terrain: Terrain | None) -> tuple[Ears, ...]:
+def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]:
     """Return the ears at the fields; those at the stands are known."""
-    sortie = stage.sortie
+    sortie = ensemble.sortie
     masts = [mast_of(post.stand, terrain) for post in posts_of(sortie) if post.at == "field"]
     if not masts:
         return ()
     ground = terrain or flat(lowest_amsl_m(sortie))
-    return (ears_of(masts, ground, _GROUND_M, stage.workers),)
+    return (ears_of(masts, ground, _GROUND_M, ensemble.workers),)
 
 
-def _falls(stage: Stage, moment: int) -> list[_Fall]:
+def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
     """Return every story with what each draw makes of it; the glider's begin when it is level."""
-    drawn = (stage.drawn.swarm, stage.losses, stage.haste)
-    flying = levelled(stage.scene, drawn, states_at(stage, moment)[:_N_DRAWS], stage.workers)
-    gliders = [_Fall(what, story, share, flying) for what, story, share in stories(stage)]
-    return [*gliders, _Fall(TANGLED, *tangled(stage), bursts(stage)[:_N_DRAWS])]
+    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
+    flying = levelled(
+        ensemble.air.scene, drawn, states_at(ensemble, moment)[:_N_DRAWS], ensemble.workers
+    )
+    gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
+    return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]
 
 
-def _along(stages: tuple[Stage, Stage], heard: _Ears, falls: tuple[_Fall, _Fall]) -> Along | None:
+def _along(case: Case, heard: _Ears, falls: tuple[_Fall, _Fall]) -> Along | None:
     """Return one story of the glider or of the remains, without errors and drawn."""
-    stage, middle = stages
     if any(np.isnan(fall.starts).all() for fall in falls):
         return None  # a balloon that never bursts
-    plain = _margins(middle, heard, _trailed(middle, falls[0], _PLAIN_S))
-    lasts_s = float(np.ptp(plain[0])) if len(plain[0]) else 0.0
+    middle = _margins(case.plain, heard, _trailed(case.plain, falls[0], _PLAIN_S))
+    lasts_s = float(np.ptp(middle[0])) if len(middle[0]) else 0.0
     step_s = max(lasts_s / _N_STEPS, _PLAIN_S)
-    return _told(falls[0].what, plain, _margins(stage, heard, _trailed(stage, falls[1], step_s)))
+    drawn = _margins(case.drawn, heard, _trailed(case.drawn, falls[1], step_s))
+    return _told(falls[0].what, middle, drawn)
 
 
 def _told(
@@ -196,31 +197,35 @@ def _told(
     return Along(what, plain[0], plain[1][0], *drawn)
 
 
-def _trailed(stage: Stage, fall: _Fall, step_s: float) -> _Trailed:
+def _trailed(ensemble: Ensemble, fall: _Fall, step_s: float) -> _Trailed:
     """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
     sinks_mps = fall.story.sink_eas_mps * fall.share
-    sinks = (sinks_mps, ground_m(stage))
+    sinks = (sinks_mps, ground_m(ensemble))
     flights = (fall.starts, clock_s)
-    return clock_s, trails(stage.scene, stage.drawn.swarm, sinks, flights, stage.workers)
+    return clock_s, trails(
+        ensemble.air.scene, ensemble.draws.swarm, sinks, flights, ensemble.workers
+    )
 
 
-def _freed(stage: Stage, moment: int) -> _Trailed:
+def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
     """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
-    released = states_at(stage, moment)
+    released = states_at(ensemble, moment)
     released[_N_DRAWS:] = np.nan
-    tracks, burst, story = freed(stage, released, _FREED_S)
+    tracks, burst, story = freed(ensemble, released, _FREED_S)
     clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
-    fall = _Fall(FREED, story, area_share(stage), burst[:_N_DRAWS])
-    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(stage))
-    down = trails(stage.scene, stage.drawn.swarm, sinks, (fall.starts, clock_s), stage.workers)
+    fall = _Fall(FREED, story, area_share(ensemble), burst[:_N_DRAWS])
+    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
+    down = trails(
+        ensemble.air.scene, ensemble.draws.swarm, sinks, (fall.starts, clock_s), ensemble.workers
+    )
     for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
         n = min(up.shape[1], each.shape[1])
         each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
     return clock_s, down
 
 
-def _margins(stage: Stage, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray, FloatArray]:
+def _margins(ensemble: Ensemble, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray, FloatArray]:
     """Return the clock, and the margins on it of the draws that have such a flight."""
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
@@ -228,7 +233,7 @@ def _margins(stage: Stage, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray,
     amsl, north, east = (each[draws][:, moments] for each in found)
     waves, ears = heard
     margins = [
-        margins_db((one, waves, stage.scene.frame), (amsl, north, east), stage.workers)
+        margins_db((one, waves, ensemble.air.scene.frame), (amsl, north, east), ensemble.workers)
         for one in ears
     ]
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)

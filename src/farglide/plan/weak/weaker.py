@@ -7,14 +7,12 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.atlas.terrain import Terrain
-from farglide.chances.advise import Advice, advise
-from farglide.chances.decide import Decision
-from farglide.chances.stage import Stage
+from farglide.chances.chances import chances_of_climb
 from farglide.errors import check_range
 from farglide.outlook.links import HeardLink, HeardStand, LinksOutlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
 from farglide.plan.faults.unsteered import FREED
+from farglide.plan.planned import Planned
 from farglide.plan.weak.causes import manned_stand, phases_of
 from farglide.plan.weak.regain import (
     Along,
@@ -24,7 +22,6 @@ from farglide.plan.weak.regain import (
     posts_of,
     spans_above,
 )
-from farglide.plan.whatif import Small
 from farglide.radio.path.space import range_ratio
 from farglide.radio.picture import grade_of
 from farglide.rig.listening import drive_between_s
@@ -38,36 +35,16 @@ LOSSES_DB: Final = (6.0, 9.0, 12.0)
 LARGEST_DB: Final = 60.0
 
 
-class Release(NamedTuple):
-    """The release asked about: when, what for, and the stages that answer."""
+class _Weak(NamedTuple):
+    """Which link is weaker, by how much, and how doubtful its budget is."""
 
-    stages: tuple[Stage, Stage]  # of the draws, and without errors
-    base: Small  # of the what-ifs, the chosen field alone
-    decision: Decision | None
-    best_s: float  # the moment with the best odds; 0 without a decision
-    moment: int  # of the release, on the clock of both stages
-    terrain: Terrain | None
-
-    @property
-    def after_launch_s(self) -> float:
-        """Return when it is."""
-        return float(self.moment * self.stages[1].tracks.step_s)
-
-
-def release_of(
-    stages: tuple[Stage, Stage],
-    base: Small,
-    advice: Advice,
-    decision: Decision | None,
-    at: tuple[int, Terrain | None],
-) -> Release:
-    """Return the release of a decision; `at`: its moment, and the ground."""
-    best_s = float(advice.after_launch_s[decision.best]) if decision else 0.0
-    return Release(stages, base, decision, best_s, *at)
+    link: int
+    loss_db: float
+    sd_db: float
 
 
 def weaker_links(
-    release: Release, found: LinksOutlook, losses_db: Sequence[float] = LOSSES_DB
+    planned: Planned, found: LinksOutlook, losses_db: Sequence[float] = LOSSES_DB
 ) -> tuple[WeakerLink, ...]:
     """Return every link from every stand, weaker by each of the losses.
 
@@ -77,20 +54,20 @@ def weaker_links(
     remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
     for loss_db in losses_db:
         check_range("less_db", loss_db, "dB", (0.0, LARGEST_DB), remedy)
-    if release.stages[0].listening is None:
+    if planned.case.drawn.ears is None:
         return ()
     along: tuple[Along, ...] = ()
-    if release.decision is not None:
-        along = heard_along(release.stages, release.moment, release.terrain)
+    if planned.decision is not None:
+        along = heard_along(planned.case, planned.moment)
     return tuple(
-        _weaker(release, k, link, (found, along), float(loss_db))
+        _weaker(planned, k, link, (found, along), float(loss_db))
         for k, link in enumerate(found.links)
         for loss_db in losses_db
     )
 
 
 def _weaker(
-    release: Release,
+    planned: Planned,
     k: int,
     link: HeardLink,
     found: tuple[LinksOutlook, tuple[Along, ...]],
@@ -98,18 +75,20 @@ def _weaker(
 ) -> WeakerLink:
     outlook, along = found
     stand = manned_stand(link, outlook)
-    odds_ratio, odds_stand = _odds(release, k, loss_db)
-    is_digital = release.stages[0].sortie.links[k].is_digital if link.purpose == "picture" else None
+    odds_ratio, odds_stand = _odds(planned, k, loss_db)
+    is_digital = (
+        planned.case.drawn.sortie.links[k].is_digital if link.purpose == "picture" else None
+    )
     return WeakerLink(
         link=link.name,
         purpose=link.purpose,
         loss_db=loss_db,
         reach_m=link.reach_m * range_ratio(loss_db),
         stand=stand.name,
-        seen=_seen(stand, release.after_launch_s, loss_db, is_digital),
+        seen=_seen(stand, planned.after_launch_s, loss_db, is_digital),
         odds_ratio=odds_ratio,
         odds_stand=odds_stand,
-        heard_again=_heard_again(release, stand.name, along, (k, loss_db, link.spread_db)),
+        heard_again=_heard_again(planned, stand.name, along, _Weak(k, loss_db, link.spread_db)),
     )
 
 
@@ -129,39 +108,39 @@ def _seen(
     )
 
 
-def _odds(release: Release, k: int, loss_db: float) -> tuple[float | None, str]:
+def _odds(planned: Planned, k: int, loss_db: float) -> tuple[float | None, str]:
     """Return the odds of the chosen field at the best moment with one link weaker, and from where.
 
     The what-ifs' own draws and moments are asked: without a loss the odds are theirs.
     """
-    stage = release.base.stage
-    listening = stage.listening
-    if release.decision is None or listening is None:
+    ensemble = planned.base.ensemble
+    listening = ensemble.ears
+    if planned.decision is None or listening is None:
         return None, ""
     if listening.purposes[k] not in listening.needed:
         return None, ""
     near_db = listening.waves.near_db.copy()
     near_db[k] -= loss_db
     waves = listening.waves._replace(near_db=near_db)
-    moment = round(release.best_s / stage.tracks.step_s)
-    weak = replace(stage, listening=replace(listening, waves=waves))
-    advice = advise(weak, np.array([moment]))
-    s = int(advice.holding.stand[0, 0]) if advice.holding is not None else -1
-    return float(advice.odds_ratio[0, 0]), stage.sortie.stands[s].name if s >= 0 else ""
+    moment = round(planned.best_s / ensemble.climbs.tracks.step_s)
+    weak = replace(ensemble, ears=replace(listening, waves=waves))
+    chances = chances_of_climb(weak, np.array([moment]))
+    s = int(chances.holding.stand[0, 0]) if chances.holding is not None else -1
+    return float(chances.odds_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""
 
 
 def _heard_again(
-    release: Release, car: str, along: tuple[Along, ...], weak: tuple[int, float, float]
+    planned: Planned, car: str, along: tuple[Along, ...], weak: _Weak
 ) -> tuple[HeardAgain, ...]:
-    """Return story by story and place by place when a link is heard; `weak`: which, loss, doubt."""
-    sortie = release.stages[0].sortie
+    """Return story by story and place by place when a link is heard."""
+    sortie = planned.case.drawn.sortie
     posts = posts_of(sortie)
     start = next(post.stand for post in posts if post.stand.name == car)
     ways = [_way(sortie, start, post) for post in posts]
     return tuple(
-        _again(release, heard, (p, posts[p], ways[p]), weak)
+        _again(planned, heard, (p, posts[p], ways[p]), weak)
         for heard in along
-        if heard.story != FREED or sortie.links[weak[0]].purpose == "position"
+        if heard.story != FREED or sortie.links[weak.link].purpose == "position"
         for p in range(len(posts))
     )
 
@@ -175,15 +154,15 @@ def _way(sortie: Sortie, start: StandSpec, post: Post) -> tuple[float, tuple[str
 
 
 def _again(
-    release: Release,
+    planned: Planned,
     heard: Along,
     there: tuple[int, Post, tuple[float, tuple[str, ...]]],
-    weak: tuple[int, float, float],
+    weak: _Weak,
 ) -> HeardAgain:
     p, post, (takes_s, barriers) = there
     k, loss_db, sd_db = weak
-    set_up_s = release.stages[0].sortie.set_up_s if takes_s > 0.0 else 0.0
-    ready_s = release.after_launch_s + takes_s + set_up_s
+    set_up_s = planned.case.drawn.sortie.set_up_s if takes_s > 0.0 else 0.0
+    ready_s = planned.after_launch_s + takes_s + set_up_s
     spans = spans_above(heard.plain_s, heard.plain_db[p, k] - loss_db)
     reached = [max(span[0], ready_s) for span in spans if span[1] >= ready_s]
     drawn_db = heard.drawn_db[:, p, k] - loss_db

@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil
 
-from farglide.outlook.outlook import BurstOutlook, FieldOutlook, Outlook, TrackPoint
+from farglide.outlook.ascent import BurstOutlook, TrackPoint
+from farglide.outlook.fields import FieldOutlook
+from farglide.outlook.outlook import Outlook
 
 SHOWN_SHARE = 59.0 / 60.0  # what fewer than 1 in 60 balloons reach is not drawn
 

@@ -5,7 +5,8 @@ from itertools import pairwise
 from math import atan2, degrees, hypot
 from typing import Final
 
-from farglide.outlook.outlook import Contour, Outlook
+from farglide.outlook.fields import Contour
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import first_crossing, interpolated
 from farglide.present.draw.place import Anchor, Placer
 from farglide.present.draw.svg import line, picture, polyline, rect, ring, text

@@ -5,8 +5,8 @@ from itertools import pairwise
 from math import cos, isnan, radians, sin
 from typing import Final
 
-from farglide.outlook.outlook import Outlook, ReleaseOutlook
-from farglide.outlook.side import BarrierSide
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.draw.place import Anchor, Placer, text_width_px
 from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text

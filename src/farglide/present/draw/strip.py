@@ -5,8 +5,9 @@ from itertools import pairwise, product
 from math import ceil, floor, isfinite
 from typing import Final
 
+from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.links import HeardStand
-from farglide.outlook.outlook import FieldOutlook, Outlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.draw.place import text_width_px
 from farglide.present.draw.svg import (

@@ -5,7 +5,11 @@ from math import isfinite
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook, Spread
+from farglide.outlook.ascent import Spread
+from farglide.outlook.changes import Gain
+from farglide.outlook.fields import FieldOutlook
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import ReleaseOutlook
 from farglide.present.say.aim import aim_lines
 from farglide.present.say.barriers import HEAD as BARRIERS_HEAD
 from farglide.present.say.barriers import barrier_words

@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from farglide.outlook.outlook import Gain, Outlook
+from farglide.outlook.changes import Gain
+from farglide.outlook.outlook import Outlook
 from farglide.present.say.text import odds_words, sentence, shift_words, shut_words
 
 BETTER_HEAD: Final = "What would make it better"

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.hardware import (
+from farglide.outlook.faults import (
     CellHeat,
     Failures,
     PartFailure,

@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from farglide.outlook.outlook import Band, FieldOutlook, Outlook
+from farglide.outlook.fields import Band, FieldOutlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.links import held_sentence
 from farglide.present.say.text import FlightClock, km_text
 

@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from farglide.outlook.outlook import Outlook, SpeedRow
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import SpeedRow
 from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock, km_text, number_text, odds_words
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from farglide.earth.clock import clock_text, date_text
 from farglide.errors import InputError
-from farglide.outlook.outlook import Spread
+from farglide.outlook.ascent import Spread
 from farglide.sortie.words import odds_words as odds_words  # said in one place for all
 from farglide.sortie.words import permission_words as permission_words
 

@@ -3,7 +3,8 @@
 from math import floor
 from typing import Final
 
-from farglide.outlook.outlook import Outlook, SecondsLeft, Unsteered
+from farglide.outlook.faults import SecondsLeft, Unsteered
+from farglide.outlook.outlook import Outlook
 from farglide.present.say.text import FlightClock, km_text, number_text, place_text
 
 HANDS_OFF: Final = "glider, hands off"

@@ -194,7 +194,7 @@ def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
     """Tell whether each way from the first stand is above all ground where ground is unknown.
 
     Then what is unknown cannot matter: no ground is higher than `HIGHEST_GROUND_M`. Only ever for
-    heights above sea level. Asked of the lowest way, to the rim, where it comes to the nearest
+    heights above sea level. Grain of the lowest way, to the rim, where it comes to the nearest
     unknown ground, over the true earth, which bulges up more than the effective one.
     """
     if level.amsl_m is None:

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from farglide.kernel import compiled, inner
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.sim.core.losses import Losses
-from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
-from farglide.sim.core.tracks import Tracks
+from farglide.sim.core.states import States
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Waves
 from farglide.sim.hear.hearing import _placed, bulge_db, heard_db, margins_db, seen_from
@@ -23,17 +23,11 @@ _LEGS: Final = 3
 """Parts of the way home, at whose ends the links are asked."""
 
 
-class Heard(NamedTuple):
-    """Who listens to what, and how far the flights are moved over the ground, one for each field.
-
-    The fields move with the flights: they are given where the flight has them. So a launch
-    elsewhere is asked about with the same draws.
-    """
+class Listeners(NamedTuple):
+    """Who listens to what: stands and links."""
 
     ears: Ears
     waves: Waves
-    shift_north_rad: FloatArray  # (n_fields,)
-    shift_east_rad: FloatArray
 
 
 @compiled
@@ -65,41 +59,39 @@ def mean_held_ratio(margins_db: FloatArray, sd_db: float) -> float:
 def _holds_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    tracks: tuple[Tracks, NDArray[np.int64]],
-    heard: Heard,
+    states: States,
+    listeners: Listeners,
     fields: tuple[Goals, SingleArray],
     some: tuple[int, int],
     out: SingleArray,
 ) -> None:
     """Fill the odds of draws `some`: from the release along a straight way to each field."""
     swarm, losses, haste = drawn
-    (climbs, moments), (goals, over) = tracks, fields
-    n_stands, n_links = len(heard.ears.amsl_m), len(heard.waves.near_db)
+    goals, over = fields
+    n_stands, n_links = len(listeners.ears.amsl_m), len(listeners.waves.near_db)
     begun, least = np.empty((n_stands, n_links)), np.empty((n_stands, n_links))
     for i in range(some[0], some[1]):
-        for j in range(len(moments)):
-            z = climbs.amsl_m[i, moments[j]]
-            if math.isnan(z):
+        for j in range(states.amsl_m.shape[1]):
+            if math.isnan(states.amsl_m[i, j]):
                 continue
-            at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
-            z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+            z, north, east, _ = begun_from(scene, swarm, losses, haste, (states, i, j))
             shift = (math.nan, math.nan)
             for f in range(len(goals.north_rad)):
-                if heard.shift_north_rad[f] != shift[0] or heard.shift_east_rad[f] != shift[1]:
-                    shift = (heard.shift_north_rad[f], heard.shift_east_rad[f])
+                if goals.moved_north_rad[f] != shift[0] or goals.moved_east_rad[f] != shift[1]:
+                    shift = (goals.moved_north_rad[f], goals.moved_east_rad[f])
                     _unbound(begun)
-                    _weaken(heard, _shifted(scene, (z, north, east), shift), begun)
+                    _weaken(listeners, _shifted(scene, (z, north, east), shift), begun)
                 to_north, to_east = goals.north_rad[f] - north, goals.east_rad[f] - east
                 down_m = min(goals.arrival_amsl_m[f] - z, 0.0)
                 _unbound(least)
                 for leg in range(1, _LEGS):
                     share = leg / _LEGS
                     place = (z + share * down_m, north + share * to_north, east + share * to_east)
-                    _weaken(heard, _shifted(scene, place, shift), least)
+                    _weaken(listeners, _shifted(scene, place, shift), least)
                 for s in range(n_stands):
                     for k in range(n_links):
                         margin = min(min(least[s, k], begun[s, k]), over[f, s, k])
-                        out[i, j, f, s, k] = held_ratio(margin, heard.waves.sd_db[k])
+                        out[i, j, f, s, k] = held_ratio(margin, listeners.waves.sd_db[k])
 
 
 @inner
@@ -118,34 +110,34 @@ def _shifted(
 
 
 @inner
-def _weaken(heard: Heard, at: tuple[float, float, float, float], least: FloatArray) -> None:
+def _weaken(listeners: Listeners, at: tuple[float, float, float, float], least: FloatArray) -> None:
     """Lower each margin in `least`, (n_stands, n_links), to that of a point where it is less."""
     for s in range(least.shape[0]):
-        seen = seen_from(heard.ears, s, at)
+        seen = seen_from(listeners.ears, s, at)
         spread_db = 20.0 * math.log10(seen.range_m)
         for k in range(least.shape[1]):
-            margin = heard_db(heard.waves, k, seen, spread_db)
+            margin = heard_db(listeners.waves, k, seen, spread_db)
             if seen.bulge_root_m > NO_EDGE_ROOT_M:
-                margin -= bulge_db(heard.waves.root_pm[k], seen)
+                margin -= bulge_db(listeners.waves.root_pm[k], seen)
             least[s, k] = min(least[s, k], margin)
 
 
-def _over_fields(scene: Scene, heard: Heard, goals: Goals) -> SingleArray:
+def _over_fields(scene: Scene, listeners: Listeners, goals: Goals) -> SingleArray:
     """Return the margins over the fields at arrival height, (n_fields, n_stands, n_links)."""
     places = (
         goals.arrival_amsl_m[None],
-        (goals.north_rad + heard.shift_north_rad)[None],
-        (goals.east_rad + heard.shift_east_rad)[None],
+        (goals.north_rad + goals.moved_north_rad)[None],
+        (goals.east_rad + goals.moved_east_rad)[None],
     )
-    found = margins_db((heard.ears, heard.waves, scene.frame), places)[0]
+    found = margins_db((listeners.ears, listeners.waves, scene.frame), places)[0]
     return np.ascontiguousarray(np.moveaxis(found, 2, 0))
 
 
 def holds(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    tracks: tuple[Tracks, NDArray[np.int64]],
-    heard: Heard,
+    states: States,
+    listeners: Listeners,
     goals: tuple[Goals, int],
     workers: Workers = in_one_go,
 ) -> SingleArray:
@@ -159,9 +151,16 @@ def holds(
     """
     fields, n = goals
     n_fields = len(fields.north_rad)
-    asked = (tracks[0], np.ascontiguousarray(tracks[1]))
-    shape = (n, len(asked[1]), n_fields, len(heard.ears.amsl_m), len(heard.waves.near_db))
+    shape = (
+        n,
+        states.amsl_m.shape[1],
+        n_fields,
+        len(listeners.ears.amsl_m),
+        len(listeners.waves.near_db),
+    )
     out = np.full(shape, np.nan, np.float32)
-    over = _over_fields(scene, heard, fields)
-    workers(lambda a, b: _holds_some(scene, drawn, asked, heard, (fields, over), (a, b), out), n)
+    over = _over_fields(scene, listeners, fields)
+    workers(
+        lambda a, b: _holds_some(scene, drawn, states, listeners, (fields, over), (a, b), out), n
+    )
     return out

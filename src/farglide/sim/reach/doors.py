@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses
-from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m
-from farglide.sim.core.tracks import Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.reach import N_TERM, Reach
 from farglide.sim.reach.rose import (
@@ -121,15 +121,14 @@ def _fill_priced(
 def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    tracks: tuple[Tracks, NDArray[np.int64]],
+    states: States,
     ways: tuple[Ways, Rose, Rose],
     goals: tuple[Goals, Floors],
     some: tuple[int, int],
     out: tuple[ByteArray, FloatArray],
 ) -> None:
-    """Fill the doors of draws `some` at the chosen moments. Roses: for free and priced reach."""
+    """Fill the doors of draws `some` in their states. Roses: for free and priced reach."""
     swarm, losses, haste = drawn
-    climbs, moments = tracks
     (free, _, prices), fine, coarse = ways
     fields, floors = goals
     n_prices = len(prices)
@@ -139,14 +138,12 @@ def _doors_some(
     along_coarse, lanes = np.empty_like(coarse.east), np.empty(LANES, np.float32)
     room = (terms, high_priced, np.zeros_like(coarse.east), lanes)
     for i in range(some[0], some[1]):
-        for j in range(len(moments)):
-            z = climbs.amsl_m[i, moments[j]]
-            if np.isnan(z):
+        for j in range(states.amsl_m.shape[1]):
+            if np.isnan(states.amsl_m[i, j]):
                 continue
-            at = (i, z, climbs.north_rad[i, moments[j]], climbs.east_rad[i, moments[j]])
-            z, north, east, seconds = begin_glide(scene, swarm, losses, haste, at)
+            z, north, east, seconds = begun_from(scene, swarm, losses, haste, (states, i, j))
             _support_at(free, i, z, fine, high)
-            left_s = haste.end_s[i] - moments[j] * climbs.step_s - seconds
+            left_s = haste.end_s[i] - states.after_launch_s[i, j] - seconds
             filled, n_asked = False, 0
             for f in range(len(fields.north_rad)):
                 d_east, d_north = apart_m(
@@ -186,22 +183,23 @@ class Doors(NamedTuple):
 def doors(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    tracks: tuple[Tracks, NDArray[np.int64]],
+    states: States,
     ways: Ways,
     goals: tuple[Goals, Floors],
     workers: Workers = in_one_go,
 ) -> Doors:
-    """Return for each draw, moment and field whether a release then can still end there.
+    """Return for each draw, moment and field whether a flight from there can still end on it.
 
-    `tracks`: the climbs and the indices of the moments asked about; `goals`: fields and floors.
+    What still hangs on a balloon, or falls with its remains, is released at that moment; what
+    glides goes on. `goals`: fields and floors.
     """
-    n, n_moments, n_fields = len(drawn[2].end_s), len(tracks[1]), len(goals[0].north_rad)
+    n, n_fields = len(drawn[2].end_s), len(goals[0].north_rad)
+    n_moments = states.amsl_m.shape[1]
     if ways.free.series.shape[0] != n:
         allowed, remedy = f"{n}, one for each draw", "Ask before they are let go."
         raise InputError("ways.free", f"{ways.free.series.shape[0]} tables", allowed, remedy)
-    asked = (tracks[0], np.ascontiguousarray(tracks[1]))
     shape = (n, n_moments, n_fields)
     out = (np.zeros(shape, np.uint8), np.full(shape, np.nan))
     roses = (ways, FINE, COARSE)
-    workers(lambda a, b: _doors_some(scene, drawn, asked, roses, goals, (a, b), out), n)
+    workers(lambda a, b: _doors_some(scene, drawn, states, roses, goals, (a, b), out), n)
     return Doors(*out)

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from farglide.kernel import compiled, inlined, inner
 from farglide.sim.core.losses import Losses
-from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m
-from farglide.sim.core.tracks import Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.doors import Floors
 from farglide.sim.reach.reach import N_TERM, Reach
@@ -139,7 +139,7 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
 def _spares_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    climbs: tuple[Tracks, int],
+    states: States,
     free: tuple[Reach, Rose],
     asked: tuple[Goals, Floors],
     some: tuple[int, int],
@@ -147,7 +147,6 @@ def _spares_some(
 ) -> None:
     """Fill the height over each field that draws `some` could still have."""
     swarm, losses, haste = drawn
-    tracks, moment = climbs
     reach, rose = free
     goals, floors = asked
     n_fields, n_directions = len(goals.north_rad), len(rose.east)
@@ -165,11 +164,9 @@ def _spares_some(
         np.empty((n_fields, n_directions), np.float32),
     )
     for i in range(some[0], some[1]):
-        z = tracks.amsl_m[i, moment]
-        if np.isnan(z):
+        if np.isnan(states.amsl_m[i, 0]):
             continue
-        at = (i, z, tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, north, east, _ = begin_glide(scene, swarm, losses, haste, at)
+        z, north, east, _ = begun_from(scene, swarm, losses, haste, (states, i, 0))
         _support_at(reach, i, z, rose, high)
         for f in range(n_fields):
             d_east, d_north = apart_m(
@@ -196,17 +193,16 @@ def _spares_some(
 def spares(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
-    climbs: tuple[Tracks, int],
+    states: States,
     free: Reach,
     goals: tuple[Goals, Floors],
     workers: Workers = in_one_go,
 ) -> FloatArray:
-    """Return the spare height over each field for a release at one moment, NaN where out of reach.
+    """Return the spare height over each field from one state of each draw, NaN where out of reach.
 
-    `climbs`: the tracks and the index of the moment; `goals`: fields and floors. Shape
-    (n_draws, n_fields), to 50 m.
+    `states`: of one moment; `goals`: fields and floors. Shape (n_draws, n_fields), to 50 m.
     """
     out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
     roses = (free, COARSE)
-    workers(lambda a, b: _spares_some(scene, drawn, climbs, roses, goals, (a, b), out), len(out))
+    workers(lambda a, b: _spares_some(scene, drawn, states, roses, goals, (a, b), out), len(out))
     return out

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.outlook.outlook import FieldOutlook, Outlook
+from farglide.outlook.fields import FieldOutlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.links import n_columns
 from farglide.present.draw.lookup import (
     SHOWN_SHARE,

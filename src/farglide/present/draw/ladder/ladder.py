@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from typing import Final
 
-from farglide.outlook.outlook import Band, Outlook
+from farglide.outlook.fields import Band
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.frame import PAPER, Column, Frame, LadderLook
 from farglide.present.draw.ladder.links import Beside, beside_columns
 from farglide.present.draw.ladder.window import times, window

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.links import HeldStep
-from farglide.outlook.outlook import FieldOutlook, Outlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
 from farglide.present.say.text import km_text

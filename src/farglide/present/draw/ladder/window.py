@@ -1,6 +1,6 @@
 """Right of the release chart: the clock over height, and the release window with its two times."""
 
-from farglide.outlook.outlook import ReleaseOutlook
+from farglide.outlook.release import ReleaseOutlook
 from farglide.present.draw.ladder.frame import Column, Frame
 from farglide.present.draw.lookup import passage_s
 from farglide.present.draw.svg import line, polyline, rect, text

@@ -7,26 +7,26 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage, set_stage
 from farglide.flightfile.flightfile import FlightFile
-from farglide.plan.rise import (
+from farglide.plan.ascent import (
     ascent_outlook,
     burst_outlook,
-    error_free_climb,
     level_amsl_m,
     spread_of,
 )
+from farglide.plan.fill import error_free_climb
 from farglide.sim.core.tracks import Burst
-from farglide.sortie.grain import Asked
+from farglide.sortie.grain import Grain
 
 EARLIER_MIN = 0.9  # a climb from the strip at 240 m against one from height 0
 
 
 @pytest.fixture(scope="module")
-def calm(demo_flight: FlightFile, demo_sounding: Sounding) -> Stage:
+def calm(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
     """Return the demo without any error but that of the bursting diameter."""
-    return set_stage(demo_flight.sortie, demo_sounding, Asked(n_draws=1, seed=-1, clock_s=10.0))
+    return plain_ensemble(demo_flight.sortie, demo_sounding, Grain(clock_s=10.0))
 
 
 def share_at(rows: tuple[tuple[float, float], ...], minute: float) -> float:
@@ -34,7 +34,7 @@ def share_at(rows: tuple[tuple[float, float], ...], minute: float) -> float:
     return float(np.interp(60.0 * minute, at_s, share))
 
 
-def test_flight_levels_are_passed_when_they_should(calm: Stage) -> None:
+def test_flight_levels_are_passed_when_they_should(calm: Ensemble) -> None:
     # From height 0: FL100 T+11.1, FL200 T+21.7, FL330 T+34.5, FL450 T+45.4, FL600 T+57.7. Source:
     # constant-drag balloon in the standard atmosphere, computed apart from this code,
     # with the same gravity at every height: about 0.1 min fast at the top.
@@ -44,21 +44,21 @@ def test_flight_levels_are_passed_when_they_should(calm: Stage) -> None:
     assert said == pytest.approx({k: v - EARLIER_MIN for k, v in wanted.items()}, abs=0.3)
 
 
-def test_flight_levels_are_heights_of_pressure(calm: Stage) -> None:
+def test_flight_levels_are_heights_of_pressure(calm: Ensemble) -> None:
     # In standard air the geometric height of a level: FL600 is 18 288 m geopotential, 18 341 m.
     assert level_amsl_m(calm, 600) == pytest.approx(18_341.0, abs=25.0)
     assert math.isnan(level_amsl_m(calm, 1500))
-    warm = calm.column.layers.p_pa * 1.1  # air that is heavier everywhere
-    column = replace(calm.column, layers=calm.column.layers._replace(p_pa=warm))
-    higher = level_amsl_m(replace(calm, column=column), 600)
+    warm = calm.air.column.layers.p_pa * 1.1  # air that is heavier everywhere
+    column = replace(calm.air.column, layers=calm.air.column.layers._replace(p_pa=warm))
+    higher = level_amsl_m(replace(calm, air=replace(calm.air, column=column)), 600)
     # ln 1.1 x scale height R T / g = 0.0953 x 6342 m at 216.65 K.
     assert higher - level_amsl_m(calm, 600) == pytest.approx(604.0, rel=0.02)
 
 
-def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Stage) -> None:
+def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Ensemble) -> None:
     # Up to T+76/78/80/82/83: 0.2/1.8/9.3/32/49 %; within 60 s, given whole, T+76/78/80/82:
     # 0.4/2.6/9.9/25 %. Source: as above, diameter 6.6 m +- 6 %; times +-1 min, odds +-0.05.
-    burst = burst_outlook(calm, calm.burst_share.mean(axis=0))
+    burst = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0))
     for minute, share in ((76, 0.002), (78, 0.018), (80, 0.093), (82, 0.32), (83, 0.49)):
         assert share_at(burst.by_time, minute - EARLIER_MIN) == pytest.approx(share, abs=0.05)
     for minute, share in ((76, 0.004), (78, 0.026), (80, 0.099), (82, 0.25)):
@@ -68,16 +68,16 @@ def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Stage) -> None:
 
 
 def test_the_odds_of_60_s_do_not_hang_on_the_clock(
-    demo_flight: FlightFile, demo_sounding: Sounding, calm: Stage
+    demo_flight: FlightFile, demo_sounding: Sounding, calm: Ensemble
 ) -> None:
-    fine = burst_outlook(calm, calm.burst_share.mean(axis=0)).within_60_s
-    stage = set_stage(demo_flight.sortie, demo_sounding, Asked(n_draws=1, seed=-1, clock_s=45.0))
-    coarse = burst_outlook(stage, stage.burst_share.mean(axis=0)).within_60_s
+    fine = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0)).within_60_s
+    ensemble = plain_ensemble(demo_flight.sortie, demo_sounding, Grain(clock_s=45.0))
+    coarse = burst_outlook(ensemble, ensemble.climbs.burst_share.mean(axis=0)).within_60_s
     for minute in (77.0, 79.0, 81.0):
         assert share_at(coarse, minute) == pytest.approx(share_at(fine, minute), abs=0.02)
 
 
-def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Stage) -> None:
+def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Ensemble) -> None:
     nan = math.nan
     some = Burst(
         np.array([nan, 5000.0, 5030.0, nan]),
@@ -86,21 +86,21 @@ def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Stage) -> None
         np.array([nan, 0.002, 0.002, nan]),
     )
     never = np.full(50, 0.2)
-    half = burst_outlook(replace(calm, burst=some), never)
+    half = burst_outlook(replace(calm, climbs=replace(calm.climbs, burst=some)), never)
     assert math.isnan(half.after_launch_s.p50)
     assert half.lat_deg == pytest.approx(-46.5 + math.degrees(0.002))
     none = Burst(*(np.full(4, nan) for _ in range(4)))
-    gone = burst_outlook(replace(calm, burst=none), np.zeros(50))
+    gone = burst_outlook(replace(calm, climbs=replace(calm.climbs, burst=none)), np.zeros(50))
     assert math.isnan(gone.lat_deg)
     assert math.isnan(gone.lon_deg)
     assert math.isnan(gone.height_amsl_m.p50)
     assert gone.by_time == ()
 
 
-def test_a_place_beyond_the_180th_meridian_is_west(calm: Stage) -> None:
+def test_a_place_beyond_the_180th_meridian_is_west(calm: Ensemble) -> None:
     launch = replace(calm.sortie.launch, lon_deg=179.9)
-    stage = replace(calm, sortie=replace(calm.sortie, launch=launch))
-    lat, lon = place_deg(stage, 0.0, math.radians(0.3))
+    ensemble = replace(calm, sortie=replace(calm.sortie, launch=launch))
+    lat, lon = place_deg(ensemble.sortie.launch, 0.0, math.radians(0.3))
     assert lat == pytest.approx(-46.5)
     assert lon == pytest.approx(-179.8)
 

@@ -1,7 +1,9 @@
-"""Hardware: what the plan found of warmth and of single points of failure, as plain values."""
+"""What gets cold, warm or lost, what a single failure ends, and what comes down unsteered."""
 
 from dataclasses import dataclass
 from typing import Literal
+
+from farglide.outlook.ascent import Spread
 
 Phase = Literal["climb", "window", "glide"]
 
@@ -76,3 +78,26 @@ class Failures:
     none_releases_ratio: (
         float | None
     )  # all triggers fail, each by its own record; shared parts work
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unsteered:
+    """What comes down with nobody steering it: where, when, and how widely spread."""
+
+    what: str
+    from_after_launch_s: float
+    from_amsl_m: float
+    down_after_launch_s: Spread
+    drift_m: float  # from where it began
+    lat_deg: float
+    lon_deg: float
+    radius_m: float  # holds nine of ten draws
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondsLeft:
+    """After a burst with the glider still tied on: how long each field stays in reach."""
+
+    burst_amsl_m: float
+    field: str
+    seconds_s: float

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
-from farglide.sim.core.ensemble import Doubts, Drawn, Uncertain, draw, normals
+from farglide.sim.core.draws import Doubts, Drawn, Uncertain, draw, normals, undisturbed
 
 DOUBTS = Doubts(
     gas_kg=Uncertain(mean=0.195, sd=0.004),
@@ -113,13 +113,18 @@ def test_nothing_that_is_drawn_apart_hangs_together() -> None:
     assert np.abs(r).max() < 0.03
 
 
-def test_a_seed_below_zero_draws_no_error() -> None:
-    drawn = draw(DOUBTS, 3, 81, -1)
+def test_undisturbed_is_one_draw_without_error() -> None:
+    drawn = undisturbed(DOUBTS, 81)
+    assert all(len(array) == 1 for array in arrays(drawn))
+    for one, shape in zip(arrays(drawn), arrays(draw(DOUBTS, 1, 81, 5)), strict=True):
+        assert one.shape == shape.shape
     assert (drawn.swarm.gas_kg == 0.195).all()
     assert (drawn.glide_factor == 0.85).all()
     assert (drawn.pack_end_s == 7800.0).all()
     assert not drawn.swarm.error_east.any()
+    assert not drawn.swarm.error_north.any()
     assert not drawn.swarm.error_up.any()
+    assert not drawn.story_normal.any()
 
 
 def test_numbers_are_cut_at_four_deviations_and_at_the_floor() -> None:
@@ -139,3 +144,5 @@ def test_seeds_that_cannot_be_are_refused() -> None:
         normals(3, 3, -3)
     with pytest.raises(InputError, match="seed"):
         normals(3, 3, 2**63)
+    with pytest.raises(InputError, match="seed is -1"):
+        draw(DOUBTS, 3, 81, -1)

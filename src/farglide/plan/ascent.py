@@ -1,19 +1,22 @@
-"""Rise: the climb's outlook: track, burst, flight levels."""
+"""Ascent: the climb's outlook: track, burst, flight levels."""
 
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding
 from farglide.air.standard import pressure_altitude_m
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.chances.stage import Stage, set_climb
-from farglide.outlook.outlook import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
+from farglide.outlook.ascent import (
+    AscentOutlook,
+    BurstOutlook,
+    LevelPassage,
+    Spread,
+    TrackPoint,
+)
 from farglide.sim.core.odds import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import east_north_m
-from farglide.sortie.grain import Asked
-from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
 
 FloatArray = NDArray[np.float64]
@@ -30,43 +33,45 @@ def spread_of(values: FloatArray) -> Spread:
     return Spread(p10=float(low), p50=float(middle), p90=float(high))
 
 
-def ascent_outlook(stage: Stage) -> AscentOutlook:
+def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
     """Return the climb of the stage's draws."""
-    share = stage.burst_share.mean(axis=0)
+    share = ensemble.climbs.burst_share.mean(axis=0)
     n_shown = int(np.searchsorted(share, 59.0 / 60.0)) + 1
-    n_shown = min(n_shown, stage.tracks.amsl_m.shape[1])
-    track = tuple(_point(stage, j) for j in range(n_shown) if _flying(stage, j))
-    burst = burst_outlook(stage, share)
-    rose_m = stage.burst.amsl_m - stage.sortie.launch.amsl_m
+    n_shown = min(n_shown, ensemble.climbs.tracks.amsl_m.shape[1])
+    track = tuple(_point(ensemble, j) for j in range(n_shown) if _flying(ensemble, j))
+    burst = burst_outlook(ensemble, share)
+    rose_m = ensemble.climbs.burst.amsl_m - ensemble.sortie.launch.amsl_m
     return AscentOutlook(
-        mean_mps=spread_of(rose_m / stage.burst.after_launch_s),
+        mean_mps=spread_of(rose_m / ensemble.climbs.burst.after_launch_s),
         track=track,
         burst=burst,
-        levels=tuple(level for fl in LEVELS if (level := _level(stage, fl)) is not None),
+        levels=tuple(level for fl in LEVELS if (level := _level(ensemble, fl)) is not None),
         farthest_km=max((float(np.hypot(p.east_m, p.north_m)) for p in track), default=0.0) / 1e3,
-        beyond_amsl_m=_beyond(stage),
+        beyond_amsl_m=_beyond(ensemble),
     )
 
 
-def _flying(stage: Stage, j: int) -> bool:
-    return bool((~np.isnan(stage.tracks.amsl_m[:, j])).mean() > 0.5)
+def _flying(ensemble: Ensemble, j: int) -> bool:
+    return bool((~np.isnan(ensemble.climbs.tracks.amsl_m[:, j])).mean() > 0.5)
 
 
-def _beyond(stage: Stage) -> float | None:
-    return stage.column.beyond_amsl_m if stage.column.beyond_amsl_m < 39_000.0 else None
+def _beyond(ensemble: Ensemble) -> float | None:
+    return (
+        ensemble.air.column.beyond_amsl_m if ensemble.air.column.beyond_amsl_m < 39_000.0 else None
+    )
 
 
-def _point(stage: Stage, j: int) -> TrackPoint:
-    tracks = stage.tracks
+def _point(ensemble: Ensemble, j: int) -> TrackPoint:
+    tracks = ensemble.climbs.tracks
     keep = ~np.isnan(tracks.amsl_m[:, j])
     north, east = tracks.north_rad[keep, j], tracks.east_rad[keep, j]
-    whole = 1.0 - stage.burst_share[keep, j]
+    whole = 1.0 - ensemble.climbs.burst_share[keep, j]
     seen = np.stack([tracks.amsl_m[keep, j], north, east], axis=1)
     amsl_m, mid_north, mid_east = (
         float(x) for x in weighted_medians(seen, np.repeat(whole[:, None], 3, axis=1))
     )
-    lat_deg, lon_deg = place_deg(stage, mid_north, mid_east)
-    east_m, north_m = east_north_m(stage.scene, mid_north, mid_east)
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, mid_north, mid_east)
+    east_m, north_m = east_north_m(ensemble.air.scene, mid_north, mid_east)
     metres = np.hypot(
         (north - mid_north) * 6.37e6, (east - mid_east) * 6.38e6 * np.cos(np.radians(lat_deg))
     )
@@ -81,12 +86,12 @@ def _point(stage: Stage, j: int) -> TrackPoint:
     )
 
 
-def burst_outlook(stage: Stage, share: FloatArray) -> BurstOutlook:
+def burst_outlook(ensemble: Ensemble, share: FloatArray) -> BurstOutlook:
     """Return where and when the balloons burst. `share`: mean share burst by each moment."""
-    step_s = stage.tracks.step_s
+    step_s = ensemble.climbs.tracks.step_s
     t = [quantile_moment_s(share, step_s, q) for q in (0.1, 0.5, 0.9)]
-    burst = stage.burst
-    lat_deg, lon_deg = place_deg(stage, *_middle_burst(stage, t[1]))
+    burst = ensemble.climbs.burst
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *_middle_burst(ensemble, t[1]))
     moments_s = step_s * np.arange(len(share))
     later = np.interp(moments_s + 60.0, moments_s, share)
     within = np.where(share < 1.0, (later - share) / np.maximum(1.0 - share, 1e-9), 1.0)
@@ -98,17 +103,17 @@ def burst_outlook(stage: Stage, share: FloatArray) -> BurstOutlook:
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         by_time=tuple((float(j * step_s), float(share[j])) for j in moments),
-        by_height=_by_height(stage, heights),
+        by_height=_by_height(ensemble, heights),
         within_60_s=tuple((float(j * step_s), float(within[j])) for j in moments),
     )
 
 
-def _middle_burst(stage: Stage, middle_s: float) -> tuple[float, float]:
+def _middle_burst(ensemble: Ensemble, middle_s: float) -> tuple[float, float]:
     """Return the offsets of the middle of the bursts within 2 min of the median burst.
 
     Where half never burst, of all that do; NaN when none does.
     """
-    burst = stage.burst
+    burst = ensemble.climbs.burst
     away_s = np.abs(burst.after_launch_s - middle_s)
     keep = ~np.isnan(burst.after_launch_s)
     if not keep.any():
@@ -118,11 +123,11 @@ def _middle_burst(stage: Stage, middle_s: float) -> tuple[float, float]:
     return float(np.median(burst.north_rad[keep])), float(np.median(burst.east_rad[keep]))
 
 
-def _by_height(stage: Stage, heights: FloatArray) -> tuple[tuple[float, float], ...]:
+def _by_height(ensemble: Ensemble, heights: FloatArray) -> tuple[tuple[float, float], ...]:
     """Return the share burst below each height: each draw's share where its track passes it."""
     shares = np.zeros(len(heights))
-    tracks = stage.tracks
-    for z, p in zip(tracks.amsl_m, stage.burst_share, strict=True):
+    tracks = ensemble.climbs.tracks
+    for z, p in zip(tracks.amsl_m, ensemble.climbs.burst_share, strict=True):
         keep = ~np.isnan(z)
         top = int(np.argmax(np.where(keep, z, -1.0))) + 1
         shares += np.interp(heights, z[:top], p[:top])
@@ -133,22 +138,22 @@ def _by_height(stage: Stage, heights: FloatArray) -> tuple[tuple[float, float], 
     return told or ((float(np.nanmax(tracks.amsl_m)), 0.0),)  # none bursts: to where they get
 
 
-def level_amsl_m(stage: Stage, flight_level: int) -> float:
+def level_amsl_m(ensemble: Ensemble, flight_level: int) -> float:
     """Return the geometric height of a flight level in this column; NaN outside it.
 
     Flight levels are heights of pressure: where the air has the pressure that the standard
     atmosphere has at that many hundred feet.
     """
-    layers = stage.column.layers
+    layers = ensemble.air.column.layers
     altitudes = np.array([pressure_altitude_m(float(p)) for p in layers.p_pa])
     middles = layers.base_amsl_m + layers.step_m * (np.arange(len(altitudes)) + 0.5)
     wanted_m = flight_level * 100.0 * FOOT_M
     return float(np.interp(wanted_m, altitudes, middles, left=np.nan, right=np.nan))
 
 
-def _level(stage: Stage, flight_level: int) -> LevelPassage | None:
-    amsl_m = level_amsl_m(stage, flight_level)
-    tracks = stage.tracks
+def _level(ensemble: Ensemble, flight_level: int) -> LevelPassage | None:
+    amsl_m = level_amsl_m(ensemble, flight_level)
+    tracks = ensemble.climbs.tracks
     times = []
     norths, easts = [], []
     clock = np.arange(tracks.amsl_m.shape[1]) * tracks.step_s
@@ -162,7 +167,9 @@ def _level(stage: Stage, flight_level: int) -> LevelPassage | None:
         easts.append(float(np.interp(amsl_m, z[a], east[a])))
     if not times:
         return None
-    lat_deg, lon_deg = place_deg(stage, float(np.median(norths)), float(np.median(easts)))
+    lat_deg, lon_deg = place_deg(
+        ensemble.sortie.launch, float(np.median(norths)), float(np.median(easts))
+    )
     metres = np.hypot(
         (np.array(norths) - np.median(norths)) * 6.37e6,
         (np.array(easts) - np.median(easts)) * 6.38e6 * np.cos(np.radians(lat_deg)),
@@ -174,13 +181,3 @@ def _level(stage: Stage, flight_level: int) -> LevelPassage | None:
         lon_deg=lon_deg,
         radius_m=float(np.quantile(metres, 0.9)),
     )
-
-
-def error_free_climb(sortie: Sortie, sounding: Sounding) -> tuple[float, float]:
-    """Return seconds from launch to burst and its height for a climb without any error.
-
-    NaN where the balloon never bursts.
-    """
-    asked = Asked(n_draws=1, seed=-1)
-    climbed = set_climb(sortie, sounding, asked)
-    return float(climbed.burst.after_launch_s[0]), float(climbed.burst.amsl_m[0])

@@ -1,4 +1,4 @@
-"""Ensemble: what varies from draw to draw, made of independent normal numbers.
+"""Draws: what varies from draw to draw, made of independent normal numbers.
 
 Draw i depends on the seed and i alone, so 200 draws are the first 200 of 1 000 and the same
 question asked twice gets the same answer.
@@ -86,15 +86,27 @@ def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
 
 
 def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
-    """Return the draws of all that is uncertain; a seed below 0 gives draws without any error."""
-    n_scalar = max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
-    if seed < 0:
-        z = np.zeros((n_draws, n_scalar + 3 * n_knots))
-    else:
-        z = normals(n_draws, n_scalar + 3 * n_knots, seed)
+    """Return the draws of all that is uncertain."""
+    n_scalar = _n_scalar(doubts)
+    return _drawn(doubts, normals(n_draws, n_scalar + 3 * n_knots, seed), n_scalar)
+
+
+def undisturbed(doubts: Doubts, n_knots: int) -> Drawn:
+    """Return the one draw without any error."""
+    n_scalar = _n_scalar(doubts)
+    return _drawn(doubts, np.zeros((1, n_scalar + 3 * n_knots)), n_scalar)
+
+
+def _n_scalar(doubts: Doubts) -> int:
+    return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
+
+
+def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
+    """Return what standard normal numbers, (n_draws, n_scalar + 3 n_knots), make of the doubts."""
+    n_draws = len(z)
     scalar = {name: z[:, i] for i, name in enumerate(_SCALARS)}
     # East, north and up side by side at each knot, so that a longer column keeps its lower part.
-    air = z[:, n_scalar:].reshape(n_draws, n_knots, 3)
+    air = z[:, n_scalar:].reshape(n_draws, -1, 3)
     swarm = Swarm(
         gas_kg=doubts.gas_kg.drawn(scalar["gas"]),
         drag_factor=doubts.drag_factor.drawn(scalar["drag"]),

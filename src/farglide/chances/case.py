@@ -1,0 +1,107 @@
+"""Case: one flight ready to be asked, drawn and error-free side by side."""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from farglide.atlas.terrain import Terrain
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
+from farglide.chances.offsets import place_deg
+from farglide.earth.state import Place
+from farglide.rig.listening import listening_of
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.reach.doors import Ways
+from farglide.sortie.grain import Grain
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
+
+_FINE_PRICES: Final = (
+    0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.5, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0,
+    42.0, 60.0, 90.0, 150.0, 400.0, 30_000.0,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One flight in its air and over its ground: all its draws, and the one without errors."""
+
+    drawn: Ensemble
+    plain: Ensemble  # at fine prices of time
+    terrain: Terrain | None = None  # None: flat
+
+    @property
+    def sortie(self) -> Sortie:
+        """Return what was written."""
+        return self.drawn.sortie
+
+
+def case_of(sortie: Sortie, pack: Pack, grain: Grain, workers: Workers = in_one_go) -> Case:
+    """Return the case of a sortie in the air and over the ground of a pack, with its links.
+
+    The doubt about the winds is as wide as the pack says, where that is wider than asked for.
+    """
+    grain = replace(grain, widening_ratio=max(grain.widening_ratio, pack.widening_ratio))
+    drawn = drawn_ensemble(sortie, pack.sounding, grain, workers)
+    listening = listening_of(sortie, pack.terrain, workers)
+    return with_plain(replace(drawn, ears=listening), pack.terrain)
+
+
+def with_plain(drawn: Ensemble, terrain: Terrain | None = None) -> Case:
+    """Return the case of these draws, the flight without errors computed beside them."""
+    fine = replace(drawn.grain, prices_mps=_FINE_PRICES, slab=1)
+    plain = plain_ensemble(drawn.sortie, drawn.air.sounding, fine)
+    return Case(drawn=drawn, plain=replace(plain, ears=drawn.ears), terrain=terrain)
+
+
+def without_tables(case: Case) -> Case:
+    """Return the case without the reach tables of its draws, 118 MB of a plan with 1 000 draws.
+
+    For when every door of it is asked: asking once more is refused.
+    """
+    reach = case.drawn.reach
+    free, priced, price_mps = reach.ways
+    free, priced = (way._replace(series=way.series[:0].copy()) for way in (free, priced))
+    empty = replace(reach, ways=Ways(free, priced, price_mps))
+    return replace(case, drawn=replace(case.drawn, reach=empty))
+
+
+def with_few_draws(case: Case, n_draws: int) -> Case:
+    """Return the case with the first of its draws alone, their tables summed anew."""
+    drawn = case.drawn
+    grain = replace(drawn.grain, n_draws=min(n_draws, drawn.grain.n_draws))
+    few = drawn_ensemble(drawn.sortie, drawn.air.sounding, grain, drawn.workers)
+    return replace(case, drawn=replace(few, ears=drawn.ears))
+
+
+def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
+    """Return the index of a time on the climb's clock, stepped back to where a balloon flies."""
+    tracks = ensemble.climbs.tracks
+    last = tracks.amsl_m.shape[1] - 1
+    moment = int(min(after_launch_s / tracks.step_s + 0.5, last))
+    while moment > 0 and np.isnan(tracks.amsl_m[:, moment]).all():
+        moment -= 1
+    return moment
+
+
+def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float], ...]:
+    """Return where the median balloon is at every step until a moment."""
+    tracks = ensemble.climbs.tracks
+    steps = slice(0, _step_at(ensemble, until_s) + 1)
+    north = np.nanmedian(tracks.north_rad[:, steps], axis=0)
+    east = np.nanmedian(tracks.east_rad[:, steps], axis=0)
+    launch = ensemble.sortie.launch
+    return tuple(place_deg(launch, float(a), float(b)) for a, b in zip(north, east, strict=True))
+
+
+def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
+    """Return over which place the median balloon is at a moment."""
+    j, tracks = _step_at(ensemble, after_launch_s), ensemble.climbs.tracks
+    north, east = (float(np.nanmedian(one[:, j])) for one in (tracks.north_rad, tracks.east_rad))
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, north, east)
+    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+
+
+def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:
+    tracks = ensemble.climbs.tracks
+    return min(round(after_launch_s / tracks.step_s), int(tracks.amsl_m.shape[1]) - 1)

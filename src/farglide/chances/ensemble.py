@@ -1,0 +1,282 @@
+"""Ensemble: one flight drawn many times, or once without errors, ready to be asked."""
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.air.column import Column, Sounding
+from farglide.air.doubt import n_knots
+from farglide.balloon.ascent import balance_of
+from farglide.balloon.gas import Fill
+from farglide.glider.polar import Polar
+from farglide.glider.release import Drop
+from farglide.rig.doubts import doubts_of
+from farglide.rig.gear import (
+    best_glide_eas_mps,
+    column_of,
+    craft_of,
+    envelope_of,
+    goals_of,
+    launch_fill,
+    light_end_s,
+)
+from farglide.rig.listening import Listening
+from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
+from farglide.sim.core.draws import Drawn, draw, undisturbed
+from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
+from farglide.sim.core.odds import burst_shares
+from farglide.sim.core.release import Goals, Haste
+from farglide.sim.core.scene import Scene
+from farglide.sim.core.tracks import Burst, Tracks
+from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie, Tag
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Air:
+    """The air of a flight: as it was reported, cut into layers, and with the earth below it."""
+
+    sounding: Sounding
+    column: Column
+    scene: Scene
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Craft:
+    """The glider: how it glides, what it may not exceed, how it gets from the line to a glide."""
+
+    polar: Polar
+    limits: Limits
+    drop: Drop
+    best_eas_mps: float
+    peaks: Peaks  # of the pull-out, by height of the release
+    ceiling_amsl_m: float  # above it no speed fits between the stall and the Mach limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Climbs:
+    """The balloon, and its climbs in all draws as if none burst."""
+
+    fill: Fill
+    balloon: Balloon
+    tracks: Tracks
+    burst: Burst
+    burst_share: FloatArray  # (n_draws, n_times)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReachTables:
+    """What a release costs each draw, how far it then gets, and until when it must have."""
+
+    losses: Losses
+    support: Support
+    ways: Ways
+    haste: Haste
+    light_end_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ensemble:
+    """One flight drawn many times, or once without errors; first axis of arrays the draw."""
+
+    sortie: Sortie
+    grain: Grain
+    air: Air
+    craft: Craft
+    draws: Drawn
+    climbs: Climbs
+    reach: ReachTables
+    goals: Goals
+    ears: Listening | None = None  # None: no links or no stands are stated
+    workers: Workers = in_one_go
+
+
+class _Given(NamedTuple):
+    """What an ensemble is made of: what was written, how finely, on which threads."""
+
+    sortie: Sortie
+    grain: Grain
+    workers: Workers
+
+
+def drawn_ensemble(
+    sortie: Sortie, sounding: Sounding, grain: Grain, workers: Workers = in_one_go
+) -> Ensemble:
+    """Return the draws of a flight: climbs flown, reach tables summed, no ears yet."""
+    air = air_of(sortie, sounding, grain)
+    return _put_together(_Given(sortie, grain, workers), air, _draws(sortie, air, grain))
+
+
+def plain_ensemble(sortie: Sortie, sounding: Sounding, grain: Grain) -> Ensemble:
+    """Return the one flight without errors, as finely as the draws would be computed."""
+    air = air_of(sortie, sounding, grain)
+    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    return _put_together(_Given(sortie, grain, in_one_go), air, draws)
+
+
+def plain_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
+    """Return the one climb without errors."""
+    air = air_of(sortie, sounding, grain)
+    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    return _climbs(_Given(sortie, grain, in_one_go), air, draws)
+
+
+def drawn_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
+    """Return the climbs of all draws."""
+    air = air_of(sortie, sounding, grain)
+    return _climbs(_Given(sortie, grain, in_one_go), air, _draws(sortie, air, grain))
+
+
+def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
+    """Return the same flight with another balloon or fill: climbs anew, the glider's tables kept.
+
+    `sortie` may differ from the ensemble's own in its balloon alone.
+    """
+    grain, air = ensemble.grain, ensemble.air
+    draws = _draws(sortie, air, grain)
+    climbs = _climbs(_Given(sortie, grain, ensemble.workers), air, draws)
+    return replace(ensemble, sortie=sortie, draws=draws, climbs=climbs)
+
+
+def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
+    """Return the same climbs with another glider, crew or speed held: the reach summed anew.
+
+    `sortie` may differ from the ensemble's own in glider and drop, but not in what hangs below the
+    balloon; `grain` in the speed held.
+    """
+    air, given = ensemble.air, _Given(sortie, grain, ensemble.workers)
+    draws, craft = _draws(sortie, air, grain), _craft(given, air)
+    reach = _reach(given, air, craft, draws)
+    return replace(ensemble, sortie=sortie, grain=grain, craft=craft, draws=draws, reach=reach)
+
+
+def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
+    """Return the same draws where the winds are known otherwise, their errors as many deviations.
+
+    The reach is summed anew, the climbs so far stay what they were. `air`: with the layers and
+    knots of the ensemble's own.
+    """
+    given = _Given(ensemble.sortie, ensemble.grain, ensemble.workers)
+    return replace(ensemble, air=air, reach=_reach(given, air, ensemble.craft, ensemble.draws))
+
+
+def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
+    """Return the air of a sortie, cut into layers down to its lowest place."""
+    column = column_of(sortie, sounding, grain)
+    return Air(sounding=sounding, column=column, scene=scene_of(sortie, column))
+
+
+def haste_of(draws: Drawn, light_s: float, grain: Grain, sink_mps: FloatArray) -> Haste:
+    """Return by when each draw must be over its field: packs or light, whichever ends first."""
+    end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
+    return Haste(end_s, draws.heading_s, sink_mps, draws.glide_factor)
+
+
+def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> NDArray[np.bool_]:
+    """Tell at which release heights the pull-out keeps the stated top EAS and Mach number.
+
+    A top EAS that is only a stand-in (the best glide, for want of a number) is not held against it.
+    """
+    craft = ensemble.craft
+    base_m = ensemble.air.column.layers.base_amsl_m
+    heights = base_m + LOSS_STEP_M * np.arange(len(craft.peaks.mach))
+    slow = np.ones(amsl_m.shape, dtype=np.bool_)
+    if ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
+        slow = np.interp(amsl_m, heights, craft.peaks.eas_mps) <= craft.limits.top_eas_mps
+    return slow & (np.interp(amsl_m, heights, craft.peaks.mach) <= craft.limits.top_mach)
+
+
+def _put_together(given: _Given, air: Air, draws: Drawn) -> Ensemble:
+    sortie, grain, workers = given
+    craft = _craft(given, air)
+    return Ensemble(
+        sortie=sortie,
+        grain=grain,
+        air=air,
+        craft=craft,
+        draws=draws,
+        climbs=_climbs(given, air, draws),
+        reach=_reach(given, air, craft, draws),
+        goals=goals_of(sortie, sortie.fields),
+        workers=workers,
+    )
+
+
+def _draws(sortie: Sortie, air: Air, grain: Grain) -> Drawn:
+    doubts = doubts_of(sortie, air.column, grain)
+    return draw(doubts, grain.n_draws, n_knots(air.column), grain.seed)
+
+
+def _climbs(given: _Given, air: Air, draws: Drawn) -> Climbs:
+    sortie, clock_s = given.sortie, given.grain.clock_s
+    fill = launch_fill(sortie, air.column)
+    envelope = envelope_of(sortie, fill)
+    balloon = Balloon(envelope, balance_of(sortie.balloon.drag_table), sortie.hanging_kg)
+    start_m = max(sortie.launch.amsl_m, air.column.layers.base_amsl_m)
+    clock = (start_m, clock_s, _until_s(air.scene, balloon, start_m, clock_s))
+    tracks, burst = climb(air.scene, draws.swarm, balloon, clock, given.workers)
+    diameter = sortie.balloon.burst_diameter_m
+    share = burst_shares(tracks, diameter.value, diameter.sd)
+    return Climbs(fill=fill, balloon=balloon, tracks=tracks, burst=burst, burst_share=share)
+
+
+def _until_s(scene: Scene, balloon: Balloon, start_m: float, clock_s: float) -> float:
+    """Return until when climbs are followed: well past the latest likely burst."""
+    if balloon.envelope.leak_ratio_ps > 0.0:
+        return LONGEST_S
+    _, burst = mean_climb(scene, balloon, (start_m, clock_s))
+    at_s = float(burst.after_launch_s[0])
+    return LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, LONGEST_S)
+
+
+def _craft(given: _Given, air: Air) -> Craft:
+    layers = air.scene.layers
+    polar, limits, drop = craft_of(given.sortie, given.grain)
+    best_mps = best_glide_eas_mps(polar, limits)
+    return Craft(
+        polar=polar,
+        limits=limits,
+        drop=drop,
+        best_eas_mps=best_mps,
+        peaks=pullout_peaks(layers, (polar, drop), given.sortie.glider.flown_ratio, best_mps),
+        ceiling_amsl_m=ceiling_amsl_m(layers, polar, limits),
+    )
+
+
+def _reach(given: _Given, air: Air, craft: Craft, draws: Drawn) -> ReachTables:
+    sortie, grain, workers = given
+    layers, polar = air.scene.layers, craft.polar
+    support = tabulate(layers, polar, craft.limits, _factor_range(draws), workers)
+    varied = (draws.glide_factor, draws.drop_drag)
+    light_s = light_end_s(sortie)
+    return ReachTables(
+        losses=drawn_losses(layers, (polar, craft.drop), varied, craft.best_eas_mps, workers),
+        support=support,
+        ways=_ways(given, air, support, draws),
+        haste=haste_of(draws, light_s, grain, sinks_mps(layers, polar, craft.best_eas_mps)),
+        light_end_s=light_s,
+    )
+
+
+def _ways(given: _Given, air: Air, support: Support, draws: Drawn) -> Ways:
+    swarm = (draws.swarm, draws.glide_factor)
+    prices = np.array(given.grain.prices_mps)
+    priced = (prices, given.grain.slab)
+    return Ways(
+        sum_reach(air.scene, support, swarm, FREE, given.workers),
+        sum_reach(air.scene, support, swarm, priced, given.workers),
+        prices,
+    )
+
+
+def _factor_range(draws: Drawn) -> tuple[float, float]:
+    return max(float(draws.glide_factor.min()), 0.05), min(float(draws.glide_factor.max()), 4.0)

@@ -1,0 +1,111 @@
+"""Trial: a flight computed coarsely and summed up, so that a change can be compared with it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.decide import Decision, shut_s, window_of
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.errors import ContradictionError, InputError
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+_N_DRAWS: Final = 200
+_CLOCK_S: Final = 60.0
+_PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """A coarser ensemble with its chances, and the summary that changes are compared by."""
+
+    ensemble: Ensemble
+    chances: Chances
+    odds_ratio: float  # of the first field above the wanted height
+    shut_s: float
+    release_by_s: float  # NaN when nothing opens
+
+
+def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
+    """Return the flight again with the first of its draws, for the chosen field alone.
+
+    Where nothing above the wanted height is worth a release, the whole climb is looked at too.
+    """
+    sortie = _with_chosen_field(full.sortie, decision)
+    grain, sounding = _coarse(full.grain), full.air.sounding
+    coarse = drawn_ensemble(sortie, sounding, grain, full.workers)
+    return summed_up(replace(coarse, ears=full.ears))
+
+
+def summed_up(ensemble: Ensemble) -> Trial:
+    """Return the ensemble with its chances and the summary of its first field."""
+    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    if not chances.odds_ratio.shape[1]:
+        nothing = float("nan")
+        return Trial(
+            ensemble=ensemble, chances=chances, odds_ratio=0.0, shut_s=0.0, release_by_s=nothing
+        )
+    window = window_of(ensemble, chances, 0)
+    return Trial(
+        ensemble=ensemble,
+        chances=chances,
+        odds_ratio=window.odds_ratio,
+        shut_s=shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble)),
+        release_by_s=window.release_by_s,
+    )
+
+
+def tried(changed: Callable[[], Ensemble]) -> Trial | None:
+    """Return the trial of a changed ensemble, or None for a change that leaves what is possible."""
+    try:
+        return summed_up(changed())
+    except (InputError, ContradictionError):
+        return None
+
+
+def moments_of(ensemble: Ensemble) -> NDArray[np.int64]:
+    """Return the moments worth asking about: until hardly a balloon is left."""
+    share = ensemble.climbs.burst_share.mean(axis=0)
+    flying = (~np.isnan(ensemble.climbs.tracks.amsl_m)).mean(axis=0) > 0.2
+    keep = (share < 0.995) & flying
+    last = int(np.nonzero(keep)[0][-1]) if keep.any() else 0
+    return np.arange(last + 1, dtype=np.int64)
+
+
+def median_burst_s(ensemble: Ensemble) -> float:
+    """Return the moment by which half the balloons have burst.
+
+    Where fewer than half ever do, the climb ends when the middle balloon is highest: a balloon that
+    leaks tops out, and one that never bursts leaves the column.
+    """
+    tracks = ensemble.climbs.tracks
+    share = ensemble.climbs.burst_share.mean(axis=0)
+    past = np.nonzero(share >= 0.5)[0]
+    if len(past):
+        return float(past[0] * tracks.step_s)
+    flying = (~np.isnan(tracks.amsl_m)).mean(axis=0) > 0.5
+    n = max(int(flying.sum()), 1)
+    middle = np.nanmedian(tracks.amsl_m[:, :n], axis=0)
+    return float(np.argmax(middle) * tracks.step_s)
+
+
+def _coarse(grain: Grain) -> Grain:
+    """Return the coarser grain of trials; their draws are the first of the plan's own."""
+    return replace(
+        grain,
+        n_draws=min(_N_DRAWS, grain.n_draws),
+        clock_s=_CLOCK_S,
+        prices_mps=_PRICES_MPS,
+        slab=5,
+    )
+
+
+def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
+    if decision is None:
+        return sortie
+    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
+    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)

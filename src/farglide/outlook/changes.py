@@ -1,0 +1,33 @@
+"""What a change of the flight would buy: another launch, a wait, another number."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gain:
+    """One change to the plan and what it buys, or one guess and what it costs."""
+
+    what: str
+    odds_ratio: float
+    shut_s: float  # time with home shut from T+3 min to the median burst
+    release_by_shift_s: float
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaunchSpot:
+    """Launching elsewhere: along the drift from home (up-drift positive) and across."""
+
+    up_drift_m: float
+    across_m: float  # positive: to the left of the drift
+    odds_ratio: float
+    shut_s: float
+    release_by_after_launch_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wait:
+    """What waiting on the ground with packs on costs."""
+
+    delay_s: float
+    odds_ratio: float

@@ -1,0 +1,106 @@
+"""The release decided on, and the ways home from it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from farglide.outlook.ascent import Spread
+
+Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """From when to when the odds are within 0.02 of their best above the wanted height."""
+
+    from_after_launch_s: float
+    to_after_launch_s: float
+    from_amsl_m: float
+    to_amsl_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimelyOutlook:
+    """The flight with most height over the field of those that end before packs and light do."""
+
+    spare_m: float
+    over_field_after_launch_s: float
+    down_after_launch_s: float
+    firm_spiral: bool  # down from there in the firm spiral; else in gentle circles
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseOutlook:
+    """The decision: which field, when, with what odds, and what ends the window."""
+
+    field: str
+    odds_ratio: float
+    open_ratio: float
+    window: Window
+    release_by_after_launch_s: float
+    release_by_amsl_m: float
+    bound_by: Ending
+    burst_ratio: float  # burst odds up to the release-by time
+    burst_within_120_s_ratio: float  # price of two more minutes at the release-by time
+    spare_m: float
+    arrival_agl_m: float  # height over the field at which it counts as reached
+    over_field_after_launch_s: float  # quickest arrival at that height
+    best_glide_end_after_launch_s: float  # flattest way home, then circling down at best glide
+    firm_spiral_end_after_launch_s: float | None  # flattest way home, then down in a firm spiral
+    must_end_after_launch_s: float  # the first of packs and light, without errors
+    must_end_by: Literal["packs", "light"]
+    timely: TimelyOutlook | None  # None where the flattest way itself ends in time, or none does
+    crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
+    product_ratio: float  # odds_ratio x crew_ratio
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpeedRow:
+    """What to fly at one height on the way to the field, and what the crew can read of it."""
+
+    amsl_m: float
+    quick_eas_mps: float
+    quick_ground_mps: float
+    quick_sink_mps: float
+    timely_eas_mps: float | None  # None without such a flight, and where it circles
+    timely_ground_mps: float | None
+    timely_sink_mps: float | None
+    flat_eas_mps: float | None  # None below the height where the flattest way begins to circle
+    flat_ground_mps: float | None
+    flat_sink_mps: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlownOutlook:
+    """All draws flown from hand to ground to one order, steered straight to the field."""
+
+    release_after_launch_s: float
+    over_field_ratio: float  # over the field at the arrival height or more; packs not counted
+    burst_before_ratio: float  # burst before the release: released after the reaction time
+    over_field_amsl_m: Spread
+    down_after_launch_s: Spread  # best speed home, then gentle circles
+    peak_mach: float  # of all pull-outs
+    missed_lat_deg: float | None  # middle of where the others came down
+    missed_lon_deg: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarrierSide:
+    """A barrier in the side view: from the edge first met to the far one, and what it takes."""
+
+    barrier: str
+    from_along_m: float
+    to_along_m: float
+    commit_amsl_m: float  # NaN: from no height
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideView:
+    """Height against distance along the drift, for the side view."""
+
+    axis_deg: float
+    climb: tuple[tuple[float, float], ...]  # (along_m, amsl_m)
+    quickest: tuple[tuple[float, float], ...]
+    flattest: tuple[tuple[float, float], ...]
+    timely: tuple[tuple[float, float], ...]  # empty without such a flight
+    wind_along: tuple[tuple[float, float], ...]  # (amsl_m, mps along the drift axis)
+    barriers: tuple[BarrierSide, ...] = ()  # on the way to the chosen field

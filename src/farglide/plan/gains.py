@@ -1,0 +1,206 @@
+"""Gains: the same flight with one thing changed, asked with fewer draws, to say what it buys."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import Final
+
+import numpy as np
+
+from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
+from farglide.chances.launch_area import ALONG_M, drift_axis_rad
+from farglide.chances.trial import Trial, median_burst_s, tried
+from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.sim.core.release import Goals, goals_at
+from farglide.sim.fly.passage import east_north_m
+
+_SPOT_EVERY_S: Final = 300.0
+
+
+def waits(base: Trial) -> tuple[Wait, ...]:
+    """Return the best odds of home after each ten minutes on the ground with the packs on."""
+    ensemble = base.ensemble
+    if not ensemble.sortie.fields:
+        return ()
+    high = base.chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
+    step_s = ensemble.climbs.tracks.step_s
+    moments = (base.chances.after_launch_s[high] / step_s).round().astype(np.int64)
+    if moments.size == 0:
+        return ()
+    home = Goals(*(array[:1] for array in ensemble.goals))
+    found = []
+    for minutes in range(0, 121, 10):
+        chances = chances_of_climb(_delayed(ensemble, 60.0 * minutes), moments, home)
+        best = float(chances.odds_ratio[:, 0].max())
+        found.append(Wait(delay_s=60.0 * minutes, odds_ratio=best))
+        if found[-1].odds_ratio < 0.05:
+            break
+    return tuple(found)
+
+
+def _delayed(ensemble: Ensemble, delay_s: float) -> Ensemble:
+    """Return the ensemble launched later: packs and light end so much earlier in the flight."""
+    reach = ensemble.reach
+    haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
+    return replace(ensemble, reach=replace(reach, haste=haste))
+
+
+def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
+    """Return the longest wait whose odds still reach `least_ratio` of those without one."""
+    good = [w.delay_s for w in found if w.odds_ratio >= least_ratio * found[0].odds_ratio]
+    if not found or len(good) == len(found):
+        return None
+    return max(good)
+
+
+def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
+    """Return what would make the plan better or worse, best odds first."""
+    ensemble, sortie = base.ensemble, base.ensemble.sortie
+    if not sortie.fields:
+        return ()
+    found = list(_spot_gain(base, spots))
+    for what, change in _CHANGES:
+        found += _gain_of(what, base, partial(change, ensemble))
+    held = replace(ensemble.grain, held_eas_mps=ensemble.craft.best_eas_mps)
+    what = "best-glide speed held at every height"
+    found += _gain_of(what, base, lambda: with_glider(ensemble, sortie, held))
+    telling = [gain for gain in found if tells(gain, base)]
+    return tuple(sorted(telling, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+
+
+def _gain_of(what: str, base: Trial, changed: Callable[[], Ensemble]) -> list[Gain]:
+    """Return one gain, nothing for an impossible change; its tables are gone before the next."""
+    other = tried(changed)
+    return [gain_between(what, base, other)] if other else []
+
+
+def tells(gain: Gain, base: Trial) -> bool:
+    """Tell whether a change moves anything a reader could see."""
+    return (
+        abs(gain.odds_ratio - base.odds_ratio) >= 0.005
+        or abs(gain.shut_s - base.shut_s) >= 60.0
+        or abs(gain.release_by_shift_s) >= 60.0
+    )
+
+
+def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
+    """Return the one more field that would close most of the time with nowhere to land.
+
+    Candidates lie along the median drift and 10 km to both sides, at the height of the chosen
+    field, whose odds stay what they are. `chances`: those of the plan, by which the gaps are known.
+    """
+    ensemble = base.ensemble
+    gap_s = sum(end - start for start, end in gaps)
+    if gap_s < 60.0 or not ensemble.sortie.fields:
+        return ()
+    t = chances.after_launch_s
+    closed = np.zeros(len(t), dtype=bool)
+    for start, end in gaps:
+        closed |= (t >= start) & (t < end)
+    moments = np.unique((t[closed] / ensemble.climbs.tracks.step_s).round().astype(np.int64))
+    spots = _along_drift(ensemble)
+    home = ensemble.goals
+    ground = np.full(len(spots), home.ground_amsl_m[0])
+    north, east = (np.array(one) for one in zip(*spots, strict=True))
+    candidates = goals_at(north, east, ground, ensemble.sortie.wish.arrival_agl_m)
+    found = chances_of_climb(ensemble, moments, candidates)
+    share = (found.open_ratio >= ensemble.sortie.wish.open_ratio).mean(axis=0)
+    best = int(np.argmax(share))
+    if share[best] < 0.2 or share[best] * gap_s < 60.0:
+        return ()
+    east_m, north_m = east_north_m(ensemble.air.scene, *spots[best])
+    away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
+    return (
+        Gain(
+            what=f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch",
+            odds_ratio=base.odds_ratio,
+            shut_s=base.shut_s,
+            release_by_shift_s=0.0,
+            advice=f"closes {share[best] * gap_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with "
+            "nowhere to land, if there is open ground near a road",
+        ),
+    )
+
+
+def _along_drift(ensemble: Ensemble) -> list[tuple[float, float]]:
+    """Return offsets in radians along the median drift, every five minutes, and to its sides."""
+    axis, frame = drift_axis_rad(ensemble), ensemble.air.scene.frame
+    parallel = frame.normal_m * frame.cosine
+    last = round(median_burst_s(ensemble) / ensemble.climbs.tracks.step_s)
+    every = max(round(_SPOT_EVERY_S / ensemble.climbs.tracks.step_s), 1)
+    track = np.stack(
+        [
+            np.nanmedian(ensemble.climbs.tracks.north_rad[:, :last:every], axis=0),
+            np.nanmedian(ensemble.climbs.tracks.east_rad[:, :last:every], axis=0),
+        ],
+        axis=1,
+    )
+    return [
+        (
+            float(north - side_m * np.sin(axis) / frame.meridian_m),
+            float(east + side_m * np.cos(axis) / parallel),
+        )
+        for north, east in track
+        for side_m in (-10_000.0, 0.0, 10_000.0)
+    ]
+
+
+def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain:
+    """Return what one tried change buys: its odds and time, and the release-by shift."""
+    return Gain(
+        what=what,
+        odds_ratio=other.odds_ratio,
+        shut_s=other.shut_s,
+        release_by_shift_s=other.release_by_s - base.release_by_s,
+        advice=advice,
+    )
+
+
+def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
+    if not spots:
+        return ()
+    best = max(
+        spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+    )
+    if not best.up_drift_m and not best.across_m:
+        return ()  # the launch is where it should be
+    way = "up" if best.up_drift_m >= 0 else "down"
+    beyond = " or more" if best.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
+    where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift"
+    if best.across_m:
+        where += (
+            f", {abs(best.across_m) / 1e3:.0f} km to its {'right' if best.across_m < 0 else 'left'}"
+        )
+    here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
+    return (
+        Gain(
+            what=where,
+            odds_ratio=best.odds_ratio,
+            shut_s=best.shut_s,
+            release_by_shift_s=best.release_by_after_launch_s - here.release_by_after_launch_s,
+        ),
+    )
+
+
+def _scaled_glide(ensemble: Ensemble, share: float) -> Ensemble:
+    sortie = ensemble.sortie
+    known = sortie.glider.glide_factor
+    glider = replace(sortie.glider, glide_factor=replace(known, value=known.value * share))
+    return with_glider(ensemble, replace(sortie, glider=glider), ensemble.grain)
+
+
+def _refilled(ensemble: Ensemble, added_kg: float) -> Ensemble:
+    sortie = ensemble.sortie
+    neck = sortie.balloon.neck_lift_kg
+    added = max(neck.value + added_kg, sortie.hanging_kg * 1.05)
+    balloon = replace(sortie.balloon, neck_lift_kg=replace(neck, value=added))
+    return with_balloon(ensemble, replace(sortie, balloon=balloon))
+
+
+_CHANGES: Final[tuple[tuple[str, Callable[[Ensemble], Ensemble]], ...]] = (
+    ("L/D 10 % better", lambda ensemble: _scaled_glide(ensemble, 1.1)),
+    ("L/D 10 % worse", lambda ensemble: _scaled_glide(ensemble, 0.9)),
+    ("100 g more neck lift", lambda ensemble: _refilled(ensemble, 0.1)),
+    ("100 g less neck lift", lambda ensemble: _refilled(ensemble, -0.1)),
+)

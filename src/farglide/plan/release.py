@@ -1,0 +1,71 @@
+"""Release: what the plan says of the release it decided on."""
+
+import numpy as np
+
+from farglide.chances.decide import Decision
+from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
+from farglide.plan.home.homeward import Homeward, must_end_by
+from farglide.plan.planned import Planned
+from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sortie.spec import DropSpec
+
+
+def release_outlook(found: Planned, decision: Decision, flight: Homeward | None) -> ReleaseOutlook:
+    """Return the release decided on. `flight`: the flights home without errors from there."""
+    ensemble, chances = found.case.drawn, found.chances
+    t, z = chances.after_launch_s, chances.amsl_m
+    burst = ensemble.climbs.burst_share.mean(axis=0)
+    clock = np.arange(len(burst)) * ensemble.climbs.tracks.step_s
+    now, later = np.interp([decision.release_by_s, decision.release_by_s + 120.0], clock, burst)
+    crew = crew_ratio(ensemble.sortie.drop)
+    nothing = float("nan")
+    return ReleaseOutlook(
+        field=ensemble.sortie.fields[decision.field].name,
+        odds_ratio=decision.odds_ratio,
+        open_ratio=decision.open_ratio,
+        window=Window(
+            from_after_launch_s=decision.from_s,
+            to_after_launch_s=decision.to_s,
+            from_amsl_m=float(np.interp(decision.from_s, t, z)),
+            to_amsl_m=float(np.interp(decision.to_s, t, z)),
+        ),
+        release_by_after_launch_s=decision.release_by_s,
+        release_by_amsl_m=float(np.interp(decision.release_by_s, t, z)),
+        bound_by=decision.bound_by,
+        burst_ratio=float(now),
+        burst_within_120_s_ratio=float((later - now) / max(1.0 - now, 1e-9)),
+        spare_m=flight.spare_m if flight else nothing,
+        arrival_agl_m=ensemble.sortie.wish.arrival_agl_m,
+        over_field_after_launch_s=flight.over_field_s if flight else nothing,
+        best_glide_end_after_launch_s=flight.flattest_down_s if flight else nothing,
+        firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
+        must_end_after_launch_s=float(found.case.plain.reach.haste.end_s[0]),
+        must_end_by=must_end_by(found.case.plain),
+        timely=_timely(flight),
+        crew_ratio=crew,
+        product_ratio=decision.odds_ratio * crew,
+    )
+
+
+def _timely(flight: Homeward | None) -> TimelyOutlook | None:
+    if flight is None or flight.timely is None:
+        return None
+    timely = flight.timely
+    return TimelyOutlook(
+        spare_m=timely.spare_m,
+        over_field_after_launch_s=timely.over_field_s,
+        down_after_launch_s=timely.down_s,
+        firm_spiral=timely.firm_spiral,
+    )
+
+
+def crew_ratio(drop: DropSpec) -> float:
+    """Return the share of releases and pull-outs that work, at the 95 % bound of the crew's record.
+
+    NaN when nothing was ever tried.
+    """
+    bounds = [
+        failure_bound_ratio(drop.n_releases, drop.n_release_failures),
+        failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures),
+    ]
+    return float(np.prod([1.0 - bound for bound in bounds]))

@@ -1,0 +1,190 @@
+"""Chances: odds are what counting the drawn flights one by one gives, on any number of cores."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.compute import on_threads
+from farglide.flightfile.flightfile import FlightFile
+from farglide.sim.core.release import Goals
+from farglide.sim.core.states import states_of_climbs
+from farglide.sim.reach.doors import (
+    IN_TIME,
+    REACHED,
+    doors,
+    floors_of,
+)
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+N_DRAWS = 200
+ASKED = Grain(n_draws=N_DRAWS, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0), slab=5)
+MOMENTS = np.arange(0, 92, 2, dtype=np.int64)
+
+
+@pytest.fixture(scope="module")
+def sortie(demo_flight: FlightFile) -> Sortie:
+    return demo_flight.sortie
+
+
+@pytest.fixture(scope="module")
+def ensemble(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
+    return drawn_ensemble(sortie, demo_sounding, ASKED)
+
+
+@pytest.fixture(scope="module")
+def chances(ensemble: Ensemble) -> Chances:
+    return chances_of_climb(ensemble, MOMENTS)
+
+
+def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np.uint8]]:
+    """Return what each draw finds at each moment and field, asked directly."""
+    found = doors(
+        ensemble.air.scene,
+        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
+        ensemble.reach.ways,
+        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals)),
+    )
+    too_high = ensemble.climbs.tracks.amsl_m[:, MOMENTS] > ensemble.craft.ceiling_amsl_m
+    return np.asarray(np.where(too_high[:, :, None], 0, found.state))
+
+
+def same(a: Chances, b: Chances) -> bool:
+    """Tell whether two answers agree in every bit."""
+    return all(
+        np.array_equal(getattr(a, one.name), getattr(b, one.name), equal_nan=True)
+        for one in fields(Chances)
+        if one.name != "holding"
+    )
+
+
+def test_odds_are_counted_flights_that_are_open_and_still_whole(
+    ensemble: Ensemble, chances: Chances
+) -> None:
+    # Every draw is given 1000 bursting diameters, evenly over their odds, and the flights that come
+    # home are counted one by one; a moment with burst share p leaves 1000 (1 - p) of them whole.
+    state, n_each = found_of(ensemble), 1000
+    luck = (np.arange(n_each) + 0.5) / n_each
+    for j, moment in enumerate(MOMENTS.tolist()):
+        flying = ~np.isnan(ensemble.climbs.tracks.amsl_m[:, moment])
+        for field in range(len(ensemble.sortie.fields)):
+            n_home = n_reached = n_all = 0
+            for draw in np.nonzero(flying)[0].tolist():
+                n_whole = int((luck >= ensemble.climbs.burst_share[draw, moment]).sum())
+                n_all += n_whole
+                n_reached += n_whole * bool(state[draw, j, field] & REACHED)
+                n_home += n_whole * bool(state[draw, j, field] & IN_TIME)
+            n_flying = int(flying.sum())
+            # of the balloons still whole: each draw is counted to half a flight in 1000
+            few = 0.5 * n_flying / max(n_all, 1)
+            assert chances.reach_ratio[j, field] == pytest.approx(n_reached / n_all, abs=few)
+            assert chances.open_ratio[j, field] == pytest.approx(n_home / n_all, abs=few)
+            # each draw's whole flights are counted to half a flight in 1000
+            assert chances.odds_ratio[j, field] == pytest.approx(
+                n_home / n_flying / n_each, abs=0.0005
+            )
+
+
+def test_open_is_never_more_than_in_reach_and_odds_never_more_than_open(chances: Chances) -> None:
+    bit = 1e-12  # sums in another order
+    assert (chances.open_ratio <= chances.reach_ratio + bit).all()
+    assert (chances.odds_ratio <= chances.open_ratio + bit).all()
+    assert (chances.any_open_ratio >= chances.open_ratio.max(axis=1) - bit).all()
+    assert (chances.any_open_ratio <= 1.0 + bit).all()
+    assert (np.diff(chances.burst_ratio) >= 0.0).all()
+
+
+def test_open_and_whole_hang_on_the_same_climb_and_are_not_multiplied_apart(
+    chances: Chances,
+) -> None:
+    # late in the climb fast draws are higher, so more open and more burst: not independent
+    apart = chances.open_ratio * (1.0 - chances.burst_ratio)[:, None]
+    assert np.abs(chances.odds_ratio - apart).max() > 0.001
+
+
+def test_heights_are_those_of_whole_balloons_and_times_are_on_the_clock(
+    ensemble: Ensemble, chances: Chances
+) -> None:
+    assert (chances.after_launch_s == 60.0 * MOMENTS).all()
+    for j in (0, 10, 30, len(MOMENTS) - 1):
+        z, burst = (
+            ensemble.climbs.tracks.amsl_m[:, MOMENTS[j]],
+            ensemble.climbs.burst_share[:, MOMENTS[j]],
+        )
+        below = float((1.0 - burst)[z < chances.amsl_m[j]].sum())
+        above = float((1.0 - burst)[z > chances.amsl_m[j]].sum())
+        own = float((1.0 - burst)[z == chances.amsl_m[j]].sum())
+        assert abs(below - above) <= own + 1e-9  # half of the whole ones on either side
+
+
+def test_the_same_question_twice_gets_the_same_answer(ensemble: Ensemble, chances: Chances) -> None:
+    assert same(chances_of_climb(ensemble, MOMENTS), chances)
+
+
+def test_an_ensemble_drawn_again_gives_the_same_answer_on_one_thread_and_on_two(
+    sortie: Sortie, demo_sounding: Sounding, chances: Chances
+) -> None:
+    for n_threads in (1, 2):
+        again = drawn_ensemble(sortie, demo_sounding, ASKED, on_threads(n_threads))
+        assert same(chances_of_climb(again, MOMENTS), chances)
+
+
+def test_another_seed_is_other_luck_of_the_same_flight(
+    sortie: Sortie, demo_sounding: Sounding, chances: Chances
+) -> None:
+    other = chances_of_climb(drawn_ensemble(sortie, demo_sounding, replace(ASKED, seed=2)), MOMENTS)
+    assert not np.array_equal(other.open_ratio, chances.open_ratio)
+    # two shares of 200 draws each differ by less than 4 sqrt(2 / 4 / 200) = 0.2
+    assert np.abs(other.open_ratio - chances.open_ratio).max() < 0.2
+
+
+def test_two_hundred_draws_are_the_first_of_a_thousand(
+    sortie: Sortie, demo_sounding: Sounding, ensemble: Ensemble
+) -> None:
+    many = drawn_ensemble(sortie, demo_sounding, replace(ASKED, n_draws=1000), on_threads())
+    n_times = ensemble.climbs.tracks.amsl_m.shape[1]
+    for name in ("amsl_m", "north_rad", "east_rad", "diameter_m"):
+        one, other = getattr(ensemble.climbs.tracks, name), getattr(many.climbs.tracks, name)
+        assert np.array_equal(one, other[:N_DRAWS, :n_times], equal_nan=True), name
+    assert np.array_equal(ensemble.draws.pack_end_s, many.draws.pack_end_s[:N_DRAWS])
+    assert np.array_equal(ensemble.draws.glide_factor, many.draws.glide_factor[:N_DRAWS])
+    assert np.array_equal(ensemble.climbs.burst_share, many.climbs.burst_share[:N_DRAWS, :n_times])
+
+
+def test_the_doors_of_the_first_draws_do_not_hang_on_those_after_them(
+    sortie: Sortie, demo_sounding: Sounding, ensemble: Ensemble
+) -> None:
+    few = drawn_ensemble(sortie, demo_sounding, replace(ASKED, n_draws=50))
+    assert np.array_equal(found_of(few), found_of(ensemble)[:50])
+
+
+def test_fields_asked_for_by_themselves_get_the_same_odds(
+    ensemble: Ensemble, chances: Chances
+) -> None:
+    second = Goals(*(array[1:2] for array in ensemble.goals))
+    alone = chances_of_climb(ensemble, MOMENTS, second)
+    assert np.array_equal(alone.odds_ratio[:, 0], chances.odds_ratio[:, 1])
+    assert np.array_equal(alone.open_ratio[:, 0], alone.any_open_ratio)
+
+
+def test_no_field_is_no_odds_and_no_error(ensemble: Ensemble) -> None:
+    none = chances_of_climb(ensemble, MOMENTS, Goals(*(array[:0] for array in ensemble.goals)))
+    assert none.odds_ratio.shape == (len(MOMENTS), 0)
+    assert (none.any_open_ratio == 0.0).all()
+
+
+def test_a_moment_after_the_last_balloon_is_nan_in_height_and_shut(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    few = drawn_ensemble(sortie, demo_sounding, replace(ASKED, n_draws=50))
+    last = few.climbs.tracks.amsl_m.shape[1] - 1
+    assert np.isnan(few.climbs.tracks.amsl_m[:, last]).all()
+    late = chances_of_climb(few, np.array([0, last]))
+    assert np.isnan(late.amsl_m[1])
+    assert (late.open_ratio[1] == 0.0).all()
+    assert late.burst_ratio[1] == pytest.approx(1.0, abs=1e-3)

@@ -1,0 +1,49 @@
+"""Trials of the demo that changes are compared with, for the tests of plan."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from farglide.air.column import Sounding
+from farglide.chances.chances import Chances
+from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.trial import Trial, summed_up
+from farglide.flightfile.flightfile import FlightFile
+from farglide.sortie.grain import Grain
+
+
+@pytest.fixture(scope="session")
+def base(demo_flight: FlightFile, demo_sounding: Sounding) -> Trial:
+    """Return the demo as coarsely as trials are, without ears."""
+    grain = Grain(n_draws=100, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5)
+    return summed_up(drawn_ensemble(demo_flight.sortie, demo_sounding, grain))
+
+
+@pytest.fixture(scope="session")
+def loose(base: Trial, demo_sounding: Sounding) -> Trial:
+    """Return the trial with every number away from its bound, so that a shift can move it."""
+    sortie = base.ensemble.sortie
+    glider = replace(sortie.glider, span_efficiency=0.75, flown_ratio=0.85)
+    heading = replace(sortie.drop.heading_s, value=30.0, sd=10.0)
+    warm = replace(sortie.balloon.gas_warmer_k, value=5.0, sd=2.0)
+    free = replace(
+        sortie,
+        glider=glider,
+        drop=replace(sortie.drop, heading_s=heading),
+        balloon=replace(sortie.balloon, gas_warmer_k=warm),
+    )
+    return summed_up(drawn_ensemble(free, demo_sounding, base.ensemble.grain))
+
+
+@pytest.fixture(scope="session")
+def alike() -> Callable[[Trial, Trial], bool]:
+    """Return a function that tells whether two trials agree in every bit."""
+
+    def same(a: Trial, b: Trial) -> bool:
+        for name in (one for one in Chances.__slots__ if one != "holding"):
+            if getattr(a.chances, name).tobytes() != getattr(b.chances, name).tobytes():
+                return False
+        return (a.odds_ratio, a.shut_s, a.release_by_s) == (b.odds_ratio, b.shut_s, b.release_by_s)
+
+    return same
