@@ -82,9 +82,7 @@ def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Stage, ground: Ter
 
 
 def test_links_that_never_fail_change_nothing(deaf: Stage, ground: Terrain) -> None:
-    loud = [
-        replace(spec, power_w=replace(spec.power_w, value=1500.0)) for spec in deaf.sortie.links
-    ]
+    loud = [replace(spec, power_w=1500.0) for spec in deaf.sortie.links]
     without, found = advised(deaf), advised(hearing(deaf, None, *loud))
     assert found.holding is not None
     # from the launch on the crew is at the launch, and no ground is in the way
@@ -97,7 +95,7 @@ def test_a_picture_that_is_lost_shuts_every_field_and_is_named(
     deaf: Stage, ground: Terrain
 ) -> None:
     picture, command = deaf.sortie.links
-    weak = replace(picture, power_w=replace(picture.power_w, value=2e-3))
+    weak = replace(picture, power_w=2e-3)
     stage = hearing(deaf, ground, weak, command)
     found = advised(stage)
     high = found.amsl_m > 15_000.0
@@ -161,7 +159,7 @@ def test_the_odds_step_up_when_a_stand_is_manned_not_before(deaf: Stage, ground:
 
 def test_a_second_picture_link_helps(deaf: Stage, ground: Terrain) -> None:
     picture, command = deaf.sortie.links
-    poor = replace(picture, power_w=replace(picture.power_w, value=0.25), spread_db=4.0)
+    poor = replace(picture, power_w=0.25, spread_db=4.0)
     one = advised(hearing(deaf, ground, poor, command)).holding
     two = advised(hearing(deaf, ground, poor, poor, command)).holding
     assert one is not None

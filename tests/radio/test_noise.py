@@ -10,7 +10,7 @@ from farglide.radio.noise import (
     galactic_figure_db,
     man_made_figure_db,
     man_made_sd_db,
-    noise_raise_db,
+    noise_raise,
     system_noise_figure_db,
     thermal_noise_dbm,
 )
@@ -92,7 +92,7 @@ def test_deciles_become_a_deviation() -> None:
 
 
 def test_a_place_raises_the_floor_by_the_power_it_adds() -> None:
-    raised_db, sd_db = noise_raise_db(3.0, "rural", 144e6)
+    raised_db, sd_db = noise_raise(3.0, "rural", 144e6)
     man_made = 10.0 ** (0.1 * man_made_figure_db("rural", 144e6))
     total = man_made + 10.0 ** (0.1 * galactic_figure_db(144e6)) + 10.0**0.3 - 1.0
     assert raised_db == pytest.approx(10.0 * math.log10(total) - 3.0)
@@ -104,6 +104,6 @@ def test_a_place_raises_the_floor_by_the_power_it_adds() -> None:
 
 
 def test_a_place_quieter_than_the_floor_takes_nothing_off() -> None:
-    assert noise_raise_db(3.0, "quiet rural", 240e6) == (0.0, 0.0)
+    assert noise_raise(3.0, "quiet rural", 240e6) == (0.0, 0.0)
     with pytest.raises(InputError, match="measure the noise"):
-        noise_raise_db(3.0, "rural", 433.92e6)
+        noise_raise(3.0, "rural", 433.92e6)

@@ -10,19 +10,20 @@ from scipy.integrate import quad
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.radio.antenna.helix import helix_db
+from farglide.radio.antenna.helix import Helix, helix_db
+from farglide.radio.antenna.kinds import Collinear, Dipole, Turnstile, Yagi, even_beam_deg
 from farglide.radio.antenna.pointing import mean_pointing_loss_db
 from farglide.radio.antenna.shape import dipole_dbi
+from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.end import End
 from farglide.radio.link import largest_loss_db, noise_floor_dbm, reach_m
-from farglide.radio.noise import noise_raise_db
+from farglide.radio.noise import noise_raise
 from farglide.radio.path.rain import Rain, rain_loss_db
 from farglide.rig.links import LinkGear, gear_of, link_of
-from farglide.sim.hear.ears import N_SINES
-from farglide.sortie.antennas import EndSpec
 from farglide.sortie.spec import LinkSpec
 
-TEN_TURNS = EndSpec(antenna="helix", n_turns=10.0)
-HANGING = EndSpec(antenna="dipole", pointing="down", aboard=True)
+TEN_TURNS = End(antenna=Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0))
+HANGING = End(antenna=Dipole(), pointing="down", aboard=True)
 
 
 @pytest.fixture(scope="module")
@@ -36,9 +37,7 @@ def at(gear: LinkGear, elevation_deg: float) -> float:
     return float(np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), gear.pattern))
 
 
-def with_ends(
-    spec: LinkSpec, sender: EndSpec | None = None, receiver: EndSpec | None = None
-) -> LinkSpec:
+def with_ends(spec: LinkSpec, sender: End | None = None, receiver: End | None = None) -> LinkSpec:
     return replace(
         spec,
         sender_end=sender or spec.sender_end,
@@ -47,8 +46,8 @@ def with_ends(
 
 
 def polarised(spec: LinkSpec, one: str, other: str, swing_deg: float | None = None) -> LinkGear:
-    sender = EndSpec(polarisation=one, aboard=True, swing_deg=swing_deg)
-    return gear_of(with_ends(spec, sender, EndSpec(polarisation=other)))
+    sender = End(polarisation=one, aboard=True, swing_deg=swing_deg)
+    return gear_of(with_ends(spec, sender, End(polarisation=other)))
 
 
 def test_without_antennas_nothing_is_added(demo_flight: FlightFile) -> None:
@@ -73,8 +72,8 @@ def test_a_helix_brings_its_gain_and_its_aim(picture: LinkSpec) -> None:
     expected = quad(weighted_db, 0.0, 30.0)[0]
     assert by_hand.link.extra_loss_db == pytest.approx(expected, rel=0.01)
     # flatter at its top than the parabola through its half-power points, by a tenth
-    assert by_hand.receiver.width_deg is not None
-    assert expected < mean_pointing_loss_db(5.0, by_hand.receiver.width_deg[0]) < 1.2 * expected
+    assert by_hand.receiver.width is not None
+    assert expected < mean_pointing_loss_db(5.0, by_hand.receiver.width[0]) < 1.2 * expected
     assert by_hand.sd_db == pytest.approx(math.hypot(2.0, expected), rel=0.03)
     lost = largest_loss_db(steady.link) - largest_loss_db(by_hand.link)
     assert lost == pytest.approx(by_hand.link.extra_loss_db)
@@ -84,15 +83,16 @@ def test_a_stated_gain_keeps_the_shape(picture: LinkSpec) -> None:
     gear = gear_of(with_ends(picture, receiver=replace(TEN_TURNS, gain_dbi=13.0)))
     assert gear.link.receiver.gain_dbi == pytest.approx(13.0)
     own = gear_of(with_ends(picture, receiver=TEN_TURNS))
-    assert gear.receiver.width_deg == pytest.approx(own.receiver.width_deg)
-    fan = EndSpec(antenna="yagi", beamwidth_level_deg=30.0, beamwidth_upright_deg=60.0)
+    assert gear.receiver.width == pytest.approx(own.receiver.width)
+    fan = End(antenna=Yagi(level_deg=30.0, upright_deg=60.0))
     assert gear_of(with_ends(picture, receiver=fan)).link.receiver.gain_dbi == pytest.approx(
         10.0 * math.log10(31_000.0 / 1800.0)  # F.1336
     )
-    twelve = EndSpec(antenna="yagi", gain_dbi=12.0)
     even_deg = math.sqrt(31_000.0 / 10.0**1.2)
+    assert even_beam_deg(12.0) == pytest.approx(even_deg)
+    twelve = End(antenna=Yagi(level_deg=even_deg, upright_deg=even_deg), gain_dbi=12.0)
     found = gear_of(with_ends(picture, receiver=twelve))
-    assert found.receiver.width_deg == pytest.approx((even_deg, even_deg), abs=0.2)
+    assert found.receiver.width == pytest.approx((even_deg, even_deg), abs=0.2)
     assert found.link.receiver.gain_dbi == pytest.approx(12.0)
 
 
@@ -109,7 +109,7 @@ def test_a_hanging_dipole_hardly_speaks_straight_down(
 
 
 def test_an_antenna_aboard_looks_down_where_one_on_the_ground_looks_up(picture: LinkSpec) -> None:
-    half = EndSpec(antenna="turnstile", gain_dbi=3.0, aboard=True)
+    half = End(antenna=Turnstile(gain_dbi=3.0, ripple_db=0.0), gain_dbi=3.0, aboard=True)
     below = gear_of(with_ends(picture, replace(half, pointing="down")))
     above = gear_of(with_ends(picture, replace(half, pointing="up")))
     assert at(below, 60.0) == pytest.approx(0.0, abs=1e-9)
@@ -135,7 +135,7 @@ def test_damage_is_lost_everywhere_and_a_skew_leans(picture: LinkSpec) -> None:
     assert at(hurt, 90.0) == pytest.approx(dipole_dbi(40.0) - dipole_dbi(90.0), abs=0.1)
     assert hurt.sd_db > whole.sd_db
     # an aimed beam keeps what it has at the angle of the skew
-    beam = EndSpec(antenna="yagi", beamwidth_level_deg=40.0, damage_skew_deg=20.0)
+    beam = End(antenna=Yagi(level_deg=40.0, upright_deg=40.0), damage_skew_deg=20.0)
     bent = gear_of(with_ends(picture, receiver=beam))
     assert bent.link.extra_loss_db == pytest.approx(3.0, abs=0.05)
 
@@ -168,8 +168,8 @@ def test_polarisation_takes_its_mean(
 
 
 def test_axial_ratios_open_the_wrong_hand(picture: LinkSpec) -> None:
-    sender = EndSpec(polarisation="right circular", aboard=True, axial_ratio_db=3.0)
-    receiver = EndSpec(polarisation="left circular", axial_ratio_db=3.0)
+    sender = End(polarisation="right circular", aboard=True, axial_ratio_db=3.0)
+    receiver = End(polarisation="left circular", axial_ratio_db=3.0)
     gear = gear_of(with_ends(picture, sender, receiver))
     assert gear.polarisation is not None
     # two circles 3 dB off let 9.6 dB less than all through at best: the best case of the pair
@@ -178,7 +178,7 @@ def test_axial_ratios_open_the_wrong_hand(picture: LinkSpec) -> None:
 
 def test_noise_of_a_place_raises_the_floor_and_the_doubt(picture: LinkSpec) -> None:
     low = replace(picture, frequency_hz=433.92e6, bandwidth_hz=1e6, surroundings="city")
-    raised_db, sd_db = noise_raise_db(2.0, "city", 433.92e6)
+    raised_db, sd_db = noise_raise(2.0, "city", 433.92e6)
     gear, quiet = gear_of(low), gear_of(replace(low, surroundings="none"))
     assert noise_floor_dbm(gear.link) - noise_floor_dbm(quiet.link) == pytest.approx(raised_db)
     assert gear.sd_db == pytest.approx(math.hypot(2.0, sd_db))
@@ -189,7 +189,7 @@ def test_an_eirp_is_what_leaves_the_antenna(picture: LinkSpec) -> None:
     told = replace(
         picture,
         is_eirp=True,
-        power_w=replace(picture.power_w, value=5.0),
+        power_w=5.0,
         sender_gain_dbi=0.0,
         sender_loss_db=0.0,
     )
@@ -218,7 +218,7 @@ def test_over_a_field_straight_below_an_upright_pair_hears_less(
 ) -> None:
     stand = demo_flight.sortie.stands[0]
     home = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg + 0.3, amsl_m=stand.amsl_m)
-    weak = with_ends(picture, HANGING, EndSpec(antenna="collinear", gain_dbi=2.15))
+    weak = with_ends(picture, HANGING, End(antenna=Collinear(gain_dbi=2.15), gain_dbi=2.15))
     edge_db = largest_loss_db(gear_of(weak).link)
     spare_db = edge_db - 20.0 * math.log10(23e3) - 20.0 * math.log10(2370e6) + 147.55
     near = replace(weak, offset_db=0.5 - spare_db)  # half a decibel over at 23 km
@@ -232,6 +232,6 @@ def test_rain_takes_by_elevation_what_its_law_says(picture: LinkSpec) -> None:
     for elevation_deg in (3.0, 20.0, 60.0):
         expected = rain_loss_db(5.8e9, Rain(mmph=25.0), elevation_deg)
         assert at(wet, elevation_deg) == pytest.approx(-expected, rel=0.01)
-    level = with_ends(wet.spec, EndSpec(polarisation="linear level", aboard=True, swing_deg=0.0),
-                      EndSpec(polarisation="linear level"))  # fmt: skip
+    level = with_ends(wet.spec, End(polarisation="linear level", aboard=True, swing_deg=0.0),
+                      End(polarisation="linear level"))  # fmt: skip
     assert at(gear_of(level), 3.0) < at(wet, 3.0)  # flat drops take more of a level wave

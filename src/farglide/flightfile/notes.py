@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Entry, Sheet
-from farglide.sortie.spec import FAULT_DB, Sortie
+from farglide.radio.stated import FAULT_DB
+from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0

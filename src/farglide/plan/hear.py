@@ -7,7 +7,7 @@ from farglide.chances.advise import advise
 from farglide.chances.decide import decide
 from farglide.chances.staged import moment_at, staged
 from farglide.flightfile.flightfile import FlightFile
-from farglide.outlook.links import Heard
+from farglide.outlook.links import FlightLinks
 from farglide.plan.faults.failures import failures
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.home.glides import middle_stage
@@ -24,6 +24,7 @@ from farglide.plan.whatif import (
     small_asked,
     with_chosen_field,
 )
+from farglide.rig.antennas import antennas_of
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Asked
@@ -38,7 +39,7 @@ def hear(
     asked: Asked | None = None,
     workers: Workers = in_one_go,
     losses_db: Sequence[float] = USUAL_DB,
-) -> Heard:
+) -> FlightLinks:
     """Return the links of a flight, with the same numbers as its plan.
 
     `losses_db`: by how much each link is tried weaker.
@@ -55,7 +56,7 @@ def hear(
     outlook = links_outlook((stage, middle), advice, decision, (moment, way), pack.terrain)
     base = small(with_chosen_field(sortie, decision), pack.sounding, small_asked(asked), stage)
     release = release_of((stage, middle), base, advice, decision, (moment, pack.terrain))
-    return Heard(
+    return FlightLinks(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
         zone=sortie.launch.zone,
@@ -66,5 +67,5 @@ def hear(
         failures=failures(middle, advice, decision, moment),
         weaker=weaker_links(release, outlook, losses_db),
         expected=expected_pictures(sortie, outlook, release.after_launch_s),
-        gear=tuple(gear_of(spec) for spec in sortie.links),
+        antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
     )

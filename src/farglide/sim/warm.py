@@ -27,6 +27,7 @@ from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.losses import Losses, drop_losses
@@ -41,7 +42,7 @@ from farglide.sim.fly.flight import Craft, Orders, fly
 from farglide.sim.fly.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
 from farglide.sim.fly.prepass import N_REYNOLDS, Rise, glide_of
 from farglide.sim.fly.trail import levelled, trails
-from farglide.sim.hear.ears import N_GAS, N_SINES, Waves, ears_of
+from farglide.sim.hear.ears import N_GAS, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import Heard, holds, mean_held_ratio
 from farglide.sim.reach.doors import Ways, doors, floors_of

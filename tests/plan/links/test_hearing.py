@@ -9,7 +9,7 @@ from farglide.chances.stage import set_stage
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.outlook.links import Heard, HeardLink, HeardPoint, LinksOutlook
+from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook
 from farglide.outlook.neighbours import Neighbours
 from farglide.plan.hear import hear
 from farglide.plan.home.glides import middle_stage
@@ -121,7 +121,7 @@ def test_over_the_demo_s_ground_the_picture_is_lost_where_it_should(
 
 
 @pytest.fixture(scope="module")
-def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> Heard:
+def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> FlightLinks:
     """Return the links of the demo over its ground."""
     ground = gather_terrain(demo_flight.sortie)
     return hear(demo_flight, Pack(sounding=demo_sounding, terrain=ground), ASKED)
@@ -139,7 +139,7 @@ def test_a_stand_stated_below_the_ground_is_lifted_out_of_it(demo_flight: Flight
 
 
 def test_the_ridge_hides_the_launch_from_the_hill(
-    heard: Heard, demo_flight: FlightFile, demo_sounding: Sounding
+    heard: FlightLinks, demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     found = heard.outlook
     assert found.ground.startswith("elevation")
@@ -159,7 +159,7 @@ def test_the_ridge_hides_the_launch_from_the_hill(
 
 def test_a_link_too_weak_is_lost_everywhere(demo_flight: FlightFile) -> None:
     spec = demo_flight.sortie.links[0]
-    weak = gear_of(replace(spec, power_w=replace(spec.power_w, value=1e-4)))
+    weak = gear_of(replace(spec, power_w=1e-4))
     field, stand = demo_flight.sortie.fields[3], demo_flight.sortie.stands[0]
     place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
     assert lost_agl_m(weak, stand, place) is None
@@ -193,7 +193,7 @@ def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
 def test_without_links_or_stands_it_says_what_to_write(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
-    heard = Heard(
+    heard = FlightLinks(
         failures=None,
         name="x",
         launch_t_s=demo_flight.sortie.launch.t_s,

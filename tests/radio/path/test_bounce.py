@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
-from farglide.radio.path.bounce import bounce_loss_db, bounce_swing_db, reflection, roughness_ratio
+from farglide.radio.path.bounce import bounce_loss_db, bounce_swing, reflection, roughness_ratio
 from farglide.radio.path.smooth_earth import Surface
 from farglide.radio.path.space import free_space_loss_db, wavelength_m
 
@@ -82,7 +82,7 @@ def test_the_swing_is_the_envelope_of_the_two_rays(grazing_deg: float, is_vertic
     )
     for k, sign, which in ((losses.argmax(), 1.0, 0), (losses.argmin(), -1.0, 1)):
         there_deg = math.degrees(math.atan2(30.0 + float(other_m[k]), 20e3))
-        expected = bounce_swing_db(2370e6, there_deg, surface)[which]
+        expected = bounce_swing(2370e6, there_deg, surface)[which]
         assert sign * losses[k] == pytest.approx(expected, rel=0.01)
-    assert bounce_swing_db(2370e6, 11.0, surface) == (0.0, 0.0)
-    assert bounce_swing_db(2370e6, 3.0, surface, 5.0)[0] < 0.1
+    assert bounce_swing(2370e6, 11.0, surface) == (0.0, 0.0)
+    assert bounce_swing(2370e6, 3.0, surface, 5.0)[0] < 0.1

@@ -16,17 +16,16 @@ from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.ears import (
     CLEAR_M,
-    N_SINES,
     Ears,
     Waves,
     ears_of,
-    elevation_gain_db,
     waves_of,
 )
 from farglide.sim.hear.hearing import margins_db

@@ -3,18 +3,20 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
-from typing import Final, Literal, cast
+from typing import Final, cast
 
-from farglide.errors import Problem
+from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Sheet
 from farglide.flightfile.reading.keys import Stated
-from farglide.flightfile.sections.antennafile import end_of
+from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import ENDS
 from farglide.flightfile.sections.heatfile import case_of
 from farglide.flightfile.standins import Numbers
-from farglide.sortie.antennas import NO_PLACE, STATED_GAIN
-from farglide.sortie.spec import UNTESTED_SD_DB, GroundTest, Known, LinkSpec, StandSpec
+from farglide.radio.stated import NO_PLACE, GroundTest, Purpose
+from farglide.sortie.antennas import MEASURED, STATED_GAIN
+from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, StandSpec
 
 _TESTED_DB: Final = 3.0
 _EIRP: Final = ("eirp_w", "eirp_dbm")
@@ -26,16 +28,16 @@ _THRESHOLDS: Final = (
 
 def link_spec(one: Entry, folder: Path) -> LinkSpec:
     """Return a link whose entry was found without problems; `folder`: that of the flight file."""
-    numbers, eirp = one.numbers, eirp_of(one.numbers)
+    numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
     return LinkSpec(
         name=one.name,
-        purpose=cast(Literal["command", "picture", "position"], one.texts["purpose"]),
+        purpose=cast(Purpose, one.texts["purpose"]),
         is_digital=one.texts["kind"] == "digital",
         frequency_hz=numbers["frequency_hz"].value,
         bandwidth_hz=numbers["bandwidth_hz"].value,
-        power_w=eirp or numbers["power_w"].known(),
-        sender_loss_db=0.0 if eirp else numbers["sender_loss_db"].value,
-        sender_gain_dbi=0.0 if eirp else _gain_dbi(numbers["sender_gain_dbi"]),
+        power_w=eirp_w or numbers["power_w"].value,
+        sender_loss_db=0.0 if eirp_w else numbers["sender_loss_db"].value,
+        sender_gain_dbi=0.0 if eirp_w else _gain_dbi(numbers["sender_gain_dbi"]),
         receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
         receiver_loss_db=numbers["receiver_loss_db"].value,
         noise_figure_db=_stated(numbers, "noise_figure_db"),
@@ -53,16 +55,16 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         tested=_tested(numbers),
         intermediate_hz=_stated(numbers, "intermediate_hz"),
         people_limit_wpm2=_stated(numbers, "people_limit_wpm2"),
-        is_eirp=eirp is not None,
+        is_eirp=eirp_w is not None,
     )
 
 
-def eirp_of(numbers: Numbers) -> Known | None:
+def eirp_of_w(numbers: Numbers) -> float | None:
     """Return what leaves the antenna in watts, None where power, loss and gain are stated."""
     if numbers["eirp_w"].given:
-        return numbers["eirp_w"].known()
+        return numbers["eirp_w"].value
     if numbers["eirp_dbm"].given:
-        return Known(value=math.pow(10.0, 0.1 * numbers["eirp_dbm"].value - 3.0))
+        return math.pow(10.0, 0.1 * numbers["eirp_dbm"].value - 3.0)
     return None
 
 
@@ -135,9 +137,7 @@ def law_problems(links: list[Entry]) -> Iterator[Problem]:
     for i, one in enumerate(links, start=1):
         if _is_plain(one) or any(n.given and math.isnan(n.value) for n in one.numbers.values()):
             continue
-        from farglide.rig.antennalaws import refusals
-
-        yield from refusals(f"[[links]] {i}", link_spec(one, Path()))
+        yield from islice(_refusals(f"[[links]] {i}", one), 1)
 
 
 def fill_radio(sheet: Sheet) -> None:
@@ -146,7 +146,7 @@ def fill_radio(sheet: Sheet) -> None:
     An EIRP leaves loss and gain of the sender unsaid.
     """
     for one in sheet.links:
-        if eirp_of(one.numbers) is not None:
+        if eirp_of_w(one.numbers) is not None:
             for key in ("sender_loss_db", "sender_gain_dbi"):
                 one.numbers[key] = replace(one.numbers[key], value=math.nan)
         for end in ENDS:
@@ -154,10 +154,28 @@ def fill_radio(sheet: Sheet) -> None:
             spec = end_of(one, end, Path())
             if not spec.has_pattern or gain.given or math.isnan(gain.value):
                 continue
-            from farglide.rig.antennalaws import formula_gain_dbi
+            from farglide.radio.ends.fit import own_gain_dbi
 
-            own_dbi = formula_gain_dbi(spec, one.numbers["frequency_hz"].value)
-            one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_dbi)
+            one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_gain_dbi(spec))
+
+
+def _refusals(where: str, one: Entry) -> Iterator[Problem]:
+    """Yield what the laws refuse: each antenna, then the budget as soon as all patterns are known.
+
+    After the first refusal no law is asked about the rest.
+    """
+    for end in ENDS:
+        problem = law_problem(where, one, end)
+        if problem is not None:
+            yield problem
+    if any(one.texts[f"{end}_antenna"] == MEASURED for end in ENDS):
+        return
+    from farglide.radio.budget import budget_of
+
+    try:
+        budget_of(link_spec(one, Path()))
+    except (InputError, ContradictionError) as error:
+        yield Problem(where, f"{error}")
 
 
 def _tested(numbers: Numbers) -> GroundTest | None:

@@ -16,11 +16,12 @@ from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.rig.links import gear_of
-from farglide.sim.hear.ears import CLEAR_M, N_SINES
+from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import LinkSpec, StandSpec
 
 _STEP_S: Final = 120.0

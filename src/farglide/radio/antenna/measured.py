@@ -2,19 +2,39 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from dataclasses import dataclass
+from typing import ClassVar, Final
 
 import numpy as np
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.antenna.pattern import FloatArray, Pattern
+from farglide.radio.antenna.stance import UPRIGHT, UsualStance
 
-Rows = Sequence[tuple[float, float]]
+Row = tuple[float, float]
+"""A row of a measurement: the angle off the axis in degrees, and the gain in dBi."""
+Rows = Sequence[Row]
 
 FEWEST_ROWS: Final = 5
 WIDEST_HOLE_DEG: Final = 30.0
 _SAME_DB: Final = 1.0  # what two readings of one direction may differ by
 _FINEST_PER_DEG: Final = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """An antenna measured in its level and its upright plane, or in one that stands for all."""
+
+    level: tuple[Row, ...]
+    upright: tuple[Row, ...] | None = None
+    noun: ClassVar[str] = "measured antenna"
+    usual: ClassVar[UsualStance] = UPRIGHT
+
+    def pattern(self) -> Pattern:
+        """Return its pattern."""
+        if self.upright is None:
+            return measured_pattern(self.level)
+        return measured_beam(self.level, self.upright)
 
 
 def measured_pattern(rows: Rows) -> Pattern:

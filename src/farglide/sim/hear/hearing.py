@@ -8,12 +8,18 @@ from numpy.typing import NDArray
 
 from farglide.earth.radii import _ecef_m
 from farglide.kernel import compiled, inner
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.radio.path.diffraction import FREE_NU, _over_edge_db
 from farglide.radio.path.smooth_earth import LAND, scaled_admittance, smooth_earth_db
 from farglide.sim.core.step import Frame
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.hear.ears import N_GAS, N_SINES, TOP_M, Ears, Waves
+from farglide.sim.hear.ears import (
+    N_GAS,
+    TOP_M,
+    Ears,
+    Waves,
+)
 from farglide.sim.hear.edges import _edge_root_m
 from farglide.sim.hear.smoothed import _smoothed
 
