@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Final
+from typing import ClassVar, Final, NamedTuple
 
 import numpy as np
 
@@ -35,6 +35,13 @@ class Measured:
         if self.upright is None:
             return measured_pattern(self.level)
         return measured_beam(self.level, self.upright)
+
+
+class _Round(NamedTuple):
+    """A measurement all round, its angles rising."""
+
+    angle_deg: FloatArray
+    gain_dbi: FloatArray
 
 
 def measured_pattern(rows: Rows) -> Pattern:
@@ -89,7 +96,7 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
     return mean
 
 
-def _once_round(rows: list[tuple[float, float]], name: str) -> tuple[FloatArray, FloatArray]:
+def _once_round(rows: list[Row], name: str) -> _Round:
     """Return sorted angles and gains that reach round the whole circle and a row beyond."""
     if rows[0][0] >= 0.0:
         rows = sorted([*rows, *((-angle, gain) for angle, gain in rows if 0.0 < angle < 180.0)])
@@ -102,7 +109,7 @@ def _once_round(rows: list[tuple[float, float]], name: str) -> tuple[FloatArray,
     angle_deg = np.concatenate(([angle_deg[-1] - 360.0], angle_deg, [angle_deg[0] + 360.0]))
     gain_dbi = np.concatenate(([gain_dbi[-1]], gain_dbi, [gain_dbi[0]]))
     _check_steps(angle_deg, name)
-    return angle_deg, gain_dbi
+    return _Round(angle_deg, gain_dbi)
 
 
 def _check_steps(angle_deg: FloatArray, name: str) -> None:

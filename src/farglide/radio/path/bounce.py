@@ -5,6 +5,7 @@ import math
 from typing import NamedTuple
 
 from farglide.errors import InputError
+from farglide.radio.path.parts import Heights
 from farglide.radio.path.smooth_earth import Surface
 from farglide.radio.path.space import LIGHT_MPS, checked_frequency_hz, wavelength_m
 
@@ -74,7 +75,7 @@ def bounce_swing(
 def bounce_loss_db(
     frequency_hz: float,
     distance_m: float,
-    heights_m: tuple[float, float],
+    heights_m: Heights,
     surface: Surface,
     rough_m: float = 0.0,
 ) -> float:
