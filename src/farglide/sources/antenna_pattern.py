@@ -20,7 +20,7 @@ def read_antenna_pattern(path: Path) -> tuple[tuple[float, float], ...]:
     """Return angles in degrees and gains in dBi of a file, found to be a whole pattern.
 
     Lines that begin with # and columns of other names are passed over; lines come in any order.
-    Valid: as `radio.measured.measured_pattern`.
+    Valid: as `radio.antenna.measured.measured_pattern`.
     """
     data = content(path)
     if len(data) > _LARGEST_BYTES:

@@ -20,6 +20,7 @@ from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
+from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.ears import (
     CLEAR_M,
@@ -62,7 +63,9 @@ def path_db(
         lowered = np.minimum(along.ground_amsl_m, mast.amsl_m - 50.0)
         heights = np.where(near, lowered, along.ground_amsl_m)
         ends = (mast.amsl_m, max(place.amsl_m, float(heights[-1]) + 0.5))
-        ground = diffraction_loss_db(of.frequency_hz, (along.distance_m, heights), ends, EARTH_M)
+        ground = diffraction_loss_db(
+            of.frequency_hz, Profile(along.distance_m, heights), ends, EARTH_M
+        )
     return margin_db(of, seen.range_m, gases + ground), ground
 
 

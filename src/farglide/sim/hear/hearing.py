@@ -103,7 +103,7 @@ def bulge_db(root_pm: float, seen: Seen) -> float:
     """Return what a round earth takes more than its one edge does, for one wave.
 
     Source: ITU-R P.526, complete "delta-Bullington" model; the ground is medium dry land, the plane
-    of the wave vertical, as in `radio.diffraction.diffraction_loss_db`.
+    of the wave vertical, as in `radio.path.diffraction`.
     """
     if seen.bulge_root_m * root_pm <= FREE_NU:
         return 0.0

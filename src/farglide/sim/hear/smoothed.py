@@ -77,7 +77,7 @@ def _least_squares_m(
     """Return the ends of the straight line of least squares through the ground of a way.
 
     `way`: height of the point, distance and ground there. The posts are thinned to some forty.
-    Source: ITU-R P.526 and P.452, as `radio.diffraction.diffraction_loss_db`.
+    Source: ITU-R P.526 and P.452, as `radio.path.diffraction.diffraction_loss_db`.
     """
     s, ray, ring = cell
     _, whole, below = way
