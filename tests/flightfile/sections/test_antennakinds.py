@@ -2,7 +2,7 @@
 
 import pytest
 
-from farglide.flightfile.sections.antennafile import _MAY, _NEEDS
+from farglide.flightfile.sections.antennakeys import SENDER
 from farglide.flightfile.sections.antennakinds import KINDS
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.antenna.kinds import (
@@ -27,7 +27,9 @@ EVEN_DEG = even_beam_deg(12.0)
 def test_every_word_is_a_kind_and_beams_are_what_is_aimed() -> None:
     assert {*KINDS, STATED_GAIN} == set(ANTENNAS)
     assert {word for word, kind in KINDS.items() if kind.type.usual == AIMED} == set(BEAMS)
-    assert set(_NEEDS) | set(_MAY) <= set(KINDS)
+    keys = {"gain_dbi", *(one.key.removeprefix("sender_") for one in SENDER)}
+    for kind in KINDS.values():
+        assert {*kind.needs, *kind.may} <= keys
     assert len({kind.type.noun for kind in KINDS.values()}) == len(KINDS)
 
 

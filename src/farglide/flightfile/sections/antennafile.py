@@ -1,41 +1,23 @@
 """Antennas of a flight file: the ends of links out of their entries, and what does not fit."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, cast
 
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry
-from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER
+from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER, WIDTHS
 from farglide.radio.antenna.stance import Stance
 from farglide.radio.ends.end import UNSTATED, End
 from farglide.radio.stated import NO_PLACE
 from farglide.sortie.antennas import BEAMS, MEASURED, STATED_GAIN, USUAL
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # else every flight file would wait for the laws
+    from farglide.flightfile.sections.antennakinds import Kind
     from farglide.radio.antenna.kinds import Antenna
 
 GAIN: Final = "gain_dbi"
-_HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
-_WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
-_NEEDS: Final[Mapping[str, tuple[str, ...]]] = {
-    "collinear": (GAIN,),
-    "helix": ("n_turns",),
-    "helix array": ("n_turns", "n_level", "n_upright", "apart_wavelengths"),
-    "dish": ("diameter_m",),
-    "turnstile": (GAIN,),
-    "lobed": (GAIN, "ripple_db"),
-}
-_MAY: Final[Mapping[str, tuple[str, ...]]] = {
-    "quarter wave": ("ground_radius_wavelengths",),
-    "helix": _HELIX,
-    "helix array": _HELIX,
-    "yagi": _WIDTHS,
-    "patch": _WIDTHS,
-    "turnstile": ("ripple_db", "edge_deg"),
-    "lobed": ("edge_deg",),
-}
 _EVERY: Final = (
     "aim_spread_deg", "swing_deg", "axial_ratio_db", "damage_db", "damage_skew_deg",
 )  # fmt: skip
@@ -103,7 +85,8 @@ def antenna_problems(links: list[Entry]) -> Iterator[Problem]:
 def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
     """Hold the numbers that are stated against those that this antenna has."""
     antenna = one.texts[f"{end}_antenna"]
-    needs, may = _NEEDS.get(antenna, ()), _MAY.get(antenna, ())
+    kind = _kind(antenna)
+    needs, may = (kind.needs, kind.may) if kind else ((), ())
     given = [key for key in (*_KEYS, GAIN) if one.numbers[f"{end}_{key}"].given]
     for key in needs:
         if key not in given:
@@ -113,7 +96,7 @@ def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
         if key not in (*needs, *may, *_EVERY, GAIN):
             what = f"is stated, but {end}_antenna is {_a(antenna)}, which has none."
             yield Problem(f"{where} {end}_{key}", what, f"Take it out, or change {end}_antenna.")
-    if antenna in ("yagi", "patch") and not {GAIN, *_WIDTHS} & set(given):
+    if antenna in ("yagi", "patch") and not {GAIN, *WIDTHS} & set(given):
         what = f"is {_a(antenna)} without a beamwidth and without a gain."
         yield Problem(f"{where} {end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
     for key in _COUNTS:
@@ -189,22 +172,17 @@ def _place(where: str, one: Entry) -> Iterator[Problem]:
 
 
 def _antenna(one: Entry, end: str, stated: dict[str, float]) -> "Antenna | None":
-    word = one.texts[f"{end}_antenna"]
-    if word == STATED_GAIN:
-        return None
-    from farglide.flightfile.sections.antennakinds import KINDS
-
-    return KINDS[word].make({**stated, "frequency_hz": one.numbers["frequency_hz"].value})
+    kind = _kind(one.texts[f"{end}_antenna"])
+    measures = {**stated, "frequency_hz": one.numbers["frequency_hz"].value}
+    return None if kind is None else kind.make(measures)
 
 
 def _stands(antenna: str, pointing: str, aboard: bool) -> str:
     """Return how an antenna points: as stated, else as such antennas usually do."""
-    if pointing != USUAL:
+    kind = _kind(antenna)
+    if pointing != USUAL or kind is None:
         return pointing
-    from farglide.flightfile.sections.antennakinds import KINDS
-
-    usual = KINDS[antenna].type.usual
-    return usual.aboard if aboard else usual.on_the_ground
+    return kind.type.usual.aboard if aboard else kind.type.usual.on_the_ground
 
 
 def _a(antenna: str) -> str:
@@ -212,11 +190,17 @@ def _a(antenna: str) -> str:
 
 
 def _noun(antenna: str) -> str:
+    kind = _kind(antenna)
+    return antenna if kind is None else kind.type.noun
+
+
+def _kind(antenna: str) -> "Kind | None":
+    """Return the kind that a word stands for; none of a stated gain, and then no law is loaded."""
     if antenna == STATED_GAIN:
-        return antenna
+        return None
     from farglide.flightfile.sections.antennakinds import KINDS
 
-    return KINDS[antenna].type.noun
+    return KINDS[antenna]
 
 
 def _stated(one: Entry, end: str) -> dict[str, float]:

@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Final, NamedTuple
 
+from farglide.flightfile.sections.antennakeys import WIDTHS
 from farglide.radio.antenna.helix import USUAL_SPACING_RATIO, Helix, HelixArray
 from farglide.radio.antenna.kinds import (
     Antenna,
@@ -26,20 +27,29 @@ from farglide.radio.antenna.measured import Measured
 Measures = Mapping[str, float]
 """The stated numbers of an antenna by their keys, and `frequency_hz` of its link."""
 
+_HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
+
 
 class Kind(NamedTuple):
-    """A kind of antenna: its type, and what makes one by its measures, which the laws check.
+    """A kind of antenna: its type, what makes one by its measures, and which those are.
 
-    A measured one is None: its files are read when the flight is gathered.
+    The laws check the measures. A measured one is None: its files are read when the flight is
+    gathered.
     """
 
     type: type[Antenna]
     make: Callable[[Measures], Antenna | None]
+    needs: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
 
 
 def _monopole(stated: Measures) -> Antenna:
     radius = stated.get("ground_radius_wavelengths", math.inf)
     return Monopole(ground_radius_wavelengths=radius)
+
+
+def _collinear(stated: Measures) -> Antenna:
+    return Collinear(gain_dbi=stated["gain_dbi"])
 
 
 def _helix(stated: Measures) -> Helix:
@@ -91,15 +101,17 @@ def _lobed(stated: Measures) -> Antenna:
 
 KINDS: Final[Mapping[str, Kind]] = {
     "dipole": Kind(Dipole, lambda _: Dipole()),
-    "quarter wave": Kind(Monopole, _monopole),
-    "collinear": Kind(Collinear, lambda stated: Collinear(gain_dbi=stated["gain_dbi"])),
-    "helix": Kind(Helix, _helix),
-    "helix array": Kind(HelixArray, _helix_array),
-    "yagi": Kind(Yagi, _beam(Yagi)),
-    "patch": Kind(Patch, _beam(Patch)),
-    "dish": Kind(Dish, _dish),
-    "turnstile": Kind(Turnstile, _turnstile),
-    "lobed": Kind(Lobed, _lobed),
+    "quarter wave": Kind(Monopole, _monopole, may=("ground_radius_wavelengths",)),
+    "collinear": Kind(Collinear, _collinear, needs=("gain_dbi",)),
+    "helix": Kind(Helix, _helix, ("n_turns",), _HELIX),
+    "helix array": Kind(
+        HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX
+    ),
+    "yagi": Kind(Yagi, _beam(Yagi), may=WIDTHS),
+    "patch": Kind(Patch, _beam(Patch), may=WIDTHS),
+    "dish": Kind(Dish, _dish, needs=("diameter_m",)),
+    "turnstile": Kind(Turnstile, _turnstile, ("gain_dbi",), ("ripple_db", "edge_deg")),
+    "lobed": Kind(Lobed, _lobed, ("gain_dbi", "ripple_db"), ("edge_deg",)),
     "measured": Kind(Measured, lambda _: None),
 }
 """Every word but that for a stated gain alone."""
