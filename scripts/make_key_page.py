@@ -8,6 +8,8 @@ from farglide.atlas.barriers import BARRIER_KINDS
 from farglide.flightfile.reading.endings import si_value, unit_text
 from farglide.flightfile.reading.keys import Quantity
 from farglide.flightfile.sections import keytable
+from farglide.flightfile.sections.drop import COUNTS
+from farglide.flightfile.sections.flight import PERMISSION_STATES, PERMISSIONS
 from farglide.flightfile.standins import DRAG_TABLE, MEAN_ASCENT_MPS
 from farglide.sortie.antennas import ANTENNAS, POINTINGS, POLARISATIONS, SURROUNDINGS
 
@@ -161,10 +163,10 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     ),
     "permissions": tuple(
         (key, f"{what}; one of "
-         + ", ".join(f'``"{state}"``' for state in keytable.PERMISSION_STATES)
+         + ", ".join(f'``"{state}"``' for state in PERMISSION_STATES)
          + '; left out: ``"missing"``')
         for key, what in zip(
-            keytable.PERMISSIONS,
+            PERMISSIONS,
             (
                 "the balloon in this airspace",
                 "the glider out of sight after the release",
@@ -177,7 +179,7 @@ WORDS: Final[dict[str, tuple[tuple[str, str], ...]]] = {
     ),
     "crew": tuple(
         zip(
-            keytable.COUNTS,
+            COUNTS,
             (
                 "releases tried so far, in tests and flights, failed ones too",
                 "how many of them failed",

@@ -14,6 +14,8 @@ from farglide.cli.main import app, run
 from farglide.errors import FlightFileError, InputError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.flightfile.sections import keytable
+from farglide.flightfile.sections.drop import COUNTS
+from farglide.flightfile.sections.flight import PERMISSIONS
 from farglide.flightfile.template import template_text
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
@@ -134,7 +136,7 @@ def test_template_names_every_key_and_opens_with_the_job() -> None:
     for quantities in keytable.SECTIONS.values():
         for one in quantities:
             assert re.search(rf"\b({'|'.join(one.keys)}) = ", text), one.key
-    for key in (*keytable.PERMISSIONS, *keytable.COUNTS, "gas", "drag_table", "zone", "file"):
+    for key in (*PERMISSIONS, *COUNTS, "gas", "drag_table", "zone", "file"):
         assert re.search(rf"\b{key} = ", text), key
     opening = text.splitlines()[:3]
     assert all(line.startswith("# ") for line in opening)

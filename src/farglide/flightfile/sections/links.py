@@ -1,4 +1,4 @@
-"""Radio of a flight file: links and stands out of their entries, and what cannot hold together."""
+"""Links: their keys, the link out of its entry, and what in it cannot hold together."""
 
 import math
 from collections.abc import Iterator
@@ -7,21 +7,73 @@ from pathlib import Path
 from typing import Final, Literal, cast
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import Entry, Sheet
-from farglide.flightfile.reading.keys import Stated
+from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.reading.endings import (
+    DECIBEL,
+    DENSITY,
+    DISTANCE,
+    FREQUENCY,
+    GAIN,
+    LEVEL,
+    POWER,
+    RAIN,
+)
+from farglide.flightfile.reading.keys import (
+    Numbers,
+    Stated,
+    needed,
+    quantity,
+    shares,
+    typical,
+)
 from farglide.flightfile.sections.antennafile import end_of
-from farglide.flightfile.sections.antennakeys import ENDS
-from farglide.flightfile.sections.heatfile import case_of
-from farglide.flightfile.standins import Numbers
-from farglide.sortie.antennas import NO_PLACE, STATED_GAIN
-from farglide.sortie.spec import UNTESTED_SD_DB, GroundTest, Known, LinkSpec, StandSpec
+from farglide.flightfile.sections.antennakeys import ENDS, ENDS_KEYS, PATTERN_FILES
+from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case
+from farglide.sortie.antennas import ANTENNA_CHOICES, NO_PLACE, STATED_GAIN
+from farglide.sortie.spec import UNTESTED_SD_DB, GroundTest, Known, LinkSpec
 
 _TESTED_DB: Final = 3.0
 _EIRP: Final = ("eirp_w", "eirp_dbm")
 _POWER: Final = ("power_w", "sender_loss_db", "sender_gain_dbi")
+_TOP_HZ: Final = 15e9  # there the law of the gases ends
 _THRESHOLDS: Final = (
     "Write noise_figure_db and needed_ratio_db, or sensitivity_dbm, or reached_km: one of the ways."
 )
+
+_ROWS: Final = (
+    needed("frequency", FREQUENCY, (30e6, _TOP_HZ), "it works at"),
+    needed("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is"),
+    # 50 dBm at most: above it are milliwatts written as watts
+    quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
+             doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
+    typical("sender_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the transmitter take"),
+    typical("sender_gain", GAIN, (-30.0, 50.0), 0.0, "the transmitting antenna gains"),
+    typical("receiver_gain", GAIN, (-30.0, 50.0), 0.0, "the receiving antenna gains"),
+    typical("receiver_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the receiver take"),
+    quantity("eirp", POWER, (1e-3, 1000.0),
+             "or in place of power, loss and gain of the sender, EIRP is"),
+    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
+    quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
+             "it needs a carrier above its noise by at least"),
+    quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    typical("offset", DECIBEL, (-60.0, 20.0), 0.0, "in the ground test it stood off its budget by",
+            settle="the ground test: a known distance, an attenuator, and what just ends the link"),
+    quantity("tested", DISTANCE, (1.0, 500_000.0),
+             "or in place of that, in the ground test its ends stood apart by"),
+    quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
+    quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
+             settle="add attenuators until it just ends: their sum is the margin"),
+    quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
+             settle="the ground test"),
+    quantity("intermediate", FREQUENCY, (1e3, 5e9),
+             "its receiver's intermediate frequency, for the image that it hears too, is"),
+    quantity("people_limit", DENSITY, (1e-3, 1e4),
+             "of its power density, people may be given by the rules of your country at most"),
+    quantity("reached", DISTANCE, (10.0, 2e6),
+             "in place of all three, it once just reached as far as"),
+    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
+)  # fmt: skip
 
 
 def link_spec(one: Entry, folder: Path) -> LinkSpec:
@@ -38,21 +90,21 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         sender_gain_dbi=0.0 if eirp else _gain_dbi(numbers["sender_gain_dbi"]),
         receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
         receiver_loss_db=numbers["receiver_loss_db"].value,
-        noise_figure_db=_stated(numbers, "noise_figure_db"),
-        needed_ratio_db=_stated(numbers, "needed_ratio_db"),
-        sensitivity_dbm=_stated(numbers, "sensitivity_dbm"),
-        reached_m=_stated(numbers, "reached_m"),
+        noise_figure_db=one.stated("noise_figure_db"),
+        needed_ratio_db=one.stated("needed_ratio_db"),
+        sensitivity_dbm=one.stated("sensitivity_dbm"),
+        reached_m=one.stated("reached_m"),
         offset_db=numbers["offset_db"].value,
-        spread_db=_spread_db(numbers),
+        spread_db=_spread_db(one),
         case=case_of(one),
         needs=one.lists["needs"],
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
         surroundings=one.texts["surroundings"],
-        rain_mmph=_stated(numbers, "rain_mmph") or 0.0,
-        tested=_tested(numbers),
-        intermediate_hz=_stated(numbers, "intermediate_hz"),
-        people_limit_wpm2=_stated(numbers, "people_limit_wpm2"),
+        rain_mmph=one.stated("rain_mmph") or 0.0,
+        tested=_tested(one),
+        intermediate_hz=one.stated("intermediate_hz"),
+        people_limit_wpm2=one.stated("people_limit_wpm2"),
         is_eirp=eirp is not None,
     )
 
@@ -66,23 +118,9 @@ def eirp_of(numbers: Numbers) -> Known | None:
     return None
 
 
-def stand_spec(one: Entry) -> StandSpec:
-    """Return a stand whose entry was found without problems."""
-    numbers = one.numbers
-    return StandSpec(
-        name=one.name,
-        lat_deg=numbers["lat_deg"].value,
-        lon_deg=numbers["lon_deg"].value,
-        amsl_m=numbers["amsl_m"].value,
-        mast_m=numbers["mast_m"].value,
-        drive_s=_stated(numbers, "drive_s"),
-        nose_deg=_stated(numbers, "nose_deg"),
-    )
-
-
-def link_problems(sheet: Sheet) -> Iterator[Problem]:
+def link_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in the links cannot hold together."""
-    for i, one in enumerate(sheet.links, start=1):
+    for i, one in enumerate(links, start=1):
         where, numbers = f"[[links]] {i}", one.numbers
         if numbers["bandwidth_hz"].value >= numbers["frequency_hz"].value:
             what = f"is {numbers['bandwidth_hz'].value:g} Hz, not less than the frequency."
@@ -140,12 +178,12 @@ def law_problems(links: list[Entry]) -> Iterator[Problem]:
         yield from refusals(f"[[links]] {i}", link_spec(one, Path()))
 
 
-def fill_radio(sheet: Sheet) -> None:
+def fill_radio(links: list[Entry]) -> None:
     """Put the gains that antennas have by their measures in their places.
 
     An EIRP leaves loss and gain of the sender unsaid.
     """
-    for one in sheet.links:
+    for one in links:
         if eirp_of(one.numbers) is not None:
             for key in ("sender_loss_db", "sender_gain_dbi"):
                 one.numbers[key] = replace(one.numbers[key], value=math.nan)
@@ -160,11 +198,11 @@ def fill_radio(sheet: Sheet) -> None:
             one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_dbi)
 
 
-def _tested(numbers: Numbers) -> GroundTest | None:
-    distance_m, margin_db = _stated(numbers, "tested_m"), _stated(numbers, "tested_margin_db")
+def _tested(one: Entry) -> GroundTest | None:
+    distance_m, margin_db = one.stated("tested_m"), one.stated("tested_margin_db")
     if distance_m is None or margin_db is None:
         return None
-    attenuator_db = _stated(numbers, "tested_attenuator_db") or 0.0
+    attenuator_db = one.stated("tested_attenuator_db") or 0.0
     return GroundTest(distance_m=distance_m, attenuator_db=attenuator_db, margin_db=margin_db)
 
 
@@ -180,18 +218,28 @@ def _is_plain(one: Entry) -> bool:
     return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
 
 
-def _spread_db(numbers: Numbers) -> float:
+def _spread_db(one: Entry) -> float:
     """Return the doubt about a budget: as stated, else by whether a ground test stands behind it.
 
     Common practice, no source: a budget on paper may be off by 8 dB, a tested one by 3.
     """
-    stated = _stated(numbers, "spread_db")
+    stated = one.stated("spread_db")
     if stated is not None:
         return stated
-    is_tested = numbers["offset_db"].given or numbers["tested_m"].given
+    is_tested = one.given("offset_db") or one.given("tested_m")
     return _TESTED_DB if is_tested else UNTESTED_SD_DB
 
 
-def _stated(numbers: Numbers, key: str) -> float | None:
-    number = numbers[key]
-    return number.value if number.given and not math.isnan(number.value) else None
+LINKS: Final = Section(
+    name="links",
+    noun="link",
+    rows=(*_ROWS, *ENDS_KEYS, *CASE_ROWS),
+    texts=("name", *(f"{end}_{key}" for end in ENDS for key in PATTERN_FILES)),
+    choices={
+        "purpose": (("command", "picture", "position"), None),
+        "kind": (("analogue", "digital"), "analogue"),
+        **ANTENNA_CHOICES,
+    },
+    lists=("needs",),
+    finish=lambda _, one: fill_case(one),
+)
