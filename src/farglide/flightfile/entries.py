@@ -159,7 +159,7 @@ def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
     texts |= {key: reader.choice(key, *choice) for key, choice in section.choices.items()}
     entry = Entry(
         name=texts.pop("name", "") or f"{section.noun} {i}" * bool(section.noun),
-        numbers=reader.numbers(section.rows),
+        numbers=reader.numbers(section.rows) if section.rows or section.noun else {},
         texts=texts,
         lists={key: read_names(reader, key) for key in section.lists},
     )
