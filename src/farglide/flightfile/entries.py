@@ -70,6 +70,8 @@ class Section:
 
     name: str
     noun: str = ""  # "pack", where there may be several
+    about: str = ""  # what it is for, on the page of keys
+    words: Mapping[str, str] = field(default_factory=dict)  # what its keys without numbers mean
     rows: tuple[Quantity, ...] = ()
     texts: tuple[str, ...] = ()
     clock: str = ""  # a text that may be a time of day, without quotes
@@ -95,6 +97,15 @@ class Entries:
     def the(self, section: str) -> Entry:
         """Return the one entry of a section that stands once."""
         return self.of[section][0]
+
+
+def quoted(words: Sequence[str]) -> str:
+    """Return words of a choice as the page of keys shows them.
+
+    >>> quoted(["up", "down"])
+    '``"up"``, ``"down"``'
+    """
+    return ", ".join(f'``"{word}"``' for word in words)
 
 
 def read_entries(

@@ -158,9 +158,19 @@ def _finish_balloon(reader: Reader, one: Entry) -> None:
 
 BALLOON: Final = Section(
     name="balloon",
+    about="The latex balloon and its fill.",
     rows=_BALLOON_ROWS,
     choices={"gas": (("helium", "hydrogen"), None)},
     tables=(_DRAG_TABLE,),
     finish=_finish_balloon,
+    words={
+        "gas": '**required.** ``"helium"`` or ``"hydrogen"``',
+        "drag_table": "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
+        "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "
+        f"from {DRAG_TABLE[0][1]:g} at {DRAG_TABLE[0][0]:.0f} down to {DRAG_TABLE[-1][1]:g} "
+        f"at {DRAG_TABLE[-1][0]:.0f}",
+    },
 )
-TRAIN: Final = Section(name="train", rows=_TRAIN_ROWS)
+TRAIN: Final = Section(
+    name="train", about="What hangs between balloon and glider.", rows=_TRAIN_ROWS
+)

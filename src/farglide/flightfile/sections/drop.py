@@ -12,7 +12,12 @@ from farglide.flightfile.sections.glider import LIFTS
 from farglide.flightfile.standins import stall_of
 from farglide.sortie.spec import DropSpec
 
-COUNTS: Final = ("n_releases", "n_release_failures", "n_pullouts", "n_pullout_failures")
+COUNTS: Final = {
+    "n_releases": "releases tried so far, in tests and flights, failed ones too",
+    "n_release_failures": "how many of them failed",
+    "n_pullouts": "pull-outs flown so far, failed ones too",
+    "n_pullout_failures": "how many of them failed",
+}
 _LEAST_SPEED_RATIO: Final = 1.2  # top over stall: less leaves no speed to fly
 _REHEARSE: Final = "time it in a rehearsal"
 
@@ -77,11 +82,19 @@ def speed_problems(drop: Entry, glider: Entry) -> Iterator[Problem]:
 
 
 def _finish_crew(reader: Reader, one: Entry) -> None:
-    for tried, failed in (COUNTS[:2], COUNTS[2:]):
-        if one.counts[failed] > one.counts[tried]:
-            what = f"is {one.counts[failed]}, more than {tried}."
-            reader.refuse(failed, what, f"{tried} counts all tries, failed ones too.")
+    for tried, failed in (("releases", "release_failures"), ("pullouts", "pullout_failures")):
+        n_failed = one.counts[f"n_{failed}"]
+        if n_failed > one.counts[f"n_{tried}"]:
+            remedy = f"n_{tried} counts all tries, failed ones too."
+            reader.refuse(f"n_{failed}", f"is {n_failed}, more than n_{tried}.", remedy)
 
 
-DROP: Final = Section(name="drop", rows=_DROP_ROWS)
-CREW: Final = Section(name="crew", rows=_CREW_ROWS, counts=COUNTS, finish=_finish_crew)
+DROP: Final = Section(name="drop", about="From the drop to steady flight.", rows=_DROP_ROWS)
+CREW: Final = Section(
+    name="crew",
+    about="How fast, and with what record.",
+    rows=_CREW_ROWS,
+    counts=tuple(COUNTS),
+    finish=_finish_crew,
+    words=COUNTS,
+)

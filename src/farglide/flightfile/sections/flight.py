@@ -7,14 +7,20 @@ from typing import Final
 
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
-from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading.endings import ANGLE, HEIGHT, RATIO, SPEED
 from farglide.flightfile.reading.keys import Stated, choice, needed, quantity
 from farglide.flightfile.reading.reader import Reader, tidy
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
 
-PERMISSIONS: Final = ("airspace", "aircraft", "command_radio", "picture_radio", "land")
-PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
+PERMISSIONS: Final = {
+    "airspace": "the balloon in this airspace",
+    "aircraft": "the glider out of sight after the release",
+    "command_radio": "the radio that commands, in the air and on the ground",
+    "picture_radio": "the radio that sends the picture, in the air",
+    "land": "the land of launch and fields",
+}
+_STATES: Final = ("held", "asked", "not needed", "missing")
 _YEARS: Final = (1980, 2099)
 _EXAMPLE: Final = "launch_at = 2027-01-23T16:40:00+07:00"
 _D: Final = DoubtSpec()
@@ -146,10 +152,36 @@ def _finish_launch(reader: Reader, one: Entry) -> None:
         one.name = "the launch place"
 
 
-FLIGHT: Final = Section(name="flight", texts=("name",), finish=_finish_flight)
-LAUNCH: Final = Section(name="launch", rows=_LAUNCH_ROWS, texts=("name",), finish=_finish_launch)
-DOUBT: Final = Section(name="doubt", rows=_DOUBT_ROWS)
-WISH: Final = Section(name="wish", rows=_WISH_ROWS)
+FLIGHT: Final = Section(
+    name="flight",
+    texts=("name",),
+    finish=_finish_flight,
+    words={
+        "name": "what the flight is called; else the name of the file",
+        "launch_at": "**required.** Date, time and offset from UTC, without quotes: "
+        "``2027-06-15T09:30:00+02:00``",
+        "zone": 'zone of the printed times, a name such as ``"Europe/Vienna"`` or '
+        '``"UTC+02:00"``; else the offset of ``launch_at``',
+    },
+)
+LAUNCH: Final = Section(
+    name="launch",
+    about="Where the balloon leaves the hand.",
+    rows=_LAUNCH_ROWS,
+    texts=("name",),
+    finish=_finish_launch,
+    words={"name": "the launch place"},
+)
+DOUBT: Final = Section(
+    name="doubt", about="Standard deviations of the air and of the climb.", rows=_DOUBT_ROWS
+)
+WISH: Final = Section(name="wish", about="What the crew wants of the flight.", rows=_WISH_ROWS)
 PERMITS: Final = Section(
-    name="permissions", choices=dict.fromkeys(PERMISSIONS, (PERMISSION_STATES, "missing"))
+    name="permissions",
+    about="What is held and what is missing. Nothing is judged here; a missing one is printed.",
+    choices=dict.fromkeys(PERMISSIONS, (_STATES, "missing")),
+    words={
+        key: f'{what}; one of {quoted(_STATES)}; left out: ``"missing"``'
+        for key, what in PERMISSIONS.items()
+    },
 )

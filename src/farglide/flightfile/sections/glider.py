@@ -181,5 +181,20 @@ def _finish_glider(reader: Reader, one: Entry) -> None:
     fill_glider(one.numbers)
 
 
-GLIDER: Final = Section(name="glider", rows=_GLIDER_ROWS, finish=_finish_glider)
-GLIDES: Final = Section(name="glider.timed_glides", noun="glide", rows=_GLIDE_ROWS)
+GLIDER: Final = Section(
+    name="glider",
+    about="Any two of area, span, chord and aspect ratio set the wing.",
+    rows=_GLIDER_ROWS,
+    finish=_finish_glider,
+    words={
+        "timed_glides": "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
+        "to them"
+    },
+)
+GLIDES: Final = Section(
+    name="glider.timed_glides",
+    noun="glide",
+    about="Glides timed in calm air at low height, three or more at different speeds; each with "
+    "its airspeed or with its way over the ground.",
+    rows=_GLIDE_ROWS,
+)

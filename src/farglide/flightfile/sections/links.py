@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final, Literal, cast
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading.endings import (
     DECIBEL,
     DENSITY,
@@ -29,7 +29,15 @@ from farglide.flightfile.reading.keys import (
 from farglide.flightfile.sections.antennafile import end_of
 from farglide.flightfile.sections.antennakeys import ENDS, ENDS_KEYS, PATTERN_FILES
 from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case
-from farglide.sortie.antennas import ANTENNA_CHOICES, NO_PLACE, STATED_GAIN
+from farglide.sortie.antennas import (
+    ANTENNA_CHOICES,
+    ANTENNAS,
+    NO_PLACE,
+    POINTINGS,
+    POLARISATIONS,
+    STATED_GAIN,
+    SURROUNDINGS,
+)
 from farglide.sortie.spec import UNTESTED_SD_DB, GroundTest, Known, LinkSpec
 
 _TESTED_DB: Final = 3.0
@@ -230,9 +238,38 @@ def _spread_db(one: Entry) -> float:
     return _TESTED_DB if is_tested else UNTESTED_SD_DB
 
 
+def _end_words(end: str, side: str) -> dict[str, str]:
+    return {
+        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; else only its gain counts, the same "
+        "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
+        "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
+        "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
+        "turnstile even out to 90°, a lobed one to 180°",
+        f"{end}_pointing": "where its axis points, the wire of an upright antenna, the boresight "
+        f"of a beam: {quoted(POINTINGS[1:])}. Aimed is by hand or tracker from the ground. Left "
+        "out: a beam on the ground is aimed, a turnstile or lobed one on the glider points down, "
+        "the others up",
+        f"{end}_polarisation": f"{quoted(POLARISATIONS[1:])}; state both ends or none",
+        f"{end}_pattern_file": "of a measured antenna: a CSV file beside the flight file with the "
+        "columns ``angle_deg`` off the axis and ``gain_dbi``, five rows or more, no hole wider "
+        "than 30°; 0 to 180 stands for both sides",
+        f"{end}_pattern_upright_file": "of one measured in two planes, that from bottom to top; "
+        f"``{end}_pattern_file`` is then that from side to side",
+    }
+
+
 LINKS: Final = Section(
     name="links",
     noun="link",
+    about="One section for each radio way. Its threshold is stated in one of three ways: noise "
+    "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight, "
+    "both ends level and whole. Its sender is stated by power, loss and gain, or by its EIRP. "
+    "With the antenna of an end, its pattern counts by elevation, the median over "
+    "headings and over the sides to which a ``swing`` leans it; an aimed one loses the mean of "
+    "its aim; polarisation the mean over all rolls, or over the glider's ``swing`` where it is "
+    "stated. How far all that spreads is added to the doubt, as squares. "
+    "With heat (or efficiency), area and mass of its case, it is told how warm the transmitter "
+    "gets.",
     rows=(*_ROWS, *ENDS_KEYS, *CASE_ROWS),
     texts=("name", *(f"{end}_{key}" for end in ENDS for key in PATTERN_FILES)),
     choices={
@@ -242,4 +279,16 @@ LINKS: Final = Section(
     },
     lists=("needs",),
     finish=lambda _, one: fill_case(one),
+    words={
+        "name": "the link's name; no two alike",
+        "purpose": '**required.** ``"command"``, ``"picture"`` or ``"position"``',
+        "kind": '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue',
+        **_end_words("sender", "the transmitter, aboard unless it sends commands"),
+        **_end_words("receiver", "the receiver, aboard if it hears commands"),
+        "surroundings": "of the receiver, near the ground, for the noise it hears besides its "
+        f"own: {quoted(SURROUNDINGS)}; else none. With ``noise_figure`` only; to 250 MHz, in "
+        "a city to 900 MHz",
+        "needs": 'a list of parts without which the link is lost; ``"pack all"`` is the pack of '
+        "that name",
+    },
 )

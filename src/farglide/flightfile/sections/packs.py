@@ -144,8 +144,19 @@ def _finish(_: Reader, one: Entry) -> None:
 PACKS: Final = Section(
     name="packs",
     noun="pack",
+    about="One section for each battery pack; the first to end binds. What the cold leaves of it "
+    "is one share, ``cold``, or follows from a box: cells, insulation and a ``cold_table``. In a "
+    "box the cells cool and warm along a reference flight (the climb without errors to its burst, "
+    "then best glide down), and a watt-second drawn while only a share is left counts for "
+    "1 / share.",
     rows=(*_PACK_ROWS, *_BOX_ROWS),
     texts=("name",),
     tables=(_COLD_TABLE,),
     finish=_finish,
+    words={
+        "name": "what the pack feeds",
+        "cold_table": "pairs of Celsius (-70 to 75, rising) and share of the energy left (0 to "
+        "1.2), from the crew's own cells: with ``cells`` and ``insulation`` in place of ``cold``. "
+        "``cold_spread_ratio`` is then its spread, 0.05 left out",
+    },
 )

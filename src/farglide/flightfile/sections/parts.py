@@ -80,14 +80,27 @@ def _unneeded(entries: Entries) -> Iterator[Problem]:
 TRIGGERS: Final = Section(
     name="triggers",
     noun="trigger",
+    about="One section for each way to release: by command, by a detector of falling, by a clock.",
     texts=("name",),
     lists=("needs",),
     counts=("n_tests", "n_failures"),
+    words={
+        "name": "the trigger's name; no two alike",
+        "needs": 'a list of parts without which it does not release; ``"link command"`` stands '
+        "for all that this link needs",
+        "n_tests": "how often it was tried, failed ones too",
+        "n_failures": "how many of them failed",
+    },
 )
 PARTS: Final = Section(
     name="parts",
     noun="part",
+    about="One section for each part of which the crew knows more than its name.",
     rows=_PART_ROWS,
     texts=("name",),
     choices={"at": (("aboard", "ground"), "aboard")},
+    words={
+        "name": "the part, as a list of needs names it; no two alike",
+        "at": '``"aboard"``, not to be mended after the launch, or ``"ground"``; else aboard',
+    },
 )

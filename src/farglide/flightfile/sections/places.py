@@ -9,7 +9,7 @@ from farglide.atlas.barriers import BARRIER_KINDS, Barrier
 from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M, Field
 from farglide.atlas.outline import Outline
 from farglide.errors import ContradictionError, InputError, Problem
-from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading.endings import ANGLE, HEIGHT
 from farglide.flightfile.reading.keys import needed, quantity
 from farglide.flightfile.reading.lists import read_files, read_outline
@@ -106,16 +106,49 @@ def _finish_places(reader: Reader, one: Entry) -> None:
 FIELDS: Final = Section(
     name="fields",
     noun="field",
+    about="One section for each place prepared to land on; the first is home, the others follow "
+    "in the order of preference.",
     rows=_FIELD_ROWS,
     texts=("name", "role", "surface", "obstacles", "owner", "last_light"),
     clock="last_light",
     finish=_finish_outline,
+    words={
+        "name": "the field's name; no two alike",
+        "role": "in a few words, for the brief",
+        "surface": "in a few words, for the brief",
+        "obstacles": "trees, wires, fences: in a few words",
+        "owner": "what the owner said, in a few words; ask before the flight",
+        "last_light": "when the ground there gets too dark to see: a local time without quotes, "
+        "``20:10:00``, or words; shown, not reckoned with",
+        "outline": "corners as ``[[lat, lon], ...]``, three or more in order round the field; "
+        "the field's own point lies inside",
+    },
 )
 BARRIERS: Final = Section(
     name="barriers",
     noun="barrier",
+    about="One section for each area where nothing can land or be fetched: the heights from which "
+    "it can be crossed are told by ``farglide fields``.",
     texts=("name", "note", "file"),
     choices={"kind": (BARRIER_KINDS, "no landing")},
     finish=_finish_outline,
+    words={
+        "name": "the barrier's name; no two alike",
+        "kind": f'{quoted(BARRIER_KINDS)}; else ``"no landing"``',
+        "note": "in a few words",
+        "outline": "corners as ``[[lat, lon], ...]``, three or more in order round the area, not "
+        "crossing themselves; straight in degrees between two corners",
+        "file": "in place of ``outline``: a GeoJSON, KML or GPX file whose areas are all this "
+        "barrier",
+    },
 )
-PLACES: Final = Section(name="places", finish=_finish_places)
+PLACES: Final = Section(
+    name="places",
+    about="More fields, barriers, roads, rails, wires and houses. Fields of the files follow those "
+    "of the flight file; with none there, the first of them is home.",
+    finish=_finish_places,
+    words={
+        "files": "**required** in this section. A list of GeoJSON, KML or GPX files beside the "
+        "flight file; see :doc:`places`"
+    },
+)

@@ -43,5 +43,24 @@ def _finish_wind(reader: Reader, one: Entry) -> None:
         reader.refuse("file", "is missing.", 'Write file = "winds.csv", or take [wind] out.')
 
 
-TERRAIN: Final = Section(name="terrain", rows=_TERRAIN_ROWS, finish=_finish_terrain)
-WIND: Final = Section(name="wind", rows=_WIND_ROWS, finish=_finish_wind)
+TERRAIN: Final = Section(
+    name="terrain",
+    about="Heights of the ground, for the sight of the links; without it the ground is taken as "
+    "flat, and said so.",
+    rows=_TERRAIN_ROWS,
+    finish=_finish_terrain,
+    words={
+        "files": "**required** in this section. A list of GeoTIFF (EPSG:4326) or SRTM ``.hgt`` "
+        "files beside the flight file"
+    },
+)
+WIND: Final = Section(
+    name="wind",
+    about="Which winds, and how old or distant they may be.",
+    rows=_WIND_ROWS,
+    finish=_finish_wind,
+    words={
+        "file": "**required** in this section. The file of winds, beside the flight file; see "
+        ":doc:`winds`"
+    },
+)

@@ -30,4 +30,11 @@ def stand_of(one: Entry) -> StandSpec:
     )
 
 
-STANDS: Final = Section(name="stands", noun="stand", rows=_ROWS, texts=("name",))
+STANDS: Final = Section(
+    name="stands",
+    noun="stand",
+    about="One section for each place from which the crew listens and commands.",
+    rows=_ROWS,
+    texts=("name",),
+    words={"name": "the stand's name; no two alike"},
+)
