@@ -112,9 +112,8 @@ def read_entries(
     document: Document, sections: Sequence[Section], problems: list[Problem]
 ) -> Entries:
     """Return what a parsed flight file says; every problem met is added to `problems`."""
-    _refuse_strange_sections(
-        document, [one.name for one in sections if "." not in one.name], problems
-    )
+    every = list(dict.fromkeys(one.name.partition(".")[0] for one in sections))
+    _refuse_strange_sections(document, every, problems)
     elsewhere = _places_of_keys(sections)
     found: dict[str, list[Entry]] = {}
     for section in sections:
