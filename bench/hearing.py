@@ -13,6 +13,7 @@ from farglide.gather.gather import gather_terrain
 from farglide.plan.links.lostheights import EARTH_M
 from farglide.radio.link import margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.radio.path.parts import Heights, Profile
 from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.core.step import frame_of
@@ -104,6 +105,6 @@ def _path_db(link, terrain, mast: Place, place: Place) -> float:  # type: ignore
     near = along.distance_m < CLEAR_M
     ground = np.nan_to_num(along.ground_amsl_m, nan=240.0)
     ground = np.where(near, np.minimum(ground, mast.amsl_m - 50.0), ground)
-    ends = (mast.amsl_m, max(place.amsl_m, float(ground[-1]) + 0.5))
-    lost = diffraction_loss_db(link.frequency_hz, (along.distance_m, ground), ends, EARTH_M)
+    ends = Heights(mast.amsl_m, max(place.amsl_m, float(ground[-1]) + 0.5))
+    lost = diffraction_loss_db(link.frequency_hz, Profile(along.distance_m, ground), ends, EARTH_M)
     return margin_db(link, seen.range_m, lost)

@@ -27,6 +27,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the sources: formats ask levels, levels ask files": (
         "sources.files", "farglide.sources.elevation",
     ),
+    "Inside the flight file: the whole asks the sections, sections ask how keys are read": (
+        "flightfile.reading.endings", "farglide.flightfile.entries",
+    ),
     "No cycles between siblings": ("earth.state", "farglide.earth.look"),
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",

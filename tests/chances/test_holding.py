@@ -96,9 +96,7 @@ def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Ensemble, ground: 
 
 
 def test_links_that_never_fail_change_nothing(deaf: Ensemble, ground: Terrain) -> None:
-    loud = [
-        replace(spec, power_w=replace(spec.power_w, value=1500.0)) for spec in deaf.sortie.links
-    ]
+    loud = [replace(spec, power_w=1500.0) for spec in deaf.sortie.links]
     without, found = asked_of(deaf), asked_of(hearing(deaf, None, *loud))
     assert found.holding is not None
     # from the launch on the crew is at the launch, and no ground is in the way
@@ -111,7 +109,7 @@ def test_a_picture_that_is_lost_shuts_every_field_and_is_named(
     deaf: Ensemble, ground: Terrain
 ) -> None:
     picture, command = deaf.sortie.links
-    weak = replace(picture, power_w=replace(picture.power_w, value=2e-3))
+    weak = replace(picture, power_w=2e-3)
     ensemble = hearing(deaf, ground, weak, command)
     found = asked_of(ensemble)
     high = found.amsl_m > 15_000.0
@@ -177,7 +175,7 @@ def test_the_odds_step_up_when_a_stand_is_manned_not_before(
 
 def test_a_second_picture_link_helps(deaf: Ensemble, ground: Terrain) -> None:
     picture, command = deaf.sortie.links
-    poor = replace(picture, power_w=replace(picture.power_w, value=0.25), spread_db=4.0)
+    poor = replace(picture, power_w=0.25, spread_db=4.0)
     one = asked_of(hearing(deaf, ground, poor, command)).holding
     two = asked_of(hearing(deaf, ground, poor, poor, command)).holding
     assert one is not None

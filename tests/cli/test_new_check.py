@@ -14,6 +14,8 @@ from farglide.cli.main import app, run
 from farglide.errors import FlightFileError, InputError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.flightfile.sections import keytable
+from farglide.flightfile.sections.drop import COUNTS
+from farglide.flightfile.sections.flight import PERMISSIONS
 from farglide.flightfile.template import template_text
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
@@ -134,7 +136,7 @@ def test_template_names_every_key_and_opens_with_the_job() -> None:
     for quantities in keytable.SECTIONS.values():
         for one in quantities:
             assert re.search(rf"\b({'|'.join(one.keys)}) = ", text), one.key
-    for key in (*keytable.PERMISSIONS, *keytable.COUNTS, "gas", "drag_table", "zone", "file"):
+    for key in (*PERMISSIONS, *COUNTS, "gas", "drag_table", "zone", "file"):
         assert re.search(rf"\b{key} = ", text), key
     opening = text.splitlines()[:3]
     assert all(line.startswith("# ") for line in opening)
@@ -220,3 +222,15 @@ def test_check_reads_antennas_back(tmp_path: Path) -> None:
         "What the antennas make of the links picture antennas: on the ground helix of 12" in words
     )
     assert f"Pattern from {tmp_path / 'whip.csv'}, read when a plan is made" in words
+
+
+def test_every_section_with_a_number_of_its_own_has_a_head(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "mine.toml"
+    text = DEMO.read_text(encoding="utf-8").replace("[terrain]", "[terrain]\nvoid_m = 3", 1)
+    file.write_text(text, encoding="utf-8")
+    for name in ("amber-evening-winds.csv", "amber-evening-ground.tif"):
+        (tmp_path / name).write_bytes((DEMO.parent / name).read_bytes())
+    assert ran(monkeypatch, "check", str(file)) == 0
+    assert "\nGround\n" in capsys.readouterr().out

@@ -22,23 +22,6 @@ DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 
 
 @pytest.mark.parametrize(
-    ("moment", "word"),
-    [
-        ("2027-01-23T16:40:00", "without a zone"),
-        ("2027-01-23", "not a date with a time"),
-        ("16:40:00", "not a date with a time"),
-        ("0202-01-23T16:40:00Z", "the years 1980 to 2099"),
-    ],
-)
-def test_launch_time_that_leaves_a_doubt_is_refused(moment: str, word: str, tmp_path: Path) -> None:
-    text = DEMO.read_text(encoding="utf-8").replace("2027-01-23T16:40:00+07:00", moment)
-    path = tmp_path / "flight.toml"
-    path.write_text(text, encoding="utf-8")
-    with pytest.raises(FlightFileError, match=word):
-        read_flight_file(path)
-
-
-@pytest.mark.parametrize(
     ("content", "word"),
     [
         (b"[glider]\nmass_kg = 0,68\n", "line 2: cannot be read.*decimal point, not a comma"),
@@ -88,38 +71,6 @@ _QUIET = settings(
     derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
-
-
-def noted(tmp_path: Path, old: str, new: str) -> str:
-    text = DEMO.read_text(encoding="utf-8")
-    assert old in text
-    path = tmp_path / "flight.toml"
-    path.write_text(text.replace(old, new), encoding="utf-8")
-    return " ".join(read_flight_file(path).notes)
-
-
-def test_a_field_height_in_feet_is_pointed_out(tmp_path: Path) -> None:
-    assert "feet" not in noted(tmp_path, "amsl_m = 265", "amsl_m = 266")
-    assert "as feet it would be 265 m. Is it feet?" in noted(
-        tmp_path, "amsl_m = 265", "amsl_m = 869"
-    )
-    # a hill is no foot: 869 m would then stand beside a launch at 700 m
-    text = DEMO.read_text(encoding="utf-8").replace("amsl_m = 265", "amsl_m = 900")
-    path = tmp_path / "hill.toml"
-    path.write_text(text.replace("amsl_m = 240", "amsl_m = 550"), encoding="utf-8")
-    assert "feet" not in " ".join(read_flight_file(path).notes)
-
-
-@pytest.mark.parametrize(
-    ("offset", "strange"),
-    [("+07:00", False), ("-07:00", True), ("+04:00", False), ("+11:00", False), ("-12:00", True)],
-)
-def test_a_clock_far_from_its_sun_is_pointed_out(
-    tmp_path: Path, offset: str, strange: bool
-) -> None:
-    # the demo lies at 108 degrees east: the sun is 7.2 h ahead of UTC
-    told = noted(tmp_path, "16:40:00+07:00", f"16:40:00{offset}")
-    assert ("Check the sign of the offset" in told) is strange
 
 
 def outcome(path: Path) -> FlightFile | FlightFileError:

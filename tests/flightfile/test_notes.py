@@ -100,3 +100,35 @@ def test_an_eirp_that_looks_like_watts_is_asked_about(
     notes = " ".join(read_flight_file(path).notes)
     assert ("watts" in notes) is bool(words)
     assert words in notes
+
+
+def noted(tmp_path: Path, old: str, new: str) -> str:
+    text = DEMO.read_text(encoding="utf-8")
+    assert old in text
+    path = tmp_path / "flight.toml"
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    return " ".join(read_flight_file(path).notes)
+
+
+def test_a_field_height_in_feet_is_pointed_out(tmp_path: Path) -> None:
+    assert "feet" not in noted(tmp_path, "amsl_m = 265", "amsl_m = 266")
+    assert "as feet it would be 265 m. Is it feet?" in noted(
+        tmp_path, "amsl_m = 265", "amsl_m = 869"
+    )
+    # a hill is no foot: 869 m would then stand beside a launch at 700 m
+    text = DEMO.read_text(encoding="utf-8").replace("amsl_m = 265", "amsl_m = 900")
+    path = tmp_path / "hill.toml"
+    path.write_text(text.replace("amsl_m = 240", "amsl_m = 550"), encoding="utf-8")
+    assert "feet" not in " ".join(read_flight_file(path).notes)
+
+
+@pytest.mark.parametrize(
+    ("offset", "strange"),
+    [("+07:00", False), ("-07:00", True), ("+04:00", False), ("+11:00", False), ("-12:00", True)],
+)
+def test_a_clock_far_from_its_sun_is_pointed_out(
+    tmp_path: Path, offset: str, strange: bool
+) -> None:
+    # the demo lies at 108 degrees east: the sun is 7.2 h ahead of UTC
+    told = noted(tmp_path, "16:40:00+07:00", f"16:40:00{offset}")
+    assert ("Check the sign of the offset" in told) is strange

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
-from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
+from farglide.flightfile.reading.keys import Numbers, Stated
+from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m, fill_heights, worst
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.sortie.spec import Tag
 
@@ -294,3 +295,23 @@ def test_timed_glides_that_tell_no_polar_are_refused(
     with pytest.raises(Exception, match=word) as caught:
         least(tmp_path, glider=stated)
     assert type(caught.value).__name__ == "FlightFileError"
+
+
+def test_ground_heights_follow_from_each_other() -> None:
+    def at(amsl_m: float, given: bool) -> Numbers:
+        return {"amsl_m": Stated(value=amsl_m, sd=0.0, tag=Tag.MEASURED, given=given)}
+
+    launch, fields, stand = at(math.nan, False), [at(200.0, True), at(300.0, True)], at(0.0, False)
+    fields.append(at(math.nan, True))  # refused
+    fill_heights(launch, fields, [stand])
+    assert launch["amsl_m"].value == stand["amsl_m"].value == 250.0
+    assert launch["amsl_m"].tag is Tag.GUESS
+    assert [one["amsl_m"].value for one in fields[:2]] == [200.0, 300.0]
+    bare = at(math.nan, False)
+    fill_heights(bare, [], [])
+    assert bare["amsl_m"].value == 0.0
+
+
+def test_the_least_trusted_origin_counts() -> None:
+    assert worst(Tag.MEASURED, Tag.GUESS, Tag.TYPICAL) is Tag.GUESS
+    assert worst(Tag.MEASURED) is Tag.MEASURED

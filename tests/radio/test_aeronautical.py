@@ -12,6 +12,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.path.gas import gas_loss_db
+from farglide.radio.path.parts import Heights
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.radio.path.space import free_space_loss_db
 
@@ -67,7 +68,7 @@ def test_the_median_over_a_smooth_earth(
 ) -> None:
     assert inside(frequency_hz, low_m, high_m)
     free_db = free_space_loss_db(frequency_hz, slant_m(1e3 * km, low_m, high_m))
-    ground_db = smooth_earth_loss_db(frequency_hz, 1e3 * km, (low_m, high_m), BENT_M, GROUND)
+    ground_db = smooth_earth_loss_db(frequency_hz, 1e3 * km, Heights(low_m, high_m), BENT_M, GROUND)
     assert free_db + ground_db == pytest.approx(median_db, abs=within_db)
 
 

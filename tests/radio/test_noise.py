@@ -6,11 +6,12 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.noise import (
+    NoiseStage,
     cascade_noise_figure_db,
     galactic_figure_db,
     man_made_figure_db,
     man_made_sd_db,
-    noise_raise_db,
+    noise_raise,
     system_noise_figure_db,
     thermal_noise_dbm,
 )
@@ -27,9 +28,13 @@ def test_thermal_noise(bandwidth_hz: float, noise_dbm: float) -> None:
 
 def test_a_cable_before_the_amplifier_costs_its_loss() -> None:
     # Friis: 3 dB of cable ahead of 0.8 dB
-    assert cascade_noise_figure_db([(3.0, -3.0), (0.8, 20.0)]) == pytest.approx(3.80, abs=1e-6)
+    assert cascade_noise_figure_db([NoiseStage(3.0, -3.0), NoiseStage(0.8, 20.0)]) == pytest.approx(
+        3.80, abs=1e-6
+    )
     # and after 20 dB of gain nearly nothing
-    assert cascade_noise_figure_db([(0.8, 20.0), (3.0, -3.0)]) == pytest.approx(0.836, abs=1e-3)
+    assert cascade_noise_figure_db([NoiseStage(0.8, 20.0), NoiseStage(3.0, -3.0)]) == pytest.approx(
+        0.836, abs=1e-3
+    )
 
 
 @pytest.mark.parametrize(
@@ -71,9 +76,9 @@ def test_what_is_out_of_range_is_refused() -> None:
     with pytest.raises(InputError, match="one or more"):
         cascade_noise_figure_db([])
     with pytest.raises(InputError, match="noise figure"):
-        cascade_noise_figure_db([(-1.0, 0.0)])
+        cascade_noise_figure_db([NoiseStage(-1.0, 0.0)])
     with pytest.raises(InputError, match="stage gain"):
-        cascade_noise_figure_db([(1.0, 400.0)])
+        cascade_noise_figure_db([NoiseStage(1.0, 400.0)])
     with pytest.raises(InputError, match="quiet rural"):
         man_made_figure_db("village", 144e6)
     with pytest.raises(InputError, match="measure the noise"):
@@ -92,7 +97,7 @@ def test_deciles_become_a_deviation() -> None:
 
 
 def test_a_place_raises_the_floor_by_the_power_it_adds() -> None:
-    raised_db, sd_db = noise_raise_db(3.0, "rural", 144e6)
+    raised_db, sd_db = noise_raise(3.0, "rural", 144e6)
     man_made = 10.0 ** (0.1 * man_made_figure_db("rural", 144e6))
     total = man_made + 10.0 ** (0.1 * galactic_figure_db(144e6)) + 10.0**0.3 - 1.0
     assert raised_db == pytest.approx(10.0 * math.log10(total) - 3.0)
@@ -104,6 +109,6 @@ def test_a_place_raises_the_floor_by_the_power_it_adds() -> None:
 
 
 def test_a_place_quieter_than_the_floor_takes_nothing_off() -> None:
-    assert noise_raise_db(3.0, "quiet rural", 240e6) == (0.0, 0.0)
+    assert noise_raise(3.0, "quiet rural", 240e6) == (0.0, 0.0)
     with pytest.raises(InputError, match="measure the noise"):
-        noise_raise_db(3.0, "rural", 433.92e6)
+        noise_raise(3.0, "rural", 433.92e6)

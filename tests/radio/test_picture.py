@@ -6,15 +6,21 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
-from farglide.radio.picture import analogue_grade, digital_grade, picture_seen
+from farglide.radio.picture import (
+    analogue_grade,
+    bounded_margin_db,
+    digital_grade,
+    grade_of,
+    picture_seen,
+)
 
 
 def test_a_loss_lies_between_what_its_grade_leaves_open() -> None:
     rng = np.random.default_rng(11)
     for _ in range(500):
         expected_db, loss_db = rng.uniform(-10.0, 30.0), rng.uniform(0.0, 25.0)
-        for grade_of, is_digital in ((analogue_grade, False), (digital_grade, True)):
-            seen = picture_seen(expected_db, grade_of(expected_db - loss_db), is_digital)
+        for graded, is_digital in ((analogue_grade, False), (digital_grade, True)):
+            seen = picture_seen(expected_db, graded(expected_db - loss_db), is_digital)
             assert seen.least_db <= loss_db + 1e-9
             assert seen.most_db >= loss_db - 1e-9
 
@@ -48,3 +54,12 @@ def test_a_grade_that_there_is_not_is_refused(grade: float) -> None:
 def test_a_margin_that_cannot_be_is_refused() -> None:
     with pytest.raises(InputError, match="margin_db"):
         picture_seen(float("nan"), 3, is_digital=False)
+
+
+@pytest.mark.parametrize(
+    ("margin_db", "bounded_db"), [(-500.0, -100.0), (7.0, 7.0), (900.0, 200.0)]
+)
+def test_far_out_nothing_changes_any_more(margin_db: float, bounded_db: float) -> None:
+    assert bounded_margin_db(margin_db) == bounded_db
+    for is_digital in (True, False):
+        assert grade_of(margin_db, is_digital) == grade_of(bounded_db, is_digital)

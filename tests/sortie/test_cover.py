@@ -14,11 +14,13 @@ from farglide.gather.gather import gather_patch
 from farglide.outlook.coverage import UNKNOWN, Coverage, CoverageAsked
 from farglide.plan.links import coverage
 from farglide.plan.links.coverage import cover, patch_of
+from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
 from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.coverage import Level, points_db
-from farglide.sim.hear.ears import N_SINES, ears_of, elevation_gain_db, waves_of, without_ground
+from farglide.sim.hear.ears import ears_of, waves_of, without_ground
 from farglide.sortie.spec import LinkSpec, Sortie
 
 
@@ -170,7 +172,8 @@ def test_what_rain_takes_is_not_the_antennas_pattern(
 def test_the_doubt_is_that_of_the_gear(demo_flight: FlightFile) -> None:
     """A beam aimed by hand is a doubt of its own."""
     sortie = demo_flight.sortie
-    helix = replace(sortie.links[0].receiver_end, antenna="helix", n_turns=12.0, aim_spread_deg=9.0)
+    twelve = Helix(n_turns=12, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
+    helix = replace(sortie.links[0].receiver_end, antenna=twelve, aim_spread_deg=9.0)
     link = replace(sortie.links[0], receiver_end=helix, receiver_gain_dbi=15.3)
     found = cover(replace(sortie, links=(link,)), asked(Level(amsl_m=26e3)), None)
     assert found.sd_db == gear_of(link).sd_db > link.spread_db

@@ -7,12 +7,19 @@ import pytest
 
 from farglide.flightfile.flightfile import FlightFile
 from farglide.present.say.antennas import ground_test_lines
+from farglide.radio.antenna.kinds import Patch, Yagi, even_beam_deg
+from farglide.radio.ends.end import End
 from farglide.radio.link import margin_db
-from farglide.rig.links import gear_of
-from farglide.sortie.antennas import EndSpec
-from farglide.sortie.spec import GroundTest
+from farglide.radio.stated import GroundTest
+from farglide.rig.antennas import antennas_of
+from farglide.rig.links import LinkGear, gear_of
 
 from ..conftest import Document
+
+
+def told(gear: LinkGear) -> list[str]:
+    return ground_test_lines(antennas_of(gear).tested)
+
 
 PAIR = {"tested_m": 1000, "tested_margin_db": 14}
 
@@ -46,16 +53,16 @@ def test_what_it_found_shifts_every_margin(
     assert gear.link.offset_db == pytest.approx(-4.0, abs=0.1)
     assert margin_db(gear.link, 1e3, 40.0) == pytest.approx(1.8)
     assert margin_db(gear.link, 50e3) == pytest.approx(margin_db(bare, 50e3) - 4.0, abs=0.1)
-    words = " ".join(ground_test_lines(gear))
+    words = " ".join(told(gear))
     assert "at 1000 m behind 40 dB" in words
     assert "shifted by" in words
-    assert ground_test_lines(gear_of(plain)) == []
+    assert told(gear_of(plain)) == []
 
 
 def test_more_than_ten_decibels_off_asks_for_the_fault(demo_flight: FlightFile) -> None:
     command = demo_flight.sortie.links[1]
     test = GroundTest(distance_m=1000.0, attenuator_db=0.0, margin_db=20.0)
-    lines = ground_test_lines(gear_of(replace(command, offset_db=0.0, tested=test)))
+    lines = told(gear_of(replace(command, offset_db=0.0, tested=test)))
     words = " ".join(" ".join(lines).split())
     assert "find the fault" in words
     assert "shifted" not in words
@@ -70,7 +77,7 @@ def test_a_fault_that_takes_is_counted_and_one_that_gives_is_not(demo_flight: Fl
         gear = gear_of(replace(command, tested=test))
         assert gear.link.offset_db == pytest.approx(counted_db)
         assert gear.sd_db == pytest.approx(sd_db)
-        words = " ".join(" ".join(ground_test_lines(gear)).split())
+        words = " ".join(" ".join(told(gear)).split())
         assert f"{budget_db + off_db:+.1f}".replace("-", "−") in words
     assert "no margin counts on it" in words
 
@@ -106,7 +113,7 @@ def test_a_typed_offset_follows_the_same_rule(
     gear = gear_of(command)
     assert gear.link.offset_db == pytest.approx(counted_db)
     assert gear.sd_db == pytest.approx(sd_db)
-    words = " ".join(" ".join(ground_test_lines(gear)).split())
+    words = " ".join(" ".join(told(gear)).split())
     assert ("find the fault" in words) == (abs(typed_db) > 10.0)
 
 
@@ -115,12 +122,13 @@ def test_a_perfect_level_test_finds_nothing_off(demo_flight: FlightFile) -> None
     picture = replace(
         demo_flight.sortie.links[0],
         offset_db=0.0,
-        sender_end=EndSpec(
-            antenna="patch", pointing="down", aboard=True, gain_dbi=6.0,
-            polarisation="linear level",
+        sender_end=End(
+            antenna=Patch(level_deg=even_beam_deg(6.0), upright_deg=even_beam_deg(6.0)),
+            pointing="down", aboard=True, gain_dbi=6.0, polarisation="linear level",
         ),
-        receiver_end=EndSpec(
-            antenna="yagi", gain_dbi=12.0, aim_spread_deg=3.0, polarisation="linear level"
+        receiver_end=End(
+            antenna=Yagi(level_deg=even_beam_deg(12.0), upright_deg=even_beam_deg(12.0)),
+            gain_dbi=12.0, aim_spread_deg=3.0, polarisation="linear level",
         ),
     )  # fmt: skip
     gear = gear_of(picture)

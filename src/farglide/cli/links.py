@@ -7,7 +7,7 @@ from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
-from farglide.outlook.links import Heard
+from farglide.outlook.links import FlightLinks
 from farglide.plan.hear import USUAL_DB, hear
 from farglide.plan.weak.weaker import LARGEST_DB
 from farglide.present.draw.margins import margins_svg
@@ -33,7 +33,7 @@ def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
     return "\n".join(lines)
 
 
-def _lines(heard: Heard, less_db: float | None) -> list[str]:
+def _lines(heard: FlightLinks, less_db: float | None) -> list[str]:
     if less_db is not None and heard.weaker:
         return what_if_lines(heard)
     lines = hearing_lines(heard)
@@ -43,7 +43,7 @@ def _lines(heard: Heard, less_db: float | None) -> list[str]:
     return [*lines, *([""] if weaker else []), *weaker, "", *failure_lines(heard.failures)]
 
 
-def _curves(heard: Heard, wanted: Wanted) -> list[str]:
+def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     """Write the margin curves where a folder is asked for; return where they are."""
     if wanted.out is None or not heard.outlook.links:
         return []

@@ -4,37 +4,29 @@ import math
 import re
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from farglide.errors import FlightFileError, Problem
-from farglide.flightfile.crosscheck import contradictions
-from farglide.flightfile.entries import Entry, Sheet, read_sheet
+from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
+from farglide.flightfile.entries import Entries, Entry, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
-from farglide.flightfile.reading.keys import Quantity
-from farglide.flightfile.sections import gearkeys, keytable
-from farglide.flightfile.sections.heatfile import box_of, fill_heat
-from farglide.flightfile.sections.partfile import part_spec, trigger_spec
-from farglide.flightfile.sections.placefile import barriers_of, field_of, places_source
-from farglide.flightfile.sections.radiofile import fill_radio, link_spec, stand_spec
-from farglide.flightfile.standins import MEAN_ASCENT_MPS, Numbers
+from farglide.flightfile.reading.keys import Quantity, stand_in
+from farglide.flightfile.sections import keytable
+from farglide.flightfile.sections.balloon import balloon_of, drag_given, train_of
+from farglide.flightfile.sections.drop import drop_of
+from farglide.flightfile.sections.flight import doubt_of, launch_of, wish_of
+from farglide.flightfile.sections.glider import glide_amsl_m, glider_of, timed_glide
+from farglide.flightfile.sections.links import fill_radio, link_spec
+from farglide.flightfile.sections.packs import pack_of
+from farglide.flightfile.sections.parts import part_of, trigger_of
+from farglide.flightfile.sections.places import barriers_of, field_of, places_source
+from farglide.flightfile.sections.sources import terrain_of, wind_of
+from farglide.flightfile.sections.stands import stand_of
+from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_heights
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import (
-    BalloonSpec,
-    DoubtSpec,
-    DropSpec,
-    GliderSpec,
-    Known,
-    Launch,
-    PackSpec,
-    Sortie,
-    Tag,
-    TerrainSource,
-    TrainSpec,
-    WindSource,
-    Wish,
-)
+from farglide.sortie.spec import Sortie, Tag
 
 _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
@@ -89,13 +81,20 @@ def read_flight_file(path: Path) -> FlightFile:
     """
     document = _document(path)
     problems: list[Problem] = []
-    sheet = read_sheet(document, problems)
-    fill_heat(sheet)
-    problems += contradictions(sheet)
+    entries = read_entries(document, keytable.EVERY, problems)
+    _fill_across(entries)
+    problems += contradictions(entries)
     if problems:
         raise FlightFileError(str(path), tuple(problems))
-    fill_radio(sheet)
-    return _flight(path, sheet)
+    fill_radio(entries.of["links"])
+    return _flight(path, entries)
+
+
+def _fill_across(entries: Entries) -> None:
+    """Put in the stand-ins that follow from another section."""
+    fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
+    fields, stands = ([one.numbers for one in entries.of[key]] for key in ("fields", "stands"))
+    fill_heights(entries.the("launch").numbers, fields, stands)
 
 
 def _document(path: Path) -> dict[str, object]:
@@ -138,79 +137,50 @@ def _syntax_problem(text: str, message: str) -> Problem:
     return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)
 
 
-def _flight(path: Path, sheet: Sheet) -> FlightFile:
-    balloon = sheet.numbers["balloon"]
-    neck_given = balloon["neck_lift_kg"].given
-    ascent_mps = _stated(balloon, "mean_ascent_mps")
-    burst_m = _stated(balloon, "burst_height_amsl_m")
-    notes = list(notes_of(sheet))
+def _flight(path: Path, entries: Entries) -> FlightFile:
+    balloon, glider = entries.the("balloon"), entries.the("glider")
+    neck_given = balloon.given("neck_lift_kg")
+    ascent_mps, burst_m = balloon.stated("mean_ascent_mps"), balloon.stated("burst_height_amsl_m")
+    notes = list(notes_of(entries))
     if not neck_given and ascent_mps is None and burst_m is None:
         ascent_mps = MEAN_ASCENT_MPS
-        balloon["mean_ascent_mps"] = replace(
-            balloon["mean_ascent_mps"], value=ascent_mps, tag=Tag.GUESS
-        )
+        stand_in(balloon.numbers, "mean_ascent_mps", ascent_mps, Tag.GUESS)
         notes.append(f"No fill is stated: a mean climb of {ascent_mps} m/s stands in.")
-    inputs = tuple(_inputs(sheet))
-    glide_factor = sheet.numbers["glider"]["glide_factor"]
-    launch_m = sheet.numbers["launch"]["amsl_m"].value
+    inputs = tuple(_inputs(entries))
+    factor, glides = glider.numbers["glide_factor"], entries.of["glider.timed_glides"]
+    launch_m = entries.the("launch").value("amsl_m")
     return FlightFile(
         path=path,
-        sortie=_sortie(path, sheet, inputs),
+        sortie=_sortie(path, entries, inputs),
         inputs=inputs,
         neck_lift_given=neck_given,
         stated_mean_ascent_mps=ascent_mps,
         stated_burst_amsl_m=burst_m,
-        burst_diameter_given=balloon["burst_diameter_m"].given,
-        drag_given=sheet.drag_given,
-        glide_factor_given=glide_factor.given or glide_factor.spread is not None,
-        top_eas_given=sheet.numbers["glider"]["top_eas_mps"].given,
-        timed_glides=tuple(_timed_glide(one.numbers) for one in sheet.glides),
-        glides_amsl_m=tuple(_glide_amsl_m(one.numbers, launch_m) for one in sheet.glides),
+        burst_diameter_given=balloon.given("burst_diameter_m"),
+        drag_given=drag_given(balloon),
+        glide_factor_given=factor.given or factor.spread is not None,
+        top_eas_given=glider.given("top_eas_mps"),
+        timed_glides=tuple(map(timed_glide, glides)),
+        glides_amsl_m=tuple(glide_amsl_m(one, launch_m) for one in glides),
         notes=tuple(notes),
-        wind_note=wind_note(path, sheet),
+        wind_note=wind_note(path, entries),
     )
 
 
-def _stated(numbers: Numbers, key: str) -> float | None:
-    return numbers[key].value if numbers[key].given else None
+def _inputs(entries: Entries) -> Iterator[InputLine]:
+    """Yield the numbers of sections that stand once, then of those that may stand several times."""
+    for section in keytable.EVERY:
+        if not section.noun and (section.name != "wind" or entries.the("wind").texts["file"]):
+            yield from _lines(section.name, section.rows, entries.the(section.name))
+    for section in keytable.EVERY:
+        for i, one in enumerate(entries.of[section.name] if section.noun else (), start=1):
+            name = one.name if "name" in section.texts else i
+            yield from _lines(f"{section.name}[{name}]", section.rows, one)
 
 
-def _timed_glide(numbers: Numbers) -> TimedGlide:
-    return TimedGlide(
-        height_lost_m=numbers["from_agl_m"].value,
-        duration_s=numbers["duration_s"].value,
-        eas_mps=_stated(numbers, "speed_eas_mps"),
-        distance_m=_stated(numbers, "distance_m"),
-    )
-
-
-def _glide_amsl_m(numbers: Numbers, launch_amsl_m: float) -> float:
-    """Return the middle height of a timed glide; it was flown over the launch if nothing else."""
-    ground_m = _stated(numbers, "ground_amsl_m")
-    return (launch_amsl_m if ground_m is None else ground_m) + 0.5 * numbers["from_agl_m"].value
-
-
-def _inputs(sheet: Sheet) -> Iterator[InputLine]:
-    for section, quantities in keytable.SECTIONS.items():
-        if section in sheet.numbers and (section != "wind" or sheet.wind_file):
-            yield from _lines(section, quantities, sheet.numbers[section])
-    for i, one in enumerate(sheet.glides, start=1):
-        yield from _lines(f"glider.timed_glides[{i}]", gearkeys.GLIDE, one.numbers)
-    for one in sheet.packs:
-        yield from _lines(f"packs[{one.name}]", keytable.SECTIONS["packs"], one.numbers)
-    for one in sheet.fields:
-        yield from _lines(f"fields[{one.name}]", keytable.FIELD, one.numbers)
-    for one in sheet.links:
-        yield from _lines(f"links[{one.name}]", keytable.SECTIONS["links"], one.numbers)
-    for one in sheet.stands:
-        yield from _lines(f"stands[{one.name}]", keytable.SECTIONS["stands"], one.numbers)
-    for one in sheet.parts:
-        yield from _lines(f"parts[{one.name}]", keytable.SECTIONS["parts"], one.numbers)
-
-
-def _lines(section: str, quantities: Sequence[Quantity], numbers: Numbers) -> Iterator[InputLine]:
+def _lines(section: str, quantities: Sequence[Quantity], one: Entry) -> Iterator[InputLine]:
     for quantity in quantities:
-        stated = numbers[quantity.key]
+        stated = one.numbers[quantity.key]
         if not math.isnan(stated.value):
             yield InputLine(
                 section=section,
@@ -226,153 +196,35 @@ def _lines(section: str, quantities: Sequence[Quantity], numbers: Numbers) -> It
             )
 
 
-def _sortie(path: Path, sheet: Sheet, inputs: Sequence[InputLine]) -> Sortie:
-    launch = sheet.numbers["launch"]
+def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
+    the, of, folder = entries.the, entries.of, path.parent
     return Sortie(
-        name=sheet.name or path.stem,
-        launch=Launch(
-            name=sheet.launch_name,
-            lat_deg=launch["lat_deg"].value,
-            lon_deg=launch["lon_deg"].value,
-            amsl_m=launch["amsl_m"].value,
-            t_s=sheet.launch_t_s,
-            zone=sheet.zone,
-        ),
-        balloon=_balloon(sheet),
-        train=_train(sheet.numbers["train"]),
-        glider=_glider(sheet.numbers["glider"]),
-        drop=_drop(sheet),
-        packs=tuple(_pack(one) for one in sheet.packs),
-        fields=tuple(field_of(one) for one in sheet.fields),
-        links=tuple(link_spec(one, path.parent) for one in sheet.links),
-        stands=tuple(stand_spec(one) for one in sheet.stands),
-        triggers=tuple(trigger_spec(one) for one in sheet.triggers),
-        parts=tuple(part_spec(one) for one in sheet.parts),
-        terrain=_terrain(path, sheet),
-        set_up_s=sheet.numbers["crew"]["set_up_s"].value,
-        barriers=barriers_of(sheet),
-        places=places_source(path, sheet),
-        doubt=DoubtSpec(**_plain(sheet.numbers["doubt"])),
-        wish=Wish(**_plain(sheet.numbers["wish"])),
-        wind=_wind(path, sheet),
-        permissions=sheet.permissions,
-        tags=_tags(sheet, inputs),
+        name=the("flight").name or path.stem,
+        launch=launch_of(the("flight"), the("launch")),
+        balloon=balloon_of(the("balloon"), hanging_mass_kg(entries)),
+        train=train_of(the("train")),
+        glider=glider_of(the("glider")),
+        drop=drop_of(the("drop"), the("crew")),
+        packs=tuple(map(pack_of, of["packs"])),
+        fields=tuple(map(field_of, of["fields"])),
+        links=tuple(link_spec(one, folder) for one in of["links"]),
+        stands=tuple(map(stand_of, of["stands"])),
+        triggers=tuple(map(trigger_of, of["triggers"])),
+        parts=tuple(map(part_of, of["parts"])),
+        terrain=terrain_of(the("terrain"), folder),
+        set_up_s=the("crew").value("set_up_s"),
+        barriers=barriers_of(of["barriers"]),
+        places=places_source(the("places"), of["barriers"], folder),
+        doubt=doubt_of(the("doubt")),
+        wish=wish_of(the("wish")),
+        wind=wind_of(the("wind"), folder),
+        permissions=tuple(the("permissions").texts.items()),
+        tags=_tags(the("balloon"), inputs),
     )
 
 
-def _tags(sheet: Sheet, inputs: Sequence[InputLine]) -> dict[str, Tag]:
+def _tags(balloon: Entry, inputs: Sequence[InputLine]) -> dict[str, Tag]:
     """Return the origin of every number that has one, by section and key."""
     tags = {f"{one.section}.{one.key}": one.tag for one in inputs if not one.choice}
-    factor = sheet.numbers["balloon"]["drag_factor"].tag
-    return tags | {"balloon.drag_table": factor if sheet.drag_given else Tag.TYPICAL}
-
-
-def _plain(numbers: Numbers) -> dict[str, float]:
-    return {key: one.value for key, one in numbers.items()}
-
-
-def _balloon(sheet: Sheet) -> BalloonSpec:
-    numbers = sheet.numbers["balloon"]
-    return BalloonSpec(
-        mass_kg=numbers["mass_kg"].value,
-        burst_diameter_m=numbers["burst_diameter_m"].known(),
-        gas="hydrogen" if sheet.gas == "hydrogen" else "helium",
-        purity_ratio=numbers["purity_ratio"].value,
-        neck_lift_kg=_neck_lift(sheet),
-        drag_factor=numbers["drag_factor"].known(),
-        drag_table=sheet.drag_table,
-        gas_warmer_k=numbers["gas_warmer_k"].known(),
-        film_stiffness_npm=numbers["film_stiffness_npm"].value,
-        leak_ratio_ps=numbers["leak_ratio_ps"].value,
-    )
-
-
-def _neck_lift(sheet: Sheet) -> Known:
-    """Return the neck lift; not stated, what hangs and half the balloon: a place to start."""
-    balloon = sheet.numbers["balloon"]
-    if balloon["neck_lift_kg"].given:
-        return balloon["neck_lift_kg"].known()
-    hanging_kg = sheet.numbers["glider"]["mass_kg"].value + sheet.numbers["train"]["line_kg"].value
-    return Known(value=hanging_kg + 0.5 * balloon["mass_kg"].value, tag=Tag.GUESS)
-
-
-def _train(numbers: Numbers) -> TrainSpec:
-    canopy = _known_or_none(numbers, "canopy_m")
-    return TrainSpec(
-        line_kg=numbers["line_kg"].value,
-        remains_drag_area_m2=numbers["remains_drag_area_m2"].known(),
-        canopy_m=canopy.value if canopy else None,
-        canopy_drag=numbers["canopy_drag"].value,
-    )
-
-
-def _glider(numbers: Numbers) -> GliderSpec:
-    return GliderSpec(
-        mass_kg=numbers["mass_kg"].value,
-        area_m2=numbers["area_m2"].value,
-        chord_m=numbers["chord_m"].value,
-        aspect_ratio=numbers["aspect_ratio"].value,
-        span_efficiency=numbers["span_efficiency_ratio"].value,
-        zero_lift_drag=numbers["zero_lift_drag"].value,
-        reference_reynolds=numbers["reference_reynolds"].value,
-        reynolds_exponent=numbers["reynolds_exponent"].value,
-        lift_max=numbers["lift_max"].value,
-        glide_factor=numbers["glide_factor"].known(),
-        flown_ratio=numbers["flown_ratio"].value,
-        top_eas_mps=numbers["top_eas_mps"].value,
-        top_mach=numbers["top_mach"].value,
-        gentle_bank_deg=numbers["gentle_bank_deg"].value,
-        hands_off_sink_eas_mps=_known_or_none(numbers, "hands_off_sink_eas_mps"),
-        spiral_sink_eas_mps=_known_or_none(numbers, "spiral_sink_eas_mps"),
-        spin_sink_eas_mps=_known_or_none(numbers, "spin_sink_eas_mps"),
-    )
-
-
-def _known_or_none(numbers: Numbers, key: str) -> Known | None:
-    return numbers[key].known() if numbers[key].given else None
-
-
-def _drop(sheet: Sheet) -> DropSpec:
-    drop, crew = sheet.numbers["drop"], sheet.numbers["crew"]
-    return DropSpec(
-        drop_drag=drop["drop_drag"].known(),
-        pull_eas_mps=drop["pull_eas_mps"].value,
-        pull_load=drop["pull_load"].value,
-        level_angle_deg=drop["level_angle_deg"].value,
-        heading_s=drop["heading_s"].known(),
-        reaction_s=crew["reaction_s"].known(),
-        repeats_s=crew["repeats_s"].value,
-        **sheet.counts,
-    )
-
-
-def _pack(one: Entry) -> PackSpec:
-    box, ageing = box_of(one), one.numbers["ageing_ratio"]
-    return PackSpec(
-        name=one.name,
-        energy_wh=one.numbers["energy_wh"].known(),
-        load_w=one.numbers["load_w"].value,
-        cold_ratio=None if box else one.numbers["cold_ratio"].known(),
-        on_after_launch_s=one.numbers["on_after_launch_s"].value,
-        reserve_s=one.numbers["reserve_s"].value,
-        ageing_ratio=ageing.value if ageing.given else 1.0,
-        box=box,
-    )
-
-
-def _terrain(path: Path, sheet: Sheet) -> TerrainSource | None:
-    if not sheet.terrain_files:
-        return None
-    files = tuple(str(path.parent / name) for name in sheet.terrain_files)
-    return TerrainSource(paths=files, void_amsl_m=_stated(sheet.numbers["terrain"], "void_m"))
-
-
-def _wind(path: Path, sheet: Sheet) -> WindSource | None:
-    if sheet.wind_file is None:
-        return None
-    numbers = sheet.numbers["wind"]
-    return WindSource(
-        path=str(path.parent / sheet.wind_file),
-        accept_age_h=numbers["accept_age_h"].value,
-        accept_distance_km=numbers["accept_distance_km"].value,
-    )
+    drag = balloon.numbers["drag_factor"].tag if drag_given(balloon) else Tag.TYPICAL
+    return tags | {"balloon.drag_table": drag}

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
-from farglide.flightfile.entries import Entry, Sheet
-from farglide.sortie.spec import FAULT_DB, Sortie
+from farglide.flightfile.entries import Entries, Entry
+from farglide.radio.stated import FAULT_DB
+from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0
@@ -16,12 +17,13 @@ _LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 t
 _LEAST_EIRP_DBM: Final = 10.0
 
 
-def wind_note(path: Path, sheet: Sheet) -> str:
+def wind_note(path: Path, entries: Entries) -> str:
     """Return what is wrong with the winds that the file names; a plan may be given others."""
-    if sheet.wind_file is None:
+    name = entries.the("wind").texts["file"]
+    if not name:
         return "No winds are stated: without [wind] no flight can be planned."
-    if not _is_file(path.parent / sheet.wind_file):
-        return f"The winds {sheet.wind_file} are not there yet."
+    if not _is_file(path.parent / name):
+        return f"The winds {name} are not there yet."
     return ""
 
 
@@ -42,52 +44,53 @@ def missing_notes(folder: Path, sortie: Sortie) -> Iterator[str]:
                 yield f"{words.format(name)} not there yet."
 
 
-def notes_of(sheet: Sheet) -> Iterator[str]:
+def notes_of(entries: Entries) -> Iterator[str]:
     """Yield what the crew should know although nothing is wrong."""
-    if not sheet.fields and not sheet.places_files:
+    the, of = entries.the, entries.of
+    if not of["fields"] and not the("places").lists["files"]:
         yield "No field is stated: at every minute of the climb there is nowhere to land."
-    if not sheet.packs:
+    if not of["packs"]:
         yield "No pack is stated: nothing here knows when the power ends."
-    if not sheet.numbers["glider"]["top_eas_mps"].given:
-        top_mps = sheet.numbers["glider"]["top_eas_mps"].value
-        fastest = f"nothing faster than best glide, {top_mps:.1f} m/s EAS, is offered"
+    top = the("glider").numbers["top_eas_mps"]
+    if not top.given:
+        fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
         yield f"No top_eas is stated: {fastest}."
-    constant = sheet.numbers["balloon"]["drag_coefficient"]
+    constant = the("balloon").numbers["drag_coefficient"]
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
-    yield from _doubtful_units(sheet)
-    for one in sheet.links:
+    yield from _doubtful_units(entries)
+    for one in of["links"]:
         yield from _doubtful_power(one)
-    for one in sheet.links:
-        offset_db = one.numbers["offset_db"].value
+    for one in of["links"]:
+        offset_db = one.value("offset_db")
         if abs(offset_db) > FAULT_DB:
             yield (
                 f"Link {one.name} stood {offset_db:+.0f} dB off its budget in the ground test: do "
                 "not shift the curve by that, find the fault."
             )
-    yield from _unfed(sheet)
-    if sheet.glides:
-        yield f"The polar is fitted from {len(sheet.glides)} timed glides."
-    if not sheet.counts["n_releases"]:
+    yield from _unfed(entries)
+    if of["glider.timed_glides"]:
+        yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
+    if not the("crew").counts["n_releases"]:
         yield "No release has been tried: its odds are not known."
-    if not sheet.counts["n_pullouts"]:
+    if not the("crew").counts["n_pullouts"]:
         yield "No pull-out has been flown: its odds are not known."
 
 
-def _unfed(sheet: Sheet) -> Iterator[str]:
+def _unfed(entries: Entries) -> Iterator[str]:
     """Yield links and triggers whose needs name neither a pack nor another link."""
-    for noun, entries in (("Link", sheet.links), ("Trigger", sheet.triggers)):
-        for one in entries:
+    for noun, section in (("Link", "links"), ("Trigger", "triggers")):
+        for one in entries.of[section]:
             needs = [need.casefold() for need in one.lists["needs"]]
             if needs and not any(need.startswith(("pack ", "link ")) for need in needs):
                 yield f'{noun} {one.name} needs no pack: name what feeds it, as in "pack all".'
 
 
-def _doubtful_units(sheet: Sheet) -> Iterator[str]:
+def _doubtful_units(entries: Entries) -> Iterator[str]:
     """Yield what looks like another unit or sign, though it may be meant."""
-    launch = sheet.numbers["launch"]
-    launch_m = launch["amsl_m"].value
-    heights = {one.name: one.numbers["amsl_m"].value for one in sheet.fields}
+    launch = entries.the("launch")
+    launch_m = launch.value("amsl_m")
+    heights = {one.name: one.value("amsl_m") for one in entries.of["fields"]}
     told = [n for n, z in heights.items() if _fits_as_feet(z, launch_m)]
     if len(heights) > 1 and all(_fits_as_feet(launch_m, z) for z in heights.values()):
         yield f"The launch at {launch_m:.0f} m lies far above every field. Is its height feet?"
@@ -98,8 +101,8 @@ def _doubtful_units(sheet: Sheet) -> Iterator[str]:
             f"from the height of the launch; as feet it would be {FOOT_M * heights[name]:.0f} m. "
             "Is it feet?"
         )
-    offset_h = sheet.launch_offset_h
-    by_sun_h = launch["lon_deg"].value / 15.0
+    offset_h = entries.the("flight").value("launch_offset_h")
+    by_sun_h = launch.value("lon_deg") / 15.0
     apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
     if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
         yield (

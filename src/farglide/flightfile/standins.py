@@ -1,14 +1,12 @@
 """What stands in for a number that the flight file leaves out, by class of balloon and glider."""
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
-from farglide.flightfile.reading.keys import Stated, filled
-from farglide.flightfile.sections import gearkeys
+from farglide.flightfile.reading.keys import Numbers, stand_in
 from farglide.sortie.spec import Tag
-
-Numbers = dict[str, Stated]
 
 DRAG_TABLE: Final = (
     (3.0e4, 1.100),
@@ -40,9 +38,6 @@ _SLOWEST_LIFT_RATIO: Final = 0.8  # share of the greatest lift that is flown ste
 
 _SEA_LEVEL_KINEMATIC_M2PS: Final = 1.4607e-5  # ISO 2533:1975, table 1
 _WING: Final = ("area_m2", "span_m", "chord_m", "aspect_ratio")
-_DOUBTS: Final = {
-    one.key: one.doubt for one in (*gearkeys.BALLOON, *gearkeys.GLIDER, *gearkeys.DROP)
-}
 _ORDER: Final = (Tag.MEASURED, Tag.TYPICAL, Tag.GUESS)
 
 
@@ -82,31 +77,19 @@ def induced_drag_factor(aspect_ratio: float, span_efficiency: float) -> float:
     return 1.0 / (math.pi * aspect_ratio * span_efficiency)
 
 
-def fill_balloon(numbers: Numbers) -> None:
-    """Put the stand-ins of the balloon's missing numbers in their places."""
-    mass = numbers["mass_kg"]
-    if not numbers["burst_diameter_m"].given and mass.value > 0.0:
-        _put(numbers, "burst_diameter_m", burst_diameter_m(mass.value), Tag.GUESS)
-    factor, constant = numbers["drag_factor"], numbers["drag_coefficient"]
-    if constant.given and not factor.given and not factor.tagged:
-        _put(numbers, "drag_factor", factor.value, constant.tag)
-
-
 def fill_glider(numbers: Numbers) -> None:
     """Put the stand-ins of the glider's missing numbers in their places: wing, stall, polar."""
     _fill_wing(numbers)
     mass_kg, area_m2 = numbers["mass_kg"].value, numbers["area_m2"].value
     stall = numbers["stall_eas_mps"]
-    if stall.given and not numbers["lift_max"].given:
+    if stall.given:
         pressure_pa = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * stall.value**2
         lift = mass_kg * STANDARD_GRAVITY_MPS2 / (pressure_pa * area_m2)
-        _put(numbers, "lift_max", lift, worst(stall.tag, numbers["area_m2"].tag))
-    factor = numbers["glide_factor"]
-    if not factor.given and not factor.tagged:
+        stand_in(numbers, "lift_max", lift, worst(stall.tag, numbers["area_m2"].tag))
+    if not numbers["glide_factor"].tagged:
         polar = (numbers[key].tag for key in ("zero_lift_drag", "span_efficiency_ratio", "area_m2"))
-        _put(numbers, "glide_factor", factor.value, worst(*polar))
-    if not numbers["top_eas_mps"].given:
-        _put(numbers, "top_eas_mps", best_glide_eas_mps(numbers), Tag.GUESS)
+        stand_in(numbers, "glide_factor", numbers["glide_factor"].value, worst(*polar))
+    stand_in(numbers, "top_eas_mps", best_glide_eas_mps(numbers), Tag.GUESS)
 
 
 def fill_drop(numbers: Numbers, glider: Numbers) -> None:
@@ -114,9 +97,21 @@ def fill_drop(numbers: Numbers, glider: Numbers) -> None:
 
     Source: common practice, no source.
     """
-    if not numbers["pull_eas_mps"].given:
-        stall = _stall_of(glider)
-        _put(numbers, "pull_eas_mps", _PULL_OVER_STALL * stall, Tag.GUESS)
+    stand_in(numbers, "pull_eas_mps", _PULL_OVER_STALL * stall_of(glider), Tag.GUESS)
+
+
+def fill_heights(launch: Numbers, fields: Sequence[Numbers], stands: Sequence[Numbers]) -> None:
+    """Fill missing ground heights: the launch from the stated fields' mean, fields from it."""
+    stated = [one["amsl_m"].value for one in fields if one["amsl_m"].given]
+    known = [value for value in stated if not math.isnan(value)]
+    stand_in(launch, "amsl_m", sum(known) / len(known) if known else 0.0, Tag.GUESS)
+    for one in (*fields, *stands):
+        stand_in(one, "amsl_m", launch["amsl_m"].value, Tag.GUESS)
+
+
+def stall_of(glider: Numbers) -> float:
+    """Return the equivalent airspeed at which a glider stalls."""
+    return stall_eas_mps(glider["mass_kg"].value, glider["area_m2"].value, glider["lift_max"].value)
 
 
 def best_glide_eas_mps(glider: Numbers) -> float:
@@ -139,26 +134,14 @@ def best_glide_eas_mps(glider: Numbers) -> float:
     return speed
 
 
-def _put(numbers: Numbers, key: str, value: float, tag: Tag) -> None:
-    """Put a value in place of a missing one; NaN, from a refused neighbour, stays NaN."""
-    numbers[key] = filled(numbers[key], value, tag, _DOUBTS[key])
-
-
-def _stall_of(glider: Numbers) -> float:
-    return stall_eas_mps(glider["mass_kg"].value, glider["area_m2"].value, glider["lift_max"].value)
-
-
 def _fill_wing(numbers: Numbers) -> None:
     """Fill area, chord and aspect ratio from any two of them and the span, or from the mass."""
     given = {key: numbers[key] for key in _WING if numbers[key].given}
     area, tag = _area(given, numbers["mass_kg"].value)
-    if "area_m2" not in given:
-        _put(numbers, "area_m2", area, tag)
+    stand_in(numbers, "area_m2", area, tag)
     aspect, aspect_tag = _aspect(given, area)
-    if "aspect_ratio" not in given:
-        _put(numbers, "aspect_ratio", aspect, worst(tag, aspect_tag))
-    if "chord_m" not in given:
-        _put(numbers, "chord_m", math.sqrt(area / aspect), worst(tag, aspect_tag))
+    stand_in(numbers, "aspect_ratio", aspect, worst(tag, aspect_tag))
+    stand_in(numbers, "chord_m", math.sqrt(area / aspect), worst(tag, aspect_tag))
 
 
 def _area(given: Numbers, mass_kg: float) -> tuple[float, Tag]:

@@ -15,9 +15,10 @@ from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
-from farglide.rig.antennalaws import far_off
+from farglide.radio.antenna.measured import Measured
+from farglide.radio.ends.end import End
+from farglide.radio.ends.fit import far_off
 from farglide.rig.area import needed_area, part_way, wide_area
-from farglide.sortie.antennas import MEASURED, EndSpec
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
 from farglide.sources.antenna_pattern import read_antenna_pattern
@@ -112,13 +113,14 @@ def gather_patterns(flight: FlightFile) -> FlightFile:
     return replace(flight, sortie=replace(flight.sortie, links=links))
 
 
-def _measured(link: LinkSpec, end: EndSpec) -> EndSpec:
-    if end.antenna != MEASURED or end.planes:
+def _measured(link: LinkSpec, end: End) -> End:
+    if not end.pattern_paths or end.antenna is not None:
         return end
-    planes = tuple(read_antenna_pattern(Path(path)) for path in end.pattern_paths)
-    read = replace(end, planes=planes)
+    planes = [read_antenna_pattern(Path(path)) for path in end.pattern_paths]
+    upright = planes[1] if len(planes) > 1 else None
+    read = replace(end, antenna=Measured(level=planes[0], upright=upright))
     try:
-        asked = far_off(read, link.frequency_hz)
+        asked = far_off(read)
     except ContradictionError as error:
         raise SourceError(", ".join(end.pattern_paths), "", str(error), "") from error
     if asked:

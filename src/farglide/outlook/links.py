@@ -1,12 +1,12 @@
-"""Heard outlook: what the plan found of the links, as plain values."""
+"""Links outlook: what the plan found of the links, as plain values."""
 
 from dataclasses import dataclass
 from typing import Final
 
+from farglide.outlook.antennas import LinkAntennas
 from farglide.outlook.faults import Failures
 from farglide.outlook.neighbours import Neighbours
 from farglide.outlook.weaker import ExpectedPicture, WeakerLink
-from farglide.rig.links import LinkGear
 
 HIDDEN_DEG: Final = 1.0
 """Ground that stands higher than this over a stand is told by its azimuths."""
@@ -180,7 +180,7 @@ class LinksOutlook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
+class FlightLinks:
     """All links of a flight from all stands, released where the plan says."""
 
     name: str
@@ -193,7 +193,7 @@ class Heard:
     failures: Failures | None
     weaker: tuple[WeakerLink, ...]
     expected: tuple[ExpectedPicture, ...]
-    gear: tuple[LinkGear, ...] = ()  # of each link, in the order of the outlook's
+    antennas: tuple[LinkAntennas, ...] = ()  # of each link, in the order of the outlook's
 
 
 OVERHEAD_DEG: Final = 70.0

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from typing import Final
 
 from farglide.flightfile.flightfile import FlightFile
-from farglide.outlook.links import Heard
+from farglide.outlook.links import FlightLinks
 from farglide.plan.faults.failures import failures
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.planned import planned, settled
 from farglide.plan.weak.causes import expected_pictures
 from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
+from farglide.rig.antennas import antennas_of
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -25,7 +26,7 @@ def hear(
     grain: Grain | None = None,
     workers: Workers = in_one_go,
     losses_db: Sequence[float] = USUAL_DB,
-) -> Heard:
+) -> FlightLinks:
     """Return the links of a flight, with the same numbers as its plan.
 
     `losses_db`: by how much each link is tried weaker.
@@ -35,7 +36,7 @@ def hear(
     found = planned(sortie, pack, grain or Grain(), workers)
     way = (found.moment, found.way_home())
     outlook = links_outlook(found.case, found.chances, found.decision, way)
-    return Heard(
+    return FlightLinks(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
         zone=sortie.launch.zone,
@@ -46,5 +47,5 @@ def hear(
         failures=failures(found.case.plain, found.chances, found.decision, found.moment),
         weaker=weaker_links(found, outlook, losses_db),
         expected=expected_pictures(sortie, outlook, found.after_launch_s),
-        gear=tuple(gear_of(spec) for spec in sortie.links),
+        antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
     )

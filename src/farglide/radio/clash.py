@@ -4,14 +4,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import InputError
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
+
+class Band(NamedTuple):
+    """Frequencies from and to."""
+
+    from_hz: float
+    to_hz: float
+
+
 # The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
 # service, 1164-1300 and 1559-1610 MHz.
-NAVIGATION_HZ: Final = ((1164e6, 1300e6), (1559e6, 1610e6))
+NAVIGATION_HZ: Final = (Band(1164e6, 1300e6), Band(1559e6, 1610e6))
 HIGHEST_HARMONIC: Final = 7
 
 
@@ -59,7 +67,8 @@ class Clash:
 def navigation_ears() -> tuple[Ear, ...]:
     """Return the bands in which the glider's own position is heard."""
     return tuple(
-        Ear(name="satellite navigation", from_hz=low, to_hz=high) for low, high in NAVIGATION_HZ
+        Ear(name="satellite navigation", from_hz=one.from_hz, to_hz=one.to_hz)
+        for one in NAVIGATION_HZ
     )
 
 
@@ -160,12 +169,12 @@ def _mixtures(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
     return found
 
 
-def _span(middle_hz: float, width_hz: float) -> tuple[float, float]:
-    return middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz
+def _span(middle_hz: float, width_hz: float) -> Band:
+    return Band(middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz)
 
 
-def _hit(ear: Ear, cause: str, span: tuple[float, float]) -> list[Clash]:
-    low, high = max(span[0], ear.from_hz), min(span[1], ear.to_hz)
+def _hit(ear: Ear, cause: str, span: Band) -> list[Clash]:
+    low, high = max(span.from_hz, ear.from_hz), min(span.to_hz, ear.to_hz)
     if low > high:
         return []
     return [Clash(ear=ear.name, cause=cause, from_hz=low, to_hz=high)]

@@ -2,13 +2,13 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.noise import thermal_noise_dbm
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, free_space_range_m
+from farglide.radio.stated import Purpose
 
-Purpose = Literal["command", "picture", "position"]
 _PURPOSES: Final = ("command", "picture", "position")
 
 

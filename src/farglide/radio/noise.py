@@ -2,26 +2,54 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import InputError
 from farglide.radio.path.space import checked_frequency_hz
 
 BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
 REFERENCE_K: Final = 290.0
-# Median man-made noise figure c - d log f (MHz).
+
+
+class NoiseRaise(NamedTuple):
+    """By how much the noise of a place raises a receiver's floor, and the deviation of that."""
+
+    raise_db: float
+    sd_db: float
+
+
+class NoiseStage(NamedTuple):
+    """A stage on the way to the receiver, as an amplifier or a cable."""
+
+    figure_db: float
+    gain_db: float
+
+
+class _ManMade(NamedTuple):
+    """A median figure that falls with the frequency: from_db - slope_db log f (MHz)."""
+
+    from_db: float
+    slope_db: float
+
+
+class _Deciles(NamedTuple):
+    upper_db: float
+    lower_db: float
+
+
+# Median man-made noise figures.
 # Source: ITU-R P.372, constants as in the code of ITU-R Study Group 3 (P.372-10).
-_MAN_MADE: Final[dict[str, tuple[float, float]]] = {
-    "city": (76.8, 27.7),
-    "residential": (72.5, 27.7),
-    "rural": (67.2, 27.7),
-    "quiet rural": (53.6, 28.6),
+_MAN_MADE: Final[dict[str, _ManMade]] = {
+    "city": _ManMade(76.8, 27.7),
+    "residential": _ManMade(72.5, 27.7),
+    "rural": _ManMade(67.2, 27.7),
+    "quiet rural": _ManMade(53.6, 28.6),
 }
 # How far the upper and the lower decile lie from that median in decibels. Source: as above.
-_DECILES: Final[dict[str, tuple[float, float]]] = {
-    "city": (11.0, 6.7),
-    "residential": (10.6, 5.3),
-    "rural": (9.2, 4.6),
+_DECILES: Final[dict[str, _Deciles]] = {
+    "city": _Deciles(11.0, 6.7),
+    "residential": _Deciles(10.6, 5.3),
+    "rural": _Deciles(9.2, 4.6),
 }
 _DECILE_SDS: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _MAN_MADE_TOP_HZ: Final = 250e6
@@ -43,12 +71,12 @@ def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -
     return 10.0 * math.log10(BOLTZMANN_JPK * temperature_k * bandwidth_hz) + 30.0
 
 
-def cascade_noise_figure_db(stages: Sequence[tuple[float, float]]) -> float:
-    """Return the noise figure of stages in a row, each (noise figure, gain) in dB.
+def cascade_noise_figure_db(stages: Sequence[NoiseStage]) -> float:
+    """Return the noise figure of stages in a row.
 
     A cable is a stage whose noise figure is its loss and whose gain is minus that.
 
-    >>> round(cascade_noise_figure_db([(3.0, -3.0), (0.8, 20.0)]), 2)
+    >>> round(cascade_noise_figure_db([NoiseStage(3.0, -3.0), NoiseStage(0.8, 20.0)]), 2)
     3.8
 
     Source: Friis, F = F1 + (F2 - 1) / G1 + ...
@@ -83,8 +111,8 @@ def man_made_figure_db(place: str, frequency_hz: float) -> float:
         allowed = f"30 to {top_hz / 1e6:.0f} MHz for {place}"
         remedy = "Above it no figure is published: measure the noise on the spot."
         raise InputError("frequency_hz", f"{megahertz:g} MHz", allowed, remedy)
-    c, d = _MAN_MADE[place]
-    figure_db = c - d * math.log10(megahertz)
+    law = _MAN_MADE[place]
+    figure_db = law.from_db - law.slope_db * math.log10(megahertz)
     if place == "city":
         return max(figure_db, 44.3 - 12.3 * math.log10(megahertz))
     return figure_db
@@ -103,8 +131,8 @@ def man_made_sd_db(place: str) -> float:
     """
     if place not in _MAN_MADE:
         raise InputError("place", repr(place), ", ".join(_MAN_MADE))
-    upper_db, lower_db = _DECILES.get(place, _DECILES["rural"])
-    return 0.5 * (upper_db + lower_db) / _DECILE_SDS
+    deciles = _DECILES.get(place, _DECILES["rural"])
+    return 0.5 * (deciles.upper_db + deciles.lower_db) / _DECILE_SDS
 
 
 def galactic_figure_db(frequency_hz: float) -> float:
@@ -130,13 +158,13 @@ def system_noise_figure_db(receiver_db: float, external_db: Sequence[float] = ()
     return 10.0 * math.log10(heard + math.pow(10.0, receiver_db / 10.0) - 1.0)
 
 
-def noise_raise_db(receiver_db: float, place: str, frequency_hz: float) -> tuple[float, float]:
+def noise_raise(receiver_db: float, place: str, frequency_hz: float) -> NoiseRaise:
     """Return by how much the noise of a place raises a receiver's floor, and its deviation.
 
     The floor without it is that of an antenna that hears 290 K; where the place is quieter than
     that, nothing is taken off. The deviation is that of the man-made noise by its share of all.
 
-    >>> [round(one, 1) for one in noise_raise_db(3.0, "city", 433.92e6)]
+    >>> [round(one, 1) for one in noise_raise(3.0, "city", 433.92e6)]
     [9.2, 6.4]
 
     Valid: antennas near the ground; frequencies as `man_made_figure_db`. Source: as there.
@@ -145,6 +173,6 @@ def noise_raise_db(receiver_db: float, place: str, frequency_hz: float) -> tuple
     outside_db = [man_made_db, galactic_figure_db(frequency_hz)]
     quiet_db, loud_db = receiver_db, system_noise_figure_db(receiver_db, outside_db)
     if loud_db <= quiet_db:
-        return 0.0, 0.0
+        return NoiseRaise(0.0, 0.0)
     share = math.pow(10.0, 0.1 * (man_made_db - loud_db))
-    return loud_db - quiet_db, man_made_sd_db(place) * min(share, 1.0)
+    return NoiseRaise(loud_db - quiet_db, man_made_sd_db(place) * min(share, 1.0))

@@ -68,6 +68,13 @@ class Missing(NamedTuple):
     most_db: float  # infinity where there is no picture at all
 
 
+class _Span(NamedTuple):
+    """From and up to which margin viewers give a grade."""
+
+    from_db: float
+    to_db: float
+
+
 def picture_seen(expected_db: float, seen_grade: int, is_digital: bool) -> Missing:
     """Return how much weaker a link is than its expected margin, from the grade that is seen.
 
@@ -85,15 +92,15 @@ def picture_seen(expected_db: float, seen_grade: int, is_digital: bool) -> Missi
     """
     if seen_grade not in range(6):
         raise InputError("seen_grade", seen_grade, "5 to 0, 0 for no picture at all")
-    low_db, high_db = (_digital_span if is_digital else _analogue_span)(seen_grade)
+    span = (_digital_span if is_digital else _analogue_span)(seen_grade)
     expected = _checked_db(expected_db)
-    return Missing(max(expected - high_db, 0.0), max(expected - low_db, 0.0))
+    return Missing(max(expected - span.to_db, 0.0), max(expected - span.from_db, 0.0))
 
 
-def _analogue_span(grade: int) -> tuple[float, float]:
+def _analogue_span(grade: int) -> _Span:
     """Return from and up to which margin viewers give a grade."""
     low = _margin_of_db(GRADE_DB[grade]) if grade else -math.inf
-    return low, _margin_of_db(GRADE_DB[grade + 1]) if grade < max(GRADE_DB) else math.inf
+    return _Span(low, _margin_of_db(GRADE_DB[grade + 1]) if grade < max(GRADE_DB) else math.inf)
 
 
 def _margin_of_db(ratio_db: float) -> float:
@@ -101,11 +108,11 @@ def _margin_of_db(ratio_db: float) -> float:
     return over if over >= 0.0 else over / _SLOPE_BELOW
 
 
-def _digital_span(grade: int) -> tuple[float, float]:
+def _digital_span(grade: int) -> _Span:
     """Return the same for a digital picture, whose grades 4 to 1 all lie on its cliff."""
     if grade == max(GRADE_DB):
-        return CLIFF_DB, math.inf
-    return (0.0, CLIFF_DB) if grade else (-math.inf, 0.0)
+        return _Span(CLIFF_DB, math.inf)
+    return _Span(0.0, CLIFF_DB) if grade else _Span(-math.inf, 0.0)
 
 
 def _checked_db(margin_db: float) -> float:

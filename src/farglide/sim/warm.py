@@ -26,7 +26,9 @@ from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.losses import Losses, drop_losses
 from farglide.sim.core.odds import burst_shares
@@ -40,7 +42,7 @@ from farglide.sim.fly.flight import Craft, Orders, fly
 from farglide.sim.fly.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
 from farglide.sim.fly.prepass import N_REYNOLDS, Rise, glide_of
 from farglide.sim.fly.trail import levelled, trails
-from farglide.sim.hear.ears import N_GAS, N_SINES, Waves, ears_of
+from farglide.sim.hear.ears import N_GAS, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import Listeners, holds, mean_held_ratio
 from farglide.sim.reach.doors import Ways, doors, floors_of
@@ -162,7 +164,9 @@ def hearing() -> None:
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
     gain_towards_dbi(pattern_of(Dipole()), 60.0)
-    diffraction_loss_db(1e9, (np.linspace(0.0, 3e4, 9), np.zeros(9)), (2.0, 2.0), 8.5e6)
+    diffraction_loss_db(
+        1e9, Profile(np.linspace(0.0, 3e4, 9), np.zeros(9)), Heights(2.0, 2.0), 8.5e6
+    )
     scene = _scene()
     ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
     tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))

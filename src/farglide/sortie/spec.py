@@ -7,7 +7,7 @@ from typing import Final, Literal
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.errors import InputError
-from farglide.sortie.antennas import NO_PLACE, ONLY_A_GAIN, EndSpec
+from farglide.radio.stated import StatedLink
 
 Gas = Literal["helium", "hydrogen"]
 
@@ -221,49 +221,17 @@ class PartSpec:
 
 UNTESTED_SD_DB: Final = 8.0
 """Doubt about a link's budget on paper (common practice, no source)."""
-FAULT_DB: Final = 10.0
-"""A ground test farther off its budget asks for the fault (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class GroundTest:
-    """A margin measured near by, in sight, aimed and polarised as in the flight."""
+class LinkSpec(StatedLink):
+    """One radio way as the flight file states it, with what the crew must know of its gear."""
 
-    distance_m: float
-    attenuator_db: float
-    margin_db: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinkSpec:
-    """One radio way as the flight file states it; of its thresholds one is given."""
-
-    name: str
-    purpose: Literal["command", "picture", "position"]
-    is_digital: bool
-    frequency_hz: float
-    bandwidth_hz: float
-    power_w: Known
-    sender_loss_db: float
-    sender_gain_dbi: float
-    receiver_gain_dbi: float
-    receiver_loss_db: float
-    noise_figure_db: float | None
-    needed_ratio_db: float | None
-    sensitivity_dbm: float | None
-    reached_m: float | None
-    offset_db: float = 0.0
     spread_db: float = UNTESTED_SD_DB  # one standard deviation of all that the budget does not know
     case: CaseSpec | None = None  # of the transmitter
     needs: tuple[str, ...] = ()  # parts without which the link is lost
-    sender_end: EndSpec = ONLY_A_GAIN
-    receiver_end: EndSpec = ONLY_A_GAIN
-    surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
-    rain_mmph: float = 0.0
-    tested: GroundTest | None = None  # then it says how far off the budget is
     intermediate_hz: float | None = None  # of its receiver
     people_limit_wpm2: float | None = None  # the rules of the place, as the crew read them
-    is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

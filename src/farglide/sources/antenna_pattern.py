@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from farglide.errors import InputError, SourceError
-from farglide.radio.antenna.measured import Rows, measured_pattern
+from farglide.radio.antenna.measured import Row, Rows, measured_pattern
 from farglide.sources.files import content, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")
@@ -16,11 +16,11 @@ _EXAMPLE: Final = "The first line reads angle_deg,gain_dbi."
 _NUMBERS: Final = "Write -12.5, with a point; with semicolons between the columns a comma will do."
 
 
-def read_antenna_pattern(path: Path) -> tuple[tuple[float, float], ...]:
-    """Return angles in degrees and gains in dBi of a file, found to be a whole pattern.
+def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
+    """Return angles and gains of a file, found to be a whole pattern.
 
     Lines that begin with # and columns of other names are passed over; lines come in any order.
-    Valid: as `radio.measured.measured_pattern`.
+    Valid: as `radio.antenna.measured.measured_pattern`.
     """
     data = content(path)
     if len(data) > _LARGEST_BYTES:
@@ -63,7 +63,7 @@ def _form(path: Path, header: tuple[int, str]) -> _Form:
     return _Form(delimiter, len(names), *(names.index(name) for name in COLUMNS))
 
 
-def _row(path: Path, line: tuple[int, str], form: _Form) -> tuple[float, float]:
+def _row(path: Path, line: tuple[int, str], form: _Form) -> Row:
     cells = _cells(path, *line, form.delimiter)
     if len(cells) != form.n_cells:
         what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
@@ -71,7 +71,7 @@ def _row(path: Path, line: tuple[int, str], form: _Form) -> tuple[float, float]:
         remedy = f"Are commas its decimals? {_NUMBERS}" if are_decimals else "Mend or remove it."
         raise SourceError(str(path), f"line {line[0]}", what, remedy)
     comma_is_decimal = form.delimiter != ","
-    return (
+    return Row(
         _number(path, (line[0], COLUMNS[0]), cells[form.angle], comma_is_decimal),
         _number(path, (line[0], COLUMNS[1]), cells[form.gain], comma_is_decimal),
     )

@@ -9,9 +9,10 @@ import pytest
 from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_patterns
-from farglide.rig.antennas import EndGear
+from farglide.radio.antenna.helix import Helix
+from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import EndGear
 from farglide.rig.links import gear_of
-from farglide.sim.hear.ears import N_SINES
 
 Document = dict[str, Any]
 Read = Callable[[Document], FlightFile]
@@ -46,7 +47,9 @@ def test_antennas_become_ends(document: Document, read: Read) -> None:
     keys |= {**WHIP, "sender_pointing": "down", "sender_polarisation": "linear upright"}
     flight = read(put(document, PICTURE, keys | {"sender_swing_deg": 20}))
     spec = flight.sortie.links[0]
-    assert (spec.receiver_end.antenna, spec.receiver_end.n_turns) == ("helix", 10.0)
+    assert spec.receiver_end.antenna == Helix(
+        n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0
+    )
     assert (spec.receiver_end.stands, spec.receiver_end.aim_spread_deg) == ("aimed", 5.0)
     assert (spec.sender_end.stands, spec.sender_end.swing_deg) == ("down", 20.0)
     assert spec.receiver_end.polarisation == "right circular"
@@ -146,12 +149,12 @@ def test_an_eirp_stands_for_power_loss_and_gain(document: Document, read: Read) 
     flight = read(put(document, PICTURE, keys | {"eirp_dbm": 37.0}))
     spec = flight.sortie.links[0]
     assert spec.is_eirp
-    assert spec.power_w.value == pytest.approx(5.0, rel=3e-3)  # 37 dBm are 5.01 W
+    assert spec.power_w == pytest.approx(5.0, rel=3e-3)  # 37 dBm are 5.01 W
     told = [line.key for line in flight.inputs if line.section == "links[picture]"]
     assert "eirp_dbm" in told
     assert not {"power_w", "sender_loss_db", "sender_gain_dbi"} & set(told)
     watts = read(put(document, PICTURE, {"eirp_dbm": None, "eirp_mw": 5000})).sortie.links[0]
-    assert watts.power_w.value == pytest.approx(5.0)
+    assert watts.power_w == pytest.approx(5.0)
 
 
 def measured(document: Document, tmp_path: Path, keys: Document, name: str) -> Document:
@@ -165,7 +168,7 @@ def test_a_measured_pattern_is_read_when_the_flight_is_gathered(
     document: Document, read: Read, tmp_path: Path
 ) -> None:
     flight = read(measured(document, tmp_path, {"sender_gain_dbi": None}, "patch.csv"))
-    assert flight.sortie.links[0].sender_end.planes == ()
+    assert flight.sortie.links[0].sender_end.antenna is None
     with pytest.raises(InputError, match="not read"):
         gear_of(flight.sortie.links[0])
     gathered = gather_patterns(flight)
@@ -212,7 +215,7 @@ def test_a_beam_measured_in_two_planes_is_aimed_wrong_in_each(
 
     round_, both = gear({}), gear({"receiver_pattern_upright_file": "up.csv"})
     assert both.gain_dbi == pytest.approx(round_.gain_dbi) == pytest.approx(10.0)
-    assert both.width_deg == pytest.approx((80.0, 20.0), abs=0.5)
+    assert both.width == pytest.approx((80.0, 20.0), abs=0.5)
     assert both.loss_db > round_.loss_db + 0.5
     (tmp_path / "up.csv").write_text(
         "angle_deg,gain_dbi\n0,4\n20,3\n45,0\n75,-6\n105,-9\n135,-8\n165,-5\n180,-3\n",

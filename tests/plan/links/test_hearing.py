@@ -10,13 +10,12 @@ from farglide.chances.ensemble import drawn_ensemble
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.outlook.links import Heard, HeardLink, HeardPoint, LinksOutlook
+from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook
 from farglide.outlook.neighbours import Neighbours
 from farglide.plan.hear import hear
 from farglide.plan.home.homeward import homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.plan.links.neighbours import neighbours_of
 from farglide.present.say.aim import main_link, stand_of
 from farglide.present.say.hearing import hearing_lines
 from farglide.radio.link import reach_m
@@ -123,7 +122,7 @@ def test_over_the_demo_s_ground_the_picture_is_lost_where_it_should(
 
 
 @pytest.fixture(scope="module")
-def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> Heard:
+def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> FlightLinks:
     """Return the links of the demo over its ground."""
     ground = gather_terrain(demo_flight.sortie)
     return hear(demo_flight, Pack(sounding=demo_sounding, terrain=ground), ASKED)
@@ -141,7 +140,7 @@ def test_a_stand_stated_below_the_ground_is_lifted_out_of_it(demo_flight: Flight
 
 
 def test_the_ridge_hides_the_launch_from_the_hill(
-    heard: Heard, demo_flight: FlightFile, demo_sounding: Sounding
+    heard: FlightLinks, demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     found = heard.outlook
     assert found.ground.startswith("elevation")
@@ -161,7 +160,7 @@ def test_the_ridge_hides_the_launch_from_the_hill(
 
 def test_a_link_too_weak_is_lost_everywhere(demo_flight: FlightFile) -> None:
     spec = demo_flight.sortie.links[0]
-    weak = gear_of(replace(spec, power_w=replace(spec.power_w, value=1e-4)))
+    weak = gear_of(replace(spec, power_w=1e-4))
     field, stand = demo_flight.sortie.fields[3], demo_flight.sortie.stands[0]
     place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
     assert lost_agl_m(weak, stand, place) is None
@@ -195,7 +194,7 @@ def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
 def test_without_links_or_stands_it_says_what_to_write(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
-    heard = Heard(
+    heard = FlightLinks(
         failures=None,
         name="x",
         launch_t_s=demo_flight.sortie.launch.t_s,
@@ -214,41 +213,6 @@ def test_without_links_or_stands_it_says_what_to_write(
     nothing = replace(demo_flight.sortie, fields=())
     found = hear(replace(demo_flight, sortie=nothing), Pack(sounding=demo_sounding), ASKED)
     assert "No release is worth it" in "\n".join(hearing_lines(found))
-
-
-def test_the_demo_s_own_links_leave_each_other_alone(demo_flight: FlightFile) -> None:
-    found = neighbours_of(demo_flight.sortie)
-    # 2 x 869.5 = 1739, 3 x 869.5 = 2608.5; 2370 - 869.5 = 1500.5 MHz: none is heard by anyone
-    assert found.clashes == ()
-    # 0.5 W two metres off at 869.5 MHz, 2 dB of cable at the receiver: 27.0 - 37.2 - 2
-    levels = {(one.sender, one.receiver): one.level_dbm for one in found.deaf}
-    assert levels["command", "picture"] == pytest.approx(-12.2, abs=0.1)
-    # 0.8 W on the glider, 0.3 m off at 2370 MHz, 3 dB of cable: 29.0 - 29.5 - 3
-    assert levels["picture", "command"] == pytest.approx(-3.5, abs=0.1)
-    # 36.0 dBm EIRP are 3.97 W, over 4 pi 4 m2
-    (exposed,) = (one for one in found.exposures if one.link == "command")
-    assert exposed.density_wpm2 == pytest.approx(3.97 / 50.27, rel=0.01)
-    assert exposed.keep_away_m is None
-
-
-def test_a_stated_limit_for_people_becomes_a_distance(demo_flight: FlightFile) -> None:
-    picture, command = demo_flight.sortie.links
-    strict = replace(command, people_limit_wpm2=0.1)
-    found = neighbours_of(replace(demo_flight.sortie, links=(picture, strict)))
-    (exposed,) = (one for one in found.exposures if one.link == "command")
-    # 3.97 W over 4 pi r2 are 0.1 W/m2 at the root of 3.16 m2
-    assert exposed.keep_away_m == pytest.approx(1.78, abs=0.01)
-
-
-@pytest.mark.parametrize("image_hz", [1301e6 - 960e6, 1301e6 + 960e6])
-def test_an_image_is_looked_for_on_both_sides(demo_flight: FlightFile, image_hz: float) -> None:
-    picture, command = demo_flight.sortie.links
-    near = replace(picture, frequency_hz=1301e6, intermediate_hz=480e6)
-    low = replace(command, frequency_hz=image_hz)
-    found = neighbours_of(replace(demo_flight.sortie, links=(near, low)))
-    causes = [one.cause for one in found.clashes if one.ear == near.name]
-    assert causes.count(f"{low.name} on the image") == 1
-    assert len(found.clashes) == len(set(found.clashes))
 
 
 def test_a_third_harmonic_in_the_picture_is_told(

@@ -5,17 +5,24 @@ from dataclasses import replace
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.antennas import LinkAntennas
 from farglide.present.say.antennas import ONLY_GAINS, antenna_lines, antenna_section, bounce_line
+from farglide.radio.antenna.helix import Helix, HelixArray
+from farglide.radio.antenna.kinds import Dipole, Yagi
+from farglide.radio.ends.end import End
 from farglide.radio.path.rain import Rain, rain_loss_db
+from farglide.rig.antennas import antennas_of
 from farglide.rig.links import gear_of
-from farglide.sortie.antennas import EndSpec
 from farglide.sortie.spec import LinkSpec
 
-HELIX = EndSpec(
-    antenna="helix", n_turns=7.0, aim_spread_deg=5.0, polarisation="right circular", gain_dbi=12.0
+HELIX = End(
+    antenna=Helix(n_turns=7, spacing_wavelengths=0.236, circumference_wavelengths=1.0),
+    aim_spread_deg=5.0,
+    polarisation="right circular",
+    gain_dbi=12.0,
 )
-WHIP = EndSpec(
-    antenna="dipole", pointing="down", aboard=True, swing_deg=20.0, polarisation="linear upright"
+WHIP = End(
+    antenna=Dipole(), pointing="down", aboard=True, swing_deg=20.0, polarisation="linear upright"
 )
 
 
@@ -24,8 +31,12 @@ def picture(demo_flight: FlightFile) -> LinkSpec:
     return demo_flight.sortie.links[0]
 
 
-def told(spec: LinkSpec, sender: EndSpec, receiver: EndSpec) -> str:
-    lines = antenna_lines(gear_of(replace(spec, sender_end=sender, receiver_end=receiver)))
+def made_of(spec: LinkSpec) -> LinkAntennas:
+    return antennas_of(gear_of(spec))
+
+
+def told(spec: LinkSpec, sender: End, receiver: End) -> str:
+    lines = antenna_lines(made_of(replace(spec, sender_end=sender, receiver_end=receiver)))
     assert all(len(line) <= 100 and line.startswith("  ") for line in lines)
     return " ".join(" ".join(lines).split())
 
@@ -50,10 +61,9 @@ def test_the_worst_roll_is_told(picture: LinkSpec) -> None:
 
 
 def test_damage_arrays_and_noise_are_told(picture: LinkSpec) -> None:
-    hurt = EndSpec(aboard=True, damage_db=9.0)
-    four = EndSpec(
-        antenna="helix array", n_turns=10.0, n_level=2.0, n_upright=2.0, apart_wavelengths=1.5
-    )
+    hurt = End(aboard=True, damage_db=9.0)
+    ten = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
+    four = End(antenna=HelixArray(helix=ten, n_level=2, n_upright=2, apart_wavelengths=1.5))
     low = replace(picture, frequency_hz=433.92e6, bandwidth_hz=1e6, surroundings="city")
     text = told(low, hurt, four)
     assert "aboard antenna, 2.0 dBi, a blow took 9.0 dB" in text
@@ -61,10 +71,10 @@ def test_damage_arrays_and_noise_are_told(picture: LinkSpec) -> None:
     assert "well aimed" in text
     # 10 log(10^1.186 + 10^-0.866 + 10^0.2 - 1) - 2
     assert "noise of the place (city): 10.1 dB" in text
-    wet = antenna_lines(gear_of(replace(picture, frequency_hz=10e9, rain_mmph=5.0)))
+    wet = antenna_lines(made_of(replace(picture, frequency_hz=10e9, rain_mmph=5.0)))
     expected = rain_loss_db(10e9, Rain(mmph=5.0), 10.0)
     assert f"rain of 5 mm/h: {expected:.1f} dB at 10° of elevation" in " ".join(wet)
-    fan = EndSpec(antenna="yagi", beamwidth_level_deg=30.0, beamwidth_upright_deg=60.0)
+    fan = End(antenna=Yagi(level_deg=30.0, upright_deg=60.0))
     bent = replace(WHIP, damage_db=3.0, damage_skew_deg=30.0)
     text = told(picture, bent, replace(fan, polarisation="linear upright"))
     assert "30 x 60° wide" in text
@@ -72,20 +82,20 @@ def test_damage_arrays_and_noise_are_told(picture: LinkSpec) -> None:
 
 
 def test_gains_alone_say_so_and_need_no_section(demo_flight: FlightFile) -> None:
-    gears = [gear_of(spec) for spec in demo_flight.sortie.links]
+    gears = [made_of(spec) for spec in demo_flight.sortie.links]
     assert antenna_lines(gears[0]) == [f"  {ONLY_GAINS}"]
     assert antenna_section(gears) == []
     spec = replace(demo_flight.sortie.links[0], sender_end=WHIP, receiver_end=HELIX)
-    section = antenna_section([gear_of(spec), gears[1]])
+    section = antenna_section([made_of(spec), gears[1]])
     assert section[:2] == ["What the antennas make of the links", "  picture"]
     assert not any("command" in line for line in section)
 
 
 def test_the_bounce_is_told_by_the_plane_of_the_wave(picture: LinkSpec) -> None:
-    line = bounce_line(gear_of(picture))
+    line = bounce_line(made_of(picture).bounce)
     # (sin 3 deg - 4.583) / (sin 3 deg + 4.583) of medium dry land: all but 2.3 % comes back
     assert "takes up to 33 dB or adds up to 6 dB at 3°" in line
     assert len(line) <= 100
-    upright = EndSpec(polarisation="linear upright")
+    upright = End(polarisation="linear upright")
     spec = replace(picture, sender_end=replace(upright, aboard=True), receiver_end=upright)
-    assert "takes up to 8 dB or adds up to 4 dB" in bounce_line(gear_of(spec))
+    assert "takes up to 8 dB or adds up to 4 dB" in bounce_line(made_of(spec).bounce)

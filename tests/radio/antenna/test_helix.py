@@ -7,7 +7,14 @@ import pytest
 from scipy.optimize import brentq
 
 from farglide.errors import InputError
-from farglide.radio.antenna.helix import Helix, HelixArray, helix_beamwidth_deg, helix_db, row_db
+from farglide.radio.antenna.helix import (
+    Helix,
+    HelixArray,
+    helix_beamwidth_deg,
+    helix_db,
+    helix_gain_dbi,
+    row_db,
+)
 from farglide.radio.antenna.kinds import pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 
@@ -17,6 +24,7 @@ FOUR = HelixArray(helix=TEN_TURNS, n_level=2, n_upright=2, apart_wavelengths=1.5
 
 def test_gain_of_one_and_of_four() -> None:
     # Kraus, Antennas, example 8-5.3: n = 10, S = 0.236, C = 1: 14.5 dBi; an array of 4: 20.5 dBi
+    assert helix_gain_dbi(10, 0.236, 1.0) == TEN_TURNS.gain_dbi
     assert TEN_TURNS.gain_dbi == pytest.approx(14.5, abs=0.05)
     assert FOUR.gain_dbi == pytest.approx(20.5, abs=0.05)
     assert peak_dbi(pattern_of(TEN_TURNS)) == pytest.approx(14.5, abs=0.05)
@@ -80,6 +88,11 @@ def test_a_row_narrows_its_own_plane_only() -> None:
     level = gain_towards_dbi(row, 12.0)
     assert level - upright == pytest.approx(row_db(12.0, 2, 1.5), abs=0.01)
     assert level < upright - 4.0
+
+
+def test_helices_of_an_array_are_counted() -> None:
+    six = HelixArray(helix=TEN_TURNS, n_level=2, n_upright=3, apart_wavelengths=1.5)
+    assert six.n_helices == 6
 
 
 def test_impossible_helices_are_refused() -> None:

@@ -12,8 +12,12 @@ from farglide.radio.antenna.kinds import (
     Collinear,
     Dipole,
     Dish,
+    Lobed,
     Monopole,
+    Patch,
     Turnstile,
+    Yagi,
+    even_beam_deg,
     pattern_of,
 )
 from farglide.radio.antenna.pattern import Pattern, gain_around_dbi, gain_towards_dbi, peak_dbi
@@ -105,6 +109,28 @@ def test_far_lobes_of_a_large_dish_are_no_nulls() -> None:
     dish = pattern_of(Dish(diameter_m=5.1683, frequency_hz=5800e6))
     assert gain_towards_dbi(dish, 90.0) == pytest.approx(-10.0, abs=0.01)
     assert peak_dbi(dish) == pytest.approx(47.7, abs=0.01)
+
+
+def test_a_lobed_antenna_has_no_back() -> None:
+    around = pattern_of(Lobed(gain_dbi=1.0, ripple_db=2.0))
+    assert [gain_towards_dbi(around, angle) for angle in (0.0, 90.0, 180.0)] == [0.0, 0.0, 0.0]
+    half = pattern_of(Turnstile(gain_dbi=1.0, ripple_db=2.0))
+    assert gain_towards_dbi(half, 180.0) == pytest.approx(-15.0)
+
+
+def test_a_yagi_and_a_patch_are_beams_by_other_names() -> None:
+    for kind in (Yagi, Patch):
+        found = pattern_of(kind(level_deg=30.0, upright_deg=60.0))
+        assert np.array_equal(
+            found.level_dbi, pattern_of(Beam(level_deg=30.0, upright_deg=60.0)).level_dbi
+        )
+
+
+@pytest.mark.parametrize("gain_dbi", [3.0, 9.0, 14.0])
+def test_an_even_beam_stands_for_its_gain(gain_dbi: float) -> None:
+    even_deg = even_beam_deg(gain_dbi)
+    assert Beam(level_deg=even_deg, upright_deg=even_deg).peak_dbi == pytest.approx(gain_dbi)
+    assert even_beam_deg(-3.0) == 150.0  # no beam is wider
 
 
 def test_impossible_antennas_are_refused() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import ContradictionError, InputError
-from farglide.radio.antenna.measured import measured_beam, measured_pattern
+from farglide.radio.antenna.measured import Measured, measured_beam, measured_pattern
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.antenna.shape import dipole_dbi
 
@@ -25,6 +25,15 @@ ONE_SIDE = [
 def _both_sides(shift_db: float) -> list[tuple[float, float]]:
     left = [(-angle, gain + shift_db) for angle, gain in ONE_SIDE if 0.0 < angle < 180.0]
     return ONE_SIDE + left
+
+
+def test_a_measured_antenna_has_one_plane_or_two() -> None:
+    rows, narrow = tuple(ONE_SIDE), tuple((angle, gain - 0.1 * angle) for angle, gain in ONE_SIDE)
+    one = Measured(level=rows).pattern()
+    assert np.array_equal(one.level_dbi, measured_pattern(rows).level_dbi)
+    assert one.upright_dbi is one.level_dbi
+    both = Measured(level=rows, upright=narrow).pattern()
+    assert np.array_equal(both.upright_dbi, measured_pattern(narrow).level_dbi)
 
 
 def test_rows_are_met_and_joined_by_lines() -> None:

@@ -18,13 +18,16 @@ from farglide.radio.antenna.kinds import (
     pattern_of,
 )
 from farglide.radio.antenna.pattern import (
+    Cuts,
     Damage,
     Pattern,
     damaged,
     gain_around_dbi,
     gain_dbi,
     gain_towards_dbi,
+    gains_around_dbi,
     peak_dbi,
+    tabulated,
 )
 
 TEN_TURNS = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
@@ -194,3 +197,23 @@ def test_impossible_directions_and_damage_are_refused() -> None:
         Damage(loss_db=-3.0)
     with pytest.raises(InputError, match="skew_deg is 120 deg"):
         Damage(skew_deg=120.0)
+
+
+def test_many_directions_are_read_as_each_alone() -> None:
+    pattern, rng = pattern_of(FAN), np.random.default_rng(7)
+    off_rad, roll_rad = rng.uniform(0.0, math.pi, 50), rng.uniform(-math.pi, math.pi, 50)
+    alone = [
+        gain_around_dbi(pattern, off, roll) for off, roll in zip(off_rad, roll_rad, strict=True)
+    ]
+    assert gains_around_dbi(pattern, off_rad, roll_rad) == pytest.approx(alone)
+
+
+def test_formulas_become_a_table_as_fine_as_they_are() -> None:
+    def law(angle_deg: float) -> float:
+        return 6.0 - 0.5 * angle_deg
+
+    coarse, fine = tabulated(Cuts(law, law, 30.0)), tabulated(Cuts(law, law, 2.0))
+    assert (len(coarse.level_dbi), len(fine.level_dbi)) == (181, 901)
+    assert coarse.upright_dbi is coarse.level_dbi
+    assert coarse.level_dbi[40] == fine.level_dbi[200] == -14.0
+    assert coarse.floor_dbi == -24.0  # 30 dB below the peak

@@ -10,6 +10,7 @@ from farglide.errors import InputError
 from farglide.radio.antenna.polarisation import (
     Polarisation,
     Sense,
+    best_mismatch_db,
     mean_mismatch_db,
     mean_power_mismatch_db,
     mismatch_at_db,
@@ -150,3 +151,9 @@ def test_impossible_polarisations_are_refused() -> None:
         Polarisation(sense=Sense.LINEAR, axial_ratio_db=20.0)
     with pytest.raises(InputError, match="roll_deg is inf deg"):
         mismatch_db(LEVEL, RIGHT, math.inf)
+
+
+def test_best_is_the_least_over_all_rolls() -> None:
+    for one, other in product((LEVEL, _right(3.0, 20.0), _left(6.0)), repeat=2):
+        least_db = min(mismatch_db(one, other, float(roll)) for roll in range(-90, 91))
+        assert best_mismatch_db(one, other) == pytest.approx(least_db, abs=1e-9)

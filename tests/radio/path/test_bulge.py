@@ -7,6 +7,7 @@ import pytest
 
 from farglide.radio.path.bulge import bulge_root_m, nearest_m
 from farglide.radio.path.diffraction import bullington_loss_db, knife_edge_loss_db
+from farglide.radio.path.parts import Heights
 from farglide.radio.path.space import wavelength_m
 
 EARTH_M = 8.5e6
@@ -49,6 +50,6 @@ def test_its_loss_is_that_of_a_level_profile(km: float, heights_m: tuple[float, 
 def test_at_the_horizon_both_constructions_meet() -> None:
     sight_m = math.sqrt(2.0 * EARTH_M) * (math.sqrt(10.0) + math.sqrt(300.0))
     shares = 1.0 + np.linspace(-1e-4, 1e-4, 201)
-    roots = [bulge_root_m(sight_m * share, (10.0, 300.0), EARTH_M) for share in shares]
+    roots = [bulge_root_m(sight_m * share, Heights(10.0, 300.0), EARTH_M) for share in shares]
     assert (np.diff(roots) > 0.0).all()
     assert np.abs(roots).max() < 0.01

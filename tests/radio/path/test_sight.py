@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.errors import InputError
 from farglide.radio.path.diffraction import edge_nu, knife_edge_loss_db
+from farglide.radio.path.parts import Profile
 from farglide.radio.path.sight import clear_amsl_m
 
 FloatArray = NDArray[np.float64]
@@ -37,7 +38,7 @@ def lost_agl_m(
     x = stand[0] + (east - stand[0]) * km / whole
     y = stand[1] + (north - stand[1]) * km / whole
     ground = np.where(km < 0.3, -400.0, ground_m(x, y))
-    clear = clear_amsl_m(2370e6, (1e3 * km, ground), stand[2] + 3.0, earth_m, ratio)
+    clear = clear_amsl_m(2370e6, Profile(1e3 * km, ground), stand[2] + 3.0, earth_m, ratio)
     return max(clear - amsl_m, 0.0)
 
 
@@ -78,10 +79,10 @@ def test_one_edge_by_hand() -> None:
 def test_what_is_no_profile_is_refused() -> None:
     good = (np.array([0.0, 1e3, 2e3]), np.zeros(3))
     with pytest.raises(InputError, match="three or more"):
-        clear_amsl_m(1e9, (good[0][:2], good[1][:2]), 2.0, EARTH_M)
+        clear_amsl_m(1e9, Profile(good[0][:2], good[1][:2]), 2.0, EARTH_M)
     with pytest.raises(InputError, match="rising from 0"):
-        clear_amsl_m(1e9, (good[0] + 1.0, good[1]), 2.0, EARTH_M)
+        clear_amsl_m(1e9, Profile(good[0] + 1.0, good[1]), 2.0, EARTH_M)
     with pytest.raises(InputError, match="Fill holes"):
-        clear_amsl_m(1e9, (good[0], np.array([0.0, np.nan, 0.0])), 2.0, EARTH_M)
+        clear_amsl_m(1e9, Profile(good[0], np.array([0.0, np.nan, 0.0])), 2.0, EARTH_M)
     with pytest.raises(InputError, match="clear_ratio"):
         clear_amsl_m(1e9, good, 2.0, EARTH_M, 2.0)

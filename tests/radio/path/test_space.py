@@ -6,6 +6,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.path.space import (
+    checked_frequency_hz,
     free_space_loss_db,
     free_space_range_m,
     fresnel_radius_m,
@@ -80,3 +81,10 @@ def test_what_decibels_leave_of_a_range() -> None:
     for less_db in (-0.1, 60.1, math.nan):
         with pytest.raises(InputError, match="less_db"):
             range_ratio(less_db)
+
+
+@pytest.mark.parametrize("frequency_hz", [869.5, 29.9e6, 30.1e9, math.nan])
+def test_a_frequency_in_megahertz_is_asked_about(frequency_hz: float) -> None:
+    with pytest.raises(InputError, match=r"869\.5 MHz is 869\.5e6"):
+        checked_frequency_hz(frequency_hz)
+    assert checked_frequency_hz(30e6) == 30e6

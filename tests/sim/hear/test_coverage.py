@@ -19,6 +19,7 @@ from farglide.errors import InputError
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
+from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.coverage import (
     FARTHEST_M,
@@ -59,7 +60,7 @@ def whole_profile_db(of: Link, terrain: Terrain, mast: Place, place: Place) -> t
     lowered = np.minimum(along.ground_amsl_m, mast.amsl_m - 50.0)
     heights = np.where(along.distance_m < CLEAR_M, lowered, along.ground_amsl_m)
     ends = mast.amsl_m, max(place.amsl_m, float(heights[-1]))
-    ground = diffraction_loss_db(of.frequency_hz, (along.distance_m, heights), ends, EARTH_M)
+    ground = diffraction_loss_db(of.frequency_hz, Profile(along.distance_m, heights), ends, EARTH_M)
     return margin_db(of, seen.range_m, gases + ground), ground
 
 

@@ -16,17 +16,17 @@ from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.antenna.kinds import Dipole, pattern_of
+from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
+from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.ears import (
     CLEAR_M,
-    N_SINES,
     Ears,
     Waves,
     ears_of,
-    elevation_gain_db,
     waves_of,
 )
 from farglide.sim.hear.hearing import margins_db
@@ -63,7 +63,9 @@ def path_db(
         lowered = np.minimum(along.ground_amsl_m, mast.amsl_m - 50.0)
         heights = np.where(near, lowered, along.ground_amsl_m)
         ends = (mast.amsl_m, max(place.amsl_m, float(heights[-1]) + 0.5))
-        ground = diffraction_loss_db(of.frequency_hz, (along.distance_m, heights), ends, EARTH_M)
+        ground = diffraction_loss_db(
+            of.frequency_hz, Profile(along.distance_m, heights), ends, EARTH_M
+        )
     return margin_db(of, seen.range_m, gases + ground), ground
 
 

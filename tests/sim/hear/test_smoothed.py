@@ -12,6 +12,7 @@ from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.radio.path.diffraction import bullington_loss_db, diffraction_loss_db
+from farglide.radio.path.parts import Heights, Profile
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of, waves_of, without_ground
 from farglide.sim.hear.hearing import margins_db
@@ -49,9 +50,9 @@ def whole_profile_db(hertz: float, terrain: Terrain, mast: Place, place: Place) 
     d, ground = along.distance_m, along.ground_amsl_m
     lowered = np.where(d < CLEAR_M, np.minimum(ground, mast.amsl_m - 50.0), ground)
     ends = mast.amsl_m, max(place.amsl_m, float(ground[-1]))
-    more = diffraction_loss_db(hertz, (d, ground), ends, EARTH_M)
-    more -= bullington_loss_db(hertz, (d, ground), ends, EARTH_M)
-    return bullington_loss_db(hertz, (d, lowered), ends, EARTH_M) + more
+    more = diffraction_loss_db(hertz, Profile(d, ground), ends, EARTH_M)
+    more -= bullington_loss_db(hertz, Profile(d, ground), ends, EARTH_M)
+    return bullington_loss_db(hertz, Profile(d, lowered), ends, EARTH_M) + more
 
 
 @pytest.mark.parametrize("mast_m", [3.0, 10.0, 30.0])
@@ -69,7 +70,7 @@ def test_over_flat_ground_it_is_the_complete_loss(mast_m: float) -> None:
         distance_m = np.linspace(0.0, 1e3 * km, round(20.0 * km) + 1)
         level = distance_m, np.zeros_like(distance_m)
         for k, hertz in enumerate(HERTZ):
-            expected = diffraction_loss_db(hertz, level, (mast_m, z), EARTH_M)
+            expected = diffraction_loss_db(hertz, level, Heights(mast_m, z), EARTH_M)
             assert found[k, i] == pytest.approx(expected, abs=0.3), (km, z, hertz)
 
 
@@ -79,7 +80,7 @@ def test_beyond_a_flat_fan_the_earth_is_as_round() -> None:
     distance_m = np.linspace(0.0, 100e3, 2001)
     level = distance_m, np.zeros_like(distance_m)
     for k, hertz in enumerate(HERTZ):
-        expected = diffraction_loss_db(hertz, level, (5.0, 300.0), EARTH_M)
+        expected = diffraction_loss_db(hertz, level, Heights(5.0, 300.0), EARTH_M)
         assert found[k] == pytest.approx(expected, abs=0.3)
 
 
@@ -195,5 +196,5 @@ def test_a_low_mast_hears_long_waves_badly_however_steep_the_way(mast_m: float) 
     for i, km in enumerate((14.0, 17.0, 19.0, 20.0, 24.0, 30.0)):
         distance_m = np.linspace(0.0, 1e3 * km, round(20.0 * km) + 1)
         level = distance_m, np.zeros_like(distance_m)
-        expected = diffraction_loss_db(HERTZ[0], level, (mast_m, 1000.0), EARTH_M)
+        expected = diffraction_loss_db(HERTZ[0], level, Heights(mast_m, 1000.0), EARTH_M)
         assert found[0, i] == pytest.approx(expected, abs=0.6), km

@@ -1,20 +1,38 @@
-"""List keys: lists of names and tables of pairs, read and checked from a section."""
+"""List keys: names, files, tables of pairs and outlines, read and checked from a section."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import time
 from itertools import pairwise
 from typing import Final
 
-from farglide.flightfile.reading.keys import Reader, tidy
+from farglide.flightfile.reading.reader import Reader, is_number, tidy
 
-Table = tuple[tuple[float, float], ...]
+Pair = tuple[float, float]
+Pairs = tuple[Pair, ...]
 
 _LONGEST_NAME: Final = 60
 _MOST_NAMES: Final = 40
-_MOST_ROWS: Final = 40
-_CELSIUS: Final = (-70.0, 75.0)
-_SHARES: Final = (0.0, 1.2)
+_SHAPE: Final = "Write outline = [[lat, lon], [lat, lon], [lat, lon]], in decimal degrees."
 
 
-def names_of(reader: Reader, key: str) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairTable:
+    """A key that holds a table of pairs, the first of each pair rising."""
+
+    key: str
+    n_rows: tuple[int, int]
+    shape: str  # "a list of pairs"
+    example: str
+    first: tuple[float, float]  # range
+    second: tuple[float, float]
+    allowed: str  # both ranges in words
+    slip: str = ""  # what to do about a pair outside them
+    unsorted: str  # "temperatures"
+    sort: str
+
+
+def read_names(reader: Reader, key: str) -> tuple[str, ...]:
     """Return a list of names without repeats, empty where the key is missing."""
     reader.known_keys.add(key)
     rows = reader.table.get(key, [])
@@ -33,34 +51,87 @@ def names_of(reader: Reader, key: str) -> tuple[str, ...]:
     return tuple(found.values())
 
 
-def cold_table_of(reader: Reader, key: str) -> Table | None:
-    """Return a table of Celsius and the share of energy left, None where it is missing."""
-    reader.known_keys.add(key)
-    if key not in reader.table:
-        return None
-    rows = reader.table[key]
-    example = f"Write {key} = [[-20, 0.6], [0, 0.85], [20, 1.0]], Celsius and share."
-    if not isinstance(rows, list) or not 2 <= len(rows) <= _MOST_ROWS:
-        what = f"is {tidy(rows)}, not a list of 2 to {_MOST_ROWS} pairs."
-        reader.refuse(key, what, example)
+def read_files(reader: Reader, example: str) -> tuple[str, ...]:
+    """Return the names in `files`, which a section that is there must state."""
+    reader.known_keys.add("files")
+    files = reader.table.get("files", [])
+    if not isinstance(files, list) or not all(isinstance(one, str) and one for one in files):
+        remedy = f'Write files = ["{example}", "another"].'
+        reader.refuse("files", f"is {tidy(files)}, not a list of names.", remedy)
         return ()
-    found: list[tuple[float, float]] = []
+    if reader.table and not files:
+        remedy = f'Write files = ["{example}"], or take {reader.title} out.'
+        reader.refuse("files", "is missing.", remedy)
+    return tuple(files)
+
+
+def read_pairs(reader: Reader, table: PairTable) -> Pairs | None:
+    """Return a table of pairs, None where it is missing."""
+    reader.known_keys.add(table.key)
+    if table.key not in reader.table:
+        return None
+    rows, (least, most) = reader.table[table.key], table.n_rows
+    if not isinstance(rows, list) or not least <= len(rows) <= most:
+        reader.refuse(table.key, f"is {tidy(rows)}, not {table.shape}.", table.example)
+        return ()
+    found: list[Pair] = []
     for i, row in enumerate(rows, start=1):
-        if not isinstance(row, list) or len(row) != 2 or not all(map(_is_number, row)):
-            reader.refuse(key, f"row {i} is {tidy(row)}, not two numbers.", example)
-        elif not _within(row[0], _CELSIUS) or not _within(row[1], _SHARES):
-            allowed = "allowed: -70 to 75 °C, share 0 to 1.2."
-            reader.refuse(key, f"row {i} is {tidy(row)}; {allowed}", "Write 60 % as 0.6.")
+        pair = _pair(row)
+        if pair is None:
+            reader.refuse(table.key, f"row {i} is {tidy(row)}, not two numbers.", table.example)
+        elif not _within(pair[0], table.first) or not _within(pair[1], table.second):
+            what = f"row {i} is {tidy(row)}; allowed: {table.allowed}."
+            reader.refuse(table.key, what, table.slip)
         else:
-            found.append((float(row[0]), float(row[1])))
+            found.append((float(pair[0]), float(pair[1])))
     if any(b[0] <= a[0] for a, b in pairwise(found)):
-        reader.refuse(key, "has temperatures that do not rise.", "Sort the rows, coldest first.")
+        reader.refuse(table.key, f"has {table.unsorted} that do not rise.", table.sort)
     return tuple(found)
+
+
+def read_outline(reader: Reader) -> Pairs:
+    """Return the corners of `outline`, latitude first, as stated; nothing where there are none.
+
+    Whether they make an outline is asked with the rest of the file.
+    """
+    reader.known_keys.add("outline")
+    if "outline" not in reader.table:
+        return ()
+    rows = reader.table["outline"]
+    if not isinstance(rows, list) or not rows:
+        reader.refuse("outline", f"is {tidy(rows)}, not a list of corners.", _SHAPE)
+        return ()
+    corners: list[Pair] = []
+    for i, row in enumerate(rows, start=1):
+        pair = _pair(row)
+        if pair is None:
+            reader.refuse("outline", f"corner {i} is {tidy(row)}, not two numbers.", _SHAPE)
+            return ()
+        if not (abs(pair[0]) <= 90.0 and abs(pair[1]) <= 180.0):
+            allowed = "allowed: latitude -90 to 90, longitude -180 to 180."
+            fits = abs(pair[1]) <= 90.0 and abs(pair[0]) <= 180.0
+            remedy = "Are they swapped? The latitude stands first here." if fits else ""
+            reader.refuse("outline", f"corner {i} is {tidy(row)}; {allowed}", remedy)
+            return ()
+        corners.append((float(pair[0]), float(pair[1])))
+    return tuple(corners)
+
+
+def with_clock_words(row: Mapping[str, object], key: str) -> Mapping[str, object]:
+    """Return a section with a time of day, written without quotes, as text.
+
+    >>> with_clock_words({"last_light": time(20, 10)}, "last_light")
+    {'last_light': '20:10'}
+    """
+    value = row.get(key)
+    return {**row, key: value.strftime("%H:%M")} if isinstance(value, time) else row
+
+
+def _pair(row: object) -> Pair | None:
+    if not isinstance(row, list) or len(row) != 2 or not all(map(is_number, row)):
+        return None
+    return row[0], row[1]  # floats only once they are known to be small enough
 
 
 def _within(value: float, span: tuple[float, float]) -> bool:
     return span[0] <= value <= span[1]
-
-
-def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)

@@ -1,35 +1,23 @@
 """Antennas of a flight file: the ends of links out of their entries, and what does not fit."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final, cast
 
-from farglide.errors import Problem
+from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry
-from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER
-from farglide.sortie.antennas import BEAMS, MEASURED, NO_PLACE, STATED_GAIN, UNSTATED, EndSpec
+from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER, WIDTHS
+from farglide.radio.antenna.stance import Stance
+from farglide.radio.ends.end import UNSTATED, End
+from farglide.radio.stated import NO_PLACE
+from farglide.sortie.antennas import BEAMS, MEASURED, STATED_GAIN, USUAL
+
+if TYPE_CHECKING:  # else every flight file would wait for the laws
+    from farglide.flightfile.sections.antennakinds import Kind
+    from farglide.radio.antenna.kinds import Antenna
 
 GAIN: Final = "gain_dbi"
-_HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
-_WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
-_NEEDS: Final[Mapping[str, tuple[str, ...]]] = {
-    "collinear": (GAIN,),
-    "helix": ("n_turns",),
-    "helix array": ("n_turns", "n_level", "n_upright", "apart_wavelengths"),
-    "dish": ("diameter_m",),
-    "turnstile": (GAIN,),
-    "lobed": (GAIN, "ripple_db"),
-}
-_MAY: Final[Mapping[str, tuple[str, ...]]] = {
-    "quarter wave": ("ground_radius_wavelengths",),
-    "helix": _HELIX,
-    "helix array": _HELIX,
-    "yagi": _WIDTHS,
-    "patch": _WIDTHS,
-    "turnstile": ("ripple_db", "edge_deg"),
-    "lobed": ("edge_deg",),
-}
 _EVERY: Final = (
     "aim_spread_deg", "swing_deg", "axial_ratio_db", "damage_db", "damage_skew_deg",
 )  # fmt: skip
@@ -37,26 +25,48 @@ _KEYS: Final = tuple(one.key.removeprefix("sender_") for one in SENDER)
 _COUNTS: Final = ("n_turns", "n_level", "n_upright")
 
 
-def end_of(one: Entry, end: str, folder: Path) -> EndSpec:
+def end_of(one: Entry, end: str, folder: Path) -> End:
     """Return the antenna of one end of a link whose entry was found without problems.
 
-    `folder`: that of the flight file, where the file of a measured pattern lies.
+    `folder`: that of the flight file, where the file of a measured pattern lies. An antenna that
+    its law refuses raises.
     """
-    names = [one.texts[f"{end}_{key}"] for key in PATTERN_FILES]
-    return EndSpec(
-        antenna=one.texts[f"{end}_antenna"],
-        pointing=one.texts[f"{end}_pointing"],
-        polarisation=one.texts[f"{end}_polarisation"],
+    files = [one.texts[f"{end}_{key}"] for key in PATTERN_FILES]
+    pointing, stated = one.texts[f"{end}_pointing"], _stated(one, end)
+    return End(
+        antenna=_antenna(one, end, stated),
+        pattern_paths=tuple(str(folder / name) for name in files if name),
+        gain_dbi=stated.get(GAIN),
         aboard=is_aboard(one, end),
-        pattern_paths=tuple(str(folder / name) for name in names if name),
-        planes=(),  # read when the flight is gathered
-        **{key: _stated(one, end, key) for key in (*_KEYS, GAIN)},
+        pointing=None if pointing == USUAL else cast(Stance, pointing),
+        aim_spread_deg=stated.get("aim_spread_deg", 0.0),
+        swing_deg=stated.get("swing_deg"),
+        polarisation=one.texts[f"{end}_polarisation"],
+        axial_ratio_db=stated.get("axial_ratio_db", 0.0),
+        damage_db=stated.get("damage_db", 0.0),
+        damage_skew_deg=stated.get("damage_skew_deg", 0.0),
     )
 
 
 def is_aboard(one: Entry, end: str) -> bool:
     """Tell whether this end flies: it hears the command, and sends picture and position."""
     return (end == "receiver") == (one.texts["purpose"] == "command")
+
+
+def law_problem(where: str, one: Entry, end: str) -> Problem | None:
+    """Return what the law of an antenna refuses of one end; a measured one is not read yet."""
+    try:
+        spec = end_of(one, end, Path())
+    except (InputError, ContradictionError) as error:
+        return Problem(
+            f"{where} {end}_antenna", f"is {_noun(one.texts[f'{end}_antenna'])}: {error}"
+        )
+    if spec.antenna is None or spec.gain_dbi is None:
+        return None
+    from farglide.radio.ends.fit import far_off
+
+    asked = far_off(spec)
+    return Problem(f"{where} {end}_gain_dbi", asked, "Which of them is right?") if asked else None
 
 
 def antenna_problems(links: list[Entry]) -> Iterator[Problem]:
@@ -75,7 +85,8 @@ def antenna_problems(links: list[Entry]) -> Iterator[Problem]:
 def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
     """Hold the numbers that are stated against those that this antenna has."""
     antenna = one.texts[f"{end}_antenna"]
-    needs, may = _NEEDS.get(antenna, ()), _MAY.get(antenna, ())
+    kind = _kind(antenna)
+    needs, may = (kind.needs, kind.may) if kind else ((), ())
     given = [key for key in (*_KEYS, GAIN) if one.numbers[f"{end}_{key}"].given]
     for key in needs:
         if key not in given:
@@ -85,7 +96,7 @@ def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
         if key not in (*needs, *may, *_EVERY, GAIN):
             what = f"is stated, but {end}_antenna is {_a(antenna)}, which has none."
             yield Problem(f"{where} {end}_{key}", what, f"Take it out, or change {end}_antenna.")
-    if antenna in ("yagi", "patch") and not {GAIN, *_WIDTHS} & set(given):
+    if antenna in ("yagi", "patch") and not {GAIN, *WIDTHS} & set(given):
         what = f"is {_a(antenna)} without a beamwidth and without a gain."
         yield Problem(f"{where} {end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
     for key in _COUNTS:
@@ -111,19 +122,19 @@ def _pointing(where: str, one: Entry, end: str) -> Iterator[Problem]:
     antenna, aboard = one.texts[f"{end}_antenna"], is_aboard(one, end)
     pointing = one.texts[f"{end}_pointing"]
     place, choice = f"{where} {end}_pointing", 'Write "up", "down" or "level".'
-    stands = EndSpec(antenna=antenna, pointing=pointing, aboard=aboard).stands
     if antenna == STATED_GAIN:
         needless = ["aim_spread_deg", "damage_skew_deg"]
         told = [key for key in needless if one.numbers[f"{end}_{key}"].given]
-        told += ["pointing"] * (pointing != "usual")
+        told += ["pointing"] * (pointing != USUAL)
         for key in told:
             what = "is stated, but of its antenna only a gain."
             yield Problem(f"{where} {end}_{key}", what, f"State {end}_antenna, or take it out.")
         return
-    if pointing == "usual" and (antenna == MEASURED or (aboard and antenna in BEAMS)):
+    if pointing == USUAL and (antenna == MEASURED or (aboard and antenna in BEAMS)):
         what = f"is missing: how {_a(antenna)} stands there, nobody can guess."
         yield Problem(place, what, choice if aboard else 'Write "aimed", "up", "down" or "level".')
         return
+    stands = _stands(antenna, pointing, aboard)
     if stands == "aimed" and aboard:
         yield Problem(place, "is aimed, but nothing aims on the glider.", choice)
     elif stands == "aimed" and antenna not in (*BEAMS, MEASURED):
@@ -160,10 +171,43 @@ def _place(where: str, one: Entry) -> Iterator[Problem]:
         yield Problem(f"{where} surroundings", what, "State noise_figure_db and needed_ratio_db.")
 
 
+def _antenna(one: Entry, end: str, stated: dict[str, float]) -> "Antenna | None":
+    kind = _kind(one.texts[f"{end}_antenna"])
+    measures = {**stated, "frequency_hz": one.numbers["frequency_hz"].value}
+    return None if kind is None else kind.make(measures)
+
+
+def _stands(antenna: str, pointing: str, aboard: bool) -> str:
+    """Return how an antenna points: as stated, else as such antennas usually do."""
+    kind = _kind(antenna)
+    if pointing != USUAL or kind is None:
+        return pointing
+    return kind.type.usual.aboard if aboard else kind.type.usual.on_the_ground
+
+
 def _a(antenna: str) -> str:
-    return f"a {EndSpec(antenna=antenna).noun}"
+    return f"a {_noun(antenna)}"
 
 
-def _stated(one: Entry, end: str, key: str) -> float | None:
-    number = one.numbers[f"{end}_{key}"]
-    return number.value if number.given and not math.isnan(number.value) else None
+def _noun(antenna: str) -> str:
+    kind = _kind(antenna)
+    return antenna if kind is None else kind.type.noun
+
+
+def _kind(antenna: str) -> "Kind | None":
+    """Return the kind that a word stands for; none of a stated gain, and then no law is loaded."""
+    if antenna == STATED_GAIN:
+        return None
+    from farglide.flightfile.sections.antennakinds import KINDS
+
+    return KINDS[antenna]
+
+
+def _stated(one: Entry, end: str) -> dict[str, float]:
+    """Return the numbers that are stated of an end, by their keys."""
+    found = {key: one.numbers[f"{end}_{key}"] for key in (*_KEYS, GAIN)}
+    return {
+        key: number.value
+        for key, number in found.items()
+        if number.given and not math.isnan(number.value)
+    }

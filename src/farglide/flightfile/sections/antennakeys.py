@@ -8,6 +8,7 @@ from farglide.flightfile.reading.keys import Quantity, quantity
 ENDS: Final = ("sender", "receiver")
 PATTERN_FILES: Final = ("pattern_file", "pattern_upright_file")
 """Of a measured antenna: the level plane, or all of them; and the upright one."""
+WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
 _NOUNS: Final = {"sender": "transmitting", "receiver": "receiving"}
 
 

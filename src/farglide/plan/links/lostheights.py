@@ -4,7 +4,6 @@ import math
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain
@@ -15,13 +14,12 @@ from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.link import margin_db
 from farglide.radio.path.bending import STANDARD_FACTOR
+from farglide.radio.path.parts import Profile
 from farglide.radio.path.sight import clear_amsl_m
 from farglide.rig.links import LinkGear
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import StandSpec
-
-FloatArray = NDArray[np.float64]
 
 EARTH_M: Final = STANDARD_FACTOR * MEAN_EARTH_RADIUS_M
 _POST_M: Final = 90.0
@@ -59,9 +57,7 @@ def _gain_db(gear: LinkGear, elevation_deg: float) -> float:
     return float(np.interp(sine, np.linspace(-1.0, 1.0, len(gear.pattern)), gear.pattern))
 
 
-def _ground_along(
-    stand: StandSpec, field: Place, terrain: Terrain | None
-) -> tuple[FloatArray, FloatArray]:
+def _ground_along(stand: StandSpec, field: Place, terrain: Terrain | None) -> Profile:
     """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
     start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
     line_m = geodesic(start, field).distance_m
@@ -70,15 +66,15 @@ def _ground_along(
         ground_m = np.full(_N_FLAT, field.amsl_m)
     else:
         distance_m, ground_m = walked(terrain, start, field)
-    return distance_m, np.where(distance_m < CLEAR_M, -1000.0, ground_m)
+    return Profile(distance_m, np.where(distance_m < CLEAR_M, -1000.0, ground_m))
 
 
-def walked(terrain: Terrain, start: Place, end: Place) -> tuple[FloatArray, FloatArray]:
-    """Return distances and heights along the ground; gaps are bridged from known ground."""
+def walked(terrain: Terrain, start: Place, end: Place) -> Profile:
+    """Return the ground along a way; gaps are bridged from known ground."""
     found = profile(terrain, start, end, _POST_M)
     known = np.isfinite(found.ground_amsl_m)
     if not known.any():
         remedy = "Do the [terrain] files cover the fields and stands?"
         raise InputError("terrain", "no height on the way", "ground below the way", remedy)
     heights = np.interp(found.distance_m, found.distance_m[known], found.ground_amsl_m[known])
-    return found.distance_m, heights
+    return Profile(found.distance_m, heights)

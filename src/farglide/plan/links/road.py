@@ -16,11 +16,13 @@ from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
+from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.rig.links import gear_of
-from farglide.sim.hear.ears import CLEAR_M, N_SINES
+from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import LinkSpec, StandSpec
 
 _STEP_S: Final = 120.0
@@ -116,13 +118,12 @@ def _margin_db(link: Link, car: Place, flown: Place, terrain: Terrain | None) ->
     if seen.elevation_deg > _HIGH_DEG or away_m < 2.0 * CLEAR_M:
         return margin_db(link, seen.range_m)
     if terrain is None:
-        ends = (_ROOF_M, max(flown.amsl_m - car.amsl_m + _ROOF_M, _OVER_M))
+        ends = Heights(_ROOF_M, max(flown.amsl_m - car.amsl_m + _ROOF_M, _OVER_M))
         lost = smooth_earth_loss_db(link.frequency_hz, away_m, ends, EARTH_M, Surface())
         return margin_db(link, seen.range_m, lost)
     distance_m, ground_m = walked(terrain, car, flown)
     ground_m = np.where(distance_m < CLEAR_M, np.minimum(ground_m, car.amsl_m - _ROOF_M), ground_m)
     top_m = max(flown.amsl_m, float(ground_m[-1]) + _OVER_M)
-    lost = diffraction_loss_db(
-        link.frequency_hz, (distance_m, ground_m), (car.amsl_m, top_m), EARTH_M
-    )
+    along, ends = Profile(distance_m, ground_m), Heights(car.amsl_m, top_m)
+    lost = diffraction_loss_db(link.frequency_hz, along, ends, EARTH_M)
     return margin_db(link, seen.range_m, lost)

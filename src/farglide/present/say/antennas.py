@@ -1,40 +1,47 @@
 """Antennas in words: for each link one sentence of what its antennas make of it."""
 
-import math
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Final
 
+from farglide.outlook.antennas import (
+    AimOutlook,
+    BeamOutlook,
+    BounceOutlook,
+    EndOutlook,
+    GroundTestOutlook,
+    LinkAntennas,
+    PlaceNoise,
+    PolarisationOutlook,
+    RainOutlook,
+    StanceOutlook,
+)
 from farglide.present.say.text import number_text
-from farglide.rig.antennas import EndGear
-from farglide.rig.links import LOW_DEG, LinkGear
-from farglide.sortie.antennas import NO_PLACE, EndSpec
-from farglide.sortie.spec import FAULT_DB
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
 _WIDTH: Final = 100
 _SHOWN_DB: Final = 0.05
 
 
-def antenna_lines(gear: LinkGear) -> list[str]:
+def antenna_lines(found: LinkAntennas) -> list[str]:
     """Return what the antennas make of a link, as indented lines."""
     told = [
-        *(words for end in (gear.sender, gear.receiver) for words in _end_words(end)),
-        *_polarisation_words(gear),
-        *_noise_words(gear),
-        *_rain_words(gear),
+        *(_end_words(end) for end in found.ends),
+        *_polarisation_words(found.polarisation),
+        *_noise_words(found.noise),
+        *_rain_words(found.rain),
     ]
     if not told:
         return [f"  {ONLY_GAINS}"]
-    text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(gear.sd_db)}"
+    text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
-def ground_test_lines(gear: LinkGear) -> list[str]:
+def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
     """Return what a ground test found against the budget, nothing without one."""
-    test, offset_db = gear.spec.tested, gear.test_offset_db
-    if test is None and not offset_db:
+    if found is None:
         return []
+    test, offset_db = found.test, found.offset_db
     text = "ground test: "
     if test is not None:
         behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
@@ -42,108 +49,89 @@ def ground_test_lines(gear: LinkGear) -> list[str]:
             f"ground test at {test.distance_m:.0f} m{behind}: "
             f"{_signed(test.margin_db - offset_db)} expected, {_signed(test.margin_db)} found: "
         )
-    if abs(offset_db) > FAULT_DB:
+    if found.is_fault:
         text += (
-            f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until then "
-            + ("all margins carry it" if offset_db < 0.0 else "no margin counts on it")
+            f"{_signed(offset_db)} off is more than {found.fault_db:g} dB: find the fault; until "
+            f"then {'all margins carry it' if offset_db < 0.0 else 'no margin counts on it'}"
         )
     else:
         text += f"all margins are shifted by {_signed(offset_db)}"
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
-def bounce_line(gear: LinkGear) -> str:
+def bounce_line(found: BounceOutlook) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
-    takes, adds = (f"{number_text(one, 0)} dB" for one in gear.bounce_db)
+    takes, adds = (f"{number_text(one, 0)} dB" for one in (found.takes_db, found.adds_db))
     return (
         f"  low over smooth ground or water the bounced wave takes up to {takes} or adds up to "
-        f"{adds} at {LOW_DEG:.0f}°"
+        f"{adds} at {found.at_deg:.0f}°"
     )
 
 
-def antenna_section(gears: Sequence[LinkGear]) -> list[str]:
+def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
     """Return the antennas of all links under a head; nothing where none states one."""
     rows: list[str] = []
-    for gear in gears:
-        told = [one for one in antenna_lines(gear) if one != f"  {ONLY_GAINS}"]
-        told += ground_test_lines(gear)
+    for found in links:
+        told = [one for one in antenna_lines(found) if one != f"  {ONLY_GAINS}"]
+        told += ground_test_lines(found.tested)
         if told:
-            rows += [f"  {gear.link.name}", *told]
+            rows += [f"  {found.link}", *told]
     return ["What the antennas make of the links", *rows] if rows else []
 
 
-def _end_words(end: EndGear) -> Iterator[str]:
-    spec = end.spec
-    if not spec.has_pattern and not spec.damage_db:
-        return
-    side = "aboard" if spec.aboard else "on the ground"
-    words = [f"{side} {_name(spec)}, {number_text(end.gain_dbi, 1)} dBi"]
-    if end.width_deg is not None:
-        words.append(f"{_width(end.width_deg)} wide")
-    if spec.has_pattern:
-        words.append(_stance(end))
-    if spec.damage_db or spec.damage_skew_deg:
-        skew = f", bent by {spec.damage_skew_deg:.0f}°" if spec.damage_skew_deg else ""
-        words.append(f"a blow took {_db(spec.damage_db or 0.0)}{skew}")
-    yield ", ".join(words)
-
-
-def _name(spec: EndSpec) -> str:
-    if not spec.has_pattern:
-        return "antenna"
-    if spec.antenna == "helix":
-        return f"helix of {spec.n_turns or 0.0:.0f} turns"
-    if spec.antenna == "helix array":
-        return f"{(spec.n_level or 0.0) * (spec.n_upright or 0.0):.0f} helices"
-    return spec.noun
-
-
-def _stance(end: EndGear) -> str:
-    """Return how an antenna is aimed or stands, and what that takes."""
-    spec = end.spec
+def _end_words(end: EndOutlook) -> str:
+    side = "aboard" if end.aboard else "on the ground"
+    words = [f"{side} {end.name}, {number_text(end.gain_dbi, 1)} dBi"]
+    if end.beam is not None:
+        words.append(f"{_width(end.beam)} wide")
     if end.aim is not None:
-        if not spec.aim_spread_deg:
-            return "well aimed"
-        return f"aimed to {spec.aim_spread_deg:.0f}°: {_db(end.aim.mean_db)}"
-    lean = f", leaning {spec.swing_deg:.0f}°" if spec.swing_deg else ""
-    middle = len(end.table_db) // 2
-    steep = "straight below" if spec.aboard else "straight above"
-    level_db, steep_db = float(end.table_db[middle]), float(end.table_db[-1])
+        words.append(_aim(end.aim))
+    if end.stance is not None:
+        words.append(_stance(end.stance, "straight below" if end.aboard else "straight above"))
+    if end.damage_db or end.damage_skew_deg:
+        skew = f", bent by {end.damage_skew_deg:.0f}°" if end.damage_skew_deg else ""
+        words.append(f"a blow took {_db(end.damage_db)}{skew}")
+    return ", ".join(words)
+
+
+def _aim(aim: AimOutlook) -> str:
+    if not aim.spread_deg:
+        return "well aimed"
+    return f"aimed to {aim.spread_deg:.0f}°: {_db(aim.loss_db)}"
+
+
+def _stance(stance: StanceOutlook, steep: str) -> str:
+    """Return how an antenna stands, and what that takes."""
+    lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
     return (
-        f"pointing {spec.stands}{lean}: {_signed(level_db)} at the horizon, "
-        f"{_signed(steep_db)} {steep}"
+        f"pointing {stance.points}{lean}: {_signed(stance.level_db)} at the horizon, "
+        f"{_signed(stance.steep_db)} {steep}"
     )
 
 
-def _polarisation_words(gear: LinkGear) -> Iterator[str]:
-    found = gear.polarisation
+def _polarisation_words(found: PolarisationOutlook | None) -> Iterator[str]:
     if found is None:
         return
-    pair = f"{gear.sender.spec.polarisation} to {gear.receiver.spec.polarisation}"
-    flies = gear.sender.spec if gear.sender.spec.aboard else gear.receiver.spec
-    over = "" if flies.swing_deg is not None else " in the mean over all rolls"
-    worst = ""
+    over, worst = "", ""
     if found.worst_db > found.mean_db + _SHOWN_DB:
+        over = " in the mean over all rolls" if found.any_roll else ""
         worst = f", {_db(found.worst_db)} at worst"
-    yield f"{pair}: {_db(found.mean_db)}{over if worst else ''}{worst}"
+    yield f"{found.sender} to {found.receiver}: {_db(found.mean_db)}{over}{worst}"
 
 
-def _noise_words(gear: LinkGear) -> Iterator[str]:
-    spec = gear.spec
-    if spec.surroundings != NO_PLACE:
-        yield f"noise of the place ({spec.surroundings}): {_db(gear.link.receiver.noise_raise_db)}"
+def _noise_words(found: PlaceNoise | None) -> Iterator[str]:
+    if found is not None:
+        yield f"noise of the place ({found.place}): {_db(found.raise_db)}"
 
 
-def _rain_words(gear: LinkGear) -> Iterator[str]:
-    if gear.spec.rain_mmph:
-        middle = (len(gear.rain_db) - 1) // 2
-        at_10_deg = round(middle * (1.0 + math.sin(math.radians(10.0))))
-        losses = f"{_db(float(gear.rain_db[at_10_deg]))} at 10° of elevation"
-        yield f"rain of {gear.spec.rain_mmph:g} mm/h: {losses}"
+def _rain_words(found: RainOutlook | None) -> Iterator[str]:
+    if found is not None:
+        losses = f"{_db(found.loss_db)} at {found.at_deg:.0f}° of elevation"
+        yield f"rain of {found.mmph:g} mm/h: {losses}"
 
 
-def _width(width_deg: tuple[float, float]) -> str:
-    level, upright = (f"{one:.0f}" for one in width_deg)
+def _width(beam: BeamOutlook) -> str:
+    level, upright = (f"{one:.0f}" for one in (beam.level_deg, beam.upright_deg))
     return f"{level}°" if level == upright else f"{level} x {upright}°"
 
 

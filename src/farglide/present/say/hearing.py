@@ -4,7 +4,7 @@ import math
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.links import Heard, HeardLink, HeardStand
+from farglide.outlook.links import FlightLinks, HeardLink, HeardStand
 from farglide.outlook.neighbours import Exposure, Neighbours
 from farglide.present.say.aim import aim_lines, decibel_text
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
@@ -25,7 +25,7 @@ _STAND_WIDTH: Final = 20
 _SHORT_S: Final = 60.0
 
 
-def hearing_lines(heard: Heard) -> list[str]:
+def hearing_lines(heard: FlightLinks) -> list[str]:
     """Return every link with its stands, and the aim from the stand of the car."""
     if not heard.outlook.links:
         return ["No link is stated: write [[links]] into the flight file."]
@@ -37,12 +37,16 @@ def hearing_lines(heard: Heard) -> list[str]:
         if heard.field
         else f"No release is worth it; the climb up to {at}."
     )
-    for link, gear in zip(heard.outlook.links, heard.gear, strict=True):
+    for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
         lines += [
             "",
             *_link_lines(
                 link,
-                [*antenna_lines(gear), *ground_test_lines(gear), bounce_line(gear)],
+                [
+                    *antenna_lines(found),
+                    *ground_test_lines(found.tested),
+                    bounce_line(found.bounce),
+                ],
                 heard.release_after_launch_s,
                 clock,
             ),
@@ -54,7 +58,7 @@ def hearing_lines(heard: Heard) -> list[str]:
     return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
 
 
-def what_if_lines(heard: Heard) -> list[str]:
+def what_if_lines(heard: FlightLinks) -> list[str]:
     """Return all about weaker links, what tells their causes apart, and what is assumed."""
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
     release_s = heard.release_after_launch_s
@@ -72,7 +76,7 @@ def what_if_lines(heard: Heard) -> list[str]:
     return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
 
 
-def ground_words(heard: Heard) -> str:
+def ground_words(heard: FlightLinks) -> str:
     """Return which ground counts."""
     if heard.outlook.ground:
         return f"Ground: {heard.outlook.ground}."

@@ -2,12 +2,15 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import ClassVar, Final
 
 from farglide.errors import check_range
 from farglide.radio.antenna.pattern import Cuts, GainLaw
 from farglide.radio.antenna.shape import field_db
+from farglide.radio.antenna.stance import AIMED, UsualStance
 
+USUAL_SPACING_RATIO: Final = 0.236
+"""From turn to turn over the circumference, where only that is known: a pitch of 13.3 degrees."""
 _SIDE_LOBE_DETAIL_DEG: Final = 5.0
 
 
@@ -18,6 +21,8 @@ class Helix:
     n_turns: int
     spacing_wavelengths: float
     circumference_wavelengths: float
+    noun: ClassVar[str] = "helix"
+    usual: ClassVar[UsualStance] = AIMED
 
     def __post_init__(self) -> None:
         around, remedy = self.circumference_wavelengths, "Only there it radiates along its axis."
@@ -63,6 +68,13 @@ class HelixArray:
     n_level: int
     n_upright: int
     apart_wavelengths: float
+    noun: ClassVar[str] = "helix array"
+    usual: ClassVar[UsualStance] = AIMED
+
+    @property
+    def n_helices(self) -> int:
+        """Return how many helices there are."""
+        return self.n_level * self.n_upright
 
     def __post_init__(self) -> None:
         check_range("n_level", self.n_level, "", (1, 8))

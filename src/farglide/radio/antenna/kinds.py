@@ -3,10 +3,11 @@
 import math
 from dataclasses import dataclass
 from functools import partial
-from typing import Final
+from typing import ClassVar, Final
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.antenna.helix import Helix, HelixArray
+from farglide.radio.antenna.measured import Measured
 from farglide.radio.antenna.pattern import Cuts, GainLaw, Pattern, tabulated
 from farglide.radio.antenna.shape import (
     SIDE_LOBE_DB,
@@ -20,8 +21,11 @@ from farglide.radio.antenna.shape import (
     main_lobe_db,
     monopole_dbi,
 )
+from farglide.radio.antenna.stance import AIMED, SKYWARD, UPRIGHT, UsualStance
 from farglide.radio.path.space import wavelength_m
 
+_WIDEST_BEAM_DEG: Final = 150.0
+_BEAMS_DEG: Final = (1.0, _WIDEST_BEAM_DEG)
 _SPREAD_DBI: Final = -8.4  # 0.146 of the power, evenly all round
 _BOUND_SLACK_DB: Final = 2.0  # data sheets round, and the bound is loose for wide beams
 
@@ -29,6 +33,9 @@ _BOUND_SLACK_DB: Final = 2.0  # data sheets round, and the bound is loose for wi
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dipole:
     """A half-wave wire; its axis is the wire. An upright one hardly hears what is overhead."""
+
+    noun: ClassVar[str] = "dipole"
+    usual: ClassVar[UsualStance] = UPRIGHT
 
     def cuts(self) -> Cuts:
         """Return the gain by angle from the wire."""
@@ -44,6 +51,8 @@ class Monopole:
     """
 
     ground_radius_wavelengths: float = math.inf
+    noun: ClassVar[str] = "quarter wave"
+    usual: ClassVar[UsualStance] = UPRIGHT
 
     def __post_init__(self) -> None:
         radius, remedy = self.ground_radius_wavelengths, "For less ground take a dipole."
@@ -57,7 +66,7 @@ class Monopole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beam:
-    """A Yagi or patch by its half-power beamwidths; without a gain, the one they stand for.
+    """What is aimed, by its half-power beamwidths; without a gain, the one they stand for.
 
     Side and back lobes are a floor all round. Unstated, it lies 20 dB below the peak (common
     practice, no source), but not above -8.4 dBi: there it has the power that a main lobe of the
@@ -68,10 +77,12 @@ class Beam:
     upright_deg: float
     gain_dbi: float | None = None
     side_lobe_db: float | None = None  # below the peak
+    noun: ClassVar[str] = "beam"
+    usual: ClassVar[UsualStance] = AIMED
 
     def __post_init__(self) -> None:
-        check_range("level_deg", self.level_deg, "deg", (1.0, 150.0), "Give the full width.")
-        check_range("upright_deg", self.upright_deg, "deg", (1.0, 150.0), "Give the full width.")
+        check_range("level_deg", self.level_deg, "deg", _BEAMS_DEG, "Give the full width.")
+        check_range("upright_deg", self.upright_deg, "deg", _BEAMS_DEG, "Give the full width.")
         check_range("gain_dbi", self.peak_dbi, "dBi", (-10.0, 50.0))
         check_range("side_lobe_db", self.floor_db, "dB", (3.0, 60.0), "Count below the peak.")
         bound_dbi = gain_from_beamwidths_dbi(self.level_deg, self.upright_deg, BeamwidthLaw.SPHERE)
@@ -108,6 +119,20 @@ class Beam:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Yagi(Beam):
+    """Rods in a row along the boresight."""
+
+    noun: ClassVar[str] = "yagi"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch(Beam):
+    """A plate over a larger one, facing along the boresight."""
+
+    noun: ClassVar[str] = "patch"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dish:
     """A parabolic dish by its diameter, 2.1 to 100 wavelengths.
 
@@ -116,6 +141,8 @@ class Dish:
 
     diameter_m: float
     frequency_hz: float
+    noun: ClassVar[str] = "dish"
+    usual: ClassVar[UsualStance] = AIMED
 
     def __post_init__(self) -> None:
         remedy = "Below 1 GHz give a dish as a beam."
@@ -145,6 +172,8 @@ class Collinear:
 
     gain_dbi: float
     lobe_factor: float = 0.7
+    noun: ClassVar[str] = "collinear antenna"
+    usual: ClassVar[UsualStance] = UPRIGHT
 
     def __post_init__(self) -> None:
         remedy = "Is it in dBi? 0 dBd is 2.15 dBi."
@@ -159,7 +188,7 @@ class Collinear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turnstile:
-    """A turnstile or an antenna of three or four lobes: nearly alike over its half of the sky.
+    """Crossed dipoles, nearly alike over their half of the sky.
 
     Where the troughs of the ripple lie is not known, so half of it is taken off all round. From
     the edge on, the decibels fall evenly to the far end of the axis.
@@ -170,6 +199,8 @@ class Turnstile:
     ripple_db: float  # from crest to trough
     edge_deg: float = 90.0  # 180: alike all round
     back_db: float = 15.0  # below the front
+    noun: ClassVar[str] = "turnstile"
+    usual: ClassVar[UsualStance] = SKYWARD
 
     def __post_init__(self) -> None:
         check_range("edge_deg", self.edge_deg, "deg", (45.0, 180.0))
@@ -191,7 +222,17 @@ class Turnstile:
         return Cuts(law, law, 90.0, math.inf)
 
 
-Antenna = Dipole | Monopole | Helix | HelixArray | Beam | Dish | Collinear | Turnstile
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lobed(Turnstile):
+    """An antenna of three or four lobes: nearly alike all round."""
+
+    edge_deg: float = 180.0
+    noun: ClassVar[str] = "lobed antenna"
+
+
+Formula = Dipole | Monopole | Helix | HelixArray | Beam | Dish | Collinear | Turnstile
+"""Antennas whose gain follows from their measures."""
+Antenna = Formula | Measured
 
 
 def pattern_of(antenna: Antenna) -> Pattern:
@@ -202,7 +243,21 @@ def pattern_of(antenna: Antenna) -> Pattern:
     >>> [round(gain_towards_dbi(whip, 90.0 - elevation), 1) for elevation in (0.0, 45.0, 90.0)]
     [2.2, -1.9, -27.8]
     """
+    if isinstance(antenna, Measured):
+        return antenna.pattern()
     return tabulated(antenna.cuts())
+
+
+def even_beam_deg(gain_dbi: float) -> float:
+    """Return the beamwidth, alike in both planes, that stands for a gain; 150 degrees at most.
+
+    Source: ITU-R F.1336-5, read backwards.
+
+    >>> round(even_beam_deg(12.0), 1), even_beam_deg(0.0)
+    (44.2, 150.0)
+    """
+    even_deg = math.sqrt(BeamwidthLaw.F1336.value / math.pow(10.0, 0.1 * gain_dbi))
+    return min(even_deg, _WIDEST_BEAM_DEG)
 
 
 def _round(law: GainLaw, detail_deg: float) -> Cuts:

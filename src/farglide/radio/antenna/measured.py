@@ -2,19 +2,52 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from dataclasses import dataclass
+from typing import ClassVar, Final, NamedTuple
 
 import numpy as np
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.radio.antenna.pattern import FloatArray, Pattern
+from farglide.radio.antenna.stance import UPRIGHT, UsualStance
 
-Rows = Sequence[tuple[float, float]]
+
+class Row(NamedTuple):
+    """A row of a measurement: the angle off the axis, and the gain there."""
+
+    angle_deg: float
+    gain_dbi: float
+
+
+Rows = Sequence[Row]
 
 FEWEST_ROWS: Final = 5
 WIDEST_HOLE_DEG: Final = 30.0
 _SAME_DB: Final = 1.0  # what two readings of one direction may differ by
 _FINEST_PER_DEG: Final = 10
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """An antenna measured in its level and its upright plane, or in one that stands for all."""
+
+    level: tuple[Row, ...]
+    upright: tuple[Row, ...] | None = None
+    noun: ClassVar[str] = "measured antenna"
+    usual: ClassVar[UsualStance] = UPRIGHT
+
+    def pattern(self) -> Pattern:
+        """Return its pattern."""
+        if self.upright is None:
+            return measured_pattern(self.level)
+        return measured_beam(self.level, self.upright)
+
+
+class _Round(NamedTuple):
+    """A measurement all round, its angles rising."""
+
+    angle_deg: FloatArray
+    gain_dbi: FloatArray
 
 
 def measured_pattern(rows: Rows) -> Pattern:
@@ -26,8 +59,8 @@ def measured_pattern(rows: Rows) -> Pattern:
     other floor than its weakest row.
     Valid: 5 rows or more, no hole wider than 30 degrees, -60 to 60 dBi.
 
-    >>> pattern = measured_pattern([(0, 12), (20, 9), (45, 0), (75, -6), (105, -9), (135, -8),
-    ...                             (165, -5), (180, -3)])
+    >>> rows = [(0, 12), (20, 9), (45, 0), (75, -6), (105, -9), (135, -8), (165, -5), (180, -3)]
+    >>> pattern = measured_pattern([Row(*row) for row in rows])
     >>> round(float(pattern.level_dbi[10]), 2)
     10.5
     """
@@ -59,7 +92,7 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
         check_range(f"angle of row {k} of the {name}", angle, "deg", (-180.0, 180.0), remedy)
         remedy = "Give dBi, neither dB nor dBm."
         check_range(f"gain of row {k} of the {name}", gain, "dBi", (-60.0, 60.0), remedy)
-    angle_deg, gain_dbi = _once_round(sorted((float(a), float(g)) for a, g in rows), name)
+    angle_deg, gain_dbi = _once_round(sorted(Row(float(a), float(g)) for a, g in rows), name)
     finest_deg = float(np.diff(angle_deg).min())
     n_per_deg = min(max(1, math.ceil(1.0 / finest_deg - 1e-9)), _FINEST_PER_DEG)
     grid_deg = np.linspace(0.0, 180.0, 180 * n_per_deg + 1)
@@ -69,20 +102,21 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
     return mean
 
 
-def _once_round(rows: list[tuple[float, float]], name: str) -> tuple[FloatArray, FloatArray]:
+def _once_round(rows: list[Row], name: str) -> _Round:
     """Return sorted angles and gains that reach round the whole circle and a row beyond."""
-    if rows[0][0] >= 0.0:
-        rows = sorted([*rows, *((-angle, gain) for angle, gain in rows if 0.0 < angle < 180.0)])
-    elif rows[0][0] == -180.0 and rows[-1][0] == 180.0:
-        if abs(rows[0][1] - rows[-1][1]) > _SAME_DB:
-            given = f"{rows[0][1]:g} and {rows[-1][1]:g} dBi at -180 and 180 deg"
+    if rows[0].angle_deg >= 0.0:
+        left = (Row(-angle, gain) for angle, gain in rows if 0.0 < angle < 180.0)
+        rows = sorted([*rows, *left])
+    elif rows[0].angle_deg == -180.0 and rows[-1].angle_deg == 180.0:
+        if abs(rows[0].gain_dbi - rows[-1].gain_dbi) > _SAME_DB:
+            given = f"{rows[0].gain_dbi:g} and {rows[-1].gain_dbi:g} dBi at -180 and 180 deg"
             raise InputError(name, given, "one gain straight behind", "Leave one of the rows out.")
         rows = rows[1:]
     angle_deg, gain_dbi = (np.array(column) for column in zip(*rows, strict=True))
     angle_deg = np.concatenate(([angle_deg[-1] - 360.0], angle_deg, [angle_deg[0] + 360.0]))
     gain_dbi = np.concatenate(([gain_dbi[-1]], gain_dbi, [gain_dbi[0]]))
     _check_steps(angle_deg, name)
-    return angle_deg, gain_dbi
+    return _Round(angle_deg, gain_dbi)
 
 
 def _check_steps(angle_deg: FloatArray, name: str) -> None:

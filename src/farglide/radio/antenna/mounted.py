@@ -49,6 +49,13 @@ class AimLoss(NamedTuple):
     sd_db: float
 
 
+class HalfPower(NamedTuple):
+    """The full widths of a beam in both planes, 3 dB below its axis; 360 where it never falls."""
+
+    level_deg: float
+    upright_deg: float
+
+
 def mounted(pattern: Pattern, mount: Mount) -> Mounted:
     """Return what a pattern becomes on what turns to every heading and leans to every side.
 
@@ -87,12 +94,9 @@ def axis_dbi(pattern: Pattern) -> float:
     return float(max(0.5 * (pattern.level_dbi[0] + pattern.upright_dbi[0]), pattern.floor_dbi))
 
 
-def half_power_deg(pattern: Pattern) -> tuple[float, float]:
-    """Return the full widths of a beam in its level and its upright plane, 3 dB below its axis.
-
-    360 degrees where it never falls so far.
-    """
-    return _width_deg(pattern.level_dbi), _width_deg(pattern.upright_dbi)
+def half_power(pattern: Pattern) -> HalfPower:
+    """Return how wide a beam is."""
+    return HalfPower(_width_deg(pattern.level_dbi), _width_deg(pattern.upright_dbi))
 
 
 def _width_deg(table_dbi: FloatArray) -> float:

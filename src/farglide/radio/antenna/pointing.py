@@ -89,7 +89,7 @@ def turn_rates(line: EastNorthUp, east_mps: float, north_mps: float, up_mps: flo
         raise InputError("line", given, "more than 0 m, finite", "Give two places.")
     if math.hypot(line.east_m, line.north_m) == 0.0:
         raise InputError("line", "straight up or down", "any other", "The azimuth is none there.")
-    return TurnRates(*turn_rates_radps(line, EastNorthUp(east_mps, north_mps, up_mps)))
+    return turn_rates_radps(line, EastNorthUp(east_mps, north_mps, up_mps))
 
 
 def azimuth_rate_degps(sky_degps: float, elevation_deg: float) -> float:
@@ -123,7 +123,7 @@ def keyhole_deg(height_m: float, speed_mps: float, slew_degps: float) -> float:
 
 
 @compiled
-def turn_rates_radps(line: EastNorthUp, moved: EastNorthUp) -> tuple[float, float, float]:
+def turn_rates_radps(line: EastNorthUp, moved: EastNorthUp) -> TurnRates:
     """Return azimuth, elevation and sky rate for a line and what it gains in a second. Unchecked.
 
     Straight overhead azimuth and elevation rate are NaN: no answer.
@@ -133,12 +133,13 @@ def turn_rates_radps(line: EastNorthUp, moved: EastNorthUp) -> tuple[float, floa
     outward = line.east_m * moved.east_m + line.north_m * moved.north_m
     sideways = line.north_m * moved.east_m - line.east_m * moved.north_m
     if level2 == 0.0:
-        return math.nan, math.nan, math.hypot(moved.east_m, moved.north_m) / math.sqrt(range2)
+        over_radps = math.hypot(moved.east_m, moved.north_m) / math.sqrt(range2)
+        return TurnRates(math.nan, math.nan, over_radps)
     level = math.sqrt(level2)
     azimuth_radps = sideways / level2
     elevation_radps = (level * moved.up_m - line.up_m * outward / level) / range2
     sky_radps = math.hypot(azimuth_radps * level / math.sqrt(range2), elevation_radps)
-    return azimuth_radps, elevation_radps, sky_radps
+    return TurnRates(azimuth_radps, elevation_radps, sky_radps)
 
 
 def _unfloored_mean_db(aim_sd_deg: float, beamwidth_deg: float, floor_db: float) -> float:

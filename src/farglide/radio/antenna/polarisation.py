@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
@@ -47,6 +47,13 @@ class Polarisation:
             return 0.0
         angle_rad = math.atan(math.pow(10.0, -self.axial_ratio_db / 20.0))
         return angle_rad if self.sense == Sense.RIGHT else -angle_rad
+
+
+class _Passing(NamedTuple):
+    """Mean and half swing of the share of power that passes, over all tilts."""
+
+    mean: float
+    swing: float
 
 
 def mismatch_db(one: Polarisation, other: Polarisation, roll_deg: float = 0.0) -> float:
@@ -98,7 +105,7 @@ def mean_mismatch_db(one: Polarisation, other: Polarisation) -> float:
     >>> round(mean_mismatch_db(level, level), 2)
     6.02
     """
-    mean, swing = _mean_and_swing(one.ellipticity_rad, other.ellipticity_rad)
+    mean, swing = _passing(one.ellipticity_rad, other.ellipticity_rad)
     share = 0.5 * (mean + math.sqrt(max(mean * mean - swing * swing, 0.0)))
     return _loss_db(share)
 
@@ -108,25 +115,25 @@ def mean_power_mismatch_db(one: Polarisation, other: Polarisation) -> float:
 
     Source: the mean of cos 2 tilt is 0 in the law of the mismatch.
     """
-    return _loss_db(_mean_and_swing(one.ellipticity_rad, other.ellipticity_rad)[0])
+    return _loss_db(_passing(one.ellipticity_rad, other.ellipticity_rad).mean)
 
 
 @compiled
 def mismatch_at_db(one_rad: float, other_rad: float, tilt_rad: float) -> float:
     """Return the loss between two ellipticity angles, their long axes that far apart. Unchecked."""
-    mean, swing = _mean_and_swing(one_rad, other_rad)
+    mean, swing = _passing(one_rad, other_rad)
     return _loss_db(mean + swing * math.cos(2.0 * tilt_rad))
 
 
 @compiled
-def _mean_and_swing(one_rad: float, other_rad: float) -> tuple[float, float]:
-    """Return mean and half swing of the share of power that passes, over all tilts.
+def _passing(one_rad: float, other_rad: float) -> _Passing:
+    """Return the share of power that passes between two ellipticity angles.
 
     With r = 1 / tan(angle), 2 r / (1 + r^2) is sin(2 angle) and (1 - r^2) / (1 + r^2) is
     -cos(2 angle): so a line, r infinite, is no special case.
     """
     mean = 0.5 * (1.0 + math.sin(2.0 * one_rad) * math.sin(2.0 * other_rad))
-    return mean, 0.5 * math.cos(2.0 * one_rad) * math.cos(2.0 * other_rad)
+    return _Passing(mean, 0.5 * math.cos(2.0 * one_rad) * math.cos(2.0 * other_rad))
 
 
 @compiled

@@ -1,7 +1,7 @@
 """The shapes of antennas: gain by angle, beamwidth and peak gain of each kind, as formulas.
 
 `axis_deg` counts from the wire of an upright antenna, `off_axis_deg` from the boresight of a beam;
-both run from 0 to 180. The specs in `antenna.py` check the measures.
+both run from 0 to 180. The types in `kinds.py` check the measures.
 """
 
 import math

@@ -2,13 +2,22 @@
 
 import cmath
 import math
+from typing import NamedTuple
 
 from farglide.errors import InputError
+from farglide.radio.path.parts import Heights
 from farglide.radio.path.smooth_earth import Surface
 from farglide.radio.path.space import LIGHT_MPS, checked_frequency_hz, wavelength_m
 
 STEEPEST_DEG = 10.0
 """Above this a directional antenna hardly hears the ground, and the straight ray stands alone."""
+
+
+class BounceSwing(NamedTuple):
+    """The most that a bounced ray takes from the straight one, and the most that it adds."""
+
+    takes_db: float
+    adds_db: float
 
 
 def reflection(frequency_hz: float, grazing_deg: float, surface: Surface) -> complex:
@@ -44,28 +53,29 @@ def roughness_ratio(frequency_hz: float, grazing_deg: float, rough_m: float) -> 
     return math.exp(-2.0 * (turns / wavelength_m(frequency_hz)) ** 2)
 
 
-def bounce_swing_db(
+def bounce_swing(
     frequency_hz: float, grazing_deg: float, surface: Surface, rough_m: float = 0.0
-) -> tuple[float, float]:
+) -> BounceSwing:
     """Return the most that a bounced ray takes and the most that it adds, as it meets the other.
 
-    >>> [round(one, 1) for one in bounce_swing_db(2370e6, 3.0, Surface())]
+    >>> [round(one, 1) for one in bounce_swing(2370e6, 3.0, Surface())]
     [7.9, 4.1]
 
     Valid: both antennas hear both rays alike, far away from both; to 10 degrees, above it 0 and 0.
     Source: two rays in and out of step, 20 log(1 + r) and -20 log(1 - r).
     """
     if grazing_deg > STEEPEST_DEG:
-        return 0.0, 0.0
+        return BounceSwing(0.0, 0.0)
     back = abs(reflection(frequency_hz, grazing_deg, surface))
     back *= roughness_ratio(frequency_hz, grazing_deg, rough_m)
-    return -20.0 * math.log10(max(1.0 - back, 1e-3)), 20.0 * math.log10(1.0 + back)
+    takes_db = -20.0 * math.log10(max(1.0 - back, 1e-3))
+    return BounceSwing(takes_db, 20.0 * math.log10(1.0 + back))
 
 
 def bounce_loss_db(
     frequency_hz: float,
     distance_m: float,
-    heights_m: tuple[float, float],
+    heights_m: Heights,
     surface: Surface,
     rough_m: float = 0.0,
 ) -> float:

@@ -1,16 +1,15 @@
 """Diffraction: what ground in the way, or just beside the way, takes from a signal."""
 
 import math
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
+from farglide.radio.path.parts import Heights, Profile, Slopes, Span, WaveOverEarth
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.radio.path.space import wavelength_m
-
-FloatArray = NDArray[np.float64]
 
 FREE_NU = -0.78
 """Below this, with a little more than half of the first Fresnel zone clear, nothing is lost."""
@@ -47,28 +46,27 @@ def edge_nu(frequency_hz: float, above_m: float, to_one_m: float, to_other_m: fl
 
 def bullington_loss_db(
     frequency_hz: float,
-    along: tuple[FloatArray, FloatArray],
-    antennas_amsl_m: tuple[float, float],
+    along: Profile,
+    antennas_amsl_m: Heights,
     earth_m: float,
 ) -> float:
     """Return the loss over a profile of ground by Bullington's construction.
 
-    `along`: distances from the first antenna, rising from 0, and ground heights above sea level;
-    the ends are the antennas' own ground. `earth_m`: effective radius of the earth.
+    `earth_m`: effective radius of the earth.
 
     Valid: three posts or more, heights -500 to 9000 m, antennas to 50 km. Too little by some
     decibels over smooth earth without an edge: `diffraction_loss_db` makes up for that.
     Source: ITU-R P.526 (method for a general terrestrial path), as in P.452 and P.1812.
     """
-    distance_m, ground_m = _checked_profile(along, antennas_amsl_m)
-    wave_m = wavelength_m(frequency_hz)
-    return float(_bullington_db(distance_m, ground_m, antennas_amsl_m, (wave_m, float(earth_m))))
+    profile, ends = _checked(along, antennas_amsl_m)
+    over = WaveOverEarth(wavelength_m(frequency_hz), float(earth_m))
+    return float(_bullington_db(profile, ends, over))
 
 
 def diffraction_loss_db(
     frequency_hz: float,
-    along: tuple[FloatArray, FloatArray],
-    antennas_amsl_m: tuple[float, float],
+    along: Profile,
+    antennas_amsl_m: Heights,
     earth_m: float,
     surface: Surface | None = None,
 ) -> float:
@@ -78,26 +76,24 @@ def diffraction_loss_db(
     Source: ITU-R P.526, complete "delta-Bullington" model; the smooth ground is the straight line
     of least squares through the profile, held below the ends and below what stands in the way.
     """
-    distance_m, ground_m = _checked_profile(along, antennas_amsl_m)
-    shape = (wavelength_m(frequency_hz), float(earth_m))
-    rough_db = float(_bullington_db(distance_m, ground_m, antennas_amsl_m, shape))
-    above = _over_smooth_ground(distance_m, ground_m, antennas_amsl_m)
-    bare_db = float(_bullington_db(distance_m, np.zeros_like(ground_m), above, shape))
-    heights = (max(above[0], 0.1), max(above[1], 0.1))
-    smooth_db = smooth_earth_loss_db(
-        frequency_hz, float(distance_m[-1]), heights, earth_m, surface or Surface()
-    )
+    profile, ends = _checked(along, antennas_amsl_m)
+    over = WaveOverEarth(wavelength_m(frequency_hz), float(earth_m))
+    rough_db = float(_bullington_db(profile, ends, over))
+    above = _over_smooth_ground(profile, ends)
+    bare = Profile(profile.distance_m, np.zeros_like(profile.ground_amsl_m))
+    bare_db = float(_bullington_db(bare, above, over))
+    heights = Heights(max(above.one_m, 0.1), max(above.other_m, 0.1))
+    whole_m = float(profile.distance_m[-1])
+    smooth_db = smooth_earth_loss_db(frequency_hz, whole_m, heights, earth_m, surface or Surface())
     return rough_db + max(smooth_db - bare_db, 0.0)
 
 
-def _over_smooth_ground(
-    distance_m: FloatArray, ground_m: FloatArray, antennas_amsl_m: tuple[float, float]
-) -> tuple[float, float]:
+def _over_smooth_ground(profile: Profile, antennas_amsl_m: Heights) -> Heights:
     """Return the antennas' heights over the smooth ground of a profile, at its two ends.
 
     Source: ITU-R P.526 and P.452, effective heights for the diffraction model.
     """
-    d, h = distance_m, ground_m
+    d, h = profile
     whole = float(d[-1])
     step = np.diff(d)
     v1 = float(np.sum(step * (h[1:] + h[:-1])))
@@ -115,14 +111,16 @@ def _over_smooth_ground(
         )
         share = toward_one / (toward_one + toward_other)
         start, end = start - highest * share, end - highest * (1.0 - share)
-    return one - min(start, float(h[0])), other - min(end, float(h[-1]))
+    return Heights(one - min(start, float(h[0])), other - min(end, float(h[-1])))
 
 
-def _checked_profile(
-    along: tuple[FloatArray, FloatArray], antennas_amsl_m: tuple[float, float]
-) -> tuple[FloatArray, FloatArray]:
-    distance_m = np.ascontiguousarray(along[0], dtype=np.float64)
-    ground_m = np.ascontiguousarray(along[1], dtype=np.float64)
+class _Checked(NamedTuple):
+    profile: Profile
+    antennas_amsl_m: Heights
+
+
+def _checked(along: Profile, antennas_amsl_m: Heights) -> _Checked:
+    distance_m, ground_m = (np.ascontiguousarray(one, dtype=np.float64) for one in along)
     if distance_m.shape != ground_m.shape or distance_m.ndim != 1 or len(distance_m) < 3:
         given = f"{distance_m.shape} distances, {ground_m.shape} heights"
         raise InputError("along", given, "as many of both, three or more")
@@ -135,7 +133,8 @@ def _checked_profile(
         if not ground <= end <= 50_000.0:
             allowed = f"its ground at {ground:.0f} m, to 50 000 m"
             raise InputError("antennas_amsl_m", f"{end:g} m", allowed, "Is it under the ground?")
-    return distance_m, ground_m
+    one, other = antennas_amsl_m
+    return _Checked(Profile(distance_m, ground_m), Heights(float(one), float(other)))
 
 
 @compiled
@@ -156,14 +155,9 @@ def _over_edge_db(nu: float, distance_m: float) -> float:
 
 
 @inner
-def _meeting_nu(
-    ends: tuple[float, float, float], slopes: tuple[float, float], wave_m: float
-) -> float:
-    """Return nu of the one edge that stands for all, out of sight: where the horizons' rays meet.
-
-    `ends`: heights of both antennas and the way between; `slopes`: up from each to its horizon.
-    """
-    one, other, whole = ends
+def _meeting_nu(span: Span, slopes: Slopes, wave_m: float) -> float:
+    """Return nu of the edge that stands for all, out of sight: where the horizons' rays meet."""
+    one, other, whole = span
     from_one, from_other = slopes
     at = (other - one + from_other * whole) / (from_one + from_other)
     left = whole - at
@@ -172,15 +166,10 @@ def _meeting_nu(
 
 
 @compiled
-def _bullington_db(
-    distance_m: FloatArray,
-    ground_m: FloatArray,
-    antennas_amsl_m: tuple[float, float],
-    shape: tuple[float, float],
-) -> float:
-    """`shape`: wavelength and effective radius of the earth."""
+def _bullington_db(profile: Profile, antennas_amsl_m: Heights, over: WaveOverEarth) -> float:
+    distance_m, ground_m = profile
     one, other = antennas_amsl_m
-    wave_m, earth_m = shape
+    wave_m, earth_m = over
     whole = distance_m[-1]
     from_one, from_other, nu = -1e30, -1e30, -1e30
     for i in range(1, len(distance_m) - 1):
@@ -193,5 +182,5 @@ def _bullington_db(
         above = h - (one * left + other * d) / whole
         nu = max(nu, above * math.sqrt(2.0 * whole / (wave_m * d * left)))
     if nu > _TOUCH_NU:
-        nu = _meeting_nu((one, other, whole), (from_one, from_other), wave_m)
+        nu = _meeting_nu(Span(one, other, whole), Slopes(from_one, from_other), wave_m)
     return _over_edge_db(nu, whole)

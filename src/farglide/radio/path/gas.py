@@ -1,7 +1,7 @@
 """Gas: what oxygen and water vapour take from a wave on its way through the air."""
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -15,17 +15,45 @@ SURFACE_VAPOUR_KGPM3: Final = 7.5e-3
 VAPOUR_SCALE_M: Final = 2000.0
 """Water vapour of the mean year, 7.5 g/m3 falling by e every 2 km. Source: ITU-R P.835."""
 _STEP_M: Final = 250.0
-# Each line of water vapour: GHz, strength, fading with temperature, its width squared, and whether
-# it is broadened by the term of its frequency (P.676 Annex 2, from memory, checked by numbers).
+
+
+class _Line(NamedTuple):
+    """A line of water vapour; a broadened one is so by the term of its frequency."""
+
+    ghz: float
+    strength: float
+    fading: float  # with temperature
+    square: float  # of its width
+    is_broadened: bool
+
+
+class _Scaled(NamedTuple):
+    """Gigahertz, pressure over 1013 hPa, and 288 K over temperature."""
+
+    ghz: float
+    rp: float
+    rt: float
+
+
+class _Powers(NamedTuple):
+    """Powers of pressure and temperature, and their exponents."""
+
+    a: float
+    b: float
+    c: float
+    d: float
+
+
+# Source: P.676 Annex 2, from memory, checked by numbers.
 _WATER: Final = (
-    (22.235, 3.98, 2.23, 9.42, True),
-    (183.31, 11.96, 0.7, 11.14, False),
-    (321.226, 0.081, 6.44, 6.29, False),
-    (325.153, 3.66, 1.6, 9.22, False),
-    (380.0, 25.37, 1.09, 0.0, False),
-    (448.0, 17.4, 1.46, 0.0, False),
-    (557.0, 844.6, 0.17, 0.0, True),
-    (752.0, 290.0, 0.41, 0.0, True),
+    _Line(22.235, 3.98, 2.23, 9.42, True),
+    _Line(183.31, 11.96, 0.7, 11.14, False),
+    _Line(321.226, 0.081, 6.44, 6.29, False),
+    _Line(325.153, 3.66, 1.6, 9.22, False),
+    _Line(380.0, 25.37, 1.09, 0.0, False),
+    _Line(448.0, 17.4, 1.46, 0.0, False),
+    _Line(557.0, 844.6, 0.17, 0.0, True),
+    _Line(752.0, 290.0, 0.41, 0.0, True),
 )
 
 
@@ -39,9 +67,9 @@ def dry_loss_dbpkm(frequency_hz: float, pressure_pa: float, temperature_k: float
     simplified form for frequencies below 54 GHz (constants from memory, checked by numbers).
     """
     f, rp, rt = _scaled(frequency_hz, pressure_pa, temperature_k)
-    one = _fading(rp, rt, (0.0717, -1.8132, 0.0156, -1.6515))
-    two = _fading(rp, rt, (0.5146, -4.6368, -0.1921, -5.7416))
-    three = _fading(rp, rt, (0.3414, -6.5851, 0.2130, -8.5854))
+    one = _fading(rp, rt, _Powers(0.0717, -1.8132, 0.0156, -1.6515))
+    two = _fading(rp, rt, _Powers(0.5146, -4.6368, -0.1921, -5.7416))
+    three = _fading(rp, rt, _Powers(0.3414, -6.5851, 0.2130, -8.5854))
     low = 7.2 * rt**2.8 / (f**2 + 0.34 * rp**2 * rt**1.6)
     far = 0.62 * three / (math.pow(54.0 - f, 1.16 * one) + 0.83 * two)
     return (low + far) * f**2 * rp**2 * 1e-3
@@ -65,10 +93,10 @@ def wet_loss_dbpkm(
     grams = 1e3 * vapour_kgpm3
     width = 0.955 * rp * rt**0.68 + 0.006 * grams
     total = 0.0
-    for line_ghz, strength, fading, square, is_broadened in _WATER:
-        broadened = 1.0 + ((f - line_ghz) / (f + line_ghz)) ** 2 if is_broadened else 1.0
-        shape = (f - line_ghz) ** 2 + square * width**2
-        total += strength * width * math.exp(fading * (1.0 - rt)) / shape * broadened
+    for line in _WATER:
+        broadened = 1.0 + ((f - line.ghz) / (f + line.ghz)) ** 2 if line.is_broadened else 1.0
+        shape = (f - line.ghz) ** 2 + line.square * width**2
+        total += line.strength * width * math.exp(line.fading * (1.0 - rt)) / shape * broadened
     far_width = 0.735 * rp * math.sqrt(rt) + 0.0353 * rt**4 * grams
     far = 8.3328e4 * far_width * math.exp(0.99 * (1.0 - rt)) / (f - 1780.0) ** 2
     total += far * (1.0 + ((f - 1780.0) / (f + 1780.0)) ** 2)
@@ -104,19 +132,16 @@ def gas_loss_db(frequency_hz: float, elevation_deg: float, from_m: float, to_m: 
     return loss_db
 
 
-def _scaled(
-    frequency_hz: float, pressure_pa: float, temperature_k: float
-) -> tuple[float, float, float]:
-    """Return gigahertz, pressure over 1013 hPa, and 288 K over temperature."""
+def _scaled(frequency_hz: float, pressure_pa: float, temperature_k: float) -> _Scaled:
     if not LOWEST_HZ <= frequency_hz <= TOP_HZ:
         raise InputError("frequency_hz", f"{frequency_hz:g} Hz", "0.1 to 15 GHz")
     if not 0.0 < pressure_pa <= 110_000.0:
         raise InputError("pressure_pa", f"{pressure_pa:g} Pa", "above 0, to 110 000 Pa")
     if not 150.0 <= temperature_k <= 330.0:
         raise InputError("temperature_k", f"{temperature_k:g} K", "150 to 330 K", "Give kelvin.")
-    return frequency_hz / 1e9, pressure_pa / 101_300.0, 288.15 / temperature_k
+    return _Scaled(frequency_hz / 1e9, pressure_pa / 101_300.0, 288.15 / temperature_k)
 
 
-def _fading(rp: float, rt: float, powers: tuple[float, float, float, float]) -> float:
+def _fading(rp: float, rt: float, powers: _Powers) -> float:
     a, b, c, d = powers
     return math.pow(rp, a) * math.pow(rt, b) * math.exp(c * (1.0 - rp) + d * (1.0 - rt))

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import check_range
 
@@ -16,46 +16,71 @@ _HIGHEST_HZ: Final = 30e9
 _DRY: Final = "Below 1 GHz rain takes nothing that counts: leave it out."
 _MOST_MMPH: Final = 150.0
 _EARTH_M: Final = 8.5e6  # 4/3 of the earth's radius, as P.618 takes it
-# Each bell (height, middle, width) over log f in GHz, then the straight line below them.
+
+
+class RainPower(NamedTuple):
+    """Loss in dB/km as factor times the rain in mm/h to a power."""
+
+    factor: float
+    power: float
+
+
+class _Bell(NamedTuple):
+    high: float
+    middle: float
+    width: float
+
+
+class _Curve(NamedTuple):
+    """Bells over log f in GHz, and the straight line below them."""
+
+    bells: tuple[_Bell, ...]
+    slope: float
+    start: float
+
+
 # Source: ITU-R P.838-3, tables 1 to 4, from memory, checked by its table 5 (from memory too).
-_Curve = tuple[tuple[tuple[float, float, float], ...], tuple[float, float]]
-_K_LEVEL: Final[_Curve] = (
-    (
-        (-5.33980, -0.10008, 1.13098),
-        (-0.35351, 1.26970, 0.45400),
-        (-0.23789, 0.86036, 0.15354),
-        (-0.94158, 0.64552, 0.16817),
+_K_LEVEL: Final = _Curve(
+    bells=(
+        _Bell(-5.33980, -0.10008, 1.13098),
+        _Bell(-0.35351, 1.26970, 0.45400),
+        _Bell(-0.23789, 0.86036, 0.15354),
+        _Bell(-0.94158, 0.64552, 0.16817),
     ),
-    (-0.18961, 0.71147),
+    slope=-0.18961,
+    start=0.71147,
 )
-_K_UPRIGHT: Final[_Curve] = (
-    (
-        (-3.80595, 0.56934, 0.81061),
-        (-3.44965, -0.22911, 0.51059),
-        (-0.39902, 0.73042, 0.11899),
-        (0.50167, 1.07319, 0.27195),
+_K_UPRIGHT: Final = _Curve(
+    bells=(
+        _Bell(-3.80595, 0.56934, 0.81061),
+        _Bell(-3.44965, -0.22911, 0.51059),
+        _Bell(-0.39902, 0.73042, 0.11899),
+        _Bell(0.50167, 1.07319, 0.27195),
     ),
-    (-0.16398, 0.63297),
+    slope=-0.16398,
+    start=0.63297,
 )
-_POWER_LEVEL: Final[_Curve] = (
-    (
-        (-0.14318, 1.82442, -0.55187),
-        (0.29591, 0.77564, 0.19822),
-        (0.32177, 0.63773, 0.13164),
-        (-5.37610, -0.96230, 1.47828),
-        (16.1721, -3.29980, 3.43990),
+_POWER_LEVEL: Final = _Curve(
+    bells=(
+        _Bell(-0.14318, 1.82442, -0.55187),
+        _Bell(0.29591, 0.77564, 0.19822),
+        _Bell(0.32177, 0.63773, 0.13164),
+        _Bell(-5.37610, -0.96230, 1.47828),
+        _Bell(16.1721, -3.29980, 3.43990),
     ),
-    (0.67849, -1.95537),
+    slope=0.67849,
+    start=-1.95537,
 )
-_POWER_UPRIGHT: Final[_Curve] = (
-    (
-        (-0.07771, 2.33840, -0.76284),
-        (0.56727, 0.95545, 0.54039),
-        (-0.20238, 1.14520, 0.26809),
-        (-48.2991, 0.791669, 0.116226),
-        (48.5833, 0.791459, 0.116479),
+_POWER_UPRIGHT: Final = _Curve(
+    bells=(
+        _Bell(-0.07771, 2.33840, -0.76284),
+        _Bell(0.56727, 0.95545, 0.54039),
+        _Bell(-0.20238, 1.14520, 0.26809),
+        _Bell(-48.2991, 0.791669, 0.116226),
+        _Bell(48.5833, 0.791459, 0.116479),
     ),
-    (-0.053739, 0.83433),
+    slope=-0.053739,
+    start=0.83433,
 )
 
 
@@ -88,8 +113,11 @@ def rain_loss_dbpkm(
     return k * math.pow(rain.mmph, power) if rain.mmph else 0.0
 
 
-def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> tuple[float, float]:
-    """Return factor and power of the rain's strength. Source: ITU-R P.838-3, equations 4 and 5."""
+def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> RainPower:
+    """Return the law of a wave's loss by the rain's strength.
+
+    Source: ITU-R P.838-3, equations 4 and 5.
+    """
     decade = math.log10(frequency_hz / 1e9)
     k_level, k_upright = (math.pow(10.0, _curve(decade, one)) for one in (_K_LEVEL, _K_UPRIGHT))
     lean = math.cos(math.radians(elevation_deg)) ** 2 * math.cos(2.0 * math.radians(tilt_deg))
@@ -98,7 +126,7 @@ def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> 
         k_level * _curve(decade, _POWER_LEVEL),
         k_upright * _curve(decade, _POWER_UPRIGHT),
     )
-    return k, 0.5 * (level + upright + (level - upright) * lean) / k
+    return RainPower(k, 0.5 * (level + upright + (level - upright) * lean) / k)
 
 
 def rain_loss_db(
@@ -120,8 +148,7 @@ def rain_loss_db(
 
 
 def _curve(decade: float, curve: _Curve) -> float:
-    bells, (slope, start) = curve
     rise = sum(
-        high * math.exp(-(((decade - middle) / width) ** 2)) for high, middle, width in bells
+        one.high * math.exp(-(((decade - one.middle) / one.width) ** 2)) for one in curve.bells
     )
-    return rise + slope * decade + start
+    return rise + curve.slope * decade + curve.start

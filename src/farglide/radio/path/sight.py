@@ -3,12 +3,10 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.errors import InputError
+from farglide.radio.path.parts import Profile
 from farglide.radio.path.space import wavelength_m
-
-FloatArray = NDArray[np.float64]
 
 CLEAR_RATIO: Final = 0.6
 """Share of the first Fresnel zone that must be clear for nothing to be lost (ITU-R P.526)."""
@@ -16,16 +14,15 @@ CLEAR_RATIO: Final = 0.6
 
 def clear_amsl_m(
     frequency_hz: float,
-    along: tuple[FloatArray, FloatArray],
+    along: Profile,
     antenna_amsl_m: float,
     earth_m: float,
     clear_ratio: float = CLEAR_RATIO,
 ) -> float:
     """Return the least height above sea level at the profile's end that is in the clear.
 
-    `along`: distances from the antenna, rising from 0, and ground heights; ground at both ends is
-    the antenna's own and the target's, and stands in nobody's way. `earth_m`: effective radius of
-    the earth. `clear_ratio` 0 asks for the bare line of sight.
+    The ground at both ends is the antenna's own and the target's, and stands in nobody's way.
+    `earth_m`: effective radius of the earth. `clear_ratio` 0 asks for the bare line of sight.
 
     Valid: three posts or more, `clear_ratio` 0 to 1. Source: ITU-R P.526: the line must pass each
     post by that share of the first Fresnel zone there, over ground raised by d (D - d) / 2 a.

@@ -2,13 +2,15 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
+from farglide.radio.path.parts import Heights, Land, WaveOverEarth
 from farglide.radio.path.space import checked_frequency_hz, wavelength_m
 
-LAND: Final = (22.0, 0.003)
+LAND: Final = Land(22.0, 0.003)
+"""Medium dry land. Source: ITU-R P.527 as used in P.452."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,8 +20,8 @@ class Surface:
     Source of the stand-in, medium dry land: ITU-R P.527 as used in P.452.
     """
 
-    permittivity: float = LAND[0]
-    conductivity_spm: float = LAND[1]
+    permittivity: float = LAND.permittivity
+    conductivity_spm: float = LAND.conductivity_spm
     is_vertical: bool = True
 
     def __post_init__(self) -> None:
@@ -30,10 +32,17 @@ class Surface:
             raise InputError("conductivity_spm", given, "0 to 10 S/m", "Sea has 5, land 0.003.")
 
 
+class _Clearance(NamedTuple):
+    """The least height of a ray over the earth, and how far from the first end."""
+
+    clear_m: float
+    to_one_m: float
+
+
 def smooth_earth_loss_db(
     frequency_hz: float,
     distance_m: float,
-    heights_m: tuple[float, float],
+    heights_m: Heights,
     earth_m: float,
     surface: Surface,
 ) -> float:
@@ -50,44 +59,44 @@ def smooth_earth_loss_db(
     if not 1.0 <= distance_m <= 3.0e6:
         raise InputError("distance_m", f"{distance_m:g} m", "1 m to 3000 km")
     wave_m = wavelength_m(frequency_hz)
-    land = float(surface.permittivity), float(surface.conductivity_spm)
+    land = Land(float(surface.permittivity), float(surface.conductivity_spm))
     admittance = scaled_admittance(wave_m, land, surface.is_vertical)
-    ends = float(heights_m[0]), float(heights_m[1])
-    return float(smooth_earth_db((wave_m, float(earth_m)), float(distance_m), ends, admittance))
+    one_m, other_m = heights_m
+    ends, over = Heights(float(one_m), float(other_m)), WaveOverEarth(wave_m, float(earth_m))
+    return float(smooth_earth_db(over, float(distance_m), ends, admittance))
 
 
 @compiled
 def smooth_earth_db(
-    shape: tuple[float, float],
+    over: WaveOverEarth,
     distance_m: float,
-    heights_m: tuple[float, float],
+    heights_m: Heights,
     admittance: float,
 ) -> float:
-    """Return `smooth_earth_loss_db`; `shape`: wavelength and effective radius of the earth.
+    """Return `smooth_earth_loss_db`.
 
     `admittance`: what the surface does, as `scaled_admittance` gives it.
     """
-    wave_m, earth_m = shape
+    wave_m, earth_m = over
     one, other = heights_m
     roots = math.sqrt(one) + math.sqrt(other)
     if distance_m >= math.sqrt(2.0 * earth_m) * roots:
-        return max(_residue_db(shape, distance_m, heights_m, admittance), 0.0)
-    clear_m, to_one_m = _least_clearance(distance_m, heights_m, earth_m)
+        return max(_residue_db(over, distance_m, heights_m, admittance), 0.0)
+    least = _least_clearance(distance_m, heights_m, earth_m)
+    clear_m, to_one_m = least.clear_m, least.to_one_m
     to_other_m = distance_m - to_one_m
     wanted_m = 0.552 * math.sqrt(to_one_m * to_other_m * wave_m / distance_m)
     if clear_m >= wanted_m:
         return 0.0
     # the radius with which this distance would be just in sight
     marginal_m = 0.5 * (distance_m / roots) ** 2
-    at_edge_db = _residue_db((wave_m, marginal_m), distance_m, heights_m, admittance)
+    at_edge_db = _residue_db(WaveOverEarth(wave_m, marginal_m), distance_m, heights_m, admittance)
     return max((1.0 - clear_m / wanted_m) * at_edge_db, 0.0)
 
 
 @inner
-def _least_clearance(
-    distance_m: float, heights_m: tuple[float, float], earth_m: float
-) -> tuple[float, float]:
-    """Return the least height of the ray over the round earth, and how far from the first end."""
+def _least_clearance(distance_m: float, heights_m: Heights, earth_m: float) -> _Clearance:
+    """Return where the ray comes nearest to the round earth."""
     one, other = heights_m
     c = (one - other) / (one + other)
     m = distance_m**2 / (4.0 * earth_m * (one + other))
@@ -99,18 +108,18 @@ def _least_clearance(
     clear = (
         (one - at**2 / (2.0 * earth_m)) * left + (other - left**2 / (2.0 * earth_m)) * at
     ) / distance_m
-    return clear, at
+    return _Clearance(clear, at)
 
 
 @inner
 def _residue_db(
-    shape: tuple[float, float],
+    over: WaveOverEarth,
     distance_m: float,
-    heights_m: tuple[float, float],
+    heights_m: Heights,
     admittance: float,
 ) -> float:
     """Return the first term of the residue series; beyond sight it is nearly all."""
-    wave_m, earth_m = shape
+    wave_m, earth_m = over
     k = admittance * math.pow(earth_m, -1.0 / 3.0)
     k2 = k * k
     beta = (1.0 + 1.6 * k2 + 0.67 * k2 * k2) / (1.0 + 4.5 * k2 + 1.53 * k2 * k2)
@@ -122,16 +131,15 @@ def _residue_db(
         far_db = 11.0 + 10.0 * math.log10(x) - 17.6 * x
     else:
         far_db = -20.0 * math.log10(x) - 5.6488 * math.pow(x, 1.425)
-    one_db = _height_gain_db(beta * per_m * heights_m[0], k)
-    return -far_db - one_db - _height_gain_db(beta * per_m * heights_m[1], k)
+    one_db = _height_gain_db(beta * per_m * heights_m.one_m, k)
+    return -far_db - one_db - _height_gain_db(beta * per_m * heights_m.other_m, k)
 
 
 @compiled
-def scaled_admittance(wave_m: float, land: tuple[float, float], is_vertical: bool) -> float:
+def scaled_admittance(wave_m: float, land: Land, is_vertical: bool) -> float:
     """Return the normalised factor of the surface admittance, times the cube root of the radius.
 
-    `land`: relative permittivity and conductivity. So what the ground does is the same number over
-    an earth of any radius.
+    So what the ground does is the same number over an earth of any radius.
     """
     permittivity, conductivity_spm = land
     lossy = 60.0 * wave_m * conductivity_spm

@@ -14,7 +14,7 @@ from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
-from farglide.radio.antenna.pattern import Pattern, gain_towards_dbi
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.link import Link, largest_loss_db
 from farglide.radio.path.gas import LOWEST_HZ, gas_loss_db
 from farglide.radio.path.space import LIGHT_MPS, wavelength_m
@@ -27,7 +27,6 @@ CLEAR_M: Final = 300.0
 """Ground nearer to the stand than this stands in nobody's way: the crew looks for a free place."""
 TOP_M: Final = 42_000.0
 N_GAS: Final = 85
-N_SINES: Final = 721
 AZIMUTH_STEP_DEG: Final = 0.5
 _SHORTEST_STEP_M: Final = 60.0
 _LOW_DEG: Final = 1.0
@@ -148,20 +147,6 @@ def waves_of(
         pattern_db=flat if patterns is None else np.stack(list(patterns)),
         sd_db=np.array(sd_db, dtype=np.float64),
     )
-
-
-def elevation_gain_db(upright: Pattern, budget_dbi: float, upside: bool = False) -> FloatArray:
-    """Return the gain of an upright antenna against a budget's, by the sine of the elevation.
-
-    The elevation is that of the aircraft, seen from the stand. The axis of the pattern points up on
-    the ground or down on the aircraft, towards the other end; `upside`: away from it, as an upright
-    antenna of the aircraft does. Shape (N_SINES,).
-    Valid: both ends with the same vertical, 1 degree off in 111 km.
-    """
-    off_deg = np.degrees(np.arccos(np.linspace(-1.0, 1.0, N_SINES)))
-    if upside:
-        off_deg = 180.0 - off_deg
-    return np.array([gain_towards_dbi(upright, float(deg)) for deg in off_deg]) - budget_dbi
 
 
 def _ring_step_m(terrain: Terrain) -> float:

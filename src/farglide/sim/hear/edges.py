@@ -7,6 +7,7 @@ from farglide.atlas.horizon import flattened_m
 from farglide.kernel import inner
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M, nearest_m
 from farglide.radio.path.diffraction import _meeting_nu
+from farglide.radio.path.parts import Slopes, Span
 from farglide.sim.hear.ears import Ears
 from farglide.sim.hear.smoothed import _below_m, _over_ends_m
 
@@ -53,7 +54,8 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
         highest = max(highest, above * math.sqrt(2.0 * distance_m / (d * left)))
         k = ears.before[s, ray, k]
     if above > _TOUCH_M:  # the last one touched is the stand's own horizon
-        return _meeting_nu((from_m, point, distance_m), (sight + above / d, slope), 1.0)
+        span, slopes = Span(from_m, point, distance_m), Slopes(sight + above / d, slope)
+        return _meeting_nu(span, slopes, 1.0)
     ends = (from_m, sight, distance_m)
     n = min(ring + 1, _N_NEAR)
     highest = max(highest, _highest_post(ears, (s, ray), (0, n), ends))

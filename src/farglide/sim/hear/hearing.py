@@ -8,12 +8,19 @@ from numpy.typing import NDArray
 
 from farglide.earth.radii import _ecef_m
 from farglide.kernel import compiled, inner
+from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.radio.path.diffraction import FREE_NU, _over_edge_db
+from farglide.radio.path.parts import Heights, WaveOverEarth
 from farglide.radio.path.smooth_earth import LAND, scaled_admittance, smooth_earth_db
 from farglide.sim.core.step import Frame
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.hear.ears import N_GAS, N_SINES, TOP_M, Ears, Waves
+from farglide.sim.hear.ears import (
+    N_GAS,
+    TOP_M,
+    Ears,
+    Waves,
+)
 from farglide.sim.hear.edges import _edge_root_m
 from farglide.sim.hear.smoothed import _smoothed
 
@@ -33,7 +40,7 @@ class Seen(NamedTuple):
     high_m: float
     edge_root_m: float  # nu of the edge that stands for the ground, times the root of the wave
     bulge_root_m: float  # the same of the ground smoothed
-    over_m: tuple[float, float]  # heights of stand and point over the ground smoothed
+    over_m: Heights  # heights of stand and point over the ground smoothed
     earth_m: float
 
 
@@ -57,7 +64,7 @@ def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen
     # The ground below the point is nearer than its level distance: plumb lines meet.
     turn = level_m * bend_pm / (1.0 + bend_pm * (from_m + up))
     distance_m = level_m / (1.0 + bend_pm * (from_m + up)) * (1.0 - turn * turn / 3.0)
-    edge, bulge, over_m = NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, (0.0, 0.0)
+    edge, bulge, over_m = NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, Heights(0.0, 0.0)
     ring = min(int(distance_m / ears.step_m), ears.before.shape[2]) - 1
     if ring >= 0:
         n = ears.before.shape[1]
@@ -96,13 +103,14 @@ def bulge_db(root_pm: float, seen: Seen) -> float:
     """Return what a round earth takes more than its one edge does, for one wave.
 
     Source: ITU-R P.526, complete "delta-Bullington" model; the ground is medium dry land, the plane
-    of the wave vertical, as in `radio.diffraction.diffraction_loss_db`.
+    of the wave vertical, as in `radio.path.diffraction`.
     """
     if seen.bulge_root_m * root_pm <= FREE_NU:
         return 0.0
     wave_m = 1.0 / (root_pm * root_pm)
     admittance = scaled_admittance(wave_m, LAND, True)
-    round_db = smooth_earth_db((wave_m, seen.earth_m), seen.distance_m, seen.over_m, admittance)
+    over = WaveOverEarth(wave_m, seen.earth_m)
+    round_db = smooth_earth_db(over, seen.distance_m, seen.over_m, admittance)
     edge_db = _over_edge_db(seen.bulge_root_m * root_pm, seen.distance_m)
     return max(round_db - edge_db, 0.0)
 

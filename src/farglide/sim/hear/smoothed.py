@@ -5,6 +5,7 @@ from typing import Final
 
 from farglide.kernel import inner
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M, bulge_root_m, nearest_m
+from farglide.radio.path.parts import Heights
 from farglide.sim.hear.ears import CLEAR_M, Ears
 
 _N_POSTS: Final = 40
@@ -14,7 +15,7 @@ _LOWEST_M: Final = 0.1  # as low as the law of the smooth earth goes
 @inner
 def _smoothed(
     ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance_m: float, edge_root_m: float
-) -> tuple[float, float, tuple[float, float]]:
+) -> tuple[float, float, Heights]:
     """Return the edge of the ground, that of the smoothed ground, and heights over that.
 
     Edges as nu times the root of the wavelength; the heights are those of both ends over the
@@ -29,7 +30,7 @@ def _smoothed(
         from_start, from_end = _lowered_m(ears, cell, way)
         start, end = start - from_start, end - from_end
     one, other = from_m - min(start, foot), amsl_m - min(end, below)
-    over_m = max(one, _LOWEST_M), max(other, _LOWEST_M)
+    over_m = Heights(max(one, _LOWEST_M), max(other, _LOWEST_M))
     bulge = bulge_root_m(distance_m, over_m, ears.earth_m)
     if edge_root_m > 0.0:
         return edge_root_m, bulge, over_m
@@ -63,10 +64,10 @@ def _below_m(ears: Ears, cell: tuple[int, int, int], distance_m: float) -> float
 
 
 @inner
-def _over_ends_m(ears: Ears, s: int, amsl_m: float, below_amsl_m: float) -> tuple[float, float]:
+def _over_ends_m(ears: Ears, s: int, amsl_m: float, below_amsl_m: float) -> Heights:
     """Return the heights of both ends over their own ground: no more than over the smoothed."""
     own = ears.amsl_m[s] - ears.foot_amsl_m[s]
-    return max(own, _LOWEST_M), max(amsl_m - below_amsl_m, _LOWEST_M)
+    return Heights(max(own, _LOWEST_M), max(amsl_m - below_amsl_m, _LOWEST_M))
 
 
 @inner
@@ -76,7 +77,7 @@ def _least_squares_m(
     """Return the ends of the straight line of least squares through the ground of a way.
 
     `way`: height of the point, distance and ground there. The posts are thinned to some forty.
-    Source: ITU-R P.526 and P.452, as `radio.diffraction.diffraction_loss_db`.
+    Source: ITU-R P.526 and P.452, as `radio.path.diffraction.diffraction_loss_db`.
     """
     s, ray, ring = cell
     _, whole, below = way

@@ -9,8 +9,20 @@ import pytest
 from farglide.atlas.outline import area_m2
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
+from farglide.flightfile.sections.places import (
+    BARRIERS,
+    FIELDS,
+    PLACES,
+    barriers_of,
+    field_of,
+    outline_problems,
+    places_source,
+)
 from farglide.gather.gather import gather_places
 from farglide.present.draw.layers import WRITERS
+from farglide.sortie.spec import BarrierSource, PlacesSource
+
+from ..conftest import Entered, Told
 
 Document = dict[str, Any]
 Put = Callable[[Document, str, Document], Document]
@@ -185,3 +197,35 @@ def test_names_of_files_and_of_the_flight_file_must_differ(
     (path.parent / "a.geojson").unlink()
     with pytest.raises(SourceError, match=r"a\.geojson.*cannot be read"):
         gather_places(read_flight_file(path))
+
+
+MEADOW = "[[fields]]\nname = 'Meadow'\nlat_deg = 47\nlon_deg = 8\namsl_m = 500\n"
+ROUND = "outline = [[46.999, 7.999], [47.001, 7.999], [47.001, 8.001], [46.999, 8.001]]\n"
+
+
+def test_a_field_on_its_own(entered: Entered) -> None:
+    bare = field_of(entered(FIELDS, MEADOW + "last_light = 20:10:00"))
+    assert (bare.name, bare.amsl_m, bare.outline, bare.length_m) == ("Meadow", 500.0, None, None)
+    assert (bare.last_light, bare.owner) == ("20:10", "")
+    shaped = field_of(entered(FIELDS, MEADOW + ROUND + "length_m = 150"))
+    assert shaped.outline is not None
+    assert shaped.length_m == 150.0
+
+
+def test_barriers_stand_here_or_in_files(entered: Entered, told: Told) -> None:
+    here = entered(BARRIERS, "[[barriers]]\n" + ROUND)
+    there = entered(BARRIERS, "[[barriers]]\nname = 'Lake'\nfile = 'lake.kml'\nkind = 'water'")
+    (barrier,) = barriers_of([here, there])
+    assert (barrier.name, barrier.kind) == ("barrier 1", "no landing")
+    more = entered(PLACES, "[places]\nfiles = ['a.gpx']")
+    assert places_source(more, [here, there], Path("at")) == PlacesSource(
+        paths=(str(Path("at/a.gpx")),),
+        barriers=(
+            BarrierSource(name="Lake", kind="water", note="", path=str(Path("at/lake.kml"))),
+        ),
+    )
+    assert not list(outline_problems([], [here, there]))
+    nowhere = entered(BARRIERS, "[[barriers]]")
+    (problem,) = outline_problems([entered(FIELDS, MEADOW + ROUND)], [here, nowhere])
+    assert (problem.where, problem.what) == ("[[barriers]] 2", "has no outline.")
+    assert "last_light: is 20, not a text." in told(FIELDS, MEADOW + "last_light = 20")[0]

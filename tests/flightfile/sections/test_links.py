@@ -1,4 +1,4 @@
-"""Links and stands of a flight file: read, and refused where they cannot hold together."""
+"""Links of a flight file: read, and refused where they cannot hold together."""
 
 from importlib.resources import files
 from pathlib import Path
@@ -7,6 +7,17 @@ import pytest
 
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
+from farglide.flightfile.sections.links import (
+    LINKS,
+    eirp_of_w,
+    fill_radio,
+    law_problems,
+    link_problems,
+    link_spec,
+)
+from farglide.radio.stated import GroundTest
+
+from ..conftest import Entered
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 
@@ -36,24 +47,15 @@ def test_the_links_of_the_demo(demo_flight: FlightFile) -> None:
     assert (picture.frequency_hz, picture.bandwidth_hz) == (2370e6, 16e6)
     assert (picture.noise_figure_db, picture.needed_ratio_db) == (2.0, 9.0)
     assert picture.sensitivity_dbm is None
-    assert (command.power_w.value, command.power_w.sd) == (0.5, 0.0)
+    assert command.power_w == 0.5
     assert (command.is_digital, command.sensitivity_dbm) == (True, -107.0)
-
-
-def test_the_stands_of_the_demo(demo_flight: FlightFile) -> None:
-    home, knap, gap = demo_flight.sortie.stands
-    assert (home.name, home.amsl_m, home.mast_m) == ("Harrowend strip", 240.0, 3.0)
-    # 18.0 km east and 15.1 km south of home
-    assert knap.lat_deg == pytest.approx(-46.5 - 15.1 / 111.195, abs=1e-3)
-    assert knap.lon_deg == pytest.approx(108.0 + 18.0 / 76.542, abs=2e-3)
-    assert gap.amsl_m == 500.0
 
 
 def test_units_of_the_trade(tmp_path: Path) -> None:
     path = changed(tmp_path, "frequency_mhz = 2370", "frequency_ghz = 2.37")
     assert read_flight_file(path).sortie.links[0].frequency_hz == pytest.approx(2370e6)
     path = changed(tmp_path, "power_w = 0.8", "power_mw = 800")
-    assert read_flight_file(path).sortie.links[0].power_w.value == pytest.approx(0.8)
+    assert read_flight_file(path).sortie.links[0].power_w == pytest.approx(0.8)
     path = changed(tmp_path, "sensitivity_dbm = -107", "reached_km = 200")
     assert read_flight_file(path).sortie.links[1].reached_m == pytest.approx(200e3)
 
@@ -114,7 +116,45 @@ def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path)
     assert own.sortie.links[0].spread_db == 5.0
 
 
-def test_drives_and_setting_up_come_from_the_file(demo_flight: FlightFile) -> None:
-    home, knap, gap = demo_flight.sortie.stands
-    assert (home.drive_s, knap.drive_s, gap.drive_s) == (0.0, 38 * 60.0, 26 * 60.0)
-    assert demo_flight.sortie.set_up_s == 240.0
+LINK = "[[links]]\npurpose = 'command'\nfrequency_mhz = 869.5\nbandwidth_khz = 100\n"
+NEAR = "sensitivity_dbm = -110\n"
+
+
+def test_a_link_of_few_numbers(entered: Entered) -> None:
+    one = entered(LINKS, LINK + NEAR + "power_mw = 500\ntested_km = 1\ntested_margin_db = 14")
+    spec = link_spec(one, Path())
+    assert (spec.name, spec.purpose, spec.is_digital) == ("link 1", "command", False)
+    assert spec.power_w == 0.5
+    assert (spec.sender_gain_dbi, spec.rain_mmph, spec.is_eirp) == (0.0, 0.0, False)
+    assert spec.tested == GroundTest(distance_m=1000.0, attenuator_db=0.0, margin_db=14.0)
+    assert spec.spread_db == 3.0  # tested
+    assert not list(link_problems([one]))
+    assert not list(law_problems([one]))
+
+
+def test_an_eirp_leaves_loss_and_gain_unsaid(entered: Entered) -> None:
+    one = entered(LINKS, LINK + NEAR + "eirp_dbm = 30")
+    assert eirp_of_w(one.numbers) == pytest.approx(1.0)
+    assert eirp_of_w(entered(LINKS, LINK + "eirp_w = 2").numbers) == 2.0
+    assert eirp_of_w(entered(LINKS, LINK + "power_w = 2").numbers) is None
+    fill_radio([one])
+    assert one.value("sender_gain_dbi") != one.value("sender_gain_dbi")  # NaN: not told
+    spec = link_spec(one, Path())
+    assert (spec.is_eirp, spec.sender_gain_dbi, spec.spread_db) == (True, 0.0, 8.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (NEAR + "power_w = 1", ""),
+        ("power_w = 1", "states no threshold."),
+        (NEAR, "is missing."),
+        (NEAR + "power_w = 1\ntested_m = 100", "is told by half"),
+        (NEAR + "power_w = 1\ntested_m = 1\ntested_margin_db = 1\noffset_db = 1", "a ground test"),
+        (NEAR + "eirp_w = 1\neirp_dbm = 30", "is stated twice."),
+    ],
+)
+def test_links_told_by_half_or_twice_are_refused(text: str, words: str, entered: Entered) -> None:
+    found = [problem.what for problem in link_problems([entered(LINKS, LINK + text)])]
+    assert len(found) == bool(words)
+    assert words in "".join(found)

@@ -1,0 +1,259 @@
+"""Reader: one section of a flight file, read and checked key by key, every problem noted."""
+
+import difflib
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, TypeGuard
+
+from farglide.errors import Problem
+from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
+from farglide.flightfile.reading.keys import Numbers, Quantity, Spread, Stated
+from farglide.sortie.spec import Tag
+from farglide.units import CELSIUS_ZERO_K
+
+_NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?", re.ASCII)
+_TIDY_LENGTH: Final = 40
+_LONGEST_TEXT: Final = 200
+
+
+@dataclass(slots=True)
+class Reader:
+    """One table of the file being read; every problem met goes to `problems`, none stops it."""
+
+    title: str  # "[balloon]", as the file shows it
+    table: Mapping[str, object]
+    problems: list[Problem]
+    known_keys: set[str] = field(default_factory=set)
+    units_of: dict[str, tuple[str, ...]] = field(default_factory=dict)  # base -> ways to write it
+
+    def refuse(self, key: str, what: str, remedy: str = "") -> None:
+        """Note a problem with one key."""
+        self.problems.append(Problem(f"{self.title} {key}".strip(), what, remedy))
+
+    def numbers(self, quantities: Sequence[Quantity]) -> Numbers:
+        """Return every quantity of a section by its SI key."""
+        guesses = self._origins("guesses", quantities)
+        typical = self._origins("typical", quantities)
+        for name in sorted(guesses & typical):
+            self.refuse("typical", f'"{name}" stands in guesses too.', "Keep it in one list.")
+        tags = dict.fromkeys(typical, Tag.TYPICAL) | dict.fromkeys(guesses, Tag.GUESS)
+        return {one.key: self._stated(one, tags.get(one.key)) for one in quantities}
+
+    def text(self, key: str, default: str = "") -> str:
+        """Return a text, the default where the key is missing."""
+        self.known_keys.add(key)
+        value = self.table.get(key, default)
+        if not isinstance(value, str):
+            remedy = f'Write it in quotes: {key} = "..."'
+            self.refuse(key, f"is {tidy(value)}, not a text.", remedy)
+            return default
+        if len(value) > _LONGEST_TEXT or not value.isprintable():
+            what = (
+                f"is {tidy(ascii(value))}; allowed: one line of up to {_LONGEST_TEXT} characters."
+            )
+            self.refuse(key, what)
+            return default
+        return value.strip()
+
+    def choice(self, key: str, allowed: Sequence[str], default: str | None) -> str:
+        """Return one of the allowed words; without a default the key is required."""
+        self.known_keys.add(key)
+        listed = " or ".join(f'"{word}"' for word in allowed)
+        if key not in self.table:
+            if default is None:
+                self.refuse(key, "is missing.", f"Write {key} = {listed}.")
+            return default or allowed[0]
+        value = self.table[key]
+        word = value.strip().lower() if isinstance(value, str) else value
+        if isinstance(word, str) and word in allowed:
+            return word
+        near = difflib.get_close_matches(str(word), allowed, n=1)
+        remedy = f'Did you mean "{near[0]}"?' if near else ""
+        self.refuse(key, f"is {tidy(value)}; allowed: {listed}.", remedy)
+        return default or allowed[0]
+
+    def count(self, key: str) -> int:
+        """Return a whole number of 0 or more, 0 where the key is missing."""
+        self.known_keys.add(key)
+        value = self.table.get(key, 0)
+        if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 100_000:
+            return value
+        self.refuse(key, f"is {tidy(value)}; allowed: a whole number, 0 to 100000.")
+        return 0
+
+    def finish(self, elsewhere: Mapping[str, str] | None = None) -> None:
+        """Note each key that nobody asked for, with the key that was probably meant.
+
+        `elsewhere`: keys of other sections and where they belong.
+        """
+        for key in self.table:
+            if key not in self.known_keys:
+                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere or {}))
+
+    def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
+        self.known_keys.update(quantity.keys, quantity.spread_keys)
+        self.units_of[quantity.base] = self.units_of.get(quantity.base, ()) + quantity.keys
+        present = [unit for unit in quantity.units if quantity.key_in(unit) in self.table]
+        value = math.nan if quantity.default is None else quantity.default
+        if len(present) > 1:
+            names = " and ".join(quantity.key_in(unit) for unit in present)
+            self.refuse(names, "are the same quantity.", "Keep one of them.")
+            value = math.nan
+        elif present:
+            value = self._value(quantity, present[0])
+        elif quantity.required:
+            self.refuse(quantity.key, "is missing.", f"Allowed: {_range_text(quantity)}.")
+        origin = tag or (Tag.MEASURED if present else quantity.tag)
+        blank = Stated(
+            value=value,
+            sd=0.0,
+            tag=origin,
+            given=bool(present),
+            spread=self._spread(quantity),
+            tagged=tag is not None,
+            doubt=quantity.doubt,
+        )
+        return blank.filled(value, origin)
+
+    def _value(self, quantity: Quantity, unit: str) -> float:
+        key = quantity.key_in(unit)
+        number = self._finite(key, self.table[key])
+        value = si_value(number, quantity.units[unit])
+        if math.isnan(value) or quantity.low <= value <= quantity.high:
+            return value
+        what = f"is {_plain(number)}{unit_text(unit)}; allowed: {_range_text(quantity, unit)}."
+        self.refuse(key, what, self._ask(quantity, unit, number))
+        return math.nan
+
+    def _ask(self, quantity: Quantity, unit: str, number: float) -> str:
+        """Return the question that a number fitting another unit, or another sign, raises."""
+        for other, scale in quantity.units.items():
+            if other != unit and quantity.low <= si_value(number, scale) <= quantity.high:
+                written = f"{quantity.key_in(other)} = {_plain(number)}"
+                return f"Is that {unit_question(other)}? Write {written}."
+        kelvin = number - CELSIUS_ZERO_K
+        if unit == "celsius" and quantity.low <= kelvin <= quantity.high:
+            return f"Is that kelvins? Write {quantity.key_in(unit)} = {_plain(kelvin)}."
+        if quantity.base == "lon" and 180.0 < number < 360.0:
+            return f"West is negative: write lon_deg = {_plain(number - 360.0)}."
+        if quantity.low <= si_value(-number, quantity.units[unit]) <= quantity.high and number:
+            return f"Is the sign right? {quantity.key_in(unit)} = {_plain(-number)} would fit."
+        return ""
+
+    def _spread(self, quantity: Quantity) -> Spread | None:
+        units = quantity.spread_units
+        keys = {f"{quantity.base}_spread_{unit}": unit for unit in units}
+        present = [key for key in keys if key in self.table]
+        if len(present) > 1:
+            self.refuse(" and ".join(present), "are the same quantity.", "Keep one of them.")
+        if len(present) != 1:
+            return None
+        key, unit = present[0], keys[present[0]]
+        number = self._finite(key, self.table[key])
+        size = si_value(number, units[unit])
+        limit = 1.0 if unit in RATIO else quantity.high - quantity.low
+        if not 0.0 <= size <= limit and not math.isnan(number):
+            top = _plain(limit / si_value(1.0, units[unit]))
+            self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
+        return Spread(size=size, is_share=unit in RATIO)
+
+    def _finite(self, key: str, value: object) -> float:
+        if not is_number(value):
+            remedy = f"Write the bare number: {key} = {_bare_number(value)}"
+            self.refuse(key, f"is {tidy(value)}, not a number.", remedy)
+            return math.nan
+        if abs(value) > 1e300 or value != value:
+            self.refuse(key, f"is {tidy(value)}; allowed: a finite number.")
+            return math.nan
+        return float(value)
+
+    def _origins(self, key: str, quantities: Sequence[Quantity]) -> set[str]:
+        """Return the SI keys named in the list of guesses or of typical values."""
+        self.known_keys.add(key)
+        named = self.table.get(key, [])
+        if not isinstance(named, list):
+            self.refuse(key, f"is {tidy(named)}, not a list.", f'Write {key} = ["..."].')
+            return set()
+        ways = {way: one for one in reversed(quantities) for way in (one.base, *one.keys)}
+        found: set[str] = set()
+        for name in named:
+            if not isinstance(name, str) or name not in ways:
+                near = _near(str(name), ways)
+                remedy = f'Did you mean "{near}"?' if near else ""
+                self.refuse(key, f"names {tidy(name)}, which this section does not hold.", remedy)
+            elif not any(way in self.table for way in (*ways[name].keys, *ways[name].spread_keys)):
+                remedy = "Write the number, or take the name out: what is left out is a guess."
+                self.refuse(key, f'names "{name}", which is not stated.', remedy)
+            else:
+                found.add(ways[name].key)
+        return found
+
+    def _hint(self, key: str, elsewhere: Mapping[str, str]) -> str:
+        if key.endswith("_mah"):
+            return "Milliamp-hours alone are no energy: energy_wh = mAh × volts / 1000."
+        bases = [base for base in self.units_of if key == base or key.startswith(f"{base}_")]
+        base = max(bases, key=len, default="")
+        if base and "_spread" not in key.removeprefix(base):
+            return f"Allowed: {' or '.join(self.units_of[base])}."
+        if key in elsewhere:
+            return f"It belongs in {elsewhere[key]}."
+        near = _near(key, self.known_keys)
+        if near:
+            return f"Did you mean {near}?"
+        return f"Keys of this section: {', '.join(sorted(self.known_keys))}."
+
+
+def tidy(value: object) -> str:
+    """Return any value of the file as a short text on one line."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    text = f'"{value}"' if isinstance(value, str) else _safe_text(value)
+    text = " ".join(text.split())
+    return text if len(text) <= _TIDY_LENGTH else text[: _TIDY_LENGTH - 1] + "…"
+
+
+def is_number(value: object) -> TypeGuard[int | float]:
+    """Tell whether a value of the file is a number; true and false are none."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _safe_text(value: object) -> str:
+    try:
+        return str(value)
+    except ValueError:  # a whole number of more digits than Python turns into text
+        return "a number of thousands of digits"
+
+
+def _near(name: str, names: Iterable[str]) -> str:
+    found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.7)
+    return found[0] if found else ""
+
+
+def _bare_number(value: object) -> str:
+    """Return the number that a text probably means, 1.0 where it means none.
+
+    >>> _bare_number("0,68"), _bare_number("heavy")
+    ('0.68', '1.0')
+    """
+    found = list(_NUMBER.finditer(value)) if isinstance(value, str) else []
+    if len(found) > 1:  # degrees and minutes, a range: no one number is meant
+        return "1.0 (one decimal number)"
+    return found[0][0].replace(",", ".") if found else "1.0"
+
+
+def _plain(number: float) -> str:
+    """Return a number without needless digits.
+
+    >>> _plain(1600.0), _plain(0.05), _plain(1e-5)
+    ('1600', '0.05', '1e-05')
+    """
+    return f"{number:.6g}"
+
+
+def _range_text(quantity: Quantity, unit: str | None = None) -> str:
+    unit = next(iter(quantity.units)) if unit is None else unit
+    one = si_value(1.0, quantity.units[unit])
+    low, high = _plain(quantity.low / one), _plain(quantity.high / one)
+    return f"{low} to {high}{unit_text(unit)}"

@@ -1,0 +1,176 @@
+"""Balloon section: the latex balloon and its fill, and the line that hangs between it and glider.
+
+Ranges are wide: they catch slips of unit and sign, not unusual gear. Defaults marked typical are
+common practice, no source, unless a comment names one; guesses are stand-ins.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+from farglide.errors import Problem
+from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.reading.endings import (
+    AREA,
+    HEIGHT,
+    LEAK,
+    LENGTH,
+    MASS,
+    PURE,
+    RATIO,
+    SPEED,
+    STIFFNESS,
+    WARMTH,
+)  # fmt: skip
+from farglide.flightfile.reading.keys import (
+    Doubt,
+    choice,
+    guess,
+    needed,
+    quantity,
+    shares,
+    stand_in,
+    typical,
+)  # fmt: skip
+from farglide.flightfile.reading.lists import PairTable
+from farglide.flightfile.reading.reader import Reader
+from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
+from farglide.sortie.spec import BalloonSpec, Known, Tag, TrainSpec
+
+_WARMER: Final = Doubt(measured=3.0, typical=6.0, guess=6.0, absolute=True)
+_DRAG_TABLE: Final = PairTable(
+    key="drag_table",
+    n_rows=(1, 1_000_000),
+    shape="a list of pairs",
+    example="Write drag_table = [[100000, 0.68], [500000, 0.32]], Reynolds number and C_d.",
+    first=(1.0, 1.0e8),
+    second=(0.05, 2.0),
+    allowed="Reynolds number 1 to 1e8, C_d 0.05 to 2",
+    unsorted="Reynolds numbers",
+    sort="Sort the rows.",
+)
+
+_BALLOON_ROWS: Final = (
+    needed("mass", MASS, (0.01, 6.0), "the balloon weighs"),
+    quantity("burst_diameter", LENGTH, (0.3, 25.0), "it bursts at a diameter of",
+             doubt=shares(0.06, 0.10, 0.15),
+             settle="take the bursting diameter from the balloon's own sheet"),
+    typical("purity", RATIO, (0.5, 1.0), 0.99, "the share of gas in the filling is"),
+    quantity("neck_lift", MASS, (0.02, 15.0), "the filled balloon carries at its neck",
+             doubt=shares(0.015, 0.05, 0.15),
+             settle="hang a known weight on the neck: the fill is right when it just floats"),
+    quantity("mean_ascent", SPEED, (1.0, 12.0), "the mean climb speed wanted is"),
+    quantity("burst_height_amsl", HEIGHT, (2000.0, 45_000.0), "the burst height wanted is"),
+    quantity("drag_coefficient", PURE, (0.05, 2.0),
+             "its drag coefficient, the whole climb through, is"),
+    guess("drag_factor", PURE, (0.3, 3.0), 1.0, "the drag curve is multiplied by",
+          doubt=shares(0.05, 0.10, 0.10),
+          settle="fit it to the climb of an earlier flight with this kind of balloon"),
+    guess("gas_warmer", WARMTH, (-20.0, 50.0), 8.0, "the gas is warmer than the air by",
+          doubt=_WARMER, settle="0 K after sunset, 5 to 25 K in sun: fit it to an earlier climb"),
+    typical("film_stiffness", STIFFNESS, (0.0, 500.0), 0.0,
+            "the stretched film presses on the gas with a stiffness of"),
+    typical("leak", LEAK, (0.0, 0.01), 0.0,
+            "the share of gas that leaks away at sea-level density is"),
+)  # fmt: skip
+_TRAIN_ROWS: Final = (
+    guess("line", MASS, (0.0, 5.0), 0.10, "line, hook and all between balloon and glider weigh",
+          settle="weigh all that hangs below the neck in one go"),
+    guess("remains_drag_area", AREA, (0.01, 3.0), 0.2,
+          "burst latex, line and what is tied to it fall on a drag area C_d A of",
+          doubt=shares(0.3, 0.5, 0.5), settle="time the fall of a torn balloon with its line"),
+    quantity("canopy", LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
+    choice("canopy_drag", PURE, (0.2, 2.5), 0.8,
+           "the parachute's drag coefficient on its nominal area is"),
+)  # fmt: skip
+
+
+def balloon_of(one: Entry, hanging_kg: float) -> BalloonSpec:
+    """Return a balloon found without problems.
+
+    Where the neck lift is not stated, what hangs and half the balloon is a place to start.
+    """
+    return BalloonSpec(
+        burst_diameter_m=one.known("burst_diameter_m"),
+        gas="hydrogen" if one.texts["gas"] == "hydrogen" else "helium",
+        neck_lift_kg=one.known_if_given("neck_lift_kg")
+        or Known(value=hanging_kg + 0.5 * one.value("mass_kg"), tag=Tag.GUESS),
+        drag_factor=one.known("drag_factor"),
+        drag_table=_drag_table(one),
+        gas_warmer_k=one.known("gas_warmer_k"),
+        **one.values("mass_kg", "purity_ratio", "film_stiffness_npm", "leak_ratio_ps"),
+    )
+
+
+def train_of(one: Entry) -> TrainSpec:
+    """Return what hangs between a balloon and a glider found without problems."""
+    return TrainSpec(
+        remains_drag_area_m2=one.known("remains_drag_area_m2"),
+        canopy_m=one.stated("canopy_m"),
+        **one.values("line_kg", "canopy_drag"),
+    )
+
+
+def drag_given(one: Entry) -> bool:
+    """Tell whether a drag of its own is stated."""
+    return one.given("drag_coefficient") or "drag_table" in one.tables
+
+
+def _drag_table(one: Entry) -> tuple[tuple[float, float], ...]:
+    if one.given("drag_coefficient"):
+        constant = one.value("drag_coefficient")
+        return (1.0e4, constant), (1.0e7, constant)
+    return one.tables.get("drag_table", DRAG_TABLE)
+
+
+def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterator[Problem]:
+    """Yield fills that do not climb, or not high, or are stated too often."""
+    if all(one.given(key) for key in ("neck_lift_kg", "mean_ascent_mps", "burst_height_amsl_m")):
+        names = "neck_lift, mean_ascent and burst_height_amsl"
+        what = "are one too many: two of them set the third."
+        yield Problem(f"[balloon] {names}", what, "Leave one out.")
+    neck_kg, top_m = one.value("neck_lift_kg"), one.value("burst_height_amsl_m")
+    if neck_kg <= hanging_kg:
+        what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
+        remedy = "Write more than that weight, common practice is half as much again or more."
+        yield Problem("[balloon] neck_lift_kg", what, remedy)
+    if top_m <= launch_amsl_m + 1000.0:
+        what = f"is {top_m:.0f} m, less than 1000 m above the launch at {launch_amsl_m:.0f} m."
+        yield Problem("[balloon] burst_height_amsl_m", what, "Is that kilometres or feet?")
+
+
+def _finish_balloon(reader: Reader, one: Entry) -> None:
+    """Put in the stand-ins, and refuse two statements of one drag."""
+    numbers = one.numbers
+    if one.value("mass_kg") > 0.0:
+        diameter_m = burst_diameter_m(one.value("mass_kg"))
+        stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
+    constant, factor, has_table = (
+        numbers["drag_coefficient"],
+        one.value("drag_factor"),
+        "drag_table" in one.tables,
+    )
+    if constant.given and has_table:
+        remedy = "Keep one of them."
+        reader.refuse("drag_coefficient and drag_table", "say the same thing twice.", remedy)
+    if (constant.given or has_table) and not numbers["drag_factor"].tagged:
+        stand_in(numbers, "drag_factor", factor, Tag.TYPICAL if has_table else constant.tag)
+
+
+BALLOON: Final = Section(
+    name="balloon",
+    about="The latex balloon and its fill.",
+    rows=_BALLOON_ROWS,
+    choices={"gas": (("helium", "hydrogen"), None)},
+    tables=(_DRAG_TABLE,),
+    finish=_finish_balloon,
+    words={
+        "gas": '**required.** ``"helium"`` or ``"hydrogen"``',
+        "drag_table": "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
+        "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "
+        f"from {DRAG_TABLE[0][1]:g} at {DRAG_TABLE[0][0]:.0f} down to {DRAG_TABLE[-1][1]:g} "
+        f"at {DRAG_TABLE[-1][0]:.0f}",
+    },
+)
+TRAIN: Final = Section(
+    name="train", about="What hangs between balloon and glider.", rows=_TRAIN_ROWS
+)

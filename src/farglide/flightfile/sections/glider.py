@@ -1,0 +1,200 @@
+"""Glider section: wing, polar, speeds and sinks, and the glides timed with it."""
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from farglide.errors import Problem
+from farglide.flightfile.entries import Entry, Section
+from farglide.flightfile.reading.endings import (
+    ANGLE,
+    AREA,
+    DISTANCE,
+    HEIGHT,
+    LENGTH,
+    MASS,
+    PURE,
+    RATIO,
+    SPEED,
+    TIME,
+)
+from farglide.flightfile.reading.keys import choice, guess, needed, quantity, shares, typical
+from farglide.flightfile.reading.reader import Reader
+from farglide.flightfile.standins import fill_glider, induced_drag_factor
+from farglide.glider.fit import TimedGlide
+from farglide.glider.ranges import WING_RANGES as WING
+from farglide.sortie.spec import GliderSpec
+
+LIFTS: Final = (0.2, 3.0)  # the range of lift_max
+_GLIDE_RATIOS: Final = (2.0, 30.0)
+_WING: Final = ("area_m2", "span_m", "chord_m", "aspect_ratio")
+_WING_SLACK: Final = 1.25
+_WING_LOADINGS_KGPM2: Final = (0.3, 60.0)
+_THREE: Final = "three timed glides at three speeds from a known height in calm air"
+_MEASURE: Final = "measure span and chord"
+_SINK: Final = shares(0.15, 0.3, 0.5)
+
+_GLIDER_ROWS: Final = (
+    needed("mass", MASS, WING["mass_kg"], "the glider weighs"),
+    quantity("area", AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
+    quantity("span", LENGTH, (0.1, 12.0), "its span is"),
+    quantity("chord", LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
+    quantity("aspect_ratio", PURE, WING["aspect_ratio"], "its aspect ratio is", settle=_MEASURE),
+    guess("span_efficiency", RATIO, WING["span_efficiency"], 0.75, "its span efficiency is",
+          settle=_THREE),
+    guess("zero_lift_drag", PURE, WING["zero_lift_drag"], 0.035,
+          "its drag coefficient without lift is", settle=_THREE),
+    typical("reference_reynolds", PURE, WING["reference_reynolds"], 200_000.0,
+            "that drag holds from a Reynolds number of"),
+    # from memory: about this much below the laminar separation of small wings
+    typical("reynolds_exponent", PURE, WING["reynolds_exponent"], 0.4,
+            "and grows below it with the exponent"),
+    guess("lift_max", PURE, WING["lift_max"], 0.85, "its greatest lift coefficient is",
+          settle="fly it slower and slower at low height until it stalls, and note the speed"),
+    quantity("stall_eas", SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
+    quantity("top_eas", SPEED, (4.0, 100.0), "its top equivalent airspeed is",
+             settle="the fastest speed flown at low height without flutter"),
+    guess("top_mach", PURE, (0.1, 0.95), 0.5, "its top Mach number is",
+          settle="the greatest Mach number of earlier flights"),
+    guess("glide_factor", PURE, (0.3, 2.0), 1.0, "its glide ratio is multiplied by",
+          doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
+    choice("flown", RATIO, (0.3, 1.0), 0.85,
+           "flown by hand and picture, it gets of that glide ratio a share of"),
+    choice("gentle_bank", ANGLE, (5.0, 60.0), 30.0, "it circles gently at a bank of"),
+    quantity("hands_off_sink_eas", SPEED, (0.2, 40.0), "hands off it sinks, as at sea level, at",
+             doubt=_SINK, settle="hands off for 60 s at low height"),
+    quantity("spiral_sink_eas", SPEED, (0.2, 60.0),
+             "in a firm spiral it sinks, as at sea level, at",
+             doubt=_SINK, settle="a firm spiral through 100 m at low height, timed"),
+    quantity("spin_sink_eas", SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
+             doubt=_SINK, settle="a forced spin at low height, timed"),
+)  # fmt: skip
+_GLIDE_ROWS: Final = (
+    needed("from_agl", HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
+    needed("duration", TIME, (1.0, 3600.0), "it lasted"),
+    quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
+    quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
+    quantity("ground_amsl", HEIGHT, (-450.0, 6000.0),
+             "the ground below it, left out that of the launch, lies above mean sea level at"),
+)  # fmt: skip
+
+
+def glider_of(one: Entry) -> GliderSpec:
+    """Return a glider found without problems."""
+    return GliderSpec(
+        span_efficiency=one.value("span_efficiency_ratio"),
+        glide_factor=one.known("glide_factor"),
+        hands_off_sink_eas_mps=one.known_if_given("hands_off_sink_eas_mps"),
+        spiral_sink_eas_mps=one.known_if_given("spiral_sink_eas_mps"),
+        spin_sink_eas_mps=one.known_if_given("spin_sink_eas_mps"),
+        **one.values("mass_kg", "area_m2", "chord_m", "aspect_ratio", "zero_lift_drag"),
+        **one.values("reference_reynolds", "reynolds_exponent", "lift_max", "flown_ratio"),
+        **one.values("top_eas_mps", "top_mach", "gentle_bank_deg"),
+    )
+
+
+def timed_glide(one: Entry) -> TimedGlide:
+    """Return a timed glide found without problems."""
+    return TimedGlide(
+        height_lost_m=one.value("from_agl_m"),
+        duration_s=one.value("duration_s"),
+        eas_mps=one.stated("speed_eas_mps"),
+        distance_m=one.stated("distance_m"),
+    )
+
+
+def glide_amsl_m(one: Entry, launch_amsl_m: float) -> float:
+    """Return the middle height of a timed glide; it was flown over the launch if nothing else."""
+    ground_m = one.stated("ground_amsl_m")
+    return (launch_amsl_m if ground_m is None else ground_m) + 0.5 * one.value("from_agl_m")
+
+
+def glider_problems(one: Entry) -> Iterator[Problem]:
+    """Yield measures of the wing and numbers of the polar that cannot hold together."""
+    yield from _wing(one)
+    k = induced_drag_factor(one.value("aspect_ratio"), one.value("span_efficiency_ratio"))
+    ratio, (low, high) = 0.5 / math.sqrt(one.value("zero_lift_drag") * k), _GLIDE_RATIOS
+    if ratio < low or ratio > high:
+        what = f"with aspect ratio and span efficiency give a best glide ratio of {ratio:.1f}."
+        remedy = f"Allowed: {low:g} to {high:g}. Is zero_lift_drag right?"
+        yield Problem("[glider] zero_lift_drag", what, remedy)
+    lift, (low, high) = one.value("lift_max"), LIFTS
+    if one.given("stall_eas_mps") and (lift < low or lift > high):
+        what = f"asks for a lift coefficient of {lift:.2f} with this mass and area."
+        remedy = f"Allowed: {low:g} to {high:g}. Check speed, mass, area."
+        yield Problem("[glider] stall_eas", what, remedy)
+
+
+def _wing(one: Entry) -> Iterator[Problem]:
+    wing = {key: one.value(key) for key in _WING if one.given(key)}
+    area, span, chord, aspect = (wing.get(key, math.nan) for key in _WING)
+    pairs = (
+        ("area", "span × chord", area, span * chord, " m²"),
+        ("aspect_ratio", "span² / area", aspect, span**2 / area, ""),
+        ("aspect_ratio", "area / chord²", aspect, area / chord**2, ""),
+        ("aspect_ratio", "span / chord", aspect, span / chord, ""),
+    )
+    for name, law, stated, implied, unit in pairs:
+        if stated > _WING_SLACK * implied or implied > _WING_SLACK * stated:
+            what = f"is {stated:.4g}{unit}, but {law} gives {implied:.4g}{unit}."
+            yield Problem(f"[glider] {name}", what, "Leave out the one you trust least.")
+            break
+    loading, (low, high) = one.value("mass_kg") / one.value("area_m2"), _WING_LOADINGS_KGPM2
+    if loading < low or loading > high:
+        what = f"and area make a wing loading of {loading:.3g} kg/m²; allowed: {low} to {high}."
+        yield Problem("[glider] mass", what, "Check the units of both.")
+
+
+def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
+    """Yield timed glides that tell no polar, or tell it besides a stated one."""
+    if not glides:
+        return
+    if len(glides) < 3:
+        what = f"are {len(glides)}; allowed: three or more, at three speeds."
+        yield Problem("[[glider.timed_glides]]", what, "Fly the missing ones, or state the polar.")
+    for key in ("zero_lift_drag", "span_efficiency_ratio"):
+        if glider.given(key):
+            what = "and the timed glides say the same thing twice."
+            yield Problem(f"[glider] {key}", what, "Keep one of them.")
+    for i, one in enumerate(glides, start=1):
+        yield from _glide(f"[[glider.timed_glides]] {i}", one)
+
+
+def _glide(where: str, one: Entry) -> Iterator[Problem]:
+    by_distance = one.given("distance_m")
+    if by_distance == one.given("speed_eas_mps"):
+        what = "needs the distance or the airspeed, one of them."
+        yield Problem(where, what, "Write distance_m or speed_eas_mps.")
+    fall_m, way_m = one.value("from_agl_m"), one.value("distance_m")
+    if not by_distance:
+        way_m = one.value("speed_eas_mps") * one.value("duration_s")
+    if way_m <= fall_m or way_m > 40.0 * fall_m:
+        what = f"makes {way_m / fall_m:.1f} m of way in a metre of height."
+        remedy = "Allowed: more than 1, up to 40. Check heights, times and speeds."
+        yield Problem(where, what, remedy)
+
+
+def _finish_glider(reader: Reader, one: Entry) -> None:
+    reader.known_keys.add("timed_glides")
+    if one.given("lift_max") and one.given("stall_eas_mps"):
+        reader.refuse("lift_max and stall_eas", "say the same thing twice.", "Keep one of them.")
+    fill_glider(one.numbers)
+
+
+GLIDER: Final = Section(
+    name="glider",
+    about="Any two of area, span, chord and aspect ratio set the wing.",
+    rows=_GLIDER_ROWS,
+    finish=_finish_glider,
+    words={
+        "timed_glides": "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
+        "to them"
+    },
+)
+GLIDES: Final = Section(
+    name="glider.timed_glides",
+    noun="glide",
+    about="Glides timed in calm air at low height, three or more at different speeds; each with "
+    "its airspeed or with its way over the ground.",
+    rows=_GLIDE_ROWS,
+)

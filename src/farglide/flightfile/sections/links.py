@@ -1,0 +1,312 @@
+"""Links: their keys, the link out of its entry, and what in it cannot hold together."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import islice
+from pathlib import Path
+from typing import Final, cast
+
+from farglide.errors import ContradictionError, InputError, Problem
+from farglide.flightfile.entries import Entry, Section, quoted
+from farglide.flightfile.reading.endings import (
+    DECIBEL,
+    DENSITY,
+    DISTANCE,
+    FREQUENCY,
+    GAIN,
+    LEVEL,
+    POWER,
+    RAIN,
+)
+from farglide.flightfile.reading.keys import (
+    Numbers,
+    Stated,
+    needed,
+    quantity,
+    shares,
+    typical,
+)
+from farglide.flightfile.sections.antennafile import end_of, law_problem
+from farglide.flightfile.sections.antennakeys import ENDS, ENDS_KEYS, PATTERN_FILES
+from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case
+from farglide.radio.stated import NO_PLACE, GroundTest, Purpose
+from farglide.sortie.antennas import (
+    ANTENNA_CHOICES,
+    ANTENNAS,
+    MEASURED,
+    POINTINGS,
+    POLARISATIONS,
+    STATED_GAIN,
+    SURROUNDINGS,
+)
+from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
+
+_TESTED_DB: Final = 3.0
+_EIRP: Final = ("eirp_w", "eirp_dbm")
+_POWER: Final = ("power_w", "sender_loss_db", "sender_gain_dbi")
+_TOP_HZ: Final = 15e9  # there the law of the gases ends
+_THRESHOLDS: Final = (
+    "Write noise_figure_db and needed_ratio_db, or sensitivity_dbm, or reached_km: one of the ways."
+)
+
+_ROWS: Final = (
+    needed("frequency", FREQUENCY, (30e6, _TOP_HZ), "it works at"),
+    needed("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is"),
+    # 50 dBm at most: above it are milliwatts written as watts
+    quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
+             doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
+    typical("sender_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the transmitter take"),
+    typical("sender_gain", GAIN, (-30.0, 50.0), 0.0, "the transmitting antenna gains"),
+    typical("receiver_gain", GAIN, (-30.0, 50.0), 0.0, "the receiving antenna gains"),
+    typical("receiver_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the receiver take"),
+    quantity("eirp", POWER, (1e-3, 1000.0),
+             "or in place of power, loss and gain of the sender, EIRP is"),
+    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
+    quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
+             "it needs a carrier above its noise by at least"),
+    quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    typical("offset", DECIBEL, (-60.0, 20.0), 0.0, "in the ground test it stood off its budget by",
+            settle="the ground test: a known distance, an attenuator, and what just ends the link"),
+    quantity("tested", DISTANCE, (1.0, 500_000.0),
+             "or in place of that, in the ground test its ends stood apart by"),
+    quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
+    quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
+             settle="add attenuators until it just ends: their sum is the margin"),
+    quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
+             settle="the ground test"),
+    quantity("intermediate", FREQUENCY, (1e3, 5e9),
+             "its receiver's intermediate frequency, for the image that it hears too, is"),
+    quantity("people_limit", DENSITY, (1e-3, 1e4),
+             "of its power density, people may be given by the rules of your country at most"),
+    quantity("reached", DISTANCE, (10.0, 2e6),
+             "in place of all three, it once just reached as far as"),
+    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
+)  # fmt: skip
+
+
+def link_spec(one: Entry, folder: Path) -> LinkSpec:
+    """Return a link whose entry was found without problems; `folder`: that of the flight file."""
+    numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
+    return LinkSpec(
+        name=one.name,
+        purpose=cast(Purpose, one.texts["purpose"]),
+        is_digital=one.texts["kind"] == "digital",
+        frequency_hz=numbers["frequency_hz"].value,
+        bandwidth_hz=numbers["bandwidth_hz"].value,
+        power_w=eirp_w or numbers["power_w"].value,
+        sender_loss_db=0.0 if eirp_w else numbers["sender_loss_db"].value,
+        sender_gain_dbi=0.0 if eirp_w else _gain_dbi(numbers["sender_gain_dbi"]),
+        receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
+        receiver_loss_db=numbers["receiver_loss_db"].value,
+        noise_figure_db=one.stated("noise_figure_db"),
+        needed_ratio_db=one.stated("needed_ratio_db"),
+        sensitivity_dbm=one.stated("sensitivity_dbm"),
+        reached_m=one.stated("reached_m"),
+        offset_db=numbers["offset_db"].value,
+        spread_db=_spread_db(one),
+        case=case_of(one),
+        needs=one.lists["needs"],
+        sender_end=end_of(one, "sender", folder),
+        receiver_end=end_of(one, "receiver", folder),
+        surroundings=one.texts["surroundings"],
+        rain_mmph=one.stated("rain_mmph") or 0.0,
+        tested=_tested(one),
+        intermediate_hz=one.stated("intermediate_hz"),
+        people_limit_wpm2=one.stated("people_limit_wpm2"),
+        is_eirp=eirp_w is not None,
+    )
+
+
+def eirp_of_w(numbers: Numbers) -> float | None:
+    """Return what leaves the antenna in watts, None where power, loss and gain are stated."""
+    if numbers["eirp_w"].given:
+        return numbers["eirp_w"].value
+    if numbers["eirp_dbm"].given:
+        return math.pow(10.0, 0.1 * numbers["eirp_dbm"].value - 3.0)
+    return None
+
+
+def link_problems(links: list[Entry]) -> Iterator[Problem]:
+    """Yield what in the links cannot hold together."""
+    for i, one in enumerate(links, start=1):
+        where, numbers = f"[[links]] {i}", one.numbers
+        if numbers["bandwidth_hz"].value >= numbers["frequency_hz"].value:
+            what = f"is {numbers['bandwidth_hz'].value:g} Hz, not less than the frequency."
+            yield Problem(f"{where} bandwidth", what, "Are the two exchanged?")
+        pair = [numbers[key].given for key in ("noise_figure_db", "needed_ratio_db")]
+        ways = [any(pair), numbers["sensitivity_dbm"].given, numbers["reached_m"].given]
+        if sum(ways) != 1:
+            what = "states more than one threshold." if any(ways) else "states no threshold."
+            yield Problem(where, what, _THRESHOLDS)
+        elif any(pair) and not all(pair):
+            what = "states one of noise_figure_db and needed_ratio_db, and needs both."
+            yield Problem(where, what, _THRESHOLDS)
+        yield from _power_problems(where, numbers)
+        yield from _test_problems(where, numbers)
+
+
+def _power_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+    """Yield where the sender's strength is said twice or not at all."""
+    told = [key for key in _EIRP if numbers[key].given]
+    others = [key for key in _POWER if numbers[key].given]
+    if len(told) > 1:
+        yield Problem(f"{where} eirp", "is stated twice.", "Keep one of eirp_w and eirp_dbm.")
+    if told and others:
+        what = f"is stated, and {' and '.join(others)} too: two answers to one question."
+        yield Problem(f"{where} {told[0]}", what, "EIRP is power less loss plus gain: keep one.")
+    elif told and numbers["efficiency_ratio"].given:
+        what = f"is stated, but {told[0]} leaves the power open."
+        yield Problem(f"{where} efficiency_ratio", what, "Write heat_w.")
+    elif not told and not numbers["power_w"].given:
+        remedy = "Write power_w, or eirp_w in place of power, loss and gain."
+        yield Problem(f"{where} power_w", "is missing.", remedy)
+
+
+def _test_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+    """Yield where a ground test is told by half or twice."""
+    far, found = numbers["tested_m"].given, numbers["tested_margin_db"].given
+    if far != found or (numbers["tested_attenuator_db"].given and not far):
+        what = "is told by half: a ground test has a distance and a margin."
+        yield Problem(f"{where} tested", what, "Write tested_m and tested_margin_db.")
+    if (far or found) and numbers["offset_db"].given:
+        what = "is stated, and a ground test too: two answers to one question."
+        yield Problem(f"{where} offset_db", what, "Leave it out: the test says it.")
+
+
+def law_problems(links: list[Entry]) -> Iterator[Problem]:
+    """Yield what the laws of antennas and noise refuse, for links without other problems.
+
+    The laws bring the compiler along, which takes its time: only links with an antenna wait for it.
+    """
+    for i, one in enumerate(links, start=1):
+        if _is_plain(one) or any(n.given and math.isnan(n.value) for n in one.numbers.values()):
+            continue
+        yield from islice(_refusals(f"[[links]] {i}", one), 1)
+
+
+def _refusals(where: str, one: Entry) -> Iterator[Problem]:
+    """Yield what the laws refuse: each antenna, then the budget as soon as all patterns are known.
+
+    After the first refusal no law is asked about the rest.
+    """
+    for end in ENDS:
+        problem = law_problem(where, one, end)
+        if problem is not None:
+            yield problem
+    if any(one.texts[f"{end}_antenna"] == MEASURED for end in ENDS):
+        return
+    from farglide.radio.budget import budget_of
+
+    try:
+        budget_of(link_spec(one, Path()))
+    except (InputError, ContradictionError) as error:
+        yield Problem(where, f"{error}")
+
+
+def fill_radio(links: list[Entry]) -> None:
+    """Put the gains that antennas have by their measures in their places.
+
+    An EIRP leaves loss and gain of the sender unsaid.
+    """
+    for one in links:
+        if eirp_of_w(one.numbers) is not None:
+            for key in ("sender_loss_db", "sender_gain_dbi"):
+                one.numbers[key] = replace(one.numbers[key], value=math.nan)
+        for end in ENDS:
+            gain = one.numbers[f"{end}_gain_dbi"]
+            spec = end_of(one, end, Path())
+            if not spec.has_pattern or gain.given or math.isnan(gain.value):
+                continue
+            from farglide.radio.ends.fit import own_gain_dbi
+
+            one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_gain_dbi(spec))
+
+
+def _tested(one: Entry) -> GroundTest | None:
+    distance_m, margin_db = one.stated("tested_m"), one.stated("tested_margin_db")
+    if distance_m is None or margin_db is None:
+        return None
+    attenuator_db = one.stated("tested_attenuator_db") or 0.0
+    return GroundTest(distance_m=distance_m, attenuator_db=attenuator_db, margin_db=margin_db)
+
+
+def _gain_dbi(gain: Stated) -> float:
+    """Return a gain; that of a measured antenna is not known before its file is read."""
+    return 0.0 if math.isnan(gain.value) else gain.value
+
+
+def _is_plain(one: Entry) -> bool:
+    """Tell whether the laws have no say: gains alone, dry, and no range walk to be read back."""
+    words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
+    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m", "tested_m"))
+    return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
+
+
+def _spread_db(one: Entry) -> float:
+    """Return the doubt about a budget: as stated, else by whether a ground test stands behind it.
+
+    Common practice, no source: a budget on paper may be off by 8 dB, a tested one by 3.
+    """
+    stated = one.stated("spread_db")
+    if stated is not None:
+        return stated
+    is_tested = one.given("offset_db") or one.given("tested_m")
+    return _TESTED_DB if is_tested else UNTESTED_SD_DB
+
+
+def _end_words(end: str, side: str) -> dict[str, str]:
+    return {
+        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; else only its gain counts, the same "
+        "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
+        "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
+        "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
+        "turnstile even out to 90°, a lobed one to 180°",
+        f"{end}_pointing": "where its axis points, the wire of an upright antenna, the boresight "
+        f"of a beam: {quoted(POINTINGS[1:])}. Aimed is by hand or tracker from the ground. Left "
+        "out: a beam on the ground is aimed, a turnstile or lobed one on the glider points down, "
+        "the others up",
+        f"{end}_polarisation": f"{quoted(POLARISATIONS[1:])}; state both ends or none",
+        f"{end}_pattern_file": "of a measured antenna: a CSV file beside the flight file with the "
+        "columns ``angle_deg`` off the axis and ``gain_dbi``, five rows or more, no hole wider "
+        "than 30°; 0 to 180 stands for both sides",
+        f"{end}_pattern_upright_file": "of one measured in two planes, that from bottom to top; "
+        f"``{end}_pattern_file`` is then that from side to side",
+    }
+
+
+LINKS: Final = Section(
+    name="links",
+    noun="link",
+    about="One section for each radio way. Its threshold is stated in one of three ways: noise "
+    "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight, "
+    "both ends level and whole. Its sender is stated by power, loss and gain, or by its EIRP. "
+    "With the antenna of an end, its pattern counts by elevation, the median over "
+    "headings and over the sides to which a ``swing`` leans it; an aimed one loses the mean of "
+    "its aim; polarisation the mean over all rolls, or over the glider's ``swing`` where it is "
+    "stated. How far all that spreads is added to the doubt, as squares. "
+    "With heat (or efficiency), area and mass of its case, it is told how warm the transmitter "
+    "gets.",
+    rows=(*_ROWS, *ENDS_KEYS, *CASE_ROWS),
+    texts=("name", *(f"{end}_{key}" for end in ENDS for key in PATTERN_FILES)),
+    choices={
+        "purpose": (("command", "picture", "position"), None),
+        "kind": (("analogue", "digital"), "analogue"),
+        **ANTENNA_CHOICES,
+    },
+    lists=("needs",),
+    finish=lambda _, one: fill_case(one),
+    words={
+        "name": "the link's name; no two alike",
+        "purpose": '**required.** ``"command"``, ``"picture"`` or ``"position"``',
+        "kind": '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue',
+        **_end_words("sender", "the transmitter, aboard unless it sends commands"),
+        **_end_words("receiver", "the receiver, aboard if it hears commands"),
+        "surroundings": "of the receiver, near the ground, for the noise it hears besides its "
+        f"own: {quoted(SURROUNDINGS)}; else none. With ``noise_figure`` only; to 250 MHz, in "
+        "a city to 900 MHz",
+        "needs": 'a list of parts without which the link is lost; ``"pack all"`` is the pack of '
+        "that name",
+    },
+)

@@ -1,0 +1,54 @@
+"""End: one antenna of a link, how it stands or is aimed, its wave, and what a blow did to it."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from farglide.radio.antenna.stance import UPRIGHT, Stance
+
+if TYPE_CHECKING:  # else every flight file, also one without an antenna, would load the kernels
+    from farglide.radio.antenna.kinds import Antenna
+
+UNSTATED: Final = "unstated"
+"""The polarisation of an end of which it is not known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class End:
+    """One end of a link; without an antenna only a gain is known, the same in every direction.
+
+    `gain_dbi`: as stated, else the antenna's own; `pointing` None: as such antennas usually stand.
+    A measured antenna is None until the files at `pattern_paths` are read.
+    """
+
+    antenna: "Antenna | None" = None
+    pattern_paths: tuple[str, ...] = ()
+    gain_dbi: float | None = None
+    aboard: bool = False
+    pointing: Stance | None = None
+    aim_spread_deg: float = 0.0  # of what is aimed, in each of two directions
+    swing_deg: float | None = None  # of what is not, from its place to each side
+    polarisation: str = UNSTATED
+    axial_ratio_db: float = 0.0  # of a circular wave
+    damage_db: float = 0.0
+    damage_skew_deg: float = 0.0
+
+    @property
+    def has_pattern(self) -> bool:
+        """Tell whether more than a gain is known of it."""
+        return self.antenna is not None or bool(self.pattern_paths)
+
+    @property
+    def says_more(self) -> bool:
+        """Tell whether it adds anything to a budget besides its gain."""
+        return self.has_pattern or self.polarisation != UNSTATED or bool(self.damage_db)
+
+    @property
+    def stands(self) -> Stance:
+        """Return how it points: as stated, else as such antennas usually do."""
+        if self.pointing is not None:
+            return self.pointing
+        usual = UPRIGHT if self.antenna is None else self.antenna.usual
+        return usual.aboard if self.aboard else usual.on_the_ground
+
+
+ONLY_A_GAIN: Final = End()

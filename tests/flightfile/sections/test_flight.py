@@ -1,0 +1,118 @@
+"""Plain sections of a flight file: flight, launch, doubt, wish, permissions."""
+
+import math
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from farglide.errors import FlightFileError
+from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.sections.flight import (
+    DOUBT,
+    FLIGHT,
+    LAUNCH,
+    PERMISSIONS,
+    PERMITS,
+    WISH,
+    doubt_of,
+    launch_of,
+    launch_problems,
+    wish_of,
+    wish_problems,
+)
+from farglide.sortie.spec import DoubtSpec, Launch, Wish
+
+from ..conftest import Entered, Told
+
+DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
+
+MEADOW = "[launch]\nlat_deg = 47\nlon_deg = 8\namsl_m = 500"
+
+
+@pytest.mark.parametrize(
+    ("moment", "word"),
+    [
+        ("2027-01-23T16:40:00", "without a zone"),
+        ("2027-01-23", "not a date with a time"),
+        ("16:40:00", "not a date with a time"),
+        ("0202-01-23T16:40:00Z", "the years 1980 to 2099"),
+    ],
+)
+def test_launch_time_that_leaves_a_doubt_is_refused(moment: str, word: str, tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("2027-01-23T16:40:00+07:00", moment)
+    path = tmp_path / "flight.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(FlightFileError, match=word):
+        read_flight_file(path)
+
+
+def test_a_launch_has_a_place_a_moment_and_a_zone(entered: Entered) -> None:
+    flight = entered(FLIGHT, "[flight]\nlaunch_at = 1980-01-01T02:00:00+02:00")
+    assert launch_of(flight, entered(LAUNCH, MEADOW)) == Launch(
+        name="the launch place",
+        lat_deg=47,
+        lon_deg=8,
+        amsl_m=500,
+        t_s=315_532_800.0,
+        zone="UTC+02:00",
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "zone", "offset_h"),
+    [
+        ("launch_at = 2027-06-15T09:30:00Z", "UTC", 0.0),
+        ("launch_at = 2027-06-15T09:30:00-03:30", "UTC-03:30", -3.5),
+        ('launch_at = 2027-06-15T09:30:00Z\nzone = "Europe/Vienna"', "Europe/Vienna", 0.0),
+    ],
+)
+def test_the_zone_is_that_of_the_clock_where_none_is_stated(
+    text: str, zone: str, offset_h: float, entered: Entered
+) -> None:
+    one = entered(FLIGHT, f'[flight]\nname = "Noon"\n{text}')
+    assert (one.name, one.texts["zone"]) == ("Noon", zone)
+    assert one.value("launch_offset_h") == offset_h
+
+
+def test_a_flight_without_a_moment_is_refused(told: Told) -> None:
+    assert told(FLIGHT, '[flight]\nname = "Noon"') == [
+        "[flight] launch_at: is missing. Write date, time and offset: "
+        "launch_at = 2027-01-23T16:40:00+07:00"
+    ]
+
+
+def test_no_launch_place_is_refused(entered: Entered) -> None:
+    assert not list(launch_problems(entered(LAUNCH, MEADOW)))
+    (problem,) = launch_problems(entered(LAUNCH, "[launch]\nlat_deg = 0\nlon_deg = 0"))
+    assert "no launch place" in problem.what
+
+
+def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
+    assert doubt_of(entered(DOUBT, "")) == DoubtSpec()
+    assert doubt_of(entered(DOUBT, "[doubt]\nwind_percent = 20")) == DoubtSpec(wind_ratio=0.2)
+    assert wish_of(entered(WISH, "")) == Wish()
+    assert wish_of(entered(WISH, "[wish]\nopen_percent = 80")) == Wish(open_ratio=0.8)
+
+
+@pytest.mark.parametrize(
+    ("text", "launch_amsl_m", "words"),
+    [
+        ("wanted_amsl_m = 500", 500.0, ""),
+        ("wanted_amsl_m = 499", 500.0, "is 499 m, below the launch at 500 m."),
+        ("wanted_amsl_m = 499", math.nan, ""),
+        ("open_ratio = 0.5", 500.0, "is 0.5, not below open_ratio."),
+    ],
+)
+def test_wishes_that_cannot_be_are_refused(
+    text: str, launch_amsl_m: float, words: str, entered: Entered
+) -> None:
+    found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m)
+    assert [problem.what for problem in found] == [words] * bool(words)
+
+
+def test_permissions_left_out_are_missing(entered: Entered, told: Told) -> None:
+    one = entered(PERMITS, '[permissions]\nland = "Held"')
+    assert one.texts == {**dict.fromkeys(PERMISSIONS, "missing"), "land": "held"}
+    # no numbers, so no lists of their origins
+    assert "guesses: is not a key" in told(PERMITS, "[permissions]\nguesses = []")[0]

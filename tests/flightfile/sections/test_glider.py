@@ -1,0 +1,87 @@
+"""The glider of a flight file and the glides timed with it, each on its own."""
+
+import pytest
+
+from farglide.flightfile.entries import Entry
+from farglide.flightfile.sections.glider import (
+    GLIDER,
+    GLIDES,
+    glide_amsl_m,
+    glide_problems,
+    glider_of,
+    glider_problems,
+    timed_glide,
+)
+from farglide.glider.fit import TimedGlide
+from farglide.sortie.spec import Known, Tag
+
+from ..conftest import Entered, Told
+
+WING = "[glider]\nmass_g = 680\narea_dm2 = 15\nchord_cm = 17\naspect_ratio = 5.2\n"
+SLOW = "[[glider.timed_glides]]\nfrom_agl_m = 60\nduration_s = 50\nspeed_eas_mps = 9\n"
+
+
+def test_a_glider_is_read(entered: Entered) -> None:
+    spec = glider_of(entered(GLIDER, WING + "spin_sink_eas_mps = 8\nlift_max = 0.9"))
+    assert (spec.mass_kg, spec.area_m2, spec.aspect_ratio) == (0.68, 0.15, 5.2)
+    assert (spec.chord_m, spec.lift_max) == (pytest.approx(0.17), 0.9)
+    assert (spec.span_efficiency, spec.zero_lift_drag, spec.flown_ratio) == (0.75, 0.035, 0.85)
+    assert spec.glide_factor == Known(value=1.0, sd=0.25, tag=Tag.GUESS)
+    assert spec.spin_sink_eas_mps == Known(value=8.0, sd=0.15 * 8.0)
+    assert (spec.spiral_sink_eas_mps, spec.hands_off_sink_eas_mps) == (None, None)
+
+
+def test_one_stall_is_stated_once(told: Told) -> None:
+    assert told(GLIDER, WING + "lift_max = 0.9\nstall_eas_mps = 9") == [
+        "[glider] lift_max and stall_eas: say the same thing twice. Keep one of them."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", ""),
+        ("span_m = 0.88", ""),
+        ("span_m = 2", "is 0.15 m², but span × chord gives 0.34 m²."),
+        ("zero_lift_drag = 0.004\nspan_efficiency_ratio = 1", "a best glide ratio of 32.0."),
+        ("stall_eas_mps = 3", "asks for a lift coefficient of 8.06"),
+    ],
+)
+def test_wings_and_polars_that_cannot_be_are_refused(
+    text: str, words: str, entered: Entered
+) -> None:
+    found = "".join(problem.what for problem in glider_problems(entered(GLIDER, WING + text)))
+    assert words in found
+    assert bool(found) is bool(words)
+
+
+def test_a_heavy_wing_is_refused(entered: Entered) -> None:
+    one = entered(GLIDER, "[glider]\nmass_kg = 20\narea_dm2 = 15")
+    (problem,) = glider_problems(one)
+    assert problem.what == "and area make a wing loading of 133 kg/m²; allowed: 0.3 to 60.0."
+
+
+def test_a_timed_glide_is_read(entered: Entered) -> None:
+    one = entered(GLIDES, SLOW)
+    assert timed_glide(one) == TimedGlide(
+        height_lost_m=60.0, duration_s=50.0, eas_mps=9.0, distance_m=None
+    )
+    assert glide_amsl_m(one, 400.0) == 430.0
+    assert glide_amsl_m(entered(GLIDES, SLOW + "ground_amsl_m = 1000"), 400.0) == 1030.0
+
+
+def test_glides_that_tell_no_polar_are_refused(entered: Entered) -> None:
+    bare, stated = entered(GLIDER, WING), entered(GLIDER, WING + "zero_lift_drag = 0.03")
+    slow: Entry = entered(GLIDES, SLOW)
+    both = entered(GLIDES, SLOW + "distance_m = 2500")
+    assert not list(glide_problems(stated, []))
+    assert not list(glide_problems(bare, [slow] * 3))
+    (few,) = glide_problems(bare, [slow] * 2)
+    assert few.what == "are 2; allowed: three or more, at three speeds."
+    (twice,) = glide_problems(stated, [slow] * 3)
+    assert twice.where == "[glider] zero_lift_drag"
+    two, far = glide_problems(bare, [slow, slow, both])
+    assert two.what == "needs the distance or the airspeed, one of them."
+    assert (far.where, far.what) == (
+        "[[glider.timed_glides]] 3", "makes 41.7 m of way in a metre of height.",
+    )  # fmt: skip
