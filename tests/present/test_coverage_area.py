@@ -27,10 +27,9 @@ from farglide.outlook.coverage import (
     Ray,
 )
 from farglide.plan.links.coverage import cover
-from farglide.present.draw.coverage_map import coverage_png, coverage_sentence
-from farglide.present.say.coverage import (
-    _halves,
-    coverage_geojson,
+from farglide.present.draw.maps.coverage_layer import _halves, coverage_geojson
+from farglide.present.draw.maps.coverage_map import coverage_png, coverage_sentence
+from farglide.present.say.links.coverage import (
     coverage_lines,
     ground_words,
     level_words,
@@ -209,7 +208,7 @@ def test_mountains_make_a_small_file(demo_flight: FlightFile, mirrored: Terrain)
 
 def test_words_of_steps_and_heights(knap: Coverage) -> None:
     assert step_words(2) == "3 to 10 dB in hand"
-    assert level_words(Level(agl_m=1500.0)) == "1\u2009500 m above the ground"
+    assert level_words(None, 1500.0) == "1\u2009500 m above the ground"
     wanted = "picture at Wether Knap, glider 300 m above the ground, 6.0 dB taken off"
     assert title(knap) == wanted
     plain = replace(knap, asked=asked(level=Level(amsl_m=26e3)))

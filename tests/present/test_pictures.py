@@ -10,9 +10,10 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from farglide.outlook.outlook import Band, Outlook
-from farglide.present.draw import plan_map, side, strip
+from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
+from farglide.present.draw.maps import plan_map
 
 SVG = "{http://www.w3.org/2000/svg}"
 PICTURES: dict[str, Callable[[Outlook], str]] = {

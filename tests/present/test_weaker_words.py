@@ -17,10 +17,9 @@ from farglide.outlook.weaker import (
     WeakerLink,
 )
 from farglide.present.say.answer import answer_lines
-from farglide.present.say.car import no_picture_words
-from farglide.present.say.causes import cause_rows, cause_words, expected_words, seen_words
-from farglide.present.say.text import FlightClock
-from farglide.present.say.weaker import (
+from farglide.present.say.links.car import no_picture_words
+from farglide.present.say.links.causes import cause_rows, cause_words, expected_words, seen_words
+from farglide.present.say.links.weaker import (
     again_words,
     less_words,
     phase_words,
@@ -29,6 +28,7 @@ from farglide.present.say.weaker import (
     weaker_table,
     weaker_words,
 )
+from farglide.present.say.text import FlightClock
 from farglide.report.brief import CARD_PX, card_height_px, render_brief
 
 HANDS_OFF = "glider, hands off"

@@ -9,10 +9,11 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import plan_map, side, strip
+from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
+from farglide.present.draw.maps import plan_map
 from farglide.present.draw.place import n_lines
 from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.text import (

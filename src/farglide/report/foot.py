@@ -5,8 +5,8 @@ from typing import Final
 
 from farglide.outlook.outlook import Gain, Outlook
 from farglide.present.draw.place import n_lines
-from farglide.present.say.car import no_picture_words
 from farglide.present.say.gains import chosen, parted
+from farglide.present.say.links.car import no_picture_words
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,

@@ -5,16 +5,18 @@ from typing import Final
 
 from farglide.outlook.links import LostPicture
 from farglide.outlook.outlook import Gain, Outlook
-from farglide.present.say.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
 from farglide.present.say.answer import notes_told, release_facts, winds_text
-from farglide.present.say.barriers import BARRIER_HEADS, barrier_rows, decision_words
-from farglide.present.say.barriers import HEAD as BARRIERS_HEAD
-from farglide.present.say.car import car_words, no_picture_words
-from farglide.present.say.causes import CAUSE_HEADS, cause_rows, expected_words
-from farglide.present.say.causes import HEAD as CAUSES_HEAD
 from farglide.present.say.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD, chosen, parted
+from farglide.present.say.links.aim import AIM_HEADS, aim_cells, aim_points, main_link, stand_of
+from farglide.present.say.links.car import car_words, no_picture_words
+from farglide.present.say.links.causes import CAUSE_HEADS, cause_rows, expected_words
+from farglide.present.say.links.causes import HEAD as CAUSES_HEAD
+from farglide.present.say.links.sky import degree_text
+from farglide.present.say.links.weaker import HEAD as WEAKER_HEAD
+from farglide.present.say.links.weaker import weaker_words
+from farglide.present.say.places.barriers import BARRIER_HEADS, barrier_rows, decision_words
+from farglide.present.say.places.barriers import HEAD as BARRIERS_HEAD
 from farglide.present.say.sentences import bands_told, ends_told
-from farglide.present.say.sky import degree_text
 from farglide.present.say.speeds import SPEED_NOTE, speed_cells, speed_heads
 from farglide.present.say.text import (
     FlightClock,
@@ -31,8 +33,6 @@ from farglide.present.say.text import (
     wait_words,
 )
 from farglide.present.say.unsteered import burst_km, never_left, seconds_text, unsteered_row
-from farglide.present.say.weaker import HEAD as WEAKER_HEAD
-from farglide.present.say.weaker import weaker_words
 from farglide.report.grid import NOTE, Grid, launch_grid
 
 Heads = tuple[tuple[str, bool], ...]  # words, and whether the column stands flush left

@@ -10,7 +10,7 @@ from farglide.atlas.outline import area_m2
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.gather.gather import gather_places
-from farglide.present.draw.layers import WRITERS
+from farglide.present.draw.maps.layers import WRITERS
 
 Document = dict[str, Any]
 Put = Callable[[Document, str, Document], Document]

@@ -8,7 +8,7 @@ from typing import Final
 
 from farglide.outlook.links import HeardLink, HeardStand
 from farglide.present.draw.svg import line, picture, polyline, rect, text
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, km_text
 
 LOW_DB: Final = -12.0

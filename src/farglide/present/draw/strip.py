@@ -21,7 +21,7 @@ from farglide.present.draw.svg import (
     state_rect,
     text,
 )
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.sentences import (
     FLATTEST,
     FLATTEST_SPIRAL,

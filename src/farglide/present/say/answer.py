@@ -6,12 +6,6 @@ from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.outlook import FieldOutlook, Gain, Outlook, ReleaseOutlook, Spread
-from farglide.present.say.aim import aim_lines
-from farglide.present.say.barriers import HEAD as BARRIERS_HEAD
-from farglide.present.say.barriers import barrier_words
-from farglide.present.say.car import car_words, no_picture_words
-from farglide.present.say.causes import HEAD as CAUSES_HEAD
-from farglide.present.say.causes import cause_words
 from farglide.present.say.gains import (
     BETTER_HEAD,
     UNKNOWNS_HEAD,
@@ -22,6 +16,14 @@ from farglide.present.say.gains import (
     parted,
 )
 from farglide.present.say.hardware import heat_facts
+from farglide.present.say.links.aim import aim_lines
+from farglide.present.say.links.car import car_words, no_picture_words
+from farglide.present.say.links.causes import HEAD as CAUSES_HEAD
+from farglide.present.say.links.causes import cause_words
+from farglide.present.say.links.weaker import HEAD as WEAKER_HEAD
+from farglide.present.say.links.weaker import weaker_words
+from farglide.present.say.places.barriers import HEAD as BARRIERS_HEAD
+from farglide.present.say.places.barriers import barrier_words
 from farglide.present.say.sentences import (
     FLATTEST,
     FLATTEST_SPIRAL,
@@ -53,8 +55,6 @@ from farglide.present.say.text import (
     sun_words,
 )
 from farglide.present.say.unsteered import seconds_left_words, unsteered_row
-from farglide.present.say.weaker import HEAD as WEAKER_HEAD
-from farglide.present.say.weaker import weaker_words
 
 WIDTH: Final = 100
 NAME_WIDTH: Final = 18

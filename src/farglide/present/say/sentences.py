@@ -3,7 +3,7 @@
 from typing import Final
 
 from farglide.outlook.outlook import Band, FieldOutlook, Outlook
-from farglide.present.draw.ladder.links import held_sentence
+from farglide.present.say.links.held import held_sentence
 from farglide.present.say.text import FlightClock, km_text
 
 FLATTEST: Final = "flattest way down"

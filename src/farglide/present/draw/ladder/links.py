@@ -9,7 +9,7 @@ from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import FieldOutlook, Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
-from farglide.present.say.text import km_text
+from farglide.present.say.links.held import has_command, has_picture, rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
@@ -66,25 +66,6 @@ def beside_columns(outlook: Outlook, at: Beside, y_of: Heights) -> str:
         middle = x + 0.3 * at.width_px + half
         parts.append(turned_head(middle, at.head_y, "packs", at.head_px))
     return "".join(parts)
-
-
-def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:
-    """Return the steps of the climb upward; a balloon that sinks again is left to the clock."""
-    kept: list[HeldStep] = []
-    for step in held:
-        if not kept or step.amsl_m > kept[-1].amsl_m:
-            kept.append(step)
-    return kept
-
-
-def has_picture(held: Sequence[HeldStep]) -> bool:
-    """Tell whether a picture link was asked about."""
-    return any(step.picture_db is not None for step in held)
-
-
-def has_command(held: Sequence[HeldStep]) -> bool:
-    """Tell whether a command link was asked about."""
-    return any(step.command_db is not None for step in held)
 
 
 def rungs(held: Sequence[HeldStep], box: tuple[float, float], y_of: Heights, top_km: float) -> str:
@@ -158,26 +139,3 @@ def turned_head(x: float, y: float, words: str, size_px: float) -> str:
     """Return the head of a narrow column, read from below."""
     style = f'font-weight="600" class="narrow" transform="rotate(-90 {x:.1f} {y:.1f})"'
     return text(x, y, words, size_px, style)
-
-
-def held_sentence(held: Sequence[HeldStep]) -> str:
-    """Return both columns in words, for those who do not see them."""
-    steps = rising_steps(held)
-    if not steps:
-        return ""
-    parts = []
-    if has_picture(held):
-        worst = min(steps, key=lambda step: step.grade)
-        parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
-    if has_command(held):
-        weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
-        least_db = f"{_command_db(weakest):.0f}".replace("-", "−")
-        parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
-    if not parts:
-        return "No stand is manned while the balloon climbs."
-    words = ", ".join(parts)
-    return f"{words[0].upper()}{words[1:]}."
-
-
-def _command_db(step: HeldStep) -> float:
-    return step.command_db if step.command_db is not None else 0.0

@@ -12,6 +12,7 @@ from farglide.errors import InputError
 from farglide.outlook.places import PlaceView
 from farglide.present.draw.place import Anchor, Placer
 from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text
+from farglide.present.say.places.places import LETTERS
 from farglide.present.say.text import km_text, number_text
 
 WIDTH_PX: Final = 900.0
@@ -21,7 +22,6 @@ _TEXT_PX: Final = 15.0
 _FIGURE_PX: Final = 21.0
 _PLAIN_FACE: Final = 1.2
 """Widths are measured for a narrow face; a sketch that stands alone may be shown in another."""
-LETTERS: Final = "ab"
 _FILLS: Final = {"closed forest": "boughs", "water": "waves", "town": "bars", "gorge": "teeth"}
 _TILES: Final = {  # width, height and strokes of the patterns
     "boughs": (20, 18, "M3 9l3.4-6 3.4 6M13 17l3.4-6 3.4 6"),

@@ -6,8 +6,8 @@ from types import ModuleType
 import pytest
 
 from farglide.outlook.links import BestStand, StandSky
-from farglide.present.say.hearing import best_lines
-from farglide.present.say.sky import hidden_text, sky_lines
+from farglide.present.say.links.hearing import best_lines
+from farglide.present.say.links.sky import hidden_text, sky_lines
 from farglide.report.brief import render_brief
 
 SKY = StandSky(

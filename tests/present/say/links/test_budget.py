@@ -6,7 +6,7 @@ import pytest
 
 from farglide.outlook.links import BudgetLine, HeardPoint, HeardStand
 from farglide.plan.links.budget import budget_line
-from farglide.present.say.budget import budget_words
+from farglide.present.say.links.budget import budget_words
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 
 LINK = Link(

@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from farglide.earth.state import wrapped_lon_deg
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
-from farglide.present.draw.dot_letters import LINE, dots
-from farglide.present.draw.png import png_bytes
-from farglide.present.say.coverage import NOT_KNOWN, ground_words, step_words, title
-from farglide.present.say.hearing import ASSUMED
+from farglide.present.draw.maps.dot_letters import LINE, dots
+from farglide.present.draw.maps.png import png_bytes
+from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
+from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words, km_text, number_text
 
 Pixels = NDArray[np.bool_]

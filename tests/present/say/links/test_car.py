@@ -9,8 +9,9 @@ import pytest
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import strip
 from farglide.present.draw.ladder import ladder
-from farglide.present.draw.ladder.links import held_sentence, pack_bands, rungs, wire
-from farglide.present.say.aim import (
+from farglide.present.draw.ladder.links import pack_bands, rungs, wire
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.links.aim import (
     AIM_HEADS,
     aim_cells,
     aim_points,
@@ -21,8 +22,8 @@ from farglide.present.say.aim import (
     stand_of,
     sun_side_text,
 )
-from farglide.present.say.answer import answer_lines
-from farglide.present.say.car import car_words, no_picture_words, set_off_words
+from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
+from farglide.present.say.links.held import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import CARD_PX, card_height_px, render_brief
 

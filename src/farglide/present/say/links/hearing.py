@@ -6,14 +6,14 @@ from typing import Final
 
 from farglide.outlook.links import Heard, HeardLink, HeardStand
 from farglide.outlook.neighbours import Exposure, Neighbours
-from farglide.present.say.aim import aim_lines, decibel_text
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
-from farglide.present.say.budget import budget_words
-from farglide.present.say.causes import HEAD as CAUSES_HEAD
-from farglide.present.say.causes import cause_text, expected_words, picture_rows
-from farglide.present.say.sky import sky_lines
+from farglide.present.say.links.aim import aim_lines, decibel_text
+from farglide.present.say.links.budget import budget_words
+from farglide.present.say.links.causes import HEAD as CAUSES_HEAD
+from farglide.present.say.links.causes import cause_text, expected_words, picture_rows
+from farglide.present.say.links.sky import sky_lines
+from farglide.present.say.links.weaker import weaker_lines
 from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
-from farglide.present.say.weaker import weaker_lines
 
 ASSUMED: Final = (
     "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from farglide.errors import InputError
-from farglide.present.draw.cell_rings import CellPolygon, Node, cell_polygons
+from farglide.present.draw.maps.cell_rings import CellPolygon, Node, cell_polygons
 
 
 def twice_area(ring: tuple[Node, ...]) -> int:

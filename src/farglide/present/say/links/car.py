@@ -5,7 +5,13 @@ from typing import Final
 from farglide.outlook.links import OVERHEAD_DEG, CarOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import BlindRelease
-from farglide.present.say.aim import aim_words, decibel_text, main_link, stand_of, sun_side_text
+from farglide.present.say.links.aim import (
+    aim_words,
+    decibel_text,
+    main_link,
+    stand_of,
+    sun_side_text,
+)
 from farglide.present.say.text import (
     FlightClock,
     duration_words,

@@ -16,8 +16,8 @@ from farglide.gather.gather import gather_terrain
 from farglide.outlook.barriers import Needed
 from farglide.outlook.places import Outlanding, PlaceView
 from farglide.plan.places.placeview import see_places
-from farglide.present.draw.place_map import legend, map_sentence, place_map_svg
-from farglide.present.say.places import place_lines
+from farglide.present.draw.maps.place_map import legend, map_sentence, place_map_svg
+from farglide.present.say.places.places import place_lines
 from farglide.sortie.pack import Pack
 
 SQUARE = Outline(points=((-46.55, 108.1), (-46.55, 108.2), (-46.52, 108.2), (-46.52, 108.1)))

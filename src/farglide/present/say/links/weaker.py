@@ -6,7 +6,7 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import (
     FlightClock,
     duration_words,

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from rasterio.io import MemoryFile
 
 from farglide.errors import InputError
-from farglide.present.draw.png import png_bytes
+from farglide.present.draw.maps.png import png_bytes
 
 
 @pytest.mark.filterwarnings("ignore::rasterio.errors.NotGeoreferencedWarning")

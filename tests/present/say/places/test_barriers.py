@@ -13,7 +13,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.side import BarrierSide
 from farglide.present.draw.side import PAPER, PHONE, SideLook, side_svg
 from farglide.present.say.answer import answer_lines
-from farglide.present.say.barriers import HEAD, barrier_words
+from farglide.present.say.places.barriers import HEAD, barrier_words
 from farglide.report.brief import render_brief
 
 KM = 1000.0

@@ -5,9 +5,9 @@ from typing import Final
 from farglide.outlook.links import NEAR_M, OVERHEAD_DEG
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, WeakerLink
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
+from farglide.present.say.links.weaker import TOLD_DB
 from farglide.present.say.text import FlightClock, number_text, plus_minutes
-from farglide.present.say.weaker import TOLD_DB
 
 CAUSE_HEADS: Final = ("cause", "what it looks like", "the test")
 HEAD: Final = "Picture worse than it should be"

@@ -1,7 +1,7 @@
 """Budget in words: what makes up a margin, item by item."""
 
 from farglide.outlook.links import BudgetLine
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import km_text, number_text, plus_minutes
 
 

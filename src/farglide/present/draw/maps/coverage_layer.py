@@ -1,105 +1,23 @@
-"""Coverage of an area in words, and as a GeoJSON layer (RFC 7946) for other programs."""
+"""Coverage of an area as a GeoJSON layer (RFC 7946) for other programs."""
 
 import json
-import math
 from collections.abc import Iterator
-from textwrap import wrap
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.outlook.coverage import STEPS_DB, Coverage, Ray
-from farglide.present.draw.cell_rings import Node, cell_polygons
-from farglide.present.say.hearing import ASSUMED
-from farglide.present.say.text import compass_words, km_text, number_text
-from farglide.sim.hear.coverage import Level
+from farglide.outlook.coverage import STEPS_DB, Coverage
+from farglide.present.draw.maps.cell_rings import Node, cell_polygons
+from farglide.present.say.links.coverage import step_words
 
 FloatArray = NDArray[np.float64]
 
-NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
-_WIDTH: Final = 100
+
 _N_DECIMALS: Final = 5  # of a degree: a metre
+
+
 _SLIVER_DEG: Final = 1.0e-5  # what is narrower would be rounded to a line
-_ENDS: Final = {
-    "range": "range: the distance takes all there is",
-    "ground": "the ground",
-    "antenna": "the pattern of the antennas",
-    "unknown": "the ground beyond is not in the files",
-}
-
-
-def step_words(step: int) -> str:
-    """Return what a step of margins means.
-
-    >>> [step_words(step) for step in range(4)]
-    ['lost', '0 to 3 dB in hand', '3 to 10 dB in hand', '10 dB or more in hand']
-    """
-    if step == 0:
-        return "lost"
-    low = number_text(STEPS_DB[step - 1])
-    if step == len(STEPS_DB):
-        return f"{low} dB or more in hand"
-    return f"{low} to {number_text(STEPS_DB[step])} dB in hand"
-
-
-def level_words(level: Level) -> str:
-    """Return how high the glider is.
-
-    >>> level_words(Level(amsl_m=26e3)), level_words(Level(agl_m=300.0))
-    ('26.0 km above sea level', '300 m above the ground')
-    """
-    if level.amsl_m is not None:
-        return f"{km_text(level.amsl_m)} km above sea level"
-    return f"{number_text(level.agl_m or 0.0)} m above the ground"
-
-
-def title(cover: Coverage) -> str:
-    """Return what the area shows: link, stand, height, and what was taken off."""
-    less_db = cover.asked.less_db
-    less = f", {number_text(less_db, 1)} dB taken off" if less_db else ""
-    what = f"{cover.link.name} at {cover.stand.name}"
-    return f"{what}, glider {level_words(cover.asked.level)}{less}"
-
-
-def ground_words(cover: Coverage) -> str:
-    """Return where the ground comes from."""
-    if cover.ground:
-        beyond = ", and beyond it ways are higher than any ground" if cover.is_high else ""
-        return f"Ground: {cover.ground}{beyond}."
-    height = number_text(cover.flat_amsl_m)
-    return f"Flat ground assumed, {height} m above sea level: hills do not count."
-
-
-def coverage_lines(cover: Coverage) -> list[str]:
-    """Return how far the link holds in eight directions and what ends it."""
-    lines = [f"{cover.name}: {title(cover)}", "", f"  {'direction':<13}{'holds':<18}what ends it"]
-    lines += [
-        f"  {compass_words(ray.bearing_deg):<13}{_stretch(ray):<18}{_end(ray)}"
-        for ray in cover.rays
-    ]
-    doubt = (
-        f"Where range or ground ends it the odds are even: the doubt about the budget, "
-        f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
-        "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
-    )
-    known = f"{ground_words(cover)} {ASSUMED}"
-    return [*lines, "", *wrap(doubt, _WIDTH), "", *wrap(known, _WIDTH)]
-
-
-def _stretch(ray: Ray) -> str:
-    if math.isnan(ray.to_m):
-        return "nowhere"
-    if ray.from_m > 0.0:
-        return f"{km_text(ray.from_m)} to {km_text(ray.to_m)} km"
-    return f"to {km_text(ray.to_m)} km"
-
-
-def _end(ray: Ray) -> str:
-    if ray.end == "edge":
-        return f"edge of the area, {number_text(math.floor(ray.left_db))} dB in hand there"
-    again = f"; in places again, the last at {km_text(ray.again_m)} km" if ray.again_m else ""
-    return f"{_ENDS[ray.end]}{again}"
 
 
 def coverage_geojson(cover: Coverage) -> str:

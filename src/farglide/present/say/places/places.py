@@ -6,8 +6,7 @@ from typing import Final
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
-from farglide.present.draw.place_map import LETTERS
-from farglide.present.say.barriers import decision_words, needed_text
+from farglide.present.say.places.barriers import decision_words, needed_text
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
@@ -22,6 +21,7 @@ CAUTIONS: Final = (
     "keep to what was agreed; local law and the owner have the last word, and your eyes before "
     "these numbers. Do not enter water for it."
 )
+LETTERS: Final = "ab"  # of the places where no field is
 _WIDTH: Final = 100
 _STRANGE_M: Final = 30.0
 _DASH: Final = "–"

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from farglide.present.draw.dot_letters import LINE, dots
+from farglide.present.draw.maps.dot_letters import LINE, dots
 
 LETTERS = string.ascii_letters + string.digits + ".,:;-+/()'&?=\"_%#!"
 
