@@ -67,6 +67,15 @@ def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Stage) -> None:
     assert burst.height_amsl_m.p50 == pytest.approx(29_950.0, rel=2e-3)
 
 
+def test_the_heights_of_the_burst_are_those_of_its_shares(calm: Stage) -> None:
+    burst = burst_outlook(calm, calm.burst_share.mean(axis=0))
+    shares, heights_m = [share for _, share in burst.by_height], [m for m, _ in burst.by_height]
+    told = burst.height_amsl_m
+    assert np.interp([0.1, 0.5, 0.9], shares, heights_m) == pytest.approx(
+        [told.p10, told.p50, told.p90]
+    )
+
+
 def test_the_odds_of_60_s_do_not_hang_on_the_clock(
     demo_flight: FlightFile, demo_sounding: Sounding, calm: Stage
 ) -> None:
@@ -90,7 +99,8 @@ def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Stage) -> None
     assert math.isnan(half.after_launch_s.p50)
     assert half.lat_deg == pytest.approx(-46.5 + math.degrees(0.002))
     none = Burst(*(np.full(4, nan) for _ in range(4)))
-    gone = burst_outlook(replace(calm, burst=none), np.zeros(50))
+    whole = replace(calm, burst=none, burst_share=np.zeros_like(calm.burst_share))
+    gone = burst_outlook(whole, np.zeros(50))
     assert math.isnan(gone.lat_deg)
     assert math.isnan(gone.lon_deg)
     assert math.isnan(gone.height_amsl_m.p50)

@@ -45,6 +45,7 @@ from farglide.present.say.text import (
     compass_words,
     duration_words,
     grams_text,
+    height_spread,
     km_text,
     latest_launch_words,
     number_text,
@@ -246,12 +247,11 @@ def _speed_words(speed: Spread) -> str:
 
 def _climb(outlook: Outlook, clock: FlightClock) -> list[str]:
     ascent = outlook.ascent
-    height, speed = ascent.burst.height_amsl_m, ascent.mean_mps
+    speed = ascent.mean_mps
     towards = compass_words(outlook.side.axis_deg)
     facts = [
         f"burst: {clock.spread(ascent.burst.after_launch_s)}",
-        f"burst height: 1 in 10 below {km_text(height.p10)} km, half below "
-        f"{km_text(height.p50)}, 9 in 10 below {km_text(height.p90)}",
+        f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
         f"{_speed_words(speed)}farthest {number_text(ascent.farthest_km)} km, {towards}",
     ]
     facts += [

@@ -4,7 +4,7 @@ from typing import Final
 
 from farglide.outlook.outlook import Band, FieldOutlook, Outlook
 from farglide.present.say.links.held import held_sentence
-from farglide.present.say.text import FlightClock, km_text
+from farglide.present.say.text import FlightClock, height_spread, km_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
@@ -80,11 +80,7 @@ def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
         sentences.append(f"Release window {low} to {high} km, {release_text(outlook, clock)}.")
     if outlook.held:
         sentences.append(held_sentence(outlook.held))
-    height = outlook.ascent.burst.height_amsl_m
-    sentences.append(
-        f"Burst: 1 in 10 below {km_text(height.p10)} km, half below {km_text(height.p50)}, "
-        f"9 in 10 below {km_text(height.p90)}."
-    )
+    sentences.append(f"Burst: {height_spread(outlook.ascent.burst.height_amsl_m)}.")
     return " ".join(sentences)
 
 

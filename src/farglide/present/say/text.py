@@ -1,5 +1,6 @@
 """Numbers in words: odds, heights, times, places, with no more digits than the doubt allows."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
 from typing import Final
@@ -222,11 +223,26 @@ class FlightClock:
 
     def spread(self, spread: Spread) -> str:
         """Return a spread of times in words."""
-        rows = (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90))
-        words: list[str] = []
-        for share, moment_s in rows:
-            if not isfinite(moment_s):
-                words.append(f"fewer than {share} ever")
-                break
-            words.append(f"{share} by {self.local(moment_s)}")
-        return ", ".join(words)
+        return ", ".join(_shares_words(spread, lambda moment_s: f"by {self.local(moment_s)}"))
+
+
+def height_spread(spread: Spread) -> str:
+    """Return a spread of heights in words; shares that never come end it.
+
+    >>> height_spread(Spread(p10=28_400.0, p50=29_900.0, p90=float("nan")))
+    '1 in 10 below 28.4 km, half below 29.9, fewer than 9 in 10 ever'
+    """
+    first, *more = _shares_words(spread, lambda amsl_m: f"below {km_text(amsl_m)}")
+    return ", ".join([first + (" km" if isfinite(spread.p10) else ""), *more])
+
+
+def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
+    """Return the three shares of a spread, up to the first that never comes."""
+    words: list[str] = []
+    for share, value in zip(
+        ("1 in 10", "half", "9 in 10"), (spread.p10, spread.p50, spread.p90), strict=True
+    ):
+        if not isfinite(value):
+            return [*words, f"fewer than {share} ever"]
+        words.append(f"{share} {told(value)}")
+    return words

@@ -6,7 +6,7 @@ from math import atan2, degrees, hypot
 from typing import Final
 
 from farglide.outlook.outlook import Contour, Outlook
-from farglide.present.draw.lookup import first_crossing, interpolated
+from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.draw.place import Anchor, Placer
 from farglide.present.draw.svg import line, picture, polyline, rect, ring, text
 from farglide.present.say.text import compass_words, km_text, number_text
@@ -37,8 +37,8 @@ class _Map:
 
     def __init__(self, outlook: Outlook, look: MapLook) -> None:
         self.outlook, self.look = outlook, look
-        burst = outlook.ascent.burst.height_amsl_m.p90
-        self.drift = [p for p in outlook.ascent.track if p.amsl_m <= burst]
+        top_m = burst_height_amsl_m(outlook.ascent.burst, 0.9)
+        self.drift = [p for p in outlook.ascent.track if p.amsl_m <= top_m]
         places = [(p.east_m, p.north_m) for p in self.drift] + [(0.0, 0.0)]
         span_m = max(hypot(east, north) for east, north in places)
         places += [
