@@ -452,6 +452,8 @@ def sample() -> Outlook:
         "minutes before the sun.",
         cleared=True,
         missing=(),
+        open_ratio=0.9,
+        doubtful_ratio=0.5,
         ascent=_ascent(),
         fields=tuple(_field(row) for row in FIELDS),
         gap_s=0.0,

@@ -152,6 +152,14 @@ def test_print_is_black_and_night_is_on_screens_only(page: str) -> None:
     assert "@page{size:A4" in page
 
 
+def test_the_key_tells_the_odds_that_the_flight_file_asks_for(outlook: Outlook, page: str) -> None:
+    told = "Solid open, 9 in 10 or better; hatched doubtful, about even or better; empty shut"
+    assert told in _Reader(page).text
+    strict = render_brief(replace(outlook, open_ratio=0.95, doubtful_ratio=0.7))
+    told = "Solid open, 19 in 20 or better; hatched doubtful, 7 in 10 or better; empty shut"
+    assert told in _Reader(strict).text
+
+
 def test_hostile_names_stay_words(samples: ModuleType) -> None:
     page = render_brief(samples.hostile())
     reader = _Reader(page)

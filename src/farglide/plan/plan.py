@@ -174,6 +174,8 @@ def _outlook(found: _Found, pack: Pack, asked: Asked) -> Outlook:
         ),
         cleared=not missing,
         missing=missing,
+        open_ratio=sortie.wish.open_ratio,
+        doubtful_ratio=sortie.wish.doubtful_ratio,
         ascent=ascent,
         fields=fields,
         gap_s=gap_s,

@@ -22,6 +22,7 @@ from farglide.present.say.text import (
     grams_text,
     km_text,
     number_text,
+    odds_words,
     permission_words,
 )
 from farglide.report.foot import Foot, foot, foot_height_px, odds_height_px
@@ -38,8 +39,8 @@ FONTS: Final = (
 CARD_PX: Final = 1070.0  # an A4 page less its margins
 SERIF_RATIO: Final = 1.17  # width of the serif against the sans, measured
 BOLD_SERIF_RATIO: Final = 1.22
-LADDER_KEY: Final = (  # as the template says it, to know its length
-    "If released at this height. Solid open, 9 in 10 or better; hatched doubtful, 5 in 10 or "
+LADDER_KEY: Final = (  # about as the template says it, to know its length
+    "If released at this height. Solid open, 9 in 10 or better; hatched doubtful, about even or "
     "better; empty shut; dots eat what a burst may take. "
 )
 TALLEST_PX: Final = 436.0
@@ -202,8 +203,8 @@ def _page(outlook: Outlook) -> Page:
         verdict=outlook.verdict,
         why=outlook.why,
         would_open=outlook.would_open,
-        open="9 in 10",
-        doubtful="5 in 10",
+        open=odds_words(outlook.open_ratio),
+        doubtful=odds_words(outlook.doubtful_ratio),
         ladder_note=_ladder_note(outlook),
         ladder_note_phone=ladder.left_out_words(outlook, ladder_frame.PHONE),
         map_note=plan_map.map_note(outlook),

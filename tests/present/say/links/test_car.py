@@ -149,11 +149,14 @@ def test_packs_last_where_those_in_reach_are_in_time(linked: Outlook) -> None:
         replace(step, reach_ratio=1.0, timely_ratio=ratio)
         for step, ratio in zip(field.steps, [0.95] * 5 + [0.7] * 5 + [0.2] * 90, strict=False)
     )
-    bands = pack_bands(replace(field, steps=steps))
+    plan = replace(linked, release=None, fields=(replace(field, steps=steps),))
+    bands = pack_bands(plan)
     assert [band[0] for band in bands] == ["open", "doubtful", "shut"]
     assert bands[0][2] == pytest.approx(steps[5].amsl_m / 1e3)
+    strict = pack_bands(replace(plan, open_ratio=0.96, doubtful_ratio=0.1))
+    assert [band[0] for band in strict] == ["doubtful"]
     none = tuple(replace(step, reach_ratio=0.05) for step in steps)
-    assert pack_bands(replace(field, steps=none)) == []
+    assert pack_bands(replace(plan, fields=(replace(field, steps=none),))) == []
 
 
 def test_chart_and_strip_show_links_only_where_there_are_some(

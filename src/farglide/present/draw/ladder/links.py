@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Final
 
 from farglide.outlook.links import HeldStep
-from farglide.outlook.outlook import FieldOutlook, Outlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
 from farglide.present.say.links.held import has_command, has_picture, rising_steps
@@ -14,7 +14,6 @@ from farglide.present.say.links.held import has_command, has_picture, rising_ste
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
 BEST_GRADE: Final = 5
-LASTS: Final = (0.9, 0.5)
 LEAST_REACH: Final = 0.1
 _RUNG_PX: Final = 6.8
 _RUNG_STROKE_PX: Final = 3.0
@@ -62,7 +61,7 @@ def beside_columns(outlook: Outlook, at: Beside, y_of: Heights) -> str:
         x += at.width_px + at.gap_px
     if shows_packs(outlook):
         box = (x, 0.6 * at.width_px)
-        parts.append(packs(chosen_field(outlook), box, y_of, (at.top_km, at.key)))
+        parts.append(packs(outlook, box, y_of, (at.top_km, at.key)))
         middle = x + 0.3 * at.width_px + half
         parts.append(turned_head(middle, at.head_y, "packs", at.head_px))
     return "".join(parts)
@@ -99,18 +98,19 @@ def wire(held: Sequence[HeldStep], x: float, y_of: Heights, top_km: float) -> st
     return f'<g data-column="command">{"".join(parts)}</g>'
 
 
-def pack_bands(field: FieldOutlook) -> list[tuple[str, float, float]]:
-    """Return where packs and light last for a release to a field: state, from and to km.
+def pack_bands(outlook: Outlook) -> list[tuple[str, float, float]]:
+    """Return where packs and light last for a release to the chosen field: state, from, to km.
 
     Of the flights that are in reach; left out where hardly one is.
     """
     bands: list[tuple[str, float, float]] = []
-    for step, above in pairwise(field.steps):
+    for step, above in pairwise(chosen_field(outlook).steps):
         low, high = step.amsl_m / 1e3, above.amsl_m / 1e3
         if step.reach_ratio < LEAST_REACH or high <= low:
             continue
         share = step.timely_ratio / step.reach_ratio
-        state = "open" if share >= LASTS[0] else "doubtful" if share >= LASTS[1] else "shut"
+        state = "doubtful" if share >= outlook.doubtful_ratio else "shut"
+        state = "open" if share >= outlook.open_ratio else state
         if bands and bands[-1][0] == state and abs(bands[-1][2] - low) < 1e-6:
             bands[-1] = (state, bands[-1][1], high)
         else:
@@ -119,14 +119,14 @@ def pack_bands(field: FieldOutlook) -> list[tuple[str, float, float]]:
 
 
 def packs(
-    field: FieldOutlook, box: tuple[float, float], y_of: Heights, scale: tuple[float, str]
+    outlook: Outlook, box: tuple[float, float], y_of: Heights, scale: tuple[float, str]
 ) -> str:
     """Return the packs' column: solid where they last, hatched in doubt, an outline where not.
 
     `box`: left edge and width; `scale`: the top of the columns in km, and the key of the patterns.
     """
     (x, width), (top_km, key), parts = box, scale, []
-    for state, low, high in pack_bands(field):
+    for state, low, high in pack_bands(outlook):
         if low >= top_km:
             continue
         y = y_of(min(high, top_km))
