@@ -177,14 +177,14 @@ def latest_launch_words(delay_s: float) -> str:
     return f"launch at most {duration_words(delay_s)} late"
 
 
-def place_text(lat_deg: float, lon_deg: float) -> str:
-    """Return a place in decimal degrees, to about a hundred metres.
+def place_text(lat_deg: float, lon_deg: float, n_decimals: int = 3) -> str:
+    """Return a place in decimal degrees: three decimals are about a hundred metres.
 
-    >>> place_text(-46.7366, 108.5526)
-    '46.737 S 108.553 E'
+    >>> place_text(-46.7366, 108.5526), place_text(-46.60589, 108.24539, 4)
+    ('46.737 S 108.553 E', '46.6059 S 108.2454 E')
     """
     north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
-    return f"{abs(lat_deg):.3f} {north} {abs(lon_deg):.3f} {east}"
+    return f"{abs(lat_deg):.{n_decimals}f} {north} {abs(lon_deg):.{n_decimals}f} {east}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

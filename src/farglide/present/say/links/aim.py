@@ -4,13 +4,22 @@ from collections.abc import Sequence
 from typing import Final, Protocol
 
 from farglide.outlook.links import CarOutlook, HeardLink, HeardPoint, HeardStand
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
 
-AIM_HEADS: Final = ("T+", "local", "azimuth", "of the sun", "up", "km", "°/min", "dB")
+COLUMNS: Final = (
+    Column("T+", 7),
+    Column("local", 8),
+    Column("azimuth", 9),
+    Column("of the sun", 12),
+    Column("up", 6),
+    Column("km", 6),
+    Column("°/min", 8),
+    Column("dB", 6),
+)
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
-_WIDTHS: Final = (7, 8, 9, 12, 6, 6, 8, 6)
 _HOURS: Final = (
     "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven",
@@ -36,8 +45,7 @@ def decibel_text(margin_db: float) -> str:
     >>> decibel_text(5.6), decibel_text(-28.7), decibel_text(-0.2)
     ('+6', '−29', '0')
     """
-    rounded = round(margin_db)
-    return f"{rounded:+d}".replace("-", "−") if rounded else "0"
+    return f"{'+' if round(margin_db) > 0 else ''}{number_text(margin_db)}"
 
 
 def main_link(heard: HasLinks) -> HeardLink | None:
@@ -66,13 +74,13 @@ def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
 
 
 def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
-    """Return one line of the aim table, as `AIM_HEADS` names its cells."""
+    """Return one line of the aim table, as `COLUMNS` names its cells."""
     return (
         plus_minutes(point.after_launch_s),
         clock.local(point.after_launch_s),
         f"{point.azimuth_deg:.0f}°",
         sun_side_text(point),
-        f"{point.elevation_deg:.0f}°".replace("-", "−"),
+        f"{number_text(point.elevation_deg)}°",
         km_text(point.range_m, 0),
         number_text(60.0 * point.slew_degps),
         decibel_text(point.p50),
@@ -125,14 +133,17 @@ def fist_words(elevation_deg: float) -> str:
     return f"{words} {'fist' if (whole, half) == (1, 0) else 'fists'} up"
 
 
-def aim_lines(heard: HasLinks, release_s: float, clock: FlightClock) -> list[str]:
-    """Return the aim table of the car's stand in plain lines; nothing without a link or stand."""
+def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
+    """Return the aim table of the car's stand; nothing in it without a link or stand."""
     link = main_link(heard)
     if link is None:
-        return []
+        return Part(title="Where to aim")
     stand = stand_of(heard, link)
-    lines = [f"Where to aim from {stand.name}, and what is in hand of the {link.name}"]
-    for row in [AIM_HEADS, *(aim_cells(p, clock) for p in aim_points(stand, release_s))]:
-        cells = [f"{cell:>{width}}" for cell, width in zip(row, _WIDTHS, strict=True)]
-        lines.append(f"  {''.join(cells)}")
-    return lines
+    rows = tuple(aim_cells(point, clock) for point in aim_points(stand, release_s))
+    return Part(
+        title="Where to aim",
+        note=f"from {stand.name}; dB: in hand of the {link.name}",
+        head=f"Where to aim from {stand.name}, and what is in hand of the {link.name}",
+        table=Table(columns=COLUMNS, rows=rows),
+        long=True,
+    )

@@ -5,6 +5,7 @@ from typing import Final
 from farglide.outlook.links import OVERHEAD_DEG, CarOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import BlindRelease
+from farglide.present.part import Part
 from farglide.present.say.links.aim import (
     aim_words,
     decibel_text,
@@ -20,6 +21,17 @@ from farglide.present.say.text import (
 )
 
 _SHORT_S: Final = 60.0
+
+
+def car_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return where the car stands for the release and what follows from it."""
+    return Part(title="Car and links", facts=tuple(car_words(outlook, clock)))
+
+
+def no_picture_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what to do when the picture is gone and the glider still on the line."""
+    title = "No picture, still on the line"
+    return Part(title=title, facts=tuple(no_picture_words(outlook, clock)))
 
 
 def car_words(outlook: Outlook, clock: FlightClock) -> list[str]:

@@ -1,32 +1,55 @@
 """Causes in words: how to tell distance, aim, damage, overhead and the own command apart."""
 
-from typing import Final
+from typing import Final, Protocol
 
 from farglide.outlook.links import NEAR_M, OVERHEAD_DEG
-from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, WeakerLink
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
-from farglide.present.say.links.weaker import TOLD_DB
-from farglide.present.say.text import FlightClock, number_text, plus_minutes
+from farglide.present.say.links.weaker import PHASES, TOLD_DB
+from farglide.present.say.text import FlightClock, number_text, plus_minutes, sentence
 
-CAUSE_HEADS: Final = ("cause", "what it looks like", "the test")
-HEAD: Final = "Picture worse than it should be"
+COLUMNS: Final = (
+    Column("cause"),
+    Column("what it looks like", left=True),
+    Column("the test", left=True),
+)
 
 Row = tuple[str, str, str]
 
 
-def cause_rows(outlook: Outlook, clock: FlightClock) -> list[Row]:
-    """Return each cause of a bad picture, what it looks like on this flight, and one test.
+class HasCauses(Protocol):
+    """What is told of weaker pictures: of a whole plan, or of the links alone."""
 
-    That causes behave so is common practice, no source; the numbers are the plan's.
-    """
-    return picture_rows(outlook.expected, outlook.weaker, clock)
+    @property
+    def expected(self) -> tuple[ExpectedPicture, ...]:
+        """Return the pictures expected."""
+
+    @property
+    def weaker(self) -> tuple[WeakerLink, ...]:
+        """Return the links with less than budgeted."""
 
 
-def picture_rows(
+def causes_part(outlook: HasCauses, clock: FlightClock) -> Part:
+    """Return what picture is expected, and how to tell the causes of a worse one apart."""
+    expected = [expected_words(one) for one in outlook.expected[:1]]
+    rows = cause_rows(outlook.expected, outlook.weaker, clock)
+    return Part(
+        title="Picture worse than it should be",
+        note="".join(map(sentence, expected)),
+        facts=(*expected, *(f"{cause}: {looks}. Test: {test}" for cause, looks, test in rows)),
+        table=Table(columns=COLUMNS, rows=tuple(rows)),
+    )
+
+
+def cause_rows(
     expected: tuple[ExpectedPicture, ...], weaker: tuple[WeakerLink, ...], clock: FlightClock
 ) -> list[Row]:
-    """Return the same from its parts: for the first picture link."""
+    """Return each cause of a bad picture, what it looks like on this flight, and one test.
+
+    For the first picture link. That causes behave so is common practice, no source; the numbers
+    are the plan's.
+    """
     if not expected:
         return []
     one = expected[0]
@@ -59,18 +82,6 @@ def picture_rows(
     return rows
 
 
-def cause_words(outlook: Outlook, clock: FlightClock) -> list[str]:
-    """Return what is expected, what a worse grade means, and the causes, one fact a line."""
-    facts = [expected_words(one) for one in outlook.expected[:1]]
-    return facts + [cause_text(row) for row in cause_rows(outlook, clock)]
-
-
-def cause_text(row: Row) -> str:
-    """Return one cause with its looks and its test, in a line."""
-    cause, looks, test = row
-    return f"{cause}: {looks}. Test: {test}"
-
-
 def expected_words(one: ExpectedPicture) -> str:
     """Return the picture expected from the car's stand, and what a worse one stands for."""
     phases = {phase.phase: phase for phase in one.phases}
@@ -82,11 +93,8 @@ def expected_words(one: ExpectedPicture) -> str:
 
 
 def _phase_words(phase: ExpectedPhase) -> str:
-    when = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
-    at = plus_minutes(phase.after_launch_s)
-    return (
-        f"{grade_words(phase.grade)} {when[phase.phase]} {at} ({decibel_text(phase.margin_db)} dB)"
-    )
+    when = f"{PHASES[phase.phase]} {plus_minutes(phase.after_launch_s)}"
+    return f"{grade_words(phase.grade)} {when} ({decibel_text(phase.margin_db)} dB)"
 
 
 def grade_words(grade: int) -> str:

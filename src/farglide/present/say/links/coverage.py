@@ -1,15 +1,15 @@
 """Coverage of an area in words."""
 
 import math
-from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.coverage import STEPS_DB, Coverage, Ray
+from farglide.present.lines import WIDTH, fact_lines, table_lines
+from farglide.present.part import Column, Table
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words, km_text, number_text
 
 NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
-_WIDTH: Final = 100
 _ENDS: Final = {
     "range": "range: the distance takes all there is",
     "ground": "the ground",
@@ -62,18 +62,22 @@ def ground_words(cover: Coverage) -> str:
 
 def coverage_lines(cover: Coverage) -> list[str]:
     """Return how far the link holds in eight directions and what ends it."""
-    lines = [f"{cover.name}: {title(cover)}", "", f"  {'direction':<13}{'holds':<18}what ends it"]
-    lines += [
-        f"  {compass_words(ray.bearing_deg):<13}{_stretch(ray):<18}{_end(ray)}"
-        for ray in cover.rays
-    ]
+    rows = tuple((compass_words(ray.bearing_deg), _stretch(ray), _end(ray)) for ray in cover.rays)
+    columns = (Column("direction", -13), Column("holds", -18), Column("what ends it", -WIDTH))
     doubt = (
         f"Where range or ground ends it the odds are even: the doubt about the budget, "
         f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
         "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
     )
-    known = f"{ground_words(cover)} {ASSUMED}"
-    return [*lines, "", *wrap(doubt, _WIDTH), "", *wrap(known, _WIDTH)]
+    return [
+        f"{cover.name}: {title(cover)}",
+        "",
+        *table_lines(Table(columns=columns, rows=rows)),
+        "",
+        *fact_lines([doubt], 0),
+        "",
+        *fact_lines([f"{ground_words(cover)} {ASSUMED}"], 0),
+    ]
 
 
 def _stretch(ray: Ray) -> str:

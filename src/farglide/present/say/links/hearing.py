@@ -6,11 +6,12 @@ from typing import Final
 
 from farglide.outlook.links import Heard, HeardLink, HeardStand
 from farglide.outlook.neighbours import Exposure, Neighbours
+from farglide.present.lines import WIDTH, fact_lines, part_lines, row_lines
+from farglide.present.part import Column
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
-from farglide.present.say.links.aim import aim_lines, decibel_text
+from farglide.present.say.links.aim import aim_part, decibel_text
 from farglide.present.say.links.budget import budget_words
-from farglide.present.say.links.causes import HEAD as CAUSES_HEAD
-from farglide.present.say.links.causes import cause_text, expected_words, picture_rows
+from farglide.present.say.links.causes import causes_part
 from farglide.present.say.links.sky import sky_lines
 from farglide.present.say.links.weaker import weaker_lines
 from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
@@ -20,8 +21,13 @@ ASSUMED: Final = (
     "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
     "yours to use."
 )
-_WIDTH: Final = 100
-_STAND_WIDTH: Final = 20
+_COLUMNS: Final = (
+    Column("stand", -20),
+    Column("least dB", 10),
+    Column("at", 8),
+    Column("release", 10),
+    Column("end", 8),
+)
 _SHORT_S: Final = 60.0
 
 
@@ -48,10 +54,10 @@ def hearing_lines(heard: Heard) -> list[str]:
             ),
         ]
     lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
-    aims = aim_lines(heard.outlook, heard.release_after_launch_s, clock)
+    aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
     lines += ["", *aims] if aims else []
     lines += ["", *_neighbour_lines(heard.neighbours)]
-    return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
+    return [*lines, "", *_known_lines(heard)]
 
 
 def what_if_lines(heard: Heard) -> list[str]:
@@ -60,16 +66,13 @@ def what_if_lines(heard: Heard) -> list[str]:
     release_s = heard.release_after_launch_s
     lines = [f"{heard.name}: what if a link is weaker", ""]
     lines += weaker_lines(heard.weaker, heard.field, release_s, clock)
-    causes = picture_rows(heard.expected, heard.weaker, clock)
-    if causes:
-        lines += ["", CAUSES_HEAD]
-        facts = [*(expected_words(one) for one in heard.expected[:1]), *map(cause_text, causes)]
-        lines += [
-            line
-            for fact in facts
-            for line in wrap(fact, _WIDTH, initial_indent="  ", subsequent_indent="    ")
-        ]
-    return [*lines, "", *wrap(f"{ground_words(heard)} {ASSUMED}", _WIDTH)]
+    causes = part_lines(causes_part(heard, clock))
+    lines += ["", *causes] if causes else []
+    return [*lines, "", *_known_lines(heard)]
+
+
+def _known_lines(heard: Heard) -> list[str]:
+    return fact_lines([f"{ground_words(heard)} {ASSUMED}"], 0)
 
 
 def ground_words(heard: Heard) -> str:
@@ -86,16 +89,15 @@ def _link_lines(
         f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
         f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
         f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand",
-        _WIDTH,
+        WIDTH,
         subsequent_indent="  ",
     )
     lines += antennas
     if link.budget is not None:
-        words = budget_words(link.budget, link.spread_db)
-        lines += wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+        lines += fact_lines([budget_words(link.budget, link.spread_db)])
     if not link.stands:
         return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
-    lines.append(f"  {'stand':<{_STAND_WIDTH}}{'least dB':>10}{'at':>8}{'release':>10}{'end':>8}")
+    lines += row_lines(_COLUMNS, [column.head for column in _COLUMNS], 2)
     for stand in link.stands:
         lines += _stand_lines(stand, release_s, clock)
     return [*lines, *best_lines(link)]
@@ -107,25 +109,27 @@ def best_lines(link: HeardLink) -> list[str]:
         return []
     told = [(one.phase, one.stand, decibel_text(one.margin_db)) for one in link.best]
     each = ", ".join(f"{phase}: {stand} {margin} dB" for phase, stand, margin in told)
-    words = f"best by phase, if manned all the while, at its weakest: {each}"
-    return wrap(words, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return fact_lines([f"best by phase, if manned all the while, at its weakest: {each}"])
 
 
 def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
     least = stand.weakest
     released = stand.nearest(release_s)
-    lines = [
-        f"  {stand.name[: _STAND_WIDTH - 1]:<{_STAND_WIDTH}}{decibel_text(least.p50):>10}"
-        f"{plus_minutes(least.after_launch_s):>8}{decibel_text(released.p50):>10}"
-        f"{decibel_text(stand.margin_db[-1].p50):>8}"
-    ]
+    cells = (
+        stand.name,
+        decibel_text(least.p50),
+        plus_minutes(least.after_launch_s),
+        decibel_text(released.p50),
+        decibel_text(stand.margin_db[-1].p50),
+    )
+    lines = row_lines(_COLUMNS, cells, 2)
     lost = ", ".join(
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
         for name, agl_m in stand.lost_agl_m
     )
     if lost:
         words = f"lost below, over the ground: {lost}"
-        lines += wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
     silent = [clock.span(*span) for span in stand.silent if span[1] - span[0] >= _SHORT_S]
     if silent:
         lines.append(f"    silent {', '.join(silent)}")
@@ -148,10 +152,7 @@ def _neighbour_lines(found: Neighbours) -> list[str]:
     if not facts:
         facts = ["no harmonic, mixture or strong neighbour among your own links"]
     facts += [_exposure_words(one) for one in found.exposures]
-    lines = ["To test on the bench, all transmitters on"]
-    for fact in facts:
-        lines += wrap(fact, _WIDTH, initial_indent="  ", subsequent_indent="    ")
-    return lines
+    return ["To test on the bench, all transmitters on", *fact_lines(facts)]
 
 
 def _exposure_words(one: Exposure) -> str:

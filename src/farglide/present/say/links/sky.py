@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from typing import Final
 
 from farglide.outlook.links import HIDDEN_DEG, StandSky
-from farglide.present.say.text import bearing_text
+from farglide.present.lines import WIDTH, table_lines
+from farglide.present.part import Column, Table
+from farglide.present.say.text import bearing_text, number_text
 
-_WIDTH: Final = 20
 _MOST: Final = 3
 
 
@@ -14,15 +15,23 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
     """Return the sky of each stand, one line each under a head."""
     if not skies:
         return []
-    return [
-        "Ground round the stands beyond 300 m, in degrees over the level of the antenna",
-        f"  {'stand':<{_WIDTH}}{'highest':>8}{'at':>7}   above {HIDDEN_DEG:g}°",
-        *(
-            f"  {one.stand[: _WIDTH - 1]:<{_WIDTH}}{degree_text(one.highest_deg):>8}"
-            f"{bearing_text(one.highest_azimuth_deg):>7}   {hidden_text(one)}"
-            for one in skies
-        ),
-    ]
+    columns = (
+        Column("stand", -20),
+        Column("highest", 8),
+        Column("at", 7),
+        Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
+    )
+    rows = tuple(
+        (
+            one.stand,
+            degree_text(one.highest_deg),
+            bearing_text(one.highest_azimuth_deg),
+            f"   {hidden_text(one)}",
+        )
+        for one in skies
+    )
+    head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
+    return [head, *table_lines(Table(columns=columns, rows=rows))]
 
 
 def degree_text(up_deg: float) -> str:
@@ -31,9 +40,7 @@ def degree_text(up_deg: float) -> str:
     >>> degree_text(3.14), degree_text(-0.04), degree_text(12.7)
     ('3.1°', '0.0°', '13°')
     """
-    if abs(up_deg) >= 9.95:
-        return f"{up_deg:.0f}°".replace("-", "−")
-    return f"{round(up_deg, 1) + 0.0:.1f}°".replace("-", "−")
+    return f"{number_text(up_deg, 0 if abs(up_deg) >= 9.95 else 1)}°"
 
 
 def hidden_text(sky: StandSky) -> str:

@@ -6,6 +6,8 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
+from farglide.present.lines import WIDTH, fact_lines, row_lines, table_lines
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import (
     FlightClock,
@@ -19,10 +21,26 @@ from farglide.present.say.text import (
 HEAD: Final = "If a link is weaker"
 TOLD_DB: Final = 9.0
 """Of the losses that a plan tries, the one whose places it names."""
-_WIDTH: Final = 100
 _NAME: Final = 30
+_SHORT_COLUMNS: Final = (
+    Column("link", -_NAME),
+    Column("reach km", 10),
+    Column("least dB", 10),
+    Column("at", 7),
+    Column("odds", 8),
+    Column("  from", -_NAME),
+)
+_AGAIN_COLUMNS: Final = (
+    Column("from", -_NAME),
+    Column("heard", 13),
+    Column("odds", 8),
+    Column("drive", 9),
+    Column("set off by", 13),
+    Column("first", 9),
+    Column("odds", 8),
+)
 _PURPOSES: Final = ("picture", "command")
-_PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
+PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
 ROAD_NOTE: Final = (
     "Drives are as stated, or 50 km/h on 1.35 times the straight line; where a barrier lies on "
     "that line the road may be far longer: look at the map. Legal speed. First: the first contact "
@@ -44,22 +62,28 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
     """Return a short table: what each loss leaves of the reach, the margin and the odds."""
     if not links:
         return []
-    least, at, odds = "least dB", "at", "odds"
-    lines = [f"{HEAD}{f', and the odds of {field} then' if field else ''}"]
-    lines.append(f"  {'link':<{_NAME}}{'reach km':>10}{least:>10}{at:>7}{odds:>8}  from")
+    rows = []
     for one in links:
         (weakest,) = (phase for phase in one.seen if phase.phase == "weakest")
-        ratio = "–" if one.odds_ratio is None else odds_short(one.odds_ratio)
-        name = f"{one.link}, {less_words(one.loss_db)}"[: _NAME - 1]
-        lines.append(
-            f"  {name:<{_NAME}}{km_text(one.reach_m, 0):>10}{decibel_text(weakest.margin_db):>10}"
-            f"{plus_minutes(weakest.after_launch_s):>7}{ratio:>8}  {one.odds_stand or '–'}"
+        rows.append(
+            (
+                f"{one.link}, {less_words(one.loss_db)}",
+                km_text(one.reach_m, 0),
+                decibel_text(weakest.margin_db),
+                plus_minutes(weakest.after_launch_s),
+                "–" if one.odds_ratio is None else odds_short(one.odds_ratio),
+                f"  {one.odds_stand or '–'}",
+            )
         )
     note = (
-        f"  Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
+        f"Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
         "heard again."
     )
-    return [*lines, *wrap(note, _WIDTH, subsequent_indent="  ")]
+    return [
+        f"{HEAD}{f', and the odds of {field} then' if field else ''}",
+        *table_lines(Table(columns=_SHORT_COLUMNS, rows=tuple(rows))),
+        *wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  "),
+    ]
 
 
 def weaker_lines(
@@ -70,26 +94,24 @@ def weaker_lines(
     for one in links:
         if one.purpose in _PURPOSES:
             lines += [*_link_lines(one, field, release_s, clock), ""]
-    return [*lines, *wrap(ROAD_NOTE, _WIDTH)] if lines else []
+    return [*lines, *fact_lines([ROAD_NOTE], 0)] if lines else []
 
 
 def _link_lines(one: WeakerLink, field: str, release_s: float, clock: FlightClock) -> list[str]:
-    facts = [
-        f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space",
-        f"  from {one.stand}: " + ", ".join(phase_words(phase) for phase in one.seen),
-    ]
+    head = (
+        f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space"
+    )
+    facts = [f"from {one.stand}: " + ", ".join(phase_words(phase) for phase in one.seen)]
     if one.odds_ratio is not None:
         stand = f", best from {one.odds_stand}" if one.odds_stand else ""
-        facts.append(f"  odds of {field} then: {odds_words(one.odds_ratio)}{stand}")
-    lines = [line for fact in facts for line in wrap(fact, _WIDTH, subsequent_indent="    ")]
+        facts.append(f"odds of {field} then: {odds_words(one.odds_ratio)}{stand}")
+    lines = [*wrap(head, WIDTH, subsequent_indent="    "), *fact_lines(facts)]
     if not one.heard_again:
         return lines
     heard = "reached" if one.purpose == "command" else "heard"
     lines.append(f"  {heard.capitalize()} again, released {clock.both(release_s)}, nobody steering")
-    lines.append(
-        f"    {'from':<{_NAME}}{heard:>13}{'odds':>8}{'drive':>9}{'set off by':>13}{'first':>9}"
-        f"{'odds':>8}"
-    )
+    columns = tuple(c._replace(head=heard) if c.head == "heard" else c for c in _AGAIN_COLUMNS)
+    lines += row_lines(columns, [column.head for column in columns], 4)
     for story in dict.fromkeys(row.story for row in one.heard_again):
         rows = [row for row in one.heard_again if row.story == story]
         lines += [f"   {story}", *story_lines(rows, clock)]
@@ -100,7 +122,7 @@ def phase_words(phase: SeenPhase) -> str:
     """Return the margin of one phase, with the grade of a picture."""
     grade = "" if phase.grade is None else f" (picture {phase.grade or 'none'})"
     at = f" {plus_minutes(phase.after_launch_s)}" if phase.phase == "weakest" else ""
-    return f"{decibel_text(phase.margin_db)} dB{grade} {_PHASES[phase.phase]}{at}"
+    return f"{decibel_text(phase.margin_db)} dB{grade} {PHASES[phase.phase]}{at}"
 
 
 def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
@@ -109,31 +131,36 @@ def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
     never = [f"{row.place} {odds_words(row.heard_ratio)}" for row in rows if not row.spans]
     if never:
         words = f"not, without errors; odds all the same: {', '.join(never)}"
-        lines += wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
     if all(row.contact_after_launch_s is None for row in rows):
         words = "nowhere in time at the release: set off earlier, or drive to where it comes down"
-        lines += wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="      ")
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
     return lines
 
 
 def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
-    name = f"{row.place}{' (field)' if row.at == 'field' else ''}"[: _NAME - 1]
-    drive = f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there"
     off_s, contact_s = row.set_off_after_launch_s, row.contact_after_launch_s
-    line = (
-        f"    {name:<{_NAME}}{clock.span(row.spans[0][0], row.spans[-1][1]):>13}"
-        f"{odds_short(row.heard_ratio):>8}{drive:>9}"
-        f"{clock.local(off_s) if off_s is not None and row.drive_s else '–':>13}"
-        f"{clock.local(contact_s) if contact_s is not None else 'too late':>9}"
-        f"{odds_short(row.in_time_ratio):>8}"
+    cells = (
+        f"{row.place}{' (field)' if row.at == 'field' else ''}",
+        clock.span(row.spans[0][0], row.spans[-1][1]),
+        odds_short(row.heard_ratio),
+        f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there",
+        clock.local(off_s) if off_s is not None and row.drive_s else "–",
+        clock.local(contact_s) if contact_s is not None else "too late",
+        odds_short(row.in_time_ratio),
     )
-    lines = [line]
+    lines = row_lines(_AGAIN_COLUMNS, cells, 4)
     if len(row.spans) > 1:
         gaps = ", ".join(clock.span(a, b) for a, b in row.spans)
         lines.append(f"      with gaps: {gaps}")
     if row.barriers:
         lines.append(f"      {' and '.join(row.barriers)} on the straight line")
     return lines
+
+
+def weaker_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what weaker links leave, and from where they are heard again."""
+    return Part(title=HEAD, note="times local", facts=tuple(weaker_words(outlook, clock)))
 
 
 def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:

@@ -5,11 +5,30 @@ from typing import Final
 
 from farglide.outlook.barriers import BarrierWay, Needed
 from farglide.outlook.outlook import Outlook
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import duration_words, km_text, odds_words
 
-HEAD: Final = "Barriers on the way home"
-BARRIER_HEADS: Final = ("barrier", "", "km beyond", "on, from km", "back, from km")
+COLUMNS: Final = (
+    Column("barrier"),
+    Column("", left=True),
+    *map(Column, ("km beyond", "on, from km", "back, from km")),
+)
 _WHERE: Final = ("at its edge", "midway", "at the far edge")
+
+
+def barriers_part(outlook: Outlook) -> Part:
+    """Return what is needed at each barrier between the planned release and the chosen field."""
+    told = [decision_words(way) for way in outlook.barriers]
+    if told:
+        odds = odds_words(outlook.barriers[0].open_ratio)
+        told.append(f"At odds of {odds}, in brackets if nothing is off; by height alone.")
+    rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
+    return Part(
+        title="Barriers on the way home",
+        note=" ".join(told),
+        facts=tuple(barrier_words(outlook)),
+        table=Table(columns=COLUMNS, rows=rows),
+    )
 
 
 def barrier_words(outlook: Outlook) -> list[str]:
@@ -32,7 +51,7 @@ def _way_words(way: BarrierWay) -> list[str]:
 
 
 def barrier_rows(way: BarrierWay) -> list[tuple[str, ...]]:
-    """Return the cells of one way's table, under `BARRIER_HEADS`."""
+    """Return the cells of one way's table, under `COLUMNS`."""
     rows: list[tuple[str, ...]] = []
     for at, one in zip(_WHERE, way.stations, strict=True):
         back = f"{needed_text(one.behind)} {way.behind}" if one.behind else ""

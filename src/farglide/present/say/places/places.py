@@ -6,6 +6,8 @@ from typing import Final
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
+from farglide.present.lines import WIDTH, fact_lines, table_lines
+from farglide.present.part import Column, Table
 from farglide.present.say.places.barriers import decision_words, needed_text
 from farglide.present.say.text import (
     FlightClock,
@@ -13,6 +15,7 @@ from farglide.present.say.text import (
     km_text,
     number_text,
     odds_words,
+    place_text,
     sentence,
 )
 
@@ -22,9 +25,14 @@ CAUTIONS: Final = (
     "these numbers. Do not enter water for it."
 )
 LETTERS: Final = "ab"  # of the places where no field is
-_WIDTH: Final = 100
 _STRANGE_M: Final = 30.0
 _DASH: Final = "–"
+_COLUMNS: Final = (
+    Column("", -34),
+    Column("edge", 16),
+    Column("midway", 16),
+    Column("far edge", 16),
+)
 
 
 def place_lines(view: PlaceView) -> list[str]:
@@ -36,23 +44,13 @@ def place_lines(view: PlaceView) -> list[str]:
     lines += ["", *_barrier_lines(view, clock)]
     lines += ["", *_otherwise_lines(view.otherwise, clock, view)]
     ground = f"Ground: {view.ground}." if view.ground else "No heights of the ground are stated."
-    lines += ["", *wrap(ground, _WIDTH), *wrap(CAUTIONS, _WIDTH)]
+    lines += ["", *fact_lines([ground, CAUTIONS], 0)]
     return lines
-
-
-def precise_place_text(lat_deg: float, lon_deg: float) -> str:
-    """Return a place in decimal degrees, to about ten metres.
-
-    >>> precise_place_text(-46.60589, 108.24539)
-    '46.6059 S 108.2454 E'
-    """
-    north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
-    return f"{abs(lat_deg):.4f} {north} {abs(lon_deg):.4f} {east}"
 
 
 def _field_lines(n: int, view: FieldView) -> list[str]:
     field = view.field
-    head = f"  {n} {field.name}: {precise_place_text(field.lat_deg, field.lon_deg)}, "
+    head = f"  {n} {field.name}: {place_text(field.lat_deg, field.lon_deg, 4)}, "
     head += f"{field.amsl_m:.0f} m above sea level"
     facts = [one for one in (field.role, field.surface) if one]
     if field.length_m is not None:
@@ -79,7 +77,7 @@ def _field_lines(n: int, view: FieldView) -> list[str]:
 
 
 def _wrapped(words: str) -> list[str]:
-    return wrap(words, _WIDTH, initial_indent="    ", subsequent_indent="    ")
+    return wrap(words, WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
 def _both_ways(direction_deg: float) -> str:
@@ -107,8 +105,8 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
         return ["No barrier is stated: write [[barriers]] into the flight file."]
     what = "the planned release" if view.release_planned else "the burst of half the balloons"
     at = clock.both(view.release_after_launch_s)
-    where = precise_place_text(view.release.lat_deg, view.release.lon_deg)
-    lines = wrap(f"Barriers, on straight ways from {what}, {at}, over {where}", _WIDTH)
+    where = place_text(view.release.lat_deg, view.release.lon_deg, 4)
+    lines = fact_lines([f"Barriers, on straight ways from {what}, {at}, over {where}"], 0)
     crossed = {way.barrier for way in view.ways}
     for way in view.ways:
         lines += _way_lines(way)
@@ -121,35 +119,32 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
             f"of {odds_words(view.open_ratio)}, and in brackets if nothing is off. By height "
             "alone: links, packs and light end a flight by themselves."
         )
-        lines += wrap(note, _WIDTH, initial_indent="  ", subsequent_indent="  ")
+        lines += wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  ")
     return lines
 
 
 def _way_lines(way: BarrierWay) -> list[str]:
-    lines = [
-        f"  {way.barrier}, {way.kind}, on to {way.ahead}",
-        f"    {'':<34}{'edge':>16}{'midway':>16}{'far edge':>16}",
+    rows = [
+        ("km beyond the edge", *(km_text(one.beyond_edge_m) for one in way.stations)),
+        ("on, from km", *(needed_text(one.ahead) for one in way.stations)),
     ]
-    beyond = [km_text(one.beyond_edge_m) for one in way.stations]
-    lines.append(_row("km beyond the edge", beyond))
-    lines.append(_row("on, from km", [needed_text(one.ahead) for one in way.stations]))
     if way.behind:
-        back = [needed_text(one.behind) if one.behind else _DASH for one in way.stations]
-        lines.append(_row(f"back to {way.behind[:17]}, from km", back))
-    return [*lines, *_wrapped(decision_words(way))]
-
-
-def _row(words: str, cells: list[str]) -> str:
-    return f"    {words:<34}" + "".join(f"{cell:>16}" for cell in cells)
+        back = (needed_text(one.behind) if one.behind else _DASH for one in way.stations)
+        rows.append((f"back to {way.behind[:17]}, from km", *back))
+    return [
+        f"  {way.barrier}, {way.kind}, on to {way.ahead}",
+        *table_lines(Table(columns=_COLUMNS, rows=tuple(rows)), 4),
+        *_wrapped(decision_words(way)),
+    ]
 
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
-    lines = wrap(
+    head = (
         f"Where else, if no field is open: for a release at the worst minute, {at}, when some "
-        f"field is open with odds of {odds_words(found.any_open_ratio)}",
-        _WIDTH,
+        f"field is open with odds of {odds_words(found.any_open_ratio)}"
     )
+    lines = fact_lines([head], 0)
     if not found.knows_ground:
         return [
             *lines,
@@ -160,7 +155,7 @@ def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) ->
             "Nothing known to be flat is open from there, by reach, packs, light and links."
         )
     for letter, one in zip(LETTERS, found.places, strict=False):
-        where = precise_place_text(one.lat_deg, one.lon_deg)
+        where = place_text(one.lat_deg, one.lon_deg, 4)
         lines.append(f"  {letter} {where}, {one.amsl_m:.0f} m above sea level")
         lines += _wrapped(sentence(_reasons(one, found)))
     return [*lines, *_wrapped(_known_words(found, view))]

@@ -20,7 +20,7 @@ from farglide.present.say.hardware import (
     ending_words,
     failure_lines,
     hands_words,
-    heat_facts,
+    heat_part,
     mend_words,
 )
 from farglide.present.say.text import FlightClock
@@ -67,6 +67,10 @@ def clock(outlook: Outlook) -> FlightClock:
     return FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
 
 
+def _heat(outlook: Outlook) -> list[str]:
+    return ["".join(fact) for fact in heat_part(outlook, clock(outlook)).facts]
+
+
 def told(found: Failures | None) -> str:
     lines = failure_lines(found)
     assert max(map(len, lines)) <= 100
@@ -74,7 +78,7 @@ def told(found: Failures | None) -> str:
 
 
 def test_a_transmitter_over_its_limit_is_warned_of(outlook: Outlook) -> None:
-    (words, how) = heat_facts(replace(outlook, transmitters=(HOT,)), clock(outlook))
+    (words, how) = _heat(replace(outlook, transmitters=(HOT,)))
     assert words.startswith(
         "picture transmitter near 90 °C at 24.0 km about T+66, over its 85 °C 17:38–17:52 "
         "(T+58 to 72): it may fall silent and come back when it cools"
@@ -84,24 +88,24 @@ def test_a_transmitter_over_its_limit_is_warned_of(outlook: Outlook) -> None:
 
 def test_a_transmitter_within_its_limit_or_without_one(outlook: Outlook) -> None:
     calm = replace(HOT, over_limit=(), hottest_k=350.0)
-    words = heat_facts(replace(outlook, transmitters=(calm,)), clock(outlook))[0]
+    words = _heat(replace(outlook, transmitters=(calm,)))[0]
     assert words == (
         "picture transmitter 60 °C at the launch, 87 °C at the release; hottest 77 °C at 24.0 km, "
         "T+66; trusted up to 85 °C"
     )
     free = replace(calm, limit_k=None)
-    words = heat_facts(replace(outlook, transmitters=(free,)), clock(outlook))[0]
+    words = _heat(replace(outlook, transmitters=(free,)))[0]
     assert words.endswith("no limit_celsius is stated")
 
 
 def test_cells_come_with_their_care(outlook: Outlook) -> None:
-    words, _, care = heat_facts(replace(outlook, cells=(COLD,)), clock(outlook))
+    words, _, care = _heat(replace(outlook, cells=(COLD,)))
     assert words == (
         "all: cells down to −23 °C at 19:19 (T+159, 12:19 UTC), 9.5 km; over the flight the cold "
         "leaves 76 % of its energy"
     )
     assert care == CELL_CARE
-    assert heat_facts(outlook, clock(outlook)) == []
+    assert _heat(outlook) == []
 
 
 def test_the_answer_holds_the_block_only_where_there_is_something(outlook: Outlook) -> None:
