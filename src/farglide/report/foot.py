@@ -1,5 +1,6 @@
 """The cards at the foot of the first sheet: if something fails, whom to call, cautions."""
 
+from itertools import accumulate
 from typing import Final
 
 from farglide.outlook.outlook import Outlook
@@ -11,7 +12,7 @@ from farglide.present.say.unsteered import burst_km, hands_off_words, in_reach_w
 
 N_FIELDS: Final = 5
 N_NO_PICTURE: Final = 2  # where to aim until when, and what to send; the rest is on sheet 2
-N_CAUTIONS: Final = 3  # with the line that counts the others, which are on sheet 2
+N_LETTERS: Final = 360  # of cautions that the card has room for; sheet 2 has them all
 N_LEVELS: Final = 6
 
 
@@ -70,8 +71,8 @@ def _sun_words(outlook: Outlook, clock: FlightClock) -> str:
 
 def cautions_card(outlook: Outlook) -> Part:
     """Return the first cautions, and how many more the second sheet has."""
-    told = outlook.cautions
-    if len(told) > N_CAUTIONS:
-        more = len(told) - N_CAUTIONS + 1
-        told = (*told[: N_CAUTIONS - 1], f"And {more} more on sheet 2.")
-    return Part(title="Cautions", facts=told)
+    lengths = accumulate(map(len, outlook.cautions))
+    n_told = max(1, sum(length <= N_LETTERS for length in lengths))
+    more = len(outlook.cautions) - n_told
+    counted = (f"And {more} more on sheet 2.",) if more > 0 else ()
+    return Part(title="Cautions", facts=(*outlook.cautions[:n_told], *counted))
