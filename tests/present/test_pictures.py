@@ -224,11 +224,6 @@ def test_gaps_open_the_bar_of_any_field(samples: ModuleType) -> None:
     assert len([b for b in _rects(root, data_state="open") if b[1] == y_any]) == 2
 
 
-def test_the_strip_is_as_high_as_the_sheet_is_told(outlook: Outlook) -> None:
-    root = _parsed(strip.strip_svg(outlook))
-    assert float(root.attrib["height"]) == pytest.approx(strip.strip_height_px(outlook), abs=0.01)
-
-
 def test_the_map_numbers_fields_and_labels_lines_of_reach(outlook: Outlook) -> None:
     words = _words(_parsed(plan_map.map_svg(outlook)))
     assert {"1", "2", "3", "4", "1 from 6", "1 from 12", "1 from 20", "2 from 14"} <= set(words)

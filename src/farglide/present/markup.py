@@ -29,7 +29,7 @@ def fact_html(fact: Fact) -> str:
     """
     first, *more = (fact,) if isinstance(fact, str) else fact
     first = type(first)(first[:1].upper() + first[1:])
-    whole = "".join((first, *more)).rstrip()
+    whole = "".join((first, *more))
     return "".join(map(_piece, (first, *more))) + sentence(whole)[len(whole) :]
 
 

@@ -1,7 +1,6 @@
 """The printed plan: one HTML file with everything inside, a card to carry and its tables."""
 
 from base64 import b64encode
-from dataclasses import dataclass
 from importlib.resources import files
 from typing import Final
 
@@ -78,50 +77,28 @@ def _font(family: str, weight: int, name: str) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
-    """The words of the card that are in no part."""
-
-    name: str
-    date: str
-    launch: str
-    zone: str
-    missing: tuple[str, ...] | None
-    verdict: str
-    why: str
-    would_open: tuple[str, ...]
-    open: str
-    doubtful: str
-    ladder_note: str
-    ladder_note_phone: str
-    map_note: str
-    gas: str
-    hang: str
-    towards: str
-    last_word: str
-
-
-def _page(outlook: Outlook, clock: FlightClock) -> Page:
+def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
+    """Return the words of the card that are in no part."""
     missing = tuple(permission_words(item) for item in outlook.missing)
-    return Page(
-        name=outlook.name,
-        date=clock.date(),
-        launch=f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
-        zone=outlook.zone,
-        missing=None if outlook.cleared else missing,
-        verdict=outlook.verdict,
-        why=outlook.why,
-        would_open=outlook.would_open,
-        open=odds_words(outlook.open_ratio),
-        doubtful=odds_words(outlook.doubtful_ratio),
-        ladder_note=_ladder_note(outlook),
-        ladder_note_phone=ladder.left_out_words(outlook, ladder_frame.PHONE),
-        map_note=plan_map.map_note(outlook),
-        gas=fill_part(outlook, clock).note,
-        hang=sentence(hang_words(outlook)),
-        towards=compass_words(outlook.side.axis_deg),
-        last_word=LAST_WORD,
-    )
+    return {
+        "name": outlook.name,
+        "date": clock.date(),
+        "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
+        "zone": outlook.zone,
+        "missing": None if outlook.cleared else missing,
+        "verdict": outlook.verdict,
+        "why": outlook.why,
+        "would_open": outlook.would_open,
+        "open": odds_words(outlook.open_ratio),
+        "doubtful": odds_words(outlook.doubtful_ratio),
+        "ladder_note": _ladder_note(outlook),
+        "ladder_note_phone": ladder.left_out_words(outlook, ladder_frame.PHONE),
+        "map_note": plan_map.map_note(outlook),
+        "gas": fill_part(outlook, clock).note,
+        "hang": sentence(hang_words(outlook)),
+        "towards": compass_words(outlook.side.axis_deg),
+        "last_word": LAST_WORD,
+    }
 
 
 def _ladder_note(outlook: Outlook) -> str:

@@ -1,5 +1,6 @@
 """What the pictures show, said in sentences: for those who do not see them, and as notes."""
 
+from dataclasses import replace
 from typing import Final
 
 from farglide.outlook.outlook import Band, FieldOutlook, Outlook
@@ -140,14 +141,8 @@ def _joined(bands: list[Band]) -> list[Band]:
     joined: list[Band] = []
     for band in bands:
         if joined and joined[-1].state == band.state:
-            last = joined[-1]
-            joined[-1] = Band(
-                state=last.state,
-                from_amsl_m=last.from_amsl_m,
-                to_amsl_m=band.to_amsl_m,
-                from_after_launch_s=last.from_after_launch_s,
-                to_after_launch_s=band.to_after_launch_s,
-                reason=last.reason,
+            joined[-1] = replace(
+                joined[-1], to_amsl_m=band.to_amsl_m, to_after_launch_s=band.to_after_launch_s
             )
         else:
             joined.append(band)

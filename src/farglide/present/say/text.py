@@ -5,13 +5,16 @@ from dataclasses import dataclass
 from math import floor, isfinite
 from typing import Final
 
-from farglide.earth.clock import clock_text, date_text
+from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.outlook import Spread
-from farglide.sortie.words import odds_words as odds_words  # said in one place for all
+from farglide.sortie.words import THIN_SPACE as THIN_SPACE  # said in one place for all
+from farglide.sortie.words import km_text as km_text
+from farglide.sortie.words import moment_words
+from farglide.sortie.words import number_text as number_text
+from farglide.sortie.words import odds_words as odds_words
 from farglide.sortie.words import permission_words as permission_words
 
-THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
     "north",
     "north-east",
@@ -22,29 +25,6 @@ COMPASS: Final = (
     "west",
     "north-west",
 )
-
-
-def number_text(value: float, n_decimals: int = 0) -> str:
-    """Return a number with thin spaces between thousands and a true minus sign.
-
-    >>> number_text(1600.4) == "1" + THIN_SPACE + "600"
-    True
-    >>> number_text(-0.04, 1)
-    '0.0'
-    """
-    if not isfinite(value):
-        return "–"
-    rounded = round(value, n_decimals) + 0.0
-    return f"{rounded:,.{n_decimals}f}".replace(",", THIN_SPACE).replace("-", "−")
-
-
-def km_text(length_m: float, n_decimals: int = 1) -> str:
-    """Return a length or height in kilometres without the unit.
-
-    >>> km_text(26_447.0), km_text(26_447.0, 0)
-    ('26.4', '26')
-    """
-    return number_text(length_m / 1000.0, n_decimals)
 
 
 def grams_text(mass_kg: float) -> str:
@@ -196,15 +176,11 @@ class FlightClock:
 
     def local(self, after_launch_s: float) -> str:
         """Return the time in the crew's zone, as HH:MM; "never" for a moment that does not come."""
-        if not isfinite(after_launch_s):
-            return "never"
-        return clock_text(self.launch_t_s + after_launch_s, self.zone)
+        return moment_words(after_launch_s, self.launch_t_s, self.zone)
 
     def utc(self, after_launch_s: float) -> str:
         """Return the time in UTC, as HH:MM; "never" for a moment that does not come."""
-        if not isfinite(after_launch_s):
-            return "never"
-        return clock_text(self.launch_t_s + after_launch_s, "UTC")
+        return moment_words(after_launch_s, self.launch_t_s, "UTC")
 
     def date(self) -> str:
         """Return the date of the launch in the crew's zone."""

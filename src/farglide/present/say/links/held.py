@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from farglide.outlook.links import HeldStep
-from farglide.present.say.text import km_text
+from farglide.present.say.text import km_text, number_text
 
 
 def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:
@@ -36,7 +36,7 @@ def held_sentence(held: Sequence[HeldStep]) -> str:
         parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
     if has_command(held):
         weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
-        least_db = f"{_command_db(weakest):.0f}".replace("-", "−")
+        least_db = number_text(_command_db(weakest))
         parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
     if not parts:
         return "No stand is manned while the balloon climbs."
