@@ -10,7 +10,7 @@ from farglide.present.draw.ladder import frame, ladder
 from farglide.present.draw.maps import plan_map
 
 HEIGHTS_PX: Final = {
-    "ladder": (262.0, 290.0, 318.0, 350.0, 392.0, 436.0),
+    "ladder": (262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
     "map": (62.0, 80.0, 104.0, 146.0, 206.0),
     "side": (84.0, 100.0, 118.0, 140.0),
 }

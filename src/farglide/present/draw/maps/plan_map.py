@@ -157,7 +157,8 @@ class _Map:
         x, y = min(max(at[0], 6.0), width - 6.0), min(max(at[1], 20.0), height - 8.0)
         anchor: Anchor = "start" if x < width / 3 else "end" if x > 2 * width / 3 else "middle"
         words = f"{n}, {km_text(distance_m, 0)} km off"
-        return self.placer.put(words, self.look.text_px, [(x, y, anchor), (x, y + 14.0, anchor)])
+        spots = [(x, y + down, anchor) for down in (0.0, -26.0, 14.0)]  # over the scale bar
+        return self.placer.put(words, self.look.text_px, spots)
 
     def scale(self) -> str:
         """Return a bar of a round number of kilometres at the lower left."""
@@ -173,7 +174,7 @@ class _Map:
 def map_svg(outlook: Outlook, look: MapLook = PAPER, key: str = "map") -> str:
     """Return the map as SVG; `key` keeps its ids apart from those of other pictures."""
     plan = _Map(outlook, look)
-    track, fields, car, scale = plan.track(), plan.fields(), plan.car(), plan.scale()
+    track, scale, fields, car = plan.track(), plan.scale(), plan.fields(), plan.car()
     rings = plan.rings()
     lines, labels = plan.contours()
     width, height = look.width_px, look.height_px
