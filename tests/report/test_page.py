@@ -57,5 +57,5 @@ def test_the_card_is_one_page(samples: ModuleType, tmp_path: Path, name: str) ->
         f"--print-to-pdf={pdf}",
         f"file://{tmp_path}/card.html",
     ]
-    subprocess.run(command, check=True, capture_output=True, timeout=60)
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
     assert len(re.findall(rb"/Type */Page\b", pdf.read_bytes())) == 1
