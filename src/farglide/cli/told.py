@@ -34,7 +34,7 @@ class Told:
     and is full only when all is.
     """
 
-    def __init__(self, quiet: bool, steps: Iterable[str]) -> None:
+    def __init__(self, quiet: bool, steps: Iterable[str] = ()) -> None:
         self._began_s = time.monotonic()
         self._steps = tuple(steps)
         self._quiet = quiet
