@@ -18,6 +18,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "chances.offsets", "farglide.chances.decide",
     ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
+    "Inside the presentation: pictures use words, words use no picture": (
+        "present.say.text", "farglide.present.draw.svg",
+    ),
     "Inside the engines: flights ask the reach, all ask the core": (
         "sim.core.workers", "farglide.sim.fly.climb",
     ),
@@ -34,11 +37,14 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",
     ),
-    "What shows an answer asks for none": ("present.draw.png", "farglide.chances.case"),
+    "What shows an answer asks for none": ("present.draw.svg", "farglide.chances.case"),
+    "What shows an answer knows no engine and no law of flight": (
+        "present.part", "farglide.sim.core.step",
+    ),
     "Laws know nothing of files, shapes of storage or the network": ("air.standard", "rasterio"),
     "Only the readers know foreign file formats": ("cli.new", "netCDF4"),
     "Only gather reads through the readers": ("cli.told", "farglide.sources.winds"),
-    "Only the command line gathers": ("report.grid", "farglide.gather.gather"),
+    "Only the command line gathers": ("report.foot", "farglide.gather.gather"),
 }  # fmt: skip
 
 

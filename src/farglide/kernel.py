@@ -1,5 +1,6 @@
 """The one way to compile a numerical kernel."""
 
+import os
 from collections.abc import Callable
 from typing import Any, Final, TypeVar
 
@@ -8,7 +9,13 @@ from farglide.kernel_store import cache_folder
 F = TypeVar("F", bound=Callable[..., Any])
 
 
+_LEVEL: Final = "1"
+"""Of the compiler's three levels of care: the higher ones compile a tenth longer and run no faster,
+since the kernels are loops over scalars that they cannot turn into vectors."""
+
+
 def _prepare() -> Any:
+    os.environ.setdefault("NUMBA_OPT", _LEVEL)
     import numba
 
     setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 (numba fills it late)

@@ -9,7 +9,7 @@ import pytest
 from farglide.atlas.places import Places
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
-from farglide.present.draw.layers import geojson_text
+from farglide.present.draw.maps.layers import geojson_text
 from farglide.sources.places.places import read_places
 
 from .conftest import Said

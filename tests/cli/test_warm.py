@@ -11,14 +11,16 @@ import pytest
 from farglide import kernel_store
 from farglide.cli import warm
 from farglide.cli.plan import DEMO
+from farglide.cli.told import LINKS, Told
 
 _PLAN = (
     "import sys; from farglide.cli.main import run; "
     "sys.argv = ['farglide', 'plan', {!r}, '--draws', '60']; run()"
 )
 _WARM = (
+    "from farglide.cli.told import Told\n"
     "from farglide.cli.warm import warming\n"
-    "with warming(lambda said: print(said, flush=True)) as ready: ready()"
+    "with warming(Told(False, ())) as ready: ready()"
 )
 Ran = Callable[[str], "subprocess.CompletedProcess[str]"]
 
@@ -49,12 +51,16 @@ def kernels_below(folder: Path) -> set[str]:
 
 @pytest.mark.slow
 def test_a_plan_after_the_warm_up_compiles_no_flight_anew(fresh: Ran, tmp_path: Path) -> None:
-    said = fresh(_WARM).stdout
-    assert "compiling the kernels" in said
+    said = fresh(_WARM).stderr.splitlines()
+    assert all("compiling the kernels, once: " in line for line in said)
+    assert "[....................]" in said[0]  # nothing is done yet
+    assert "[###" in said[-1]
+    assert "#]" not in said[-1]  # and more to come
+    assert any("hearing" in line and "climbs" in line for line in said)  # by two, at both ends
     before = kernels_below(tmp_path)
     marks = list(tmp_path.rglob("all-compiled"))
     assert len(marks) == 1
-    assert fresh(_WARM).stdout == ""
+    assert fresh(_WARM).stderr == ""
     fresh(_PLAN.format(str(DEMO)))
     new = kernels_below(tmp_path) - before
     assert new == set()
@@ -62,19 +68,25 @@ def test_a_plan_after_the_warm_up_compiles_no_flight_anew(fresh: Ran, tmp_path: 
 
 @pytest.mark.parametrize("failing", [None, 0, -1])
 def test_the_mark_is_set_only_when_both_workers_succeeded(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, failing: int | None
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    failing: int | None,
 ) -> None:
     monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
     monkeypatch.setattr(warm, "_WORK", f"raise SystemExit(3 * ({{end}} == {failing}))")
-    said: list[str] = []
-    with warm.warming(said.append) as ready:
-        ready()
-    assert len(said) == (1 if failing is None else 2)
-    assert ("failed" in said[-1]) is (failing is not None)
+    said = _warmed(capsys)
+    assert "compiling the kernels, once: begun" in said[0]
+    assert ("failed" in said[-2]) is (failing is not None)
+    assert "hearing every stand" in said[-1]
     assert kernel_store.is_warm() is (failing is None)
-    with warm.warming(said.append) as ready:
-        ready()  # once marked it has nothing to say
-    assert len(said) == (1 if failing is None else 4)
+    assert len(_warmed(capsys)) == (1 if failing is None else 3)  # once marked: what is done then
+
+
+def _warmed(capsys: pytest.CaptureFixture[str]) -> list[str]:
+    with warm.warming(Told(False, (LINKS,)), LINKS) as ready:
+        ready()
+    return capsys.readouterr().err.splitlines()
 
 
 def test_a_refused_file_leaves_no_process_behind(
@@ -90,7 +102,7 @@ def test_a_refused_file_leaves_no_process_behind(
         return begun[-1]
 
     monkeypatch.setattr(warm, "_begun", noted)
-    with pytest.raises(ValueError, match="refused"), warm.warming(lambda _: None):
+    with pytest.raises(ValueError, match="refused"), warm.warming(Told(True, ())):
         raise ValueError("refused")
     assert len(begun) == 2
     assert all(worker.returncode is not None for worker in begun)

@@ -67,6 +67,15 @@ def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Ensemble) -> None:
     assert burst.height_amsl_m.p50 == pytest.approx(29_950.0, rel=2e-3)
 
 
+def test_the_heights_of_the_burst_are_those_of_its_shares(calm: Ensemble) -> None:
+    burst = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0))
+    shares, heights_m = [share for _, share in burst.by_height], [m for m, _ in burst.by_height]
+    told = burst.height_amsl_m
+    assert np.interp([0.1, 0.5, 0.9], shares, heights_m) == pytest.approx(
+        [told.p10, told.p50, told.p90]
+    )
+
+
 def test_the_odds_of_60_s_do_not_hang_on_the_clock(
     demo_flight: FlightFile, demo_sounding: Sounding, calm: Ensemble
 ) -> None:
@@ -90,7 +99,9 @@ def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Ensemble) -> N
     assert math.isnan(half.after_launch_s.p50)
     assert half.lat_deg == pytest.approx(-46.5 + math.degrees(0.002))
     none = Burst(*(np.full(4, nan) for _ in range(4)))
-    gone = burst_outlook(replace(calm, climbs=replace(calm.climbs, burst=none)), np.zeros(50))
+    whole = np.zeros_like(calm.climbs.burst_share)
+    climbs = replace(calm.climbs, burst=none, burst_share=whole)
+    gone = burst_outlook(replace(calm, climbs=climbs), np.zeros(50))
     assert math.isnan(gone.lat_deg)
     assert math.isnan(gone.lon_deg)
     assert math.isnan(gone.height_amsl_m.p50)

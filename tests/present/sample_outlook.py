@@ -36,11 +36,10 @@ from farglide.outlook.links import (
     Move,
     RoadPoint,
 )
-from farglide.outlook.outlook import Outlook
+from farglide.outlook.outlook import Outlook, SideView
 from farglide.outlook.release import (
     FlownOutlook,
     ReleaseOutlook,
-    SideView,
     SpeedRow,
     Window,
 )
@@ -455,6 +454,8 @@ def sample() -> Outlook:
         "minutes before the sun.",
         cleared=True,
         missing=(),
+        open_ratio=0.9,
+        doubtful_ratio=0.5,
         ascent=_ascent(),
         fields=tuple(_field(row) for row in FIELDS),
         gap_s=0.0,

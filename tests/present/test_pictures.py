@@ -11,9 +11,10 @@ import pytest
 
 from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import plan_map, side, strip
+from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
+from farglide.present.draw.maps import plan_map
 
 SVG = "{http://www.w3.org/2000/svg}"
 PICTURES: dict[str, Callable[[Outlook], str]] = {
@@ -222,11 +223,6 @@ def test_gaps_open_the_bar_of_any_field(samples: ModuleType) -> None:
     assert "nowhere to land 17:22–17:28" in _words(root)
     y_any = sorted({box[1] for box in _rects(root, data_state="open")})[4]
     assert len([b for b in _rects(root, data_state="open") if b[1] == y_any]) == 2
-
-
-def test_the_strip_is_as_high_as_the_sheet_is_told(outlook: Outlook) -> None:
-    root = _parsed(strip.strip_svg(outlook))
-    assert float(root.attrib["height"]) == pytest.approx(strip.strip_height_px(outlook), abs=0.01)
 
 
 def test_the_map_numbers_fields_and_labels_lines_of_reach(outlook: Outlook) -> None:

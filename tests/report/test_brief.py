@@ -8,16 +8,12 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from farglide.outlook.faults import CellHeat
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.answer import LAST_WORD
-from farglide.report.brief import (
-    CARD_PX,
-    LOWEST_PX,
-    card_height_px,
-    ladder_height_px,
-    render_brief,
-    shows_odds,
-)
+from farglide.present.say.answer import LAST_WORD, answer_parts
+from farglide.report.brief import render_brief
+from farglide.report.pictures import HEIGHTS_PX
+from farglide.report.sheet import sheet_groups
 
 LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
 VOID = {"meta", "br", "hr", "img", "link", "input"}
@@ -84,7 +80,7 @@ def test_the_fonts_travel_with_it(page: str) -> None:
 def test_every_part_is_there(page: str) -> None:
     reader = _Reader(page)
     parts = {
-        "card", "say", "ladder", "map", "fill", "strip", "side", "fails", "odds", "call",
+        "card", "say", "ladder", "map", "fill", "strip", "side", "fails", "call",
         "cautions", "tables",
     }  # fmt: skip
     assert parts <= set(reader.ids)
@@ -103,7 +99,7 @@ def test_every_part_is_there(page: str) -> None:
         "The glider by height",
         "Waiting with the packs on",
         "Each field, if released then",
-        "release by 17:55 (T+75, 10:55 UTC)",
+        "Release by 17:55 (T+75, 10:55 UTC)",
         "46.684 S 108.325 E",
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",
@@ -128,7 +124,7 @@ def test_pictures_are_well_formed_and_labelled(page: str) -> None:
     pictures = [
         svg for svg in re.findall(r"<svg.*?</svg>", page, flags=re.S) if "aria-label" in svg
     ]
-    assert len(pictures) == 7
+    assert len(pictures) == 4 + sum(len(heights) for heights in HEIGHTS_PX.values())
     for svg in pictures:
         root = ET.fromstring(svg)
         assert root.get("role") == "img"
@@ -152,11 +148,19 @@ def test_print_is_black_and_night_is_on_screens_only(page: str) -> None:
     assert "@page{size:A4" in page
 
 
+def test_the_key_tells_the_odds_that_the_flight_file_asks_for(outlook: Outlook, page: str) -> None:
+    told = "Solid open, 9 in 10 or better; hatched doubtful, about even or better; empty shut"
+    assert told in _Reader(page).text
+    strict = render_brief(replace(outlook, open_ratio=0.95, doubtful_ratio=0.7))
+    told = "Solid open, 19 in 20 or better; hatched doubtful, 7 in 10 or better; empty shut"
+    assert told in _Reader(strict).text
+
+
 def test_hostile_names_stay_words(samples: ModuleType) -> None:
     page = render_brief(samples.hostile())
     reader = _Reader(page)
     assert "script" not in {tag for tag, _ in reader.tags}
-    assert page.count("<b>") + page.count('<b class="whole">') == page.count("</b>")
+    assert page.count("<b>") == page.count("</b>")
     assert '<b>&"' not in page
     assert "<b>&\"'</b><script>" in reader.text
 
@@ -174,25 +178,33 @@ def test_no_release_says_so_and_what_would_open_it(samples: ModuleType) -> None:
     text = _Reader(render_brief(samples.no_release())).text
     assert "No release above 20 km brings it home" in text
     assert "What would open it: launch 30 km up the drift; fly the day after." in text
-    assert "no release meets what you ask" in text
+    assert "No release meets what you ask." in text
 
 
 def test_the_same_plan_gives_the_same_bytes(outlook: Outlook, page: str) -> None:
     assert render_brief(outlook) == page
 
 
-def test_the_ladder_gives_way_to_words(outlook: Outlook, samples: ModuleType) -> None:
-    tall = ladder_height_px(outlook)
-    assert LOWEST_PX < ladder_height_px(samples.not_cleared()) < tall < CARD_PX
-    wordy = replace(outlook, why=outlook.why * 8)
-    assert ladder_height_px(wordy) == LOWEST_PX
+def test_the_page_takes_the_tallest_picture_that_it_has_room_for(page: str) -> None:
+    css = page[page.index("<style>") : page.index("</style>")]
+    for name, heights in HEIGHTS_PX.items():
+        assert list(heights) == sorted(set(heights))
+        box = page[page.index(f'<div class="fit fit-{name}">') :]
+        drawn = re.findall(r'<svg [^>]*? height="([\d.]+)"', box)[: len(heights)]
+        assert [float(height_px) for height_px in drawn] == list(heights)
+        for n, height_px in enumerate(heights[1:], start=2):
+            rule = f"@container (min-height:{height_px:.0f}px){{.fit-{name}>:nth-child({n - 1})"
+            assert f"{rule}{{display:none}}.fit-{name}>:nth-child({n}){{display:block}}}}" in css
+    assert css.index(".fit>:last-child{display:block}") < css.index(".fit-ladder")
 
 
-def test_cautions_that_do_not_fit_are_counted_and_follow(outlook: Outlook) -> None:
+def test_cautions_beyond_the_first_are_counted_and_follow(outlook: Outlook) -> None:
     many = tuple(f"Caution number {n} is as long as a caution is." for n in range(30))
     text = _Reader(render_brief(replace(outlook, cautions=many))).text
-    assert re.search(r"And \d+ more on sheet 2\.", text)
+    assert "And 22 more on sheet 2." in text  # eight of 44 or 45 letters are 352
     assert many[-1] in text
+    few = _Reader(render_brief(replace(outlook, cautions=many[:8]))).text
+    assert "more on sheet 2." not in few
 
 
 def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
@@ -231,25 +243,35 @@ def _seven(outlook: Outlook) -> Outlook:
     )
 
 
-def test_every_card_fits_its_page(samples: ModuleType, outlook: Outlook) -> None:
-    # all at once: seven fields, four permissions missing, no release
-    worst = replace(
-        _seven(samples.no_release()), cleared=False, missing=("airspace", "aircraft", "land")
+def test_every_part_of_the_answer_is_on_paper_once(outlook: Outlook) -> None:
+    parts = [part.title for part in answer_parts(outlook) if part.is_printed]
+    printed = [part.title for group in sheet_groups(outlook) for part in group]
+    assert len(printed) == len(set(printed))
+    assert set(parts) - set(printed) == {"Fill"}  # on the card
+    assert printed[:2] == ["Release", "The end of the day"]
+    assert printed[-2:] == ["Notes", "Cautions"]
+
+
+def test_a_part_without_a_place_comes_before_the_notes(outlook: Outlook) -> None:
+    cold = CellHeat(
+        pack="all",
+        coldest_k=249.7,
+        coldest_after_launch_s=9540.0,
+        coldest_amsl_m=9500.0,
+        left_ratio=0.763,
     )
-    plans = [samples.hostile(), samples.not_cleared(), samples.no_release(), _seven(outlook), worst]
-    for plan in (outlook, *plans):
-        assert card_height_px(plan) <= CARD_PX
-    assert shows_odds(outlook)
+    printed = [p.title for group in sheet_groups(replace(outlook, cells=(cold,))) for p in group]
+    assert printed[-3:] == ["Heat and cold", "Notes", "Cautions"]
 
 
 def test_what_fails_is_on_the_card_with_seconds_in_bold(page: str, outlook: Outlook) -> None:
     text = _Reader(page).text
     assert (
-        "If something fails Burst at 27 km, still tied on: send release at once; in reach for "
-        "Harrowend 140 s, Tansy Lea 260 s, the others not at all. Nobody steers it: down 20:29 "
+        "If something failsBurst at 27 km, still tied on: send release at once; in reach for "
+        "Harrowend 140 s, Tansy Lea 260 s, the others not at all.Nobody steers it: down 20:29 "
         "near 47.600 S 109.900 E, 131 km on"
     ) in text
-    assert '<b class="whole">140 s</b>' in page
+    assert "<b>140 s</b>" in page
     bare = replace(outlook, seconds_left=(), unsteered=())
     text = _Reader(render_brief(bare)).text
     assert "still tied on" not in text
@@ -276,7 +298,7 @@ def test_launches_elsewhere_are_a_grid_without_percent(page: str) -> None:
     grid = page[page.index('<table class="grid">') :]
     grid = grid[: grid.index("</table>")]
     assert "%" not in grid
-    assert '<td class=" here">9/10<small>34</small></td>' in grid
+    assert '<td class="here">9/10<small>34</small></td>' in grid
     assert '<td class="best">19/20<small>7</small></td>' in grid
     assert grid.count("<tr>") == 2  # the heads and one row
 
@@ -307,7 +329,7 @@ def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
     assert "text-wrap:balance" in render_brief(plan)
 
 
-def test_advice_on_the_card_begins_with_a_capital(outlook: Outlook) -> None:
+def test_advice_begins_with_a_capital(outlook: Outlook) -> None:
     guess = replace(outlook.unknowns[0], advice="the first five minutes of one climb")
     text = _Reader(render_brief(replace(outlook, unknowns=(guess,)))).text
-    assert "if wrong. The first five minutes of one climb." in text
+    assert "The first five minutes of one climb." in text

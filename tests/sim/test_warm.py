@@ -1,7 +1,6 @@
 """Warm: the tasks run through every kernel of a plan without a draw flown, each done once."""
 
 import inspect
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -11,16 +10,21 @@ from farglide.sim import warm
 from farglide.sim.fly import descend, flight
 
 
-@pytest.mark.parametrize("task", warm.TASKS)
-def test_a_task_runs_without_a_warning(task: Callable[[], None]) -> None:
+@pytest.mark.parametrize("task", warm.TASKS, ids=lambda task: task.name)
+def test_a_task_runs_without_a_warning(task: warm.Task) -> None:
     with np.errstate(all="raise"):
-        task()
+        task.compiles()
+
+
+def test_the_tasks_are_all_of_the_compiling() -> None:
+    assert sum(task.share_ratio for task in warm.TASKS) == pytest.approx(1.0)
+    assert len({task.name for task in warm.TASKS}) == len(warm.TASKS)
 
 
 def test_flights_and_falls_are_warmed_with_the_doors() -> None:
     """What the flight's own test calls cold is called here: fly, descend, pull-out."""
     for task in warm.TASKS:
-        task()
+        task.compiles()
     for kernel in (flight._fly_some, descend._descend_some, warm._pull_out, warm.begin_glide):
         assert kernel.signatures, kernel  # type: ignore[attr-defined]
     assert "fly(" in inspect.getsource(warm.whole_flights)
@@ -30,16 +34,25 @@ def test_two_that_begin_at_the_ends_do_each_task_once(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     done: list[str] = []
+    seen: list[warm.Compiled] = []
 
-    def task(name: str) -> Callable[[], None]:
+    def task(name: str) -> warm.Task:
         def work() -> None:
             done.append(name)
-            if name == "first":  # meanwhile another begins at the other end
+            seen.append(warm.compiled_by(tmp_path))
+            if name == "first one":  # meanwhile another begins at the other end
                 warm.compile_from(-1, tmp_path)
 
-        work.__name__ = name
-        return work
+        work.__name__ = name.replace(" ", "_")
+        return warm.Task(work, 0.25 if name == "last" else 0.375)
 
-    monkeypatch.setattr(warm, "TASKS", tuple(task(name) for name in ("first", "middle", "last")))
+    monkeypatch.setattr(warm, "TASKS", tuple(task(n) for n in ("first one", "middle", "last")))
+    assert warm.compiled_by(tmp_path) == warm.Compiled(0.0, ())
     warm.compile_from(0, tmp_path)
-    assert done == ["first", "last", "middle"]
+    assert done == ["first one", "last", "middle"]
+    assert seen == [
+        warm.Compiled(0.0, ("first one",)),
+        warm.Compiled(0.0, ("first one", "last")),
+        warm.Compiled(0.25, ("first one", "middle")),
+    ]
+    assert warm.compiled_by(tmp_path) == warm.Compiled(1.0, ())

@@ -14,8 +14,9 @@ from farglide.kernel_store import is_warm
 from farglide.outlook.coverage import Coverage, CoverageAsked
 from farglide.packfile import flight_path, open_pack
 from farglide.plan.links.coverage import cover, patch_of
-from farglide.present.draw.coverage_map import coverage_png
-from farglide.present.say.coverage import coverage_geojson, coverage_lines
+from farglide.present.draw.maps.coverage_layer import coverage_geojson
+from farglide.present.draw.maps.coverage_map import coverage_png
+from farglide.present.say.links.coverage import coverage_lines
 from farglide.sim.hear.coverage import FARTHEST_M, NEAREST_M, TOP_AGL_M, Level
 from farglide.sim.hear.ears import TOP_M
 

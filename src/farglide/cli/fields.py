@@ -8,9 +8,9 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.outlook.places import PlaceView
 from farglide.plan.places.placeview import see_places
-from farglide.present.draw.layers import WRITERS
-from farglide.present.draw.place_map import legend, place_map_svg
-from farglide.present.say.places import place_lines
+from farglide.present.draw.maps.layers import WRITERS
+from farglide.present.draw.maps.place_map import legend, place_map_svg
+from farglide.present.say.places.places import place_lines
 
 _MAP = "places.svg"
 

@@ -12,9 +12,9 @@ from farglide.plan.hear import USUAL_DB, hear
 from farglide.plan.weak.weaker import LARGEST_DB
 from farglide.present.draw.margins import margins_svg
 from farglide.present.say.hardware import failure_lines
-from farglide.present.say.hearing import hearing_lines, what_if_lines
+from farglide.present.say.links.hearing import hearing_lines, what_if_lines
+from farglide.present.say.links.weaker import weaker_table
 from farglide.present.say.text import FlightClock
-from farglide.present.say.weaker import weaker_table
 
 MARGINS: Final = "links.svg"
 

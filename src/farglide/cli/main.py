@@ -1,6 +1,7 @@
 """The farglide command: each face is imported only inside its own subcommand."""
 
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import Annotated, Final
@@ -20,6 +21,8 @@ app = typer.Typer(
 
 _GARBAGE: Final = 50_000
 """One question and its answer leave little garbage: to look for it rarely saves 0.1 s of a plan."""
+_ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "1")
+"""No sum of a plan is large enough to share out, and threads that wait for one cost 0.04 s."""
 
 
 @app.callback()
@@ -61,10 +64,10 @@ def plan(
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:  # fmt: skip
     """Say when to release, for which field, with what odds, and why."""
-    from farglide.cli.told import Told
+    from farglide.cli.told import BRIEF, PLAN, Told
     from farglide.cli.warm import warming
 
-    told = Told(quiet=as_json)
+    told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
         from farglide.cli.plan import Wanted, answer_text, document_text, make_plan
 
@@ -99,11 +102,11 @@ def links(
     ] = None,
 ) -> None:
     """Say how strong each radio link is from each stand along the planned flight."""
-    from farglide.cli.told import Told
+    from farglide.cli.told import LINKS, Told
     from farglide.cli.warm import warming
 
-    told = Told(quiet=False)
-    with warming(told) as ready:
+    told = Told(False, (LINKS,))
+    with warming(told, LINKS) as ready:
         from farglide.cli.links import links_text
         from farglide.cli.plan import Wanted
 
@@ -134,9 +137,9 @@ def coverage(
 ) -> None:
     """Say how far round a stand one link holds at one height, and what ends it."""
     from farglide.cli.coverage import CoverageWanted, coverage_text
-    from farglide.cli.told import Told
+    from farglide.cli.told import COVERAGE, Told
 
-    told = Told(quiet=False)
+    told = Told(False, COVERAGE)
     wanted = CoverageWanted(
         file=file, pack=pack, link=link, stand=stand, height_km=height_km,
         above_ground_m=above_ground_m, less_db=less_db, radius_km=radius_km, out=out,
@@ -154,11 +157,11 @@ def fields(
     out: Annotated[Path | None, typer.Option(help="Write a sketch and layers here.")] = None,
 ) -> None:
     """Say what is known of the fields, from which height to cross barriers, and where else."""
-    from farglide.cli.told import Told
+    from farglide.cli.told import FIELDS, Told
     from farglide.cli.warm import warming
 
-    told = Told(quiet=False)
-    with warming(told) as ready:
+    told = Told(False, (FIELDS,))
+    with warming(told, FIELDS) as ready:
         from farglide.cli.fields import fields_text
         from farglide.cli.plan import Wanted
 
@@ -183,8 +186,11 @@ def demo(
 def run() -> None:
     """Run the command; what farglide raises on purpose becomes a message and exit code 2."""
     gc.set_threshold(_GARBAGE)
+    os.environ.setdefault(*_ONE_THREAD)
     try:
         app()
     except FarglideError as error:
         typer.echo(str(error), err=True)
         sys.exit(2)
+    finally:
+        gc.freeze()  # else Python looks through all it holds once more before it ends: 0.2 s

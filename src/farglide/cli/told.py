@@ -1,34 +1,76 @@
-"""Told: what is being worked on, said on standard error while it lasts."""
+"""Told: what is being worked on and how much of the work is done, said on standard error."""
 
 import sys
 import time
+from collections.abc import Iterable
 from typing import Final
 
-_N_STEPS: Final = 4
+COMPILING: Final = "compiling the kernels"
+PLAN: Final = ("flying the draws", "asking every field", "trying what would")
+BRIEF: Final = "writing the brief"
+LINKS: Final = "hearing every stand"
+FIELDS: Final = "crossing the barriers"
+COVERAGE: Final = ("reading the ground", "looking round the stand")
+"""Steps of the commands, by the beginnings of the words that tell them."""
+
+_SECONDS: Final = {
+    COMPILING: 10.0,
+    **dict(zip(PLAN, (0.3, 0.5, 1.3), strict=True)),
+    BRIEF: 0.2,
+    LINKS: 1.0,
+    FIELDS: 1.0,
+    **dict(zip(COVERAGE, (0.3, 1.0), strict=True)),
+}
+"""How long each takes on two cores: only their shares count."""
+
+_N_MARKS: Final = 20
+_WIDTH: Final = 99
 
 
 class Told:
-    """Progress on standard error: one line that is overwritten on a terminal, lines elsewhere."""
+    """Progress on standard error: one line that is overwritten on a terminal, lines elsewhere.
 
-    def __init__(self, quiet: bool) -> None:
+    `steps`: those that will be told, in order. The bar shows the share of their work that is done,
+    and is full only when all is.
+    """
+
+    def __init__(self, quiet: bool, steps: Iterable[str] = ()) -> None:
         self._began_s = time.monotonic()
-        self._n_told = 0
+        self._steps = tuple(steps)
         self._quiet = quiet
         self._is_terminal = sys.stderr.isatty()
+        self._last = ""
 
-    def __call__(self, what: str) -> None:
-        """Tell what is being worked on."""
-        if self._quiet:
-            return
-        self._n_told += 1
-        bar = ("#" * self._n_told).ljust(_N_STEPS, ".")
-        passed_s = time.monotonic() - self._began_s
-        line = f"[{bar}] {passed_s:4.1f} s  {what}"
-        sys.stderr.write(f"\r{line:<78}" if self._is_terminal else f"{line}\n")
-        sys.stderr.flush()
+    def expect(self, step: str) -> None:
+        """Count with one more step, before all others."""
+        self._steps = (step, *self._steps)
+
+    def __call__(self, what: str, done_ratio: float = 0.0) -> None:
+        """Tell what is being worked on, and how much of this step is done."""
+        if what != self._last:
+            self._say(what, min(int(_N_MARKS * self._done_ratio(what, done_ratio)), _N_MARKS - 1))
+        self._last = what
 
     def finish(self) -> None:
-        """Clear the line."""
-        if self._is_terminal and not self._quiet:
-            sys.stderr.write("\r" + " " * 78 + "\r")
+        """Clear the line, or tell that all is done."""
+        if self._last and not self._is_terminal:
+            self._say("done", _N_MARKS)
+        elif self._last and not self._quiet:
+            sys.stderr.write("\r" + " " * _WIDTH + "\r")
             sys.stderr.flush()
+
+    def _done_ratio(self, what: str, done_ratio: float) -> float:
+        """Return how much of all work is done when a step is, by `done_ratio`."""
+        seconds = [_SECONDS[step] for step in self._steps]
+        for at, step in enumerate(self._steps):
+            if what.startswith(step):
+                return (sum(seconds[:at]) + done_ratio * seconds[at]) / sum(seconds)
+        return 0.0
+
+    def _say(self, what: str, n_marks: int) -> None:
+        if self._quiet:
+            return
+        passed_s = time.monotonic() - self._began_s
+        line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[:_WIDTH]
+        sys.stderr.write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
+        sys.stderr.flush()

@@ -3,11 +3,13 @@
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
+from farglide.cli.told import COMPILING, Told
 from farglide.kernel_store import is_warm, mark_warm
 
 _WORK: Final = """import gc; gc.disable()
@@ -17,24 +19,27 @@ compile_from({end}, Path({claims!r}))"""
 """Without the collector of garbage: compiling makes little of it, and looking costs a tenth."""
 
 _ENDS: Final = (0, -1)
+_LOOK_S: Final = 0.1
 
 Ready = Callable[[], None]
 Processes = list["subprocess.Popen[bytes]"]
 
 
 @contextmanager
-def warming(progress: Callable[[str], None]) -> Iterator[Ready]:
+def warming(told: Told, then: str = "") -> Iterator[Ready]:
     """Begin to compile what a plan needs, unless it was done before for just these sources.
 
-    What is yielded waits until it is done: files are read and refused meanwhile.
+    What is yielded waits until it is done: files are read and refused meanwhile. It tells what is
+    done `then`, if that is not told elsewhere.
     """
     if is_warm():
-        yield lambda: None
+        yield lambda: _tell(told, then)
         return
+    told.expect(COMPILING)
     with tempfile.TemporaryDirectory() as claims:
         workers = [_begun(end, claims) for end in _ENDS]
         try:
-            yield lambda: _wait(workers, progress)
+            yield lambda: _wait(workers, Path(claims), (told, then))
         finally:
             for worker in workers:
                 worker.kill()  # does nothing to one that has ended
@@ -46,9 +51,21 @@ def _begun(end: int, claims: str) -> "subprocess.Popen[bytes]":
     return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)
 
 
-def _wait(workers: Processes, progress: Callable[[str], None]) -> None:
-    progress("compiling the kernels, once: 12 to 16 s")
-    if any(code != 0 for code in [worker.wait() for worker in workers]):
-        progress("compiling ahead failed: what is missing is compiled on the way")
+def _tell(told: Told, then: str) -> None:
+    if then:
+        told(then)
+
+
+def _wait(workers: Processes, claims: Path, telling: tuple[Told, str]) -> None:
+    from farglide.sim.warm import compiled_by  # late: it needs the compiler
+
+    told, then = telling
+    while any(worker.poll() is None for worker in workers):
+        done = compiled_by(claims)
+        told(f"{COMPILING}, once: {', '.join(done.at_work) or 'begun'}", done.ratio)
+        time.sleep(_LOOK_S)
+    if any(worker.returncode != 0 for worker in workers):
+        told(f"{COMPILING} ahead failed: what is missing is compiled on the way", 1.0)
     else:
         mark_warm()
+    _tell(told, then)

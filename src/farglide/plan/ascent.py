@@ -22,6 +22,7 @@ from farglide.units import FOOT_M
 FloatArray = NDArray[np.float64]
 
 LEVELS: Final = (100, 200, 330, 450, 600)
+HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told
 
 
 def spread_of(values: FloatArray) -> Spread:
@@ -90,20 +91,20 @@ def burst_outlook(ensemble: Ensemble, share: FloatArray) -> BurstOutlook:
     """Return where and when the balloons burst. `share`: mean share burst by each moment."""
     step_s = ensemble.climbs.tracks.step_s
     t = [quantile_moment_s(share, step_s, q) for q in (0.1, 0.5, 0.9)]
-    burst = ensemble.climbs.burst
+    below = _share_below(ensemble)
+    h = [quantile_moment_s(below, HEIGHT_STEP_M, q) for q in (0.1, 0.5, 0.9)]
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *_middle_burst(ensemble, t[1]))
     moments_s = step_s * np.arange(len(share))
     later = np.interp(moments_s + 60.0, moments_s, share)
     within = np.where(share < 1.0, (later - share) / np.maximum(1.0 - share, 1e-9), 1.0)
     moments = np.nonzero((share > 5e-4) & (share < 0.9995))[0]
-    heights = np.arange(0.0, 40_001.0, 250.0)
     return BurstOutlook(
-        height_amsl_m=spread_of(burst.amsl_m),
+        height_amsl_m=Spread(p10=h[0], p50=h[1], p90=h[2]),
         after_launch_s=Spread(p10=t[0], p50=t[1], p90=t[2]),
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         by_time=tuple((float(j * step_s), float(share[j])) for j in moments),
-        by_height=_by_height(ensemble, heights),
+        by_height=_by_height(ensemble, below),
         within_60_s=tuple((float(j * step_s), float(within[j])) for j in moments),
     )
 
@@ -123,19 +124,23 @@ def _middle_burst(ensemble: Ensemble, middle_s: float) -> tuple[float, float]:
     return float(np.median(burst.north_rad[keep])), float(np.median(burst.east_rad[keep]))
 
 
-def _by_height(ensemble: Ensemble, heights: FloatArray) -> tuple[tuple[float, float], ...]:
+def _share_below(ensemble: Ensemble) -> FloatArray:
     """Return the share burst below each height: each draw's share where its track passes it."""
+    heights = np.arange(0.0, 40_001.0, HEIGHT_STEP_M)
     shares = np.zeros(len(heights))
     tracks = ensemble.climbs.tracks
     for z, p in zip(tracks.amsl_m, ensemble.climbs.burst_share, strict=True):
         keep = ~np.isnan(z)
         top = int(np.argmax(np.where(keep, z, -1.0))) + 1
         shares += np.interp(heights, z[:top], p[:top])
-    shares /= len(tracks.amsl_m)
-    told = tuple(
-        (float(h), float(p)) for h, p in zip(heights, shares, strict=True) if 5e-4 < p < 0.9995
-    )
-    return told or ((float(np.nanmax(tracks.amsl_m)), 0.0),)  # none bursts: to where they get
+    return shares / len(tracks.amsl_m)
+
+
+def _by_height(ensemble: Ensemble, below: FloatArray) -> tuple[tuple[float, float], ...]:
+    """Return the heights between which balloons burst, each with the share burst below it."""
+    told = tuple((HEIGHT_STEP_M * j, float(p)) for j, p in enumerate(below) if 5e-4 < p < 0.9995)
+    highest_m = float(np.nanmax(ensemble.climbs.tracks.amsl_m))
+    return told or ((highest_m, 0.0),)  # none bursts: to where they get
 
 
 def level_amsl_m(ensemble: Ensemble, flight_level: int) -> float:

@@ -121,6 +121,8 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         ),
         cleared=not missing,
         missing=missing,
+        open_ratio=sortie.wish.open_ratio,
+        doubtful_ratio=sortie.wish.doubtful_ratio,
         ascent=ascent,
         fields=fields,
         gap_s=sum(b - a for a, b in gaps),

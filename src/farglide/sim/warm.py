@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -189,28 +189,59 @@ def trails_and_warmth() -> None:
     ends_s(warm_k, 30.0, (1.0, 10.0), ((250.0, 0.5), (300.0, 1.0)))
 
 
-TASKS: Final[tuple[Callable[[], None], ...]] = (
-    climbs,
-    whole_flights,
-    ways_down,
-    air_and_speeds,
-    speed_tables,
-    reach_tables,
-    doors_of_fields,
-    trails_and_warmth,
-    hearing,
+class Task(NamedTuple):
+    """Kernels that are compiled together, and the share of all compiling that they are."""
+
+    compiles: Callable[[], None]
+    share_ratio: float
+
+    @property
+    def name(self) -> str:
+        """Return the task in words."""
+        return self.compiles.__name__.replace("_", " ")
+
+
+TASKS: Final = (
+    Task(climbs, 0.14),
+    Task(whole_flights, 0.19),
+    Task(ways_down, 0.05),
+    Task(air_and_speeds, 0.03),
+    Task(speed_tables, 0.02),
+    Task(reach_tables, 0.08),
+    Task(doors_of_fields, 0.14),
+    Task(trails_and_warmth, 0.06),
+    Task(hearing, 0.29),
 )
 """What is compiled. Neighbours share kernels: two processes begin at the ends and meet."""
+
+_DONE: Final = ".done"
+
+
+class Compiled(NamedTuple):
+    """How far the compiling is: the share that is done, and the tasks being worked on."""
+
+    ratio: float
+    at_work: tuple[str, ...]
 
 
 def compile_from(end: int, claims: Path) -> None:
     """Compile task after task from the first (`end` 0) or from the last (-1), claiming each.
 
-    A task that another process has claimed, by a file of its name in `claims`, is left to it.
+    A task that another process has claimed, by a file of its name in `claims`, is left to it; a
+    second file tells that it is done.
     """
     for task in TASKS if end == 0 else TASKS[::-1]:
-        if _is_mine(claims / task.__name__):
-            task()
+        if _is_mine(claims / task.name):
+            task.compiles()
+            (claims / f"{task.name}{_DONE}").touch()
+
+
+def compiled_by(claims: Path) -> Compiled:
+    """Return how far the processes are that claim their tasks in a folder."""
+    files = {file.name for file in claims.iterdir()}
+    done = [task for task in TASKS if f"{task.name}{_DONE}" in files]
+    at_work = tuple(task.name for task in TASKS if task.name in files and task not in done)
+    return Compiled(sum(task.share_ratio for task in done), at_work)
 
 
 def _is_mine(claim: Path) -> bool:

@@ -1,12 +1,13 @@
 """Words for numbers, shared by the sentences of the outlook and by all that shows it."""
 
-from math import floor
+from math import floor, isfinite
 from typing import Final
 
 from farglide.earth.clock import clock_text
 from farglide.errors import InputError
 from farglide.units import CELSIUS_ZERO_K
 
+THIN_SPACE: Final = "\u2009"  # between thousands
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
@@ -47,8 +48,33 @@ def odds_words(ratio: float) -> str:
     return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
 
 
+def number_text(value: float, n_decimals: int = 0) -> str:
+    """Return a number with thin spaces between thousands and a true minus sign.
+
+    >>> number_text(1600.4) == "1" + THIN_SPACE + "600"
+    True
+    >>> number_text(-0.04, 1), number_text(float("nan"))
+    ('0.0', '–')
+    """
+    if not isfinite(value):
+        return "–"
+    rounded = round(value, n_decimals) + 0.0
+    return f"{rounded:,.{n_decimals}f}".replace(",", THIN_SPACE).replace("-", "−")
+
+
+def km_text(length_m: float, n_decimals: int = 1) -> str:
+    """Return a length or height in kilometres without the unit.
+
+    >>> km_text(26_447.0), km_text(26_447.0, 0)
+    ('26.4', '26')
+    """
+    return number_text(length_m / 1000.0, n_decimals)
+
+
 def moment_words(after_launch_s: float, launch_t_s: float, zone: str) -> str:
-    """Return a moment as local clock time."""
+    """Return a moment as clock time of a zone; "never" for one that does not come."""
+    if not isfinite(after_launch_s):
+        return "never"
     return clock_text(launch_t_s + after_launch_s, zone)
 
 
@@ -58,7 +84,7 @@ def km_words(amsl_m: float) -> str:
     >>> km_words(25_600.0)
     '26 km'
     """
-    return f"{amsl_m / 1000.0:.0f} km"
+    return f"{km_text(amsl_m, 0)} km"
 
 
 def celsius_text(temperature_k: float) -> str:
@@ -67,4 +93,4 @@ def celsius_text(temperature_k: float) -> str:
     >>> celsius_text(358.15), celsius_text(218.25), celsius_text(273.0)
     ('85 °C', '−55 °C', '0 °C')
     """
-    return f"{round(temperature_k - CELSIUS_ZERO_K) + 0} °C".replace("-", "−")
+    return f"{number_text(temperature_k - CELSIUS_ZERO_K)} °C"

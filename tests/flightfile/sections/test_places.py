@@ -19,7 +19,7 @@ from farglide.flightfile.sections.places import (
     places_source,
 )
 from farglide.gather.gather import gather_places
-from farglide.present.draw.layers import WRITERS
+from farglide.present.draw.maps.layers import WRITERS
 from farglide.sortie.spec import BarrierSource, PlacesSource
 
 from ..conftest import Entered, Told

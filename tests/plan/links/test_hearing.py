@@ -16,8 +16,8 @@ from farglide.plan.hear import hear
 from farglide.plan.home.homeward import homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.present.say.aim import main_link, stand_of
-from farglide.present.say.hearing import hearing_lines
+from farglide.present.say.links.aim import main_link, stand_of
+from farglide.present.say.links.hearing import hearing_lines
 from farglide.radio.link import reach_m
 from farglide.rig.links import gear_of, link_of
 from farglide.rig.listening import listening_of

@@ -6,7 +6,9 @@ from math import nan
 from types import ModuleType
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.answer import LAST_WORD, WIDTH, answer_lines, winds_text
+from farglide.present.lines import WIDTH
+from farglide.present.say.answer import LAST_WORD, answer_lines
+from farglide.present.say.notes import winds_text
 
 
 def _text(outlook: Outlook) -> str:

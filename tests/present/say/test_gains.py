@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+from farglide.outlook.changes import LaunchSpot
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.gains import base_words, chosen, gain_words, parted
+from farglide.present.part import Cell
+from farglide.present.say.gains import base_part, best_spot, chosen, gain_words, parted, spots_table
 
 
 def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
@@ -26,7 +28,11 @@ def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:
     assert chosen(other) == "Brackmoor"
     assert chosen(replace(outlook, release=None)) == outlook.fields[0].name
     assert chosen(replace(outlook, release=None, fields=())) == "home"
-    assert base_words(other).startswith("as planned: Brackmoor 9 in 10, not open 34 min")
+    (told,) = base_part(other).facts
+    assert told == (
+        "What changes are told against: as planned: Brackmoor 9 in 10, not open 34 min."
+    )
+    assert base_part(replace(other, gains=())).facts == ()
 
 
 def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> None:
@@ -36,3 +42,47 @@ def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> 
         "The first minutes of one climb."
     )
     assert not gain_words(replace(gain, advice=""), "home").endswith(".")
+
+
+def _spot(up_km: float, left_km: float, odds: float, shut_min: float) -> LaunchSpot:
+    return LaunchSpot(
+        up_drift_m=1000.0 * up_km,
+        across_m=1000.0 * left_km,
+        odds_ratio=odds,
+        shut_s=60.0 * shut_min,
+        release_by_after_launch_s=4500.0,
+    )
+
+
+def test_rows_go_across_and_columns_up_the_drift() -> None:
+    spots = tuple(
+        _spot(up, left, 0.5 + 0.01 * up + 0.001 * left, 60.0 - up)
+        for left in (-10.0, 0.0, 10.0)
+        for up in (-20.0, 0.0, 20.0, 40.0)
+    )
+    grid = spots_table(spots)
+    assert grid is not None
+    assert [one.head for one in grid.columns] == ["km aside", "−20", "0", "20", "40", "km up"]
+    assert [row[0] for row in grid.rows] == ["10 left", "on the line", "10 right"]
+    assert grid.rows[1][2] == Cell("1/2", small="60", mark="here")
+    cells = {(r, c): cell for r, row in enumerate(grid.rows) for c, cell in enumerate(row)}
+    marked = [k for k, cell in cells.items() if isinstance(cell, Cell) and "best" in cell.mark]
+    assert marked == [(0, 4)]  # 0.5 + 0.4 + 0.01, the largest of all
+    assert cells[0, 4] == Cell("9/10", small="20", mark="best")
+
+
+def test_of_equal_odds_the_least_shut_then_the_nearest_is_best() -> None:
+    longer, across, ahead = _spot(30, 0, 0.99, 9), _spot(40, 10, 0.99, 8), _spot(50, 0, 0.99, 8)
+    near = _spot(40, 0, 0.99, 8)
+    assert best_spot((longer, across, ahead, near)) == near
+    assert best_spot((longer, across, ahead)) == ahead
+
+
+def test_a_missing_launch_leaves_an_empty_cell() -> None:
+    grid = spots_table((_spot(0, 0, 0.9, 5), _spot(10, 10, 0.8, 5)))
+    assert grid is not None
+    assert [[Cell(*cell).words for cell in row[1:-1]] for row in grid.rows] == [
+        ["", "8/10"],
+        ["9/10", ""],
+    ]
+    assert spots_table(()) is None

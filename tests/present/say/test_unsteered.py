@@ -7,8 +7,8 @@ from farglide.present.say.text import FlightClock
 from farglide.present.say.unsteered import (
     hands_off_words,
     never_left,
-    seconds_left_words,
     seconds_text,
+    unsteered_part,
 )
 
 CLOCK = FlightClock(launch_t_s=1_800_697_200.0, zone="UTC+07:00")  # 2027-01-23T09:40:00Z
@@ -22,12 +22,12 @@ def test_seconds_left_are_rounded_down(outlook: Outlook) -> None:
 
 def test_fields_out_of_reach_from_the_start_are_named(outlook: Outlook) -> None:
     assert never_left(outlook) == ["Brackmoor", "Corrand"]
-    (words,) = seconds_left_words(outlook)
-    assert words == (
+    (words,) = unsteered_part(outlook, CLOCK).facts
+    assert "".join(words) == (
         "burst at 27 km with the glider still tied on: send release at once; in reach for "
         "Harrowend 140 s, Tansy Lea 260 s, Brackmoor not at all, Corrand not at all"
     )
-    assert seconds_left_words(replace(outlook, seconds_left=())) == []
+    assert unsteered_part(replace(outlook, seconds_left=()), CLOCK).facts == ()
 
 
 def test_a_glider_nobody_steers_comes_down_somewhere_or_nobody_knows(outlook: Outlook) -> None:

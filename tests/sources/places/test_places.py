@@ -16,7 +16,7 @@ from farglide.atlas.outline import Outline
 from farglide.atlas.places import Places
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.present.draw.layers import WRITERS, geojson_text, gpx_text, kml_text
+from farglide.present.draw.maps.layers import WRITERS, geojson_text, gpx_text, kml_text
 from farglide.sources.places.places import read_places
 
 NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)

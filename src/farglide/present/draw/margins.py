@@ -8,7 +8,7 @@ from typing import Final
 
 from farglide.outlook.links import HeardLink, HeardStand
 from farglide.present.draw.svg import line, picture, polyline, rect, text
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, km_text
 
 LOW_DB: Final = -12.0
@@ -63,7 +63,7 @@ class _Panel:
             weight = "3" if db == 0 else "1"
             style = f'class="{"s-ink" if db == 0 else "s-rule"}" stroke-width="{weight}"'
             parts.append(line(look.left_px, self.y(db), self.right, self.y(db), style))
-            words = f"{db:+d}".replace("-", "−") if db else "0 dB"
+            words = decibel_text(db) if db else "0 dB"
             style = 'text-anchor="end"'
             y = self.y(db) + 0.35 * look.text_px
             parts.append(text(look.left_px - 8.0, y, words, look.text_px, style))

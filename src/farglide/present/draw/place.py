@@ -2,13 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import Literal
 
 from farglide.present.draw.svg import text
 
 Anchor = Literal["start", "middle", "end"]
-
-WIDTH_MARGIN: Final = 1.01  # widths are estimates
 
 
 def text_width_px(words: str, size_px: float, narrow: bool = False) -> float:
@@ -24,22 +22,6 @@ def _em(letter: str) -> float:
     if letter in "mwMW":
         return 0.72
     return 0.55 if letter.isupper() else 0.47
-
-
-def n_lines(words: str, size_px: float, width_px: float) -> int:
-    """Return on how many lines the words go, filled word by word with a little in hand.
-
-    >>> n_lines("release by 17:54", 12.0, 200.0), n_lines("release by 17:54", 12.0, 60.0)
-    (1, 2)
-    """
-    n, used_px, space_px = 1, 0.0, text_width_px(" ", size_px)
-    for word in words.split():
-        word_px = WIDTH_MARGIN * text_width_px(word, size_px)
-        if used_px and used_px + space_px + word_px > width_px:
-            n, used_px = n + 1, 0.0
-        n += int(word_px // width_px)  # a word longer than the line is broken
-        used_px += (space_px if used_px else 0.0) + word_px % width_px
-    return n
 
 
 def wrap(words: str, size_px: float, width_px: float, n_lines: int) -> list[str]:

@@ -22,7 +22,7 @@ from farglide.present.draw.svg import (
     state_rect,
     text,
 )
-from farglide.present.say.aim import decibel_text
+from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.sentences import (
     FLATTEST,
     FLATTEST_SPIRAL,
@@ -343,18 +343,3 @@ def strip_svg(outlook: Outlook, look: StripLook = PAPER, key: str = "strip") -> 
     label = strip_sentence(outlook, strip.clock)
     body = patterns(key, 0.55) + strip.frame() + "".join(strip.parts)
     return picture(look.width_px, strip.bottom + 2.0, label, body)
-
-
-def n_link_rows(outlook: Outlook) -> int:
-    """Return how many rows car and links take."""
-    if outlook.car is None:
-        return 0
-    heard = [link for link in outlook.links if link.purpose in LINK_ROWS and link.stands]
-    return 1 + len(heard)
-
-
-def strip_height_px(outlook: Outlook, look: StripLook = PAPER) -> float:
-    """Return how high the strip will be, so that a sheet can make room for it."""
-    strip = _Strip(outlook, look, "size")
-    n_rows = len(outlook.fields) + 2 + n_link_rows(outlook)
-    return look.axis_px + look.row_px * (n_rows + max(1, strip._lanes()[0])) + 2.0

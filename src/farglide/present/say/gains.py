@@ -1,10 +1,20 @@
-"""Gains parted into those that make the flight better and those that make it worse."""
+"""What changes would buy, what guesses cost, and what launching elsewhere would change."""
 
 from typing import Final
 
-from farglide.outlook.changes import Gain
+from farglide.outlook.changes import Gain, LaunchSpot
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.text import odds_words, sentence, shift_words, shut_words
+from farglide.present.part import Cell, Column, Part, Table
+from farglide.present.say.text import (
+    duration_words,
+    km_text,
+    number_text,
+    odds_short,
+    odds_words,
+    sentence,
+    shift_words,
+    shut_words,
+)
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
@@ -12,6 +22,9 @@ UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wron
 
 Gains = tuple[Gain, ...]
 _FELT: Final = 0.005
+_GRID_NOTE: Final = (
+    "odds of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
+)
 
 
 def chosen(outlook: Outlook) -> str:
@@ -37,10 +50,46 @@ def _is_better(gain: Gain, base: Gain) -> bool:
     return gain.release_by_shift_s >= 0.0  # alike, but a later last release leaves more time
 
 
-def base_words(outlook: Outlook) -> str:
-    """Return what the changes are told against, in one line."""
+def base_part(outlook: Outlook) -> Part:
+    """Return what the changes are told against, for a terminal."""
     base = outlook.as_planned
-    return f"as planned: {chosen(outlook)} {odds_words(base.odds_ratio)}, {shut_words(base.shut_s)}"
+    words = f"{chosen(outlook)} {odds_words(base.odds_ratio)}, {shut_words(base.shut_s)}"
+    told = (f"What changes are told against: as planned: {words}.",) if outlook.gains else ()
+    return Part(margin=0, facts=told)
+
+
+def gains_parts(outlook: Outlook) -> tuple[Part, ...]:
+    """Return the changes for better and for worse, on paper under the plan as it stands."""
+    return tuple(
+        _gains(head, "change", gains, outlook)
+        for head, gains in zip((BETTER_HEAD, WORSE_HEAD), parted(outlook), strict=True)
+    )
+
+
+def unknowns_part(outlook: Outlook) -> Part:
+    """Return what each guess costs if it is wrong."""
+    return _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook)
+
+
+def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
+    field = chosen(outlook)
+    base = (outlook.as_planned,) if gains and first == "change" else ()
+    columns = tuple(map(Column, (first, field, "not open", "last release")))
+    rows: list[tuple[str, ...]] = [
+        (
+            gain.what,
+            odds_words(gain.odds_ratio),
+            duration_words(gain.shut_s),
+            shift_words(gain.release_by_shift_s),
+        )
+        for gain in (*base, *gains)
+    ]
+    if any(gain.advice for gain in gains):
+        columns = (*columns, Column("what to do", left=True))
+        advice = [sentence(gain.advice) for gain in (*base, *gains)]
+        rows = [(*row, words) for row, words in zip(rows, advice, strict=True)]
+    facts = tuple(gain_words(gain, field) for gain in gains)
+    return Part(title=title, facts=facts, table=Table(columns=columns, rows=tuple(rows)))
 
 
 def gain_words(gain: Gain, field: str) -> str:
@@ -50,3 +99,44 @@ def gain_words(gain: Gain, field: str) -> str:
         f"last release {shift_words(gain.release_by_shift_s)}"
     )
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
+
+
+def spots_part(outlook: Outlook) -> Part:
+    """Return launches elsewhere, for paper."""
+    return Part(title="Launch elsewhere", note=_GRID_NOTE, table=spots_table(outlook.launch_spots))
+
+
+def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
+    """Return the grid of launches, the left of the drift at the top, or nothing without any."""
+    if not spots:
+        return None
+    known = {(spot.up_drift_m, spot.across_m): spot for spot in spots}
+    along = sorted({up for up, _ in known})
+    best = best_spot(spots)
+    rows: tuple[tuple[str | Cell, ...], ...] = tuple(
+        (_side_words(side), *(_cell(known.get((up, side)), best) for up in along), "")
+        for side in sorted({side for _, side in known}, reverse=True)
+    )
+    heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
+    return Table(columns=tuple(map(Column, heads)), rows=rows, row_heads=True, kind="grid")
+
+
+def best_spot(spots: tuple[LaunchSpot, ...]) -> LaunchSpot:
+    """Return the launch with the best odds; of equal ones the least shut, then the nearest."""
+    return max(
+        spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+    )
+
+
+def _side_words(across_m: float) -> str:
+    if not across_m:
+        return "on the line"
+    return f"{km_text(abs(across_m), 0)} {'left' if across_m > 0.0 else 'right'}"
+
+
+def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
+    if spot is None:
+        return Cell("")
+    marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
+    mark = " ".join(filter(None, marks))
+    return Cell(odds_short(spot.odds_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)

@@ -1,7 +1,6 @@
 """Hardware in words: warm transmitters, cold cells, and what a single failure ends."""
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.faults import (
@@ -13,6 +12,8 @@ from farglide.outlook.faults import (
     TriggerRecord,
 )
 from farglide.outlook.outlook import Outlook
+from farglide.present.lines import fact_lines
+from farglide.present.part import Part
 from farglide.present.say.text import (
     FlightClock,
     duration_words,
@@ -33,7 +34,6 @@ SECOND: Final = (
     "A second one counts only if it shares nothing with the first: its own power, cable and plug "
     "(common practice, no source)."
 )
-_WIDTH: Final = 100
 _PHASES: Final = {
     "climb": "at the launch",
     "window": "when the window begins",
@@ -41,13 +41,14 @@ _PHASES: Final = {
 }
 
 
-def heat_facts(outlook: Outlook, clock: FlightClock) -> list[str]:
-    """Return what there is to say of warmth and cold, one fact a line; nothing where none is."""
+def heat_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what there is to say of warmth and cold; nothing where none is."""
     facts = [_transmitter_words(one, clock) for one in outlook.transmitters]
     facts += [_cell_words(one, clock) for one in outlook.cells]
     if facts:
         facts.append(WARMTH)
-    return [*facts, CELL_CARE] if outlook.cells else facts
+    facts += [CELL_CARE] if outlook.cells else []
+    return Part(title="Heat and cold", facts=tuple(facts))
 
 
 def _transmitter_words(heat: TransmitterHeat, clock: FlightClock) -> str:
@@ -88,13 +89,13 @@ def failure_lines(found: Failures | None) -> list[str]:
     head = "If one part fails"
     if found is None:
         words = "no link states what it needs: write needs = [...] into [[links]] and [[triggers]]"
-        return [head, *_bullets([words])]
+        return [head, *fact_lines([words])]
     facts = [_part_words(part, found.hands) for part in found.parts if part.at is not None]
     facts += _unknown_words([part for part in found.parts if part.at is None])
     facts.append(hands_words(found.hands))
     facts += [_trigger_words(one) for one in found.triggers]
     facts += _release_words(found)
-    return [head, *_bullets(facts), *wrap(SECOND, _WIDTH)]
+    return [head, *fact_lines(facts), *fact_lines([SECOND], 0)]
 
 
 def _part_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
@@ -193,10 +194,3 @@ def _release_words(found: Failures) -> Iterator[str]:
             shared = " and ".join(found.shared_by_triggers)
             verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"
             yield f"all triggers need {shared}: that {verb} single, and no bound above covers it"
-
-
-def _bullets(items: Sequence[str]) -> list[str]:
-    lines: list[str] = []
-    for item in items:
-        lines += wrap(item, _WIDTH, initial_indent="  ", subsequent_indent="    ")
-    return lines

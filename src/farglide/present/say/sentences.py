@@ -1,11 +1,12 @@
 """What the pictures show, said in sentences: for those who do not see them, and as notes."""
 
+from dataclasses import replace
 from typing import Final
 
 from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.ladder.links import held_sentence
-from farglide.present.say.text import FlightClock, km_text
+from farglide.present.say.links.held import held_sentence
+from farglide.present.say.text import FlightClock, height_spread, km_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
@@ -81,11 +82,7 @@ def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
         sentences.append(f"Release window {low} to {high} km, {release_text(outlook, clock)}.")
     if outlook.held:
         sentences.append(held_sentence(outlook.held))
-    height = outlook.ascent.burst.height_amsl_m
-    sentences.append(
-        f"Burst: 1 in 10 below {km_text(height.p10)} km, half below {km_text(height.p50)}, "
-        f"9 in 10 below {km_text(height.p90)}."
-    )
+    sentences.append(f"Burst: {height_spread(outlook.ascent.burst.height_amsl_m)}.")
     return " ".join(sentences)
 
 
@@ -145,14 +142,8 @@ def _joined(bands: list[Band]) -> list[Band]:
     joined: list[Band] = []
     for band in bands:
         if joined and joined[-1].state == band.state:
-            last = joined[-1]
-            joined[-1] = Band(
-                state=last.state,
-                from_amsl_m=last.from_amsl_m,
-                to_amsl_m=band.to_amsl_m,
-                from_after_launch_s=last.from_after_launch_s,
-                to_after_launch_s=band.to_after_launch_s,
-                reason=last.reason,
+            joined[-1] = replace(
+                joined[-1], to_amsl_m=band.to_amsl_m, to_after_launch_s=band.to_after_launch_s
             )
         else:
             joined.append(band)

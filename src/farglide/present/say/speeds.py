@@ -4,11 +4,16 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import SpeedRow
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock, km_text, number_text, odds_words
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"
+GLIDER_HEADS: Final = (
+    "height, km", "stall, TAS", "best, TAS", "best, EAS", "glide ratio", "sink, m/s", "top, TAS",
+    "Mach", "Reynolds, 1000", "turn radius, m", "pull-out, m",
+)  # fmt: skip
 
 
 def second_way(outlook: Outlook) -> str:
@@ -17,11 +22,27 @@ def second_way(outlook: Outlook) -> str:
     return IN_TIME if release is not None and release.timely is not None else "flattest"
 
 
-def speed_heads(outlook: Outlook) -> tuple[str, ...]:
-    """Return the heads of the table of speeds."""
-    parts = ("over ground", "sink", "EAS")
-    first, second = (f"{way}: {parts[0]}" for way in ("quickest", second_way(outlook)))
-    return ("height, km", first, *parts[1:], second, *parts[1:])
+def speeds_part(outlook: Outlook) -> Part:
+    """Return what to fly by height, the quickest way and a flatter one."""
+    second = second_way(outlook)
+    columns = (
+        Column("height, km", 10),
+        Column("quickest: over ground", 10, short="ground"),
+        Column("sink", 8),
+        Column("EAS", 8),
+        Column(f"{second}: over ground", 14, short="ground"),
+        Column("sink", 8),
+        Column("EAS", 8),
+    )
+    rows = tuple(speed_cells(outlook, row) for row in outlook.speeds)
+    title = "What to fly, by height"
+    over = f"  {'':>10}{'quickest':>24}{second:>30}"
+    return Part(
+        title=title,
+        note=SPEED_NOTE,
+        head=f"{title} ({SPEED_NOTE})",
+        table=Table(columns=columns, rows=rows, over=over),
+    )
 
 
 def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
@@ -69,3 +90,25 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         f"{clock.local(flown.down_after_launch_s.p50)}"
         f"{late_words(outlook, flown.down_after_launch_s.p50)}"
     ]
+
+
+def glider_part(outlook: Outlook) -> Part:
+    """Return what the glider is at each height, for paper."""
+    rows = tuple(
+        (
+            km_text(row.amsl_m, 0),
+            number_text(row.stall_tas_mps),
+            number_text(row.best_tas_mps),
+            number_text(row.best_eas_mps, 1),
+            number_text(row.glide_ratio, 1),
+            number_text(row.sink_mps, 1),
+            number_text(row.top_tas_mps),
+            number_text(row.mach, 2),
+            number_text(row.reynolds / 1000.0),
+            number_text(row.turn_radius_m),
+            number_text(row.pullout_m),
+        )
+        for row in outlook.glider
+    )
+    table = Table(columns=tuple(map(Column, GLIDER_HEADS)), rows=rows)
+    return Part(title="The glider by height", note="speeds in m/s", table=table)

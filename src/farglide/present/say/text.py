@@ -1,16 +1,20 @@
 """Numbers in words: odds, heights, times, places, with no more digits than the doubt allows."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
 from typing import Final
 
-from farglide.earth.clock import clock_text, date_text
+from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
-from farglide.sortie.words import odds_words as odds_words  # said in one place for all
+from farglide.sortie.words import THIN_SPACE as THIN_SPACE  # said in one place for all
+from farglide.sortie.words import km_text as km_text
+from farglide.sortie.words import moment_words
+from farglide.sortie.words import number_text as number_text
+from farglide.sortie.words import odds_words as odds_words
 from farglide.sortie.words import permission_words as permission_words
 
-THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
     "north",
     "north-east",
@@ -21,29 +25,6 @@ COMPASS: Final = (
     "west",
     "north-west",
 )
-
-
-def number_text(value: float, n_decimals: int = 0) -> str:
-    """Return a number with thin spaces between thousands and a true minus sign.
-
-    >>> number_text(1600.4) == "1" + THIN_SPACE + "600"
-    True
-    >>> number_text(-0.04, 1)
-    '0.0'
-    """
-    if not isfinite(value):
-        return "–"
-    rounded = round(value, n_decimals) + 0.0
-    return f"{rounded:,.{n_decimals}f}".replace(",", THIN_SPACE).replace("-", "−")
-
-
-def km_text(length_m: float, n_decimals: int = 1) -> str:
-    """Return a length or height in kilometres without the unit.
-
-    >>> km_text(26_447.0), km_text(26_447.0, 0)
-    ('26.4', '26')
-    """
-    return number_text(length_m / 1000.0, n_decimals)
 
 
 def grams_text(mass_kg: float) -> str:
@@ -176,14 +157,14 @@ def latest_launch_words(delay_s: float) -> str:
     return f"launch at most {duration_words(delay_s)} late"
 
 
-def place_text(lat_deg: float, lon_deg: float) -> str:
-    """Return a place in decimal degrees, to about a hundred metres.
+def place_text(lat_deg: float, lon_deg: float, n_decimals: int = 3) -> str:
+    """Return a place in decimal degrees: three decimals are about a hundred metres.
 
-    >>> place_text(-46.7366, 108.5526)
-    '46.737 S 108.553 E'
+    >>> place_text(-46.7366, 108.5526), place_text(-46.60589, 108.24539, 4)
+    ('46.737 S 108.553 E', '46.6059 S 108.2454 E')
     """
     north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
-    return f"{abs(lat_deg):.3f} {north} {abs(lon_deg):.3f} {east}"
+    return f"{abs(lat_deg):.{n_decimals}f} {north} {abs(lon_deg):.{n_decimals}f} {east}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,15 +176,11 @@ class FlightClock:
 
     def local(self, after_launch_s: float) -> str:
         """Return the time in the crew's zone, as HH:MM; "never" for a moment that does not come."""
-        if not isfinite(after_launch_s):
-            return "never"
-        return clock_text(self.launch_t_s + after_launch_s, self.zone)
+        return moment_words(after_launch_s, self.launch_t_s, self.zone)
 
     def utc(self, after_launch_s: float) -> str:
         """Return the time in UTC, as HH:MM; "never" for a moment that does not come."""
-        if not isfinite(after_launch_s):
-            return "never"
-        return clock_text(self.launch_t_s + after_launch_s, "UTC")
+        return moment_words(after_launch_s, self.launch_t_s, "UTC")
 
     def date(self) -> str:
         """Return the date of the launch in the crew's zone."""
@@ -222,11 +199,26 @@ class FlightClock:
 
     def spread(self, spread: Spread) -> str:
         """Return a spread of times in words."""
-        rows = (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90))
-        words: list[str] = []
-        for share, moment_s in rows:
-            if not isfinite(moment_s):
-                words.append(f"fewer than {share} ever")
-                break
-            words.append(f"{share} by {self.local(moment_s)}")
-        return ", ".join(words)
+        return ", ".join(_shares_words(spread, lambda moment_s: f"by {self.local(moment_s)}"))
+
+
+def height_spread(spread: Spread) -> str:
+    """Return a spread of heights in words; shares that never come end it.
+
+    >>> height_spread(Spread(p10=28_400.0, p50=29_900.0, p90=float("nan")))
+    '1 in 10 below 28.4 km, half below 29.9, fewer than 9 in 10 ever'
+    """
+    first, *more = _shares_words(spread, lambda amsl_m: f"below {km_text(amsl_m)}")
+    return ", ".join([first + (" km" if isfinite(spread.p10) else ""), *more])
+
+
+def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
+    """Return the three shares of a spread, up to the first that never comes."""
+    words: list[str] = []
+    for share, value in zip(
+        ("1 in 10", "half", "9 in 10"), (spread.p10, spread.p50, spread.p90), strict=True
+    ):
+        if not isfinite(value):
+            return [*words, f"fewer than {share} ever"]
+        words.append(f"{share} {told(value)}")
+    return words

@@ -1,12 +1,23 @@
 """If something fails, in words: seconds left after a burst, and where unsteered things land."""
 
+from collections.abc import Sequence
 from math import floor
 from typing import Final
 
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.outlook.outlook import Outlook
+from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, place_text
 
+COLUMNS: Final = (
+    Column("what", 30, prose=True, short=""),
+    Column("from, km", 7),
+    Column("down", 7),
+    Column("8 in 10", 13),
+    Column("drift, km", 10),
+    Column("near", 20),
+    Column("9 in 10 within, km", 11, short="within km"),
+)
 HANDS_OFF: Final = "glider, hands off"
 
 
@@ -27,16 +38,43 @@ def never_left(outlook: Outlook) -> list[str]:
     return [field.name for field in outlook.fields if field.name not in known]
 
 
-def seconds_left_words(outlook: Outlook) -> list[str]:
-    """Return how long each field stays in reach after a burst with the glider still tied on."""
+def in_reach_words(told: Sequence[SecondsLeft]) -> tuple[str, ...]:
+    """Return what to do after such a burst and for how long, in pieces, the seconds strong."""
+    pieces = ["send release at once; in reach for "]
+    for n, left in enumerate(told):
+        pieces += [f"{', ' if n else ''}{left.field} ", Strong(seconds_text(left))]
+    return tuple(pieces)
+
+
+def unsteered_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return the seconds left, and where all comes down that nobody steers."""
+    facts: tuple[Fact, ...] = ()
+    if outlook.seconds_left:
+        burst = f"burst at {burst_km(outlook)} km with the glider still tied on: "
+        never = (f", {name} not at all" for name in never_left(outlook))
+        facts = ((burst, *in_reach_words(outlook.seconds_left), *never),)
+    rows = tuple(unsteered_row(one, clock) for one in outlook.unsteered)
+    return Part(
+        title="If nobody steers",
+        note="times local",
+        facts=facts,
+        table=Table(columns=COLUMNS, rows=rows),
+        after=("within: 9 in 10 come down that near",) if rows else (),
+    )
+
+
+def seconds_left_part(outlook: Outlook) -> Part:
+    """Return how long each field stays in reach after such a burst, for paper."""
+    title = "Burst, the glider still tied on"
     if not outlook.seconds_left:
-        return []
-    each = ", ".join(f"{left.field} {seconds_text(left)}" for left in outlook.seconds_left)
-    never = "".join(f", {name} not at all" for name in never_left(outlook))
-    return [
-        f"burst at {burst_km(outlook)} km with the glider still tied on: send release at once; "
-        f"in reach for {each}{never}"
-    ]
+        return Part(title=title)
+    rows = [(left.field, seconds_text(left)) for left in outlook.seconds_left]
+    rows += [(name, "not at all") for name in never_left(outlook)]
+    return Part(
+        title=title,
+        note=f"from {burst_km(outlook)} km: send release at once",
+        table=Table(columns=(Column("field"), Column("in reach for")), rows=tuple(rows)),
+    )
 
 
 def hands_off(outlook: Outlook) -> Unsteered | None:

@@ -1,7 +1,7 @@
 """Levels of air as a file reports them, NaN where it reports nothing, and what is said of them."""
 
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, SupportsInt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,7 +68,7 @@ def blank_levels(n: int) -> Levels:
     return levels
 
 
-def counted(n: float, noun: str) -> str:
+def counted(n: SupportsInt, noun: str) -> str:
     """Return a count with its noun.
 
     >>> counted(1, "level"), counted(2, "level")

@@ -5,17 +5,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
-from farglide.present.say.text import km_text
+from farglide.present.say.links.held import has_command, has_picture, rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
 BEST_GRADE: Final = 5
-LASTS: Final = (0.9, 0.5)
 LEAST_REACH: Final = 0.1
 _RUNG_PX: Final = 6.8
 _RUNG_STROKE_PX: Final = 3.0
@@ -63,29 +61,10 @@ def beside_columns(outlook: Outlook, at: Beside, y_of: Heights) -> str:
         x += at.width_px + at.gap_px
     if shows_packs(outlook):
         box = (x, 0.6 * at.width_px)
-        parts.append(packs(chosen_field(outlook), box, y_of, (at.top_km, at.key)))
+        parts.append(packs(outlook, box, y_of, (at.top_km, at.key)))
         middle = x + 0.3 * at.width_px + half
         parts.append(turned_head(middle, at.head_y, "packs", at.head_px))
     return "".join(parts)
-
-
-def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:
-    """Return the steps of the climb upward; a balloon that sinks again is left to the clock."""
-    kept: list[HeldStep] = []
-    for step in held:
-        if not kept or step.amsl_m > kept[-1].amsl_m:
-            kept.append(step)
-    return kept
-
-
-def has_picture(held: Sequence[HeldStep]) -> bool:
-    """Tell whether a picture link was asked about."""
-    return any(step.picture_db is not None for step in held)
-
-
-def has_command(held: Sequence[HeldStep]) -> bool:
-    """Tell whether a command link was asked about."""
-    return any(step.command_db is not None for step in held)
 
 
 def rungs(held: Sequence[HeldStep], box: tuple[float, float], y_of: Heights, top_km: float) -> str:
@@ -119,18 +98,19 @@ def wire(held: Sequence[HeldStep], x: float, y_of: Heights, top_km: float) -> st
     return f'<g data-column="command">{"".join(parts)}</g>'
 
 
-def pack_bands(field: FieldOutlook) -> list[tuple[str, float, float]]:
-    """Return where packs and light last for a release to a field: state, from and to km.
+def pack_bands(outlook: Outlook) -> list[tuple[str, float, float]]:
+    """Return where packs and light last for a release to the chosen field: state, from, to km.
 
     Of the flights that are in reach; left out where hardly one is.
     """
     bands: list[tuple[str, float, float]] = []
-    for step, above in pairwise(field.steps):
+    for step, above in pairwise(chosen_field(outlook).steps):
         low, high = step.amsl_m / 1e3, above.amsl_m / 1e3
         if step.reach_ratio < LEAST_REACH or high <= low:
             continue
         share = step.timely_ratio / step.reach_ratio
-        state = "open" if share >= LASTS[0] else "doubtful" if share >= LASTS[1] else "shut"
+        state = "doubtful" if share >= outlook.doubtful_ratio else "shut"
+        state = "open" if share >= outlook.open_ratio else state
         if bands and bands[-1][0] == state and abs(bands[-1][2] - low) < 1e-6:
             bands[-1] = (state, bands[-1][1], high)
         else:
@@ -139,14 +119,14 @@ def pack_bands(field: FieldOutlook) -> list[tuple[str, float, float]]:
 
 
 def packs(
-    field: FieldOutlook, box: tuple[float, float], y_of: Heights, scale: tuple[float, str]
+    outlook: Outlook, box: tuple[float, float], y_of: Heights, scale: tuple[float, str]
 ) -> str:
     """Return the packs' column: solid where they last, hatched in doubt, an outline where not.
 
     `box`: left edge and width; `scale`: the top of the columns in km, and the key of the patterns.
     """
     (x, width), (top_km, key), parts = box, scale, []
-    for state, low, high in pack_bands(field):
+    for state, low, high in pack_bands(outlook):
         if low >= top_km:
             continue
         y = y_of(min(high, top_km))
@@ -159,26 +139,3 @@ def turned_head(x: float, y: float, words: str, size_px: float) -> str:
     """Return the head of a narrow column, read from below."""
     style = f'font-weight="600" class="narrow" transform="rotate(-90 {x:.1f} {y:.1f})"'
     return text(x, y, words, size_px, style)
-
-
-def held_sentence(held: Sequence[HeldStep]) -> str:
-    """Return both columns in words, for those who do not see them."""
-    steps = rising_steps(held)
-    if not steps:
-        return ""
-    parts = []
-    if has_picture(held):
-        worst = min(steps, key=lambda step: step.grade)
-        parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
-    if has_command(held):
-        weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
-        least_db = f"{_command_db(weakest):.0f}".replace("-", "−")
-        parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
-    if not parts:
-        return "No stand is manned while the balloon climbs."
-    words = ", ".join(parts)
-    return f"{words[0].upper()}{words[1:]}."
-
-
-def _command_db(step: HeldStep) -> float:
-    return step.command_db if step.command_db is not None else 0.0

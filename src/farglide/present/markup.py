@@ -1,0 +1,75 @@
+"""Parts as HTML: every word escaped, every table with heads that a reader aloud can find."""
+
+from html import escape
+
+from farglide.present.part import Cell, Column, Fact, Part, Strong, Table
+from farglide.present.say.text import sentence
+
+
+def section(part: Part, key: str = "") -> str:
+    """Return one part as a section under its title; `key`: its id."""
+    note = f"<em>{escape(part.note)}</em>" if part.note else ""
+    name = f' id="{escape(key)}"' if key else ""
+    style = ' class="long"' if part.long else ""
+    return f"<section{name}{style}><h2>{escape(part.title)}{note}</h2>{body(part)}</section>\n"
+
+
+def body(part: Part) -> str:
+    """Return what stands under the title: the table, then the facts that paper shows."""
+    told = "".join(f"<li>{fact_html(fact)}</li>" for fact in part.on_paper if fact)
+    table = table_html(part.table, part.title) if part.table and part.table.rows else ""
+    return table + (f"<ul>{told}</ul>" if told else "")
+
+
+def fact_html(fact: Fact) -> str:
+    """Return one fact as a sentence, its strong pieces bold.
+
+    >>> fact_html(("a ", Strong("ring & a bar")))
+    'A <b>ring &amp; a bar</b>.'
+    """
+    first, *more = (fact,) if isinstance(fact, str) else fact
+    first = type(first)(first[:1].upper() + first[1:])
+    whole = "".join((first, *more))
+    return "".join(map(_piece, (first, *more))) + sentence(whole)[len(whole) :]
+
+
+def _piece(words: str) -> str:
+    return f"<b>{escape(words)}</b>" if isinstance(words, Strong) else escape(words)
+
+
+def table_html(table: Table, title: str) -> str:
+    """Return a table, in a frame that can be scrolled where a screen is narrow."""
+    style = f' class="{table.kind}"' if table.kind else ""
+    label = f'class="scroll" role="region" aria-label="{escape(title)}" tabindex="0"'
+    rows = "".join(_row(table, row) for row in table.rows)
+    return f"<div {label}><table{style}>{_heads(table.columns)}<tbody>{rows}</tbody></table></div>"
+
+
+def _heads(columns: tuple[Column, ...]) -> str:
+    if not any(column.head for column in columns):
+        return ""
+    heads = (
+        f'<th scope="col"{_style(_is_left(columns, k))}>{escape(column.head)}</th>'
+        for k, column in enumerate(columns)
+    )
+    return f"<thead><tr>{''.join(heads)}</tr></thead>"
+
+
+def _row(table: Table, row: tuple[str | Cell, ...]) -> str:
+    cells = []
+    for k, one in enumerate(row):
+        cell = one if isinstance(one, Cell) else Cell(one)
+        style = _style(_is_left(table.columns, k), cell.mark)
+        small = f"<small>{escape(cell.small)}</small>" if cell.small else ""
+        tag, scope = ("th", ' scope="row"') if table.row_heads and not k else ("td", "")
+        cells.append(f"<{tag}{scope}{style}>{escape(cell.words)}{small}</{tag}>")
+    return f"<tr>{''.join(cells)}</tr>\n"
+
+
+def _is_left(columns: tuple[Column, ...], k: int) -> bool:
+    return not k or columns[k].left or columns[k].prose
+
+
+def _style(left: bool, mark: str = "") -> str:
+    names = " ".join(name for name in ("l" if left else "", mark) if name)
+    return f' class="{names}"' if names else ""

@@ -1,0 +1,112 @@
+"""The climb in words: when and where it ends, the levels to call, and the fill."""
+
+from math import isfinite
+from typing import Final
+
+from farglide.outlook.ascent import LevelPassage, Spread
+from farglide.outlook.outlook import Outlook
+from farglide.present.part import Cell, Column, Part, Table
+from farglide.present.say.text import (
+    FlightClock,
+    compass_words,
+    grams_text,
+    height_spread,
+    km_text,
+    number_text,
+    place_text,
+    plus_minutes,
+)
+
+LEVEL_COLUMNS: Final = tuple(
+    map(Column, ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km"))
+)
+
+
+def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return the burst and the flight levels; on paper each level with its place and spread."""
+    ascent = outlook.ascent
+    facts = (
+        f"burst: {clock.spread(ascent.burst.after_launch_s)}",
+        f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
+        f"{_speed_words(ascent.mean_mps)}farthest {farthest_words(outlook)}",
+        *(
+            f"FL{level.flight_level}: {clock.both(level.after_launch_s.p50)}"
+            for level in ascent.levels
+        ),
+    )
+    rows = tuple(_level_row(level, clock) for level in ascent.levels)
+    table = Table(columns=LEVEL_COLUMNS, rows=rows)
+    return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
+
+
+def _speed_words(speed: Spread) -> str:
+    if not isfinite(speed.p50):  # none bursts, so none has climbed from the ground to its burst
+        return ""
+    return (
+        f"climb {number_text(speed.p50, 1)} m/s (8 in 10 between {number_text(speed.p10, 1)} and "
+        f"{number_text(speed.p90, 1)}), "
+    )
+
+
+def farthest_words(outlook: Outlook) -> str:
+    """Return how far the balloon drifts, and whereto."""
+    towards = compass_words(outlook.side.axis_deg)
+    return f"{number_text(outlook.ascent.farthest_km)} km, {towards}"
+
+
+def _level_row(level: LevelPassage, clock: FlightClock) -> tuple[str, ...]:
+    at = level.after_launch_s
+    return (
+        f"FL{level.flight_level}",
+        plus_minutes(at.p50),
+        clock.local(at.p50),
+        clock.utc(at.p50),
+        clock.span(at.p10, at.p90),
+        place_text(level.lat_deg, level.lon_deg),
+        km_text(level.radius_m),
+    )
+
+
+def fill_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what to hang on the neck, and what follows from that and from its neighbours."""
+    fill = outlook.fill
+    columns = (
+        Column("hang, g", 8),
+        Column(f"m at {clock.local(300.0)}", 14),
+        Column("half burst by, km", 16, short="half burst km"),
+        Column("at", 8),
+        Column("drift, km", 11),
+    )
+    rows = []
+    for row in fill.rows:
+        mark = "on" if abs(row.neck_lift_kg - fill.neck_lift_kg) < 5e-4 else ""
+        cells = (
+            grams_text(row.neck_lift_kg),
+            number_text(row.height_at_5_min_amsl_m),
+            km_text(row.burst_amsl_m),
+            clock.local(row.burst_after_launch_s),
+            km_text(row.drift_m, 0),
+        )
+        rows.append(tuple(Cell(words, mark=mark) for words in cells))
+    hang = f"{hang_words(outlook)} ({gas_words(outlook)}, {bottle_words(outlook)})"
+    table = Table(columns=columns, rows=tuple(rows))
+    return Part(title="Fill", note=gas_words(outlook), facts=(hang,), table=table)
+
+
+def hang_words(outlook: Outlook) -> str:
+    """Return how to fill: the weight that must just float."""
+    return f"hang {grams_text(outlook.fill.neck_lift_kg)} g: it must just float"
+
+
+def gas_words(outlook: Outlook) -> str:
+    """Return which gas, and how much of it."""
+    return f"{outlook.fill.gas}, {number_text(outlook.fill.volume_m3, 2)} m³"
+
+
+def bottle_words(outlook: Outlook) -> str:
+    """Return how much of a bottle that is, and what it lifts."""
+    fill = outlook.fill
+    return (
+        f"{number_text(fill.bottle_ratio, 2)} of a 50 l bottle at 200 bar; free lift "
+        f"{grams_text(fill.free_lift_kg)} g"
+    )

@@ -1,0 +1,149 @@
+"""Aim: where the flight stands as seen from the car, by compass, sun, the car's nose and fists."""
+
+from collections.abc import Sequence
+from typing import Final, Protocol
+
+from farglide.outlook.links import CarOutlook, HeardLink, HeardPoint, HeardStand
+from farglide.present.part import Column, Part, Table
+from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+
+COLUMNS: Final = (
+    Column("T+", 7),
+    Column("local", 8),
+    Column("azimuth", 9),
+    Column("of the sun", 12),
+    Column("up", 6),
+    Column("km", 6),
+    Column("°/min", 8),
+    Column("dB", 6),
+)
+_EVERY_S: Final = 360.0
+_EVERY_GLIDE_S: Final = 180.0
+_PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
+_HOURS: Final = (
+    "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven",
+)  # fmt: skip
+_NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+class HasLinks(Protocol):
+    """What is heard: of a whole plan, or of the links alone."""
+
+    @property
+    def links(self) -> Sequence[HeardLink]:
+        """Return every link."""
+
+    @property
+    def car(self) -> CarOutlook | None:
+        """Return where the car stands."""
+
+
+def decibel_text(margin_db: float) -> str:
+    """Return decibels with their sign.
+
+    >>> decibel_text(5.6), decibel_text(-28.7), decibel_text(-0.2)
+    ('+6', '−29', '0')
+    """
+    return f"{'+' if round(margin_db) > 0 else ''}{number_text(margin_db)}"
+
+
+def main_link(heard: HasLinks) -> HeardLink | None:
+    """Return the link that is aimed by: a picture, else a command."""
+    known = [link for link in heard.links if link.stands]
+    return min(known, key=lambda link: _PURPOSES.get(link.purpose, 3), default=None)
+
+
+def stand_of(heard: HasLinks, link: HeardLink) -> HeardStand:
+    """Return the stand of the car; without a release, the one whose weakest moment is best."""
+    named = [stand for stand in link.stands if heard.car and stand.name == heard.car.stand]
+    return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
+
+
+def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
+    """Return the moments worth a line: every six minutes of the climb, every three of the glide."""
+    kept: list[HeardPoint] = []
+    for point in stand.margin_db:
+        gliding = point.after_launch_s > release_s
+        every_s = _EVERY_GLIDE_S if gliding else _EVERY_S
+        last = kept[-1].after_launch_s if kept else -_EVERY_S
+        if point.after_launch_s - last >= every_s - 1.0 or point.after_launch_s == release_s:
+            kept.append(point)
+    end = stand.margin_db[-1]
+    return kept if kept and kept[-1] is end else [*kept, end]
+
+
+def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
+    """Return one line of the aim table, as `COLUMNS` names its cells."""
+    return (
+        plus_minutes(point.after_launch_s),
+        clock.local(point.after_launch_s),
+        f"{point.azimuth_deg:.0f}°",
+        sun_side_text(point),
+        f"{number_text(point.elevation_deg)}°",
+        km_text(point.range_m, 0),
+        number_text(60.0 * point.slew_degps),
+        decibel_text(point.p50),
+    )
+
+
+def sun_side_text(point: HeardPoint) -> str:
+    """Return how far to the left or right of the sun to aim; a compass lies beside steel."""
+    if point.sun_azimuth_deg is None:
+        return "–"
+    off_deg = (point.azimuth_deg - point.sun_azimuth_deg + 180.0) % 360.0 - 180.0
+    return f"{abs(off_deg):.0f}° {'right' if off_deg >= 0.0 else 'left'}"
+
+
+def aim_words(azimuth_deg: float, elevation_deg: float, nose_deg: float) -> str:
+    """Return where to aim from the car, relative to its nose: a clock's hours and fists upward.
+
+    A fist at arm's length is about ten degrees (common practice, no source).
+
+    >>> aim_words(105.0, 25.85, 60.0), aim_words(60.0, 4.0, 60.0)
+    ('half past one, two and a half fists up', "twelve o'clock, half a fist up")
+    """
+    return f"{hour_words(azimuth_deg - nose_deg)}, {fist_words(elevation_deg)}"
+
+
+def hour_words(right_deg: float) -> str:
+    """Return a direction to the right of the nose as on a clock, to the half hour.
+
+    >>> hour_words(45.0), hour_words(-30.0), hour_words(355.0)
+    ('half past one', "eleven o'clock", "twelve o'clock")
+    """
+    halves = round((right_deg % 360.0) / 15.0) % 24
+    hour = _HOURS[(halves // 2) % 12]
+    return f"half past {hour}" if halves % 2 else f"{hour} o'clock"
+
+
+def fist_words(elevation_deg: float) -> str:
+    """Return an elevation in fists at arm's length, to the half.
+
+    >>> fist_words(25.85), fist_words(9.0), fist_words(-1.0)
+    ('two and a half fists up', 'one fist up', 'level')
+    """
+    halves = round(elevation_deg / 5.0)
+    if halves <= 0:
+        return "level"
+    whole, half = divmod(halves, 2)
+    if not whole:
+        return "half a fist up"
+    words = _NUMBERS[whole] + (" and a half" if half else "")
+    return f"{words} {'fist' if (whole, half) == (1, 0) else 'fists'} up"
+
+
+def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
+    """Return the aim table of the car's stand; nothing in it without a link or stand."""
+    link = main_link(heard)
+    if link is None:
+        return Part(title="Where to aim")
+    stand = stand_of(heard, link)
+    rows = tuple(aim_cells(point, clock) for point in aim_points(stand, release_s))
+    return Part(
+        title="Where to aim",
+        note=f"from {stand.name}; dB: in hand of the {link.name}",
+        head=f"Where to aim from {stand.name}, and what is in hand of the {link.name}",
+        table=Table(columns=COLUMNS, rows=rows),
+        long=True,
+    )

@@ -1,0 +1,179 @@
+"""Hearing in words: budgets, the weakest moment from each stand, and where to aim."""
+
+import math
+from textwrap import wrap
+from typing import Final
+
+from farglide.outlook.links import FlightLinks, HeardLink, HeardStand
+from farglide.outlook.neighbours import Exposure, Neighbours
+from farglide.present.lines import WIDTH, fact_lines, part_lines, row_lines
+from farglide.present.part import Column
+from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
+from farglide.present.say.links.aim import aim_part, decibel_text
+from farglide.present.say.links.budget import budget_words
+from farglide.present.say.links.causes import causes_part
+from farglide.present.say.links.sky import sky_lines
+from farglide.present.say.links.weaker import weaker_lines
+from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+
+ASSUMED: Final = (
+    "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
+    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
+    "yours to use."
+)
+_COLUMNS: Final = (
+    Column("stand", -20),
+    Column("least dB", 10),
+    Column("at", 8),
+    Column("release", 10),
+    Column("end", 8),
+)
+_SHORT_S: Final = 60.0
+
+
+def hearing_lines(heard: FlightLinks) -> list[str]:
+    """Return every link with its stands, and the aim from the stand of the car."""
+    if not heard.outlook.links:
+        return ["No link is stated: write [[links]] into the flight file."]
+    clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
+    lines = [f"{heard.name}: links along the flight without errors"]
+    at = clock.both(heard.release_after_launch_s)
+    lines.append(
+        f"Released {at} for {heard.field}, then the way home with most height in time."
+        if heard.field
+        else f"No release is worth it; the climb up to {at}."
+    )
+    for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
+        lines += [
+            "",
+            *_link_lines(
+                link,
+                [
+                    *antenna_lines(found),
+                    *ground_test_lines(found.tested),
+                    bounce_line(found.bounce),
+                ],
+                heard.release_after_launch_s,
+                clock,
+            ),
+        ]
+    lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
+    aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
+    lines += ["", *aims] if aims else []
+    lines += ["", *_neighbour_lines(heard.neighbours)]
+    return [*lines, "", *_known_lines(heard)]
+
+
+def what_if_lines(heard: FlightLinks) -> list[str]:
+    """Return all about weaker links, what tells their causes apart, and what is assumed."""
+    clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
+    release_s = heard.release_after_launch_s
+    lines = [f"{heard.name}: what if a link is weaker", ""]
+    lines += weaker_lines(heard.weaker, heard.field, release_s, clock)
+    causes = part_lines(causes_part(heard, clock))
+    lines += ["", *causes] if causes else []
+    return [*lines, "", *_known_lines(heard)]
+
+
+def _known_lines(heard: FlightLinks) -> list[str]:
+    return fact_lines([f"{ground_words(heard)} {ASSUMED}"], 0)
+
+
+def ground_words(heard: FlightLinks) -> str:
+    """Return which ground counts."""
+    if heard.outlook.ground:
+        return f"Ground: {heard.outlook.ground}."
+    return "Flat ground assumed: hills do not count."
+
+
+def _link_lines(
+    link: HeardLink, antennas: list[str], release_s: float, clock: FlightClock
+) -> list[str]:
+    lines = wrap(
+        f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
+        f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
+        f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand",
+        WIDTH,
+        subsequent_indent="  ",
+    )
+    lines += antennas
+    if link.budget is not None:
+        lines += fact_lines([budget_words(link.budget, link.spread_db)])
+    if not link.stands:
+        return [*lines, "  no stand is stated: write [[stands]] into the flight file"]
+    lines += row_lines(_COLUMNS, [column.head for column in _COLUMNS], 2)
+    for stand in link.stands:
+        lines += _stand_lines(stand, release_s, clock)
+    return [*lines, *best_lines(link)]
+
+
+def best_lines(link: HeardLink) -> list[str]:
+    """Return the best stand of each phase; nothing where there is no choice."""
+    if len(link.stands) < 2 or not link.best:
+        return []
+    told = [(one.phase, one.stand, decibel_text(one.margin_db)) for one in link.best]
+    each = ", ".join(f"{phase}: {stand} {margin} dB" for phase, stand, margin in told)
+    return fact_lines([f"best by phase, if manned all the while, at its weakest: {each}"])
+
+
+def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
+    least = stand.weakest
+    released = stand.nearest(release_s)
+    cells = (
+        stand.name,
+        decibel_text(least.p50),
+        plus_minutes(least.after_launch_s),
+        decibel_text(released.p50),
+        decibel_text(stand.margin_db[-1].p50),
+    )
+    lines = row_lines(_COLUMNS, cells, 2)
+    lost = ", ".join(
+        f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
+        for name, agl_m in stand.lost_agl_m
+    )
+    if lost:
+        words = f"lost below, over the ground: {lost}"
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+    silent = [clock.span(*span) for span in stand.silent if span[1] - span[0] >= _SHORT_S]
+    if silent:
+        lines.append(f"    silent {', '.join(silent)}")
+    if stand.overhead:
+        lines.append("    passes nearly overhead: an upright antenna hears little there")
+    return lines
+
+
+def _neighbour_lines(found: Neighbours) -> list[str]:
+    facts = [
+        f"{clash.cause} falls into {clash.ear}, {megahertz_text(clash.from_hz)} to "
+        f"{megahertz_text(clash.to_hz)} MHz"
+        for clash in found.clashes
+    ]
+    facts += [
+        f"{one.sender} may deafen the receiver of {one.receiver} beside it: "
+        f"{decibel_text(one.level_dbm)} dBm with {one.apart_m:g} m between them, more if nearer"
+        for one in found.deaf
+    ]
+    if not facts:
+        facts = ["no harmonic, mixture or strong neighbour among your own links"]
+    facts += [_exposure_words(one) for one in found.exposures]
+    return ["To test on the bench, all transmitters on", *fact_lines(facts)]
+
+
+def _exposure_words(one: Exposure) -> str:
+    words = f"{one.link}: {one.density_wpm2:.2f} W/m² {one.at_m:g} m before its antenna; "
+    if one.keep_away_m is None or one.limit_wpm2 is None:
+        return f"{words}compare the limit of your country, or state people_limit_wpm2"
+    away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
+    return (
+        f"{words}the limit that you state, {one.limit_wpm2:g} W/m², is reached within "
+        f"{away_m:.1f} m: nobody nearer while it sends, heads last of all"
+    )
+
+
+def megahertz_text(frequency_hz: float) -> str:
+    """Return megahertz to the hundredth.
+
+    >>> megahertz_text(1301.76e6)
+    '1301.76'
+    """
+    return f"{frequency_hz / 1e6:.2f}"

@@ -1,0 +1,67 @@
+"""Sky in words: how high the ground stands round each stand, and where."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from farglide.outlook.links import HIDDEN_DEG, StandSky
+from farglide.present.lines import WIDTH, table_lines
+from farglide.present.part import Column, Table
+from farglide.present.say.text import bearing_text, number_text
+
+_MOST: Final = 3
+
+
+def sky_lines(skies: Sequence[StandSky]) -> list[str]:
+    """Return the sky of each stand, one line each under a head."""
+    if not skies:
+        return []
+    columns = (
+        Column("stand", -20),
+        Column("highest", 8),
+        Column("at", 7),
+        Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
+    )
+    rows = tuple(
+        (
+            one.stand,
+            degree_text(one.highest_deg),
+            bearing_text(one.highest_azimuth_deg),
+            f"   {hidden_text(one)}",
+        )
+        for one in skies
+    )
+    head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
+    return [head, *table_lines(Table(columns=columns, rows=rows))]
+
+
+def degree_text(up_deg: float) -> str:
+    """Return an angle over the level, to the tenth below ten.
+
+    >>> degree_text(3.14), degree_text(-0.04), degree_text(12.7)
+    ('3.1°', '0.0°', '13°')
+    """
+    return f"{number_text(up_deg, 0 if abs(up_deg) >= 9.95 else 1)}°"
+
+
+def hidden_text(sky: StandSky) -> str:
+    """Return the azimuths with ground in them, clockwise, or those without where they are fewer."""
+    if not sky.hidden:
+        return "nowhere"
+    if sky.hidden == ((0.0, 360.0),):
+        return "all round"
+    if sum(map(_width_deg, sky.hidden)) <= 180.0:
+        return _widest_words(sky.hidden)
+    after = (*sky.hidden[1:], sky.hidden[0])
+    gaps = tuple((one[1], other[0]) for one, other in zip(sky.hidden, after, strict=True))
+    return f"all round but {_widest_words(gaps)}"
+
+
+def _width_deg(sector: tuple[float, float]) -> float:
+    return (sector[1] - sector[0]) % 360.0
+
+
+def _widest_words(sectors: Sequence[tuple[float, float]]) -> str:
+    widest = sorted(sectors, key=_width_deg, reverse=True)[:_MOST]
+    words = ", ".join(f"{a:.0f}–{b:.0f}°" for a, b in sorted(widest))
+    more = len(sectors) - len(widest)
+    return words + (f" and {more} more" if more else "")

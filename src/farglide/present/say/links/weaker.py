@@ -1,0 +1,201 @@
+"""Weaker links in words: what is left of reach and odds, and from where it is heard again."""
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import Final
+
+from farglide.outlook.outlook import Outlook
+from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
+from farglide.present.lines import WIDTH, fact_lines, row_lines, table_lines
+from farglide.present.part import Column, Part, Table
+from farglide.present.say.links.aim import decibel_text
+from farglide.present.say.text import (
+    FlightClock,
+    duration_words,
+    km_text,
+    odds_short,
+    odds_words,
+    plus_minutes,
+)
+
+HEAD: Final = "If a link is weaker"
+TOLD_DB: Final = 9.0
+"""Of the losses that a plan tries, the one whose places it names."""
+_NAME: Final = 30
+_SHORT_COLUMNS: Final = (
+    Column("link", -_NAME),
+    Column("reach km", 10),
+    Column("least dB", 10),
+    Column("at", 7),
+    Column("odds", 8),
+    Column("  from", -_NAME),
+)
+_AGAIN_COLUMNS: Final = (
+    Column("from", -_NAME),
+    Column("heard", 13),
+    Column("odds", 8),
+    Column("drive", 9),
+    Column("set off by", 13),
+    Column("first", 9),
+    Column("odds", 8),
+)
+_PURPOSES: Final = ("picture", "command")
+PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
+ROAD_NOTE: Final = (
+    "Drives are as stated, or 50 km/h on 1.35 times the straight line; where a barrier lies on "
+    "that line the road may be far longer: look at the map. Legal speed. First: the first contact "
+    "of a car that sets off at the release, and its odds; set off by: the latest for any contact. "
+    "All odds count where the draws fly and the doubt about the budget."
+)
+
+
+def less_words(loss_db: float) -> str:
+    """Return how much weaker a link is.
+
+    >>> less_words(0.0), less_words(9.0), less_words(6.02)
+    ('as budgeted', '9 dB less', '6.02 dB less')
+    """
+    return f"{loss_db:g} dB less" if loss_db else "as budgeted"
+
+
+def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
+    """Return a short table: what each loss leaves of the reach, the margin and the odds."""
+    if not links:
+        return []
+    rows = []
+    for one in links:
+        (weakest,) = (phase for phase in one.seen if phase.phase == "weakest")
+        rows.append(
+            (
+                f"{one.link}, {less_words(one.loss_db)}",
+                km_text(one.reach_m, 0),
+                decibel_text(weakest.margin_db),
+                plus_minutes(weakest.after_launch_s),
+                "–" if one.odds_ratio is None else odds_short(one.odds_ratio),
+                f"  {one.odds_stand or '–'}",
+            )
+        )
+    note = (
+        f"Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
+        "heard again."
+    )
+    return [
+        f"{HEAD}{f', and the odds of {field} then' if field else ''}",
+        *table_lines(Table(columns=_SHORT_COLUMNS, rows=tuple(rows))),
+        *wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  "),
+    ]
+
+
+def weaker_lines(
+    links: Sequence[WeakerLink], field: str, release_s: float, clock: FlightClock
+) -> list[str]:
+    """Return all about weaker picture and command links, and where to drive."""
+    lines: list[str] = []
+    for one in links:
+        if one.purpose in _PURPOSES:
+            lines += [*_link_lines(one, field, release_s, clock), ""]
+    return [*lines, *fact_lines([ROAD_NOTE], 0)] if lines else []
+
+
+def _link_lines(one: WeakerLink, field: str, release_s: float, clock: FlightClock) -> list[str]:
+    head = (
+        f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space"
+    )
+    facts = [f"from {one.stand}: " + ", ".join(phase_words(phase) for phase in one.seen)]
+    if one.odds_ratio is not None:
+        stand = f", best from {one.odds_stand}" if one.odds_stand else ""
+        facts.append(f"odds of {field} then: {odds_words(one.odds_ratio)}{stand}")
+    lines = [*wrap(head, WIDTH, subsequent_indent="    "), *fact_lines(facts)]
+    if not one.heard_again:
+        return lines
+    heard = "reached" if one.purpose == "command" else "heard"
+    lines.append(f"  {heard.capitalize()} again, released {clock.both(release_s)}, nobody steering")
+    columns = tuple(c._replace(head=heard) if c.head == "heard" else c for c in _AGAIN_COLUMNS)
+    lines += row_lines(columns, [column.head for column in columns], 4)
+    for story in dict.fromkeys(row.story for row in one.heard_again):
+        rows = [row for row in one.heard_again if row.story == story]
+        lines += [f"   {story}", *story_lines(rows, clock)]
+    return lines
+
+
+def phase_words(phase: SeenPhase) -> str:
+    """Return the margin of one phase, with the grade of a picture."""
+    grade = "" if phase.grade is None else f" (picture {phase.grade or 'none'})"
+    at = f" {plus_minutes(phase.after_launch_s)}" if phase.phase == "weakest" else ""
+    return f"{decibel_text(phase.margin_db)} dB{grade} {PHASES[phase.phase]}{at}"
+
+
+def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
+    """Return the places that hear one story, then those that do not, and what to do if none can."""
+    lines = [line for row in rows if row.spans for line in _row_lines(row, clock)]
+    never = [f"{row.place} {odds_words(row.heard_ratio)}" for row in rows if not row.spans]
+    if never:
+        words = f"not, without errors; odds all the same: {', '.join(never)}"
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+    if all(row.contact_after_launch_s is None for row in rows):
+        words = "nowhere in time at the release: set off earlier, or drive to where it comes down"
+        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+    return lines
+
+
+def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
+    off_s, contact_s = row.set_off_after_launch_s, row.contact_after_launch_s
+    cells = (
+        f"{row.place}{' (field)' if row.at == 'field' else ''}",
+        clock.span(row.spans[0][0], row.spans[-1][1]),
+        odds_short(row.heard_ratio),
+        f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there",
+        clock.local(off_s) if off_s is not None and row.drive_s else "–",
+        clock.local(contact_s) if contact_s is not None else "too late",
+        odds_short(row.in_time_ratio),
+    )
+    lines = row_lines(_AGAIN_COLUMNS, cells, 4)
+    if len(row.spans) > 1:
+        gaps = ", ".join(clock.span(a, b) for a, b in row.spans)
+        lines.append(f"      with gaps: {gaps}")
+    if row.barriers:
+        lines.append(f"      {' and '.join(row.barriers)} on the straight line")
+    return lines
+
+
+def weaker_part(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what weaker links leave, and from where they are heard again."""
+    return Part(title=HEAD, note="times local", facts=tuple(weaker_words(outlook, clock)))
+
+
+def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:
+    """Return what weaker links leave, one fact a line: a line each, then where to drive."""
+    facts = []
+    for name in dict.fromkeys(one.link for one in outlook.weaker if one.odds_ratio is not None):
+        some = [one for one in outlook.weaker if one.link == name]
+        then = f", with the odds of {outlook.release.field} then" if outlook.release else ""
+        facts.append(f"{name}{then}: " + "; ".join(_short_words(one) for one in some))
+    for one in outlook.weaker:
+        if one.purpose == "picture" and one.loss_db == TOLD_DB:
+            stories = dict.fromkeys(row.story for row in one.heard_again)
+            facts += [again_words(one, story, clock) for story in stories]
+    return facts
+
+
+def _short_words(one: WeakerLink) -> str:
+    odds = "" if one.odds_ratio is None else f", {odds_words(one.odds_ratio)}"
+    return f"{less_words(one.loss_db)} reaches {km_text(one.reach_m, 0)} km{odds}"
+
+
+def again_words(one: WeakerLink, story: str, clock: FlightClock) -> str:
+    """Return from where one story is heard, with the loss, in one sentence."""
+    rows = [row for row in one.heard_again if row.story == story and row.spans]
+    known = "; ".join(
+        f"{row.place} {clock.span(row.spans[0][0], row.spans[-1][1])}, {_drive_words(row, clock)}"
+        for row in rows
+    )
+    return f"{one.link} {less_words(one.loss_db)}, {story}: heard from {known or 'nowhere'}"
+
+
+def _drive_words(row: HeardAgain, clock: FlightClock) -> str:
+    if not row.drive_s:
+        return "the car is there"
+    by_s = row.set_off_after_launch_s
+    there = "" if by_s is None else f", set off by {clock.local(by_s)}"
+    way = f", {' and '.join(row.barriers)} between" if row.barriers else ""
+    return f"{duration_words(row.drive_s)} to drive{way}{there}"

@@ -1,0 +1,107 @@
+"""Barriers in words: from which height on, from which back, and until when there is a choice."""
+
+from math import isinf, isnan
+from typing import Final
+
+from farglide.outlook.barriers import BarrierWay, Needed
+from farglide.outlook.outlook import Outlook
+from farglide.present.part import Column, Part, Table
+from farglide.present.say.text import duration_words, km_text, odds_words
+
+COLUMNS: Final = (
+    Column("barrier"),
+    Column("", left=True),
+    *map(Column, ("km beyond", "on, from km", "back, from km")),
+)
+_WHERE: Final = ("at its edge", "midway", "at the far edge")
+
+
+def barriers_part(outlook: Outlook) -> Part:
+    """Return what is needed at each barrier between the planned release and the chosen field."""
+    told = [decision_words(way) for way in outlook.barriers]
+    if told:
+        odds = odds_words(outlook.barriers[0].open_ratio)
+        told.append(f"At odds of {odds}, in brackets if nothing is off; by height alone.")
+    rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
+    return Part(
+        title="Barriers on the way home",
+        note=" ".join(told),
+        facts=tuple(barrier_words(outlook)),
+        table=Table(columns=COLUMNS, rows=rows),
+    )
+
+
+def barrier_words(outlook: Outlook) -> list[str]:
+    """Return what is needed at each barrier between the planned release and the chosen field."""
+    words = [one for way in outlook.barriers for one in _way_words(way)]
+    if words:
+        odds = odds_words(outlook.barriers[0].open_ratio)
+        words.append(f"heights above sea level, at odds of {odds}, by height alone")
+    return words
+
+
+def _way_words(way: BarrierWay) -> list[str]:
+    words = f"{way.barrier}, {way.kind}: on to {way.ahead} from "
+    words += _heights_words([one.ahead for one in way.stations])
+    if way.behind:
+        back = [one.behind for one in way.stations if one.behind]
+        words += f"; back to {way.behind} from {_heights_words(back)}"
+    decision = decision_words(way).removesuffix(".")
+    return [words, decision[0].lower() + decision[1:]]
+
+
+def barrier_rows(way: BarrierWay) -> list[tuple[str, ...]]:
+    """Return the cells of one way's table, under `COLUMNS`."""
+    rows: list[tuple[str, ...]] = []
+    for at, one in zip(_WHERE, way.stations, strict=True):
+        back = f"{needed_text(one.behind)} {way.behind}" if one.behind else ""
+        on = f"{needed_text(one.ahead)} {way.ahead}"
+        rows.append((way.barrier, at, km_text(one.beyond_edge_m), on, back))
+    return rows
+
+
+def _heights_words(needed: list[Needed]) -> str:
+    """Return the heights needed at the edge first met, midway and at the far edge."""
+    told = ["no height" if isnan(one.amsl_m) else f"{km_text(one.amsl_m)} km" for one in needed]
+    return ", ".join(f"{one} {at}" for one, at in zip(told, _WHERE, strict=True))
+
+
+def needed_text(needed: Needed) -> str:
+    """Return the least height in kilometres, at the odds, and in brackets if nothing is off."""
+    if isnan(needed.amsl_m):
+        return "never"
+    at_odds = km_text(needed.amsl_m)
+    return f"{at_odds} ({km_text(needed.error_free_amsl_m)})"
+
+
+def decision_words(way: BarrierWay) -> str:
+    """Return when to cross, for how long one can turn back, and what is odd about it."""
+    commit = way.stations[0].ahead
+    if isnan(commit.amsl_m):
+        return f"From no height is {way.ahead} open from this edge: do not plan to cross here."
+    words = f"Commit from {km_text(commit.amsl_m)} km"
+    if commit.shut_amsl_m:
+        words += f", but it is shut again {_stretch_words(commit.shut_amsl_m)}"
+    if not way.behind:
+        return f"{words}. No field lies on this side: there is nothing to turn back to."
+    if way.decision_s < 1.0:
+        return f"{words}. {way.behind} is shut there already: there is no turning back."
+    lasts = duration_words(way.decision_s)
+    words += f"; begun so, {way.behind} stays open for {lasts} after the edge, not longer."
+    back = way.stations[0].behind
+    if back is not None and back.shut_amsl_m:
+        words += f" {way.behind} is shut again {_stretch_words(back.shut_amsl_m)} at the edge."
+    return words
+
+
+def _stretch_words(stretches: tuple[tuple[float, float], ...]) -> str:
+    """Return stretches of height in kilometres.
+
+    >>> _stretch_words(((8000.0, 20_400.0), (25_000.0, float("inf"))))
+    'from 8.0 to 20.4 km and above 25.0 km'
+    """
+    parts = [
+        f"above {km_text(low)} km" if isinf(high) else f"from {km_text(low)} to {km_text(high)} km"
+        for low, high in stretches
+    ]
+    return " and ".join(parts)

@@ -1,0 +1,195 @@
+"""The car in words, and the links beside chart and strip."""
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from types import ModuleType
+
+import pytest
+
+from farglide.outlook.outlook import Outlook
+from farglide.present.draw import strip
+from farglide.present.draw.ladder import ladder
+from farglide.present.draw.ladder.links import pack_bands, rungs, wire
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.links.aim import (
+    COLUMNS,
+    aim_cells,
+    aim_points,
+    aim_words,
+    fist_words,
+    hour_words,
+    main_link,
+    stand_of,
+    sun_side_text,
+)
+from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
+from farglide.present.say.links.held import held_sentence
+from farglide.present.say.text import FlightClock
+from farglide.report.brief import render_brief
+
+NS = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture
+def linked(samples: ModuleType) -> Outlook:
+    made = samples.with_links()
+    assert isinstance(made, Outlook)
+    return made
+
+
+@pytest.fixture
+def clock(linked: Outlook) -> FlightClock:
+    return FlightClock(launch_t_s=linked.launch_t_s, zone=linked.zone)
+
+
+def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    text = " | ".join(car_words(linked, clock))
+    assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
+    assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
+    assert "count a car that leaves at the launch: there, set up at 17:22" in text
+    assert "picture of Harrowend holds down to 391 m over it" in text
+    assert "on the road, with an upright antenna on the roof, at least: picture −9 dB" in text
+    assert "over 70° up" not in text  # before the car is there
+    assert "going on to Stile Gap would hold it down to 6 m, for 18 min with nobody" in text
+
+
+def test_too_late_to_set_off_is_said_as_late(linked: Outlook, clock: FlightClock) -> None:
+    assert linked.car is not None
+    late = replace(linked.car, set_off_after_launch_s=-600.0)
+    assert "late by 10 min after the launch" in set_off_words(late, clock)
+    assert set_off_words(replace(late, set_off_after_launch_s=None), clock) == ""
+
+
+def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    link = main_link(linked)
+    assert link is not None
+    assert link.name == "picture"
+    stand = stand_of(linked, link)
+    points = aim_points(stand, 75.5 * 60.0)
+    assert points[-1] is stand.margin_db[-1]
+    cells = dict(zip((one.head for one in COLUMNS), aim_cells(points[2], clock), strict=True))
+    assert cells == {
+        "T+": "T+60", "local": "17:40", "azimuth": "127°", "of the sun": "130° left",
+        "up": "29°", "km": "40", "°/min": "3", "dB": "+6",
+    }  # fmt: skip
+    assert sun_side_text(replace(points[2], sun_azimuth_deg=None)) == "–"
+    assert sun_side_text(replace(points[2], azimuth_deg=10.0, sun_azimuth_deg=350.0)) == "20° right"
+
+
+@pytest.mark.parametrize(
+    ("right_deg", "words"),
+    [
+        (45.0, "half past one"),
+        (0.0, "twelve o'clock"),
+        (359.0, "twelve o'clock"),
+        (90.0, "three o'clock"),
+        (-90.0, "nine o'clock"),
+        (180.0, "six o'clock"),
+        (7.4, "twelve o'clock"),
+        (7.6, "half past twelve"),
+    ],
+)
+def test_directions_are_hours_from_the_nose(right_deg: float, words: str) -> None:
+    assert hour_words(right_deg) == words
+
+
+def test_elevations_are_fists_at_arm_s_length() -> None:
+    assert [fist_words(x) for x in (25.0, 22.0, 12.0, 10.0, 5.0, 2.0, -3.0)] == [
+        "two and a half fists up", "two fists up", "one fist up", "one fist up",
+        "half a fist up", "level", "level",
+    ]  # fmt: skip
+    assert aim_words(60.0, 25.0, 0.0) == "two o'clock, two and a half fists up"
+
+
+def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    first, second = no_picture_words(linked, clock)
+    assert first.startswith("fix it until 17:55 from Wether Knap: aim 130°, 38° up, 127° left")
+    assert linked.car is not None
+    parked = replace(linked, car=replace(linked.car, nose_deg=70.0))
+    assert "Wether Knap: two o'clock, four fists up; aim 130°" in no_picture_words(parked, clock)[0]
+    assert second == "then send release unseen and repeat it; whether it arrives is not known"
+    assert no_picture_words(replace(linked, release=None), clock) == []
+    assert no_picture_words(replace(linked, car=None), clock) == []
+
+
+def test_rungs_are_as_long_as_the_grade_and_the_wire_breaks(linked: Outlook) -> None:
+    def y_of(km: float) -> float:
+        return 400.0 - 10.0 * km
+
+    body = rungs(linked.held, (100.0, 20.0), y_of, 30.0)
+    drawn = ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{body}</svg>')
+    lengths = [
+        (y_of(0.0) - float(one.get("y1", "0")), float(one.get("x2", "0")) - 100.0)
+        for one in drawn.iter(f"{NS}line")
+    ]
+    assert len(lengths) > 30
+    by_km = {height / 10.0: length / 4.0 for height, length in lengths}
+    steps = [step for step in linked.held if step.amsl_m < 30_000.0]
+    for km, grade in by_km.items():
+        below = [step for step in steps if step.amsl_m / 1e3 <= km]
+        if below:
+            assert grade == pytest.approx(below[-1].grade, abs=0.01)
+    strong = tuple(replace(step, command_db=15.0) for step in linked.held)
+    weak = tuple(replace(step, command_db=5.0) for step in linked.held)
+    none = tuple(replace(step, command_db=1.0) for step in linked.held)
+    assert "dasharray" not in wire(strong, 0.0, y_of, 30.0)
+    assert "dasharray" in wire(weak, 0.0, y_of, 30.0)
+    assert "<line" not in wire(none, 0.0, y_of, 30.0)
+
+
+def test_packs_last_where_those_in_reach_are_in_time(linked: Outlook) -> None:
+    field = linked.fields[0]
+    steps = tuple(
+        replace(step, reach_ratio=1.0, timely_ratio=ratio)
+        for step, ratio in zip(field.steps, [0.95] * 5 + [0.7] * 5 + [0.2] * 90, strict=False)
+    )
+    plan = replace(linked, release=None, fields=(replace(field, steps=steps),))
+    bands = pack_bands(plan)
+    assert [band[0] for band in bands] == ["open", "doubtful", "shut"]
+    assert bands[0][2] == pytest.approx(steps[5].amsl_m / 1e3)
+    strict = pack_bands(replace(plan, open_ratio=0.96, doubtful_ratio=0.1))
+    assert [band[0] for band in strict] == ["doubtful"]
+    none = tuple(replace(step, reach_ratio=0.05) for step in steps)
+    assert pack_bands(replace(plan, fields=(replace(field, steps=none),))) == []
+
+
+def test_chart_and_strip_show_links_only_where_there_are_some(
+    linked: Outlook, outlook: Outlook
+) -> None:
+    chart, rows = ladder.ladder_svg(linked), strip.strip_svg(linked)
+    assert 'data-column="packs"' in chart
+    for word in ("picture", "command"):
+        assert f'data-column="{word}"' in chart
+        assert f">{word}<" in rows
+    assert ">car<" in rows
+    assert "set off by 17:12 for Wether Knap" in rows
+    assert held_sentence(linked.held) in chart.replace("&quot;", '"')
+    bare = ladder.ladder_svg(outlook) + strip.strip_svg(outlook)
+    assert "data-column" not in bare
+    assert ">car<" not in bare
+
+
+def test_a_climb_on_which_no_stand_is_manned_is_said_in_words(linked: Outlook) -> None:
+    nobody = tuple(
+        replace(step, stand="", grade=0, picture_db=None, command_db=None) for step in linked.held
+    )
+    assert held_sentence(nobody) == "No stand is manned while the balloon climbs."
+
+
+def test_answer_and_brief_carry_aim_card_and_lost_heights(linked: Outlook) -> None:
+    lines = answer_lines(linked)
+    assert all(len(line) <= 100 for line in lines)
+    said = "\n".join(lines)
+    assert "Where to aim from Wether Knap" in said
+    assert "No picture, still on the line" in said
+    page = render_brief(linked)
+    for words in ("Where to aim", "Where the picture is lost", "No picture, still on the line"):
+        assert words in page
+    assert "<b>No picture:</b> fix it until" in page
+    assert "everywhere" in page  # Stile Gap sees nothing of it in the sample
