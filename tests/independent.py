@@ -24,7 +24,9 @@ from farglide.plan.rise import LEVELS, level_amsl_m
 from farglide.plan.tables import sun_outlook
 from farglide.plan.whatif import drift_axis_rad, median_burst_s, moments_of
 from farglide.sim.core.release import Goals
-from farglide.sim.fly.passage import Way, east_north_m, fly_way
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Craft, Way
+from farglide.sim.fly.passage import east_north_m, fly_way
 from farglide.sortie.grain import Asked
 from farglide.sortie.spec import Known, Sortie
 
@@ -252,8 +254,8 @@ class Runs:
     def best_glide_min(self) -> float:
         """Return how long the flattest glide in still air takes from there, layer by layer."""
         still, ground_m = self.case.with_winds(0.0).stage(), self.case.sortie.fields[0].amsl_m
-        start = (ground_m + self.home.spare_m, 0.0, 0.0, 0.0)
-        craft = (still.polar, still.limits, float(still.drawn.glide_factor[0]))
+        start = Point(0.0, ground_m + self.home.spare_m, 0.0, 0.0)
+        craft = Craft(still.polar, still.limits, float(still.drawn.glide_factor[0]))
         flown = fly_way(still.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
         return float(flown.after_s[-1]) / 60.0
 

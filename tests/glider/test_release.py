@@ -14,7 +14,7 @@ from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError
 from farglide.glider import release
 from farglide.glider.polar import Polar, Wing, polar_of
-from farglide.glider.release import Drop, Pullout, pull_out
+from farglide.glider.release import Drop, Dropped, Pullout, Start, pull_out
 
 G: Final = 9.80665
 DEMO: Final = polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034, 200e3, 0.4, 0.85))
@@ -227,10 +227,12 @@ def test_against_an_adaptive_integrator(column: Column, amsl_m: float) -> None:
 def test_halving_the_step_changes_less_than_a_metre(
     column: Column, amsl_m: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    craft = Dropped(DEMO, DEMO_DROP, 1.0)
+
     def fly() -> Pullout:
         # the kernel's Python source, so that it reads the changed number of steps
         plain = getattr(release._pull_out, "py_func")  # noqa: B009 (numba's own attribute)
-        return Pullout(*plain((DEMO, DEMO_DROP, 1.0), column.layers, amsl_m, 10.5))
+        return Pullout(*plain(craft, column.layers, Start(amsl_m), 10.5))
 
     whole = fly()
     compiled = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)

@@ -31,7 +31,7 @@ from farglide.sim.core.release import Goals, Haste
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.climb import Balloon, Clock, climb
 from farglide.sim.reach.doors import Ways
 from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
@@ -98,7 +98,9 @@ def set_climb(
     )
     start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
     end_s = _until_s(scene, balloon, start_m, asked)
-    tracks, burst = climb(scene, drawn.swarm, balloon, (start_m, asked.clock_s, end_s), workers)
+    tracks, burst = climb(
+        scene, drawn.swarm, balloon, Clock(start_m, asked.clock_s, end_s), workers
+    )
     return Climbed(column, scene, fill, balloon, drawn, tracks, burst)
 
 

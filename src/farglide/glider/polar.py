@@ -6,8 +6,9 @@ import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
+from farglide.glider.limits import _stall_eas_mps
 from farglide.glider.ranges import WING_RANGES
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, merged
 
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
@@ -92,17 +93,23 @@ def checked_wing(wing: Wing) -> Wing:
     return wing
 
 
-@inner
-def _stall_eas(polar: Polar) -> float:
-    """Return the EAS of one-g flight at the largest lift coefficient."""
-    return np.sqrt(
-        2.0 * polar.weight_n / (SEA_LEVEL_DENSITY_KGPM3 * polar.area_m2 * polar.lift_max)
-    )
+def polar_stall_eas_mps(polar: Polar) -> float:
+    """Return the EAS of one-g flight at the largest lift coefficient.
+
+    >>> round(polar_stall_eas_mps(polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))), 2)
+    8.98
+    """
+    return float(_polar_stall_eas(polar))
+
+
+@compiled
+def _polar_stall_eas(polar: Polar) -> float:
+    return _stall_eas_mps(polar.weight_n, polar.area_m2, polar.lift_max, 1.0)
 
 
 @compiled
 def _slowest_eas(polar: Polar) -> float:
-    return _stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
+    return _polar_stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
 
 
 @compiled
@@ -113,7 +120,7 @@ def _fastest_eas(
     return min(top_eas_mps, top_mach * sound_mps / tas_per_eas)
 
 
-@inner
+@merged
 def _zero_lift(polar: Polar, reynolds: float) -> float:
     ratio = polar.reference_reynolds / reynolds
     if ratio <= 1.0:
@@ -121,7 +128,7 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
     return polar.zero_lift_drag * ratio**polar.reynolds_exponent
 
 
-@inner
+@merged
 def _glide_sine(
     polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
 ) -> float:
@@ -143,7 +150,7 @@ def _glide_sine(
     return min(x, 1.0)
 
 
-@compiled
+@merged
 def _steady(
     polar: Polar,
     eas_mps: float,

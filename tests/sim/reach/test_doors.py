@@ -12,7 +12,8 @@ from farglide.glider.release import pull_out
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
 from farglide.sim.core.release import Haste, begin_glide
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Turn, descent_s
+from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,
@@ -123,7 +124,8 @@ def fastest_down_s(stage: Stage, from_amsl_m: float, to_amsl_m: float) -> float:
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
         by_mach = stage.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
         fastest = min(stage.limits.top_eas_mps, float(by_mach))
-        total += descent_s(stage.scene, (stage.polar, stage.limits, 1.0), (z, low), Turn(fastest))
+        craft = Craft(stage.polar, stage.limits, 1.0)
+        total += descent_s(stage.scene, craft, (z, low), Turn(fastest))
         z = low
     return total
 

@@ -7,14 +7,15 @@ from numpy.typing import NDArray
 
 from farglide.chances.offsets import place_deg
 from farglide.chances.stage import Stage
-from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
+from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.outlook import SecondsLeft, Unsteered
 from farglide.plan.rise import spread_of
 from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.step import apart_m
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.climb import climb_on
-from farglide.sim.fly.descend import descend
+from farglide.sim.fly.climb import Aloft, Clock, climb_on
+from farglide.sim.fly.descend import Falls, descend, plunges, trails
+from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import aim, east_north_m, quickest_way
 
 FloatArray = NDArray[np.float64]
@@ -22,9 +23,10 @@ FloatArray = NDArray[np.float64]
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
 _CLIMBS_ON_S: Final = 3600.0
-_LONGEST_S: Final = 1800
-_STEP_S: Final = 2
+_LONGEST_S: Final = 1800.0
+_STEP_S: Final = 2.0
 _DOOR_STEP_S: Final = 6.0
+_ABOVE_BASE_M: Final = 500.0
 
 
 def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
@@ -35,7 +37,7 @@ def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
     parachute on the line.
     """
     released = states_at(stage, moment)
-    _, burst, remains = freed(stage, released, 60.0)
+    _, burst, remains = freed(stage, aloft_at(stage, moment), 60.0)
     found = [_told(stage, FREED, burst, remains, area_share(stage))]
     found += [_told(stage, what, released, story, share) for what, story, share in stories(stage)]
     found.append(_told(stage, TANGLED, bursts(stage), *tangled(stage)))
@@ -43,7 +45,8 @@ def unsteered(stage: Stage, moment: int) -> tuple[Unsteered, ...]:
         canopy = parachute_story(
             stage.sortie.hanging_kg, stage.sortie.train.canopy_m, stage.sortie.train.canopy_drag
         )
-        found.append(_told(stage, "all under the parachute", bursts(stage), canopy))
+        alike = np.ones(len(stage.drawn.glide_factor))
+        found.append(_told(stage, "all under the parachute", bursts(stage), canopy, alike))
     return tuple(one for one in found if one is not None)
 
 
@@ -92,6 +95,11 @@ def states_at(stage: Stage, moment: int) -> FloatArray:
     )
 
 
+def aloft_at(stage: Stage, moment: int) -> Aloft:
+    """Return every draw's balloon at a moment of the climb, with the gas it has left."""
+    return Aloft(states_at(stage, moment), np.ascontiguousarray(stage.tracks.gas_kg[:, moment]))
+
+
 def bursts(stage: Stage) -> FloatArray:
     """Return time, height and offsets of every draw's burst, (n_draws, 4)."""
     burst = stage.burst
@@ -103,15 +111,12 @@ def ground_m(stage: Stage) -> float:
     return stage.sortie.fields[0].amsl_m if stage.sortie.fields else stage.sortie.launch.amsl_m
 
 
-def freed(stage: Stage, released: FloatArray, step_s: float) -> tuple[Tracks, FloatArray, Story]:
-    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall.
-
-    `released`: states (n_draws, 4), NaN for a draw not asked about.
-    """
+def freed(stage: Stage, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray, Story]:
+    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall."""
     train = stage.sortie.train
     balloon = stage.balloon._replace(hanging_kg=train.line_kg)
-    end_s = float(np.nanmin(released[:, 0])) + _CLIMBS_ON_S
-    asked = (released, step_s, end_s)
+    end_s = float(np.nanmin(released.states[:, 0])) + _CLIMBS_ON_S
+    asked = (released, Clock(float("nan"), step_s, end_s))
     tracks, burst = climb_on(stage.scene, stage.drawn.swarm, balloon, asked, stage.workers)
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = stage.sortie.balloon.mass_kg + train.line_kg
@@ -123,10 +128,10 @@ def _told(
     what: str,
     starts: FloatArray,
     story: Story,
-    share: FloatArray | None = None,
+    share: FloatArray,
 ) -> Unsteered | None:
-    fall = (story, ground_m(stage))
-    ends = descend(stage.scene, stage.drawn.swarm, fall, starts, stage.workers, share)
+    falls = Falls(story.sink_eas_mps * share, ground_m(stage))
+    ends = descend(stage.scene, stage.drawn.swarm, falls, starts, stage.workers)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -153,42 +158,36 @@ def _metres(stage: Stage, states: FloatArray) -> FloatArray:
 def seconds_left(middle: Stage, moment: int) -> tuple[SecondsLeft, ...]:
     """Return how long each field stays in reach after a burst at a moment, still tied on.
 
-    The error-free flight falls with the remains at their settled speed, from rest, drifting with
-    the wind; at each moment the release would cost its own drop and pull-out.
+    The error-free flight falls with the remains from rest, drifting with the wind; at each moment
+    the release would cost its own drop and pull-out.
     """
-    tracks, layers = middle.tracks, middle.column.layers
-    z, north, east = (
-        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
-    )
-    burst_amsl_m, sink_eas = z, _remains(middle).sink_eas_mps
-    open_s = [float("nan")] * len(middle.sortie.fields)
-    speed = 0.0
-    for t in range(0, _LONGEST_S, _STEP_S):
-        if z <= layers.base_amsl_m + 500.0:
+    after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
+    flights = (states_at(middle, moment), after_s)
+    falls = Falls(np.array([_remains(middle).sink_eas_mps]), _lowest_amsl_m(middle))
+    fallen = plunges(middle.scene, middle.drawn.swarm, falls, flights)
+    names = [field.name for field in middle.sortie.fields]
+    open_s: dict[str, float] = {}
+    still = list(range(len(names)))
+    for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
+        if np.isnan(place[0]):
             break
-        still = [i for i in range(len(open_s)) if t == 0 or open_s[i] == t - _STEP_S]
         here = begin_glide(
-            middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
+            middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, *place)
         )
-        for i in still:
-            if _in_reach(middle, here, i):
-                open_s[i] = float(t)
-        if not any(s == t for s in open_s):
+        still = [i for i in still if _in_reach(middle, here, i)]
+        open_s |= {names[i]: float(after) for i in still}
+        if not still:
             break
-        k = layer_index(layers, z)
-        settled = sink_eas * float(layers.tas_per_eas[k])
-        speed = gathered_mps(speed, settled, _STEP_S)
-        ground = float(layers.shortening_ratio[k]) * _STEP_S
-        meridian = middle.scene.frame.meridian_m
-        parallel = middle.scene.frame.normal_m * middle.scene.frame.cosine
-        north += float(layers.v_mps[0, k]) * ground / meridian
-        east += float(layers.u_mps[0, k]) * ground / parallel
-        z -= speed * _STEP_S
+    burst_amsl_m = float(middle.tracks.amsl_m[0, moment])
     return tuple(
-        SecondsLeft(burst_amsl_m=burst_amsl_m, field=field.name, seconds_s=seconds)
-        for field, seconds in zip(middle.sortie.fields, open_s, strict=True)
-        if seconds == seconds
+        SecondsLeft(burst_amsl_m=burst_amsl_m, field=name, seconds_s=open_s[name])
+        for name in names
+        if name in open_s
     )
+
+
+def _lowest_amsl_m(stage: Stage) -> float:
+    return stage.column.layers.base_amsl_m + _ABOVE_BASE_M
 
 
 def door_life_s(
@@ -203,23 +202,17 @@ def door_life_s(
     sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(middle)}
     if kind not in sinks:
         return None
-    tracks, layers, frame = middle.tracks, middle.column.layers, middle.scene.frame
-    z, north, east = (
-        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
-    )
-    z, north, east, late_s = begin_glide(
-        middle.scene, middle.drawn.swarm, middle.losses, middle.haste, (0, z, north, east)
-    )
-    held_s, t = 0.0, float(late_s)
-    at_s = moment * tracks.step_s
-    while z > layers.base_amsl_m + 500.0 and _in_time(middle, (z, north, east), at_s + t, field):
-        held_s = t
-        k = layer_index(layers, z)
-        ground = float(layers.shortening_ratio[k]) * _DOOR_STEP_S
-        north += float(layers.v_mps[0, k]) * ground / frame.meridian_m
-        east += float(layers.u_mps[0, k]) * ground / (frame.normal_m * frame.cosine)
-        z -= sinks[kind] * float(layers.tas_per_eas[k]) * _DOOR_STEP_S
-        t += _DOOR_STEP_S
+    scene, swarm = middle.scene, middle.drawn.swarm
+    level = levelled(scene, (swarm, middle.losses, middle.haste), states_at(middle, moment))
+    falls = Falls(np.array([sinks[kind]]), _lowest_amsl_m(middle))
+    down_s = float(descend(scene, swarm, falls, level)[0, 0])
+    clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
+    trail = trails(scene, swarm, falls, (level, clock_s))
+    held_s, released_s = 0.0, moment * middle.tracks.step_s
+    for t_s, *place in zip(clock_s, *(row[0] for row in trail), strict=True):
+        if not _in_time(middle, (place[0], place[1], place[2]), float(t_s), field):
+            break
+        held_s = float(t_s) - released_s
     return held_s
 
 

@@ -6,8 +6,11 @@ from farglide.chances.offsets import place_deg
 from farglide.chances.stage import Stage
 from farglide.outlook.outlook import FlownOutlook
 from farglide.plan.rise import spread_of
-from farglide.sim.fly.flight import Craft, Orders, fly
-from farglide.sim.fly.prepass import glide_of, rise_of
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import speeds_of
 
 
 def flown_outlook(stage: Stage, field: int, release_s: float) -> FlownOutlook | None:
@@ -23,24 +26,25 @@ def flown_outlook(stage: Stage, field: int, release_s: float) -> FlownOutlook | 
     polar, drawn, glider = stage.polar, stage.drawn, stage.sortie.glider
     believed = glider.glide_factor.value * glider.flown_ratio
     load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
-    orders = Orders(
-        release_s=release_s,
+    goal = Goal(
         north_rad=float(stage.goals.north_rad[field]),
         east_rad=float(stage.goals.east_rad[field]),
         ground_amsl_m=float(stage.goals.ground_amsl_m[field]),
         circle_load=load,
         circle_eas_mps=stage.best_eas_mps * float(np.sqrt(load)),
         top_eas_mps=stage.limits.top_eas_mps,
+    )
+    orders = Orders(
+        release_s=release_s,
+        goal=goal,
         best_eas_mps=stage.best_eas_mps,
         remains_area_m2=stage.sortie.train.remains_drag_area_m2.value,
     )
-    prepass = (
-        rise_of(stage.scene.layers, stage.balloon.balance),
-        glide_of(stage.scene.layers, polar, stage.limits, believed),
-    )
-    craft = Craft(polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
-    gear = (stage.balloon, craft, stage.sortie.launch.amsl_m)
-    ends = fly(stage.scene, prepass, drawn.swarm, gear, orders, stage.workers)
+    speeds = speeds_of(stage.scene.layers, Craft(polar, stage.limits, believed))
+    fleet = Fleet(polar, stage.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
+    flown = (Gear(stage.balloon, fleet, speeds), orders)
+    begins = climbing(from_hand(drawn.swarm, stage.sortie.launch.amsl_m))
+    ends = fly(stage.scene, drawn.swarm, flown, begins, stage.workers)
     home = ends.over_field_amsl_m >= stage.goals.arrival_amsl_m[field]
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None

@@ -6,10 +6,10 @@ from typing import Final, Literal
 import numpy as np
 
 from farglide.chances.stage import Stage
-from farglide.fall import Story, StoryKind
 from farglide.plan.home.glides import Begun, begun, fitted, quickest
-from farglide.sim.fly.descend import descend
-from farglide.sim.fly.passage import Passage, Turn, aim, descent_s, quickest_way, spare_way
+from farglide.sim.fly.descend import Falls, descend
+from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.passage import Passage, aim, descent_s, quickest_way, spare_way
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -54,7 +54,7 @@ def homeward(stage: Stage, moment: int, field: int) -> Homeward | None:
     flight = begun(stage, moment, field)
     if flight is None:
         return None
-    ground_m, start_s = flight.ground_amsl_m, flight.state[3]
+    ground_m, start_s = flight.ground_amsl_m, flight.state.t_s
     spare_amsl_m, flat_way = spare_way(stage.ways.free, ground_m, flight.heights, flight.offset)
     quick_s, quick_way = quickest(stage, flight)
     flat = fitted(stage, flat_way, (flight.state, spare_amsl_m), flight.goal)
@@ -135,7 +135,7 @@ def _ends_in_time(stage: Stage, flight: Begun, over_amsl_m: float) -> bool:
         return False
     tables = (stage.ways.price_mps, stage.ways.priced)
     quick_s, _ = quickest_way(tables, (flight.heights[0], over_amsl_m), flight.offset)
-    return flight.state[3] + quick_s + _down_s(stage, over_amsl_m, ground_m) <= _end_s(stage)
+    return flight.state.t_s + quick_s + _down_s(stage, over_amsl_m, ground_m) <= _end_s(stage)
 
 
 def _down_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float:
@@ -145,7 +145,7 @@ def _down_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float:
 
 
 def _circling_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float:
-    craft = (stage.polar, stage.limits, float(stage.drawn.glide_factor[0]))
+    craft = Craft(stage.polar, stage.limits, float(stage.drawn.glide_factor[0]))
     return descent_s(stage.scene, craft, (from_amsl_m, ground_m), Turn())
 
 
@@ -153,6 +153,6 @@ def _spiral_s(stage: Stage, from_amsl_m: float, ground_m: float) -> float | None
     known = stage.sortie.glider.spiral_sink_eas_mps
     if known is None:
         return None
-    story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=known.value)
+    falls = Falls(np.array([known.value]), ground_m)
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    return float(descend(stage.scene, stage.drawn.swarm, (story, ground_m), start)[0, 0])
+    return float(descend(stage.scene, stage.drawn.swarm, falls, start)[0, 0])

@@ -1,5 +1,7 @@
 """Side view: the climb and the ways home as height against distance along the drift."""
 
+from typing import Final
+
 import numpy as np
 
 from farglide.chances.offsets import offset_rad
@@ -9,7 +11,10 @@ from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.side import BarrierSide, SideView
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.whatif import drift_axis_rad, median_burst_s
+from farglide.sim.core.march import mean_wind
 from farglide.sim.fly.passage import Passage, east_north_m
+
+_TOP_M: Final = 36_000.0
 
 
 def side_view(
@@ -30,7 +35,7 @@ def side_view(
         )
     ]
     every = range(0, len(layers.p_pa), 5)
-    wind = layers.u_mps[0] * np.sin(axis) + layers.v_mps[0] * np.cos(axis)
+    heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
         climb=tuple(climb),
@@ -38,9 +43,9 @@ def side_view(
         flattest=_path(middle, axis, flight.flattest) if flight else (),
         timely=_path(middle, axis, flight.timely.passage) if flight and flight.timely else (),
         wind_along=tuple(
-            (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
-            for k in every
-            if layers.base_amsl_m + layers.step_m * k < 36_000.0
+            (amsl_m, _wind_along_mps(middle, axis, amsl_m))
+            for amsl_m in heights
+            if amsl_m < _TOP_M + 0.5 * layers.step_m
         ),
         barriers=tuple(_barrier(middle, axis, way) for way in ways),
     )
@@ -49,6 +54,11 @@ def side_view(
 def _along(stage: Stage, axis_rad: float, north_rad: float, east_rad: float) -> float:
     east_m, north_m = east_north_m(stage.scene, float(north_rad), float(east_rad))
     return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
+
+
+def _wind_along_mps(stage: Stage, axis_rad: float, amsl_m: float) -> float:
+    wind = mean_wind(stage.scene, amsl_m)
+    return float(wind.u_mps * np.sin(axis_rad) + wind.v_mps * np.cos(axis_rad))
 
 
 def _path(stage: Stage, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:

@@ -14,6 +14,7 @@ from farglide.fall import Story
 from farglide.plan.faults.unsteered import (
     FREED,
     TANGLED,
+    aloft_at,
     area_share,
     bursts,
     freed,
@@ -27,7 +28,8 @@ from farglide.rig.listening import (
     lowest_amsl_m,
     mast_of,
 )
-from farglide.sim.fly.trail import Trails, levelled, trails
+from farglide.sim.fly.descend import Falls, Trails, trails
+from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
@@ -200,20 +202,20 @@ def _trailed(stage: Stage, fall: _Fall, step_s: float) -> _Trailed:
     """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
     sinks_mps = fall.story.sink_eas_mps * fall.share
-    sinks = (sinks_mps, ground_m(stage))
+    falls = Falls(sinks_mps, ground_m(stage))
     flights = (fall.starts, clock_s)
-    return clock_s, trails(stage.scene, stage.drawn.swarm, sinks, flights, stage.workers)
+    return clock_s, trails(stage.scene, stage.drawn.swarm, falls, flights, stage.workers)
 
 
 def _freed(stage: Stage, moment: int) -> _Trailed:
     """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
-    released = states_at(stage, moment)
-    released[_N_DRAWS:] = np.nan
+    released = aloft_at(stage, moment)
+    released.states[_N_DRAWS:] = np.nan
     tracks, burst, story = freed(stage, released, _FREED_S)
     clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
     fall = _Fall(FREED, story, area_share(stage), burst[:_N_DRAWS])
-    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(stage))
-    down = trails(stage.scene, stage.drawn.swarm, sinks, (fall.starts, clock_s), stage.workers)
+    falls = Falls(fall.story.sink_eas_mps * fall.share, ground_m(stage))
+    down = trails(stage.scene, stage.drawn.swarm, falls, (fall.starts, clock_s), stage.workers)
     for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
         n = min(up.shape[1], each.shape[1])
         each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
