@@ -245,6 +245,24 @@ def test_halving_the_step_changes_less_than_a_metre(
     assert halved.peak_eas_mps == pytest.approx(whole.peak_eas_mps, rel=2e-3)
 
 
+def test_let_go_while_falling_it_goes_on_with_that_speed(column: Column) -> None:
+    """Ten seconds into a drop from 30 km the glider is let go a second time: it lands the same."""
+    craft, layers = Dropped(DEMO, DEMO_DROP, 1.0), column.layers
+    whole = Pullout(*release._pull_out(craft, layers, Start(30_000.0), 10.5))
+    path, falling = release.Path(0.01, 0.5 * math.pi, 30_000.0), np.int64(0)
+    for _ in range(20):
+        path, _ = release._advance(craft, layers, release.Path(*path), falling, 0.5)
+    rest = Pullout(*release._pull_out(craft, layers, Start(path[2], path[0]), 10.5))
+    lost_m = 30_000.0 - path[2]
+    assert lost_m > 400.0
+    assert rest.level_lost_m + lost_m == pytest.approx(whole.level_lost_m, abs=1.0)
+    assert rest.steady_lost_m + lost_m == pytest.approx(whole.steady_lost_m, abs=1.0)
+    assert rest.steady_s + 10.0 == pytest.approx(whole.steady_s, abs=0.05)
+    assert rest.peak_mach == pytest.approx(whole.peak_mach, rel=2e-3)
+    fast = Pullout(*release._pull_out(craft, layers, Start(30_000.0, 150.0), 10.5))
+    assert fast.air_s == pytest.approx(0.0, abs=0.01)  # enough air to pull at once
+
+
 # --- one flight's log ----------------------------------------------------------------------------
 
 
