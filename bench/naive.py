@@ -73,7 +73,7 @@ def glide_rates(
     course = Course(away, east_m / max(away, 1e-3), north_m / max(away, 1e-3))
     k = layer_index(layers, y[0])
     eas = speed_at(speeds, k, (u * course.east + v * course.north) / ratio)
-    level, sink = _steady(polar, eas, air, (factor, 1.0))
+    level, sink = _steady(polar, eas, air, factor, 1.0)
     east_v, north_v, _ = toward(Wind(u, v, up), course, level)
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return (
@@ -95,10 +95,10 @@ def circle_rates(
     air = Air(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
     eas, load = hold_speed(orders.goal, wind / air.tas_per_eas)
-    level, sink = _steady(polar, eas, air, (factor, load))
+    level, sink = _steady(polar, eas, air, factor, load)
     if load == 1.0 and level < wind:
         eas = min(eas * 1.002 * wind / level, orders.goal.top_eas_mps)
-        level, sink = _steady(polar, eas, air, (factor, load))
+        level, sink = _steady(polar, eas, air, factor, load)
     slip = max(1.0 - level / max(wind, 1e-6), 0.0) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel

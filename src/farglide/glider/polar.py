@@ -44,6 +44,23 @@ class Air(NamedTuple):
     gravity_ratio: float = 1.0
 
 
+class Factors(NamedTuple):
+    """What makes the drag or the weight of a glide other than the polar's own."""
+
+    glide: float  # drag is divided by it
+    load: float  # in a turn
+    gravity: float  # over standard
+    slowing: float  # r = (V/g) dV/dh
+
+
+class Winds(NamedTuple):
+    """How the air moves along a way, and what a second is worth on it."""
+
+    tail_mps: float
+    up_mps: float
+    price_mps: float  # metres a second: see `sim.reach`
+
+
 class Steady(NamedTuple):
     """One steady glide: true speeds over level ground and downward."""
 
@@ -129,15 +146,13 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
 
 
 @merged
-def _glide_sine(
-    polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
-) -> float:
+def _glide_sine(polar: Polar, eas_mps: float, zero_lift: float, factors: Factors) -> float:
     """Return the sine of a glide's angle below the horizon at a constant EAS.
 
-    `factors`: glide factor (drag is divided by it), load factor in a turn, gravity over standard,
-    and r = (V/g) dV/dh: a descent at constant EAS loses true airspeed, whose energy feeds the
-    glide, D = W (1 + r) sin g. With L = n W cos g, a = q S C_D0 / W and b = k W n^2 / (q S) the
-    balance is b x^2 + (1 + r) x - (a + b) = 0. Where drag exceeds weight the glide is a dive.
+    A descent at constant EAS loses true airspeed, whose energy feeds the glide: with
+    r = (V/g) dV/dh, D = W (1 + r) sin g. With L = n W cos g, a = q S C_D0 / W and
+    b = k W n^2 / (q S) the balance is b x^2 + (1 + r) x - (a + b) = 0.
+    Where drag exceeds weight the glide is a dive.
     Source: the quadratic polar put into the balance of forces; exact at any angle.
     """
     glide_factor, load, gravity, slowing = factors
@@ -152,20 +167,14 @@ def _glide_sine(
 
 @merged
 def _steady(
-    polar: Polar,
-    eas_mps: float,
-    air: Air,
-    factors: tuple[float, float],
+    polar: Polar, eas_mps: float, air: Air, glide_factor: float, load: float
 ) -> tuple[float, float]:
-    """Return level speed and sink at a constant EAS.
-
-    `air`: as `Air`; `factors`: glide factor and load factor.
-    """
+    """Return level speed and sink at a constant EAS and load factor."""
     rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
     tas_mps = eas_mps * tas_per_eas
     zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps * polar.chord_m / viscosity_pas)
     slowing = slowing_s2pm2 * eas_mps * eas_mps
-    sine = _glide_sine(polar, eas_mps, zero_lift, (factors[0], factors[1], gravity, slowing))
+    sine = _glide_sine(polar, eas_mps, zero_lift, Factors(glide_factor, load, gravity, slowing))
     return tas_mps * np.sqrt(1.0 - sine * sine), tas_mps * sine
 
 
@@ -175,12 +184,11 @@ def _best_eas(
     air: Air,
     limits: tuple[float, float],
     glide_factor: float,
-    winds: tuple[float, float, float],
+    winds: Winds,
 ) -> float:
     """Return the EAS between `limits` that carries farthest per height lost.
 
-    `winds`: tail wind, upward air and the price of a second in metres (see `sim.reach`):
-    the maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
+    The maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
     """
     low, high = limits
     n = 24
@@ -213,11 +221,11 @@ def _made_good(
     eas_mps: float,
     air: Air,
     glide_factor: float,
-    winds: tuple[float, float, float],
+    winds: Winds,
 ) -> float:
     """Return distance made good per height lost; air that rises faster than the sink gives inf."""
     tail_mps, up_mps, price_mps = winds
-    level_mps, sink_mps = _steady(polar, eas_mps, air, (glide_factor, 1.0))
+    level_mps, sink_mps = _steady(polar, eas_mps, air, glide_factor, 1.0)
     net_mps = sink_mps - up_mps
     if net_mps <= 1e-3:
         net_mps = 1e-3
@@ -241,7 +249,7 @@ def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1
         raise InputError(
             "eas_mps", f"{eas_mps} m/s", f"{slowest:.2f} (0.8 of the stall's lift) to 150 m/s"
         )
-    return Steady(*_steady(polar, eas_mps, air, (glide_factor, 1.0)))
+    return Steady(*_steady(polar, eas_mps, air, glide_factor, 1.0))
 
 
 def speed_to_fly(
@@ -261,5 +269,5 @@ def speed_to_fly(
         if not -most <= value <= most:
             raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
     band = (min(limits), limits[1])
-    result: float = _best_eas(polar, air, band, 1.0, (tail_mps, up_mps, 0.0))
+    result: float = _best_eas(polar, air, band, 1.0, Winds(tail_mps, up_mps, 0.0))
     return result

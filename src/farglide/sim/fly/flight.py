@@ -108,6 +108,15 @@ class _Flight(NamedTuple):
     orders: Orders
 
 
+class _Begin(NamedTuple):
+    """Where one draw's flight goes on from."""
+
+    phase: np.int64
+    at: Point
+    gas_kg: float
+    fall_mps: float
+
+
 class _Lifted(NamedTuple):
     """Where a climb ends, and how: by a burst, or on the ground with all still tied on."""
 
@@ -232,11 +241,11 @@ def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, fl
 def _fly_one(
     scene: Scene,
     flight: _Flight,
-    begin: tuple[np.int64, Point, float, float],
+    begin: _Begin,
     out: tuple[Ends, int],
     log: Log,
 ) -> None:
-    """Fly one draw to the ground. `begin`: phase, place, gas and speed of fall."""
+    """Fly one draw to the ground."""
     phase, at, gas_kg, fall_mps = begin
     ends, i = out
     _tell(log, at, phase)
@@ -286,7 +295,7 @@ def _fly_some(
             fleet.reaction_s[i],
             orders,
         )
-        begin = (begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
+        begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
         _fly_one(scene, flight, begin, (out[0], i), out[1])
 
 

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from farglide.glider.polar import Polar, _best_eas, _steady
+from farglide.glider.polar import Polar, Winds, _best_eas, _steady
 from farglide.kernel import compiled
 from farglide.sim.core.march import Velocity, cell_below, lowered, wind_at
 from farglide.sim.core.scene import Scene
@@ -50,9 +50,9 @@ def glide_layer(
     cell = cell_below(scene, at)
     u, v, up = wind_at(scene, errors, cell)
     air = glide_air(scene.layers, cell.layer)
-    winds = (u * way.east + v * way.north, up, way.price_mps)
+    winds = Winds(u * way.east + v * way.north, up, way.price_mps)
     eas = _best_eas(polar, air, speed_band(polar, limits, scene.layers, cell.layer), factor, winds)
-    level, sink = _steady(polar, eas, air, (factor, 1.0))
+    level, sink = _steady(polar, eas, air, factor, 1.0)
     velocity = Velocity(level * way.east + u, level * way.north + v, sink - up)
     return Glided(lowered(scene, cell, at, velocity, to_amsl_m), eas)
 
@@ -69,6 +69,6 @@ def turn_layer(
     eas = turn.eas_mps
     if eas <= 0.0:
         band = speed_band(polar, limits, scene.layers, cell.layer)
-        eas = _best_eas(polar, air, band, factor, (0.0, 0.0, 0.0))
-    sink = _steady(polar, eas, air, (factor, turn.load))[1]
+        eas = _best_eas(polar, air, band, factor, Winds(0.0, 0.0, 0.0))
+    sink = _steady(polar, eas, air, factor, turn.load)[1]
     return Glided(lowered(scene, cell, at, Velocity(u, v, sink - up), to_amsl_m), eas)

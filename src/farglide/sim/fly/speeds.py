@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.column import Layers
-from farglide.glider.polar import _best_eas
+from farglide.glider.polar import Winds, _best_eas
 from farglide.kernel import compiled, merged
 from farglide.sim.fly.glide import Craft
 from farglide.sim.reach.support import glide_air, speed_band
@@ -30,7 +30,7 @@ def _fill_speeds(layers: Layers, craft: Craft, out: FloatArray) -> None:
         air, band = glide_air(layers, k), speed_band(polar, limits, layers, k)
         for i in range(N_TAIL):
             tail = _WIDEST_EAS_MPS * (2.0 * i / (N_TAIL - 1) - 1.0) * layers.tas_per_eas[k]
-            out[k, i] = _best_eas(polar, air, band, factor, (tail, 0.0, 0.0))
+            out[k, i] = _best_eas(polar, air, band, factor, Winds(tail, 0.0, 0.0))
 
 
 def speeds_of(layers: Layers, craft: Craft) -> Speeds:
