@@ -19,10 +19,11 @@ def _ends(n: int) -> Ends:
 
 
 def _stepped(ensemble: Any, parts: Any, n: int, step_s: float) -> Ends:
-    prepass, gear, orders = parts
+    flown, begins = parts
     ends = _ends(n)
-    laws = (ensemble.climbs.balloon.balance, prepass[1])
-    step_some(ensemble.air.scene, laws, ensemble.draws.swarm, gear, orders, (0, n), step_s, ends)
+    step_some(
+        ensemble.air.scene, ensemble.draws.swarm, flown, (0, n), step_s, begins.states[0, 1], ends
+    )
     return ends
 
 
@@ -37,24 +38,17 @@ def flights_rows(n_flights: int) -> list[Row]:
     """Speed on one and two threads, ratios per core, and end points against small steps."""
     ensemble = demo_ensemble(n_flights, prices_mps=(8.0,), slab=5)
     parts = flight_parts(ensemble, _LATE_S)
-    prepass, gear, orders = parts
+    flown, begins = parts
     swarm = ensemble.draws.swarm
-    one_s = best_s(lambda: fly(ensemble.air.scene, prepass, swarm, gear, orders))
+    one_s = best_s(lambda: fly(ensemble.air.scene, swarm, flown, begins))
     two = on_threads(2)
-    two_s = best_s(lambda: fly(ensemble.air.scene, prepass, swarm, gear, orders, two))
+    two_s = best_s(lambda: fly(ensemble.air.scene, swarm, flown, begins, two))
     few = min(400, n_flights)
     heun_s = best_s(lambda: _stepped(ensemble, parts, few, 20.0), 3) / few
     began = time.perf_counter()
     n_adaptive = 6
     for i in range(n_adaptive):
-        adaptive(
-            ensemble.air.scene,
-            (ensemble.climbs.balloon.balance, prepass[1]),
-            swarm,
-            gear,
-            orders,
-            i,
-        )
+        adaptive(ensemble.air.scene, swarm, flown, float(begins.states[i, 1]), i)
     adaptive_s = (time.perf_counter() - began) / n_adaptive
     per_flight_s = one_s / n_flights
     rows = [
@@ -69,7 +63,7 @@ def flights_rows(n_flights: int) -> list[Row]:
     ]
     for name, release_s in (("home from T+75", _LATE_S), ("short of home from T+45", _GAP_S)):
         parts = flight_parts(ensemble, release_s)
-        fast = fly(ensemble.air.scene, parts[0], swarm, parts[1], parts[2])
+        fast = fly(ensemble.air.scene, swarm, *parts)
         fine, coarse = _stepped(ensemble, parts, few, 0.5), _stepped(ensemble, parts, few, 20.0)
         short = Ends(*(array[:few] for array in fast))
         ours = np.nanpercentile(_apart_m(short, fine, ensemble), [50, 99])

@@ -1,4 +1,4 @@
-"""The same laws without the fast forms: stepped in time, every law evaluated at every step."""
+"""The same laws without layers: stepped in time, every law evaluated at every step."""
 
 from typing import Any
 
@@ -10,11 +10,15 @@ from farglide.air.doubt import _at_layer
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Air, _steady
-from farglide.glider.release import Drop, _pull_out
+from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import compiled
+from farglide.sim.core.march import Wind, drifted
 from farglide.sim.core.scene import _envelope, _errors
-from farglide.sim.core.step import _metres_per_rad, _rise_mps, apart_m, layer_index
-from farglide.sim.fly.flight import Ends, Orders, _drifted, _hold, _speed_at, _toward
+from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.flight import Ends, Orders
+from farglide.sim.fly.homing import Course, hold_speed, toward
+from farglide.sim.fly.speeds import speed_at
 
 FloatArray = NDArray[np.float64]
 
@@ -45,7 +49,7 @@ def climb_rates(
     """Rates of height, north and east (radians) of a climb."""
     envelope, errors = flight
     air = air_at(scene.layers, y[0])
-    speed, _ = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), air, 2.0)
+    speed, _ = _rise_mps(envelope, balance, Masses(envelope.gas_kg, hanging_kg), air, 2.0)
     u, v, up, ground, _ = _wind_between(scene, errors, y[0])
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return speed + up, v * ground / meridian, u * ground / parallel
@@ -53,7 +57,7 @@ def climb_rates(
 
 @compiled
 def glide_rates(
-    scene: Any, glide: Any, flight: Any, orders: Orders, y: FloatArray
+    scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float, float]:
     """Rates of height, north, east, and the distance left to the field."""
     polar, factor, errors = flight
@@ -62,13 +66,15 @@ def glide_rates(
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     ratio = np.sqrt(1.225 / rho)
     air = Air(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
-    east_m, north_m = apart_m(scene.frame, (y[1], y[2]), (orders.north_rad, orders.east_rad))
+    east_m, north_m = apart_m(
+        scene.frame, (y[1], y[2]), (orders.goal.north_rad, orders.goal.east_rad)
+    )
     away = np.sqrt(east_m * east_m + north_m * north_m)
-    unit = (east_m / max(away, 1e-3), north_m / max(away, 1e-3))
+    course = Course(away, east_m / max(away, 1e-3), north_m / max(away, 1e-3))
     k = layer_index(layers, y[0])
-    eas = _speed_at(glide, k, (u * unit[0] + v * unit[1]) / ratio)
-    level, sink = _steady(polar, eas, air, (factor, 1.0))
-    east_v, north_v, _ = _toward((u, v), unit, level)
+    eas = speed_at(speeds, k, (u * course.east + v * course.north) / ratio)
+    level, sink = _steady(polar, eas, air, factor, 1.0)
+    east_v, north_v, _ = toward(Wind(u, v, up), course, level)
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return (
         -max(sink - up, 0.05),
@@ -88,30 +94,48 @@ def circle_rates(
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     air = Air(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
-    eas, load = _hold(orders, wind / air.tas_per_eas)
-    level, sink = _steady(polar, eas, air, (factor, load))
+    eas, load = hold_speed(orders.goal, wind / air.tas_per_eas)
+    level, sink = _steady(polar, eas, air, factor, load)
     if load == 1.0 and level < wind:
-        eas = min(eas * 1.002 * wind / level, orders.top_eas_mps)
-        level, sink = _steady(polar, eas, air, (factor, load))
+        eas = min(eas * 1.002 * wind / level, orders.goal.top_eas_mps)
+        level, sink = _steady(polar, eas, air, factor, load)
     slip = max(1.0 - level / max(wind, 1e-6), 0.0) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel
 
 
 @compiled
+def fallen(
+    scene: Any, balloon: Any, orders: Orders, waits: Any, y: FloatArray
+) -> tuple[float, float, float, float, float]:
+    """Time, place and speed after falling from rest for a time, in steps of 0.1 s."""
+    errors, seconds = waits
+    mass_kg = balloon.envelope.balloon_kg + balloon.hanging_kg
+    at, speed, left = Point(y[0], y[1], y[2], y[3]), 0.0, seconds
+    while left > 1e-9:
+        h = min(left, 0.1)
+        rho = air_at(scene.layers, at.amsl_m).rho_kgpm3
+        settled = _fall_speed_mps(mass_kg, orders.remains_area_m2, rho, STANDARD_GRAVITY_MPS2)
+        after = speed + h * STANDARD_GRAVITY_MPS2 * (1.0 - (speed / settled) ** 2)
+        on = drifted(scene, errors, at, h)
+        at = Point(on.t_s, at.amsl_m - 0.5 * h * (speed + after), on.north_rad, on.east_rad)
+        speed, left = after, left - h
+    return at.t_s, at.amsl_m, at.north_rad, at.east_rad, speed
+
+
+@compiled
 def step_some(
     scene: Any,
-    prepass: Any,
     swarm: Any,
-    gear: Any,
-    orders: Orders,
+    flown: Any,
     some: tuple[int, int],
     step_s: float,
+    start_m: float,
     ends: Ends,
 ) -> None:
     """Whole flights in fixed time steps, Heun."""
-    balance, glide = prepass
-    balloon, craft, start_m = gear
+    (balloon, craft, speeds), orders = flown
+    balance = balloon.balance
     for i in range(some[0], some[1]):
         envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
         flight = (envelope, errors)
@@ -124,25 +148,22 @@ def step_some(
             b = climb_rates(scene, balance, flight, balloon.hanging_kg, mid)
             new = np.array([y[j] + 0.5 * h * (a[j] + b[j]) for j in range(3)])
             air0, air1 = air_at(scene.layers, y[0]), air_at(scene.layers, new[0])
-            d0 = _rise_mps(envelope, balance, (envelope.gas_kg, balloon.hanging_kg), air0, 2.0)[1]
-            d1 = _rise_mps(envelope, balance, (envelope.gas_kg, balloon.hanging_kg), air1, 2.0)[1]
+            d0 = _rise_mps(
+                envelope, balance, Masses(envelope.gas_kg, balloon.hanging_kg), air0, 2.0
+            )[1]
+            d1 = _rise_mps(
+                envelope, balance, Masses(envelope.gas_kg, balloon.hanging_kg), air1, 2.0
+            )[1]
             w = 1.0
             if d1 > envelope.burst_diameter_m:
                 burst, w = True, min(max((envelope.burst_diameter_m - d0) / (d1 - d0), 0.0), 1.0)
             y = y + w * (new - y)
             t += w * h
-        z, north, east = y[0], y[1], y[2]
+        z, north, east, speed = y[0], y[1], y[2], 0.0
         if burst:
-            air = air_at(scene.layers, z)
-            fall = _fall_speed_mps(
-                envelope.balloon_kg + balloon.hanging_kg,
-                orders.remains_area_m2,
-                air.rho_kgpm3,
-                air.gravity_mps2,
+            t, z, north, east, speed = fallen(
+                scene, balloon, orders, (errors, craft.reaction_s[i]), np.array([t, z, north, east])
             )
-            s = craft.reaction_s[i]
-            north, east = _drifted(scene, errors, (z, north, east), s)
-            t, z = t + s, z - min(fall * s, 4.9 * s * s)
         drop = Drop(
             craft.drop_drag[i],
             craft.drop.pull_eas_mps,
@@ -150,19 +171,21 @@ def step_some(
             craft.drop.level_angle_rad,
         )
         factor = craft.glide_factor[i]
-        pull = _pull_out((craft.polar, drop, factor), scene.layers, z, orders.best_eas_mps)
-        north, east = _drifted(scene, errors, (z - pull.level_lost_m, north, east), pull.steady_s)
-        t, z = t + pull.steady_s, z - pull.steady_lost_m
+        own = Dropped(craft.polar, drop, factor)
+        pull = _pull_out(own, scene.layers, Start(z, speed), orders.best_eas_mps)
+        low = Point(t, z - pull.level_lost_m, north, east)
+        t, _, north, east = drifted(scene, errors, low, pull.steady_s)
+        z -= pull.steady_lost_m
         y = np.array([z, north, east])
         glider = (craft.polar, factor, errors)
         over = np.nan
-        while y[0] > orders.ground_amsl_m:
+        while y[0] > orders.goal.ground_amsl_m:
             h = step_s
             over_before = over
             if np.isnan(over):
-                a4 = glide_rates(scene, glide, glider, orders, y)
+                a4 = glide_rates(scene, speeds, glider, orders, y)
                 mid = np.array([y[0] + h * a4[0], y[1] + h * a4[1], y[2] + h * a4[2]])
-                b4 = glide_rates(scene, glide, glider, orders, mid)
+                b4 = glide_rates(scene, speeds, glider, orders, mid)
                 rates = (0.5 * (a4[0] + b4[0]), 0.5 * (a4[1] + b4[1]), 0.5 * (a4[2] + b4[2]))
                 meridian, parallel = _metres_per_rad(scene.frame, y[1])
                 gone = h * np.sqrt((rates[1] * meridian) ** 2 + (rates[2] * parallel) ** 2)
@@ -174,27 +197,27 @@ def step_some(
                 mid = np.array([y[0] + h * a[0], y[1] + h * a[1], y[2] + h * a[2]])
                 b = circle_rates(scene, glider, orders, mid)
                 rates = (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]), 0.5 * (a[2] + b[2]))
-            if y[0] + h * rates[0] < orders.ground_amsl_m:
-                h = (y[0] - orders.ground_amsl_m) / -rates[0]
-                y = np.array([orders.ground_amsl_m, y[1] + h * rates[1], y[2] + h * rates[2]])
+            if y[0] + h * rates[0] < orders.goal.ground_amsl_m:
+                h = (y[0] - orders.goal.ground_amsl_m) / -rates[0]
+                y = np.array([orders.goal.ground_amsl_m, y[1] + h * rates[1], y[2] + h * rates[2]])
                 t += h
                 break
             arriving = np.isnan(over_before) and not np.isnan(over)
             y = np.array([y[0] + h * rates[0], y[1] + h * rates[1], y[2] + h * rates[2]])
             if arriving:
-                y[1], y[2] = orders.north_rad, orders.east_rad
+                y[1], y[2] = orders.goal.north_rad, orders.goal.east_rad
             t += h
         ends.burst[i] = burst
         ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = t, y[1], y[2]
         ends.over_field_amsl_m[i] = over
 
 
-def adaptive(scene: Any, prepass: Any, swarm: Any, gear: Any, orders: Orders, i: int) -> Any:
+def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     """One whole flight by scipy's adaptive Runge-Kutta over the same compiled laws."""
     from scipy.integrate import solve_ivp
 
-    balance, glide = prepass
-    balloon, craft, start_m = gear
+    (balloon, craft, speeds), orders = flown
+    balance = balloon.balance
     envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
 
     def climbing(_: float, y: FloatArray) -> Any:
@@ -202,45 +225,41 @@ def adaptive(scene: Any, prepass: Any, swarm: Any, gear: Any, orders: Orders, i:
 
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])
-        load = (envelope.gas_kg, balloon.hanging_kg)
+        load = Masses(envelope.gas_kg, balloon.hanging_kg)
         return float(_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
 
     size.terminal = True  # type: ignore[attr-defined]
     up = solve_ivp(climbing, (0.0, orders.release_s), [start_m, 0.0, 0.0], rtol=1e-6, events=size)
     z, north, east = up.y[:, -1]
+    speed = 0.0
     t = float(up.t[-1])
     if up.status == 1:
-        air = air_at(scene.layers, z)
-        fall = _fall_speed_mps(
-            envelope.balloon_kg + balloon.hanging_kg,
-            orders.remains_area_m2,
-            air.rho_kgpm3,
-            air.gravity_mps2,
+        t, z, north, east, speed = fallen(
+            scene, balloon, orders, (errors, craft.reaction_s[i]), np.array([t, z, north, east])
         )
-        s = craft.reaction_s[i]
-        north, east = _drifted(scene, errors, (z, north, east), s)
-        t, z = t + s, z - min(fall * s, 4.9 * s * s)
     drop = craft.drop._replace(drop_drag=craft.drop_drag[i])
     factor = craft.glide_factor[i]
-    pull = _pull_out((craft.polar, drop, factor), scene.layers, z, orders.best_eas_mps)
-    north, east = _drifted(scene, errors, (z - pull.level_lost_m, north, east), pull.steady_s)
-    t, z = t + pull.steady_s, z - pull.steady_lost_m
+    own = Dropped(craft.polar, drop, factor)
+    pull = _pull_out(own, scene.layers, Start(z, speed), orders.best_eas_mps)
+    low = Point(t, z - pull.level_lost_m, north, east)
+    t, _, north, east = drifted(scene, errors, low, pull.steady_s)
+    z -= pull.steady_lost_m
     glider = (craft.polar, factor, errors)
 
     def gliding(_: float, y: FloatArray) -> Any:
-        return glide_rates(scene, glide, glider, orders, y)[:3]
+        return glide_rates(scene, speeds, glider, orders, y)[:3]
 
     def there(_: float, y: FloatArray) -> float:
-        return float(glide_rates(scene, glide, glider, orders, y)[3] - 20.0)
+        return float(glide_rates(scene, speeds, glider, orders, y)[3] - 20.0)
 
     def down(_: float, y: FloatArray) -> float:
-        return float(y[0] - orders.ground_amsl_m)
+        return float(y[0] - orders.goal.ground_amsl_m)
 
     there.terminal = down.terminal = True  # type: ignore[attr-defined]
     home = solve_ivp(gliding, (t, t + 40_000.0), [z, north, east], rtol=1e-6, events=(there, down))
     y, t = home.y[:, -1], float(home.t[-1])
     if len(home.t_events[0]):
-        y = np.array([y[0], orders.north_rad, orders.east_rad])
+        y = np.array([y[0], orders.goal.north_rad, orders.goal.east_rad])
 
         def circling(_: float, y: FloatArray) -> Any:
             return circle_rates(scene, glider, orders, y)

@@ -7,8 +7,11 @@ from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather
-from farglide.sim.fly.flight import Craft, Orders
-from farglide.sim.fly.prepass import glide_of, rise_of
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import speeds_of
 from farglide.sortie.grain import Grain
 
 
@@ -23,28 +26,26 @@ def demo_ensemble(n_draws: int, n_threads: int = 2, **asked: Any) -> Any:
 
 
 def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
-    """Prepass, gear and orders of whole flights home from one release time."""
-    prepass = (
-        rise_of(ensemble.air.scene.layers, ensemble.climbs.balloon.balance),
-        glide_of(ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0),
+    """Gear and orders of whole flights home from one release time, and where they begin."""
+    speeds = speeds_of(
+        ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     )
     drawn = ensemble.draws
-    craft = Craft(
+    fleet = Fleet(
         ensemble.craft.polar,
         ensemble.craft.drop,
         drawn.glide_factor,
         drawn.drop_drag,
         drawn.reaction_s,
     )
-    orders = Orders(
-        release_s=release_s,
+    goal = Goal(
         north_rad=float(ensemble.goals.north_rad[0]),
         east_rad=float(ensemble.goals.east_rad[0]),
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
         top_eas_mps=ensemble.craft.limits.top_eas_mps,
-        best_eas_mps=ensemble.craft.best_eas_mps,
-        remains_area_m2=0.2,
     )
-    return prepass, (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m), orders
+    orders = Orders(release_s, goal, ensemble.craft.best_eas_mps, remains_area_m2=0.2)
+    begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
+    return (Gear(ensemble.climbs.balloon, fleet, speeds), orders), begins

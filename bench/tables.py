@@ -47,7 +47,7 @@ def _brute_some(
             up = scene.up_sd_mps * _at_layer(scene.knots, swarm.error_up[i], k)
             for j in range(n_speed):
                 eas = low + (high - low) * j / (n_speed - 1)
-                v, s = _steady(polar, eas, air, (factor[i], 1.0))
+                v, s = _steady(polar, eas, air, factor[i], 1.0)
                 level[j], per[j] = v, 1.0 / (s - up)
             sd = layers.wind_sd_mps[k]
             u = layers.u_mps[0, k] + sd * _at_layer(scene.knots, swarm.error_east[i], k)

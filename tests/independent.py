@@ -32,7 +32,9 @@ from farglide.plan.ascent import LEVELS, level_amsl_m
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.plan.tables import sun_outlook
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sim.fly.passage import Way, east_north_m, fly_way
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Craft, Way
+from farglide.sim.fly.passage import east_north_m, fly_way
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -258,8 +260,8 @@ class Runs:
     def best_glide_min(self) -> float:
         """Return how long the flattest glide in still air takes from there, layer by layer."""
         still, ground_m = self.case.with_winds(0.0).ensemble(), self.case.sortie.fields[0].amsl_m
-        start = (ground_m + self.home.spare_m, 0.0, 0.0, 0.0)
-        craft = (still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0]))
+        start = Point(0.0, ground_m + self.home.spare_m, 0.0, 0.0)
+        craft = Craft(still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0]))
         flown = fly_way(still.air.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
         return float(flown.after_s[-1]) / 60.0
 

@@ -9,7 +9,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.glider.release import Drop, _pull_out
+from farglide.glider.release import Drop, Dropped, Start, _pull_out
 
 FloatArray = NDArray[np.float64]
 
@@ -110,10 +110,9 @@ class PlainFlights:
 
     # --- the balloon ---------------------------------------------------------------------------
 
-    def rise(self, air: Here, row: Any) -> tuple[FloatArray, FloatArray]:
+    def rise(self, air: Here, row: Any, gas_kg: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return speed through the air and diameter of slack balloons of one drag coefficient."""
         envelope, swarm = self.ensemble.climbs.balloon.envelope, self.ensemble.draws.swarm
-        gas_kg = swarm.gas_kg[row]
         volume_air_kg = (
             gas_kg * envelope.gas_per_air_constant * (1.0 + swarm.gas_warmer_k[row] / air.t_k)
         )
@@ -123,7 +122,8 @@ class PlainFlights:
         ) * air.g
         area = np.pi / 4.0 * diameter**2
         drag = self.drag * swarm.drag_factor[row]
-        return np.sqrt(2.0 * lift_n / (drag * air.rho * area)), diameter
+        speed = np.sqrt(2.0 * np.abs(lift_n) / (drag * air.rho * area))
+        return np.sign(lift_n) * speed, diameter
 
     def climb(
         self, until_s: FloatArray, step_s: float
@@ -131,17 +131,25 @@ class PlainFlights:
         """Return states (time, height, north, east) at burst or release, and who burst."""
         n = len(until_s)
         row = np.arange(n)
-        y = np.zeros((3, n))
-        y[0] = self.ensemble.sortie.launch.amsl_m
+        y = np.zeros((4, n))
+        y[0], y[3] = self.ensemble.sortie.launch.amsl_m, self.ensemble.draws.swarm.gas_kg
+        envelope = self.ensemble.climbs.balloon.envelope
         t, burst, flying = np.zeros(n), np.zeros(n, np.bool_), np.ones(n, np.bool_)
         limit = self.ensemble.draws.swarm.burst_diameter_m
 
         def rates(y: FloatArray) -> tuple[FloatArray, FloatArray]:
             air = self.air(y[0])
-            speed, diameter = self.rise(air, row)
+            speed, diameter = self.rise(air, row, y[3])
             meridian, parallel = self.radii(y[1])
+            leak = envelope.leak_ratio_ps * y[3] * np.sqrt(air.rho / RHO0_KGPM3)
+            leak = np.where(t >= envelope.leak_from_s - 1e-9, leak, 0.0)
             return np.stack(
-                [speed + air.up, air.v * air.ground / meridian, air.u * air.ground / parallel]
+                [
+                    speed + air.up,
+                    air.v * air.ground / meridian,
+                    air.u * air.ground / parallel,
+                    -leak,
+                ]
             ), diameter
 
         while flying.any():
@@ -149,14 +157,31 @@ class PlainFlights:
             a, before = rates(y)
             b, _ = rates(y + h * a)
             ahead = y + 0.5 * h * (a + b)
-            _, after = self.rise(self.air(ahead[0]), row)
+            _, after = self.rise(self.air(ahead[0]), row, ahead[3])
             bursts = flying & (after > limit)
             share = np.where(bursts, (limit - before) / np.maximum(after - before, 1e-12), 1.0)
             y = y + share * (ahead - y)
             t = t + share * h
             burst |= bursts
             flying &= ~bursts & (t < until_s - 1e-9)
-        return t, y, burst
+        return t, y[:3], burst
+
+    def fallen(self, y: FloatArray, wait_s: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return where all is that has fallen from rest, tied together, and how fast it falls."""
+        mass_kg = (
+            self.ensemble.climbs.balloon.envelope.balloon_kg
+            + self.ensemble.climbs.balloon.hanging_kg
+        )
+        speed, left_s = np.zeros_like(wait_s), wait_s.copy()
+        while (left_s > 1e-9).any():
+            h = np.minimum(left_s, 0.1)
+            air = self.air(y[0])
+            settled = np.sqrt(2.0 * mass_kg * G0_MPS2 / (air.rho * self.orders.remains_area_m2))
+            after = speed + h * G0_MPS2 * (1.0 - (speed / settled) ** 2)
+            y = self.drifted(y, h)
+            y[0] -= h * (0.5 * (speed + after) - air.up)
+            speed, left_s = after, left_s - h
+        return y, speed
 
     # --- the glider ----------------------------------------------------------------------------
 
@@ -193,10 +218,10 @@ class PlainFlights:
 
     def homeward(self, y: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return rates on the track to the field, and the distance left."""
-        orders, air = self.orders, self.air(y[0])
+        goal, air = self.orders.goal, self.air(y[0])
         meridian, parallel = self.radii(y[1])
-        mid = self.radii(0.5 * (y[1] + orders.north_rad))
-        north, east = mid[0] * (orders.north_rad - y[1]), mid[1] * (orders.east_rad - y[2])
+        mid = self.radii(0.5 * (y[1] + goal.north_rad))
+        north, east = mid[0] * (goal.north_rad - y[1]), mid[1] * (goal.east_rad - y[2])
         away = np.hypot(north, east)
         n_unit, e_unit = north / np.maximum(away, 1e-3), east / np.maximum(away, 1e-3)
         tail = air.u * e_unit + air.v * n_unit
@@ -215,16 +240,16 @@ class PlainFlights:
 
     def holding(self, y: FloatArray) -> FloatArray:
         """Return rates over the field: circling, or facing a wind that is faster."""
-        orders, air = self.orders, self.air(y[0])
+        goal, air = self.orders.goal, self.air(y[0])
         factor = self.ensemble.draws.glide_factor
         wind = np.hypot(air.u, air.v)
         to_eas = np.sqrt(air.rho / RHO0_KGPM3)
-        circles = wind * to_eas < 0.95 * orders.circle_eas_mps
-        facing = np.clip(1.03 * wind * to_eas, orders.circle_eas_mps, orders.top_eas_mps)
-        eas = np.where(circles, orders.circle_eas_mps, facing)
-        load = np.where(circles, orders.circle_load, 1.0)
+        circles = wind * to_eas < 0.95 * goal.circle_eas_mps
+        facing = np.clip(1.03 * wind * to_eas, goal.circle_eas_mps, goal.top_eas_mps)
+        eas = np.where(circles, goal.circle_eas_mps, facing)
+        load = np.where(circles, goal.circle_load, 1.0)
         level, sink = self.steady(air, eas, factor, load)
-        faster = np.minimum(eas * 1.002 * wind / level, orders.top_eas_mps)
+        faster = np.minimum(eas * 1.002 * wind / level, goal.top_eas_mps)
         eas = np.where(~circles & (level < wind), faster, eas)
         level, sink = self.steady(air, eas, factor, load)
         slip = np.maximum(1.0 - level / np.maximum(wind, 1e-6), 0.0) * air.ground
@@ -235,7 +260,7 @@ class PlainFlights:
 
     def down(self, t: FloatArray, y: FloatArray, step_s: float) -> tuple[FloatArray, ...]:
         """Return landing time, place and the height over the field, NaN where never there."""
-        orders = self.orders
+        goal = self.orders.goal
         over = np.full(len(t), np.nan)
         flying = np.ones(len(t), np.bool_)
         while flying.any():
@@ -253,16 +278,14 @@ class PlainFlights:
             gone = h * np.hypot(away_rates[1] * meridian, away_rates[2] * parallel)
             arrives = flying & ~there & (gone >= away)
             h = np.where(arrives, h * away / np.maximum(gone, 1e-9), h)
-            lands = flying & (y[0] + h * rates[0] <= orders.ground_amsl_m)
-            h = np.where(
-                lands, (y[0] - orders.ground_amsl_m) / np.minimum(rates[0], -1e-9) * -1.0, h
-            )
+            lands = flying & (y[0] + h * rates[0] <= goal.ground_amsl_m)
+            h = np.where(lands, (y[0] - goal.ground_amsl_m) / np.minimum(rates[0], -1e-9) * -1.0, h)
             arrives &= ~lands
             y = y + h * rates
             t = t + h
             over = np.where(arrives, y[0], over)
-            y[1] = np.where(arrives, orders.north_rad, y[1])
-            y[2] = np.where(arrives, orders.east_rad, y[2])
+            y[1] = np.where(arrives, goal.north_rad, y[1])
+            y[2] = np.where(arrives, goal.east_rad, y[2])
             flying &= ~lands
         return t, y[1], y[2], over
 
@@ -272,21 +295,18 @@ class PlainFlights:
         """Return how the flights go."""
         ensemble, orders = self.ensemble, self.orders
         t, y, burst = self.climb(release_s, step_s)
-        air = self.air(y[0])
-        mass_kg = ensemble.climbs.balloon.envelope.balloon_kg + ensemble.climbs.balloon.hanging_kg
-        fall = np.sqrt(2.0 * mass_kg * air.g / (air.rho * orders.remains_area_m2))
         wait = np.where(burst, ensemble.draws.reaction_s, 0.0)
-        y = self.drifted(y, wait)
-        t, y[0] = t + wait, y[0] - np.minimum(fall * wait, 4.9 * wait**2)
+        y, _ = self.fallen(y, wait)
+        t = t + wait
         release_s, release_m = t.copy(), y[0].copy()
         lost, seconds = np.zeros_like(t), np.zeros_like(t)
         level_m = np.zeros_like(t)
         for i in range(len(t)):
             drop = Drop(ensemble.draws.drop_drag[i], *ensemble.craft.drop[1:])
             pull = _pull_out(
-                (ensemble.craft.polar, drop, float(ensemble.draws.glide_factor[i])),
+                Dropped(ensemble.craft.polar, drop, float(ensemble.draws.glide_factor[i])),
                 ensemble.air.scene.layers,
-                float(y[0, i]),
+                Start(float(y[0, i]), 0.0),
                 orders.best_eas_mps,
             )
             lost[i], seconds[i], level_m[i] = pull.steady_lost_m, pull.steady_s, pull.level_lost_m

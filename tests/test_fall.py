@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from farglide import fall
 from farglide.air.standard import standard_air
 from farglide.constants import NOMINAL_EARTH_RADIUS_M, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
@@ -147,3 +148,19 @@ def test_a_fall_gathers_speed_as_its_differential_equation_says(settled_mps: flo
         speed = gathered_mps(speed, settled_mps, 2.0)
         assert speed == pytest.approx(float(expected), rel=1e-8)
     assert speed <= settled_mps
+
+
+@pytest.mark.parametrize(("speed_mps", "settled_mps"), [(0.0, 110.0), (60.0, 110.0), (5.0, 12.0)])
+def test_height_lost_while_gathering_speed(speed_mps: float, settled_mps: float) -> None:
+    """The exact integral is that of a thousand small steps."""
+    speed, lost_m, step_s = speed_mps, 0.0, 0.01
+    for _ in range(1000):
+        after = gathered_mps(speed, settled_mps, step_s)
+        lost_m += 0.5 * (speed + after) * step_s
+        speed = after
+    found = fall._gathered(speed_mps, settled_mps, 10.0)
+    assert found == pytest.approx((speed, lost_m), rel=1e-5)
+
+
+def test_a_fall_faster_than_settled_is_settled_at_once() -> None:
+    assert fall._gathered(20.0, 12.0, 10.0) == (12.0, 120.0)

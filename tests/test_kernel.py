@@ -107,7 +107,7 @@ def test_every_kernel_stands_where_the_hash_looks() -> None:
     package = Path(kernel_store.__file__).parent
     places = (*kernel_store._KERNEL_SOURCES, *kernel_store._KERNEL_FOLDERS)
     for file in package.rglob("*.py"):
-        if "@compiled" in file.read_text() or "@inlined" in file.read_text():
+        if re.search(r"^@(compiled|inlined|merged)$", file.read_text(), re.MULTILINE):
             assert file.relative_to(package).parts[0] in places
 
 
@@ -160,7 +160,7 @@ def test_folders_of_the_oldest_sources_are_forgotten(
 
 
 _ROOT = Path(farglide.__file__).parent
-_KERNELS = {"compiled", "inner", "inlined"}
+_KERNELS = {"compiled", "inner", "inlined", "merged"}
 
 
 def _is_kernel(node: ast.AST, kinds: set[str]) -> bool:

@@ -88,11 +88,7 @@ def gathered_mps(speed_mps: float, settled_mps: float, step_s: float) -> float:
     check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
     check_range("speed_mps", speed_mps, "m/s", (0.0, 1000.0))
     check_range("step_s", step_s, "s", (0.0, 3600.0))
-    share = speed_mps / settled_mps
-    if share >= 1.0:
-        return settled_mps
-    angle = math.atanh(share) + STANDARD_GRAVITY_MPS2 * step_s / settled_mps
-    return settled_mps * math.tanh(angle)
+    return float(_gathered(float(speed_mps), float(settled_mps), float(step_s))[0])
 
 
 def fall_time_s(story: Story, air_kgpm3: Sequence[float], step_m: float) -> float:
@@ -140,3 +136,22 @@ def _fall_speed_mps(
 @compiled
 def _sink_from_eas_mps(sink_eas_mps: float, rho_kgpm3: float) -> float:
     return sink_eas_mps * math.sqrt(SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3)
+
+
+@compiled
+def _gathered(speed_mps: float, settled_mps: float, step_s: float) -> tuple[float, float]:
+    """Return the speed of a fall after a time and the height lost on the way.
+
+    The height is the integral of the hyperbolic tangent: v^2 / g times ln cosh.
+    """
+    share = speed_mps / settled_mps
+    if share >= 1.0:
+        return settled_mps, settled_mps * step_s
+    angle = math.atanh(share)
+    later = angle + STANDARD_GRAVITY_MPS2 * step_s / settled_mps
+    lost_m = settled_mps * settled_mps / STANDARD_GRAVITY_MPS2
+    # ln (cosh a / cosh b) with the large exponentials taken out
+    grown = (
+        later - angle + math.log((1.0 + math.exp(-2.0 * later)) / (1.0 + math.exp(-2.0 * angle)))
+    )
+    return settled_mps * math.tanh(later), lost_m * grown

@@ -50,6 +50,15 @@ def inner(function: F) -> F:
     return result
 
 
+def merged(function: F) -> F:
+    """Return `function` compiled and merged into the machine code of its callers.
+
+    For the marches: to hand all of the air over at every call would take longer than the march.
+    """
+    result: F = _numba.njit(forceinline=True, **_OPTIONS)(function)
+    return result
+
+
 def inlined(function: F) -> F:
     """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
     result: F = _numba.njit(inline="always", **_OPTIONS)(function)

@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
-from farglide.chances.ahead import Aloft, ahead, aloft_at
+from farglide.chances.ahead import ahead, aloft_at, widest_at
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_in, chances_of, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
@@ -15,6 +15,7 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import FALLING, FLOATING, GLIDING, states_of_climbs
+from farglide.sim.fly.climb import Aloft
 from farglide.sim.fly.passage import east_north_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
@@ -56,11 +57,12 @@ def live_at(low: Sortie, sounding: Sounding, minute: int, seed: int) -> Ensemble
     """Return the draws that are all where the plan has them at a minute, and go on from there."""
     sortie = replace(low, doubt=replace(low.doubt, ascent_ratio=0.02))
     moment = round(60.0 * minute / CLOCK_S)
-    plain = aloft_at(plain_ensemble(sortie, sounding, grain()), moment)
+    plain = plain_ensemble(sortie, sounding, grain())
+    here = aloft_at(plain, moment).states
     drawn = drawn_ensemble(sortie, sounding, grain(seed))
-    place = (np.full(N_DRAWS, one[0]) for one in plain[:4])
-    now = Aloft(*place, drawn.draws.swarm.gas_kg, np.full(N_DRAWS, plain.widest_m[0]))
-    return ahead(known_below(drawn, float(plain.amsl_m[0])), now, 90.0 * 60.0)
+    now = Aloft(np.repeat(here, N_DRAWS, axis=0), drawn.draws.swarm.gas_kg)
+    widest_m = np.repeat(widest_at(plain, moment), N_DRAWS)
+    return ahead(known_below(drawn, float(here[0, 1])), now, widest_m, 90.0 * 60.0)
 
 
 def home_of(ensemble: Ensemble) -> Goals:
@@ -106,11 +108,12 @@ def veered(sounding: Sounding) -> Sounding:
 def leaking(low: Sortie, demo_sounding: Sounding) -> Ensemble:
     """Return the flight without errors in those winds, with a hole in the balloon from T+38 on."""
     whole = plain_ensemble(low, veered(demo_sounding), Grain(slowing=False))
-    now = aloft_at(whole, round(LEAK_FROM_S / CLOCK_S))
+    moment = round(LEAK_FROM_S / CLOCK_S)
+    now, widest_m = aloft_at(whole, moment), widest_at(whole, moment)
     balloon = whole.climbs.balloon
     holed = balloon.envelope._replace(leak_ratio_ps=LEAK_RATIO_PS, leak_from_s=LEAK_FROM_S)
     climbs = replace(whole.climbs, balloon=balloon._replace(envelope=holed))
-    return ahead(replace(whole, climbs=climbs), now, 3.2 * 3600.0)
+    return ahead(replace(whole, climbs=climbs), now, widest_m, 3.2 * 3600.0)
 
 
 def test_a_leak_that_begins_in_the_air_tops_out_where_it_should(leaking: Ensemble) -> None:
@@ -144,7 +147,7 @@ def test_the_doors_of_a_leaking_balloon_shut_when_they_should(leaking: Ensemble)
 
 def test_a_climb_gone_on_with_is_the_climb_itself(low: Sortie, demo_sounding: Sounding) -> None:
     whole = drawn_ensemble(low, demo_sounding, replace(grain(), n_draws=50))
-    again = ahead(whole, aloft_at(whole, 100), 5400.0)
+    again = ahead(whole, aloft_at(whole, 100), widest_at(whole, 100), 5400.0)
     for one, other in zip(whole.climbs.tracks[1:4], again.climbs.tracks[1:4], strict=True):
         scale = 1.0 if one is whole.climbs.tracks.amsl_m else 6.4e6
         apart_m = scale * np.abs(one[:, 100:180] - other[:, 100:180])
@@ -199,8 +202,8 @@ def test_the_place_of_a_leak_after_forty_minutes(low: Sortie, demo_sounding: Sou
 
 def test_what_cannot_be_gone_on_with_is_refused(low: Sortie, demo_sounding: Sounding) -> None:
     plain = plain_ensemble(low, demo_sounding, Grain(slowing=False))
-    now = aloft_at(plain, 100)
+    now, widest_m = aloft_at(plain, 100), widest_at(plain, 100)
     with pytest.raises(InputError, match="until_s is 2000 s"):
-        ahead(plain, now, 2000.0)
+        ahead(plain, now, widest_m, 2000.0)
     with pytest.raises(InputError, match="gas_kg is"):
-        ahead(plain, now._replace(gas_kg=np.ones(3)), 5400.0)
+        ahead(plain, now._replace(gas_kg=np.ones(3)), widest_m, 5400.0)

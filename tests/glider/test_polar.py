@@ -326,7 +326,7 @@ def test_turn_and_glide_factor_scale_the_drag(load: float, glide_factor: float) 
     """Drag over the factor, lift n times weight across the path: forces balance again."""
     air, _ = air_at(5_000.0)
     eas_mps = 16.0
-    level, sink = _steady(DEMO, eas_mps, air, (glide_factor, load))
+    level, sink = _steady(DEMO, eas_mps, air, glide_factor, load)
     tas = eas_mps * air.tas_per_eas
     sine, cosine = sink / tas, level / tas
     q_area = 0.5 * air.rho_kgpm3 * tas**2 * DEMO.area_m2
@@ -356,7 +356,7 @@ def test_growth_of_drag_lies_among_measured_sections() -> None:
         # hardly any induced drag and much weight: the sine of the glide's angle is q S C_D0 / W
         eas = reynolds * 1.7894e-5 / (1.225 * 0.17)
         heavy = DEMO._replace(induced_drag=1e-12, weight_n=1e3)
-        sink = _steady(heavy, eas, air, (1.0, 1.0))[1]
+        sink = _steady(heavy, eas, air, 1.0, 1.0)[1]
         return float(sink / eas) * 1e3 / (0.5 * 1.225 * eas**2 * 0.15)
 
     assert zero_lift(203_500.0) == pytest.approx(0.034, rel=1e-3)

@@ -14,7 +14,7 @@ from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError
 from farglide.glider import release
 from farglide.glider.polar import Polar, Wing, polar_of
-from farglide.glider.release import Drop, Pullout, pull_out
+from farglide.glider.release import Drop, Dropped, Pullout, Start, pull_out
 
 G: Final = 9.80665
 DEMO: Final = polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034, 200e3, 0.4, 0.85))
@@ -227,10 +227,12 @@ def test_against_an_adaptive_integrator(column: Column, amsl_m: float) -> None:
 def test_halving_the_step_changes_less_than_a_metre(
     column: Column, amsl_m: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    craft = Dropped(DEMO, DEMO_DROP, 1.0)
+
     def fly() -> Pullout:
         # the kernel's Python source, so that it reads the changed number of steps
         plain = getattr(release._pull_out, "py_func")  # noqa: B009 (numba's own attribute)
-        return Pullout(*plain((DEMO, DEMO_DROP, 1.0), column.layers, amsl_m, 10.5))
+        return Pullout(*plain(craft, column.layers, Start(amsl_m), 10.5))
 
     whole = fly()
     compiled = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
@@ -241,6 +243,24 @@ def test_halving_the_step_changes_less_than_a_metre(
     assert halved.steady_lost_m == pytest.approx(whole.steady_lost_m, abs=1.0)
     assert halved.level_s == pytest.approx(whole.level_s, abs=0.05)
     assert halved.peak_eas_mps == pytest.approx(whole.peak_eas_mps, rel=2e-3)
+
+
+def test_let_go_while_falling_it_goes_on_with_that_speed(column: Column) -> None:
+    """Ten seconds into a drop from 30 km the glider is let go a second time: it lands the same."""
+    craft, layers = Dropped(DEMO, DEMO_DROP, 1.0), column.layers
+    whole = Pullout(*release._pull_out(craft, layers, Start(30_000.0), 10.5))
+    path, falling = release.Path(0.01, 0.5 * math.pi, 30_000.0), np.int64(0)
+    for _ in range(20):
+        path, _ = release._advance(craft, layers, release.Path(*path), falling, 0.5)
+    rest = Pullout(*release._pull_out(craft, layers, Start(path[2], path[0]), 10.5))
+    lost_m = 30_000.0 - path[2]
+    assert lost_m > 400.0
+    assert rest.level_lost_m + lost_m == pytest.approx(whole.level_lost_m, abs=1.0)
+    assert rest.steady_lost_m + lost_m == pytest.approx(whole.steady_lost_m, abs=1.0)
+    assert rest.steady_s + 10.0 == pytest.approx(whole.steady_s, abs=0.05)
+    assert rest.peak_mach == pytest.approx(whole.peak_mach, rel=2e-3)
+    fast = Pullout(*release._pull_out(craft, layers, Start(30_000.0, 150.0), 10.5))
+    assert fast.air_s == pytest.approx(0.0, abs=0.01)  # enough air to pull at once
 
 
 # --- one flight's log ----------------------------------------------------------------------------

@@ -15,7 +15,8 @@ from farglide.rig.profile import (
     planned_profile,
     reference_profile,
 )
-from farglide.sim.fly.passage import Turn, descent_s
+from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.passage import descent_s
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -56,7 +57,7 @@ def test_it_waits_climbs_to_the_burst_and_comes_down(
 def test_the_way_down_lasts_as_long_as_gentle_circles(profile: Profile, plain: Ensemble) -> None:
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
-    craft = (plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
+    craft = Craft(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
     wanted_s = descent_s(plain.air.scene, craft, (top, low), Turn())
     landed_s = t[np.argmax((t > t[np.argmax(z)]) & (z <= low))]
     # there the speed is the best of each layer, here one equivalent airspeed

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from farglide.air.column import Layers
-from farglide.kernel import compiled
+from farglide.kernel import compiled, merged
 
 
 class AirAt(NamedTuple):
@@ -17,7 +17,7 @@ class AirAt(NamedTuple):
     gravity_mps2: float
 
 
-@compiled
+@merged
 def layer_air(layers: Layers, k: int) -> AirAt:
     """Return the air in the middle of a layer."""
     return AirAt(

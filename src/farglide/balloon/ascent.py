@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
-from farglide.kernel import compiled, inner
+from farglide.kernel import merged
 
 FloatArray = NDArray[np.float64]
 
@@ -53,7 +53,7 @@ def balance_of(drag_table: tuple[tuple[float, float], ...]) -> Balance:
     )
 
 
-@inner
+@merged
 def _log_reynolds(balance: Balance, log_number: float) -> float:
     """Return ln Re where ln(C_d Re^2) equals `log_number`, at the ends of the table its ends."""
     x = (log_number - balance.first_log) / balance.step_log
@@ -63,7 +63,7 @@ def _log_reynolds(balance: Balance, log_number: float) -> float:
     return (1.0 - w) * balance.log_reynolds[i] + w * balance.log_reynolds[i + 1]
 
 
-@compiled
+@merged
 def _balance_mps(
     balance: Balance,
     lift_n: float,
@@ -127,7 +127,7 @@ class Envelope(NamedTuple):
     leak_from_s: float = 0.0  # after the launch
 
 
-@compiled
+@merged
 def _displaced(
     envelope: Envelope, gas_kg: float, rho_kgpm3: float, p_t: tuple[float, float], guess_m: float
 ) -> tuple[float, float]:
@@ -138,22 +138,17 @@ def _displaced(
     p_pa, t_k = p_t
     warm = 1.0 + envelope.gas_warmer_k / t_k
     slack_kg = gas_kg * envelope.gas_per_air_constant * warm
-    air_kg, diameter_m = slack_kg, guess_m
-    for _ in range(2):
-        if envelope.film_npm > 0.0:
-            air_kg = (
-                slack_kg
-                * p_pa
-                / (
-                    p_pa
-                    + _film_pressure_pa(
-                        diameter_m / envelope.slack_diameter_m,
-                        envelope.film_npm,
-                        envelope.slack_diameter_m,
-                    )
-                )
-            )
-        diameter_m = _diameter_m(air_kg / rho_kgpm3)
-        if envelope.film_npm <= 0.0:
-            break
-    return air_kg, diameter_m
+    air_kg = _squeezed_kg(envelope, slack_kg, p_pa, guess_m)
+    if envelope.film_npm > 0.0:
+        air_kg = _squeezed_kg(envelope, slack_kg, p_pa, _diameter_m(air_kg / rho_kgpm3))
+    return air_kg, _diameter_m(air_kg / rho_kgpm3)
+
+
+@merged
+def _squeezed_kg(envelope: Envelope, slack_kg: float, p_pa: float, diameter_m: float) -> float:
+    """Return the mass of air displaced by gas in a film of this diameter."""
+    if envelope.film_npm <= 0.0:
+        return slack_kg
+    slack_m = envelope.slack_diameter_m
+    pulled_pa = _film_pressure_pa(diameter_m / slack_m, envelope.film_npm, slack_m)
+    return slack_kg * p_pa / (p_pa + pulled_pa)

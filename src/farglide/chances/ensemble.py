@@ -31,7 +31,7 @@ from farglide.sim.core.release import Goals, Haste
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.climb import Balloon, Clock, climb
 from farglide.sim.reach.doors import Ways
 from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
@@ -222,7 +222,7 @@ def _climbs(given: _Given, air: Air, draws: Drawn) -> Climbs:
     envelope = envelope_of(sortie, fill)
     balloon = Balloon(envelope, balance_of(sortie.balloon.drag_table), sortie.hanging_kg)
     start_m = max(sortie.launch.amsl_m, air.column.layers.base_amsl_m)
-    clock = (start_m, clock_s, _until_s(air.scene, balloon, start_m, clock_s))
+    clock = Clock(start_m, clock_s, _until_s(air.scene, balloon, start_m, clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, given.workers)
     diameter = sortie.balloon.burst_diameter_m
     share = burst_shares(tracks, diameter.value, diameter.sd)

@@ -105,7 +105,8 @@ def stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float, load: float =
     _check_wing(mass_kg, area_m2)
     check_range("lift_max", lift_max, "", (0.1, 4.0))
     check_range("load", load, "g", (0.0, 50.0))
-    return float(_stall_eas_mps(float(mass_kg), float(area_m2), float(lift_max), float(load)))
+    weight_n = float(mass_kg) * STANDARD_GRAVITY_MPS2
+    return float(_stall_eas_mps(weight_n, float(area_m2), float(lift_max), float(load)))
 
 
 def dive_eas_mps(mass_kg: float, area_m2: float, zero_lift_drag: float) -> float:
@@ -116,7 +117,8 @@ def dive_eas_mps(mass_kg: float, area_m2: float, zero_lift_drag: float) -> float
     """
     _check_wing(mass_kg, area_m2)
     check_range("zero_lift_drag", zero_lift_drag, "", (0.001, 2.0))
-    return float(_stall_eas_mps(float(mass_kg), float(area_m2), float(zero_lift_drag), 1.0))
+    weight_n = float(mass_kg) * STANDARD_GRAVITY_MPS2
+    return float(_stall_eas_mps(weight_n, float(area_m2), float(zero_lift_drag), 1.0))
 
 
 def bank_load(bank_deg: float, glide_deg: float = 0.0) -> float:
@@ -195,9 +197,8 @@ def _top_eas_mps(top_eas_mps: float, top_mach: float, sound_mps: float, rho_kgpm
 
 
 @compiled
-def _stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float, load: float) -> float:
-    force_n = 2.0 * load * mass_kg * STANDARD_GRAVITY_MPS2
-    return math.sqrt(force_n / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * lift_max))
+def _stall_eas_mps(weight_n: float, area_m2: float, lift_max: float, load: float) -> float:
+    return math.sqrt(2.0 * load * weight_n / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * lift_max))
 
 
 @compiled

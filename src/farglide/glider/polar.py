@@ -6,8 +6,9 @@ import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
+from farglide.glider.limits import _stall_eas_mps
 from farglide.glider.ranges import WING_RANGES
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, merged
 
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
@@ -41,6 +42,23 @@ class Air(NamedTuple):
     tas_per_eas: float
     slowing_s2pm2: float = 0.0
     gravity_ratio: float = 1.0
+
+
+class Factors(NamedTuple):
+    """What makes the drag or the weight of a glide other than the polar's own."""
+
+    glide: float  # drag is divided by it
+    load: float  # in a turn
+    gravity: float  # over standard
+    slowing: float  # r = (V/g) dV/dh
+
+
+class Winds(NamedTuple):
+    """How the air moves along a way, and what a second is worth on it."""
+
+    tail_mps: float
+    up_mps: float
+    price_mps: float  # metres a second: see `sim.reach`
 
 
 class Steady(NamedTuple):
@@ -92,17 +110,23 @@ def checked_wing(wing: Wing) -> Wing:
     return wing
 
 
-@inner
-def _stall_eas(polar: Polar) -> float:
-    """Return the EAS of one-g flight at the largest lift coefficient."""
-    return np.sqrt(
-        2.0 * polar.weight_n / (SEA_LEVEL_DENSITY_KGPM3 * polar.area_m2 * polar.lift_max)
-    )
+def polar_stall_eas_mps(polar: Polar) -> float:
+    """Return the EAS of one-g flight at the largest lift coefficient.
+
+    >>> round(polar_stall_eas_mps(polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))), 2)
+    8.98
+    """
+    return float(_polar_stall_eas(polar))
+
+
+@compiled
+def _polar_stall_eas(polar: Polar) -> float:
+    return _stall_eas_mps(polar.weight_n, polar.area_m2, polar.lift_max, 1.0)
 
 
 @compiled
 def _slowest_eas(polar: Polar) -> float:
-    return _stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
+    return _polar_stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
 
 
 @compiled
@@ -113,7 +137,7 @@ def _fastest_eas(
     return min(top_eas_mps, top_mach * sound_mps / tas_per_eas)
 
 
-@inner
+@merged
 def _zero_lift(polar: Polar, reynolds: float) -> float:
     ratio = polar.reference_reynolds / reynolds
     if ratio <= 1.0:
@@ -121,16 +145,14 @@ def _zero_lift(polar: Polar, reynolds: float) -> float:
     return polar.zero_lift_drag * ratio**polar.reynolds_exponent
 
 
-@inner
-def _glide_sine(
-    polar: Polar, eas_mps: float, zero_lift: float, factors: tuple[float, float, float, float]
-) -> float:
+@merged
+def _glide_sine(polar: Polar, eas_mps: float, zero_lift: float, factors: Factors) -> float:
     """Return the sine of a glide's angle below the horizon at a constant EAS.
 
-    `factors`: glide factor (drag is divided by it), load factor in a turn, gravity over standard,
-    and r = (V/g) dV/dh: a descent at constant EAS loses true airspeed, whose energy feeds the
-    glide, D = W (1 + r) sin g. With L = n W cos g, a = q S C_D0 / W and b = k W n^2 / (q S) the
-    balance is b x^2 + (1 + r) x - (a + b) = 0. Where drag exceeds weight the glide is a dive.
+    A descent at constant EAS loses true airspeed, whose energy feeds the glide: with
+    r = (V/g) dV/dh, D = W (1 + r) sin g. With L = n W cos g, a = q S C_D0 / W and
+    b = k W n^2 / (q S) the balance is b x^2 + (1 + r) x - (a + b) = 0.
+    Where drag exceeds weight the glide is a dive.
     Source: the quadratic polar put into the balance of forces; exact at any angle.
     """
     glide_factor, load, gravity, slowing = factors
@@ -143,22 +165,16 @@ def _glide_sine(
     return min(x, 1.0)
 
 
-@compiled
+@merged
 def _steady(
-    polar: Polar,
-    eas_mps: float,
-    air: Air,
-    factors: tuple[float, float],
+    polar: Polar, eas_mps: float, air: Air, glide_factor: float, load: float
 ) -> tuple[float, float]:
-    """Return level speed and sink at a constant EAS.
-
-    `air`: as `Air`; `factors`: glide factor and load factor.
-    """
+    """Return level speed and sink at a constant EAS and load factor."""
     rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
     tas_mps = eas_mps * tas_per_eas
     zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps * polar.chord_m / viscosity_pas)
     slowing = slowing_s2pm2 * eas_mps * eas_mps
-    sine = _glide_sine(polar, eas_mps, zero_lift, (factors[0], factors[1], gravity, slowing))
+    sine = _glide_sine(polar, eas_mps, zero_lift, Factors(glide_factor, load, gravity, slowing))
     return tas_mps * np.sqrt(1.0 - sine * sine), tas_mps * sine
 
 
@@ -168,12 +184,11 @@ def _best_eas(
     air: Air,
     limits: tuple[float, float],
     glide_factor: float,
-    winds: tuple[float, float, float],
+    winds: Winds,
 ) -> float:
     """Return the EAS between `limits` that carries farthest per height lost.
 
-    `winds`: tail wind, upward air and the price of a second in metres (see `sim.reach`):
-    the maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
+    The maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
     """
     low, high = limits
     n = 24
@@ -206,11 +221,11 @@ def _made_good(
     eas_mps: float,
     air: Air,
     glide_factor: float,
-    winds: tuple[float, float, float],
+    winds: Winds,
 ) -> float:
     """Return distance made good per height lost; air that rises faster than the sink gives inf."""
     tail_mps, up_mps, price_mps = winds
-    level_mps, sink_mps = _steady(polar, eas_mps, air, (glide_factor, 1.0))
+    level_mps, sink_mps = _steady(polar, eas_mps, air, glide_factor, 1.0)
     net_mps = sink_mps - up_mps
     if net_mps <= 1e-3:
         net_mps = 1e-3
@@ -234,7 +249,7 @@ def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1
         raise InputError(
             "eas_mps", f"{eas_mps} m/s", f"{slowest:.2f} (0.8 of the stall's lift) to 150 m/s"
         )
-    return Steady(*_steady(polar, eas_mps, air, (glide_factor, 1.0)))
+    return Steady(*_steady(polar, eas_mps, air, glide_factor, 1.0))
 
 
 def speed_to_fly(
@@ -254,5 +269,5 @@ def speed_to_fly(
         if not -most <= value <= most:
             raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
     band = (min(limits), limits[1])
-    result: float = _best_eas(polar, air, band, 1.0, (tail_mps, up_mps, 0.0))
+    result: float = _best_eas(polar, air, band, 1.0, Winds(tail_mps, up_mps, 0.0))
     return result

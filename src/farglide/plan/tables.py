@@ -13,21 +13,15 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
-from farglide.glider.polar import Air, speed_to_fly, steady_glide
+from farglide.glider.polar import Air, polar_stall_eas_mps, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
-from farglide.outlook.gear import (
-    FillOutlook,
-    FillRow,
-    GliderRow,
-    PackEnd,
-    SunOutlook,
-)
+from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
 from farglide.outlook.links import DECILE_SDS
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.sim.core.step import layer_index
-from farglide.sim.fly.climb import climb
+from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import east_north_m
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
@@ -61,7 +55,7 @@ def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
         plain.air.scene,
         swarm,
         plain.climbs.balloon._replace(envelope=envelope),
-        (sortie.launch.amsl_m, 30.0, end_s),
+        Clock(sortie.launch.amsl_m, 30.0, end_s),
     )
     drift_m = np.hypot(
         *east_north_m(plain.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
@@ -97,8 +91,7 @@ def _glider_row(plain: Ensemble, amsl_m: float) -> GliderRow:
     lost = pull_out(polar, plain.craft.drop, plain.air.column, amsl_m, plain.craft.best_eas_mps)
     return GliderRow(
         amsl_m=amsl_m,
-        stall_tas_mps=ratio
-        * float(np.sqrt(2.0 * polar.weight_n / (1.225 * polar.area_m2 * polar.lift_max))),
+        stall_tas_mps=ratio * polar_stall_eas_mps(polar),
         best_tas_mps=best_eas * ratio,
         best_eas_mps=best_eas,
         glide_ratio=glide.level_mps / glide.sink_mps,

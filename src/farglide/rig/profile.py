@@ -18,7 +18,7 @@ from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.climb import Balloon, Clock, climb
 from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain
@@ -62,7 +62,7 @@ def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> tu
         error_north=still,
         error_up=still,
     )
-    return climb(scene, swarm, balloon, (*clock, LONGEST_S))
+    return climb(scene, swarm, balloon, Clock(*clock, LONGEST_S))
 
 
 def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:

@@ -17,10 +17,9 @@ from farglide.earth.geodesy import shortening_ratio
 from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
 from farglide.earth.look import look
 from farglide.earth.state import Place
-from farglide.fall import Story, StoryKind
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
-from farglide.glider.release import Drop, _pull_out
+from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
@@ -31,17 +30,21 @@ from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.losses import Losses, drop_losses
+from farglide.sim.core.march import mean_wind
 from farglide.sim.core.odds import burst_shares
 from farglide.sim.core.release import Goals, Haste, begin_glide
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m, frame_of, layer_index
-from farglide.sim.fly.climb import Balloon, climb
-from farglide.sim.fly.descend import descend
-from farglide.sim.fly.flight import Craft, Orders, fly
-from farglide.sim.fly.passage import Turn, Way, aim, descent_s, east_north_m, fly_way
-from farglide.sim.fly.prepass import N_REYNOLDS, Rise, glide_of
-from farglide.sim.fly.trail import levelled, trails
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
+from farglide.sim.fly.descend import Falls, plunges, trails
+from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft, Turn, Way
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.level import levelled
+from farglide.sim.fly.passage import aim, descent_s, east_north_m, fly_way
+from farglide.sim.fly.speeds import speeds_of
 from farglide.sim.hear.ears import N_GAS, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import Listeners, holds, mean_held_ratio
@@ -94,30 +97,32 @@ def _balloon() -> Balloon:
 
 def climbs() -> None:
     """Compile climbs and the shares of bursts."""
-    tracks, _ = climb(_scene(), _swarm(_NONE), _balloon(), (0.0, 30.0, 60.0))
+    tracks, _ = climb(_scene(), _swarm(_NONE), _balloon(), Clock(0.0, 30.0, 60.0))
     burst_shares(tracks, 6.0, 0.3)
 
 
 def whole_flights() -> None:
     """Compile pull-outs and flights from the ground to the ground."""
     scene, polar, nobody = _scene(), polar_of(_WING), np.ones(_NONE)
-    _pull_out((polar, _DROP, 1.0), scene.layers, 1.0, 11.0)
+    _pull_out(Dropped(polar, _DROP, 1.0), scene.layers, Start(1.0, 0.0), 11.0)
     drop_losses(scene.layers, (polar, _DROP), (nobody, nobody), 11.0)
-    layered = [np.ones(_N) for _ in range(5)]
-    rise = Rise._make([*layered, 0.0, 1.0, np.ones(N_REYNOLDS)])
-    craft = Craft(polar, _DROP, nobody, nobody, nobody)
-    orders = Orders(0.0, 0.0, 0.0, 0.0, 1.1, 11.0, 32.0, 11.0, 0.2)
-    glide = glide_of(scene.layers, polar, _LIMITS, 1.0)
-    fly(scene, (rise, glide), _swarm(_NONE), (_balloon(), craft, 0.0), orders)
+    fleet = Fleet(polar, _DROP, nobody, nobody, nobody)
+    orders = Orders(0.0, Goal(0.0, 0.0, 0.0, 1.1, 11.0, 32.0), 11.0, 0.2)
+    gear = Gear(_balloon(), fleet, speeds_of(scene.layers, Craft(polar, _LIMITS, 1.0)))
+    swarm = _swarm(_NONE)
+    fly(scene, swarm, (gear, orders), climbing(from_hand(swarm, 0.0)))
 
 
 def ways_down() -> None:
     """Compile the single glides and falls of an answer."""
     scene, polar = _scene(), polar_of(_WING)
-    fly_way(scene, (polar, _LIMITS, 1.0), Way(1.0, 0.0, 0.0), (100.0, 0.0, 0.0, 0.0), 100.0)
-    descent_s(scene, (polar, _LIMITS, 1.0), (100.0, 100.0), Turn())
-    story = Story(kind=StoryKind.SPIN, sink_eas_mps=10.0)
-    descend(scene, _swarm(_NONE), (story, 0.0), np.zeros((0, 4)))
+    craft = Craft(polar, _LIMITS, 1.0)
+    fly_way(scene, craft, Way(1.0, 0.0, 0.0), Point(0.0, 100.0, 0.0, 0.0), 100.0)
+    descent_s(scene, craft, (100.0, 100.0), Turn())
+    falls, nothing = Falls(np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1))
+    trails(scene, _swarm(_NONE), falls, nothing)
+    plunges(scene, _swarm(_NONE), falls, nothing)
+    mean_wind(scene, 100.0)
 
 
 def air_and_speeds() -> None:
@@ -179,10 +184,9 @@ def hearing() -> None:
 
 
 def trails_and_warmth() -> None:
-    """Compile falls drawn through time, and how warm small bodies get on the way."""
+    """Compile the begins of glides, and how warm small bodies get on the way."""
     scene = _scene()
     levelled(scene, _drawn(), np.full((1, 4), np.nan))
-    trails(scene, _swarm(_NONE), (np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1)))
     around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
     body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
     warm_k = temperatures_k(body, around, np.full(1, 280.0))

@@ -11,7 +11,8 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.home.flown import flown_outlook
-from farglide.sim.fly.passage import Turn, descent_s
+from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.passage import descent_s
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -56,7 +57,7 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     # faster than in these where the wind must be faced
     load = 1.0 / np.cos(np.radians(ensemble.sortie.glider.gentle_bank_deg))
     turn = Turn(ensemble.craft.best_eas_mps * float(np.sqrt(load)), float(load))
-    craft = (ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    craft = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     circling_s = descent_s(ensemble.air.scene, craft, (over.p50, 240.0), turn)
     assert 0.7 * circling_s < down.p50 - 102.0 * 60.0 < circling_s
     assert 0.1 < found.peak_mach < 1.0

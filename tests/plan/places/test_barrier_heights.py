@@ -22,7 +22,9 @@ from farglide.plan.home.glides import fitted
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.needed_heights import _stretches_m, needed_heights, reach_ratio
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Way, aim
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Way
+from farglide.sim.fly.passage import aim
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -176,7 +178,7 @@ def test_a_glider_begun_at_the_height_arrives_and_a_lower_one_does_not(
         offset_m = apart_m(plain.air.scene.frame, begin, goal)
         _, east, north = aim(plain.reach.ways.free, (height_m, arrival_m), offset_m)
         way = Way(east, north, 0.0)
-        flown = fitted(plain, way, ((height_m, *begin, 0.0), arrival_m), goal)
+        flown = fitted(plain, way, (Point(0.0, height_m, *begin), arrival_m), goal)
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
         missed.append(float(np.hypot(*apart_m(plain.air.scene.frame, end, goal))))
     assert missed[0] < 300.0

@@ -14,12 +14,12 @@ from farglide.sim.core.odds import burst_shares, failure_bound_ratio, quantile_m
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.climb import Balloon, Clock, climb
 
 
 def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]
     same = np.zeros_like(diameter_m)
-    return Tracks(30.0, same, same, same, diameter_m)
+    return Tracks(30.0, same, same, same, diameter_m, same)
 
 
 def flown(sounding: Sounding, burst_m: np.ndarray) -> tuple[Tracks, Burst]:  # type: ignore[type-arg]
@@ -31,7 +31,7 @@ def flown(sounding: Sounding, burst_m: np.ndarray) -> tuple[Tracks, Burst]:  # t
     swarm = Swarm(np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), still, still, still)
     scene = Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.0)
     balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 0.82)
-    return climb(scene, swarm, balloon, (240.0, 10.0, 6000.0))
+    return climb(scene, swarm, balloon, Clock(240.0, 10.0, 6000.0))
 
 
 def test_burst_heights_spread_as_the_closed_form_says(demo_sounding: Sounding) -> None:

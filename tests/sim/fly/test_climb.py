@@ -23,7 +23,7 @@ from farglide.flightfile.standins import DRAG_TABLE
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, climb
+from farglide.sim.fly.climb import Balloon, Clock, climb
 
 FloatArray = NDArray[np.float64]
 GEOD = Geod(ellps="WGS84")
@@ -168,7 +168,9 @@ def test_drawn_climbs_are_those_of_the_slow_twin(
     n, up_sd = 20, 0.2
     balloon = balloon_of(column, DRAG_TABLE)
     swarm = swarm_of(column, balloon, n, np.random.default_rng(7))
-    tracks, burst = climb(scene_of(column, up_sd), swarm, balloon, (START_M, CLOCK_S, 10_000.0))
+    tracks, burst = climb(
+        scene_of(column, up_sd), swarm, balloon, Clock(START_M, CLOCK_S, 10_000.0)
+    )
     up: list[float] = []
     along: list[float] = []
     for i in range(n):
@@ -224,7 +226,9 @@ def test_the_demo_climb_is_that_of_the_slow_twin(
     plain: ModuleType, demo_sounding: Sounding, column: Column
 ) -> None:
     slow, swarm = one_slow(plain, demo_sounding, column, 10.0)
-    tracks, burst = climb(scene_of(column), swarm, balloon_of(column), (START_M, CLOCK_S, 6000.0))
+    tracks, burst = climb(
+        scene_of(column), swarm, balloon_of(column), Clock(START_M, CLOCK_S, 6000.0)
+    )
     up, along = misses(tracks, 0, slow, slow.burst[0])
     assert max(up) < 3.0
     assert max(along) < 6.0
@@ -241,7 +245,7 @@ def test_time_steps_and_layers_give_one_climb(column: Column) -> None:
     balloon = balloon_of(column)
     leaking = balloon._replace(envelope=balloon.envelope._replace(leak_ratio_ps=1e-15))
     swarm = swarm_of(column, balloon, 5, np.random.default_rng(3))
-    clock = (START_M, CLOCK_S, 9000.0)
+    clock = Clock(START_M, CLOCK_S, 9000.0)
     layered, burst = climb(scene_of(column, 0.2), swarm, balloon, clock)
     timed, burst_timed = climb(scene_of(column, 0.2), swarm, leaking, clock)
     both = ~np.isnan(layered.amsl_m) & ~np.isnan(timed.amsl_m)
@@ -264,7 +268,7 @@ FROM_S = 38.0 * 60.0
 
 
 def leaked(
-    column: Column, ratio_ps: float, from_s: float, clock: tuple[float, float, float]
+    column: Column, ratio_ps: float, from_s: float, clock: Clock
 ) -> tuple[Tracks, Burst, Swarm]:
     balloon = balloon_of(column)
     envelope = balloon.envelope._replace(leak_ratio_ps=ratio_ps, leak_from_s=from_s)
@@ -278,7 +282,7 @@ def test_a_late_leak_tops_out_where_it_should(demo_sounding: Sounding) -> None:
     # of that for 8.7 min, 4.44 m wide, no burst, then down. Source: constant-drag balloon computed
     # apart from this code; +-1 min, +-2 %.
     column = build_column(demo_sounding, 0.0, WindDoubt())
-    tracks, burst, _ = leaked(column, LEAK, FROM_S, (0.0, CLOCK_S, 3.0 * 3600.0))
+    tracks, burst, _ = leaked(column, LEAK, FROM_S, Clock(0.0, CLOCK_S, 3.0 * 3600.0))
     z = tracks.amsl_m[0]
     top = int(np.nanargmax(z))
     assert z[top] == pytest.approx(24_600.0, rel=0.01)
@@ -306,7 +310,10 @@ def test_a_late_leak_is_that_of_the_slow_twin(
     balloon = balloon_of(column)
     envelope = balloon.envelope._replace(leak_ratio_ps=LEAK, leak_from_s=FROM_S)
     tracks, _ = climb(
-        scene_of(column), swarm, balloon._replace(envelope=envelope), (START_M, CLOCK_S, 8000.0)
+        scene_of(column),
+        swarm,
+        balloon._replace(envelope=envelope),
+        Clock(START_M, CLOCK_S, 8000.0),
     )
     up, along = misses(tracks, 0, slow, 7990.0)
     assert max(slow.amsl_m) - slow.amsl_m[-1] > 2000.0  # topped out and sinking
@@ -319,7 +326,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
         scene_of(column),
         swarm_of(column, balloon_of(column), 1, None),
         balloon_of(column),
-        (240.0, CLOCK_S, 2280.0),
+        Clock(240.0, CLOCK_S, 2280.0),
     )[0]
     balloon = balloon_of(column)
     envelope = balloon.envelope._replace(leak_ratio_ps=LEAK, leak_from_s=FROM_S)
@@ -327,7 +334,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
         scene_of(column),
         swarm_of(column, balloon, 1, None),
         balloon._replace(envelope=envelope),
-        (240.0, CLOCK_S, 2280.0),
+        Clock(240.0, CLOCK_S, 2280.0),
     )[0]
     np.testing.assert_allclose(late.amsl_m, whole.amsl_m, atol=8.0)
 
@@ -335,7 +342,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
 def test_a_leak_from_the_start_empties_at_the_stated_share(column: Column) -> None:
     # 1 % of the gas left each second: lift is gone when 30 % of the gas is gone, -ln 0.7 = 36 s
     # after the launch near sea level.
-    tracks, burst, _ = leaked(column, 0.01, 0.0, (START_M, 5.0, 600.0))
+    tracks, burst, _ = leaked(column, 0.01, 0.0, Clock(START_M, 5.0, 600.0))
     z = tracks.amsl_m[0]
     assert np.isnan(burst.after_launch_s[0])
     assert 5.0 * int(np.nanargmax(z)) == pytest.approx(-math.log(0.7) / 0.01, abs=5.0)
@@ -350,7 +357,7 @@ def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
     lift_kg = gas * balloon.envelope.gas_per_air_constant - gas - 1.0
     floating = balloon._replace(hanging_kg=lift_kg)
     swarm = swarm_of(column, balloon, 1, None)
-    tracks, burst = climb(scene_of(column), swarm, floating, (10_050.0, CLOCK_S, 3600.0))
+    tracks, burst = climb(scene_of(column), swarm, floating, Clock(10_050.0, CLOCK_S, 3600.0))
     assert not np.isnan(tracks.amsl_m).any()
     assert np.abs(tracks.amsl_m - 10_050.0).max() < 1.0
     assert np.isnan(burst.after_launch_s[0])
@@ -367,7 +374,7 @@ def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
 def test_a_balloon_too_heavy_sinks_out_of_the_column(column: Column) -> None:
     balloon = balloon_of(column)._replace(hanging_kg=2.5)
     swarm = swarm_of(column, balloon, 1, None)
-    tracks, burst = climb(scene_of(column), swarm, balloon, (5000.0, CLOCK_S, 3600.0))
+    tracks, burst = climb(scene_of(column), swarm, balloon, Clock(5000.0, CLOCK_S, 3600.0))
     known = tracks.amsl_m[0][~np.isnan(tracks.amsl_m[0])]
     assert (np.diff(known) < 0.0).all()
     assert known[-1] < 400.0
@@ -380,9 +387,9 @@ def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: Colu
     # grown to the bursting diameter, whatever hangs below it.
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)
-    whole, burst = climb(scene_of(column), swarm, balloon, (20_000.0, CLOCK_S, 6000.0))
+    whole, burst = climb(scene_of(column), swarm, balloon, Clock(20_000.0, CLOCK_S, 6000.0))
     freed, burst_freed = climb(
-        scene_of(column), swarm, balloon._replace(hanging_kg=0.14), (20_000.0, CLOCK_S, 6000.0)
+        scene_of(column), swarm, balloon._replace(hanging_kg=0.14), Clock(20_000.0, CLOCK_S, 6000.0)
     )
     assert burst_freed.amsl_m[0] == pytest.approx(burst.amsl_m[0], abs=1.0)
     lift = gas_kg(column) * (balloon.envelope.gas_per_air_constant - 1.0) - 1.0
@@ -397,13 +404,13 @@ def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
     # burst found after that must be kept.
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)
-    calm, _ = climb(scene_of(column), swarm, balloon, (START_M, CLOCK_S, 3000.0))
+    calm, _ = climb(scene_of(column), swarm, balloon, Clock(START_M, CLOCK_S, 3000.0))
     rise_mps = np.interp(10_200.0, calm.amsl_m[0][1:], np.diff(calm.amsl_m[0]) / CLOCK_S)
     down = np.zeros_like(swarm.error_up)
     down[0, 20] = -1.0  # 10 km over the column's base at 200 m
     slowed = swarm._replace(error_up=down)
     scene = scene_of(column, float(rise_mps) - 0.2)
-    tracks, burst = climb(scene, slowed, balloon, (START_M, CLOCK_S, 9000.0))
+    tracks, burst = climb(scene, slowed, balloon, Clock(START_M, CLOCK_S, 9000.0))
     assert burst.amsl_m[0] == pytest.approx(29_948.0, rel=3e-3)
     assert burst.after_launch_s[0] > 82.15 * 60.0 + 60.0
     assert not np.isnan(tracks.amsl_m[0, : int(burst.after_launch_s[0] / CLOCK_S)]).any()
@@ -412,7 +419,7 @@ def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
 def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)._replace(burst_diameter_m=np.array([20.0]))
-    tracks, burst = climb(scene_of(column), swarm, balloon, (START_M, CLOCK_S, 9000.0))
+    tracks, burst = climb(scene_of(column), swarm, balloon, Clock(START_M, CLOCK_S, 9000.0))
     assert np.isnan(burst.after_launch_s[0])
     assert 39_500.0 < np.nanmax(tracks.amsl_m) < 40_000.0
     assert np.isnan(tracks.amsl_m[0, -1])
@@ -421,7 +428,7 @@ def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
 def test_threads_change_no_bit(column: Column) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 101, np.random.default_rng(1))
-    clock = (START_M, CLOCK_S, 7200.0)
+    clock = Clock(START_M, CLOCK_S, 7200.0)
     one = climb(scene_of(column, 0.2), swarm, balloon, clock)
     two = climb(scene_of(column, 0.2), swarm, balloon, clock, on_threads(2))
     for a, b in zip((*one[0][1:], *one[1]), (*two[0][1:], *two[1]), strict=True):
@@ -434,7 +441,7 @@ def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Soundin
     air = build_column(west, START_M, WindDoubt())
     balloon = balloon_of(air)
     tracks, burst = climb(
-        scene_of(air), swarm_of(air, balloon, 1, None), balloon, (START_M, CLOCK_S, 6000.0)
+        scene_of(air), swarm_of(air, balloon, 1, None), balloon, Clock(START_M, CLOCK_S, 6000.0)
     )
     assert tracks.north_rad[0, 100] == 0.0
     assert tracks.east_rad[0, 100] > 0.0
@@ -456,7 +463,7 @@ def test_a_tight_film_and_warm_gas_climb_as_the_slow_twin_does(
         )
     )
     swarm = swarm_of(column, tight, 1, None)
-    clock = (START_M, CLOCK_S, 9000.0)
+    clock = Clock(START_M, CLOCK_S, 9000.0)
     tracks, burst = climb(scene_of(column), swarm, tight, clock)
     slow = plain.plain_climb(
         plain_balloon(plain, tight, swarm, 0, drag=DRAG_TABLE),

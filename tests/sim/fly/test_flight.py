@@ -10,19 +10,16 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.between import layer_air
-from farglide.balloon.ascent import balance_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.compute import on_threads
-from farglide.errors import InputError
-from farglide.flightfile.standins import DRAG_TABLE
-from farglide.glider.polar import Air, Wing, _slowest_eas, _steady, polar_of
+from farglide.glider.polar import _slowest_eas
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm
-from farglide.sim.core.step import _rise_mps
-from farglide.sim.fly.climb import climb
-from farglide.sim.fly.flight import Craft, Ends, Orders, fly
-from farglide.sim.fly.prepass import N_TAIL, _glide_fast, _rise_fast, glide_of, rise_of
+from farglide.sim.fly.climb import Clock, climb, from_hand
+from farglide.sim.fly.flight import Begins, Ends, Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import N_TAIL, speeds_of
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -65,45 +62,57 @@ def picked(ensemble: Ensemble, rows: NDArray[np.int64]) -> Ensemble:
     return replace(ensemble, draws=Drawn(swarm, *(array[rows] for array in drawn[1:])))
 
 
-def orders_of(ensemble: Ensemble, release_s: float, **changes: float) -> Orders:
+def orders_of(ensemble: Ensemble, release_s: float) -> Orders:
     goals = ensemble.goals
-    return Orders(
-        release_s=release_s,
+    goal = Goal(
         north_rad=float(goals.north_rad[0]),
         east_rad=float(goals.east_rad[0]),
         ground_amsl_m=float(goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
         top_eas_mps=ensemble.craft.limits.top_eas_mps,
-        best_eas_mps=ensemble.craft.best_eas_mps,
-        remains_area_m2=0.2,
-    )._replace(**changes)
-
-
-def flown(ensemble: Ensemble, orders: Orders, scene: Scene | None = None, **how: Any) -> Ends:
-    air = ensemble.air.scene if scene is None else scene
-    prepass = (
-        rise_of(air.layers, ensemble.climbs.balloon.balance),
-        glide_of(air.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0),
     )
+    return Orders(release_s, goal, ensemble.craft.best_eas_mps, remains_area_m2=0.2)
+
+
+def gear_of(ensemble: Ensemble, scene: Scene) -> Gear:
     drawn = ensemble.draws
-    craft = Craft(
+    fleet = Fleet(
         ensemble.craft.polar,
         ensemble.craft.drop,
         drawn.glide_factor,
         drawn.drop_drag,
         drawn.reaction_s,
     )
-    gear = (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m)
-    return fly(air, prepass, drawn.swarm, gear, orders, **how)
+    return Gear(ensemble.climbs.balloon, fleet, speeds_of(scene.layers, craft_of(ensemble)))
+
+
+def craft_of(ensemble: Ensemble) -> Craft:
+    return Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+
+
+def from_launch(ensemble: Ensemble) -> Begins:
+    return climbing(from_hand(ensemble.draws.swarm, ensemble.sortie.launch.amsl_m))
+
+
+def flown(
+    ensemble: Ensemble,
+    orders: Orders,
+    scene: Scene | None = None,
+    begins: Begins | None = None,
+    **how: Any,
+) -> Ends:
+    air = ensemble.air.scene if scene is None else scene
+    begins = from_launch(ensemble) if begins is None else begins
+    return fly(air, ensemble.draws.swarm, (gear_of(ensemble, air), orders), begins, **how)
 
 
 def from_field_m(ensemble: Ensemble, ends: Any, orders: Orders) -> tuple[Any, Any]:
     """Return metres north and east of the field."""
     frame = ensemble.air.scene.frame
     return (
-        (ends.north_rad - orders.north_rad) * frame.meridian_m,
-        (ends.east_rad - orders.east_rad) * frame.normal_m * frame.cosine,
+        (ends.north_rad - orders.goal.north_rad) * frame.meridian_m,
+        (ends.east_rad - orders.goal.east_rad) * frame.normal_m * frame.cosine,
     )
 
 
@@ -120,9 +129,7 @@ def test_whole_flights_end_where_and_when_the_slow_twin_ends(
     twice = picked(ensemble, np.concatenate([rows, rows]))
     release_s = np.repeat([HOME_S, SHORT_S], N_TWIN)
     orders = orders_of(ensemble, HOME_S)
-    speeds = glide_of(
-        ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, 1.0
-    ).eas_mps
+    speeds = speeds_of(ensemble.air.scene.layers, craft_of(ensemble)).eas_mps
     twin = plain_flight.PlainFlights(twice, speeds, orders, 0.30).fly(release_s, 1.0)
     for release, some in ((HOME_S, slice(0, N_TWIN)), (SHORT_S, slice(N_TWIN, None))):
         fast = flown(picked(ensemble, rows), orders_of(ensemble, release))
@@ -225,21 +232,13 @@ def test_a_balloon_that_tops_out_floats_with_the_wind(ensemble: Ensemble) -> Non
     floating = replace(ensemble, climbs=climbs, draws=drawn)
     release_s = 2.5 * 3600.0
     ends = flown(floating, orders_of(ensemble, release_s))
-    start = (ensemble.sortie.launch.amsl_m, 60.0, release_s)
+    start = Clock(ensemble.sortie.launch.amsl_m, 60.0, release_s)
     tracks, _ = climb(ensemble.air.scene, drawn.swarm, balloon, start)
     j = round(release_s / 60.0)
     assert not ends.burst.any()
     assert (np.abs(tracks.amsl_m[:, j] - tracks.amsl_m[:, j - 30]) < 200.0).all()
     assert np.median(np.abs(ends.release_amsl_m - tracks.amsl_m[:, j])) < 300.0
     assert ends.release_s == pytest.approx(np.full(50, release_s))
-
-
-def test_a_leaking_balloon_is_refused(ensemble: Ensemble) -> None:
-    envelope = ensemble.climbs.balloon.envelope._replace(leak_ratio_ps=1e-5)
-    balloon = ensemble.climbs.balloon._replace(envelope=envelope)
-    leaking = replace(ensemble, climbs=replace(ensemble.climbs, balloon=balloon))
-    with pytest.raises(InputError, match="leak_ratio_ps"):
-        flown(leaking, orders_of(ensemble, HOME_S))
 
 
 # --- winds too strong ----------------------------------------------------------------------------
@@ -303,13 +302,13 @@ def test_over_the_field_a_faster_wind_carries_it_off(ensemble: Ensemble) -> None
     assert np.abs(north[home]).max() < 1.0
 
 
-# --- limits and the prepass ----------------------------------------------------------------------
+# --- limits ----------------------------------------------------------------------
 
 
 def test_no_speed_flown_is_beyond_the_caps(ensemble: Ensemble) -> None:
     layers = ensemble.air.scene.layers
     for limits in (ensemble.craft.limits, Limits(20.0, 0.3), Limits(32.0, 0.15)):
-        eas = glide_of(layers, ensemble.craft.polar, limits, 1.0).eas_mps
+        eas = speeds_of(layers, Craft(ensemble.craft.polar, limits, 1.0)).eas_mps
         cap = np.minimum(
             limits.top_eas_mps, limits.top_mach * layers.sound_mps / layers.tas_per_eas
         )
@@ -319,45 +318,3 @@ def test_no_speed_flown_is_beyond_the_caps(ensemble: Ensemble) -> None:
         assert (eas >= slowest - 1e-9).all()
         # the stronger the tail wind, the slower: more time for it to carry
         assert (np.diff(eas, axis=1) < 0.02).all()
-
-
-@pytest.mark.parametrize("table", [((1e5, 0.30),), DRAG_TABLE])
-@pytest.mark.parametrize("warmer_k", [-10.0, 0.0, 12.0, 25.0])
-def test_the_fast_climb_law_is_the_climb_law(
-    ensemble: Ensemble, table: tuple[tuple[float, float], ...], warmer_k: float
-) -> None:
-    balance = balance_of(table)
-    layers = ensemble.air.scene.layers
-    rise = rise_of(layers, balance)
-    envelope = ensemble.climbs.balloon.envelope._replace(gas_warmer_k=warmer_k, drag_factor=1.1)
-    hanging_kg = ensemble.climbs.balloon.hanging_kg
-    load_kg = envelope.gas_kg + envelope.balloon_kg + hanging_kg
-    for k in range(0, len(layers.p_pa), 9):
-        slow = _rise_mps(envelope, balance, (envelope.gas_kg, hanging_kg), layer_air(layers, k), 2)
-        fast = _rise_fast(rise, envelope, load_kg, k, 2.0)
-        assert fast == pytest.approx(slow, rel=1e-4)
-
-
-@pytest.mark.parametrize("exponent", [0.0, 0.4, 0.9])
-@pytest.mark.parametrize("factor", [0.7, 1.0, 1.3])
-def test_the_fast_glide_law_is_the_glide_law(
-    ensemble: Ensemble, exponent: float, factor: float
-) -> None:
-    wing = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034, 200e3, exponent, 0.85)
-    polar, layers = polar_of(wing), ensemble.air.scene.layers
-    glide = glide_of(layers, polar, ensemble.craft.limits, 1.0)
-    for k in range(0, len(layers.p_pa), 13):
-        air = Air(
-            layers.rho_kgpm3[k],
-            layers.viscosity_pas[k],
-            layers.tas_per_eas[k],
-            layers.slowing_s2pm2[k],
-            layers.gravity_mps2[k] / 9.80665,
-        )
-        for eas in (10.34, 11.17, 14.0, 19.99, 26.0, 32.0):
-            for load in (1.0, 1.155):
-                slow = _steady(polar, eas, air, (factor, load))
-                fast = _glide_fast(glide, layers, (polar, factor), k, eas, load)
-                tas = eas * layers.tas_per_eas[k]
-                assert fast == pytest.approx(slow, abs=1e-4 * tas)
-                assert fast[1] == pytest.approx(slow[1], rel=1e-4)

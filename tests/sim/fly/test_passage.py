@@ -11,10 +11,10 @@ from farglide.glider.polar import speed_to_fly, steady_glide
 from farglide.plan.home.homeward import homeward
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Craft, Turn, Way
 from farglide.sim.fly.passage import (
     Passage,
-    Turn,
-    Way,
     aim,
     descent_s,
     fly_way,
@@ -42,15 +42,15 @@ def priced(low_demo: Ensemble) -> Reach:
     return sum_reach(low_demo.air.scene, low_demo.reach.support, swarm, (PRICES, 1))
 
 
-def begun(ensemble: Ensemble) -> tuple[float, float, float, float]:
-    """Return height, north, east and time of the level glider released at T+76."""
+def begun(ensemble: Ensemble) -> Point:
+    """Return the level glider released at T+76."""
     j = round(RELEASE_S / ensemble.climbs.tracks.step_s)
     tracks = ensemble.climbs.tracks
     at = (0, tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
     z, north, east, seconds = begin_glide(
         ensemble.air.scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
     )
-    return float(z), float(north), float(east), RELEASE_S + float(seconds)
+    return Point(RELEASE_S + float(seconds), float(z), float(north), float(east))
 
 
 def to_field(
@@ -80,17 +80,21 @@ def miss_m(ensemble: Ensemble, flown: Passage, field: int) -> float:
 def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km: float) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     ground = float(ensemble.goals.ground_amsl_m[field])
-    heights = (begin[0], float(ensemble.goals.arrival_amsl_m[field]))
-    offset = to_field(ensemble, begin[1], begin[2], field)
+    heights = (begin.amsl_m, float(ensemble.goals.arrival_amsl_m[field]))
+    offset = to_field(ensemble, begin.north_rad, begin.east_rad, field)
     spare, way = spare_way(ensemble.reach.ways.free, ground, heights, offset)
     assert (spare - ground) / 1000.0 == pytest.approx(spare_km, rel=0.02)
     flown = fly_way(
-        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, spare
+        ensemble.air.scene,
+        Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
+        way,
+        begin,
+        spare,
     )
     assert flown.amsl_m[-1] == pytest.approx(spare)
     assert miss_m(ensemble, flown, field) < 150.0
     # thirty metres higher it is out of reach
-    assert aim(ensemble.reach.ways.free, (begin[0], spare + 30.0), offset)[0] < 0.0
+    assert aim(ensemble.reach.ways.free, (begin.amsl_m, spare + 30.0), offset)[0] < 0.0
     if field == HOME:  # most spare arrival T+102.4, +-1 min
         assert flown.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
 
@@ -99,7 +103,7 @@ def test_best_glide_down_from_the_spare_height(low_demo: Ensemble) -> None:
     # 15.9 km over home: 140 min more at best glide; its EAS aloft is the slowest allowed, 10.33
     seconds = descent_s(
         low_demo.air.scene,
-        (low_demo.craft.polar, low_demo.craft.limits, 1.0),
+        Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0),
         (15_900.0 + 240.0, 240.0),
         Turn(),
     )
@@ -141,11 +145,15 @@ def test_quickest_flight_home(low_demo: Ensemble, priced: Reach) -> None:
     # 300 m over home at T+98.4, +-1 min
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[HOME])
-    offset = to_field(ensemble, begin[1], begin[2], HOME)
-    seconds, way = quickest_way((PRICES, priced), (begin[0], arrival), offset)
-    assert (begin[3] + seconds) / 60.0 == pytest.approx(98.4, abs=1.0)
+    offset = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
+    seconds, way = quickest_way((PRICES, priced), (begin.amsl_m, arrival), offset)
+    assert (begin.t_s + seconds) / 60.0 == pytest.approx(98.4, abs=1.0)
     flown = fly_way(
-        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, arrival
+        ensemble.air.scene,
+        Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
+        way,
+        begin,
+        arrival,
     )
     assert miss_m(ensemble, flown, HOME) < 1_000.0
     assert flown.after_s[-1] - flown.after_s[0] == pytest.approx(seconds, rel=0.02)
@@ -154,7 +162,7 @@ def test_quickest_flight_home(low_demo: Ensemble, priced: Reach) -> None:
         slower = Way(way.east, way.north, price)
         later = fly_way(
             ensemble.air.scene,
-            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
             slower,
             begin,
             arrival,
@@ -168,9 +176,9 @@ def test_quickest_time_is_between_the_dive_and_the_flattest(
 ) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[field])
-    offset = to_field(ensemble, begin[1], begin[2], field)
-    seconds, _ = quickest_way((PRICES, priced), (begin[0], arrival), offset)
-    plane = (ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    offset = to_field(ensemble, begin.north_rad, begin.east_rad, field)
+    seconds, _ = quickest_way((PRICES, priced), (begin.amsl_m, arrival), offset)
+    plane = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     dive = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 1e5), begin, arrival)
     flattest = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 0.0), begin, arrival)
     least_s = float(dive.after_s[-1] - dive.after_s[0])
@@ -201,7 +209,7 @@ def test_rows_keep_the_caps_and_fall_steadily(low_demo: Ensemble) -> None:
         way = Way(-0.8, 0.6, price)
         flown = fly_way(
             ensemble.air.scene,
-            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
             way,
             begin,
             540.0,
@@ -214,7 +222,7 @@ def test_rows_keep_the_caps_and_fall_steadily(low_demo: Ensemble) -> None:
             flown.eas_mps <= np.minimum(ensemble.craft.limits.top_eas_mps, by_mach) + 1e-9
         ).all()
         assert (flown.eas_mps >= 10.33).all()
-        assert flown.amsl_m[0] == begin[0]
+        assert flown.amsl_m[0] == begin.amsl_m
         assert flown.amsl_m[-1] == pytest.approx(540.0)
 
 
@@ -222,7 +230,11 @@ def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     way = Way(-1.0, 0.0, 0.0)
     flown = fly_way(
-        ensemble.air.scene, (ensemble.craft.polar, ensemble.craft.limits, 1.0), way, begin, 540.0
+        ensemble.air.scene,
+        Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
+        way,
+        begin,
+        540.0,
     )
     row = int(np.argmin(np.abs(flown.amsl_m - 10_100.0)))
     k = int((flown.amsl_m[row] - 1.0 - ensemble.air.scene.layers.base_amsl_m) / 100.0)
@@ -244,7 +256,7 @@ def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
 
 def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
     scene = low_demo.air.scene
-    plane = (low_demo.craft.polar, low_demo.craft.limits, 1.0)
+    plane = Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0)
     whole = descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0))
     parts = [
         descent_s(scene, plane, heights, Turn(12.0))
@@ -258,15 +270,17 @@ def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
     ground_air = glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
-        seconds = descent_s(scene, (polar, low_demo.craft.limits, 1.0), (top_m, 0.0), Turn(12.0))
+        seconds = descent_s(
+            scene, Craft(polar, low_demo.craft.limits, 1.0), (top_m, 0.0), Turn(12.0)
+        )
         # the layers' gravity falls with height, which makes the sink up to 0.5 % less
         assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 
 
 def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, priced: Reach) -> None:
     ensemble, begin = low_demo, begun(low_demo)
-    east, north = to_field(ensemble, begin[1], begin[2], HOME)
-    heights = (begin[0], 540.0)
+    east, north = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
+    heights = (begin.amsl_m, 540.0)
     times = [
         quickest_way((PRICES, priced), heights, (share * east, share * north))[0]
         for share in (0.5, 0.8, 1.0, 1.1)
@@ -285,10 +299,10 @@ def test_headings_between_the_directions(low_demo: Ensemble) -> None:
         if aim(ensemble.reach.ways.free, heights, (east, north))[0] < 0.0:
             continue
         spare, way = spare_way(ensemble.reach.ways.free, 240.0, heights, (east, north))
-        begin = (25_000.0, 0.0, 0.0, 0.0)
+        begin = Point(0.0, 25_000.0, 0.0, 0.0)
         flown = fly_way(
             ensemble.air.scene,
-            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
             way,
             begin,
             spare,
@@ -300,12 +314,12 @@ def test_headings_between_the_directions(low_demo: Ensemble) -> None:
 
 def test_a_lower_top_speed_dives_slower(low_demo: Ensemble) -> None:
     begin, dive = begun(low_demo), Way(1.0, 0.0, 400.0)
-    whole = (low_demo.craft.polar, low_demo.craft.limits, 1.0)
-    gentle = (low_demo.craft.polar, low_demo.craft.limits._replace(top_eas_mps=20.0), 1.0)
+    whole = Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0)
+    gentle = Craft(low_demo.craft.polar, low_demo.craft.limits._replace(top_eas_mps=20.0), 1.0)
     fast = fly_way(low_demo.air.scene, whole, dive, begin, 540.0)
     slow = fly_way(low_demo.air.scene, gentle, dive, begin, 540.0)
     assert slow.eas_mps.max() <= 20.0
-    assert slow.after_s[-1] > 1.2 * fast.after_s[-1] - 0.2 * begin[3]
+    assert slow.after_s[-1] > 1.2 * fast.after_s[-1] - 0.2 * begin.t_s
 
 
 @pytest.mark.parametrize("top_mach", [0.55, 0.25])
@@ -322,9 +336,9 @@ def test_a_way_flown_is_as_long_as_the_reach_along_it(low_demo: Ensemble, top_ma
     for j in (0, 25, 40):
         angle = 2.0 * np.pi * j / 72.0
         way = Way(float(np.cos(angle)), float(np.sin(angle)), 0.0)
-        begin = (30_000.0, 0.0, 0.0, 0.0)
+        begin = Point(0.0, 30_000.0, 0.0, 0.0)
         flown = fly_way(
-            ensemble.air.scene, (ensemble.craft.polar, limits, 1.0), way, begin, 22_000.0
+            ensemble.air.scene, Craft(ensemble.craft.polar, limits, 1.0), way, begin, 22_000.0
         )
         end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
         east, north = apart_m(ensemble.air.scene.frame, (0.0, 0.0), end)

@@ -13,7 +13,8 @@ from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, 
 from farglide.sim.core.release import Haste, begin_glide
 from farglide.sim.core.states import states_of_climbs
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Turn, descent_s
+from farglide.sim.fly.glide import Turn
+from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,

@@ -5,16 +5,18 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.fall import Story, StoryKind, gathered_mps, parachute_story, remains_story
+from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.plan.ascent import spread_of
 from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.step import apart_m
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.climb import climb_on
-from farglide.sim.fly.descend import descend
+from farglide.sim.fly.climb import Aloft, Clock, climb_on
+from farglide.sim.fly.descend import Falls, descend, plunges, trails
+from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import aim, east_north_m, quickest_way
 
 FloatArray = NDArray[np.float64]
@@ -22,9 +24,10 @@ FloatArray = NDArray[np.float64]
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
 _CLIMBS_ON_S: Final = 3600.0
-_LONGEST_S: Final = 1800
-_STEP_S: Final = 2
+_LONGEST_S: Final = 1800.0
+_STEP_S: Final = 2.0
 _DOOR_STEP_S: Final = 6.0
+_ABOVE_BASE_M: Final = 500.0
 
 
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
@@ -35,7 +38,7 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     parachute on the line.
     """
     released = states_at(ensemble, moment)
-    _, burst, remains = freed(ensemble, released, 60.0)
+    _, burst, remains = freed(ensemble, aloft_at(ensemble, moment), 60.0)
     found = [_told(ensemble, FREED, burst, remains, area_share(ensemble))]
     found += [
         _told(ensemble, what, released, story, share) for what, story, share in stories(ensemble)
@@ -47,7 +50,8 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
             ensemble.sortie.train.canopy_m,
             ensemble.sortie.train.canopy_drag,
         )
-        found.append(_told(ensemble, "all under the parachute", bursts(ensemble), canopy))
+        alike = np.ones(len(ensemble.draws.glide_factor))
+        found.append(_told(ensemble, "all under the parachute", bursts(ensemble), canopy, alike))
     return tuple(one for one in found if one is not None)
 
 
@@ -111,17 +115,12 @@ def ground_m(ensemble: Ensemble) -> float:
     )
 
 
-def freed(
-    ensemble: Ensemble, released: FloatArray, step_s: float
-) -> tuple[Tracks, FloatArray, Story]:
-    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall.
-
-    `released`: states (n_draws, 4), NaN for a draw not asked about.
-    """
+def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray, Story]:
+    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall."""
     train = ensemble.sortie.train
     balloon = ensemble.climbs.balloon._replace(hanging_kg=train.line_kg)
-    end_s = float(np.nanmin(released[:, 0])) + _CLIMBS_ON_S
-    asked = (released, step_s, end_s)
+    end_s = float(np.nanmin(released.states[:, 0])) + _CLIMBS_ON_S
+    asked = (released, Clock(float("nan"), step_s, end_s))
     tracks, burst = climb_on(
         ensemble.air.scene, ensemble.draws.swarm, balloon, asked, ensemble.workers
     )
@@ -135,10 +134,10 @@ def _told(
     what: str,
     starts: FloatArray,
     story: Story,
-    share: FloatArray | None = None,
+    share: FloatArray,
 ) -> Unsteered | None:
-    fall = (story, ground_m(ensemble))
-    ends = descend(ensemble.air.scene, ensemble.draws.swarm, fall, starts, ensemble.workers, share)
+    falls = Falls(story.sink_eas_mps * share, ground_m(ensemble))
+    ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, starts, ensemble.workers)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -165,46 +164,36 @@ def _metres(ensemble: Ensemble, states: FloatArray) -> FloatArray:
 def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     """Return how long each field stays in reach after a burst at a moment, still tied on.
 
-    The error-free flight falls with the remains at their settled speed, from rest, drifting with
-    the wind; at each moment the release would cost its own drop and pull-out.
+    The error-free flight falls with the remains from rest, drifting with the wind; at each moment
+    the release would cost its own drop and pull-out.
     """
-    tracks, layers = plain.climbs.tracks, plain.air.column.layers
-    z, north, east = (
-        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
-    )
-    burst_amsl_m, sink_eas = z, _remains(plain).sink_eas_mps
-    open_s = [float("nan")] * len(plain.sortie.fields)
-    speed = 0.0
-    for t in range(0, _LONGEST_S, _STEP_S):
-        if z <= layers.base_amsl_m + 500.0:
+    after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
+    flights = (states_at(plain, moment), after_s)
+    falls = Falls(np.array([_remains(plain).sink_eas_mps]), _lowest_amsl_m(plain))
+    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, flights)
+    names = [field.name for field in plain.sortie.fields]
+    open_s: dict[str, float] = {}
+    still = list(range(len(names)))
+    for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
+        if np.isnan(place[0]):
             break
-        still = [i for i in range(len(open_s)) if t == 0 or open_s[i] == t - _STEP_S]
         here = begin_glide(
-            plain.air.scene,
-            plain.draws.swarm,
-            plain.reach.losses,
-            plain.reach.haste,
-            (0, z, north, east),
+            plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, (0, *place)
         )
-        for i in still:
-            if _in_reach(plain, here, i):
-                open_s[i] = float(t)
-        if not any(s == t for s in open_s):
+        still = [i for i in still if _in_reach(plain, here, i)]
+        open_s |= {names[i]: float(after) for i in still}
+        if not still:
             break
-        k = layer_index(layers, z)
-        settled = sink_eas * float(layers.tas_per_eas[k])
-        speed = gathered_mps(speed, settled, _STEP_S)
-        ground = float(layers.shortening_ratio[k]) * _STEP_S
-        meridian = plain.air.scene.frame.meridian_m
-        parallel = plain.air.scene.frame.normal_m * plain.air.scene.frame.cosine
-        north += float(layers.v_mps[0, k]) * ground / meridian
-        east += float(layers.u_mps[0, k]) * ground / parallel
-        z -= speed * _STEP_S
+    burst_amsl_m = float(plain.climbs.tracks.amsl_m[0, moment])
     return tuple(
-        SecondsLeft(burst_amsl_m=burst_amsl_m, field=field.name, seconds_s=seconds)
-        for field, seconds in zip(plain.sortie.fields, open_s, strict=True)
-        if seconds == seconds
+        SecondsLeft(burst_amsl_m=burst_amsl_m, field=name, seconds_s=open_s[name])
+        for name in names
+        if name in open_s
     )
+
+
+def _lowest_amsl_m(ensemble: Ensemble) -> float:
+    return ensemble.air.column.layers.base_amsl_m + _ABOVE_BASE_M
 
 
 def door_life_s(
@@ -219,27 +208,19 @@ def door_life_s(
     sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(plain)}
     if kind not in sinks:
         return None
-    tracks, layers, frame = plain.climbs.tracks, plain.air.column.layers, plain.air.scene.frame
-    z, north, east = (
-        float(row[0, moment]) for row in (tracks.amsl_m, tracks.north_rad, tracks.east_rad)
+    scene, swarm = plain.air.scene, plain.draws.swarm
+    level = levelled(
+        scene, (swarm, plain.reach.losses, plain.reach.haste), states_at(plain, moment)
     )
-    z, north, east, late_s = begin_glide(
-        plain.air.scene,
-        plain.draws.swarm,
-        plain.reach.losses,
-        plain.reach.haste,
-        (0, z, north, east),
-    )
-    held_s, t = 0.0, float(late_s)
-    at_s = moment * tracks.step_s
-    while z > layers.base_amsl_m + 500.0 and _in_time(plain, (z, north, east), at_s + t, field):
-        held_s = t
-        k = layer_index(layers, z)
-        ground = float(layers.shortening_ratio[k]) * _DOOR_STEP_S
-        north += float(layers.v_mps[0, k]) * ground / frame.meridian_m
-        east += float(layers.u_mps[0, k]) * ground / (frame.normal_m * frame.cosine)
-        z -= sinks[kind] * float(layers.tas_per_eas[k]) * _DOOR_STEP_S
-        t += _DOOR_STEP_S
+    falls = Falls(np.array([sinks[kind]]), _lowest_amsl_m(plain))
+    down_s = float(descend(scene, swarm, falls, level)[0, 0])
+    clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
+    trail = trails(scene, swarm, falls, (level, clock_s))
+    held_s, released_s = 0.0, moment * plain.climbs.tracks.step_s
+    for t_s, *place in zip(clock_s, *(row[0] for row in trail), strict=True):
+        if not _in_time(plain, (place[0], place[1], place[2]), float(t_s), field):
+            break
+        held_s = float(t_s) - released_s
     return held_s
 
 

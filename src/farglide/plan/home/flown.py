@@ -6,8 +6,11 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.outlook.release import FlownOutlook
 from farglide.plan.ascent import spread_of
-from farglide.sim.fly.flight import Craft, Orders, fly
-from farglide.sim.fly.prepass import glide_of, rise_of
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import speeds_of
 
 
 def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutlook | None:
@@ -23,24 +26,25 @@ def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutl
     polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
     believed = glider.glide_factor.value * glider.flown_ratio
     load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
-    orders = Orders(
-        release_s=release_s,
+    goal = Goal(
         north_rad=float(ensemble.goals.north_rad[field]),
         east_rad=float(ensemble.goals.east_rad[field]),
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
         circle_load=load,
         circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
         top_eas_mps=ensemble.craft.limits.top_eas_mps,
+    )
+    orders = Orders(
+        release_s=release_s,
+        goal=goal,
         best_eas_mps=ensemble.craft.best_eas_mps,
         remains_area_m2=ensemble.sortie.train.remains_drag_area_m2.value,
     )
-    prepass = (
-        rise_of(ensemble.air.scene.layers, ensemble.climbs.balloon.balance),
-        glide_of(ensemble.air.scene.layers, polar, ensemble.craft.limits, believed),
-    )
-    craft = Craft(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
-    gear = (ensemble.climbs.balloon, craft, ensemble.sortie.launch.amsl_m)
-    ends = fly(ensemble.air.scene, prepass, drawn.swarm, gear, orders, ensemble.workers)
+    speeds = speeds_of(ensemble.air.scene.layers, Craft(polar, ensemble.craft.limits, believed))
+    fleet = Fleet(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
+    flown = (Gear(ensemble.climbs.balloon, fleet, speeds), orders)
+    begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
+    ends = fly(ensemble.air.scene, drawn.swarm, flown, begins, ensemble.workers)
     home = ends.over_field_amsl_m >= ensemble.goals.arrival_amsl_m[field]
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None

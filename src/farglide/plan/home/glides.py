@@ -7,16 +7,18 @@ import numpy as np
 from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Passage, Way, aim, fly_way, quickest_way
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Craft, Way
+from farglide.sim.fly.passage import Passage, aim, fly_way, quickest_way
 from farglide.sim.reach.reach import sum_reach
 
 _NEAR_M: Final = 1000.0
 
 
 class Begun(NamedTuple):
-    """An error-free flight level and on its way: height, offsets, time, and what it aims at."""
+    """An error-free flight level and on its way, and what it aims at."""
 
-    state: tuple[float, float, float, float]  # height, north, east, seconds after the launch
+    state: Point
     heights: tuple[float, float]  # from, and the arrival height
     ground_amsl_m: float
     offset: tuple[float, float]  # metres east and north to the field
@@ -46,7 +48,7 @@ def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
     heights = (float(z), float(goals.arrival_amsl_m[field]))
     if z <= heights[1] or aim(ensemble.reach.ways.free, heights, offset)[0] < 0.0:
         return None
-    state = (float(z), float(north), float(east), float(moment * tracks.step_s + seconds))
+    state = Point(float(moment * tracks.step_s + seconds), float(z), float(north), float(east))
     return Begun(state, heights, float(goals.ground_amsl_m[field]), offset, goal)
 
 
@@ -76,7 +78,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
 def fitted(
     ensemble: Ensemble,
     way: Way,
-    flight: tuple[tuple[float, float, float, float], float],
+    flight: tuple[Point, float],
     goal: tuple[float, float],
 ) -> Passage:
     """Return a way's glide with its heading bent, or part of it circled off, to end at the goal.
@@ -86,7 +88,8 @@ def fitted(
     """
     begin, to_amsl_m = flight
     frame = ensemble.air.scene.frame
-    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0]))
+    factor = float(ensemble.draws.glide_factor[0])
+    craft = Craft(ensemble.craft.polar, ensemble.craft.limits, factor)
     flown = best = fly_way(ensemble.air.scene, craft, way, begin, to_amsl_m)
     least_m = np.inf
     for _ in range(8):

@@ -6,10 +6,10 @@ from typing import Final, Literal
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
-from farglide.fall import Story, StoryKind
 from farglide.plan.home.glides import Begun, begun, fitted, quickest
-from farglide.sim.fly.descend import descend
-from farglide.sim.fly.passage import Passage, Turn, aim, descent_s, quickest_way, spare_way
+from farglide.sim.fly.descend import Falls, descend
+from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.passage import Passage, aim, descent_s, quickest_way, spare_way
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -56,7 +56,7 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return None
-    ground_m, start_s = flight.ground_amsl_m, flight.state[3]
+    ground_m, start_s = flight.ground_amsl_m, flight.state.t_s
     spare_amsl_m, flat_way = spare_way(
         ensemble.reach.ways.free, ground_m, flight.heights, flight.offset
     )
@@ -139,7 +139,7 @@ def _ends_in_time(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> bool
         return False
     tables = (ensemble.reach.ways.price_mps, ensemble.reach.ways.priced)
     quick_s, _ = quickest_way(tables, (flight.heights[0], over_amsl_m), flight.offset)
-    return flight.state[3] + quick_s + _down_s(ensemble, over_amsl_m, ground_m) <= _end_s(ensemble)
+    return flight.state.t_s + quick_s + _down_s(ensemble, over_amsl_m, ground_m) <= _end_s(ensemble)
 
 
 def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
@@ -149,7 +149,9 @@ def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
 
 
 def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
-    craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0]))
+    craft = Craft(
+        ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0])
+    )
     return descent_s(ensemble.air.scene, craft, (from_amsl_m, ground_m), Turn())
 
 
@@ -157,6 +159,6 @@ def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float 
     known = ensemble.sortie.glider.spiral_sink_eas_mps
     if known is None:
         return None
-    story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=known.value)
+    falls = Falls(np.array([known.value]), ground_m)
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    return float(descend(ensemble.air.scene, ensemble.draws.swarm, (story, ground_m), start)[0, 0])
+    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls, start)[0, 0])

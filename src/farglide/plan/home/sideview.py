@@ -1,5 +1,7 @@
 """Side view: the climb and the ways home as height against distance along the drift."""
 
+from typing import Final
+
 import numpy as np
 
 from farglide.chances.case import Case, moment_at
@@ -10,7 +12,10 @@ from farglide.chances.trial import median_burst_s
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView
 from farglide.plan.home.homeward import Homeward
+from farglide.sim.core.march import mean_wind
 from farglide.sim.fly.passage import Passage, east_north_m
+
+_TOP_M: Final = 36_000.0
 
 
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
@@ -29,7 +34,7 @@ def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] 
         )
     ]
     every = range(0, len(layers.p_pa), 5)
-    wind = layers.u_mps[0] * np.sin(axis) + layers.v_mps[0] * np.cos(axis)
+    heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
         climb=tuple(climb),
@@ -37,12 +42,17 @@ def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] 
         flattest=_path(plain, axis, flight.flattest) if flight else (),
         timely=_path(plain, axis, flight.timely.passage) if flight and flight.timely else (),
         wind_along=tuple(
-            (float(layers.base_amsl_m + layers.step_m * (k + 0.5)), float(wind[k]))
-            for k in every
-            if layers.base_amsl_m + layers.step_m * k < 36_000.0
+            (amsl_m, _wind_along_mps(plain, axis, amsl_m))
+            for amsl_m in heights
+            if amsl_m < _TOP_M + 0.5 * layers.step_m
         ),
         barriers=tuple(_barrier(plain, axis, way) for way in ways),
     )
+
+
+def _wind_along_mps(ensemble: Ensemble, axis_rad: float, amsl_m: float) -> float:
+    wind = mean_wind(ensemble.air.scene, amsl_m)
+    return float(wind.u_mps * np.sin(axis_rad) + wind.v_mps * np.cos(axis_rad))
 
 
 def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: float) -> float:

@@ -22,7 +22,9 @@ from farglide.outlook.barriers import BarrierWay, Station
 from farglide.plan.home.glides import fitted
 from farglide.plan.places.needed_heights import needed_heights, reach_ratio
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Way, aim
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Way
+from farglide.sim.fly.passage import aim
 
 
 class _Trip(NamedTuple):
@@ -108,8 +110,8 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     _, east, north = aim(
         trip.case.plain.reach.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
     )
-    state = (commit_m, *begin, 0.0)
-    flown = fitted(trip.case.plain, Way(east, north, 0.0), (state, arrival_m), goal)
+    flight = (Point(0.0, commit_m, *begin), arrival_m)
+    flown = fitted(trip.case.plain, Way(east, north, 0.0), flight, goal)
     at = (flown.amsl_m, flown.north_rad, flown.east_rad)
     is_open = reach_ratio(trip.case.drawn, at)[:, behind] >= trip.case.sortie.wish.open_ratio
     n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
+from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
@@ -28,7 +29,8 @@ from farglide.rig.listening import (
     lowest_amsl_m,
     mast_of,
 )
-from farglide.sim.fly.trail import Trails, levelled, trails
+from farglide.sim.fly.descend import Falls, Trails, trails
+from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
@@ -201,23 +203,23 @@ def _trailed(ensemble: Ensemble, fall: _Fall, step_s: float) -> _Trailed:
     """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
     sinks_mps = fall.story.sink_eas_mps * fall.share
-    sinks = (sinks_mps, ground_m(ensemble))
+    falls = Falls(sinks_mps, ground_m(ensemble))
     flights = (fall.starts, clock_s)
     return clock_s, trails(
-        ensemble.air.scene, ensemble.draws.swarm, sinks, flights, ensemble.workers
+        ensemble.air.scene, ensemble.draws.swarm, falls, flights, ensemble.workers
     )
 
 
 def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
     """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
-    released = states_at(ensemble, moment)
-    released[_N_DRAWS:] = np.nan
+    released = aloft_at(ensemble, moment)
+    released.states[_N_DRAWS:] = np.nan
     tracks, burst, story = freed(ensemble, released, _FREED_S)
     clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
     fall = _Fall(FREED, story, area_share(ensemble), burst[:_N_DRAWS])
-    sinks = (fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
+    falls = Falls(fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
     down = trails(
-        ensemble.air.scene, ensemble.draws.swarm, sinks, (fall.starts, clock_s), ensemble.workers
+        ensemble.air.scene, ensemble.draws.swarm, falls, (fall.starts, clock_s), ensemble.workers
     )
     for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
         n = min(up.shape[1], each.shape[1])

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Layers
 from farglide.glider.polar import Polar
-from farglide.glider.release import Drop, _pull_out
+from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.workers import Workers, in_one_go
 
@@ -33,17 +33,18 @@ class Peaks(NamedTuple):
     mach: FloatArray
 
 
+@compiled
+def _node(layers: Layers, j: int) -> Start:
+    """Return a drop at rest from one of the heights of the tables."""
+    return Start(layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0), 0.0)
+
+
 def pullout_peaks(
     layers: Layers, craft: tuple[Polar, Drop], glide_factor: float, glide_eas_mps: float
 ) -> Peaks:
     """Return peak EAS and Mach number of pull-outs from N_LOSS heights; NaN if never level."""
     found = [
-        _pull_out(
-            (*craft, glide_factor),
-            layers,
-            layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0),
-            glide_eas_mps,
-        )
+        _pull_out(Dropped(*craft, glide_factor), layers, _node(layers, j), glide_eas_mps)
         for j in range(N_LOSS)
     ]
     return Peaks(
@@ -63,10 +64,10 @@ def _loss_some(
     polar, drop = craft
     glide_factor, drop_drag = varied
     for i in range(some[0], some[1]):
-        own = Drop(drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
+        falling = Drop(drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
         for j in range(N_LOSS):
-            amsl_m = layers.base_amsl_m + max(j * LOSS_STEP_M, 400.0)
-            result = _pull_out((polar, own, glide_factor[i]), layers, amsl_m, glide_eas_mps)
+            own = Dropped(polar, falling, glide_factor[i])
+            result = _pull_out(own, layers, _node(layers, j), glide_eas_mps)
             out.lost_m[i, j], out.elapsed_s[i, j] = result.level_lost_m, result.level_s
 
 

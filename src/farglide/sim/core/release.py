@@ -7,9 +7,10 @@ from numpy.typing import NDArray
 
 from farglide.kernel import compiled
 from farglide.sim.core.losses import Losses, _loss_at
+from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.states import GLIDING, States
-from farglide.sim.core.step import _moved, _wind, layer_index
+from farglide.sim.core.step import _moved, layer_index
 
 FloatArray = NDArray[np.float64]
 SingleArray = NDArray[np.float32]
@@ -65,7 +66,7 @@ def begin_glide(
     k = layer_index(layers, z - lost_m)
     lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
-    u, v = _wind(layers, scene.knots, _errors(swarm, i), (0, k))
+    u, v, _ = wind_at(scene, _errors(swarm, i), cell_in(k))
     ground = layers.shortening_ratio[k] * seconds
     north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
     return z - lost_m, north, east, seconds

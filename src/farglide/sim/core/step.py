@@ -7,11 +7,10 @@ from numpy.typing import NDArray
 
 from farglide.air.between import AirAt
 from farglide.air.column import Layers
-from farglide.air.doubt import Knots, _at_layer
 from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, merged
 
 FloatArray = NDArray[np.float64]
 
@@ -86,40 +85,28 @@ class Errors(NamedTuple):
 
 
 @compiled
-def _wind(
-    layers: Layers, knots: Knots, errors: Errors, place: tuple[int, int]
-) -> tuple[float, float]:
-    """Return the wind in a layer of one draw: the seam through which all flights sample the air.
-
-    `place`: index on the axis of places and times (0 for a column) and the layer.
-    """
-    i, k = place
-    sd = layers.wind_sd_mps[k]
-    return (
-        layers.u_mps[i, k] + sd * _at_layer(knots, errors.east, k),
-        layers.v_mps[i, k] + sd * _at_layer(knots, errors.north, k),
-    )
-
-
-@compiled
 def layer_index(layers: Layers, amsl_m: float) -> int:
     """Return the layer that holds a height; the lowest or uppermost outside the column."""
     k = int((amsl_m - layers.base_amsl_m) / layers.step_m)
     return min(max(k, 0), len(layers.rho_kgpm3) - 1)
 
 
-@compiled
+class Masses(NamedTuple):
+    """What changes on the way up, and what hangs below."""
+
+    gas_kg: float
+    hanging_kg: float
+
+
+@merged
 def _rise_mps(
     envelope: Envelope,
     balance: Balance,
-    masses: tuple[float, float],
+    masses: Masses,
     air: AirAt,
     guess_m: float,
 ) -> tuple[float, float]:
-    """Return the balloon's speed upward through the air and its diameter.
-
-    `masses`: gas and what hangs below.
-    """
+    """Return the balloon's speed upward through the air and its diameter."""
     gas_kg, hanging_kg = masses
     rho = air.rho_kgpm3
     air_kg, diameter_m = _displaced(envelope, gas_kg, rho, (air.p_pa, air.t_k), guess_m)

@@ -1,4 +1,4 @@
-"""Climb: the balloon from the hand upward, as a track on an even clock, whole or leaking."""
+"""Climb: the balloon upward from any state, as a track on an even clock, whole or leaking."""
 
 from typing import Final, NamedTuple
 
@@ -6,19 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.between import air_at, layer_air
-from farglide.air.doubt import _at_layer
 from farglide.balloon.ascent import Balance, Envelope
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, merged
+from farglide.sim.core.march import Velocity, carried, cell_above, cell_at, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
-from farglide.sim.core.step import (
-    Errors,
-    _leaked,
-    _moved,
-    _rise_mps,
-    _wind,
-    layer_index,
-)
-from farglide.sim.core.tracks import Burst, Tracks
+from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
+from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
 from farglide.sim.core.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
@@ -26,202 +19,208 @@ FloatArray = NDArray[np.float64]
 SLOWEST_MPS: Final = 0.3
 """Below this speed a climb is stepped in time: heights stop meaning times."""
 _TIME_STEP_S: Final = 5.0
-
-
-@inner
-def _climb_layers(
-    scene: Scene,
-    flight: tuple[Envelope, Balance, Errors],
-    start: tuple[float, float, float, float],
-    hanging_kg: float,
-    out: tuple[FloatArray, FloatArray, FloatArray, FloatArray, float],
-) -> tuple[float, float, float, float]:
-    """Fill a track layer by layer and return time, height and place of the burst.
-
-    `start`: time, height, north, east; `out`: rows to fill on the even clock, and its step. The
-    climb goes on as if whole after the burst, so that odds can be formed for every moment.
-    """
-    envelope, balance, errors = flight
-    layers, frame = scene.layers, scene.frame
-    t, z, north, east = start
-    z_row, north_row, east_row, d_row, clock_s = out
-    burst = (np.nan, np.nan, np.nan, np.nan)
-    k = layer_index(layers, z)
-    diameter, before_d = 1.5, 0.0
-    before = (t, z, north, east)
-    j = int(np.ceil(t / clock_s - 1e-9))
-    while k < len(layers.rho_kgpm3) and j < len(z_row):
-        top = layers.base_amsl_m + (k + 1) * layers.step_m
-        if top - z < 1e-6:
-            k += 1
-            continue
-        speed, diameter = _rise_mps(
-            envelope, balance, (envelope.gas_kg, hanging_kg), layer_air(layers, k), diameter
-        )
-        speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        if speed < SLOWEST_MPS:
-            later = _rise_in_time(scene, flight, (t, z, north, east), hanging_kg, out)
-            return later if np.isnan(burst[0]) else burst
-        u, v = _wind(layers, scene.knots, errors, (0, k))
-        dt = (top - z) / speed
-        ground = layers.shortening_ratio[k]
-        n1, e1 = _moved(frame, (north, east), u * dt * ground, v * dt * ground)
-        while j < len(z_row) and j * clock_s <= t + dt:
-            w = (j * clock_s - t) / dt
-            z_row[j] = z + w * (top - z)
-            north_row[j], east_row[j] = north + w * (n1 - north), east + w * (e1 - east)
-            d_row[j] = diameter
-            j += 1
-        middle = (t + 0.5 * dt, 0.5 * (z + top), 0.5 * (north + n1), 0.5 * (east + e1))
-        if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
-            w = (envelope.burst_diameter_m - before_d) / max(diameter - before_d, 1e-12)
-            burst = _between(before, middle, min(max(w, 0.0), 1.0))
-        before, before_d = middle, diameter
-        t, z, north, east = t + dt, top, n1, e1
-        k += 1
-    return burst
-
-
-@inner
-def _rise_in_time(
-    scene: Scene,
-    flight: tuple[Envelope, Balance, Errors],
-    start: tuple[float, float, float, float],
-    hanging_kg: float,
-    out: tuple[FloatArray, FloatArray, FloatArray, FloatArray, float],
-) -> tuple[float, float, float, float]:
-    """Fill a track in even time steps and return the burst: for leaks, floats and sinking."""
-    envelope, balance, errors = flight
-    layers, frame = scene.layers, scene.frame
-    t, z, north, east = start
-    z_row, north_row, east_row, d_row, clock_s = out
-    gas_kg, diameter, before_d = envelope.gas_kg, 1.5, 0.0
-    burst = (np.nan, np.nan, np.nan, np.nan)
-    before = (t, z, north, east)
-    j = int(np.ceil(t / clock_s - 1e-9))
-    top = layers.base_amsl_m + len(layers.rho_kgpm3) * layers.step_m
-    while j < len(z_row) and layers.base_amsl_m <= z < top and gas_kg > 0.0:
-        k = layer_index(layers, z)
-        air = air_at(layers, z)
-        speed, diameter = _rise_mps(envelope, balance, (gas_kg, hanging_kg), air, diameter)
-        here = (t, z, north, east)
-        if np.isnan(burst[0]) and diameter >= envelope.burst_diameter_m:
-            w = (envelope.burst_diameter_m - before_d) / max(diameter - before_d, 1e-12)
-            burst = _between(before, here, min(max(w, 0.0), 1.0))
-        before, before_d = here, diameter
-        if j * clock_s <= t + 1e-6:
-            z_row[j], north_row[j], east_row[j], d_row[j] = z, north, east, diameter
-            j += 1
-        leaking = t >= envelope.leak_from_s - 1e-6 and envelope.leak_ratio_ps > 0.0
-        step = min(_TIME_STEP_S, j * clock_s - t)
-        if not leaking and envelope.leak_ratio_ps > 0.0:
-            step = min(step, envelope.leak_from_s - t)
-        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        half_kg = gas_kg - (
-            _leaked(envelope, gas_kg, air.rho_kgpm3, 0.5 * step) if leaking else 0.0
-        )
-        half_z = z + 0.5 * step * (speed + up)
-        middle = air_at(layers, half_z)
-        speed, diameter = _rise_mps(envelope, balance, (half_kg, hanging_kg), middle, diameter)
-        gas_kg -= _leaked(envelope, half_kg, middle.rho_kgpm3, step) if leaking else 0.0
-        k = layer_index(layers, half_z)  # the layer of most of the step, not of its beginning
-        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        u, v = _wind(layers, scene.knots, errors, (0, k))
-        ground = layers.shortening_ratio[k]
-        north, east = _moved(frame, (north, east), u * step * ground, v * step * ground)
-        z += step * (speed + up)
-        t += step
-    return burst
-
-
-@compiled
-def _between(
-    a: tuple[float, float, float, float], b: tuple[float, float, float, float], w: float
-) -> tuple[float, float, float, float]:
-    return (
-        a[0] + w * (b[0] - a[0]),
-        a[1] + w * (b[1] - a[1]),
-        a[2] + w * (b[2] - a[2]),
-        a[3] + w * (b[3] - a[3]),
-    )
-
-
-@compiled
-def _climb_some(
-    scene: Scene,
-    swarm: Swarm,
-    balloon: tuple[Envelope, Balance, float],
-    some: tuple[int, int],
-    starts: FloatArray,
-    out: Tracks,
-    burst: Burst,
-) -> None:
-    """Fly the climbs of draws `some[0]` to `some[1]` into `out` and `burst`."""
-    common, balance, hanging_kg = balloon
-    for i in range(some[0], some[1]):
-        flight = (_envelope(swarm, common, i), balance, _errors(swarm, i))
-        rows = (
-            out.amsl_m[i],
-            out.north_rad[i],
-            out.east_rad[i],
-            out.diameter_m[i],
-            out.step_s,
-        )
-        begin = (starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3])
-        if np.isnan(begin[1]):
-            continue
-        if common.leak_ratio_ps > 0.0:
-            end = _rise_in_time(scene, flight, begin, hanging_kg, rows)
-        else:
-            end = _climb_layers(scene, flight, begin, hanging_kg, rows)
-        burst.after_launch_s[i], burst.amsl_m[i] = end[0], end[1]
-        burst.north_rad[i], burst.east_rad[i] = end[2], end[3]
+_NOW_S: Final = 1e-6
+"""A moment this near counts as the same."""
 
 
 class Balloon(NamedTuple):
-    """What all draws share of the balloon, and what hangs below it."""
+    """A balloon, of all draws or of one, and what hangs below it."""
 
     envelope: Envelope
     balance: Balance
     hanging_kg: float
 
 
-def climb(
+class Rising(NamedTuple):
+    """One balloon on its way: where it is, the gas left in it, and how wide it was last seen."""
+
+    at: Point
+    gas_kg: float
+    diameter_m: float
+    seen: Point  # where it had this diameter: in the middle of a layer, or as a step began
+
+
+class Clock(NamedTuple):
+    """The height at the launch, and the even moments after it at which a climb is told."""
+
+    start_amsl_m: float
+    step_s: float
+    end_s: float
+
+
+class Aloft(NamedTuple):
+    """Balloons as they are now, first axis the draw."""
+
+    states: FloatArray  # (n_draws, 4): time, height and offsets; NaN for none
+    gas_kg: FloatArray  # left in each
+
+
+@compiled
+def rising_from(scene: Scene, balloon: Balloon, at: Point, gas_kg: float) -> Rising:
+    """Return a balloon that goes on from a place with the gas it has left."""
+    air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
+    diameter_m = 1.5
+    for _ in range(3):  # a tight film needs some looks to find its size
+        _, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, diameter_m)
+    return Rising(at, gas_kg, diameter_m, at)
+
+
+@merged
+def is_aloft(scene: Scene, rising: Rising) -> bool:
+    """Tell whether a balloon is inside the column and has gas left."""
+    layers, z = scene.layers, rising.at.amsl_m
+    top_m = layers.base_amsl_m + len(layers.rho_kgpm3) * layers.step_m
+    return layers.base_amsl_m <= z < top_m and rising.gas_kg > 0.0
+
+
+@merged
+def layer_up(scene: Scene, errors: Errors, balloon: Balloon, rising: Rising) -> Rising:
+    """Return the balloon at the top of its layer; on the way all changes evenly.
+
+    Right for what neither leaks nor floats: ask `is_brisk`. No loops and no second way out stand in
+    a march: the compiler would count the air's arrays in and out, six times as long as the march.
+    """
+    cell = cell_above(scene, rising.at)
+    wind, air = wind_at(scene, errors, cell), layer_air(scene.layers, cell.layer)
+    masses, diameter_m = Masses(rising.gas_kg, balloon.hanging_kg), rising.diameter_m
+    speed, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, diameter_m)
+    top_m = scene.layers.base_amsl_m + (cell.layer + 1) * scene.layers.step_m
+    seconds = (top_m - rising.at.amsl_m) / (speed + wind.up_mps)
+    end = carried(scene, cell, rising.at, Velocity(wind.u_mps, wind.v_mps, 0.0), seconds)
+    at = Point(end.t_s, top_m, end.north_rad, end.east_rad)
+    return Rising(at, rising.gas_kg, diameter_m, between(rising.at, at, 0.5))
+
+
+@merged
+def is_brisk(balloon: Balloon, rising: Rising, above: Rising) -> bool:
+    """Tell whether a balloon climbs a layer as a whole one does: without a leak, and not slowly."""
+    seconds = above.at.t_s - rising.at.t_s
+    climbs = seconds > 0.0 and above.at.amsl_m - rising.at.amsl_m >= SLOWEST_MPS * seconds
+    return climbs and balloon.envelope.leak_ratio_ps <= 0.0
+
+
+@compiled
+def step_up(
+    scene: Scene, errors: Errors, balloon: Balloon, rising: Rising, until_s: float
+) -> Rising:
+    """Return the balloon after a step in time, by the midpoint rule: 5 s, or to `until_s`."""
+    envelope, at, gas_kg = balloon.envelope, rising.at, rising.gas_kg
+    leaks = envelope.leak_ratio_ps > 0.0
+    leaking = leaks and at.t_s >= envelope.leak_from_s - _NOW_S
+    step_s = min(_TIME_STEP_S, until_s - at.t_s)
+    if leaks and not leaking:
+        step_s = min(step_s, envelope.leak_from_s - at.t_s)
+    air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
+    speed, seen_m = _rise_mps(envelope, balloon.balance, masses, air, rising.diameter_m)
+    up_mps = speed + wind_at(scene, errors, cell_at(scene, at)).up_mps
+    half_m = at.amsl_m + 0.5 * step_s * up_mps
+    half_kg = gas_kg - (_leaked(envelope, gas_kg, air.rho_kgpm3, 0.5 * step_s) if leaking else 0.0)
+    air, masses = air_at(scene.layers, half_m), Masses(half_kg, balloon.hanging_kg)
+    speed, _ = _rise_mps(envelope, balloon.balance, masses, air, seen_m)
+    # the layer of most of the step, not of its beginning
+    cell = cell_at(scene, Point(at.t_s, half_m, at.north_rad, at.east_rad))
+    wind = wind_at(scene, errors, cell)
+    sink_mps = -(speed + wind.up_mps)
+    left_kg = gas_kg - (_leaked(envelope, half_kg, air.rho_kgpm3, step_s) if leaking else 0.0)
+    end = carried(scene, cell, at, Velocity(wind.u_mps, wind.v_mps, sink_mps), step_s)
+    return Rising(end, left_kg, seen_m, at)
+
+
+@merged
+def burst_between(balloon: Balloon, was: Rising, now: Rising) -> Point:
+    """Return where a balloon has grown to its bursting diameter since it was last seen, or NaN."""
+    widest_m = balloon.envelope.burst_diameter_m
+    if now.diameter_m < widest_m:
+        return Point(np.nan, np.nan, np.nan, np.nan)
+    share = (widest_m - was.diameter_m) / max(now.diameter_m - was.diameter_m, 1e-12)
+    return between(was.seen, now.seen, min(max(share, 0.0), 1.0))
+
+
+@inner
+def _climb_track(
+    scene: Scene, errors: Errors, balloon: Balloon, begin: Rising, out: tuple[Tracks, int]
+) -> Point:
+    """Fill a draw's row of the tracks and return its burst.
+
+    The climb goes on as if whole after the burst, so that odds can be formed for every moment.
+    """
+    tracks, i = out
+    n, clock_s = tracks.amsl_m.shape[1], tracks.step_s
+    burst = Point(np.nan, np.nan, np.nan, np.nan)
+    rising = begin
+    j = int(np.ceil(begin.at.t_s / clock_s - 1e-9))
+    while j < n and is_aloft(scene, rising):
+        at = rising.at
+        next_s = j * clock_s if j * clock_s > at.t_s + _NOW_S else (j + 1) * clock_s
+        now = layer_up(scene, errors, balloon, rising)
+        if not is_brisk(balloon, rising, now):
+            now = step_up(scene, errors, balloon, rising, next_s)
+        while j < n and j * clock_s <= now.at.t_s - _NOW_S:
+            told = between(at, now.at, (j * clock_s - at.t_s) / (now.at.t_s - at.t_s))
+            tracks.amsl_m[i, j], tracks.diameter_m[i, j] = told.amsl_m, now.diameter_m
+            tracks.north_rad[i, j], tracks.east_rad[i, j] = told.north_rad, told.east_rad
+            tracks.gas_kg[i, j] = rising.gas_kg
+            j += 1
+        if np.isnan(burst.t_s):
+            burst = burst_between(balloon, rising, now)
+        rising = now
+    return burst
+
+
+@compiled
+def _climb_some(
     scene: Scene,
     swarm: Swarm,
     balloon: Balloon,
-    clock: tuple[float, float, float],
-    workers: Workers = in_one_go,
-) -> tuple[Tracks, Burst]:
-    """Return the climbs of all draws on an even clock, and where their balloons burst.
+    some: tuple[int, int],
+    aloft: Aloft,
+    out: tuple[Tracks, Burst],
+) -> None:
+    """Fly the climbs of draws `some[0]` to `some[1]`."""
+    tracks, bursts = out
+    for i in range(some[0], some[1]):
+        at = point_of(aloft.states, i)
+        if is_nowhere(at):
+            continue
+        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        begin = rising_from(scene, own, at, aloft.gas_kg[i])
+        burst = _climb_track(scene, _errors(swarm, i), own, begin, (tracks, i))
+        bursts.after_launch_s[i], bursts.amsl_m[i] = burst.t_s, burst.amsl_m
+        bursts.north_rad[i], bursts.east_rad[i] = burst.north_rad, burst.east_rad
 
-    `clock`: height at the launch, seconds between the track's moments, and their end.
-    """
-    starts = np.zeros((len(swarm.gas_kg), 4))
-    starts[:, 1] = clock[0]
-    return climb_on(scene, swarm, balloon, (starts, clock[1], clock[2]), workers)
+
+def from_hand(swarm: Swarm, start_amsl_m: float) -> Aloft:
+    """Return every draw's balloon as it is let go."""
+    states = np.zeros((len(swarm.gas_kg), 4))
+    states[:, 1] = start_amsl_m
+    return Aloft(states, swarm.gas_kg)
+
+
+def climb(
+    scene: Scene, swarm: Swarm, balloon: Balloon, clock: Clock, workers: Workers = in_one_go
+) -> tuple[Tracks, Burst]:
+    """Return the climbs of all draws on an even clock, and where their balloons burst."""
+    return climb_on(scene, swarm, balloon, (from_hand(swarm, clock.start_amsl_m), clock), workers)
 
 
 def climb_on(
     scene: Scene,
     swarm: Swarm,
     balloon: Balloon,
-    begun: tuple[FloatArray, float, float],
+    begun: tuple[Aloft, Clock],
     workers: Workers = in_one_go,
 ) -> tuple[Tracks, Burst]:
     """Return climbs that go on from a state of each draw: a balloon freed of its glider, say.
 
-    `begun`: states (n_draws, 4) as time, height and offsets north and east in radians, NaN for
-    none; seconds between the tracks' moments, and their end, all after the launch.
+    `begun`: the balloons as they are, and the clock, whose height is not asked.
     """
-    starts, step_s, end_s = begun
-    n, n_times = len(swarm.gas_kg), int(end_s / step_s) + 1
-    tracks = Tracks(step_s, *(np.full((n, n_times), np.nan) for _ in range(4)))
+    aloft, clock = begun
+    n, n_times = len(swarm.gas_kg), int(clock.end_s / clock.step_s) + 1
+    tracks = Tracks(clock.step_s, *(np.full((n, n_times), np.nan) for _ in range(5)))
     burst = Burst(*(np.full(n, np.nan) for _ in range(4)))
-    plain = (balloon.envelope, balloon.balance, balloon.hanging_kg)
 
     def some(first: int, last: int) -> None:
-        _climb_some(scene, swarm, plain, (first, last), starts, tracks, burst)
+        _climb_some(scene, swarm, balloon, (first, last), aloft, (tracks, burst))
 
     workers(some, n)
     return tracks, burst

@@ -1,83 +1,212 @@
-"""Descend: what nobody steers, down through the wind of its own draw to a height."""
+"""Descend: what nobody steers, down through the wind of its own draw, settled or from rest."""
+
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.doubt import _at_layer
-from farglide.fall import Story
-from farglide.kernel import compiled
+from farglide.fall import _gathered
+from farglide.kernel import compiled, merged
+from farglide.sim.core.march import (
+    Velocity,
+    carried,
+    cell_at,
+    cell_below,
+    is_above,
+    lowered,
+    wind_at,
+)
 from farglide.sim.core.scene import Scene, Swarm, _errors
-from farglide.sim.core.step import Errors, _moved, _wind, layer_index
+from farglide.sim.core.step import Errors
+from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Workers, in_one_go
 
 FloatArray = NDArray[np.float64]
 
-SLOWEST_MPS = 0.02
-"""Rising air may hold a slow circle up for a while; this ends the wait."""
+_FALL_STEP_S: Final = 2.0
+
+
+class Falls(NamedTuple):
+    """How every draw comes down, and to which height: by its sink at sea-level air density."""
+
+    sink_eas_mps: FloatArray  # (n_draws,)
+    to_amsl_m: float
+
+
+class Trails(NamedTuple):
+    """Heights and offsets from the launch, shape (n_draws, n_moments), NaN before and after."""
+
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
+class Falling(NamedTuple):
+    """One thing that gathers speed."""
+
+    at: Point
+    speed_mps: float
+
+
+@merged
+def layer_down(
+    scene: Scene, errors: Errors, sink_eas_mps: float, at: Point, to_amsl_m: float
+) -> Point:
+    """Return where a settled fall leaves its layer, or comes to a height."""
+    cell = cell_below(scene, at)
+    wind = wind_at(scene, errors, cell)
+    sink_mps = sink_eas_mps * scene.layers.tas_per_eas[cell.layer] - wind.up_mps
+    return lowered(scene, cell, at, Velocity(wind.u_mps, wind.v_mps, sink_mps), to_amsl_m)
 
 
 @compiled
-def layer_down(
-    scene: Scene,
-    errors: Errors,
-    fall: tuple[float, float],
-    state: tuple[float, float, float, float],
-) -> tuple[float, float, float, float]:
-    """Return time, height and offsets where a fall leaves its layer, or ends.
+def fall_on(
+    scene: Scene, errors: Errors, sink_eas_mps: float, falling: Falling, step_s: float
+) -> Falling:
+    """Return a fall after a step in time, on its way to the settled speed; it drifts with the wind.
 
-    `fall`: sink at sea-level density, and the height to stop at, below that of `state`. On the way
-    all four change evenly.
+    Valid: steps of some seconds, in which the air's density changes little.
     """
-    t, z, north, east = state
-    layers = scene.layers
-    k = layer_index(layers, z - 1e-6)
-    low = max(layers.base_amsl_m + k * layers.step_m, fall[1])
-    up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-    dt = (z - low) / max(fall[0] * layers.tas_per_eas[k] - up, SLOWEST_MPS)
-    u, v = _wind(layers, scene.knots, errors, (0, k))
-    ground = layers.shortening_ratio[k] * dt
-    north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
-    return t + dt, low, north, east
+    cell = cell_at(scene, falling.at)
+    wind = wind_at(scene, errors, cell)
+    settled_mps = sink_eas_mps * scene.layers.tas_per_eas[cell.layer]
+    speed_mps, lost_m = _gathered(falling.speed_mps, settled_mps, step_s)
+    sink_mps = lost_m / step_s - wind.up_mps
+    velocity = Velocity(wind.u_mps, wind.v_mps, sink_mps)
+    return Falling(carried(scene, cell, falling.at, velocity, step_s), speed_mps)
+
+
+@compiled
+def fall_for(
+    scene: Scene, errors: Errors, sink_eas_mps: float, falling: Falling, seconds: float
+) -> Falling:
+    """Return a fall after a time, in steps of 2 s and a shorter last one."""
+    left_s = seconds
+    while left_s > 1e-9:
+        step_s = min(left_s, _FALL_STEP_S)
+        falling = fall_on(scene, errors, sink_eas_mps, falling, step_s)
+        left_s -= step_s
+    return falling
+
+
+@merged
+def _note(trails: Trails, i: int, j: int, at: Point) -> None:
+    trails.amsl_m[i, j], trails.north_rad[i, j], trails.east_rad[i, j] = at[1], at[2], at[3]
 
 
 @compiled
 def _descend_some(
     scene: Scene,
     swarm: Swarm,
-    fall: tuple[FloatArray, float],
+    falls: Falls,
     some: tuple[int, int],
-    starts: FloatArray,
-    ends: FloatArray,
+    flights: tuple[FloatArray, FloatArray],
+    out: tuple[Trails, FloatArray],
 ) -> None:
-    """Bring draws `some` down. `fall`: sink at sea-level density, and the height to stop at."""
-    sinks_mps, to_amsl_m = fall
+    """Bring draws `some` down. `flights`: starts and the clock; `out`: trails and ends."""
+    (starts, clock_s), (trails, ends), to_m = flights, out, falls.to_amsl_m
+    n = len(clock_s)
     for i in range(some[0], some[1]):
-        t, z, north, east = starts[i, 0], starts[i, 1], starts[i, 2], starts[i, 3]
-        if np.isnan(z) or np.isnan(t):
+        at = point_of(starts, i)
+        if is_nowhere(at):
             continue
-        errors, sink = _errors(swarm, i), (sinks_mps[i], to_amsl_m)
-        while z > to_amsl_m + 1e-6:
-            t, z, north, east = layer_down(scene, errors, sink, (t, z, north, east))
-        ends[i, 0], ends[i, 1], ends[i, 2], ends[i, 3] = t, z, north, east
+        errors, j = _errors(swarm, i), 0
+        while j < n and clock_s[j] < at.t_s:
+            j += 1
+        while is_above(at, to_m):
+            end = layer_down(scene, errors, falls.sink_eas_mps[i], at, to_m)
+            while j < n and clock_s[j] <= end.t_s:
+                _note(trails, i, j, between(at, end, (clock_s[j] - at.t_s) / (end.t_s - at.t_s)))
+                j += 1
+            at = end
+        put_point(ends, i, at)
+
+
+@compiled
+def _plunge_some(
+    scene: Scene,
+    swarm: Swarm,
+    falls: Falls,
+    some: tuple[int, int],
+    flights: tuple[FloatArray, FloatArray],
+    trails: Trails,
+) -> None:
+    """Let draws `some` fall from rest, told as long after their starts as `flights[1]` says."""
+    starts, after_s = flights
+    for i in range(some[0], some[1]):
+        falling = Falling(point_of(starts, i), 0.0)
+        if is_nowhere(falling.at):
+            continue
+        errors, gone_s = _errors(swarm, i), 0.0
+        for j in range(len(after_s)):
+            wait_s = after_s[j] - gone_s
+            falling = fall_for(scene, errors, falls.sink_eas_mps[i], falling, wait_s)
+            gone_s = after_s[j]
+            if not is_above(falling.at, falls.to_amsl_m):
+                break
+            _note(trails, i, j, falling.at)
+
+
+def _no_trails(n_draws: int, n_moments: int) -> Trails:
+    return Trails(*(np.full((n_draws, n_moments), np.nan) for _ in range(3)))
+
+
+def _brought_down(
+    scene: Scene,
+    swarm: Swarm,
+    falls: Falls,
+    flights: tuple[FloatArray, FloatArray],
+    workers: Workers,
+) -> tuple[Trails, FloatArray]:
+    starts, clock_s = flights
+    n = len(starts)
+    out = (_no_trails(n, len(clock_s)), np.full((n, 4), np.nan))
+    moments = (starts, np.ascontiguousarray(clock_s, dtype=np.float64))
+    workers(lambda a, b: _descend_some(scene, swarm, falls, (a, b), moments, out), n)
+    return out
 
 
 def descend(
-    scene: Scene,
-    swarm: Swarm,
-    fall: tuple[Story, float],
-    starts: FloatArray,
-    workers: Workers = in_one_go,
-    sink_share: FloatArray | None = None,
+    scene: Scene, swarm: Swarm, falls: Falls, starts: FloatArray, workers: Workers = in_one_go
 ) -> FloatArray:
     """Return when and where each draw comes down to a height, (n_draws, 4), NaN for none.
 
-    `fall`: the story told, and the height; `starts` and the answer hold time, height and offsets
-    north and east in radians. `sink_share` (n_draws,) multiplies the story's sink draw by draw. The
-    sink is that of settled fall at every height. Valid: heights inside the column.
+    `starts` and the answer hold time, height and offsets north and east in radians. The sink is
+    that of settled fall at every height. Valid: heights inside the column.
     """
-    n = len(swarm.gas_kg)
-    ends = np.full((n, 4), np.nan)
-    share = np.ones(n) if sink_share is None else sink_share
-    plain = (fall[0].sink_eas_mps * share, fall[1])
-    workers(lambda a, b: _descend_some(scene, swarm, plain, (a, b), starts, ends), n)
-    return ends
+    return _brought_down(scene, swarm, falls, (starts, np.empty(0)), workers)[1]
+
+
+def trails(
+    scene: Scene,
+    swarm: Swarm,
+    falls: Falls,
+    flights: tuple[FloatArray, FloatArray],
+    workers: Workers = in_one_go,
+) -> Trails:
+    """Return where each draw is at each moment, down to a height.
+
+    `flights`: time, height and offsets where each begins, (n_draws, 4), NaN for none, and the
+    rising moments asked for, (n_moments,). Moment for moment what `descend` ends with.
+    Valid: heights inside the column.
+    """
+    return _brought_down(scene, swarm, falls, flights, workers)[0]
+
+
+def plunges(
+    scene: Scene,
+    swarm: Swarm,
+    falls: Falls,
+    flights: tuple[FloatArray, FloatArray],
+    workers: Workers = in_one_go,
+) -> Trails:
+    """Return where each draw is that falls from rest: remains and glider after a burst.
+
+    `flights`: time, height and offsets where each begins, (n_draws, 4), NaN for none, and the
+    rising times after the begin asked for, (n_moments,). NaN from the height on.
+    """
+    starts, after_s = flights
+    out = _no_trails(len(starts), len(after_s))
+    asked = (starts, np.ascontiguousarray(after_s, dtype=np.float64))
+    workers(lambda a, b: _plunge_some(scene, swarm, falls, (a, b), asked, out), len(starts))
+    return out

@@ -1,58 +1,56 @@
-"""Flight: whole flights from the hand to the ground, one drawn flight after the other."""
+"""Flight: whole flights to the ground from any state, under one crew's orders, draw by draw."""
 
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.doubt import _at_layer
-from farglide.balloon.ascent import Envelope
-from farglide.errors import InputError
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
-from farglide.glider.release import Drop, _pull_out
-from farglide.kernel import compiled, inner
-from farglide.sim.core.scene import (
-    Scene,
-    Swarm,
-    _envelope,
-    _errors,
-)
-from farglide.sim.core.step import Errors, _moved, _wind, apart_m, layer_index
+from farglide.glider.release import Drop, Dropped, Start, _pull_out
+from farglide.kernel import compiled
+from farglide.sim.core.march import drifted, is_above
+from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
+from farglide.sim.core.step import Errors
+from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.fly.climb import SLOWEST_MPS, Balloon
-from farglide.sim.fly.prepass import (
-    N_TAIL,
-    WIDEST_EAS_MPS,
-    Glide,
-    Rise,
-    _glide_fast,
-    _rise_fast,
+from farglide.sim.fly.climb import (
+    Aloft,
+    Balloon,
+    burst_between,
+    is_aloft,
+    is_brisk,
+    layer_up,
+    rising_from,
+    step_up,
 )
+from farglide.sim.fly.descend import Falling, fall_for
+from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer
+from farglide.sim.fly.speeds import Speeds
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
-_SUBSTEPS: Final = 8
-_NEAR_SIDEWAYS: Final = 0.7
-"""Where the cross wind passes this share of the airspeed, a layer is flown in eight steps."""
+CLIMBING: Final = np.int64(0)  # a bare 0 is a type of its own to the compiler
+TIED_ON: Final = np.int64(1)
+"""After a burst, falling with the remains until the release goes out."""
+GLIDING: Final = np.int64(2)
+_MOST_ROWS: Final = 20_000
 
 
 class Orders(NamedTuple):
     """What the crew does, the same in every draw."""
 
     release_s: float  # after the launch; a burst before sends the release at once
-    north_rad: float  # the field flown to
-    east_rad: float
-    ground_amsl_m: float
-    circle_load: float  # load factor of the spiral over the field
-    circle_eas_mps: float
-    top_eas_mps: float
+    goal: Goal
     best_eas_mps: float  # at which the glide begins
     remains_area_m2: float  # C_d A of balloon remains and glider, tied together
+    release_amsl_m: float = np.inf  # or at this height, whichever comes first
 
 
-class Craft(NamedTuple):
-    """The glider of all draws, and what each draw makes of it."""
+class Fleet(NamedTuple):
+    """The glider of all draws, and what each draw makes of it and of its crew."""
 
     polar: Polar
     drop: Drop
@@ -61,11 +59,28 @@ class Craft(NamedTuple):
     reaction_s: FloatArray
 
 
+class Gear(NamedTuple):
+    """What flies, and the speeds that are flown on the way home."""
+
+    balloon: Balloon
+    fleet: Fleet
+    speeds: Speeds
+
+
+class Begins(NamedTuple):
+    """Where each draw's flight goes on from, first axis the draw."""
+
+    phase: IntArray  # CLIMBING, TIED_ON or GLIDING
+    states: FloatArray  # (n_draws, 4): time, height and offsets; NaN for none
+    gas_kg: FloatArray  # left in a climbing balloon
+    fall_mps: FloatArray  # of what is tied on and falls
+
+
 class Ends(NamedTuple):
     """How each flight went, shape (n_draws,)."""
 
     burst: NDArray[np.bool_]  # before the release
-    release_s: FloatArray
+    release_s: FloatArray  # NaN where nothing was released
     release_amsl_m: FloatArray
     level_amsl_m: FloatArray
     peak_mach: FloatArray
@@ -75,238 +90,244 @@ class Ends(NamedTuple):
     east_rad: FloatArray
 
 
-@inner
-def _climb_to(
+class Log(NamedTuple):
+    """Where one flight was at the end of each march; without room it keeps nothing."""
+
+    rows: FloatArray  # (n, 5): time, height, offsets, phase
+    n: IntArray  # (1,): how many are filled
+
+
+class _Flight(NamedTuple):
+    """One draw's gear, air and orders."""
+
+    errors: Errors
+    balloon: Balloon
+    craft: Dropped
+    homer: Homer
+    reaction_s: float
+    orders: Orders
+
+
+class _Begin(NamedTuple):
+    """Where one draw's flight goes on from."""
+
+    phase: np.int64
+    at: Point
+    gas_kg: float
+    fall_mps: float
+
+
+class _Lifted(NamedTuple):
+    """Where a climb ends, and how: by a burst, or on the ground with all still tied on."""
+
+    at: Point
+    burst: bool
+    down: bool
+
+
+def climbing(aloft: Aloft) -> Begins:
+    """Return the begins of flights whose balloons climb."""
+    n = len(aloft.gas_kg)
+    return Begins(np.full(n, CLIMBING), aloft.states, aloft.gas_kg, np.zeros(n))
+
+
+def tied_on(states: FloatArray, fall_mps: FloatArray) -> Begins:
+    """Return the begins of flights that fall with the remains; nobody has seen the burst yet."""
+    n = len(states)
+    return Begins(np.full(n, TIED_ON), states, np.zeros(n), fall_mps)
+
+
+def gliding(states: FloatArray) -> Begins:
+    """Return the begins of flights whose gliders are level."""
+    n = len(states)
+    return Begins(np.full(n, GLIDING), states, np.zeros(n), np.zeros(n))
+
+
+@compiled
+def _tell(log: Log, at: Point, phase: np.int64) -> None:
+    j = log.n[0]
+    if j < len(log.rows):
+        put_point(log.rows, j, at)
+        log.rows[j, 4] = phase
+        log.n[0] = j + 1
+
+
+@compiled
+def _ordered(orders: Orders, a: Point, b: Point) -> Point:
+    """Return where on a march the order to release comes, NaN where it does not."""
+    share = np.inf
+    if orders.release_s <= b.t_s + 1e-9:
+        share = (orders.release_s - a.t_s) / max(b.t_s - a.t_s, 1e-9)
+    if b.amsl_m >= orders.release_amsl_m:
+        by_height = (orders.release_amsl_m - a.amsl_m) / max(b.amsl_m - a.amsl_m, 1e-9)
+        share = min(share, by_height)
+    if share > 1.0 + 1e-6:
+        return Point(np.nan, np.nan, np.nan, np.nan)
+    return between(a, b, min(max(share, 0.0), 1.0))
+
+
+@compiled
+def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -> _Lifted:
+    """Return where a balloon bursts or lets go; one that leaves the column upward has burst."""
+    errors, orders, balloon = flight.errors, flight.orders, flight.balloon
+    rising = rising_from(scene, balloon, at, gas_kg)
+    order = _ordered(orders, at, at)
+    while is_aloft(scene, rising):
+        if rising.seen.t_s >= order.t_s:
+            return _Lifted(order, False, False)
+        now = layer_up(scene, errors, balloon, rising)
+        if not is_brisk(balloon, rising, now):
+            until_s = orders.release_s if np.isnan(order.t_s) else np.inf
+            now = step_up(scene, errors, balloon, rising, until_s)
+        if np.isnan(order.t_s):
+            order = _ordered(orders, rising.at, now.at)
+        burst = burst_between(balloon, rising, now)
+        if not np.isnan(burst.t_s) and not burst.t_s > order.t_s:
+            return _Lifted(burst, True, False)
+        rising = now
+        if np.isnan(order.t_s):
+            _tell(log, now.at, CLIMBING)
+    if not np.isnan(order.t_s):
+        return _Lifted(order, False, False)
+    sunk = rising.at.amsl_m <= scene.layers.base_amsl_m or rising.gas_kg <= 0.0
+    return _Lifted(rising.at, not sunk, sunk)
+
+
+@compiled
+def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
+    """Return the fall with the remains when the release goes out."""
+    balloon, orders = flight.balloon, flight.orders
+    sink_eas_mps = _fall_speed_mps(
+        balloon.envelope.balloon_kg + balloon.hanging_kg,
+        orders.remains_area_m2,
+        SEA_LEVEL_DENSITY_KGPM3,
+        STANDARD_GRAVITY_MPS2,
+    )
+    return fall_for(scene, flight.errors, sink_eas_mps, falling, flight.reaction_s)
+
+
+@compiled
+def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: int) -> Point:
+    """Return where the glider that is let go flies steadily; NaN where it never comes level."""
+    at = falling.at
+    ends.release_s[i], ends.release_amsl_m[i] = at.t_s, at.amsl_m
+    start = Start(at.amsl_m, 0.0)  # from rest, as the reach counts it: the two are compared
+    pull = _pull_out(flight.craft, scene.layers, start, flight.orders.best_eas_mps)
+    ends.peak_mach[i] = pull.peak_mach
+    if np.isnan(pull.steady_s):
+        return Point(np.nan, np.nan, at.north_rad, at.east_rad)
+    lower = Point(at.t_s, at.amsl_m - pull.level_lost_m, at.north_rad, at.east_rad)
+    end = drifted(scene, flight.errors, lower, pull.steady_s)
+    ends.level_amsl_m[i] = at.amsl_m - pull.steady_lost_m
+    return Point(end.t_s, at.amsl_m - pull.steady_lost_m, end.north_rad, end.east_rad)
+
+
+@compiled
+def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
+    """Return where the glider lands, and how high it came over the field, NaN if it did not."""
+    errors, homer, goal, over_m = flight.errors, flight.homer, flight.orders.goal, np.nan
+    while is_above(at, goal.ground_amsl_m):
+        _tell(log, at, GLIDING)
+        if np.isnan(over_m):
+            at, there = home_layer(scene, errors, homer, goal, at)
+            if there:
+                over_m = at.amsl_m
+        else:
+            at = hold_layer(scene, errors, homer, goal, at)
+    return at, over_m
+
+
+@compiled
+def _fly_one(
     scene: Scene,
-    rise: Rise,
-    flight: tuple[Envelope, Errors, float],
-    start_amsl_m: float,
-    until_s: float,
-) -> tuple[bool, float, float, float, float]:
-    """Return whether it burst, and time, height and place at the burst or the ordered release."""
-    envelope, errors, load_kg = flight
-    layers = scene.layers
-    t, z, north, east, diameter = 0.0, start_amsl_m, 0.0, 0.0, 0.0
-    n = len(layers.rho_kgpm3)
-    for k in range(layer_index(layers, z), n):
-        top = layers.base_amsl_m + (k + 1) * layers.step_m
-        before_m = diameter
-        speed, diameter = _rise_fast(rise, envelope, load_kg, k, before_m)
-        speed += scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        u, v = _wind(layers, scene.knots, errors, (0, k))
-        if speed < SLOWEST_MPS:  # no climb to speak of: it floats until the order comes
-            ground = layers.shortening_ratio[k] * (until_s - t)
-            north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
-            return False, until_s, z, north, east
-        dt = (top - z) / speed
-        part, burst = 1.0, False
-        # Diameters hold at the middles of layers; at the top it is half a layer's growth larger.
-        widest_m = envelope.burst_diameter_m
-        if before_m > 0.0 and diameter * diameter * diameter > widest_m * widest_m * before_m:
-            middle = np.log(widest_m / before_m) / np.log(diameter / before_m)
-            part, burst = min(max(middle - 0.5, 0.0), 1.0), True
-        if t + part * dt > until_s:
-            part, burst = (until_s - t) / dt, False
-        ground = layers.shortening_ratio[k] * dt * part
-        north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
-        t, z = t + dt * part, z + part * (top - z)
-        if burst or t >= until_s - 1e-9:
-            return burst, t, z, north, east
-    return True, t, z, north, east
-
-
-@compiled
-def _speed_at(glide: Glide, k: int, tail_eas: float) -> float:
-    """Return the EAS to fly for a tail wind scaled to EAS."""
-    x = (tail_eas + WIDEST_EAS_MPS) * ((N_TAIL - 1) / (2.0 * WIDEST_EAS_MPS))
-    x = min(max(x, 0.0), N_TAIL - 1.000001)
-    i = int(x)
-    w = x - i
-    return (1.0 - w) * glide.eas_mps[k, i] + w * glide.eas_mps[k, i + 1]
-
-
-@compiled
-def _toward(
-    wind: tuple[float, float], unit: tuple[float, float], level: float
-) -> tuple[float, float, float]:
-    """Return east and north ground speed on a straight track along `unit`, and the speed along it.
-
-    Where the cross wind beats the airspeed the glider heads straight into it and is set down.
-    """
-    along = wind[0] * unit[0] + wind[1] * unit[1]
-    across = -wind[0] * unit[1] + wind[1] * unit[0]
-    left = level * level - across * across
-    if left > 0.0:
-        made = along + np.sqrt(left)
-        return made * unit[0], made * unit[1], made
-    drift = across - level if across > 0.0 else across + level
-    return along * unit[0] - drift * unit[1], along * unit[1] + drift * unit[0], along
-
-
-@compiled
-def _hold(orders: Orders, wind_eas: float) -> tuple[float, float]:
-    """Return EAS and load factor over the field: circling, or facing a wind that is faster."""
-    if wind_eas < 0.95 * orders.circle_eas_mps:
-        return orders.circle_eas_mps, orders.circle_load
-    return min(max(1.03 * wind_eas, orders.circle_eas_mps), orders.top_eas_mps), 1.0
-
-
-@inner
-def _glide_home(
-    scene: Scene,
-    glide: Glide,
-    flight: tuple[Polar, float, Errors],
-    orders: Orders,
-    state: tuple[float, float, float, float],
-) -> tuple[float, float, float, float]:
-    """Return landing time and place, and the height at which the field was first reached."""
-    polar, factor, errors = flight
-    layers = scene.layers
-    t, z, north, east = state
-    over = np.nan
-    goal = (orders.north_rad, orders.east_rad)
-    k = layer_index(layers, z - 1e-9)
-    while z > orders.ground_amsl_m:
-        low = max(layers.base_amsl_m + k * layers.step_m, orders.ground_amsl_m)
-        u, v = _wind(layers, scene.knots, errors, (0, k))
-        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        ground = layers.shortening_ratio[k]
-        left_m = z - low
-        east_m, north_m = apart_m(scene.frame, (north, east), goal)
-        away = np.sqrt(east_m * east_m + north_m * north_m)
-        if np.isnan(over):
-            inverse = 1.0 / max(away, 1e-3)
-            unit = (east_m * inverse, north_m * inverse)
-            tail = (u * unit[0] + v * unit[1]) / layers.tas_per_eas[k]
-            level, sink = _glide_fast(
-                glide, layers, (polar, factor), k, _speed_at(glide, k, tail), 1.0
-            )
-            sink = max(sink - up, 0.05)
-            across = -u * unit[1] + v * unit[0]
-            n_steps = _SUBSTEPS if abs(across) > _NEAR_SIDEWAYS * level else 1
-            dt = left_m / sink / n_steps
-            arrived = False
-            for i in range(n_steps):
-                if i > 0:
-                    east_m, north_m = apart_m(scene.frame, (north, east), goal)
-                    away = np.sqrt(east_m * east_m + north_m * north_m)
-                    inverse = 1.0 / max(away, 1e-3)
-                    unit = (east_m * inverse, north_m * inverse)
-                v_east, v_north, made = _toward((u, v), unit, level)
-                if made * dt * ground >= away:
-                    used = away / (made * ground)
-                    north, east = goal
-                    t, left_m = t + used, left_m - used * sink
-                    arrived = True
-                    break
-                north, east = _moved(
-                    scene.frame, (north, east), v_east * dt * ground, v_north * dt * ground
-                )
-                t, left_m = t + dt, left_m - dt * sink
-            if arrived and np.isnan(over):
-                over = low + left_m
-        if left_m > 1e-6:
-            wind = np.sqrt(u * u + v * v)
-            eas, load = _hold(orders, wind / layers.tas_per_eas[k])
-            level, sink = _glide_fast(glide, layers, (polar, factor), k, eas, load)
-            if load == 1.0 and level < wind:  # a steep path needs more speed to face the wind
-                eas = min(eas * 1.002 * wind / level, orders.top_eas_mps)
-                level, sink = _glide_fast(glide, layers, (polar, factor), k, eas, load)
-            dt = left_m / max(sink - up, 0.05)
-            if wind > level:
-                slip = (1.0 - level / wind) * dt * ground
-                north, east = _moved(scene.frame, (north, east), u * slip, v * slip)
-            t += dt
-        z = low
-        k -= 1
-    return t, north, east, over
-
-
-@compiled
-def _drifted(
-    scene: Scene, errors: Errors, state: tuple[float, float, float], seconds: float
-) -> tuple[float, float]:
-    """Return the place after drifting with the wind at one height."""
-    z, north, east = state
-    k = layer_index(scene.layers, z)
-    u, v = _wind(scene.layers, scene.knots, errors, (0, k))
-    ground = scene.layers.shortening_ratio[k] * seconds
-    return _moved(scene.frame, (north, east), u * ground, v * ground)
+    flight: _Flight,
+    begin: _Begin,
+    out: tuple[Ends, int],
+    log: Log,
+) -> None:
+    """Fly one draw to the ground."""
+    phase, at, gas_kg, fall_mps = begin
+    ends, i = out
+    _tell(log, at, phase)
+    falling, over_m, down = Falling(at, fall_mps), np.nan, False
+    if phase == CLIMBING:
+        lifted = _lifted(scene, flight, at, gas_kg, log)
+        falling, down = Falling(lifted.at, 0.0), lifted.down
+        ends.burst[i] = lifted.burst
+    if ends.burst[i] or phase == TIED_ON:
+        _tell(log, falling.at, TIED_ON)
+        falling = _tied_on(scene, flight, falling)
+        down = not is_above(falling.at, flight.orders.goal.ground_amsl_m)
+    at = falling.at
+    if not down:
+        if phase != GLIDING:
+            _tell(log, at, TIED_ON if ends.burst[i] or phase == TIED_ON else CLIMBING)
+            at = _levelled(scene, flight, falling, ends, i)
+        at, over_m = _home(scene, flight, at, log)
+    _tell(log, at, GLIDING)
+    ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = at.t_s, at.north_rad, at.east_rad
+    ends.over_field_amsl_m[i] = over_m
 
 
 @compiled
 def _fly_some(
     scene: Scene,
-    prepass: tuple[Rise, Glide],
     swarm: Swarm,
-    gear: tuple[Balloon, Craft, float],
-    orders: Orders,
+    flown: tuple[Gear, Orders],
     some: tuple[int, int],
-    ends: Ends,
+    begins: Begins,
+    out: tuple[Ends, Log],
 ) -> None:
-    """Fly draws `some` from the hand to the ground. `gear`: and the height of the launch."""
-    rise, glide = prepass
-    balloon, craft, start_amsl_m = gear
-    load_kg = 0.0
+    """Fly draws `some` to the ground."""
+    (balloon, fleet, speeds), orders = flown
     for i in range(some[0], some[1]):
-        envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
-        load_kg = envelope.gas_kg + envelope.balloon_kg + balloon.hanging_kg
-        burst, t, z, north, east = _climb_to(
-            scene, rise, (envelope, errors, load_kg), start_amsl_m, orders.release_s
-        )
-        if burst:  # tied to the remains until somebody has seen it and the release has gone out
-            k = layer_index(scene.layers, z)
-            fall = _fall_speed_mps(
-                envelope.balloon_kg + balloon.hanging_kg,
-                orders.remains_area_m2,
-                scene.layers.rho_kgpm3[k],
-                scene.layers.gravity_mps2[k],
-            )
-            seconds = craft.reaction_s[i]
-            north, east = _drifted(scene, errors, (z, north, east), seconds)
-            t, z = t + seconds, z - min(fall * seconds, 0.5 * 9.8 * seconds * seconds)
-        ends.burst[i], ends.release_s[i], ends.release_amsl_m[i] = burst, t, z
-        drop = Drop(
-            craft.drop_drag[i],
-            craft.drop.pull_eas_mps,
-            craft.drop.pull_load,
-            craft.drop.level_angle_rad,
-        )
-        factor = craft.glide_factor[i]
-        pull = _pull_out((craft.polar, drop, factor), scene.layers, z, orders.best_eas_mps)
-        ends.peak_mach[i] = pull.peak_mach
-        if np.isnan(pull.steady_s):
-            ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = np.nan, north, east
-            ends.over_field_amsl_m[i], ends.level_amsl_m[i] = np.nan, np.nan
+        at = point_of(begins.states, i)
+        if is_nowhere(at):
             continue
-        north, east = _drifted(scene, errors, (z - pull.level_lost_m, north, east), pull.steady_s)
-        t, z = t + pull.steady_s, z - pull.steady_lost_m
-        ends.level_amsl_m[i] = z
-        t, north, east, over = _glide_home(
-            scene, glide, (craft.polar, factor, errors), orders, (t, z, north, east)
+        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        factor, drop = fleet.glide_factor[i], fleet.drop
+        falls = Drop(fleet.drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
+        flight = _Flight(
+            _errors(swarm, i),
+            own,
+            Dropped(fleet.polar, falls, factor),
+            Homer(fleet.polar, factor, speeds),
+            fleet.reaction_s[i],
+            orders,
         )
-        ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = t, north, east
-        ends.over_field_amsl_m[i] = over
+        begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
+        _fly_one(scene, flight, begin, (out[0], i), out[1])
+
+
+def _ends(n: int) -> Ends:
+    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
 
 
 def fly(
     scene: Scene,
-    prepass: tuple[Rise, Glide],
     swarm: Swarm,
-    gear: tuple[Balloon, Craft, float],
-    orders: Orders,
+    flown: tuple[Gear, Orders],
+    begins: Begins,
     workers: Workers = in_one_go,
 ) -> Ends:
-    """Return how every draw's whole flight goes under the same orders.
+    """Return how every draw's flight goes on under the same orders, down to the ground.
 
-    `gear`: balloon, glider and the height of the launch. Valid: balloons that do not leak.
+    A balloon that sinks out of the column with all still tied on has landed there.
     """
-    leak_ratio_ps = gear[0].envelope.leak_ratio_ps
-    if leak_ratio_ps != 0.0:
-        raise InputError(
-            "leak_ratio_ps", f"{leak_ratio_ps} 1/s", "0", "Ask the climb of a leaking balloon."
-        )
-    n = len(swarm.gas_kg)
-    ends = Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
-    workers(lambda a, b: _fly_some(scene, prepass, swarm, gear, orders, (a, b), ends), n)
+    n = len(begins.phase)
+    ends, log = _ends(n), Log(np.empty((0, 5)), np.zeros(1, np.int64))
+    workers(lambda a, b: _fly_some(scene, swarm, flown, (a, b), begins, (ends, log)), n)
     return ends
+
+
+def flown_track(
+    scene: Scene, swarm: Swarm, flown: tuple[Gear, Orders], begins: Begins, draw: int
+) -> FloatArray:
+    """Return one draw's flight, (n_moments, 5): time, height, offsets and phase.
+
+    Between two rows all changes evenly, but for the drop and the pull-out.
+    """
+    log = Log(np.empty((_MOST_ROWS, 5)), np.zeros(1, np.int64))
+    out = (_ends(len(begins.phase)), log)
+    _fly_some(scene, swarm, flown, (draw, draw + 1), begins, out)
+    return log.rows[: log.n[0]]

@@ -5,31 +5,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.doubt import _at_layer
-from farglide.glider.polar import Polar, _best_eas, _steady
 from farglide.kernel import compiled
+from farglide.sim.core.march import is_above, no_errors
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, _metres_per_rad, _moved, _wind, layer_index
+from farglide.sim.core.step import Errors, _metres_per_rad
+from farglide.sim.core.tracks import Point, put_point
+from farglide.sim.fly.glide import Craft, Turn, Way, glide_layer, turn_layer
 from farglide.sim.reach.reach import Reach
 from farglide.sim.reach.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
-from farglide.sim.reach.support import Limits, glide_air, speed_band
 
 FloatArray = NDArray[np.float64]
-
-
-class Way(NamedTuple):
-    """Where to head and what a second is worth: together they fix the speed in every layer."""
-
-    east: float
-    north: float
-    price_mps: float
-
-
-class Turn(NamedTuple):
-    """How height is flown off over one place."""
-
-    eas_mps: float = 0.0  # 0: the flattest glide of each layer
-    load: float = 1.0  # in the turn; 1: so wide that the bank costs nothing
 
 
 class Passage(NamedTuple):
@@ -45,40 +30,21 @@ class Passage(NamedTuple):
 @compiled
 def _fly_way(
     scene: Scene,
-    craft: tuple[Polar, Limits, float],
     errors: Errors,
-    way: Way,
-    state: tuple[float, float, float, float],
-    to_amsl_m: float,
+    flight: tuple[Craft, Way],
+    heights: tuple[Point, float],
     rows: FloatArray,
 ) -> int:
-    """Fill rows of time, height, north, east, EAS and return how many. `state`: height, N, E, t."""
-    polar, limits, factor = craft
-    layers = scene.layers
-    z, north, east, t = state
-    n = 0
-    while z > to_amsl_m + 1e-6 and n < rows.shape[0] - 1:
-        k = layer_index(layers, z - 1e-6)
-        low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
-        u, v = _wind(layers, scene.knots, errors, (0, k))
-        up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
-        winds = (u * way.east + v * way.north, up, way.price_mps)
-        air = glide_air(layers, k)
-        eas = _best_eas(polar, air, speed_band(polar, limits, layers, k), factor, winds)
-        level, sink = _steady(polar, eas, air, (factor, 1.0))
-        rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3], rows[n, 4] = t, z, north, east, eas
+    """Fill rows of time, height, north, east, EAS and return how many."""
+    at, to_amsl_m = heights
+    n, eas_mps = 0, 0.0
+    while is_above(at, to_amsl_m) and n < rows.shape[0] - 1:
+        put_point(rows, n, at)
+        at, eas_mps = glide_layer(scene, errors, flight, at, to_amsl_m)
+        rows[n, 4] = eas_mps
         n += 1
-        dt = (z - low) / max(sink - up, 1e-3)
-        ground = layers.shortening_ratio[k] * dt
-        north, east = _moved(
-            scene.frame,
-            (north, east),
-            (level * way.east + u) * ground,
-            (level * way.north + v) * ground,
-        )
-        z, t = low, t + dt
-    rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3] = t, z, north, east
-    rows[n, 4] = rows[n - 1, 4] if n > 0 else 0.0
+    put_point(rows, n, at)
+    rows[n, 4] = eas_mps
     return n + 1
 
 
@@ -111,18 +77,10 @@ def aim(
     return float(least), float(east), float(north)
 
 
-def fly_way(
-    scene: Scene,
-    craft: tuple[Polar, Limits, float],
-    way: Way,
-    state: tuple[float, float, float, float],
-    to_amsl_m: float,
-) -> Passage:
+def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float) -> Passage:
     """Return the glide of the error-free draw from a state along a way down to a height."""
-    n_knots = int(scene.knots.cell[-1]) + 2
-    zero = np.zeros(n_knots)
     rows = np.empty((len(scene.layers.rho_kgpm3) + 2, 5))
-    n = _fly_way(scene, craft, Errors(zero, zero, zero), way, state, to_amsl_m, rows)
+    n = _fly_way(scene, no_errors(scene), (craft, way), (begin, to_amsl_m), rows)
     return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(5)))
 
 
@@ -173,33 +131,21 @@ def spare_way(
 
 @compiled
 def _descent_s(
-    scene: Scene, craft: tuple[Polar, Limits, float], limits: tuple[float, float], turn: Turn
-) -> float:
-    """Return the time from the upper to the lower of `limits` in one way of turning."""
-    polar, caps, factor = craft
-    layers = scene.layers
-    total, z = 0.0, limits[0]
-    while z > limits[1] + 1e-6:
-        k = layer_index(layers, z - 1e-6)
-        low = max(layers.base_amsl_m + k * layers.step_m, limits[1])
-        air = glide_air(layers, k)
-        eas = turn.eas_mps
-        if eas <= 0.0:
-            band = speed_band(polar, caps, layers, k)
-            eas = _best_eas(polar, air, band, factor, (0.0, 0.0, 0.0))
-        total += (z - low) / _steady(polar, eas, air, (factor, turn.load))[1]
-        z = low
-    return total
-
-
-def descent_s(
     scene: Scene,
-    craft: tuple[Polar, Limits, float],
-    heights: tuple[float, float],
-    turn: Turn,
+    errors: Errors,
+    flight: tuple[Craft, Turn],
+    from_amsl_m: float,
+    to_amsl_m: float,
 ) -> float:
-    """Return seconds from one height down to another."""
-    return float(_descent_s(scene, craft, heights, turn))
+    at = Point(0.0, from_amsl_m, 0.0, 0.0)
+    while is_above(at, to_amsl_m):
+        at, _ = turn_layer(scene, errors, flight, at, to_amsl_m)
+    return at.t_s
+
+
+def descent_s(scene: Scene, craft: Craft, heights: tuple[float, float], turn: Turn) -> float:
+    """Return seconds from one height down to another in one way of turning."""
+    return float(_descent_s(scene, no_errors(scene), (craft, turn), *heights))
 
 
 def east_north_m(scene: Scene, north_rad: float, east_rad: float) -> tuple[float, float]:

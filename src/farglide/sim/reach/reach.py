@@ -11,11 +11,11 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.air.doubt import _at_layer
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
+from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
-from farglide.sim.core.step import Errors, _wind
+from farglide.sim.core.step import Errors
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.support import Support, _cell, _look_up
 
@@ -73,8 +73,7 @@ def _layer_series(
     k = slab[0]
     # A second costs metres over the ground; those flown up here count for less down there.
     price = price_mps / scene.layers.shortening_ratio[k]
-    u, v = _wind(layers, scene.knots, errors, (0, k))
-    up = scene.up_sd_mps * _at_layer(scene.knots, errors.up, k)
+    u, v, up = wind_at(scene, errors, cell_in(k))
     speed = np.sqrt(u * u + v * v)
     scale = 1.0 / layers.tas_per_eas[k]
     metres = slab[1] * layers.step_m * layers.shortening_ratio[k]

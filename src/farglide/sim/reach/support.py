@@ -90,7 +90,7 @@ def _fill_layer(
     n = _N_SPEED if high > low else 1
     for j in range(n):
         eas = low + (high - low) * j / max(n - 1, 1)
-        level, sink = _steady(polar, eas, air, (factor, 1.0))
+        level, sink = _steady(polar, eas, air, factor, 1.0)
         offset[j], per_sink[j] = level / sink, ratio / sink
     fastest = n - 1
     while fastest > 0 and offset[fastest] <= 0.0:  # straight down: no way forward at that speed
@@ -226,4 +226,4 @@ def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
         gravity,
         strict=True,
     )
-    return np.array([_steady(polar, eas_mps, Air(*air), (1.0, 1.0))[1] for air in airs])
+    return np.array([_steady(polar, eas_mps, Air(*air), 1.0, 1.0)[1] for air in airs])

@@ -5,10 +5,9 @@ import pytest
 
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
-from farglide.fall import Story, StoryKind
 from farglide.sim.core.release import begin_glide
-from farglide.sim.fly.descend import descend
-from farglide.sim.fly.trail import levelled, trails
+from farglide.sim.fly.descend import Falls, descend, trails
+from farglide.sim.fly.level import levelled
 
 GROUND_M = 240.0
 SINK_MPS = 4.5
@@ -24,13 +23,17 @@ def starts_of(ensemble: Ensemble, minutes: float) -> np.ndarray:
 
 def test_a_trail_ends_where_the_fall_does(drawn_demo: Ensemble) -> None:
     starts = starts_of(drawn_demo, 70.0)
-    story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=SINK_MPS)
-    ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, (story, GROUND_M), starts)
+    ends = descend(
+        drawn_demo.air.scene,
+        drawn_demo.draws.swarm,
+        Falls(np.full(len(starts), SINK_MPS), GROUND_M),
+        starts,
+    )
     # each draw asked at its own end and a third of the way, among the moments of the others
     clock_s = np.unique(np.concatenate([ends[:, 0], [4000.0, 4250.0, 5000.0]]))
     sinks = np.full(len(starts), SINK_MPS)
     found = trails(
-        drawn_demo.air.scene, drawn_demo.draws.swarm, (sinks, GROUND_M), (starts, clock_s)
+        drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, GROUND_M), (starts, clock_s)
     )
     for i, end in enumerate(ends):
         j = int(np.searchsorted(clock_s, end[0]))
@@ -46,13 +49,12 @@ def test_on_the_way_it_is_where_a_fall_to_that_height_ends(drawn_demo: Ensemble)
     sinks = np.full(len(starts), SINK_MPS)
     clock_s = np.array([4500.0, 5400.0])
     found = trails(
-        drawn_demo.air.scene, drawn_demo.draws.swarm, (sinks, GROUND_M), (starts, clock_s)
+        drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, GROUND_M), (starts, clock_s)
     )
-    story = Story(kind=StoryKind.SPIRAL, sink_eas_mps=SINK_MPS)
     for i in (0, 17, 49):
         for j, t in enumerate(clock_s):
             to_m = float(found.amsl_m[i, j])
-            ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, (story, to_m), starts)
+            ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, to_m), starts)
             assert ends[i, 0] == pytest.approx(t, abs=1e-3)
             # 6 mm: a parallel shortens a little within one layer of drift
             assert ends[i, 2:] == pytest.approx(
@@ -65,7 +67,7 @@ def test_a_draw_without_a_flight_leaves_no_trail(drawn_demo: Ensemble) -> None:
     starts[3] = np.nan
     sinks = np.full(len(starts), SINK_MPS)
     flights = (starts, np.arange(4200.0, 6000.0, 60.0))
-    fall = (sinks, GROUND_M)
+    fall = Falls(sinks, GROUND_M)
     found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, fall, flights)
     assert np.isnan(found.amsl_m[3]).all()
     assert not np.isnan(found.amsl_m[4]).all()

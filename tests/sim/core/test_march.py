@@ -1,0 +1,82 @@
+"""March: the wind is sampled in one place, and a layer is left where it ends."""
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Sounding, WindDoubt, build_column
+from farglide.air.doubt import knots_of, n_knots
+from farglide.sim.core.march import (
+    SLOWEST_MPS,
+    Velocity,
+    carried,
+    cell_above,
+    cell_at,
+    cell_below,
+    drifted,
+    is_above,
+    lowered,
+    mean_wind,
+    no_errors,
+    wind_at,
+)
+from farglide.sim.core.scene import Scene
+from farglide.sim.core.step import Errors, frame_of
+from farglide.sim.core.tracks import Point
+
+
+@pytest.fixture(scope="module")
+def scene(demo_sounding: Sounding) -> Scene:
+    column = build_column(demo_sounding, 0.0, WindDoubt())
+    assert len(no_errors(_scene(column)).up) == n_knots(column)
+    return _scene(column)
+
+
+def _scene(column: object) -> Scene:
+    return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)  # type: ignore[attr-defined, arg-type]
+
+
+def test_the_mean_wind_is_that_of_the_layer(scene: Scene) -> None:
+    for k in (0, 57, 300):
+        wind = mean_wind(scene, 100.0 * k + 33.0)
+        assert wind == (scene.layers.u_mps[0, k], scene.layers.v_mps[0, k], 0.0)
+
+
+def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
+    one = np.ones(int(scene.knots.cell[-1]) + 2)
+    cell = cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
+    k = cell.layer
+    weight = scene.knots.lower_weight[k] + scene.knots.upper_weight[k]
+    u, v, up = wind_at(scene, Errors(one, -one, 2.0 * one), cell)
+    mean = mean_wind(scene, 10_050.0)
+    assert u - mean.u_mps == pytest.approx(weight * scene.layers.wind_sd_mps[k])
+    assert v - mean.v_mps == pytest.approx(-weight * scene.layers.wind_sd_mps[k])
+    assert up == pytest.approx(0.4 * weight)
+
+
+def test_on_an_edge_a_climb_goes_up_and_a_descent_down(scene: Scene) -> None:
+    at = Point(0.0, 5_000.0, 0.0, 0.0)
+    assert (cell_below(scene, at).layer, cell_above(scene, at).layer) == (49, 50)
+    assert not is_above(at, 5_000.0)
+    assert is_above(at, 4_999.9)
+
+
+def test_a_descent_ends_at_the_edge_or_at_the_height(scene: Scene) -> None:
+    at = Point(10.0, 5_060.0, 0.0, 0.0)
+    cell, velocity = cell_below(scene, at), Velocity(3.0, 4.0, 2.0)
+    edge = lowered(scene, cell, at, velocity, 0.0)
+    assert (edge.t_s, edge.amsl_m) == (40.0, 5_000.0)
+    held = lowered(scene, cell, at, velocity, 5_020.0)
+    assert (held.t_s, held.amsl_m) == (30.0, 5_020.0)
+    after = carried(scene, cell, at, velocity, 20.0)
+    assert after == pytest.approx(held)
+    slow = lowered(scene, cell, at, Velocity(0.0, 0.0, -1.0), 5_050.0)
+    assert slow.t_s == pytest.approx(10.0 + 10.0 / SLOWEST_MPS)
+
+
+def test_a_drift_keeps_its_height(scene: Scene) -> None:
+    at = Point(10.0, 12_345.0, 0.0, 0.0)
+    end = drifted(scene, no_errors(scene), at, 100.0)
+    wind = mean_wind(scene, 12_345.0)
+    north_m = end.north_rad * scene.frame.meridian_m
+    assert (end.t_s, end.amsl_m) == (110.0, 12_345.0)
+    assert north_m == pytest.approx(100.0 * wind.v_mps, rel=0.003)  # shortened to the ground
