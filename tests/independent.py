@@ -1,8 +1,8 @@
 """Figures of the demo flight from separate small scripts, and how the plan finds its own.
 
 The scripts were run once. They simplify: the climb starts at sea level, the glider keeps no energy
-of slowing down, fields are asked of one climb without errors, odds are those of 200 draws. `Runs`
-sets the plan's own functions to the same, or leaves them whole.
+of slowing down, fields are asked of one climb without errors, chances are those of 200 draws.
+`Runs` sets the plan's own functions to the same, or leaves them whole.
 """
 
 from collections.abc import Callable
@@ -128,7 +128,7 @@ def shut_by_spot_min(ensemble: Ensemble) -> tuple[float, ...]:
     return tuple(float(n) for n in (chances.reach_ratio < 0.5).sum(axis=0))
 
 
-class Odds(NamedTuple):
+class Chance(NamedTuple):
     """The means over the seeds of 200 draws each, and each seed's decision."""
 
     home: tuple[float, ...]  # home and whole at T+68/72/76/80
@@ -141,7 +141,7 @@ class Odds(NamedTuple):
     decisions: tuple[Decision, ...]
 
 
-def odds_of(case: Case) -> Odds:
+def odds_of(case: Case) -> Chance:
     at, early = [136, 144, 152, 160], [40, 44, 48, 52, 124, 128]
     rows, decisions = [], []
     for seed in SEEDS:
@@ -159,8 +159,8 @@ def odds_of(case: Case) -> Odds:
         again = 0.5 * (1.0 + float(np.flatnonzero(~opens[:160])[-1]))
         rows.append(
             [
-                *free.odds_ratio[at, 0],
-                *packs.odds_ratio[at, 0],
+                *free.chance_ratio[at, 0],
+                *packs.chance_ratio[at, 0],
                 *(1.0 - free.burst_ratio[[156, 160]]),
                 *free.reach_ratio[early, 0],
                 *apart.reach_ratio[:, 0],
@@ -172,7 +172,7 @@ def odds_of(case: Case) -> Odds:
         assert decision is not None
         decisions.append(decision)
     mean = [float(x) for x in np.mean(rows, axis=0)]
-    return Odds(
+    return Chance(
         tuple(mean[:4]), tuple(mean[4:8]), tuple(mean[8:10]), tuple(mean[10:16]),
         tuple(mean[16:22]), mean[22], mean[23], tuple(decisions),
     )  # fmt: skip
@@ -193,7 +193,7 @@ class Runs:
         return with_plain(self.ensemble).plain
 
     @cached_property
-    def odds(self) -> Odds:
+    def chance(self) -> Chance:
         return odds_of(self.case)
 
     @cached_property
@@ -322,7 +322,7 @@ def each(
     return lambda r: tuple(value(getattr(r.case, name)(to).climb()) for name, to in changed)
 
 
-# Tolerances: times 1 min, places 0.3 km, heights 2 %, odds 0.05, minutes shut by launch spot 2,
+# Tolerances: times 1 min, places 0.3 km, heights 2 %, chance 0.05, minutes shut by launch spot 2,
 # flight levels 0.3 min, heights of the burst by its diameter 30 m.
 FIGURES: tuple[Figure, ...] = (
     Figure("Volume of hydrogen for 1.4, 1.5, 1.6, 1.7 kg: m³", (2.11, 2.19, 2.28, 2.37),
@@ -384,18 +384,19 @@ FIGURES: tuple[Figure, ...] = (
     Figure("Burst within 60 s if whole at T+76, 78, 80, 82", (0.004, 0.026, 0.099, 0.25),
            lambda r: r.burst_within(76, 78, 80, 82), 0.05),
     Figure("Home open and balloon whole, T+68, 72, 76, 80", (0.77, 0.89, 0.93, 0.73),
-           lambda r: r.odds.home, 0.05),
-    Figure("The same, packs counted", (0.76, 0.86, 0.91, 0.72), lambda r: r.odds.with_packs, 0.05),
-    Figure("Whole at T+78, 80, climb not known", (0.89, 0.74), lambda r: r.odds.whole, 0.05),
+           lambda r: r.chance.home, 0.05),
+    Figure("The same, packs counted", (0.76, 0.86, 0.91, 0.72), lambda r: r.chance.with_packs,
+           0.05),
+    Figure("Whole at T+78, 80, climb not known", (0.89, 0.74), lambda r: r.chance.whole, 0.05),
     Figure("Home open, T+20, 22, 24, 26, 62, 64", (0.90, 0.83, 0.74, 0.65, 0.42, 0.56),
-           lambda r: r.odds.reach, 0.05),
+           lambda r: r.chance.reach, 0.05),
     Figure("The first four, errors out and back drawn apart", (0.96, 0.92, 0.83, 0.71),
-           lambda r: r.odds.apart[:4], 0.05),
-    moment("Home reopens by 9 in 10: T+", (72,), lambda r: (r.odds.reopens,)),
-    Figure("Home shut by 9 in 10: min", (53,), lambda r: (r.odds.shut,), 2.0, step=1.0),
+           lambda r: r.chance.apart[:4], 0.05),
+    moment("Home reopens by 9 in 10: T+", (72,), lambda r: (r.chance.reopens,)),
+    Figure("Home shut by 9 in 10: min", (53,), lambda r: (r.chance.shut,), 2.0, step=1.0),
     moment("Window ends, release by: T+", (76, 75.5),
-           lambda r: (float(np.mean([d.last / 2 for d in r.odds.decisions])),
-                      float(np.mean([d.release_by_s / 60 for d in r.odds.decisions])))),
+           lambda r: (float(np.mean([d.last / 2 for d in r.chance.decisions])),
+                      float(np.mean([d.release_by_s / 60 for d in r.chance.decisions])))),
     Figure("T+76: spare over the four fields: km", (15.9, 19.7, 22.7, 24.0),
            lambda r: r.spares_km(), share=0.02),
     Figure("Over home with most spare: T+", (102.4,),

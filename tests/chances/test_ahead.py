@@ -73,7 +73,7 @@ def home_of(ensemble: Ensemble) -> Goals:
 def test_live_at_an_hour_the_chances_of_home_are_the_independent_ones(
     low: Sortie, demo_sounding: Sounding
 ) -> None:
-    # Independent figures of the demo (200 draws, odds to 0.05): home and not burst, live at T+60.
+    # Independent figures of the demo (200 draws, chance to 0.05): home and not burst, live at T+60.
     # Towards the burst they fall by 0.18 a minute; there the time may be off by its minute.
     minutes = (60, 68, 72, 76, 80, 82, 84)
     wanted = (0.16, 0.97, 0.99, 0.99, 0.89, 0.66, 0.30)
@@ -81,7 +81,7 @@ def test_live_at_an_hour_the_chances_of_home_are_the_independent_ones(
     rows = []
     for seed in range(1, 6):
         live = live_at(low, demo_sounding, 60, seed)
-        rows.append(chances_of_climb(live, clock, home_of(live)).odds_ratio[:, 0])
+        rows.append(chances_of_climb(live, clock, home_of(live)).chance_ratio[:, 0])
     found = np.mean(rows, axis=0)
     for minute, ratio in zip(minutes, wanted, strict=True):
         within = [float(np.interp(2.0 * (minute + late), clock, found)) for late in (-1, 0, 1)]
@@ -167,15 +167,15 @@ def test_states_of_every_kind_are_asked_in_one_place(low: Sortie, demo_sounding:
     climbing = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
     asked = chances_of(case, climbing, drawn.goals)
     planned = chances_of_climb(drawn, moments)
-    assert np.array_equal(asked.odds_ratio, planned.odds_ratio)
+    assert np.array_equal(asked.chance_ratio, planned.chance_ratio)
     for kind in (FLOATING, FALLING):  # a release is still to come: the same from the same place
         other = climbing._replace(kind=np.full_like(climbing.kind, kind))
-        assert np.array_equal(chances_of(case, other, drawn.goals).odds_ratio, asked.odds_ratio)
+        assert np.array_equal(chances_of(case, other, drawn.goals).chance_ratio, asked.chance_ratio)
     still = np.zeros_like(climbing.burst_ratio)
     gliding = climbing._replace(kind=np.full_like(climbing.kind, GLIDING), burst_ratio=still)
     better = chances_of(case, gliding, drawn.goals)  # no height lost in a drop, no burst to come
-    assert (better.odds_ratio >= asked.odds_ratio).all()
-    assert (better.odds_ratio > asked.odds_ratio).any()
+    assert (better.chance_ratio >= asked.chance_ratio).all()
+    assert (better.chance_ratio > asked.chance_ratio).any()
     assert (better.burst_ratio == 0.0).all()
 
 

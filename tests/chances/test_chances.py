@@ -1,4 +1,4 @@
-"""Chances: odds are what counting the drawn flights one by one gives, on any number of cores."""
+"""Chances: what counting the drawn flights one by one gives, on any number of cores."""
 
 from dataclasses import fields, replace
 
@@ -66,7 +66,7 @@ def same(a: Chances, b: Chances) -> bool:
 def test_odds_are_counted_flights_that_are_open_and_still_whole(
     ensemble: Ensemble, chances: Chances
 ) -> None:
-    # Every draw is given 1000 bursting diameters, evenly over their odds, and the flights that come
+    # Every draw is given 1000 bursting diameters, evenly over their chance; the flights that come
     # home are counted one by one; a moment with burst share p leaves 1000 (1 - p) of them whole.
     state, n_each = found_of(ensemble), 1000
     luck = (np.arange(n_each) + 0.5) / n_each
@@ -85,7 +85,7 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
             assert chances.reach_ratio[j, field] == pytest.approx(n_reached / n_all, abs=few)
             assert chances.open_ratio[j, field] == pytest.approx(n_home / n_all, abs=few)
             # each draw's whole flights are counted to half a flight in 1000
-            assert chances.odds_ratio[j, field] == pytest.approx(
+            assert chances.chance_ratio[j, field] == pytest.approx(
                 n_home / n_flying / n_each, abs=0.0005
             )
 
@@ -93,7 +93,7 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
 def test_open_is_never_more_than_in_reach_and_odds_never_more_than_open(chances: Chances) -> None:
     bit = 1e-12  # sums in another order
     assert (chances.open_ratio <= chances.reach_ratio + bit).all()
-    assert (chances.odds_ratio <= chances.open_ratio + bit).all()
+    assert (chances.chance_ratio <= chances.open_ratio + bit).all()
     assert (chances.any_open_ratio >= chances.open_ratio.max(axis=1) - bit).all()
     assert (chances.any_open_ratio <= 1.0 + bit).all()
     assert (np.diff(chances.burst_ratio) >= 0.0).all()
@@ -104,7 +104,7 @@ def test_open_and_whole_hang_on_the_same_climb_and_are_not_multiplied_apart(
 ) -> None:
     # late in the climb fast draws are higher, so more open and more burst: not independent
     apart = chances.open_ratio * (1.0 - chances.burst_ratio)[:, None]
-    assert np.abs(chances.odds_ratio - apart).max() > 0.001
+    assert np.abs(chances.chance_ratio - apart).max() > 0.001
 
 
 def test_heights_are_those_of_whole_balloons_and_times_are_on_the_clock(
@@ -168,13 +168,13 @@ def test_fields_asked_for_by_themselves_get_the_same_odds(
 ) -> None:
     second = Goals(*(array[1:2] for array in ensemble.goals))
     alone = chances_of_climb(ensemble, MOMENTS, second)
-    assert np.array_equal(alone.odds_ratio[:, 0], chances.odds_ratio[:, 1])
+    assert np.array_equal(alone.chance_ratio[:, 0], chances.chance_ratio[:, 1])
     assert np.array_equal(alone.open_ratio[:, 0], alone.any_open_ratio)
 
 
 def test_no_field_is_no_odds_and_no_error(ensemble: Ensemble) -> None:
     none = chances_of_climb(ensemble, MOMENTS, Goals(*(array[:0] for array in ensemble.goals)))
-    assert none.odds_ratio.shape == (len(MOMENTS), 0)
+    assert none.chance_ratio.shape == (len(MOMENTS), 0)
     assert (none.any_open_ratio == 0.0).all()
 
 

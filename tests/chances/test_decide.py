@@ -1,4 +1,4 @@
-"""The decision from made-up odds: bands, gaps, the window, release by, and what ends it."""
+"""The decision from made-up chance: bands, gaps, the window, release by, and what ends it."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -33,9 +33,9 @@ LATE_S = 30.0  # reaction and repeats of the made-up crew
 
 
 def chances_like(
-    opened: Any, burst: Any = 0.0, reach: Any = None, odds: Any = None, amsl_m: Any = None
+    opened: Any, burst: Any = 0.0, reach: Any = None, chance: Any = None, amsl_m: Any = None
 ) -> Chances:
-    """Return chances with these odds over the climb; `opened` has a column for each field."""
+    """Return chances with these chance over the climb; `opened` has a column for each field."""
     opened = np.asarray(opened, dtype=np.float64)
     opened = opened[:, None] if opened.ndim == 1 else opened
     burst = np.broadcast_to(np.asarray(burst, dtype=np.float64), (N,)).copy()
@@ -46,7 +46,7 @@ def chances_like(
         reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
         timely_ratio=opened,
         open_ratio=opened,
-        odds_ratio=opened * (1.0 - burst)[:, None] if odds is None else np.asarray(odds),
+        chance_ratio=opened * (1.0 - burst)[:, None] if chance is None else np.asarray(chance),
         any_open_ratio=opened.max(axis=1) if opened.shape[1] else np.zeros(N),
         holding=None,
     )
@@ -54,7 +54,7 @@ def chances_like(
 
 @pytest.fixture(scope="module")
 def ensemble(demo_case: Case) -> Ensemble:
-    """Return an ensemble with the wish, the crew and the ends of the made-up odds."""
+    """Return an ensemble with the wish, the crew and the ends of the made-up chance."""
     drop = replace(demo_case.sortie.drop, reaction_s=Known(value=10.0), repeats_s=20.0)
     sortie = replace(demo_case.sortie, drop=drop)
     return ending(replace(demo_case.drawn, sortie=sortie, ears=None))
@@ -151,7 +151,7 @@ def test_the_window_holds_what_is_within_0_02_of_the_best_above_the_wanted_heigh
     # Best low down (1.0, under 20 km); above it 0.92 from T+67, 0.95 at T+75, falling after.
     opened = step((0, 1.0), (67, 0.92), (70, 0.94), (75, 0.95), (78, 0.931), (80, 0.929), (85, 0.6))
     found = decided(ensemble, chances_like(opened))
-    assert (found.field, found.best, found.odds_ratio, found.open_ratio) == (0, 75, 0.95, 0.95)
+    assert (found.field, found.best, found.chance_ratio, found.open_ratio) == (0, 75, 0.95, 0.95)
     # 0.94 is within, 0.92 is not; 0.931 is, 0.929 is not
     assert (found.first, found.last) == (70, 79)
     assert found.above_wanted
@@ -181,13 +181,13 @@ def test_release_by_leaves_the_crew_reaction_and_repeats_before_the_window_ends(
 def test_a_window_shorter_than_a_release_is_widened_to_it(ensemble: Ensemble) -> None:
     found = decided(ensemble, chances_like(step((70, 0.95), (71, 0.3))))
     assert found.first == found.last == 70
-    # The odds rise by 0.95 in the minute before T+70 and fall by 0.65 in the minute after. The best
-    # 30 s reach down equally far at both ends: they begin a = 30 s x 0.65 / 1.60 before the peak.
+    # The chance rises by 0.95 in the minute before T+70 and falls by 0.65 in the minute after. The
+    # best 30 s reach equally far down at both ends: they begin 30 s x 0.65 / 1.60 before the peak.
     before_s = 30.0 * 0.65 / 1.60
     assert found.from_s == found.release_by_s == pytest.approx(T_S[70] - before_s, abs=2.0)
     assert found.to_s == found.from_s + LATE_S
     lost = (0.95 * before_s**2 + 0.65 * (30.0 - before_s) ** 2) / (2.0 * 60.0 * 30.0)
-    assert found.odds_ratio == pytest.approx(0.95 - lost, abs=0.005)
+    assert found.chance_ratio == pytest.approx(0.95 - lost, abs=0.005)
 
 
 def test_a_short_window_is_ordered_early_where_late_costs_more(ensemble: Ensemble) -> None:
@@ -197,7 +197,7 @@ def test_a_short_window_is_ordered_early_where_late_costs_more(ensemble: Ensembl
     assert found.release_by_s == found.from_s == T_S[75] - LATE_S
     assert found.to_s == T_S[75]
     # 0.935 half way to 0.95 at the end
-    assert found.odds_ratio == pytest.approx(0.9425, abs=1e-9)
+    assert found.chance_ratio == pytest.approx(0.9425, abs=1e-9)
 
 
 @given(st.lists(st.floats(0.0, 1.0), min_size=N, max_size=N))
@@ -207,10 +207,10 @@ def test_no_other_order_near_a_short_window_has_better_odds(
     found = decide(ensemble, chances_like(opened))
     if found is None or found.first != found.last:
         return
-    odds = chances_like(opened).odds_ratio[:, 0]
+    chance = chances_like(opened).chance_ratio[:, 0]
     for order_s in np.linspace(max(T_S[found.first] - LATE_S, 0.0), T_S[found.last], 7):
-        mean = np.interp(order_s + np.linspace(0.0, LATE_S, 25), T_S, odds).mean()
-        assert mean <= found.odds_ratio + 1e-9
+        mean = np.interp(order_s + np.linspace(0.0, LATE_S, 25), T_S, chance).mean()
+        assert mean <= found.chance_ratio + 1e-9
 
 
 def test_the_crew_order_decides_not_the_better_odds(ensemble: Ensemble) -> None:
@@ -227,11 +227,11 @@ def test_a_home_open_only_below_the_wanted_height_gives_way_to_a_field_above_it(
 
 
 def test_a_home_that_opens_only_when_hardly_a_balloon_is_left_gives_way(ensemble: Ensemble) -> None:
-    # Home opens at T+85 with 9 of 10 balloons burst: odds 1 in 10. Field 2 is open all the time.
+    # Home opens at T+85 with 9 of 10 balloons burst: chance 1 in 10. Field 2 is open all the time.
     burst = step((80, 0.5), (85, 0.9))
     chances = chances_like(np.column_stack([step((85, 1.0)), step((10, 0.95))]), burst)
     found = decided(ensemble, chances)
-    assert (found.field, found.odds_ratio) == (1, 0.95)
+    assert (found.field, found.chance_ratio) == (1, 0.95)
 
 
 def test_a_release_that_hardly_pays_is_still_told_when_nothing_else_opens(
@@ -240,14 +240,14 @@ def test_a_release_that_hardly_pays_is_still_told_when_nothing_else_opens(
     burst = step((80, 0.5), (85, 0.9))
     found = decided(ensemble, chances_like(step((85, 1.0)), burst))
     assert (found.field, found.above_wanted) == (0, True)
-    assert found.odds_ratio == pytest.approx(0.1)
+    assert found.chance_ratio == pytest.approx(0.1)
 
 
 def test_with_nothing_worth_it_above_the_wanted_height_the_highest_stretch_counts(
     ensemble: Ensemble,
 ) -> None:
     # Field 1 opens low only; field 2 also up to 19.5 km, just short of the 20 km wanted: that one,
-    # and there the moments near its top, not the better odds at 3 km.
+    # and there the moments near its top, not the better chance at 3 km.
     low, both = step((3, 0.97), (20, 0.0)), step((5, 0.99), (15, 0.0), (50, 0.92), (66, 0.0))
     found = decided(ensemble, chances_like(np.column_stack([low, both])))
     assert (found.field, found.above_wanted) == (1, False)
@@ -334,7 +334,7 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
     allowed = alive & (chances.amsl_m >= wanted_m) if found.above_wanted else alive
     if not found.above_wanted:  # the stretch that ends highest
         opens = (chances.open_ratio[:, 0] >= 0.9) & alive
-        worth = opens & (chances.odds_ratio[:, 0] >= 0.5)
+        worth = opens & (chances.chance_ratio[:, 0] >= 0.5)
         good = worth if worth.any() else opens
         top = int(np.nonzero(good)[0][-1])
         start = top
@@ -344,10 +344,10 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
         allowed[start : top + 1] = True
     assert found.first <= found.best <= found.last
     assert allowed[inside].all()
-    best = chances.odds_ratio[allowed, 0].max()
-    assert (chances.odds_ratio[inside, 0] >= best - WITHIN_RATIO).all()
+    best = chances.chance_ratio[allowed, 0].max()
+    assert (chances.chance_ratio[inside, 0] >= best - WITHIN_RATIO).all()
     if found.first < found.last:
-        assert found.odds_ratio == best
+        assert found.chance_ratio == best
         assert (found.from_s, found.to_s) == (T_S[found.first], T_S[found.last])
     assert found.to_s - found.from_s >= LATE_S - 1e-6
     assert found.from_s <= found.release_by_s <= found.to_s

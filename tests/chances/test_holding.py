@@ -1,4 +1,4 @@
-"""Links in the odds of a release: against sampled ways, strong and weak links, manned stands."""
+"""Links in the chance of a release: against sampled ways, strong and weak links, manned stands."""
 
 import math
 from dataclasses import replace
@@ -200,7 +200,7 @@ def test_the_window_ends_by_the_link_that_fails_first(deaf: Ensemble, ground: Te
     sortie = replace(ensemble.sortie, wish=replace(ensemble.sortie.wish, wanted_amsl_m=0.0))
     found = decide(replace(ensemble, sortie=sortie), asked_of(ensemble))
     assert found is not None
-    assert not math.isnan(found.odds_ratio)
+    assert not math.isnan(found.chance_ratio)
 
 
 def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
@@ -251,7 +251,7 @@ def test_draws_not_asked_take_the_odds_of_their_nearest(
     n_asked: int,
     within_ratio: float,
 ) -> None:
-    """Balloons far off are out of reach and badly heard together: odds of means are others."""
+    """Balloons far off are out of reach and badly heard together: chance of means are others."""
     picture, command = deaf.sortie.links
     ensemble = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
     whole = asked_of(ensemble)
@@ -261,7 +261,7 @@ def test_draws_not_asked_take_the_odds_of_their_nearest(
     assert whole.holding is not None
     assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7
     assert thinned.open_ratio == pytest.approx(whole.open_ratio, abs=within_ratio)
-    assert thinned.odds_ratio == pytest.approx(whole.odds_ratio, abs=within_ratio)
+    assert thinned.chance_ratio == pytest.approx(whole.chance_ratio, abs=within_ratio)
 
 
 def test_flat_ground_under_the_links_is_said(deaf: Ensemble, ground: Terrain) -> None:

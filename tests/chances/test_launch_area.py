@@ -9,12 +9,12 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.launch_area import ALONG_M, best_odds, drift_axis_rad, launch_spots
+from farglide.chances.launch_area import ALONG_M, best_chance, drift_axis_rad, launch_spots
 from farglide.chances.offsets import place_deg
 from farglide.chances.trial import Trial, median_burst_s, moments_of, summed_up
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.changes import LaunchSpot
-from farglide.sim.core.odds import weighted_medians
+from farglide.sim.core.shares import weighted_medians
 from farglide.sim.fly.passage import east_north_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
@@ -48,8 +48,8 @@ def test_the_spot_of_the_launch_itself_has_the_plan_s_odds(
 ) -> None:
     here = spot_at(spots, 0.0, 0.0)
     every_second = chances_of_climb(base.ensemble, moments_of(base.ensemble)[::2])
-    assert here.odds_ratio == best_odds(base.ensemble, every_second, 0)
-    assert here.odds_ratio == pytest.approx(base.odds_ratio, abs=0.01)
+    assert here.chance_ratio == best_chance(base.ensemble, every_second, 0)
+    assert here.chance_ratio == pytest.approx(base.chance_ratio, abs=0.01)
     assert here.shut_s == pytest.approx(base.shut_s, abs=120.0)
 
 
@@ -78,7 +78,7 @@ def test_a_spot_tells_what_really_moving_the_launch_gives(
     launch = replace(sortie.launch, lat_deg=lat_deg, lon_deg=lon_deg)
     moved = summed_up(drawn_ensemble(replace(sortie, launch=launch), demo_sounding, COARSE))
     spot = spot_at(spots, up_m, across_m)
-    assert spot.odds_ratio == pytest.approx(moved.odds_ratio, abs=0.02)
+    assert spot.chance_ratio == pytest.approx(moved.chance_ratio, abs=0.02)
     assert spot.shut_s == pytest.approx(moved.shut_s, abs=240.0)
     assert spot.release_by_after_launch_s == pytest.approx(moved.release_by_s, abs=180.0)
 
@@ -86,7 +86,7 @@ def test_a_spot_tells_what_really_moving_the_launch_gives(
 def test_the_two_sides_of_the_drift_differ(spots: tuple[LaunchSpot, ...]) -> None:
     """Else a mirrored sign would not be seen by the test above."""
     left, right = spot_at(spots, 0.0, 20_000.0), spot_at(spots, 0.0, -20_000.0)
-    assert right.odds_ratio - left.odds_ratio > 0.02
+    assert right.chance_ratio - left.chance_ratio > 0.02
 
 
 def test_the_drift_axis_points_to_where_the_balloons_are(base: Trial) -> None:

@@ -63,7 +63,7 @@ def test_only_the_chosen_field_is_tried(full: Ensemble) -> None:
 
 def test_without_fields_nothing_is_summed_up(sortie: Sortie, demo_sounding: Sounding) -> None:
     bare = summed_up(drawn_ensemble(replace(sortie, fields=()), demo_sounding, COARSE))
-    assert (bare.odds_ratio, bare.shut_s) == (0.0, 0.0)
+    assert (bare.chance_ratio, bare.shut_s) == (0.0, 0.0)
     assert np.isnan(bare.release_by_s)
 
 

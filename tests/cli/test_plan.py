@@ -106,7 +106,7 @@ def test_json_holds_the_keys_that_others_build_on(farglide: Said, flight: Path) 
     assert 380.0 < lost["Wether Knap"] < 400.0
     release = document["release"]
     assert release["field"] == "Harrowend strip"
-    assert 0.8 < release["odds_ratio"] <= 1.0
+    assert 0.8 < release["chance_ratio"] <= 1.0
     window = release["window"]
     assert (
         window["from_after_launch_s"]

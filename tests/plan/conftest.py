@@ -44,6 +44,10 @@ def alike() -> Callable[[Trial, Trial], bool]:
         for name in (one for one in Chances.__slots__ if one != "holding"):
             if getattr(a.chances, name).tobytes() != getattr(b.chances, name).tobytes():
                 return False
-        return (a.odds_ratio, a.shut_s, a.release_by_s) == (b.odds_ratio, b.shut_s, b.release_by_s)
+        return (a.chance_ratio, a.shut_s, a.release_by_s) == (
+            b.chance_ratio,
+            b.shut_s,
+            b.release_by_s,
+        )
 
     return same

@@ -1,4 +1,4 @@
-"""The climb's outlook: levels, burst odds and places, also where nothing ever bursts."""
+"""The climb's outlook: levels, chance of a burst and places, also where nothing ever bursts."""
 
 import math
 from dataclasses import replace
@@ -57,7 +57,7 @@ def test_flight_levels_are_heights_of_pressure(calm: Ensemble) -> None:
 
 def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Ensemble) -> None:
     # Up to T+76/78/80/82/83: 0.2/1.8/9.3/32/49 %; within 60 s, given whole, T+76/78/80/82:
-    # 0.4/2.6/9.9/25 %. Source: as above, diameter 6.6 m +- 6 %; times +-1 min, odds +-0.05.
+    # 0.4/2.6/9.9/25 %. Source: as above, diameter 6.6 m +- 6 %; times +-1 min, chance +-0.05.
     burst = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0))
     for minute, share in ((76, 0.002), (78, 0.018), (80, 0.093), (82, 0.32), (83, 0.49)):
         assert share_at(burst.by_time, minute - EARLIER_MIN) == pytest.approx(share, abs=0.05)

@@ -1,4 +1,4 @@
-"""Gains: each change moves the odds the right way, and tells what really making it would."""
+"""Gains: each change moves the chance the right way, and tells what really making it would."""
 
 import re
 from collections.abc import Callable
@@ -52,10 +52,10 @@ def asked_gains(
     base: Trial, spots: tuple[LaunchSpot, ...]
 ) -> dict[str, tuple[float, float, float]]:
     found = gains(base, spots)
-    assert [g.odds_ratio for g in found] == pytest.approx(
-        sorted((g.odds_ratio for g in found), reverse=True), abs=0.011
+    assert [g.chance_ratio for g in found] == pytest.approx(
+        sorted((g.chance_ratio for g in found), reverse=True), abs=0.011
     )
-    return {g.what: (g.odds_ratio, g.shut_s, g.release_by_shift_s) for g in found}
+    return {g.what: (g.chance_ratio, g.shut_s, g.release_by_shift_s) for g in found}
 
 
 # --- one change ----------------------------------------------------------------------------------
@@ -65,8 +65,8 @@ def test_a_better_glider_has_better_odds_and_shuts_home_for_less_time(
     base: Trial, asked_gains: dict[str, tuple[float, float, float]]
 ) -> None:
     better, worse = asked_gains["L/D 10 % better"], asked_gains["L/D 10 % worse"]
-    assert better[0] > base.odds_ratio + 0.02
-    assert worse[0] < base.odds_ratio - 0.02
+    assert better[0] > base.chance_ratio + 0.02
+    assert worse[0] < base.chance_ratio - 0.02
     assert better[1] < base.shut_s < worse[1]
 
 
@@ -74,8 +74,8 @@ def test_one_speed_at_every_height_never_brings_it_home_from_on_high(
     asked_gains: dict[str, tuple[float, float, float]],
 ) -> None:
     # an independent script found home shut from T+20 to T+80.5 at the one still-air speed
-    odds, shut_s, _ = asked_gains["best-glide speed held at every height"]
-    assert odds < 0.05
+    chance, shut_s, _ = asked_gains["best-glide speed held at every height"]
+    assert chance < 0.05
     assert shut_s > 3600.0
 
 
@@ -127,7 +127,7 @@ def test_the_held_speed_answers_as_the_flight_drawn_afresh_with_it(
     held = replace(coarse, held_eas_mps=base.ensemble.craft.best_eas_mps)
     fresh = summed_up(drawn_ensemble(sortie, demo_sounding, held))
     found = asked_gains["best-glide speed held at every height"]
-    assert found[:2] == (fresh.odds_ratio, fresh.shut_s)
+    assert found[:2] == (fresh.chance_ratio, fresh.shut_s)
 
 
 def spot_at(spots: tuple[LaunchSpot, ...], up_m: float, across_m: float) -> LaunchSpot:
@@ -145,8 +145,8 @@ def test_the_best_spot_is_offered_with_the_odds_it_has(
     up_m = 1000.0 * float(found[1]) * (1.0 if found[3] == "up" else -1.0)
     across_m = 1000.0 * float(found[4] or 0.0) * (1.0 if what.endswith("left") else -1.0)
     offered = spot_at(spots, up_m, across_m or 0.0)
-    assert asked_gains[what][0] == offered.odds_ratio
-    assert offered.odds_ratio >= max(s.odds_ratio for s in spots) - 0.011
+    assert asked_gains[what][0] == offered.chance_ratio
+    assert offered.chance_ratio >= max(s.chance_ratio for s in spots) - 0.011
 
 
 # --- one more field ------------------------------------------------------------------------------
@@ -198,20 +198,20 @@ def test_no_gap_asks_for_no_field(base: Trial) -> None:
 def test_odds_fall_with_the_delay(base: Trial) -> None:
     found = waits(base)
     assert [w.delay_s for w in found] == [600.0 * i for i in range(len(found))]
-    assert found[0].odds_ratio == base.odds_ratio
+    assert found[0].chance_ratio == base.chance_ratio
     for before, after in pairwise(found):
-        assert after.odds_ratio <= before.odds_ratio + 1e-12
+        assert after.chance_ratio <= before.chance_ratio + 1e-12
     # packs end at T+126.9: half an hour later the quickest way home (T+107) is just too late
-    assert found[-1].odds_ratio < 0.05
+    assert found[-1].chance_ratio < 0.05
     assert 1800.0 <= found[-1].delay_s <= 3600.0
 
 
 def test_a_wait_is_what_a_later_launch_with_the_packs_on_gives(
     sortie: Sortie, demo_sounding: Sounding, coarse: Grain, base: Trial
 ) -> None:
-    found = {w.delay_s: w.odds_ratio for w in waits(base)}
+    found = {w.delay_s: w.chance_ratio for w in waits(base)}
     late = summed_up(drawn_ensemble(sortie, demo_sounding, replace(coarse, delay_s=1800.0)))
-    assert found[1800.0] == pytest.approx(late.odds_ratio, abs=1e-12)
+    assert found[1800.0] == pytest.approx(late.chance_ratio, abs=1e-12)
 
 
 def test_latest_delay_is_the_last_that_keeps_the_odds(base: Trial) -> None:
@@ -219,7 +219,7 @@ def test_latest_delay_is_the_last_that_keeps_the_odds(base: Trial) -> None:
     latest = latest_delay_s(found, 0.5)
     assert latest is not None
     for wait in found:
-        assert (wait.odds_ratio >= 0.5 * found[0].odds_ratio) == (wait.delay_s <= latest)
+        assert (wait.chance_ratio >= 0.5 * found[0].chance_ratio) == (wait.delay_s <= latest)
     assert latest_delay_s(found[:1], 0.95) is None
     assert latest_delay_s((), 0.95) is None
 

@@ -15,11 +15,11 @@ from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
-from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
-from farglide.sortie.words import odds_words
+from farglide.sortie.words import chance_words
 
 ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")
@@ -71,7 +71,7 @@ def test_bands_of_the_demo_agree_with_the_steps_inside_them(demo: Outlook) -> No
             ]
             low, high = limits[band.state]
             assert low <= step.open_ratio <= high
-            assert step.odds_ratio <= step.open_ratio + 1e-12
+            assert step.chance_ratio <= step.open_ratio + 1e-12
             assert step.open_ratio <= step.reach_ratio + 1e-12
 
 
@@ -117,7 +117,7 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     assert release.field == "Harrowend strip"
     assert release.bound_by == "burst"
     # An independent script at T+76 before the flight: 0.93 +- 0.04.
-    assert release.odds_ratio == pytest.approx(0.93, abs=0.04)
+    assert release.chance_ratio == pytest.approx(0.93, abs=0.04)
     # Reaction 10 s, repeats 20 s: release by 30 s before the end of the window.
     assert release.release_by_after_launch_s == window.to_after_launch_s - 30.0
     assert window.from_amsl_m < release.release_by_amsl_m < window.to_amsl_m
@@ -127,7 +127,7 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     assert release.crew_ratio == pytest.approx(
         (1.0 - failure_bound_ratio(20, 0)) * (1.0 - failure_bound_ratio(12, 0))
     )
-    assert release.product_ratio == pytest.approx(release.odds_ratio * release.crew_ratio)
+    assert release.product_ratio == pytest.approx(release.chance_ratio * release.crew_ratio)
     assert release.over_field_after_launch_s < release.best_glide_end_after_launch_s
     assert "which outlasts the packs: 12 km high over Harrowend strip" in demo.why
 
@@ -136,7 +136,7 @@ def test_the_verdict_says_what_the_release_says(demo: Outlook) -> None:
     assert demo.release is not None
     by = demo.release.release_by_after_launch_s
     assert demo.verdict.startswith("Launch from Harrowend strip at 16:40, release between 17:5")
-    assert demo.verdict.endswith(f"near 25 km: home {odds_words(demo.release.odds_ratio)}.")
+    assert demo.verdict.endswith(f"near 25 km: home {chance_words(demo.release.chance_ratio)}.")
     clock = f"{16 + int(by // 60 + 40) // 60}:{int(by // 60 + 40) % 60:02d}"
     assert f" and {clock}, " in demo.verdict
     assert demo.why.startswith(f"Release by {clock}: then the burst grows likely.")
@@ -222,9 +222,9 @@ def test_a_launch_two_hours_before_dusk_may_not_be_late(sortie: Sortie, planned:
     assert outlook.sun.dusk_after_launch_s == pytest.approx(7200.0, abs=1.0)
     assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 0.0)
     assert "launch no later than planned" in said(outlook)
-    odds = [hold.odds_ratio for hold in outlook.holds]
-    assert odds == sorted(odds, reverse=True)
-    assert odds[-1] < 0.05 < odds[0]
+    chance = [hold.chance_ratio for hold in outlook.holds]
+    assert chance == sorted(chance, reverse=True)
+    assert chance[-1] < 0.05 < chance[0]
 
 
 def test_when_it_gets_dark_first_home_is_shut_and_the_nearer_field_taken(
@@ -332,10 +332,10 @@ def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_gro
     outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=29_500.0)))
     assert outlook.release is not None
     assert outlook.release.window.from_amsl_m > 20_000.0
-    assert outlook.release.odds_ratio > 0.8
+    assert outlook.release.chance_ratio > 0.8
     assert "Above the 30 km you want, no field is worth a release." in outlook.why
     # what is told beside it is told of the same window
-    assert outlook.as_planned.odds_ratio == pytest.approx(outlook.release.odds_ratio, abs=0.06)
+    assert outlook.as_planned.chance_ratio == pytest.approx(outlook.release.chance_ratio, abs=0.06)
 
 
 def test_a_field_that_opens_only_after_the_burst_is_no_cover(

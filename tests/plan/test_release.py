@@ -9,7 +9,7 @@ from farglide.air.column import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.planned import Planned, planned
 from farglide.plan.release import crew_ratio, release_outlook
-from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
@@ -27,13 +27,13 @@ def test_the_release_tells_the_decision(found: Planned) -> None:
     told = release_outlook(found, decision, flight)
     assert flight is not None
     assert told.field == found.field
-    assert (told.odds_ratio, told.open_ratio) == (decision.odds_ratio, decision.open_ratio)
+    assert (told.chance_ratio, told.open_ratio) == (decision.chance_ratio, decision.open_ratio)
     assert told.release_by_after_launch_s == decision.release_by_s
     assert told.window.from_after_launch_s == decision.from_s
     assert told.window.to_after_launch_s == decision.to_s
     assert told.window.from_amsl_m <= told.release_by_amsl_m <= told.window.to_amsl_m
     assert (told.spare_m, told.over_field_after_launch_s) == (flight.spare_m, flight.over_field_s)
-    assert told.product_ratio == told.odds_ratio * told.crew_ratio
+    assert told.product_ratio == told.chance_ratio * told.crew_ratio
     step_s = found.case.drawn.climbs.tracks.step_s
     share = found.case.drawn.climbs.burst_share.mean(axis=0)
     by_s = decision.release_by_s

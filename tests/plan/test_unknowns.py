@@ -62,8 +62,8 @@ def test_unknowns_stand_dearest_first_and_tell_the_worse_side(loose: Trial) -> N
     assert shifts == sorted(shifts, reverse=True)
     for unknown in found:
         assert unknown.advice
-        assert unknown.odds_ratio <= loose.odds_ratio + 0.02
+        assert unknown.chance_ratio <= loose.chance_ratio + 0.02
     diameter = next(u for u in found if u.what == "bursting diameter")
     fewer = _tried_shift(loose, ("balloon", "burst_diameter_m"), -1.0)
     assert fewer is not None
-    assert diameter.odds_ratio == fewer.odds_ratio
+    assert diameter.chance_ratio == fewer.chance_ratio

@@ -22,11 +22,11 @@ def found(demo_flight: FlightFile, demo_sounding: Sounding) -> Planned:
     return planned(demo_flight.sortie, Pack(sounding=demo_sounding), grain)
 
 
-def spot(up_drift_m: float, odds_ratio: float) -> LaunchSpot:
+def spot(up_drift_m: float, chance_ratio: float) -> LaunchSpot:
     return LaunchSpot(
         up_drift_m=up_drift_m,
         across_m=0.0,
-        odds_ratio=odds_ratio,
+        chance_ratio=chance_ratio,
         shut_s=0.0,
         release_by_after_launch_s=4500.0,
     )

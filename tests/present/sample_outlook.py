@@ -169,15 +169,15 @@ def _steps(bands: tuple[Band, ...]) -> tuple[FieldStep, ...]:
     for minute, _, _, amsl_km, _ in TRACK:
         band = next(b for b in bands if amsl_km * 1000.0 <= b.to_amsl_m)
         burst = interpolated(BURST_BY_HEIGHT, amsl_km)
-        odds = ODDS[band.state]
+        chance = ODDS[band.state]
         steps.append(
             FieldStep(
                 after_launch_s=minute * 60.0,
                 amsl_m=amsl_km * 1000.0,
-                reach_ratio=odds,
-                timely_ratio=odds,
-                open_ratio=odds,
-                odds_ratio=odds * (1.0 - burst),
+                reach_ratio=chance,
+                timely_ratio=chance,
+                open_ratio=chance,
+                chance_ratio=chance * (1.0 - burst),
                 spare_m=float("nan") if band.state == "shut" else 600.0 * amsl_km,
             )
         )
@@ -319,7 +319,7 @@ def _ascent() -> AscentOutlook:
 def _release() -> ReleaseOutlook:
     return ReleaseOutlook(
         field="Harrowend",
-        odds_ratio=0.93,
+        chance_ratio=0.93,
         open_ratio=0.94,
         window=Window(
             from_after_launch_s=74.0 * 60.0,
@@ -370,10 +370,10 @@ def _fill() -> FillOutlook:
     )
 
 
-def _gain(what: str, odds: float, shut_min: float, shift_min: float, advice: str = "") -> Gain:
+def _gain(what: str, chance: float, shut_min: float, shift_min: float, advice: str = "") -> Gain:
     return Gain(
         what=what,
-        odds_ratio=odds,
+        chance_ratio=chance,
         shut_s=60.0 * shut_min,
         release_by_shift_s=60.0 * shift_min,
         advice=advice,
@@ -474,7 +474,7 @@ def sample() -> Outlook:
             field_distance_m=56_000.0,
         ),
         latest_launch_delay_s=2400.0,
-        holds=(Wait(delay_s=900.0, odds_ratio=0.9), Wait(delay_s=1800.0, odds_ratio=0.8)),
+        holds=(Wait(delay_s=900.0, chance_ratio=0.9), Wait(delay_s=1800.0, chance_ratio=0.8)),
         as_planned=_gain("as planned", 0.93, 34.0, 0.0),
         gains=(
             _gain("launch 30 km up the drift", 0.97, 7.0, -2.0, "Drive to the north-west."),
@@ -485,11 +485,11 @@ def sample() -> Outlook:
             LaunchSpot(
                 up_drift_m=km * 1000.0,
                 across_m=0.0,
-                odds_ratio=odds,
+                chance_ratio=chance,
                 shut_s=60.0 * shut,
                 release_by_after_launch_s=4530.0,
             )
-            for km, odds, shut in (
+            for km, chance, shut in (
                 (0.0, 0.93, 34.0),
                 (10.0, 0.95, 25.0),
                 (20.0, 0.96, 16.0),

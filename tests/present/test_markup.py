@@ -4,13 +4,13 @@ from farglide.present.markup import body, fact_html, section
 from farglide.present.part import Cell, Column, Part, Strong, Table
 
 ROWS = (("<Knap>", Cell("9/10", small="34", mark="here")),)
-TABLE = Table(columns=(Column("side"), Column("odds")), rows=ROWS)
+TABLE = Table(columns=(Column("side"), Column("chance")), rows=ROWS)
 
 
 def test_a_section_has_its_title_its_note_and_its_table() -> None:
     made = section(Part(title="A & B", note="km", table=TABLE, facts=("left out",), long=True), "x")
     assert made.startswith('<section id="x" class="long"><h2>A &amp; B<em>km</em></h2>')
-    assert '<th scope="col" class="l">side</th><th scope="col">odds</th>' in made
+    assert '<th scope="col" class="l">side</th><th scope="col">chance</th>' in made
     assert '<td class="l">&lt;Knap&gt;</td><td class="here">9/10<small>34</small></td>' in made
     assert "left out" not in made
 

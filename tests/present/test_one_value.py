@@ -16,12 +16,12 @@ from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
+    chance_words,
     duration_words,
     grams_text,
     km_text,
     latest_launch_words,
     number_text,
-    odds_words,
 )
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
@@ -166,11 +166,11 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
         f"as planned {ODDS}",
         f"not waiting {ODDS}",
     )
-    yield Quantity("chance of the release", odds_words(release["odds_ratio"]), chance)
+    yield Quantity("chance of the release", chance_words(release["chance_ratio"]), chance)
     record = (f"record of releases(?: and pull-outs|:) {ODDS}",)
-    yield Quantity("chance with the record", odds_words(release["product_ratio"]), record)
+    yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
     burst = (f"[Bb]urst by then {ODDS}", rf"sent it bursts {ODDS} by")
-    yield Quantity("burst by then", odds_words(release["burst_ratio"]), burst)
+    yield Quantity("burst by then", chance_words(release["burst_ratio"]), burst)
     late = latest_launch_words(plan_json["latest_launch_delay_s"])
     yield Quantity("latest launch", late, (r"(launch at most \d+ min late)",))
     shut = duration_words(plan_json["as_planned"]["shut_s"])

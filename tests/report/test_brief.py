@@ -305,7 +305,7 @@ def test_launches_elsewhere_are_a_grid_without_percent(page: str) -> None:
 
 def test_changes_for_the_worse_stand_apart(outlook: Outlook, page: str) -> None:
     assert "What would make it worse" not in page
-    worse = replace(outlook.gains[0], what="one speed at every height", odds_ratio=0.4, advice="")
+    worse = replace(outlook.gains[0], what="one speed at every height", chance_ratio=0.4, advice="")
     plain = tuple(replace(gain, advice="") for gain in outlook.gains)
     text = _Reader(render_brief(replace(outlook, gains=(*plain, worse)))).text
     head = "What would make it worse"

@@ -160,19 +160,19 @@ def test_figures_that_miss_do_so_by_the_luck_of_200_draws(simplified: Any) -> No
     """With errors apart the scripts have 0.51 and 0.64 at T+62 and T+64, and a window from T+74.
 
     A share p of 200 draws has the standard deviation sqrt(p (1 - p) / 200) = 0.035: both shares,
-    of the same draws, lie 1.7 of them above ours of 2400 draws. The window begins where the odds
+    of the same draws, lie 1.7 of them above ours of 2400 draws. The window begins where the chance
     come within 0.02 of their best, on a flat slope: each 200 draws say another minute.
     """
-    for ours, theirs in zip(simplified.odds.apart[4:], (0.51, 0.64), strict=True):
+    for ours, theirs in zip(simplified.chance.apart[4:], (0.51, 0.64), strict=True):
         assert 0.05 < theirs - ours < 2.0 * (ours * (1.0 - ours) / 200.0) ** 0.5
-    begins = [decision.first / 2.0 for decision in simplified.odds.decisions]
+    begins = [decision.first / 2.0 for decision in simplified.chance.decisions]
     assert min(begins) < 74.0 < max(begins)
     assert float(np.mean(begins)) == pytest.approx(74.0, abs=float(np.std(begins)))
 
 
 def test_errors_drawn_apart_are_too_good_while_home_shuts(simplified: Any) -> None:
     # 4 to 9 points by the independent figures; while home opens the two hardly differ.
-    odds = simplified.odds
-    excess = [b - a for a, b in zip(odds.reach, odds.apart, strict=True)]
+    chance = simplified.chance
+    excess = [b - a for a, b in zip(chance.reach, chance.apart, strict=True)]
     assert all(0.04 < points < 0.11 for points in excess[:4])
     assert all(-0.03 < points < 0.06 for points in excess[4:])

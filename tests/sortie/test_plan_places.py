@@ -48,7 +48,7 @@ def test_across_the_180_degree_meridian_nothing_changes(
         assert one.east_m == pytest.approx(other.east_m, abs=0.5)
     assert outlook.release is not None
     assert demo.release is not None
-    assert outlook.release.odds_ratio == demo.release.odds_ratio
+    assert outlook.release.chance_ratio == demo.release.chance_ratio
     assert outlook.release.window == demo.release.window
     assert outlook.sun.azimuth_deg == pytest.approx(demo.sun.azimuth_deg, abs=0.2)
     assert outlook.sun.field_bearing_deg == pytest.approx(demo.sun.field_bearing_deg, abs=1e-6)

@@ -4,10 +4,10 @@ from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import _sound_mps, _viscosity_pas, standard_air
+from farglide.arrays import BoolArray, FloatArray
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
     NOMINAL_EARTH_RADIUS_M,
@@ -17,8 +17,6 @@ from farglide.constants import (
 from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
 from farglide.earth.radii import _shortening_ratio
 from farglide.errors import InputError
-
-FloatArray = NDArray[np.float64]
 
 LAYER_M: Final = 100.0
 """Thickness of a layer: the fast forms step through these."""
@@ -88,7 +86,7 @@ class Sounding:
         if n_here != n:
             raise InputError(name, f"{n_here} values", f"{n}, as many as gph_m")
 
-    def _check_steps(self, name: str, right: NDArray[np.bool_], unit: str, how: str) -> None:
+    def _check_steps(self, name: str, right: BoolArray, unit: str, how: str) -> None:
         if not right.all():
             i = int(np.argmin(right)) + 1
             raise InputError(

@@ -3,9 +3,9 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from farglide.air.column import Column, FloatArray
+from farglide.air.column import Column
+from farglide.arrays import FloatArray, IntArray
 from farglide.errors import InputError
 from farglide.kernel import compiled
 
@@ -16,7 +16,7 @@ KNOT_M: Final = 500.0
 class Knots(NamedTuple):
     """For each layer the lower of the two knots it lies between, and the weights of both."""
 
-    cell: NDArray[np.int64]
+    cell: IntArray
     lower_weight: FloatArray
     upper_weight: FloatArray
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, IntArray, SingleArray
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.horizon import Fan, Sweep, fan, sight_tangent_ratio
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
@@ -21,9 +21,6 @@ from farglide.earth.geodesy import meridian_radius_m, normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 STEEPEST_DEG: Final = 6.0  # a tenth
 BESIDE_ROAD_M: Final = (100.0, 300.0)
@@ -50,8 +47,8 @@ class Cells(NamedTuple):
     amsl_m: FloatArray
     slope_deg: FloatArray
     road_m: FloatArray  # to the nearest road; infinite where none is known
-    seen: NDArray[np.int64]
-    shut_out: NDArray[np.bool_]  # in or beside a barrier, or too near to something
+    seen: IntArray
+    shut_out: BoolArray  # in or beside a barrier, or too near to something
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +110,7 @@ def cells_at(ground: Ground, lat_deg: FloatArray, lon_deg: FloatArray) -> Cells:
 
 def seen_from(
     terrain: Terrain, stand: Place, points: tuple[FloatArray, FloatArray, FloatArray]
-) -> NDArray[np.bool_]:
+) -> BoolArray:
     """Tell to which points (latitude, longitude, height) no ground stands in the way of an antenna.
 
     Ground nearer than 100 m to the point is not looked at. False where ground is not known.
@@ -172,9 +169,9 @@ def _scale(sky: Fan) -> tuple[float, float, float]:
 @compiled
 def _fill_seen(
     tangents: SingleArray,
-    points: tuple[NDArray[np.int64], FloatArray, FloatArray],
+    points: tuple[IntArray, FloatArray, FloatArray],
     scale: tuple[float, float, float],
-    out: NDArray[np.bool_],
+    out: BoolArray,
 ) -> None:
     """Tell for each point whether it stands higher in the sky than all ground before it."""
     rows, away_m, amsl_m = points

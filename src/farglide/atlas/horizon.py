@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.atlas.terrain import Posts, Terrain, ground_amsl_m, height_amsl_m, row_column
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import geodesic
@@ -14,9 +15,6 @@ from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inlined, inner
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 STANDARD_EARTH_RATIO: Final = 4.0 / 3.0
 """Effective earth radius over the true one, for the radio refraction of standard air.

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray
 from farglide.constants import MEAN_EARTH_RADIUS_M, WGS84_FLATTENING, WGS84_SEMI_MAJOR_M
 from farglide.earth.state import check_lat_lon, wrapped_lon_deg
 from farglide.errors import ContradictionError, InputError
 
-FloatArray = NDArray[np.float64]
 LatLon = tuple[float, float]
 
 MOST_POINTS: Final = 5000
@@ -74,7 +73,7 @@ def area_m2(outline: Outline) -> float:
     return -float(below.sum())
 
 
-def contains(outline: Outline, lat_deg: FloatArray, lon_deg: FloatArray) -> NDArray[np.bool_]:
+def contains(outline: Outline, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
     """Tell which points lie in an outline; those on its line may fall either way.
 
     Shapes: any, both alike. Source: crossings of a ray are odd inside (common practice, no source).

@@ -5,15 +5,12 @@ from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, IntArray, SingleArray
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, check_lat_lon, wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 LOWEST_GROUND_M: Final = -500.0
 HIGHEST_GROUND_M: Final = 9000.0
@@ -203,7 +200,7 @@ def fill_holes(terrain: Terrain, n_posts: int) -> Terrain:
     return replace(terrain, heights_amsl_m=heights, origin=origin)
 
 
-def _known_rectangle(heights: NDArray[np.float32]) -> tuple[slice, slice]:
+def _known_rectangle(heights: SingleArray) -> tuple[slice, slice]:
     """Return the rows and columns from the first to the last that know any height."""
     known = ~np.isnan(heights)
     rows, columns = (np.flatnonzero(known.any(axis=axis)) for axis in (1, 0))
@@ -212,7 +209,7 @@ def _known_rectangle(heights: NDArray[np.float32]) -> tuple[slice, slice]:
     return slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
 
 
-def _posts_over(first_deg: float, span_deg: float, step_deg: float) -> NDArray[np.int64]:
+def _posts_over(first_deg: float, span_deg: float, step_deg: float) -> IntArray:
     """Return the numbers of the posts that enclose a stretch, counted from post 0."""
     first = math.floor(first_deg / step_deg + _SLACK)
     last = math.ceil((first_deg + span_deg) / step_deg - _SLACK)

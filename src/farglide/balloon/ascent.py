@@ -3,13 +3,11 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
 from farglide.kernel import merged
-
-FloatArray = NDArray[np.float64]
 
 N_BALANCE: Final = 512
 _LOWEST_REYNOLDS: Final = 10.0

@@ -1,4 +1,4 @@
-"""The latex envelope: diameter, film pressure, burst odds."""
+"""The latex envelope: diameter, film pressure, chance of a burst."""
 
 import math
 from typing import Final
@@ -105,7 +105,7 @@ def burst_ratio(sphere_m: float, mean_m: float, sd_m: float) -> float:
 
 
 def burst_within_ratio(now_ratio: float, later_ratio: float) -> float:
-    """Return the odds of a burst before "later" for a balloon that is still whole now.
+    """Return the chance of a burst before "later" for a balloon that is still whole now.
 
     Both arguments are shares burst by then, seen from the launch.
     Source: conditional probability, (P2 - P1) / (1 - P1).
@@ -150,7 +150,7 @@ def _burst_ratio(diameter_m: float, mean_m: float, sd_m: float) -> float:
         if math.isnan(diameter_m):
             return math.nan
         return 1.0 if diameter_m >= mean_m else 0.0
-    # erfc keeps the digits of small odds, where 1 + erf would round them to nothing.
+    # erfc keeps the digits of small chances, where 1 + erf would round them to nothing.
     return 0.5 * math.erfc((mean_m - diameter_m) / (sd_m * math.sqrt(2.0)))
 
 

@@ -3,14 +3,12 @@
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
-from farglide.sim.core.odds import burst_shares, burst_shares_since
+from farglide.sim.core.shares import burst_shares, burst_shares_since
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-
-FloatArray = NDArray[np.float64]
 
 
 def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:

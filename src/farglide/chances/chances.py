@@ -6,16 +6,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.chances.holding import Holding, holding
-from farglide.sim.core.odds import weighted_medians
 from farglide.sim.core.release import Goals
+from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, states_of_climbs
 from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +29,7 @@ class Chances:
     reach_ratio: FloatArray  # in reach by height and holdable, given a whole balloon
     timely_ratio: FloatArray  # and packs and light last, given a whole balloon
     open_ratio: FloatArray  # and command and picture hold, given a whole balloon
-    odds_ratio: FloatArray  # and the balloon is still whole then
+    chance_ratio: FloatArray  # and the balloon is still whole then
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
     holding: Holding | None  # None where no links are stated
 
@@ -41,9 +39,7 @@ def chances_of(case: Case, states: States, goals: Goals) -> Chances:
     return chances_in(case.drawn, states, goals)
 
 
-def chances_of_climb(
-    ensemble: Ensemble, moments: NDArray[np.int64], goals: Goals | None = None
-) -> Chances:
+def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None = None) -> Chances:
     """Return the chances for a release at moments of the climb; without goals, of the fields.
 
     `moments`: indices on the clock of the climb's tracks.
@@ -76,7 +72,7 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
         reach_ratio=np.minimum(_weighted(reached, given), 1.0),
         timely_ratio=np.minimum(_weighted(in_time, given), 1.0),
         open_ratio=np.minimum(_weighted(opened, given), 1.0),
-        odds_ratio=_weighted(opened, whole) / n_flying[:, None],
+        chance_ratio=_weighted(opened, whole) / n_flying[:, None],
         any_open_ratio=np.minimum((opened.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
         holding=held,
     )

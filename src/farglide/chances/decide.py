@@ -1,21 +1,19 @@
-"""Decide: from odds over the climb to bands, gaps, the release window and what ends it."""
+"""Decide: from chance over the climb to bands, gaps, the release window and what ends it."""
 
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.fields import State
 from farglide.outlook.release import Ending
 from farglide.sortie.spec import DropSpec, Wish
 
-FloatArray = NDArray[np.float64]
-
 WITHIN_RATIO: Final = 0.02
-"""The window holds all moments whose odds are this near to the best."""
+"""The window holds all moments whose chance is this near to the best."""
 _ALIKE_M: Final = 1000.0
 LAST_BURST_RATIO: Final = 59.0 / 60.0
 """Bands end where fewer than 1 balloon in 60 gets."""
@@ -23,7 +21,7 @@ LAST_BURST_RATIO: Final = 59.0 / 60.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """Which field, when, with what odds; indices are moments of the chances."""
+    """Which field, when, with what chance; indices are moments of the chances."""
 
     field: int
     first: int
@@ -32,7 +30,7 @@ class Decision:
     from_s: float  # of the window
     to_s: float
     release_by_s: float
-    odds_ratio: float
+    chance_ratio: float
     open_ratio: float
     bound_by: Ending
     above_wanted: bool
@@ -92,15 +90,15 @@ def _step_s(t: FloatArray) -> float:
 def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
-    The first field in the crew's order is taken that opens above the wanted height with odds that
+    The first field in the crew's order is taken that opens above the wanted height with chance that
     are worth it (not worse than doubtful, the burst included); failing that, the one that does so
     highest; failing that, whatever opens, in the same order. The window holds the moments around
-    the best odds that come within 0.02 of them; one shorter than a release takes is widened to it.
+    the best chance that come within 0.02 of it: one shorter than a release takes is widened.
     """
     wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
     alive = chances.burst_ratio < LAST_BURST_RATIO
     opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
-    worth = opens & (chances.odds_ratio >= wish.doubtful_ratio)
+    worth = opens & (chances.chance_ratio >= wish.doubtful_ratio)
     high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
     for allowed in (worth, opens):
         for field in range(n_fields):
@@ -112,7 +110,7 @@ def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     return None
 
 
-def _highest_run(chances: Chances, allowed: NDArray[np.bool_]) -> tuple[int, NDArray[np.bool_]]:
+def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
     """Return the field allowed highest up and the stretch of moments that ends there.
 
     Fields within a kilometre of the highest are alike: the first in the crew's order is taken.
@@ -128,18 +126,18 @@ def _highest_run(chances: Chances, allowed: NDArray[np.bool_]) -> tuple[int, NDA
 
 
 def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
-    """Return the window of one field above the wanted height, however small its odds."""
+    """Return the window of one field above the wanted height, however small its chance."""
     alive = chances.burst_ratio < LAST_BURST_RATIO
     high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
     return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
 
 
 def _window(
-    ensemble: Ensemble, chances: Chances, field: int, allowed: NDArray[np.bool_], above: bool
+    ensemble: Ensemble, chances: Chances, field: int, allowed: BoolArray, above: bool
 ) -> Decision:
-    odds = np.where(allowed, chances.odds_ratio[:, field], -1.0)
-    best = int(np.argmax(odds))
-    good = (odds >= odds[best] - WITHIN_RATIO) & _manned(ensemble, chances, (field, best))
+    chance = np.where(allowed, chances.chance_ratio[:, field], -1.0)
+    best = int(np.argmax(chance))
+    good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, (field, best))
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
     first = last = best
@@ -148,11 +146,11 @@ def _window(
     while last + 1 < len(good) and good[last + 1]:
         last += 1
     t = chances.after_launch_s
-    from_s, to_s, odds_ratio = float(t[first]), float(t[last]), float(odds[best])
+    from_s, to_s, chance_ratio = float(t[first]), float(t[last]), float(chance[best])
     late_s = release_takes_s(ensemble.sortie.drop)
     if to_s - from_s < late_s:
-        curve = (t, chances.odds_ratio[:, field])
-        from_s, to_s, odds_ratio = _widened(curve, (from_s, to_s), late_s)
+        curve = (t, chances.chance_ratio[:, field])
+        from_s, to_s, chance_ratio = _widened(curve, (from_s, to_s), late_s)
     return Decision(
         field=field,
         first=first,
@@ -161,14 +159,14 @@ def _window(
         from_s=from_s,
         to_s=to_s,
         release_by_s=max(to_s - late_s, from_s),
-        odds_ratio=odds_ratio,
+        chance_ratio=chance_ratio,
         open_ratio=float(chances.open_ratio[best, field]),
         bound_by=_binding(ensemble, chances, field, last),
         above_wanted=above,
     )
 
 
-def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> NDArray[np.bool_]:
+def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> BoolArray:
     """Return the moments at which the stand of a field's best moment is manned: there is one car.
 
     Before, other stands may serve as well, but a car that waits there is not at this one in time.
@@ -177,7 +175,7 @@ def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> ND
     stand = chances.holding.stand[best, field] if chances.holding is not None else -1
     if stand < 0 or ensemble.ears is None:
         return np.ones(len(chances.after_launch_s), dtype=np.bool_)
-    found: NDArray[np.bool_] = chances.after_launch_s >= ensemble.ears.ready_s[stand]
+    found: BoolArray = chances.after_launch_s >= ensemble.ears.ready_s[stand]
     return found
 
 
@@ -189,22 +187,22 @@ def release_takes_s(drop: DropSpec) -> float:
 def _widened(
     curve: tuple[FloatArray, FloatArray], window: tuple[float, float], late_s: float
 ) -> tuple[float, float, float]:
-    """Return the best stretch as long as a release takes around a shorter window, and its odds.
+    """Return the best stretch as long as a release takes around a shorter window, and its chance.
 
-    `curve`: times and odds. The release comes at any moment from the order on, so the odds are the
+    `curve`: times and chances. The release comes at any moment from the order on: its chance is the
     mean over the stretch, and the order goes out where that mean is largest.
     """
-    t, odds = curve
+    t, chance = curve
     low = max(window[1] - late_s, float(t[0]))
     starts = np.linspace(low, max(window[0], low), 13)
     through = np.linspace(0.0, late_s, 25)
-    means = np.interp(starts[:, None] + through, t, odds).mean(axis=1)
+    means = np.interp(starts[:, None] + through, t, chance).mean(axis=1)
     start = float(starts[int(np.argmax(means))])
     return start, start + late_s, float(means.max())
 
 
 def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> Ending:
-    """Return what makes the odds fall after the window: the largest loss over the next minutes."""
+    """Return what makes the chance fall after the window: the largest loss of the next minutes."""
     later = min(last + max(round(180.0 / ensemble.grain.clock_s), 1), len(chances.burst_ratio) - 1)
     burst = chances.burst_ratio[later] - chances.burst_ratio[last]
     reach = chances.reach_ratio[last, field] - chances.reach_ratio[later, field]

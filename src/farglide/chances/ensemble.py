@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Column, Sounding
 from farglide.air.doubt import n_knots
+from farglide.arrays import BoolArray, FloatArray
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
@@ -26,9 +26,9 @@ from farglide.rig.listening import Listening
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.draws import Drawn, draw, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
-from farglide.sim.core.odds import burst_shares
 from farglide.sim.core.release import Goals, Haste
 from farglide.sim.core.scene import Scene
+from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Balloon, Clock, climb
@@ -37,8 +37,6 @@ from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +179,7 @@ def haste_of(draws: Drawn, light_s: float, grain: Grain, sink_mps: FloatArray) -
     return Haste(end_s, draws.heading_s, sink_mps, draws.glide_factor)
 
 
-def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> NDArray[np.bool_]:
+def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
     """Tell at which release heights the pull-out keeps the stated top EAS and Mach number.
 
     A top EAS that is only a stand-in (the best glide, for want of a number) is not held against it.

@@ -1,4 +1,4 @@
-"""Holding: the odds that command and picture hold for every release, from the best stand for it."""
+"""Holding: the chance that command and picture hold for a release, from the best stand for it."""
 
 from dataclasses import dataclass
 from typing import Any, Final
@@ -6,6 +6,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import IntArray, SingleArray
 from farglide.chances.ensemble import Ensemble
 from farglide.rig.listening import Listening
 from farglide.sim.core.release import Goals
@@ -13,10 +14,9 @@ from farglide.sim.core.states import States, states_at
 from farglide.sim.hear.holds import Listeners, holds
 
 FloatArray = NDArray[np.floating[Any]]
-SingleArray = NDArray[np.float32]
 
 _EVERY_S: Final = 240.0
-"""Releases for which the links are asked; between them the odds change evenly, but for the moment
+"""Releases for which the links are asked; between them the chance changes evenly, but for a moment
 at which a stand becomes manned: the last one before and the first one after are asked too."""
 _FIELDS_IN_FULL: Final = 4
 """So many fields are asked for every draw. With more, draws not asked take those of their nearest:
@@ -26,7 +26,7 @@ _FEWEST: Final = 40
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holding:
-    """Odds that the links hold, by draw, moment of release and field.
+    """Chance that the links hold, by draw, moment of release and field.
 
     `ratio` (n_draws, n_moments, n_fields); `by_purpose` (n_moments, n_fields, n_purposes): means
     over the draws; `stand` (n_moments, n_fields): the best one for that release, -1 where none is
@@ -36,14 +36,14 @@ class Holding:
     ratio: FloatArray
     by_purpose: FloatArray
     purposes: tuple[str, ...]
-    stand: NDArray[np.int64]
+    stand: IntArray
 
 
 def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
-    """Return the odds of the links; None where no link with a needed purpose is stated.
+    """Return the chance of the links; None where no link with a needed purpose is stated.
 
     One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
-    picture. The best is the one with the highest odds in the mean over the draws, among those that
+    picture. The best has the highest chance in the mean over the draws, among those that
     the car has reached by the release.
     """
     listening = ensemble.ears
@@ -70,10 +70,10 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
 
 def _from_best_stand(
     listening: Listening, by_link: SingleArray, at_s: FloatArray
-) -> tuple[SingleArray, NDArray[np.int64]]:
-    """Return the odds of each needed purpose from the best stand, and which stand that is.
+) -> tuple[SingleArray, IntArray]:
+    """Return the chance of each needed purpose from the best stand, and which stand that is.
 
-    `by_link`: odds of every link from every stand; `at_s`: when the releases are.
+    `by_link`: chance of every link from every stand; `at_s`: when the releases are.
     """
     whole = _by_purpose(listening, by_link)
     stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
@@ -81,10 +81,10 @@ def _from_best_stand(
     return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
 
 
-def _asked(t_s: FloatArray, ready_s: FloatArray) -> NDArray[np.int64]:
+def _asked(t_s: FloatArray, ready_s: FloatArray) -> IntArray:
     """Return which moments are asked about: some, and the two between which a stand gets manned.
 
-    All of them where they are no rising times, between which the odds would change evenly.
+    All of them where they are no rising times, between which the chance would change evenly.
     """
     if len(t_s) < 2 or not (np.diff(t_s) > 0.0).all():
         return np.arange(len(t_s))
@@ -95,7 +95,7 @@ def _asked(t_s: FloatArray, ready_s: FloatArray) -> NDArray[np.int64]:
 
 
 def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
-    """Return the odds that at least one link of each needed purpose holds, on the last axis."""
+    """Return the chance that at least one link of each needed purpose holds, on the last axis."""
     held = np.empty((*by_link.shape[:-1], len(listening.needed)), by_link.dtype)
     for k, purpose in enumerate(listening.needed):
         missed = np.ones(by_link.shape[:-1], by_link.dtype)
@@ -105,7 +105,7 @@ def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
     return held
 
 
-def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDArray[np.int64]:
+def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> IntArray:
     """Return the stand with the best mean over the draws at each moment, for each field."""
     mean = _mean_flying(ratio)
     mean[np.broadcast_to((at_s[:, None] < ready_s)[:, None, :], mean.shape)] = -1.0
@@ -114,14 +114,14 @@ def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> NDA
 
 
 def _spread_out(
-    heard: tuple[Listening, NDArray[np.int64]],
+    heard: tuple[Listening, IntArray],
     chosen: FloatArray,
-    stand: NDArray[np.int64],
-    clock: tuple[NDArray[np.int64], FloatArray],
+    stand: IntArray,
+    clock: tuple[IntArray, FloatArray],
 ) -> Holding:
-    """Return the odds at all moments, and for all draws, from those that were asked about.
+    """Return the chance at all moments, and for all draws, from those that were asked about.
 
-    `heard`: with the ears, which draw's odds each draw takes, as `_alike`; `clock`: which moments
+    `heard`: with the ears, which draw's chance each draw takes, as `_alike`; `clock`: which moments
     were asked about, and when all moments are.
     """
     listening, like = heard
@@ -148,7 +148,7 @@ def _spread_out(
     )
 
 
-def _alike(ensemble: Ensemble, there: States, n_asked: int) -> NDArray[np.int64]:
+def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
     """Return for each draw and moment the asked draw whose balloon is nearest, itself if asked.
 
     Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
@@ -172,12 +172,10 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> NDArray[np.int64]
     return found
 
 
-def _between(
-    odds: FloatArray, weights: tuple[NDArray[np.int64], NDArray[np.int64], SingleArray]
-) -> FloatArray:
-    """Return odds between the moments asked about; where a balloon bursts meanwhile, as before."""
+def _between(chance: FloatArray, weights: tuple[IntArray, IntArray, SingleArray]) -> FloatArray:
+    """Return chances between the moments asked about; as before where a balloon bursts."""
     low, high, share = weights
-    before, after = odds[:, low], odds[:, high]
+    before, after = chance[:, low], chance[:, high]
     np.copyto(before, after, where=np.isnan(before))
     np.copyto(after, before, where=np.isnan(after))
     after -= before
@@ -186,8 +184,8 @@ def _between(
     return after
 
 
-def _mean_flying(odds: FloatArray) -> FloatArray:
+def _mean_flying(chance: FloatArray) -> FloatArray:
     """Return the mean over the draws whose balloon still flies, 0 where none does."""
-    flying = ~np.isnan(odds)
-    mean: FloatArray = np.where(flying, odds, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
+    flying = ~np.isnan(chance)
+    mean: FloatArray = np.where(flying, chance, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
     return mean

@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.decide import shut_s, window_of
 from farglide.chances.ensemble import Ensemble
@@ -12,14 +12,12 @@ from farglide.chances.trial import Trial, median_burst_s
 from farglide.outlook.changes import LaunchSpot
 from farglide.sim.core.release import Goals
 
-FloatArray = NDArray[np.float64]
-
 ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
 _ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
 
 
 def launch_spots(base: Trial) -> tuple[LaunchSpot, ...]:
-    """Return the odds of home for launches up-drift and across.
+    """Return the chance of home for launches up-drift and across.
 
     Drift hardly depends on where it starts: moving the launch up-drift moves home down-drift.
     """
@@ -54,7 +52,7 @@ def _spots(
         LaunchSpot(
             up_drift_m=along,
             across_m=across,
-            odds_ratio=best_odds(ensemble, chances, i),
+            chance_ratio=best_chance(ensemble, chances, i),
             shut_s=shut_s(chances, i, ensemble.sortie.wish, burst_s),
             release_by_after_launch_s=window_of(ensemble, chances, i).release_by_s,
         )
@@ -77,10 +75,10 @@ def _moved_home(ensemble: Ensemble, offsets_m: tuple[FloatArray, FloatArray]) ->
     )
 
 
-def best_odds(ensemble: Ensemble, chances: Chances, field: int) -> float:
-    """Return the best odds of a field above the wanted height."""
+def best_chance(ensemble: Ensemble, chances: Chances, field: int) -> float:
+    """Return the best chance of a field above the wanted height."""
     high = chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
-    return float(chances.odds_ratio[high, field].max()) if high.any() else 0.0
+    return float(chances.chance_ratio[high, field].max()) if high.any() else 0.0
 
 
 def drift_axis_rad(ensemble: Ensemble) -> float:

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import IntArray
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.decide import Decision, shut_s, window_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
@@ -25,7 +25,7 @@ class Trial:
 
     ensemble: Ensemble
     chances: Chances
-    odds_ratio: float  # of the first field above the wanted height
+    chance_ratio: float  # of the first field above the wanted height
     shut_s: float
     release_by_s: float  # NaN when nothing opens
 
@@ -44,16 +44,16 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
 def summed_up(ensemble: Ensemble) -> Trial:
     """Return the ensemble with its chances and the summary of its first field."""
     chances = chances_of_climb(ensemble, moments_of(ensemble))
-    if not chances.odds_ratio.shape[1]:
+    if not chances.chance_ratio.shape[1]:
         nothing = float("nan")
         return Trial(
-            ensemble=ensemble, chances=chances, odds_ratio=0.0, shut_s=0.0, release_by_s=nothing
+            ensemble=ensemble, chances=chances, chance_ratio=0.0, shut_s=0.0, release_by_s=nothing
         )
     window = window_of(ensemble, chances, 0)
     return Trial(
         ensemble=ensemble,
         chances=chances,
-        odds_ratio=window.odds_ratio,
+        chance_ratio=window.chance_ratio,
         shut_s=shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble)),
         release_by_s=window.release_by_s,
     )
@@ -67,7 +67,7 @@ def tried(changed: Callable[[], Ensemble]) -> Trial | None:
         return None
 
 
-def moments_of(ensemble: Ensemble) -> NDArray[np.int64]:
+def moments_of(ensemble: Ensemble) -> IntArray:
     """Return the moments worth asking about: until hardly a balloon is left."""
     share = ensemble.climbs.burst_share.mean(axis=0)
     flying = (~np.isnan(ensemble.climbs.tracks.amsl_m)).mean(axis=0) > 0.2

@@ -63,7 +63,7 @@ def plan(
     out: Annotated[Path | None, typer.Option(help="Write brief.html and plan.json here.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:  # fmt: skip
-    """Say when to release, for which field, with what odds, and why."""
+    """Say when to release, for which field, with what chance, and why."""
     from farglide.cli.told import BRIEF, PLAN, Told
     from farglide.cli.warm import warming
 

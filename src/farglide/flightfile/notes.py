@@ -72,9 +72,9 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if of["glider.timed_glides"]:
         yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
     if not the("crew").counts["n_releases"]:
-        yield "No release has been tried: its odds are not known."
+        yield "No release has been tried: its chance is not known."
     if not the("crew").counts["n_pullouts"]:
-        yield "No pull-out has been flown: its odds are not known."
+        yield "No pull-out has been flown: its chance is not known."
 
 
 def _unfed(entries: Entries) -> Iterator[str]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.constants import (
     SEA_LEVEL_DENSITY_KGPM3,
     SEA_LEVEL_TEMPERATURE_K,
@@ -17,7 +17,7 @@ from farglide.constants import (
 )
 from farglide.errors import ContradictionError, InputError, check_range
 
-Floats = NDArray[np.float64]
+Floats = FloatArray
 
 LEAST_GLIDES: Final = 3  # two numbers are fitted; the third glide shows how well
 # The fastest glide must be this much faster than the slowest: below, a few per cent of stopwatch

@@ -38,7 +38,7 @@ class LevelPassage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BurstOutlook:
-    """Where and when the climb ends, and how the odds grow."""
+    """Where and when the climb ends, and how the chance grows."""
 
     height_amsl_m: Spread
     after_launch_s: Spread
@@ -46,7 +46,7 @@ class BurstOutlook:
     lon_deg: float
     by_time: tuple[tuple[float, float], ...]  # (after_launch_s, share burst by then)
     by_height: tuple[tuple[float, float], ...]  # (amsl_m, share burst below)
-    within_60_s: tuple[tuple[float, float], ...]  # (after_launch_s, odds in 60 s if still whole)
+    within_60_s: tuple[tuple[float, float], ...]  # (after_launch_s, chance in 60 s if still whole)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

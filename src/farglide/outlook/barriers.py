@@ -7,9 +7,9 @@ from dataclasses import dataclass
 class Needed:
     """From which heights over a place a field is open.
 
-    `open_amsl_m`: stretches by the odds of the flight file, rising, the last one without an end
+    `open_amsl_m`: stretches by the chance of the flight file, rising, the last one without an end
     where it is open up to the top; between them a fast wind carries the glider off. Gaps of less
-    than 200 m are left out: there the odds only just miss. `error_free_amsl_m`: the least height
+    than 200 m are left out: there the chance only just miss. `error_free_amsl_m`: the least height
     without errors; NaN for none.
     """
 
@@ -54,7 +54,7 @@ class BarrierWay:
     barrier: str
     kind: str
     start: str
-    open_ratio: float  # odds that count as open
+    open_ratio: float  # chance that count as open
     ahead: str
     behind: str  # empty where no field lies on this side
     stations: tuple[Station, Station, Station]

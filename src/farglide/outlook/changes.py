@@ -8,7 +8,7 @@ class Gain:
     """One change to the plan and what it buys, or one guess and what it costs."""
 
     what: str
-    odds_ratio: float
+    chance_ratio: float
     shut_s: float  # time with home shut from T+3 min to the median burst
     release_by_shift_s: float
     advice: str = ""
@@ -20,7 +20,7 @@ class LaunchSpot:
 
     up_drift_m: float
     across_m: float  # positive: to the left of the drift
-    odds_ratio: float
+    chance_ratio: float
     shut_s: float
     release_by_after_launch_s: float
 
@@ -30,4 +30,4 @@ class Wait:
     """What waiting on the ground with packs on costs."""
 
     delay_s: float
-    odds_ratio: float
+    chance_ratio: float

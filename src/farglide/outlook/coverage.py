@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import SingleArray
 from farglide.atlas.fields import Field
 from farglide.earth.state import Place
 from farglide.errors import check_range
@@ -14,9 +15,6 @@ from farglide.sim.hear.coverage import (
     Patch,
 )
 from farglide.sortie.spec import LinkSpec, StandSpec
-
-FloatArray = NDArray[np.float64]
-
 
 STEPS_DB: Final = (0.0, 3.0, 10.0)
 """From which margins on a step of the picture begins; below the first the link is lost."""
@@ -79,7 +77,7 @@ class Coverage:
     mast: Place
     asked: CoverageAsked
     patch: Patch
-    margins_db: NDArray[np.float32]
+    margins_db: SingleArray
     rays: tuple[Ray, ...]
     fields: tuple[Field, ...]
     ground: str  # where the heights of the ground come from; empty: flat ground assumed

@@ -29,7 +29,7 @@ class FieldStep:
     reach_ratio: float  # in reach, holdable
     timely_ratio: float  # and packs and light last
     open_ratio: float  # and command and picture hold
-    odds_ratio: float  # and not burst by then
+    chance_ratio: float  # and not burst by then
     spare_m: float  # median height to spare over the field; NaN printed as null when shut
 
 

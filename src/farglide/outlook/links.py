@@ -41,7 +41,7 @@ class HeardStand:
 
     name: str
     margin_db: tuple[HeardPoint, ...]
-    silent: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with less than even odds
+    silent: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with less than even chance
     lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
     overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s nearly overhead
 
@@ -157,7 +157,7 @@ class CarOutlook:
     east_m: float  # from the launch
     north_m: float
     nose_deg: float | None  # of the standing car, from true north; None: not stated
-    holds_ratio: tuple[tuple[str, float], ...]  # (purpose, odds all the way to the field)
+    holds_ratio: tuple[tuple[str, float], ...]  # (purpose, chance all the way to the field)
     drive_s: float
     drive_guessed: bool  # by the straight line, as none is stated
     set_up_s: float

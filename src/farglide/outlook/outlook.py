@@ -30,7 +30,7 @@ class Outlook:
     why: str  # the reason in one or two sentences
     cleared: bool  # no permission missing
     missing: tuple[str, ...]
-    open_ratio: float  # odds from which a field counts as open, of the flight file
+    open_ratio: float  # chance from which a field counts as open, of the flight file
     doubtful_ratio: float  # and as doubtful; below it is shut
     ascent: AscentOutlook
     fields: tuple[FieldOutlook, ...]

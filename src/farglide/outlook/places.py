@@ -2,21 +2,16 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from farglide.atlas.fields import Field
 from farglide.atlas.places import Places
 from farglide.earth.state import Place
 from farglide.outlook.barriers import BarrierWay
 from farglide.sortie.spec import Launch, StandSpec
 
-FloatArray = NDArray[np.float64]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outlanding:
-    """One place to come down: where, what is known of it, and the odds of getting there.
+    """One place to come down: where, what is known of it, and the chance of getting there.
 
     `amsl_m` and `slope_deg` are NaN and `road_m` infinite where they are not known.
     """
@@ -37,7 +32,7 @@ class Outlandings:
 
     after_launch_s: float
     amsl_m: float
-    any_open_ratio: float  # the odds that some field is open then
+    any_open_ratio: float  # the chance that some field is open then
     places: tuple[Outlanding, ...]
     knows_ground: bool
     knows_roads: bool

@@ -10,7 +10,7 @@ Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """From when to when the odds are within 0.02 of their best above the wanted height."""
+    """From when to when the chance is within 0.02 of their best above the wanted height."""
 
     from_after_launch_s: float
     to_after_launch_s: float
@@ -30,16 +30,16 @@ class TimelyOutlook:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseOutlook:
-    """The decision: which field, when, with what odds, and what ends the window."""
+    """The decision: which field, when, with what chance, and what ends the window."""
 
     field: str
-    odds_ratio: float
+    chance_ratio: float
     open_ratio: float
     window: Window
     release_by_after_launch_s: float
     release_by_amsl_m: float
     bound_by: Ending
-    burst_ratio: float  # burst odds up to the release-by time
+    burst_ratio: float  # chance of a burst up to the release-by time
     burst_within_120_s_ratio: float  # price of two more minutes at the release-by time
     spare_m: float
     arrival_agl_m: float  # height over the field at which it counts as reached
@@ -50,7 +50,7 @@ class ReleaseOutlook:
     must_end_by: Literal["packs", "light"]
     timely: TimelyOutlook | None  # None where the flattest way itself ends in time, or none does
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
-    product_ratio: float  # odds_ratio x crew_ratio
+    product_ratio: float  # chance_ratio x crew_ratio
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,19 +54,19 @@ class ExpectedPicture:
 class HeardAgain:
     """One place from which a weaker link is heard while nobody steers, and the way there.
 
-    The odds count where the draws fly and the doubt about the budget.
+    The chance count where the draws fly and the doubt about the budget.
     """
 
     story: str
     place: str
     at: Literal["stand", "field"]
     spans: tuple[tuple[float, float], ...]  # (from, to) after_launch_s, without errors
-    heard_ratio: float  # odds that it is heard from there at any moment
+    heard_ratio: float  # chance that it is heard from there at any moment
     drive_s: float  # from the car's stand; 0 for that stand itself
     barriers: tuple[str, ...]  # that the straight line there crosses
     set_off_after_launch_s: float | None  # latest; None where it is never heard
     contact_after_launch_s: float | None  # for a car that sets off at the release; None: too late
-    in_time_ratio: float  # odds of a contact for that car
+    in_time_ratio: float  # chance of a contact for that car
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,8 +79,8 @@ class WeakerLink:
     reach_m: float
     stand: str  # of the car; without a release, the one that hears best
     seen: tuple[SeenPhase, ...]
-    odds_ratio: float | None  # of the chosen field at the best moment of the release, weaker so
-    odds_stand: str  # the best stand for that; empty where none is manned
+    chance_ratio: float | None  # of the chosen field at the best moment of the release, weaker so
+    chance_stand: str  # the best stand for that; empty where none is manned
     heard_again: tuple[HeardAgain, ...]
 
 

@@ -3,9 +3,9 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.standard import pressure_altitude_m
+from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.outlook.ascent import (
@@ -15,11 +15,9 @@ from farglide.outlook.ascent import (
     Spread,
     TrackPoint,
 )
-from farglide.sim.core.odds import quantile_moment_s, weighted_medians
+from farglide.sim.core.shares import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import east_north_m
 from farglide.units import FOOT_M
-
-FloatArray = NDArray[np.float64]
 
 LEVELS: Final = (100, 200, 330, 450, 600)
 HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told

@@ -6,7 +6,6 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.chances.ensemble import plain_climbs
@@ -14,8 +13,6 @@ from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie, Tag
-
-FloatArray = NDArray[np.float64]
 
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0

@@ -19,7 +19,7 @@ _SPOT_EVERY_S: Final = 300.0
 
 
 def waits(base: Trial) -> tuple[Wait, ...]:
-    """Return the best odds of home after each ten minutes on the ground with the packs on."""
+    """Return the best chance of home after each ten minutes on the ground with the packs on."""
     ensemble = base.ensemble
     if not ensemble.sortie.fields:
         return ()
@@ -32,9 +32,9 @@ def waits(base: Trial) -> tuple[Wait, ...]:
     found = []
     for minutes in range(0, 121, 10):
         chances = chances_of_climb(_delayed(ensemble, 60.0 * minutes), moments, home)
-        best = float(chances.odds_ratio[:, 0].max())
-        found.append(Wait(delay_s=60.0 * minutes, odds_ratio=best))
-        if found[-1].odds_ratio < 0.05:
+        best = float(chances.chance_ratio[:, 0].max())
+        found.append(Wait(delay_s=60.0 * minutes, chance_ratio=best))
+        if found[-1].chance_ratio < 0.05:
             break
     return tuple(found)
 
@@ -47,15 +47,15 @@ def _delayed(ensemble: Ensemble, delay_s: float) -> Ensemble:
 
 
 def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
-    """Return the longest wait whose odds still reach `least_ratio` of those without one."""
-    good = [w.delay_s for w in found if w.odds_ratio >= least_ratio * found[0].odds_ratio]
+    """Return the longest wait whose chance still reaches `least_ratio` of those without one."""
+    good = [w.delay_s for w in found if w.chance_ratio >= least_ratio * found[0].chance_ratio]
     if not found or len(good) == len(found):
         return None
     return max(good)
 
 
 def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    """Return what would make the plan better or worse, best odds first."""
+    """Return what would make the plan better or worse, best chance first."""
     ensemble, sortie = base.ensemble, base.ensemble.sortie
     if not sortie.fields:
         return ()
@@ -66,7 +66,7 @@ def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     what = "best-glide speed held at every height"
     found += _gain_of(what, base, lambda: with_glider(ensemble, sortie, held))
     telling = [gain for gain in found if tells(gain, base)]
-    return tuple(sorted(telling, key=lambda gain: (-round(gain.odds_ratio, 2), gain.shut_s)))
+    return tuple(sorted(telling, key=lambda gain: (-round(gain.chance_ratio, 2), gain.shut_s)))
 
 
 def _gain_of(what: str, base: Trial, changed: Callable[[], Ensemble]) -> list[Gain]:
@@ -78,7 +78,7 @@ def _gain_of(what: str, base: Trial, changed: Callable[[], Ensemble]) -> list[Ga
 def tells(gain: Gain, base: Trial) -> bool:
     """Tell whether a change moves anything a reader could see."""
     return (
-        abs(gain.odds_ratio - base.odds_ratio) >= 0.005
+        abs(gain.chance_ratio - base.chance_ratio) >= 0.005
         or abs(gain.shut_s - base.shut_s) >= 60.0
         or abs(gain.release_by_shift_s) >= 60.0
     )
@@ -88,7 +88,7 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     """Return the one more field that would close most of the time with nowhere to land.
 
     Candidates lie along the median drift and 10 km to both sides, at the height of the chosen
-    field, whose odds stay what they are. `chances`: those of the plan, by which the gaps are known.
+    field, whose chance stays what it is. `chances`: those of the plan, which know the gaps.
     """
     ensemble = base.ensemble
     gap_s = sum(end - start for start, end in gaps)
@@ -114,7 +114,7 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     return (
         Gain(
             what=f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch",
-            odds_ratio=base.odds_ratio,
+            chance_ratio=base.chance_ratio,
             shut_s=base.shut_s,
             release_by_shift_s=0.0,
             advice=f"closes {share[best] * gap_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with "
@@ -147,10 +147,10 @@ def _along_drift(ensemble: Ensemble) -> list[tuple[float, float]]:
 
 
 def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain:
-    """Return what one tried change buys: its odds and time, and the release-by shift."""
+    """Return what one tried change buys: its chance and time, and the release-by shift."""
     return Gain(
         what=what,
-        odds_ratio=other.odds_ratio,
+        chance_ratio=other.chance_ratio,
         shut_s=other.shut_s,
         release_by_shift_s=other.release_by_s - base.release_by_s,
         advice=advice,
@@ -161,7 +161,7 @@ def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     if not spots:
         return ()
     best = max(
-        spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+        spots, key=lambda s: (round(s.chance_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
     )
     if not best.up_drift_m and not best.across_m:
         return ()  # the launch is where it should be
@@ -176,7 +176,7 @@ def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     return (
         Gain(
             what=where,
-            odds_ratio=best.odds_ratio,
+            chance_ratio=best.chance_ratio,
             shut_s=best.shut_s,
             release_by_shift_s=best.release_by_after_launch_s - here.release_by_after_launch_s,
         ),

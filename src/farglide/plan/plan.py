@@ -139,7 +139,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         holds=waiting,
         as_planned=Gain(
             what="as planned",
-            odds_ratio=found.base.odds_ratio,
+            chance_ratio=found.base.chance_ratio,
             shut_s=found.base.shut_s,
             release_by_shift_s=0.0,
         ),

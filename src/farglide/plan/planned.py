@@ -49,7 +49,7 @@ class Planned:
 
     @property
     def best_s(self) -> float:
-        """Return the moment with the best odds, 0 without a decision."""
+        """Return the moment with the best chance, 0 without a decision."""
         return float(self.chances.after_launch_s[self.decision.best]) if self.decision else 0.0
 
     @property

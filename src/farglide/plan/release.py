@@ -6,7 +6,7 @@ from farglide.chances.decide import Decision
 from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
-from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.spec import DropSpec
 
 
@@ -21,7 +21,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
     nothing = float("nan")
     return ReleaseOutlook(
         field=ensemble.sortie.fields[decision.field].name,
-        odds_ratio=decision.odds_ratio,
+        chance_ratio=decision.chance_ratio,
         open_ratio=decision.open_ratio,
         window=Window(
             from_after_launch_s=decision.from_s,
@@ -43,7 +43,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         must_end_by=must_end_by(found.case.plain),
         timely=_timely(flight),
         crew_ratio=crew,
-        product_ratio=decision.odds_ratio * crew,
+        product_ratio=decision.chance_ratio * crew,
     )
 
 

@@ -63,7 +63,7 @@ UNKNOWNS: Final[tuple[tuple[str, str, str, str, str], ...]] = (
 def unknowns(base: Trial) -> tuple[Gain, ...]:
     """Return every guessed number by the minutes it moves the release-by time, dearest first.
 
-    Each is moved by one standard deviation both ways; the worse odds and the larger shift are told.
+    Each is moved by one deviation both ways; the worse chance and the larger shift are told.
     """
     sortie = base.ensemble.sortie
     found, seen = [], set()
@@ -75,7 +75,7 @@ def unknowns(base: Trial) -> tuple[Gain, ...]:
         sides = [side for side in both if side is not None]
         if not sides:
             continue
-        worse = min(sides, key=lambda side: side.odds_ratio)
+        worse = min(sides, key=lambda side: side.chance_ratio)
         shift = max((s.release_by_s - base.release_by_s for s in sides), key=abs)
         found.append(replace(gain_between(what, base, worse, test), release_by_shift_s=shift))
     telling = [gain for gain in found if tells(gain, base)]

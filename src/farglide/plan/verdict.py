@@ -6,7 +6,7 @@ from farglide.chances.decide import release_takes_s
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import km_words, moment_words, odds_words
+from farglide.sortie.words import chance_words, km_words, moment_words
 
 _ENDING: Final[dict[Ending, str]] = {
     "burst": "then the burst grows likely",
@@ -18,7 +18,7 @@ _ENDING: Final[dict[Ending, str]] = {
 }
 
 _PLAINLY: Final = 0.03
-"""Odds that are better by less than this are not worth a word."""
+"""Chance that are better by less than this are not worth a word."""
 _LONG_S: Final = 120.0
 _THIN_M: Final = 2000.0
 """A window no higher than this is said as one height."""
@@ -55,7 +55,7 @@ def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     between = f"between {start} and {end}" if start != end else f"at {start}"
     return (
         f"Launch from {launch.name} at {at}, release {between}, {_height_words(release)}: "
-        f"{name} {odds_words(release.odds_ratio)}."
+        f"{name} {chance_words(release.chance_ratio)}."
     )
 
 
@@ -72,7 +72,7 @@ def _height_words(release: ReleaseOutlook) -> str:
 
 
 _CREEPS: Final = 0.03
-"""Burst odds of the next two minutes below which a burst is not yet likely."""
+"""Chance of a burst of the next two minutes below which a burst is not yet likely."""
 
 
 def _ending(release: ReleaseOutlook) -> str:
@@ -120,7 +120,7 @@ def why(
         parts += _late_words(release)
     if release is not None and release.product_ratio == release.product_ratio:
         parts.append(
-            f"At the lower bound of your record of releases: {odds_words(release.product_ratio)}."
+            f"At the lower bound of your record of releases: {chance_words(release.product_ratio)}."
         )
     return " ".join(parts)
 
@@ -185,26 +185,26 @@ def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         return []
     return [
         f"The window is no longer than the {takes_s:.0f} s that a release may take: there is one "
-        "moment for the order, and the odds are for a release some time after it."
+        "moment for the order, and the chance is for a release some time after it."
     ]
 
 
 def _better_words(
     sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
 ) -> list[str]:
-    """Return the field with the best odds in the same window, where it is plainly better."""
+    """Return the field with the best chance in the same window, where it is plainly better."""
     end_s = release.window.to_after_launch_s
-    odds = {
+    chance = {
         field.name: max(
-            (s.odds_ratio for s in field.steps if 0.0 <= end_s - s.after_launch_s < 120.0),
+            (s.chance_ratio for s in field.steps if 0.0 <= end_s - s.after_launch_s < 120.0),
             default=0.0,
         )
         for field in fields
     }
-    best = max(odds, key=lambda name: odds[name])
-    if odds[best] < release.odds_ratio + _PLAINLY:
+    best = max(chance, key=lambda name: chance[name])
+    if chance[best] < release.chance_ratio + _PLAINLY:
         return []
-    return [f"{best} instead: {odds_words(odds[best])}."]
+    return [f"{best} instead: {chance_words(chance[best])}."]
 
 
 def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float | None:

@@ -17,9 +17,9 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
     hints = []
-    good = [s for s in spots if s.odds_ratio >= wish.doubtful_ratio]
+    good = [s for s in spots if s.chance_ratio >= wish.doubtful_ratio]
     if good:
-        best = max(good, key=lambda s: s.odds_ratio)
+        best = max(good, key=lambda s: s.chance_ratio)
         side = "up" if best.up_drift_m >= 0.0 else "down"
         hints.append(
             f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"

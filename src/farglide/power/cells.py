@@ -3,13 +3,11 @@
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inner
 from farglide.power.packs import SECONDS_PER_HOUR, check_table
-
-FloatArray = NDArray[np.float64]
 
 
 def ends_s(

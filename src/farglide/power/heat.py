@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.transport import _mean_free_path_m
+from farglide.arrays import FloatArray
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inner
@@ -18,8 +18,6 @@ from farglide.power.convection import (
     SIZES_M,
     _convection_wpm2k,
 )
-
-FloatArray = NDArray[np.float64]
 
 _SKY_K: Final = (3.0, 350.0)
 _SPEEDS_MPS: Final = (0.0, 300.0)

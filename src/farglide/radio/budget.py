@@ -5,8 +5,8 @@ from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.radio.ends.crossed import PolarisationGear, polarisation_gear, tilt_at_deg
 from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.ends.gear import EndGear, end_gear
@@ -15,8 +15,6 @@ from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import NoiseRaise, noise_raise
 from farglide.radio.path.rain import Rain, rain_loss_db
 from farglide.radio.stated import FAULT_DB, NO_PLACE, StatedLink
-
-FloatArray = NDArray[np.float64]
 
 _QUIET: Final = NoiseRaise(0.0, 0.0)
 

@@ -18,9 +18,9 @@ from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.text import (
     FlightClock,
+    chance_words,
     compass_words,
     km_text,
-    odds_words,
     permission_words,
     sentence,
 )
@@ -89,8 +89,8 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "verdict": outlook.verdict,
         "why": outlook.why,
         "would_open": outlook.would_open,
-        "open": odds_words(outlook.open_ratio),
-        "doubtful": odds_words(outlook.doubtful_ratio),
+        "open": chance_words(outlook.open_ratio),
+        "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
         "ladder_note_phone": ladder.left_out_words(outlook, ladder_frame.PHONE),
         "map_note": plan_map.map_note(outlook),

@@ -3,9 +3,9 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Column
+from farglide.arrays import FloatArray
 from farglide.errors import InputError
 from farglide.outlook.faults import CellHeat
 from farglide.power.cells import ends_s
@@ -14,8 +14,6 @@ from farglide.power.packs import SECONDS_PER_HOUR
 from farglide.rig.profile import Profile, around_of, reference_profile
 from farglide.sortie.spec import BoxSpec, PackSpec, Sortie
 from farglide.sortie.words import celsius_text
-
-FloatArray = NDArray[np.float64]
 
 _LEAST_WALL_RATIO = 0.1  # of its middle: the thickest wall that a doubt may draw
 

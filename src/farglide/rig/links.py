@@ -4,9 +4,7 @@ import math
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
+from farglide.arrays import FloatArray
 from farglide.radio.budget import budget_of
 from farglide.radio.ends.crossed import PolarisationGear
 from farglide.radio.ends.gear import EndGear
@@ -15,8 +13,6 @@ from farglide.radio.path.bounce import BounceSwing, bounce_swing
 from farglide.radio.path.smooth_earth import Surface
 from farglide.radio.stated import FAULT_DB
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
-
-FloatArray = NDArray[np.float64]
 
 LOW_DEG: Final = 3.0
 """The elevation for which the bounce off the ground is told; it is in no number."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.atlas.horizon import LONGEST_M
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import geodesic
@@ -15,8 +15,6 @@ from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of
 from farglide.sortie.spec import Sortie, StandSpec
-
-FloatArray = NDArray[np.float64]
 
 NEEDED: Final = ("command", "picture")
 """Purposes without which a field is not open; a link for positions only tells where it is."""

@@ -8,10 +8,10 @@ longer aloft than a flight released before the burst.
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Column, Layers
 from farglide.air.doubt import knots_of
+from farglide.arrays import FloatArray
 from farglide.balloon.ascent import balance_of
 from farglide.power.heat import Around
 from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_fill
@@ -23,8 +23,6 @@ from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
-
-FloatArray = NDArray[np.float64]
 
 LONGEST_S: Final = 5.0 * 3600.0
 """Climbs are followed no longer than this."""
@@ -73,7 +71,7 @@ def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:
     )
     start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
     tracks, burst = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
-    burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for odds of later bursts
+    burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for chance of later bursts
     n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
     amsl_m = tracks.amsl_m[0, :n_whole]
     amsl_m = amsl_m[~np.isnan(amsl_m)]

@@ -31,9 +31,9 @@ from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.losses import Losses, drop_losses
 from farglide.sim.core.march import mean_wind
-from farglide.sim.core.odds import burst_shares
 from farglide.sim.core.release import Goals, Haste, begin_glide
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m, frame_of, layer_index
 from farglide.sim.core.tracks import Point
@@ -165,7 +165,7 @@ def doors_of_fields() -> None:
 
 
 def hearing() -> None:
-    """Compile the fan, the margins along flights and the odds that the links hold."""
+    """Compile the fan, the margins along flights and the chance that the links hold."""
     look(Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0), Place(lat_deg=45.1, lon_deg=0.0, amsl_m=0.0))
     free_space_loss_db(1e9, 1000.0)
     gain_towards_dbi(pattern_of(Dipole()), 60.0)

@@ -30,7 +30,7 @@ class Grain:
                 "n_draws",
                 self.n_draws,
                 "50 to 20 000",
-                "With fewer, odds have no digits; each thousand takes 0.3 GB.",
+                "With fewer, chances have no digits; each thousand takes 0.3 GB.",
             )
         if not 5.0 <= self.clock_s <= 300.0:
             raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")

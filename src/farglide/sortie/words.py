@@ -26,16 +26,16 @@ def permission_words(key: str) -> str:
     return _PERMISSIONS.get(key, key)
 
 
-def odds_words(ratio: float) -> str:
-    """Return odds as "n in m"; the ends stay open, since a few hundred draws cannot say never.
+def chance_words(ratio: float) -> str:
+    """Return chance as "n in m"; the ends stay open, since a few hundred draws cannot say never.
 
     Valid: 0 to 1.
 
-    >>> [odds_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
+    >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
     ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
     """
     if not 0.0 <= ratio <= 1.0:
-        raise InputError("ratio", ratio, "0 to 1", "Give odds as a share, not in percent.")
+        raise InputError("ratio", ratio, "0 to 1", "Give a chance as a share, not in percent.")
     if ratio < 0.015:
         return "under 1 in 50"
     if ratio < 0.055:

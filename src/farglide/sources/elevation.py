@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any, Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from pyproj import CRS
 
+from farglide.arrays import BoolArray, SingleArray
 from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Box, Terrain
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import SourceError
@@ -66,8 +66,8 @@ class _Mosaic(NamedTuple):
     """Posts over the area, on the grid of the first file, and which of them a file has."""
 
     grid: _Grid
-    heights_amsl_m: NDArray[np.float32]
-    covered: NDArray[np.bool_]
+    heights_amsl_m: SingleArray
+    covered: BoolArray
     files: dict[str, str]  # name of each file and where its posts lie
     datums: dict[str, None]
 
@@ -300,11 +300,11 @@ def _shift(whole: _Grid, grid: _Grid, path: Path) -> tuple[int, int]:
     return round(down), round(right)
 
 
-def _heights(dataset: Any, window: Any, void_amsl_m: float) -> NDArray[np.float32]:
+def _heights(dataset: Any, window: Any, void_amsl_m: float) -> SingleArray:
     raw = dataset.read(1, window=window, masked=True)
     holes = np.ma.getmaskarray(raw) | (raw.data == _SRTM_VOID)
     with np.errstate(over="ignore", invalid="ignore"):  # infinite heights are refused after this
-        heights: NDArray[np.float32] = raw.data.astype(np.float32)
+        heights: SingleArray = raw.data.astype(np.float32)
         heights *= np.float32(dataset.scales[0])
         heights += np.float32(dataset.offsets[0])
     holes |= heights == void_amsl_m
@@ -312,7 +312,7 @@ def _heights(dataset: Any, window: Any, void_amsl_m: float) -> NDArray[np.float3
     return heights
 
 
-def _check_heights(heights: NDArray[np.float32], where: tuple[_Grid, int, int], path: Path) -> None:
+def _check_heights(heights: SingleArray, where: tuple[_Grid, int, int], path: Path) -> None:
     wrong = (heights < LOWEST_GROUND_M) | (heights > HIGHEST_GROUND_M)
     if wrong.any():
         row, column = np.argwhere(wrong)[0]

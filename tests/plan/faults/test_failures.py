@@ -15,7 +15,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.faults import PartFailure
 from farglide.plan.faults.failures import failures, needs_of, part_failures
 from farglide.plan.faults.unsteered import door_life_s
-from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import PartSpec, Sortie, TriggerSpec
 
@@ -155,7 +155,7 @@ def test_time_in_hand_shrinks_with_the_flight(known: Planned) -> None:
     assert window.from_after_launch_s == decision.from_s
     # the last moment that is open and, the burst counted, not under doubtful: about the median
     # burst at T+82, well before the last open moment at T+92
-    worth = (chances.open_ratio >= 0.9) & (chances.odds_ratio >= 0.5)
+    worth = (chances.open_ratio >= 0.9) & (chances.chance_ratio >= 0.5)
     last_s = chances.after_launch_s[np.flatnonzero(worth.any(axis=1))[-1]]
     assert climb.in_hand_s == pytest.approx(last_s)
     assert 78 * 60.0 < last_s < 84 * 60.0

@@ -1,4 +1,4 @@
-"""Flown: the whole flights of all draws, summed up for a reader, against the odds of the reach."""
+"""Flown: the whole flights of all draws, summed up for a reader, against what the reach says."""
 
 from dataclasses import replace
 

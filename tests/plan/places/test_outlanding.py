@@ -68,10 +68,10 @@ def test_two_places_that_can_be_reached(found: Outlandings, ensemble: Ensemble) 
     for one in found.places:
         assert one.open_ratio >= ensemble.sortie.wish.open_ratio
         field = Field(name="there", lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
-        odds = chances_of_climb(ensemble, moment, goals_of(ensemble.sortie, (field,))).open_ratio[
+        chance = chances_of_climb(ensemble, moment, goals_of(ensemble.sortie, (field,))).open_ratio[
             0, 0
         ]
-        assert odds == pytest.approx(one.open_ratio, abs=1e-9)
+        assert chance == pytest.approx(one.open_ratio, abs=1e-9)
     a, b = (Place(lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=0.0) for p in found.places)
     assert geodesic(a, b).distance_m > 1980.0
 

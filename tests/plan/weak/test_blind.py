@@ -1,4 +1,4 @@
-"""A release sent without a picture: its odds, the time in hand, and what comes of it."""
+"""A release sent without a picture: its chance, the time in hand, and what comes of it."""
 
 from dataclasses import replace
 

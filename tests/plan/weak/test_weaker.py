@@ -1,4 +1,4 @@
-"""What if a link is weaker: radius, odds, and the places that hear it again."""
+"""What if a link is weaker: radius, chance, and the places that hear it again."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -120,7 +120,7 @@ def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Planned, LinksOut
     moment = int(np.argmin(np.abs(chances.after_launch_s - release.best_s)))
     for one in weaker_links(*asked, losses_db=(0.0,)):
         # links are asked every three minutes, and evenly between
-        assert one.odds_ratio == pytest.approx(float(chances.odds_ratio[moment, 0]), abs=0.01)
+        assert one.chance_ratio == pytest.approx(float(chances.chance_ratio[moment, 0]), abs=0.01)
 
 
 def test_more_loss_never_helps(weaker: tuple[WeakerLink, ...]) -> None:
@@ -128,17 +128,17 @@ def test_more_loss_never_helps(weaker: tuple[WeakerLink, ...]) -> None:
         some = [of(weaker, link, loss) for loss in LOSSES_DB]
         for less, more in pairwise(some):
             assert more.reach_m < less.reach_m
-            assert less.odds_ratio is not None
-            assert more.odds_ratio is not None
-            assert more.odds_ratio <= less.odds_ratio + 1e-9
+            assert less.chance_ratio is not None
+            assert more.chance_ratio is not None
+            assert more.chance_ratio <= less.chance_ratio + 1e-9
             for a, b in zip(less.heard_again, more.heard_again, strict=True):
                 assert (a.story, a.place, a.drive_s) == (b.story, b.place, b.drive_s)
                 assert b.heard_ratio <= a.heard_ratio + 1e-9
                 assert b.in_time_ratio <= b.heard_ratio + 1e-9
                 assert _length_s(b) <= _length_s(a) + 1e-6
     # 12 dB off the picture takes most of the way home; the command has 15 dB in hand
-    assert (of(weaker, "picture", 12.0).odds_ratio or 0.0) < 0.2
-    assert (of(weaker, "command", 6.0).odds_ratio or 0.0) > 0.8
+    assert (of(weaker, "picture", 12.0).chance_ratio or 0.0) < 0.2
+    assert (of(weaker, "command", 6.0).chance_ratio or 0.0) > 0.8
 
 
 def _length_s(row: HeardAgain) -> float:
@@ -232,7 +232,7 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     for other in weak[:2]:
         assert FREED not in {row.story for row in other.heard_again}
     # a position does not open a field
-    assert weak[2].odds_ratio is None
+    assert weak[2].chance_ratio is None
 
 
 def at_moment(release: Planned, moment: int) -> Planned:
@@ -305,7 +305,7 @@ def test_without_a_release_only_radius_and_margin_are_told(
 ) -> None:
     release, found = asked
     none = weaker_links(replace(release, decision=None), replace(found, car=None))
-    assert {one.odds_ratio for one in none} == {None}
+    assert {one.chance_ratio for one in none} == {None}
     assert all(one.heard_again == () and one.stand for one in none)
     case = replace(release.case, drawn=replace(release.case.drawn, ears=None))
     assert weaker_links(replace(release, case=case), found) == ()

@@ -98,7 +98,7 @@ def test_winds_say_their_age(outlook: Outlook) -> None:
 
 
 def test_changes_for_the_worse_have_a_head_of_their_own(outlook: Outlook) -> None:
-    worse = replace(outlook.gains[0], what="one speed at every height", odds_ratio=0.4)
+    worse = replace(outlook.gains[0], what="one speed at every height", chance_ratio=0.4)
     lines = answer_lines(replace(outlook, gains=(*outlook.gains, worse)))
     better_at = lines.index("What would make it better")
     worse_at = lines.index("What would make it worse")

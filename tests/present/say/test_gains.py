@@ -10,15 +10,15 @@ from farglide.present.say.gains import base_part, best_spot, chosen, gain_words,
 
 def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
     base = outlook.as_planned
-    higher = replace(base, odds_ratio=base.odds_ratio + 0.01)
-    lower = replace(base, odds_ratio=base.odds_ratio - 0.01)
+    higher = replace(base, chance_ratio=base.chance_ratio + 0.01)
+    lower = replace(base, chance_ratio=base.chance_ratio - 0.01)
     assert parted(replace(outlook, gains=(higher, lower))) == ((higher,), (lower,))
 
 
 def test_where_the_odds_hardly_move_the_time_not_open_decides(outlook: Outlook) -> None:
     base = outlook.as_planned
-    shorter = replace(base, odds_ratio=base.odds_ratio - 0.004, shut_s=base.shut_s - 60.0)
-    longer = replace(base, odds_ratio=base.odds_ratio + 0.004, shut_s=base.shut_s + 60.0)
+    shorter = replace(base, chance_ratio=base.chance_ratio - 0.004, shut_s=base.shut_s - 60.0)
+    longer = replace(base, chance_ratio=base.chance_ratio + 0.004, shut_s=base.shut_s + 60.0)
     assert parted(replace(outlook, gains=(shorter, longer))) == ((shorter,), (longer,))
 
 
@@ -44,11 +44,11 @@ def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> 
     assert not gain_words(replace(gain, advice=""), "home").endswith(".")
 
 
-def _spot(up_km: float, left_km: float, odds: float, shut_min: float) -> LaunchSpot:
+def _spot(up_km: float, left_km: float, chance: float, shut_min: float) -> LaunchSpot:
     return LaunchSpot(
         up_drift_m=1000.0 * up_km,
         across_m=1000.0 * left_km,
-        odds_ratio=odds,
+        chance_ratio=chance,
         shut_s=60.0 * shut_min,
         release_by_after_launch_s=4500.0,
     )

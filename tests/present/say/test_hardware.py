@@ -165,7 +165,7 @@ def test_parts_that_nobody_described_stand_together() -> None:
     words = told(replace(FOUND, parts=parts))
     assert "feed cable, dish: picture ends pin: command ends of those not in [[parts]]" in words
     no_odds = replace(CABLE, fails_in_3h_ratio=None, both_fail_in_3h_ratio=None)
-    assert "no odds stated, so what a second one buys is not known" in told(
+    assert "no chance stated, so what a second one buys is not known" in told(
         replace(FOUND, parts=(no_odds,))
     )
 
@@ -173,7 +173,7 @@ def test_parts_that_nobody_described_stand_together() -> None:
 def test_two_triggers_and_what_they_share() -> None:
     two = (TRIGGER, replace(TRIGGER, trigger="detector", fails_ratio=None, n_tests=0))
     words = told(replace(FOUND, triggers=two, shared_by_triggers=("pack all",)))
-    assert "trigger detector: never tried, so its odds are not known" in words
+    assert "trigger detector: never tried, so its chance is not known" in words
     assert "in fewer than 10 % (product of the bounds)" in words
     assert "all triggers need pack all: that stays single, and no bound above covers it" in words
     words = told(

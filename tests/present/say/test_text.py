@@ -10,12 +10,12 @@ from farglide.present.say.text import (
     THIN_SPACE,
     FlightClock,
     bearing_text,
+    chance_words,
     compass_words,
     duration_words,
     grams_text,
     km_text,
     number_text,
-    odds_words,
     place_text,
     plus_minutes,
     shift_words,
@@ -44,14 +44,14 @@ CLOCK = FlightClock(launch_t_s=1_800_697_200.0, zone="UTC+07:00")  # 2027-01-23T
     ],
 )
 def test_odds_are_said_as_n_in_m(ratio: float, words: str) -> None:
-    assert odds_words(ratio) == words
+    assert chance_words(ratio) == words
 
 
 def test_odds_never_show_a_percent_and_never_fall_as_the_share_grows() -> None:
     order = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 10))]
     order[order.index("5 in 10")] = "about even"
     order += ["19 in 20", "over 49 in 50"]
-    seen = [order.index(odds_words(i / 1000.0)) for i in range(1001)]
+    seen = [order.index(chance_words(i / 1000.0)) for i in range(1001)]
     assert seen == sorted(seen)
     assert set(seen) == set(range(len(order)))
 
@@ -59,7 +59,7 @@ def test_odds_never_show_a_percent_and_never_fall_as_the_share_grows() -> None:
 @pytest.mark.parametrize("ratio", [nan, inf, -0.01, 1.01, 93.0])
 def test_odds_outside_0_to_1_are_refused(ratio: float) -> None:
     with pytest.raises(InputError, match=r"ratio is .*; allowed: 0 to 1"):
-        odds_words(ratio)
+        chance_words(ratio)
 
 
 def test_thousands_are_parted_by_a_thin_space() -> None:

@@ -42,9 +42,9 @@ def test_a_helix_brings_its_gain_and_its_aim() -> None:
     assert steady.gain_dbi == pytest.approx(14.5, abs=0.05)  # Kraus, 8-5.3
     assert steady.loss_db == 0.0
 
-    def weighted_db(off_deg: float) -> float:  # the lobe by the odds of the error, Rayleigh's
-        odds = off_deg / 25.0 * math.exp(-off_deg * off_deg / 50.0)
-        return -helix_db(off_deg, 10, 0.236) * odds
+    def weighted_db(off_deg: float) -> float:  # the lobe by the chance of the error, Rayleigh's
+        chance = off_deg / 25.0 * math.exp(-off_deg * off_deg / 50.0)
+        return -helix_db(off_deg, 10, 0.236) * chance
 
     expected = quad(weighted_db, 0.0, 30.0)[0]
     assert by_hand.aim is not None

@@ -48,8 +48,8 @@ _WISH_ROWS: Final = (
            "releases count from a height above mean sea level of"),
     choice("arrival_agl", HEIGHT, (0.0, 5000.0), _W.arrival_agl_m,
            "a field is in reach when the glider comes over it at a height of"),
-    choice("open", RATIO, (0.05, 1.0), _W.open_ratio, "it is called open from odds of"),
-    choice("doubtful", RATIO, (0.0, 1.0), _W.doubtful_ratio, "and doubtful from odds of"),
+    choice("open", RATIO, (0.05, 1.0), _W.open_ratio, "it is called open from a chance of"),
+    choice("doubtful", RATIO, (0.0, 1.0), _W.doubtful_ratio, "and doubtful from a chance of"),
     # common practice, no source
     choice("ground_wind_limit", SPEED, (0.5, 30.0), _W.ground_wind_limit_mps,
            "the balloon is filled up to a ground wind of"),
@@ -87,7 +87,7 @@ def wish_problems(wish: Entry, launch_amsl_m: float) -> Iterator[Problem]:
     """Yield wishes that exclude each other, or are met before the launch."""
     if wish.value("doubtful_ratio") >= wish.value("open_ratio"):
         what = f"is {wish.value('doubtful_ratio'):g}, not below open_ratio."
-        yield Problem("[wish] doubtful_ratio", what, "Open asks for better odds than doubtful.")
+        yield Problem("[wish] doubtful_ratio", what, "Open asks for a better chance than doubtful.")
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
         what = f"is {wanted_m:.0f} m, below the launch at {launch_amsl_m:.0f} m."

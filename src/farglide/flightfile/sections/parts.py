@@ -14,7 +14,7 @@ _NEEDY: Final = ("links", "triggers")
 _OWNERS: Final = ("pack", "link")
 
 _PART_ROWS: Final = (
-    quantity("fails_in_3h", RATIO, (0.0, 1.0), "the odds that it fails within three hours are",
+    quantity("fails_in_3h", RATIO, (0.0, 1.0), "the chance that it fails within three hours is",
              settle="your own record: failures over flights and rehearsals of three hours"),
     quantity("swap", TIME, (0.0, 7200.0), "to put a spare in its place takes",
              settle="a swap drill with a watch"),

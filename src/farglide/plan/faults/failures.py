@@ -1,7 +1,7 @@
 """Failures: which single part ends which links or the release, and how long there is to mend it.
 
-That a part which everything needs is worth a second one is common practice, no source. No odds are
-made up: where the crew has typed none for a part, none come back.
+That a part which everything needs is worth a second one is common practice, no source. No chance is
+made up: where the crew has typed none for a part, none comes back.
 """
 
 from collections.abc import Sequence
@@ -21,7 +21,7 @@ from farglide.outlook.faults import (
     TriggerRecord,
 )
 from farglide.plan.faults.unsteered import door_life_s
-from farglide.sim.core.odds import failure_bound_ratio
+from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
 
 _LINK: Final = "link "
@@ -101,7 +101,7 @@ def _failure(sortie: Sortie, name: str, part: PartSpec | None) -> PartFailure:
     lost = [link for link in sortie.links if key in needs_of(link, sortie.links)]
     left = {link.purpose for link in sortie.links if link not in lost}
     purposes = dict.fromkeys(link.purpose for link in lost if link.purpose not in left)
-    odds = part.fails_in_3h_ratio if part else None
+    chance = part.fails_in_3h_ratio if part else None
     return PartFailure(
         part=name,
         at=part.at if part else None,
@@ -110,8 +110,8 @@ def _failure(sortie: Sortie, name: str, part: PartSpec | None) -> PartFailure:
         ends_release=bool(sortie.triggers)
         and all(key in needs_of(trigger, sortie.links) for trigger in sortie.triggers),
         swap_s=part.swap_s if part else None,
-        fails_in_3h_ratio=odds,
-        both_fail_in_3h_ratio=None if odds is None else odds**2,
+        fails_in_3h_ratio=chance,
+        both_fail_in_3h_ratio=None if chance is None else chance**2,
     )
 
 
@@ -169,12 +169,12 @@ def _hands(
 
 
 def _last_open(sortie: Sortie, chances: Chances) -> tuple[float, str]:
-    """Return the last moment with a field open and, the burst counted, odds not under doubtful.
+    """Return the last moment with a field open and, the burst counted, chance not under doubtful.
 
     Its field comes with it; an empty name where there is no such moment.
     """
     opens = chances.open_ratio >= sortie.wish.open_ratio
-    opens &= chances.odds_ratio >= sortie.wish.doubtful_ratio
+    opens &= chances.chance_ratio >= sortie.wish.doubtful_ratio
     if not opens.any():
         return 0.0, ""
     last = int(np.flatnonzero(opens.any(axis=1))[-1])

@@ -1,8 +1,8 @@
 """Heat: how warm each transmitter gets along the flight as planned."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.sun import horizon_dip_deg, sun_position
 from farglide.outlook.faults import TransmitterHeat
@@ -10,8 +10,6 @@ from farglide.plan.home.homeward import Homeward
 from farglide.power.heat import Body, temperatures_k
 from farglide.rig.profile import Profile, around_of, planned_profile
 from farglide.sortie.spec import CaseSpec, Launch, LinkSpec
-
-FloatArray = NDArray[np.float64]
 
 
 def transmitter_heats(
@@ -87,7 +85,7 @@ def _sunlit(launch: Launch, profile: Profile) -> FloatArray:
     return np.array(lit, dtype=np.float64)
 
 
-def _stretches(after_s: FloatArray, over: NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+def _stretches(after_s: FloatArray, over: BoolArray) -> tuple[tuple[float, float], ...]:
     """Return from when to when something holds."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], over, [False]]).astype(np.int8)))
     last = len(after_s) - 1

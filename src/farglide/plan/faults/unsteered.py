@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
@@ -18,8 +18,6 @@ from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, descend, plunges, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import aim, east_north_m, quickest_way
-
-FloatArray = NDArray[np.float64]
 
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"

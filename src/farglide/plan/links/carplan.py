@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances
@@ -29,8 +29,6 @@ from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
-
-FloatArray = NDArray[np.float64]
 
 _STEP_S: Final = 60.0
 _LOWER_M: Final = 20.0

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from typing import Final, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import LOWEST_GROUND_M, Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
@@ -25,7 +25,6 @@ from farglide.sim.hear.coverage import (
 from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of, without_ground
 from farglide.sortie.spec import LinkSpec, Sortie, StandSpec
 
-FloatArray = NDArray[np.float64]
 Named = TypeVar("Named", LinkSpec, StandSpec)
 
 _N_SAMPLES: Final = 600

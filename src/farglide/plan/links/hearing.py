@@ -6,8 +6,8 @@ from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, IntArray
 from farglide.atlas.fields import Field
 from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble
@@ -28,7 +28,6 @@ from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.hearing import margins_db
 
-FloatArray = NDArray[np.float64]
 Flights = tuple[FloatArray, FloatArray, FloatArray]
 
 _CLIMB_STEP_S: Final = 120.0
@@ -88,7 +87,7 @@ def planned_path(
     return FlightPath(plain, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
 
 
-def _drawn(ensemble: Ensemble, name: str, climb: NDArray[np.int64]) -> FloatArray:
+def _drawn(ensemble: Ensemble, name: str, climb: IntArray) -> FloatArray:
     values: FloatArray = getattr(ensemble.climbs.tracks, name)[:_N_DRAWS]
     return values[:, np.minimum(climb, values.shape[1] - 1)]
 

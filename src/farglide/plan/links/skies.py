@@ -1,8 +1,8 @@
 """Skies: how high the ground stands round each stand."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray
 from farglide.outlook.links import HIDDEN_DEG, StandSky
 from farglide.rig.listening import Listening
 from farglide.sortie.spec import Sortie
@@ -35,7 +35,7 @@ def skies(sortie: Sortie, listening: Listening | None) -> tuple[StandSky, ...]:
     return tuple(found)
 
 
-def sectors_deg(is_high: NDArray[np.bool_], step_deg: float) -> tuple[tuple[float, float], ...]:
+def sectors_deg(is_high: BoolArray, step_deg: float) -> tuple[tuple[float, float], ...]:
     """Return the runs of azimuths that are high, from the first to the last of each, clockwise.
 
     >>> sectors_deg(np.array([True, False, True, True, False, True]), 60.0)

@@ -156,7 +156,7 @@ def _steps(ensemble: Ensemble, plain: Ensemble, chances: Chances, i: int) -> tup
                 reach_ratio=float(chances.reach_ratio[j, i]),
                 timely_ratio=float(chances.timely_ratio[j, i]),
                 open_ratio=float(chances.open_ratio[j, i]),
-                odds_ratio=float(chances.odds_ratio[j, i]),
+                chance_ratio=float(chances.chance_ratio[j, i]),
                 spare_m=spare,
             )
         )

@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import offset_rad
@@ -12,9 +12,6 @@ from farglide.earth.state import Place
 from farglide.outlook.barriers import Needed
 from farglide.sim.core.states import GLIDING, States
 from farglide.sim.reach.doors import REACHED, doors, floors_of
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
 
 STEP_M: Final = 25.0
 _EVERY: Final = 4
@@ -44,7 +41,7 @@ def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float
 
     wanted = ensemble.sortie.wish.open_ratio
 
-    def asked(rows: NDArray[np.int64]) -> BoolArray:
+    def asked(rows: IntArray) -> BoolArray:
         north, east = (np.full(len(rows), one) for one in offset)
         found: BoolArray = reach_ratio(ensemble, (heights[rows], north, east)) >= wanted
         return found

@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, IntArray
 from farglide.atlas.cells import Cells, Ground, cells_at, grid_of, scores
 from farglide.atlas.outline import line_distance_m
 from farglide.atlas.terrain import Terrain, height_amsl_m
@@ -18,13 +18,11 @@ from farglide.rig.area import wide_area
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sortie.spec import Sortie, StandSpec
 
-FloatArray = NDArray[np.float64]
-
 N_PLACES: Final = 2
 CELL_M: Final = 400.0
 _APART_M: Final = 2000.0
 _N_TRIED: Final = 400
-"""Cells whose odds are asked: with 200 draws their tables take 0.14 GB."""
+"""Cells whose chance is asked: with 200 draws their tables take 0.14 GB."""
 _MOST_BURST_RATIO: Final = 0.5
 
 
@@ -32,7 +30,7 @@ def outlandings(case: Case, chances: Chances) -> Outlandings:
     """Return the best places to come down at the minute of the climb with the least open field.
 
     `chances`: on every moment of the climb. The flight without errors sorts out what is far out of
-    reach. Only what is open by the odds of
+    reach. Only what is open by the chance of
     the flight file comes back, at most two, 2 km or more apart. Without terrain nothing is known to
     be flat, so nothing is offered.
     """
@@ -44,8 +42,8 @@ def outlandings(case: Case, chances: Chances) -> Outlandings:
     best: tuple[Outlanding, ...] = ()
     if terrain is not None:
         cells, score = _candidates(plain, ground, (moment, knows_roads))
-        odds = chances_of_climb(ensemble, moment, _goals(ensemble, cells)).open_ratio[0]
-        best = _best(cells, score, np.where(odds >= ensemble.sortie.wish.open_ratio, odds, 0.0))
+        chance = chances_of_climb(ensemble, moment, _goals(ensemble, cells)).open_ratio[0]
+        best = _best(cells, score, np.where(chance >= ensemble.sortie.wish.open_ratio, chance, 0.0))
     return Outlandings(
         after_launch_s=float(chances.after_launch_s[j]),
         amsl_m=float(chances.amsl_m[j]),
@@ -58,13 +56,13 @@ def outlandings(case: Case, chances: Chances) -> Outlandings:
 
 
 def _worst(chances: Chances, open_ratio: float) -> int:
-    """Return the moment with the least odds, from the first open field to the middle burst."""
+    """Return the moment with the least chance, from the first open field to the middle burst."""
     alive = chances.burst_ratio < _MOST_BURST_RATIO
     n = max(int(alive.sum()), 1)
-    odds = chances.any_open_ratio[:n]
-    is_open = odds >= open_ratio
+    chance = chances.any_open_ratio[:n]
+    is_open = chance >= open_ratio
     first = int(np.argmax(is_open)) if is_open.any() else n - 1
-    return first + int(np.argmin(odds[first:]))
+    return first + int(np.argmin(chance[first:]))
 
 
 def _ground(sortie: Sortie, terrain: Terrain | None) -> Ground:
@@ -89,7 +87,7 @@ def _antenna(stand: StandSpec, terrain: Terrain) -> Place | None:
 
 
 def _candidates(
-    plain: Ensemble, ground: Ground, asked: tuple[NDArray[np.int64], bool]
+    plain: Ensemble, ground: Ground, asked: tuple[IntArray, bool]
 ) -> tuple[Cells, FloatArray]:
     """Return the best cells that a flight without errors reaches, and their scores.
 
@@ -126,11 +124,11 @@ def _goals(ensemble: Ensemble, cells: Cells) -> Goals:
     return goals_at(north_rad, np.radians(east_deg), ground, ensemble.sortie.wish.arrival_agl_m)
 
 
-def _picked(cells: Cells, score: FloatArray, rows: NDArray[np.int64]) -> tuple[Cells, FloatArray]:
+def _picked(cells: Cells, score: FloatArray, rows: IntArray) -> tuple[Cells, FloatArray]:
     return Cells._make(column[rows] for column in cells), score[rows]
 
 
-def _spread(cells: Cells, score: FloatArray, n: int, apart_m: float) -> NDArray[np.int64]:
+def _spread(cells: Cells, score: FloatArray, n: int, apart_m: float) -> IntArray:
     """Return the n best cells, best first, none of them near a better one."""
     found: list[int] = []
     left = np.where(score > 0.0, score, -1.0)
@@ -142,8 +140,8 @@ def _spread(cells: Cells, score: FloatArray, n: int, apart_m: float) -> NDArray[
     return np.array(found, dtype=np.int64)
 
 
-def _best(cells: Cells, score: FloatArray, odds: FloatArray) -> tuple[Outlanding, ...]:
-    total = score * odds
+def _best(cells: Cells, score: FloatArray, chance: FloatArray) -> tuple[Outlanding, ...]:
+    total = score * chance
     return tuple(
         Outlanding(
             lat_deg=float(cells.lat_deg[i]),
@@ -152,7 +150,7 @@ def _best(cells: Cells, score: FloatArray, odds: FloatArray) -> tuple[Outlanding
             slope_deg=float(cells.slope_deg[i]),
             road_m=float(cells.road_m[i]),
             n_seen_by=int(cells.seen[i]),
-            open_ratio=float(odds[i]),
+            open_ratio=float(chance[i]),
             score_ratio=float(score[i]),
         )
         for i in _spread(cells, total, N_PLACES, _APART_M).tolist()

@@ -48,7 +48,7 @@ def blind_release(planned: Planned, found: LinksOutlook) -> BlindRelease | None:
 
 
 def arrives_ratio(margin_db: float, sd_db: float) -> float:
-    """Return the odds that a command sent unseen arrives, however often it is repeated.
+    """Return the chance that a command sent unseen arrives, however often it is repeated.
 
     The doubt is about antennas, aim and damage, and stays the same from one repeat to the next:
     what does not get through once is not likely to the tenth time. Repeats help against a swing or

@@ -3,8 +3,8 @@
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
 from farglide.chances.ahead import aloft_at
@@ -34,8 +34,6 @@ from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
-
-FloatArray = NDArray[np.float64]
 
 _CAR_MAST_M: Final = 2.0
 """An antenna held up beside the car, where no stand states a mast: common practice, no source."""

@@ -1,12 +1,12 @@
-"""Weaker: what a link that lost decibels does to the reach, to the odds, and to where to drive."""
+"""Weaker: what a link that lost decibels does to reach and chance, and to where to drive."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.chances.chances import chances_of_climb
 from farglide.errors import check_range
 from farglide.outlook.links import HeardLink, HeardStand, LinksOutlook
@@ -27,8 +27,6 @@ from farglide.radio.picture import grade_of
 from farglide.rig.listening import drive_between_s
 from farglide.sim.hear.holds import mean_held_ratio
 from farglide.sortie.spec import Sortie, StandSpec
-
-FloatArray = NDArray[np.float64]
 
 LOSSES_DB: Final = (6.0, 9.0, 12.0)
 """What damage usually costs: a bent or wet antenna, a cracked plug (common practice, no source)."""
@@ -75,7 +73,7 @@ def _weaker(
 ) -> WeakerLink:
     outlook, along = found
     stand = manned_stand(link, outlook)
-    odds_ratio, odds_stand = _odds(planned, k, loss_db)
+    chance_ratio, chance_stand = _odds(planned, k, loss_db)
     is_digital = (
         planned.case.drawn.sortie.links[k].is_digital if link.purpose == "picture" else None
     )
@@ -86,8 +84,8 @@ def _weaker(
         reach_m=link.reach_m * range_ratio(loss_db),
         stand=stand.name,
         seen=_seen(stand, planned.after_launch_s, loss_db, is_digital),
-        odds_ratio=odds_ratio,
-        odds_stand=odds_stand,
+        chance_ratio=chance_ratio,
+        chance_stand=chance_stand,
         heard_again=_heard_again(planned, stand.name, along, _Weak(k, loss_db, link.spread_db)),
     )
 
@@ -109,9 +107,9 @@ def _seen(
 
 
 def _odds(planned: Planned, k: int, loss_db: float) -> tuple[float | None, str]:
-    """Return the odds of the chosen field at the best moment with one link weaker, and from where.
+    """Return the chance of the chosen field at the best moment, one link weaker, and from where.
 
-    The what-ifs' own draws and moments are asked: without a loss the odds are theirs.
+    The what-ifs' own draws and moments are asked: without a loss the chance is theirs.
     """
     ensemble = planned.base.ensemble
     listening = ensemble.ears
@@ -126,7 +124,7 @@ def _odds(planned: Planned, k: int, loss_db: float) -> tuple[float | None, str]:
     weak = replace(ensemble, ears=replace(listening, waves=waves))
     chances = chances_of_climb(weak, np.array([moment]))
     s = int(chances.holding.stand[0, 0]) if chances.holding is not None else -1
-    return float(chances.odds_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""
+    return float(chances.chance_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""
 
 
 def _heard_again(

@@ -70,14 +70,14 @@ def shown_fields(
 ) -> tuple[list[tuple[int, FieldOutlook]], list[str]]:
     """Return the fields to draw with their numbers, and the names of those left out.
 
-    The first, and the field of the release, are always drawn; then those with the best odds.
+    The first, and the field of the release, are always drawn; then those with the best chance.
     """
     fields = list(enumerate(outlook.fields, start=1))
     release = outlook.release.field if outlook.release else ""
 
     def rank(item: tuple[int, FieldOutlook]) -> tuple[bool, bool, float]:
         number, place = item
-        best = max((step.odds_ratio for step in place.steps), default=0.0)
+        best = max((step.chance_ratio for step in place.steps), default=0.0)
         return number != 1, place.name != release, -best
 
     kept = sorted(sorted(fields, key=rank)[:n_shown])

@@ -91,9 +91,9 @@ def state_rect(state: str, box: tuple[float, float, float, float], key: str) -> 
     return ""
 
 
-def dot_radius(odds_ratio: float, step_px: float, growth: float) -> float:
-    """Return the radius of one stipple dot, its area growing with the odds; 0 below 1 in 250."""
-    return 0.0 if odds_ratio < 0.004 else step_px * (0.11 + growth * sqrt(odds_ratio))
+def dot_radius(chance_ratio: float, step_px: float, growth: float) -> float:
+    """Return the radius of one stipple dot, its area growing with the chance; 0 below 1 in 250."""
+    return 0.0 if chance_ratio < 0.004 else step_px * (0.11 + growth * sqrt(chance_ratio))
 
 
 def dot_row(x: float, width: float, y: float, step_px: float, radius_px: float) -> str:

@@ -9,10 +9,10 @@ from farglide.present.say.sentences import ends_told
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
+    chance_words,
     duration_words,
     km_text,
     latest_launch_words,
-    odds_words,
     plus_minutes,
     sun_words,
     wait_words,
@@ -64,7 +64,7 @@ def latest_words(outlook: Outlook) -> str:
 def _waiting(outlook: Outlook) -> tuple[str, ...]:
     return tuple(
         f"waiting {duration_words(hold.delay_s)} with the packs on: {chosen(outlook)} "
-        f"{odds_words(hold.odds_ratio)}"
+        f"{chance_words(hold.chance_ratio)}"
         for hold in outlook.holds
         if hold.delay_s > 0.0 and outlook.release
     )
@@ -72,7 +72,9 @@ def _waiting(outlook: Outlook) -> tuple[str, ...]:
 
 def waiting_part(outlook: Outlook) -> Part:
     """Return what waiting costs, as paper shows it."""
-    rows = tuple((wait_words(hold.delay_s), odds_words(hold.odds_ratio)) for hold in outlook.holds)
+    rows = tuple(
+        (wait_words(hold.delay_s), chance_words(hold.chance_ratio)) for hold in outlook.holds
+    )
     return Part(
         title="Waiting with the packs on",
         note=latest_words(outlook),

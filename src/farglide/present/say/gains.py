@@ -6,11 +6,11 @@ from farglide.outlook.changes import Gain, LaunchSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
 from farglide.present.say.text import (
+    chance_short,
+    chance_words,
     duration_words,
     km_text,
     number_text,
-    odds_short,
-    odds_words,
     sentence,
     shift_words,
     shut_words,
@@ -23,7 +23,7 @@ UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wron
 Gains = tuple[Gain, ...]
 _FELT: Final = 0.005
 _GRID_NOTE: Final = (
-    "odds of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
+    "chance of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
 )
 
 
@@ -35,16 +35,16 @@ def chosen(outlook: Outlook) -> str:
 
 
 def parted(outlook: Outlook) -> tuple[Gains, Gains]:
-    """Return the gains that keep or raise the odds, and those that lower them."""
+    """Return the gains that keep or raise the chance, and those that lower them."""
     base = outlook.as_planned
     better = tuple(gain for gain in outlook.gains if _is_better(gain, base))
     return better, tuple(gain for gain in outlook.gains if not _is_better(gain, base))
 
 
 def _is_better(gain: Gain, base: Gain) -> bool:
-    """Tell which side a change falls on: by the odds, and where they hardly move by the rest."""
-    if abs(gain.odds_ratio - base.odds_ratio) >= _FELT:
-        return gain.odds_ratio > base.odds_ratio
+    """Tell which side a change falls on: by the chance, and where they hardly move by the rest."""
+    if abs(gain.chance_ratio - base.chance_ratio) >= _FELT:
+        return gain.chance_ratio > base.chance_ratio
     if abs(gain.shut_s - base.shut_s) >= 60.0:
         return gain.shut_s < base.shut_s
     return gain.release_by_shift_s >= 0.0  # alike, but a later last release leaves more time
@@ -53,7 +53,7 @@ def _is_better(gain: Gain, base: Gain) -> bool:
 def base_part(outlook: Outlook) -> Part:
     """Return what the changes are told against, for a terminal."""
     base = outlook.as_planned
-    words = f"{chosen(outlook)} {odds_words(base.odds_ratio)}, {shut_words(base.shut_s)}"
+    words = f"{chosen(outlook)} {chance_words(base.chance_ratio)}, {shut_words(base.shut_s)}"
     told = (f"What changes are told against: as planned: {words}.",) if outlook.gains else ()
     return Part(margin=0, facts=told)
 
@@ -78,7 +78,7 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     rows: list[tuple[str, ...]] = [
         (
             gain.what,
-            odds_words(gain.odds_ratio),
+            chance_words(gain.chance_ratio),
             duration_words(gain.shut_s),
             shift_words(gain.release_by_shift_s),
         )
@@ -95,7 +95,7 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
 def gain_words(gain: Gain, field: str) -> str:
     """Return a gain in one line: what, what it buys, and what to do."""
     words = (
-        f"{gain.what}: {field} {odds_words(gain.odds_ratio)}, {shut_words(gain.shut_s)}, "
+        f"{gain.what}: {field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}, "
         f"last release {shift_words(gain.release_by_shift_s)}"
     )
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
@@ -122,9 +122,9 @@ def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
 
 
 def best_spot(spots: tuple[LaunchSpot, ...]) -> LaunchSpot:
-    """Return the launch with the best odds; of equal ones the least shut, then the nearest."""
+    """Return the launch with the best chance; of equal ones the least shut, then the nearest."""
     return max(
-        spots, key=lambda s: (round(s.odds_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+        spots, key=lambda s: (round(s.chance_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
     )
 
 
@@ -139,4 +139,4 @@ def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
         return Cell("")
     marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
     mark = " ".join(filter(None, marks))
-    return Cell(odds_short(spot.odds_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)
+    return Cell(chance_short(spot.chance_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)

@@ -99,7 +99,7 @@ def failure_lines(found: Failures | None) -> list[str]:
 
 
 def _part_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
-    return f"{part.part}: {ending_words(part)}; {mend_words(part, hands)}; {_odds_words(part)}"
+    return f"{part.part}: {ending_words(part)}; {mend_words(part, hands)}; {_chance_words(part)}"
 
 
 def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
@@ -110,7 +110,7 @@ def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
     for ending, names in alike.items():
         yield f"{', '.join(names)}: {ending}"
     if parts:
-        yield "of those not in [[parts]] neither place, swap nor odds are known"
+        yield "of those not in [[parts]] neither place, swap nor chance is known"
 
 
 def ending_words(part: PartFailure) -> str:
@@ -142,9 +142,9 @@ def mend_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
     return f"{swap}: time enough {where}"
 
 
-def _odds_words(part: PartFailure) -> str:
+def _chance_words(part: PartFailure) -> str:
     if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
-        return "no odds stated, so what a second one buys is not known"
+        return "no chance stated, so what a second one buys is not known"
     return (
         f"fails in 3 h {percent_text(part.fails_in_3h_ratio)}, both of two "
         f"{percent_text(part.both_fail_in_3h_ratio)}"
@@ -152,7 +152,7 @@ def _odds_words(part: PartFailure) -> str:
 
 
 def percent_text(ratio: float) -> str:
-    """Return small odds in per cent with two figures.
+    """Return small chances in per cent with two figures.
 
     >>> percent_text(0.02), percent_text(0.0004), percent_text(0.0)
     ('2 %', '0.04 %', '0 %')
@@ -174,7 +174,7 @@ def _hand_words(hand: PhaseHand) -> str:
 
 def _trigger_words(one: TriggerRecord) -> str:
     if one.fails_ratio is None:
-        return f"trigger {one.trigger}: never tried, so its odds are not known"
+        return f"trigger {one.trigger}: never tried, so its chance is not known"
     return (
         f"trigger {one.trigger}: {one.n_failures} of {one.n_tests} failed, so it fails in fewer "
         f"than {percent_text(one.fails_ratio)} (95 % bound)"

@@ -16,7 +16,7 @@ from farglide.present.say.text import (
 
 
 def winds_text(outlook: Outlook) -> str:
-    """Return where the winds come from, how old they are, and how many draws bear the odds."""
+    """Return where the winds come from, how old they are, and how many draws bear the chance."""
     age = "age unknown"
     if isfinite(outlook.wind_age_s):
         after = " after the launch" if outlook.wind_age_s < 0.0 else " old at launch"

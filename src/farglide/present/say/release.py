@@ -1,4 +1,4 @@
-"""The release in words: its window, its last moment, its odds, and how it is flown."""
+"""The release in words: its window, its last moment, its chance, and how it is flown."""
 
 from math import isfinite
 from typing import Final
@@ -8,7 +8,7 @@ from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Part
 from farglide.present.say.sentences import FLATTEST, FLATTEST_SPIRAL, ends_told, late_words
 from farglide.present.say.speeds import flown_words, timely_words
-from farglide.present.say.text import FlightClock, km_text, odds_words, plus_minutes
+from farglide.present.say.text import FlightClock, chance_words, km_text, plus_minutes
 
 ENDING_WORDS: Final = {
     "burst": "the burst ends",
@@ -41,9 +41,9 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"release by {clock.both(release.release_by_after_launch_s)}, near "
         f"{km_text(release.release_by_amsl_m)} km: then {ENDING_WORDS[release.bound_by]} the "
         "window",
-        f"{release.field}: {odds_words(release.odds_ratio)}; {_record_words(release)}",
-        f"burst by then {odds_words(release.burst_ratio)}; if still whole, in two minutes more "
-        f"{odds_words(release.burst_within_120_s_ratio)}",
+        f"{release.field}: {chance_words(release.chance_ratio)}; {_record_words(release)}",
+        f"burst by then {chance_words(release.burst_ratio)}; if still whole, in two minutes more "
+        f"{chance_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
         f"{release.arrival_agl_m:.0f} m over it {clock.local(over_s)}{late_words(outlook, over_s)}",
         timely_words(outlook, clock),
@@ -65,4 +65,4 @@ def _window_words(release: ReleaseOutlook, clock: FlightClock) -> str:
 def _record_words(release: ReleaseOutlook) -> str:
     if not isfinite(release.product_ratio):
         return "no record of both releases and pull-outs, so the share that works is unknown"
-    return f"with the record of releases and pull-outs {odds_words(release.product_ratio)}"
+    return f"with the record of releases and pull-outs {chance_words(release.product_ratio)}"

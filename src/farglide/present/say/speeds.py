@@ -6,7 +6,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
-from farglide.present.say.text import FlightClock, km_text, number_text, odds_words
+from farglide.present.say.text import FlightClock, chance_words, km_text, number_text
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"
@@ -85,7 +85,7 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
     return [
         "all draws flown the flattest way, steered straight along the track: "
-        f"{odds_words(flown.over_field_ratio)} "
+        f"{chance_words(flown.over_field_ratio)} "
         f"over {outlook.release.field}{spread}, by height alone; down in gentle circles "
         f"{clock.local(flown.down_after_launch_s.p50)}"
         f"{late_words(outlook, flown.down_after_launch_s.p50)}"

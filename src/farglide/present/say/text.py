@@ -1,4 +1,4 @@
-"""Numbers in words: odds, heights, times, places, with no more digits than the doubt allows."""
+"""Numbers in words: chance, heights, times, places, with no more digits than the doubt allows."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -9,10 +9,10 @@ from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
 from farglide.sortie.words import THIN_SPACE as THIN_SPACE  # said in one place for all
+from farglide.sortie.words import chance_words as chance_words
 from farglide.sortie.words import km_text as km_text
 from farglide.sortie.words import moment_words
 from farglide.sortie.words import number_text as number_text
-from farglide.sortie.words import odds_words as odds_words
 from farglide.sortie.words import permission_words as permission_words
 
 COMPASS: Final = (
@@ -80,13 +80,13 @@ def wait_words(delay_s: float) -> str:
     return "not waiting" if delay_s < 0.5 else duration_words(delay_s)
 
 
-def odds_short(ratio: float) -> str:
-    """Return odds for a cell with no room for words.
+def chance_short(ratio: float) -> str:
+    """Return chance for a cell with no room for words.
 
-    >>> [odds_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
+    >>> [chance_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
     ['<1/50', '1/2', '9/10', '>49/50']
     """
-    words = odds_words(ratio).replace("about even", "1/2").replace(" in ", "/")
+    words = chance_words(ratio).replace("about even", "1/2").replace(" in ", "/")
     return words.replace("under ", "<").replace("over ", ">")
 
 

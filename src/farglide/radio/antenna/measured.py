@@ -7,8 +7,9 @@ from typing import ClassVar, Final, NamedTuple
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.errors import ContradictionError, InputError, check_range
-from farglide.radio.antenna.pattern import FloatArray, Pattern
+from farglide.radio.antenna.pattern import Pattern
 from farglide.radio.antenna.stance import UPRIGHT, UsualStance
 
 

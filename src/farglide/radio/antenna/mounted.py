@@ -6,8 +6,9 @@ from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.errors import InputError, check_range
-from farglide.radio.antenna.pattern import FloatArray, Pattern, gains_around_dbi
+from farglide.radio.antenna.pattern import Pattern, gains_around_dbi
 
 Axis = Literal["up", "down", "level"]
 _AXES: Final = ("up", "down", "level")
@@ -77,12 +78,12 @@ def aim_loss(pattern: Pattern, aim_sd_deg: float) -> AimLoss:
     Side lobes and unlike planes count as they are. Never below 0: a pattern stronger beside its
     axis gains nothing from a bad aim.
     Valid: errors small enough for a flat sky, 30 degrees or so.
-    Source: Rayleigh's distribution of the error, in rings of equal odds; its parts without a closed
+    Source: Rayleigh's distribution of the error, in rings of equal chance; parts without a closed
     form are those of the pattern.
     """
     check_range("aim_sd_deg", aim_sd_deg, "deg", (0.0, 30.0), "Give one standard deviation.")
-    odds = (np.arange(_N_RINGS) + 0.5) / _N_RINGS
-    off_rad = math.radians(aim_sd_deg) * np.sqrt(-2.0 * np.log1p(-odds))
+    chance = (np.arange(_N_RINGS) + 0.5) / _N_RINGS
+    off_rad = math.radians(aim_sd_deg) * np.sqrt(-2.0 * np.log1p(-chance))
     roll_rad = np.linspace(0.0, 2.0 * math.pi, _N_ROLLS, endpoint=False)
     ring, roll = np.meshgrid(np.minimum(off_rad, math.pi), roll_rad, indexing="ij")
     lost_db = axis_dbi(pattern) - gains_around_dbi(pattern, ring, roll)

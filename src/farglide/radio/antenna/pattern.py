@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.errors import check_range
 from farglide.kernel import compiled
 from farglide.radio.antenna.shape import NULL_DB
 
-FloatArray = NDArray[np.float64]
 GainLaw = Callable[[float], float]
 
 _N_SIDES: Final = 360  # to which a bent antenna may lean

@@ -3,11 +3,9 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.radio.antenna.pattern import Pattern, gain_towards_dbi
-
-FloatArray = NDArray[np.float64]
 
 N_SINES: Final = 721
 """Rows of a table by the sine of the elevation, -1 to 1."""

@@ -4,8 +4,8 @@ import math
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.radio.antenna.mounted import (
     AimLoss,
     HalfPower,
@@ -21,8 +21,6 @@ from farglide.radio.antenna.stance import AIMED
 from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
 from farglide.radio.ends.end import End
 from farglide.radio.ends.fit import pattern_at
-
-FloatArray = NDArray[np.float64]
 
 _LOWEST_SEEN_DEG: Final = 0.0
 _HIGHEST_SEEN_DEG: Final = 60.0

@@ -2,10 +2,7 @@
 
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-FloatArray = NDArray[np.float64]
+from farglide.arrays import FloatArray
 
 
 class Heights(NamedTuple):

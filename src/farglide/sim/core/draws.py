@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.doubt import correlated
+from farglide.arrays import FloatArray
 from farglide.errors import InputError
 from farglide.sim.core.scene import Swarm
-
-FloatArray = NDArray[np.float64]
 
 _SCALARS: Final = (
     "gas", "drag", "burst", "warm", "glide", "drop", "heading", "sink", "area", "reaction",

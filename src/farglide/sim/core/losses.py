@@ -3,15 +3,13 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Layers
+from farglide.arrays import FloatArray
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
 
 LOSS_STEP_M: Final = 5000.0
 N_LOSS: Final = 9

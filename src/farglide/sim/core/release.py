@@ -3,18 +3,14 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.kernel import compiled
 from farglide.sim.core.losses import Losses, _loss_at
 from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.states import GLIDING, States
 from farglide.sim.core.step import _moved, layer_index
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
-ByteArray = NDArray[np.uint8]
 
 
 class Goals(NamedTuple):

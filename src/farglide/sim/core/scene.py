@@ -2,19 +2,15 @@
 
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
+from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Envelope
 from farglide.kernel import compiled
 from farglide.sim.core.step import (
     Errors,
     Frame,
 )
-
-FloatArray = NDArray[np.float64]
 
 
 class Scene(NamedTuple):

@@ -3,12 +3,9 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import ByteArray, FloatArray, IntArray
 from farglide.sim.core.tracks import Tracks
-
-FloatArray = NDArray[np.float64]
-ByteArray = NDArray[np.uint8]
 
 ON_HAND: Final = 0
 CLIMBING: Final = 1
@@ -32,7 +29,7 @@ class States(NamedTuple):
     burst_ratio: FloatArray  # chance that a burst ended it before; 0 for what hangs on no balloon
 
 
-def states_of_climbs(tracks: Tracks, burst_share: FloatArray, moments: NDArray[np.int64]) -> States:
+def states_of_climbs(tracks: Tracks, burst_share: FloatArray, moments: IntArray) -> States:
     """Return the states of climbs at some moments of their clock.
 
     `burst_share`: of each draw and time of the tracks; `moments`: indices on the tracks' clock.
@@ -49,6 +46,6 @@ def states_of_climbs(tracks: Tracks, burst_share: FloatArray, moments: NDArray[n
     )
 
 
-def states_at(states: States, columns: NDArray[np.int64]) -> States:
+def states_at(states: States, columns: IntArray) -> States:
     """Return the states at some of the moments."""
     return States._make(np.ascontiguousarray(array[:, columns]) for array in states)

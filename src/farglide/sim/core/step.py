@@ -3,16 +3,14 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.between import AirAt
 from farglide.air.column import Layers
+from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.kernel import compiled, inner, merged
-
-FloatArray = NDArray[np.float64]
 
 
 class Frame(NamedTuple):

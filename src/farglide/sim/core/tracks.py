@@ -3,11 +3,9 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.kernel import merged
-
-FloatArray = NDArray[np.float64]
 
 
 class Point(NamedTuple):

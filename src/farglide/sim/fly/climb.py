@@ -3,9 +3,9 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.between import air_at, layer_air
+from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance, Envelope
 from farglide.kernel import compiled, inner, merged
 from farglide.sim.core.march import Velocity, carried, cell_above, cell_at, wind_at
@@ -13,8 +13,6 @@ from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
 from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
 
 SLOWEST_MPS: Final = 0.3
 """Below this speed a climb is stepped in time: heights stop meaning times."""
@@ -142,7 +140,7 @@ def _climb_track(
 ) -> Point:
     """Fill a draw's row of the tracks and return its burst.
 
-    The climb goes on as if whole after the burst, so that odds can be formed for every moment.
+    The climb goes on as if whole after the burst, so that chance can be formed for every moment.
     """
     tracks, i = out
     n, clock_s = tracks.amsl_m.shape[1], tracks.step_s

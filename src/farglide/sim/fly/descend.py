@@ -3,8 +3,8 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.fall import _gathered
 from farglide.kernel import compiled, merged
 from farglide.sim.core.march import (
@@ -20,8 +20,6 @@ from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
 
 _FALL_STEP_S: Final = 2.0
 

@@ -1,15 +1,13 @@
 """Drift: where reported winds carry a balloon, by the integrator of the planned flights."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.earth.radii import _shortening_ratio
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.kernel import compiled
 from farglide.sim.core.step import Frame, _moved, frame_of
-
-FloatArray = NDArray[np.float64]
 
 
 @compiled

@@ -3,8 +3,8 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
@@ -28,9 +28,6 @@ from farglide.sim.fly.climb import (
 from farglide.sim.fly.descend import Falling, fall_for
 from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer
 from farglide.sim.fly.speeds import Speeds
-
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
 CLIMBING: Final = np.int64(0)  # a bare 0 is a type of its own to the compiler
 TIED_ON: Final = np.int64(1)
@@ -79,7 +76,7 @@ class Begins(NamedTuple):
 class Ends(NamedTuple):
     """How each flight went, shape (n_draws,)."""
 
-    burst: NDArray[np.bool_]  # before the release
+    burst: BoolArray  # before the release
     release_s: FloatArray  # NaN where nothing was released
     release_amsl_m: FloatArray
     level_amsl_m: FloatArray

@@ -1,16 +1,14 @@
 """Level: when and where each draw that is let go has dropped, pulled out and flies."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.kernel import compiled
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Haste, begin_glide
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.tracks import Point, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
 
 
 @compiled

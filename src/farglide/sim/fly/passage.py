@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.kernel import compiled
 from farglide.sim.core.march import is_above, no_errors
 from farglide.sim.core.scene import Scene
@@ -13,8 +13,6 @@ from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.fly.glide import Craft, Turn, Way, glide_layer, turn_layer
 from farglide.sim.reach.reach import Reach
 from farglide.sim.reach.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
-
-FloatArray = NDArray[np.float64]
 
 
 class Passage(NamedTuple):

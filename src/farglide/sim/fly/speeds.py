@@ -3,15 +3,13 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Layers
+from farglide.arrays import FloatArray
 from farglide.glider.polar import Winds, _best_eas
 from farglide.kernel import compiled, merged
 from farglide.sim.fly.glide import Craft
 from farglide.sim.reach.support import glide_air, speed_band
-
-FloatArray = NDArray[np.float64]
 
 N_TAIL: Final = 61
 _WIDEST_EAS_MPS: Final = 60.0

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, SingleArray
 from farglide.atlas.terrain import (
     HIGHEST_GROUND_M,
     LOWEST_GROUND_M,
@@ -25,9 +25,6 @@ from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import CLEAR_M, TOP_M, Ears, Waves
 from farglide.sim.hear.hearing import bulge_db, heard_db, seen_from
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 TOP_AGL_M: Final = TOP_M - HIGHEST_GROUND_M
 """So that over the highest ground the glider is no higher than the gases are tabled."""
@@ -133,7 +130,7 @@ class Patch:
         return rows, columns
 
     @property
-    def inside(self) -> NDArray[np.bool_]:
+    def inside(self) -> BoolArray:
         """Return which cells have their middle in the circle, (n_rows, n_columns)."""
         lats, lons = self.points_deg
         out = np.empty(lats.shape, np.bool_)
@@ -215,7 +212,7 @@ def _fill_inside(
     middle: tuple[float, float],
     points: tuple[FloatArray, FloatArray],
     radius_m: float,
-    out: NDArray[np.bool_],
+    out: BoolArray,
 ) -> None:
     for i in range(out.shape[0]):
         for j in range(out.shape[1]):

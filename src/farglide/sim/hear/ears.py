@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.atlas.horizon import Fan, Sweep, blank_fan, fill_fan
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
@@ -19,9 +20,6 @@ from farglide.radio.link import Link, largest_loss_db
 from farglide.radio.path.gas import LOWEST_HZ, gas_loss_db
 from farglide.radio.path.space import LIGHT_MPS, wavelength_m
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 CLEAR_M: Final = 300.0
 """Ground nearer to the stand than this stands in nobody's way: the crew looks for a free place."""

@@ -4,8 +4,8 @@ import math
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.earth.radii import _ecef_m
 from farglide.kernel import compiled, inner
 from farglide.radio.ends.elevation import N_SINES
@@ -23,9 +23,6 @@ from farglide.sim.hear.ears import (
 )
 from farglide.sim.hear.edges import _edge_root_m
 from farglide.sim.hear.smoothed import _smoothed
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 _NEAREST_M: Final = 1.0
 

@@ -1,11 +1,11 @@
-"""Holds: the odds that links hold from a release to the field, at each stand, draw by draw."""
+"""Holds: the chance that links hold from a release to the field, at each stand, draw by draw."""
 
 import math
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.kernel import compiled, inner
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.sim.core.losses import Losses
@@ -15,9 +15,6 @@ from farglide.sim.core.states import States
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Waves
 from farglide.sim.hear.hearing import _placed, bulge_db, heard_db, margins_db, seen_from
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 _LEGS: Final = 3
 """Parts of the way home, at whose ends the links are asked."""
@@ -32,7 +29,7 @@ class Listeners(NamedTuple):
 
 @compiled
 def held_ratio(margin_db: float, sd_db: float) -> float:
-    """Return the odds that a link with a normal doubt about its budget holds.
+    """Return the chance that a link with a normal doubt about its budget holds.
 
     >>> [round(held_ratio(margin, 8.0), 2) for margin in (15.0, 10.0, -5.0)]
     [0.97, 0.89, 0.27]
@@ -44,7 +41,7 @@ def held_ratio(margin_db: float, sd_db: float) -> float:
 
 @compiled
 def mean_held_ratio(margins_db: FloatArray, sd_db: float) -> float:
-    """Return the mean odds over draws of which each has its own margin; 0 without any.
+    """Return the mean chance over draws of which each has its own margin; 0 without any.
 
     >>> round(mean_held_ratio(np.array([15.0, 10.0, -np.inf]), 8.0), 2)
     0.62
@@ -65,7 +62,7 @@ def _holds_some(
     some: tuple[int, int],
     out: SingleArray,
 ) -> None:
-    """Fill the odds of draws `some`: from the release along a straight way to each field."""
+    """Fill the chance of draws `some`: from the release along a straight way to each field."""
     swarm, losses, haste = drawn
     goals, over = fields
     n_stands, n_links = len(listeners.ears.amsl_m), len(listeners.waves.near_db)
@@ -141,7 +138,7 @@ def holds(
     goals: tuple[Goals, int],
     workers: Workers = in_one_go,
 ) -> SingleArray:
-    """Return the odds that each link holds all the way, given that the glider flies it.
+    """Return the chance that each link holds all the way, given that the glider flies it.
 
     `goals`: the fields, and how many draws are asked, the first ones. Shape (n_asked, n_moments,
     n_fields, n_stands, n_links), NaN where no balloon flies. The way is straight

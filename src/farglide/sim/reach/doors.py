@@ -3,8 +3,8 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, ByteArray, FloatArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses
@@ -27,10 +27,6 @@ from farglide.sim.reach.rose import (
     _terms_at,
 )
 
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
-ByteArray = NDArray[np.uint8]
-
 REACHED: Final = 1
 """In reach by height, and the field can be held down to the ground."""
 IN_TIME: Final = 2
@@ -48,11 +44,11 @@ class Ways(NamedTuple):
 class Floors(NamedTuple):
     """What the reach tables say at the fields themselves: the same for every question."""
 
-    free: NDArray[np.float32]  # (n_draws, n_fields, 72) at the arrival height
-    priced: NDArray[np.float32]  # (n_prices, n_draws, n_fields, 40)
-    free_coarse: NDArray[np.float32]  # (n_draws, n_fields, 40) at the arrival height
-    ground_coarse: NDArray[np.float32]  # and at the ground
-    held: NDArray[np.bool_]  # (n_draws, n_fields) holdable from the arrival height to the ground
+    free: SingleArray  # (n_draws, n_fields, 72) at the arrival height
+    priced: SingleArray  # (n_prices, n_draws, n_fields, 40)
+    free_coarse: SingleArray  # (n_draws, n_fields, 40) at the arrival height
+    ground_coarse: SingleArray  # and at the ground
+    held: BoolArray  # (n_draws, n_fields) holdable from the arrival height to the ground
 
 
 @compiled

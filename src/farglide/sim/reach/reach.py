@@ -9,8 +9,8 @@ series summed from the ground up, and a query evaluates it in the directions of 
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import compiled, inner
 from farglide.sim.core.march import cell_in, wind_at
@@ -18,9 +18,6 @@ from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.support import Support, _cell, _look_up
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 N_NODE: Final = 12
 N_TERM: Final = 2 * N_NODE - 1

@@ -3,14 +3,11 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, SingleArray
 from farglide.kernel import compiled, inlined, inner
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.reach import N_NODE, N_TERM, Reach
-
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
 
 LANES: Final = 8
 _NEAR_EDGE_M: Final = 4000.0

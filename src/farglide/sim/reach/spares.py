@@ -7,8 +7,8 @@ of the heights comes back from which it just is, not always the greatest.
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray, SingleArray
 from farglide.kernel import compiled, inlined, inner
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
@@ -29,9 +29,6 @@ from farglide.sim.reach.rose import (
     _terms_at,
 )
 
-FloatArray = NDArray[np.float64]
-SingleArray = NDArray[np.float32]
-
 _HELD_WITHIN_M = 50.0
 _MOST_STEPS = 30
 _LAST_STEP_M = 100.0
@@ -51,7 +48,7 @@ class _Search(NamedTuple):
     last_amsl_m: FloatArray  # (n_fields, 2) the two heights asked last, the newest first
     last_margin_m: FloatArray
     amsl_m: FloatArray  # (n_fields,) asked next, in the end the answer
-    active: NDArray[np.bool_]  # (n_fields,) to be searched on
+    active: BoolArray  # (n_fields,) to be searched on
     low: SingleArray  # (n_fields, n_directions) the support at the height asked last
     along: SingleArray  # (n_fields, n_directions) the field's offset
 

@@ -9,16 +9,14 @@ draws, and a draw only looks it up.
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Layers
+from farglide.arrays import FloatArray
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled, inlined, inner
 from farglide.sim.core.workers import Workers, in_one_go
-
-FloatArray = NDArray[np.float64]
 
 N_COMPONENT: Final = 49
 _WIDEST_EAS_MPS: Final = 60.0

@@ -4,10 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-
-FloatArray = NDArray[np.float64]
+from farglide.arrays import FloatArray
 
 _EDGE: Final = 1e-6  # of a cell: rounding of the grid's own corners
 

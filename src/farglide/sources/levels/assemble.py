@@ -3,9 +3,9 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray
 from farglide.errors import InputError
 from farglide.sources.levels.filling import (
     check_hydrostatic,
@@ -100,7 +100,7 @@ def _note_gaps(levels: Levels, report: Report) -> None:
 
 
 def _sounding(levels: Levels, report: Report) -> Sounding:
-    def optional(name: str) -> NDArray[np.float64] | None:
+    def optional(name: str) -> FloatArray | None:
         values = np.ascontiguousarray(levels[name])
         return values if np.isfinite(values).any() else None
 

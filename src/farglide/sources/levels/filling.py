@@ -3,17 +3,15 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.standard import standard_air
+from farglide.arrays import FloatArray, IntArray
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
     SEA_LEVEL_PRESSURE_PA,
     STANDARD_GRAVITY_MPS2,
 )
 from farglide.sources.levels.levels import Levels, Report, counted
-
-FloatArray = NDArray[np.float64]
 
 _SCALE_MPK: Final = AIR_GAS_CONSTANT_JPKGK / STANDARD_GRAVITY_MPS2  # 29.27 m of height per kelvin
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975, table 1, below 11 km
@@ -167,9 +165,7 @@ def _between(x: FloatArray, values: FloatArray) -> FloatArray:
     return np.where(known, values, filled)
 
 
-def _note_ends(
-    levels: Levels, kept: tuple[int, int], ends: list[NDArray[np.int64]], report: Report
-) -> None:
+def _note_ends(levels: Levels, kept: tuple[int, int], ends: list[IntArray], report: Report) -> None:
     first, last = kept
     n_lost = first + len(levels) - 1 - last
     if not n_lost:

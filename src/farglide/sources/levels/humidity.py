@@ -1,11 +1,9 @@
 """Relative humidity from temperature and dew point, as upper-air reports give them."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.units import CELSIUS_ZERO_K
-
-FloatArray = NDArray[np.float64]
 
 
 def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatArray:

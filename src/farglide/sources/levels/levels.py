@@ -6,6 +6,7 @@ from typing import Final, SupportsInt
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.errors import SourceError
 
 Levels = NDArray[np.void]
@@ -77,9 +78,7 @@ def counted(n: SupportsInt, noun: str) -> str:
     return f"{int(n)} {noun}" if n == 1 else f"{int(n)} {noun}s"
 
 
-def uv_mps(
-    wind_from_deg: NDArray[np.float64], wind_mps: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def uv_mps(wind_from_deg: FloatArray, wind_mps: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return the wind toward east and north from where it comes and its speed.
 
     A calm without a direction is 0, 0. Source: by definition; a wind from 270 blows to the east.

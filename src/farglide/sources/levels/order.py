@@ -4,8 +4,8 @@ from bisect import bisect_left
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, IntArray
 from farglide.sources.levels.levels import QUANTITIES, Levels, Report, counted
 
 TIMED_RATIO: Final = 0.9
@@ -99,7 +99,7 @@ def _merged(group: Levels, name: str, report: Report) -> np.void:
     return first
 
 
-def _longest_rising(values: NDArray[np.float64]) -> NDArray[np.int64]:
+def _longest_rising(values: FloatArray) -> IntArray:
     """Return the places of a longest strictly rising subsequence.
 
     One wild value then costs one level, not all those below it.

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray, IntArray
 from farglide.sources.levels.levels import Report
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +154,7 @@ def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     return names
 
 
-def check_column(name: str, values: FloatArray, lines: NDArray[np.int64], report: Report) -> None:
+def check_column(name: str, values: FloatArray, lines: IntArray, report: Report) -> None:
     """Raise where a value, fills already NaN, is not what its column name says."""
     kind = KINDS[name]
     bad = np.isfinite(values) & ~((values >= kind.low) & (values <= kind.high))

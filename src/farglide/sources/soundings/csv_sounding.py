@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray, IntArray
 from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
@@ -20,8 +20,6 @@ from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted, uv_mps
 from farglide.sources.levels.order import climb_only, merge_equal
 from farglide.sources.soundings.csv_columns import KINDS, check_column, checked_header
-
-FloatArray = NDArray[np.float64]
 
 _REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
 _SLOW_LAPSE_KPM: Final = 0.003
@@ -35,7 +33,7 @@ class _Table:
     """The numbers of the file as written, by column name, and the line each row stands on."""
 
     columns: dict[str, FloatArray]
-    lines: NDArray[np.int64]
+    lines: IntArray
 
 
 def read_csv_sounding(path: Path, place: Place | None) -> Sounding:
@@ -131,7 +129,7 @@ def _split(i: int, line: str, delimiter: str, n: int, report: Report) -> list[st
     return cells
 
 
-def _numbers(name: str, texts: list[str], lines: NDArray[np.int64], report: Report) -> FloatArray:
+def _numbers(name: str, texts: list[str], lines: IntArray, report: Report) -> FloatArray:
     values = np.full(len(texts), np.nan)
     for k, text in enumerate(texts):
         bare = text.strip()

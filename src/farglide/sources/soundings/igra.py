@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.errors import SourceError
@@ -14,8 +13,6 @@ from farglide.sources.files import content, text_of, utc_s, utc_text
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
 from farglide.units import CELSIUS_ZERO_K
-
-FloatArray = NDArray[np.float64]
 
 HEADER: Final = re.compile(
     r"#(?P<id>[A-Z0-9]{11}) (?P<year>\d{4}) (?P<month>[ \d]\d) (?P<day>[ \d]\d) (?P<hour>[ \d]\d)"

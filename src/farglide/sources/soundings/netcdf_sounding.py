@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import SourceError
@@ -23,8 +23,6 @@ from farglide.sources.levels.levels import (
 )
 from farglide.sources.soundings.netcdf_length import check_length
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
-
-FloatArray = NDArray[np.float64]
 
 _NEEDED: Final = ("pres", "tdry", "alt")
 _FILL: Final = -9998.0  # -9999 and below; 999999 is above every limit of what air can be

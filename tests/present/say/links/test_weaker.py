@@ -74,12 +74,12 @@ PICTURE = WeakerLink(
     reach_m=28_300.0,
     stand="Wether Knap",
     seen=seen(-4.0, 0),
-    odds_ratio=0.06,
-    odds_stand="Wether Knap",
+    chance_ratio=0.06,
+    chance_stand="Wether Knap",
     heard_again=(BRACKMOOR, KNAP),
 )
 COMMAND = replace(PICTURE, link="command", purpose="command", seen=seen(6.0, None), reach_m=86_700)
-BEACON = replace(COMMAND, link="beacon", purpose="position", odds_ratio=None, odds_stand="")
+BEACON = replace(COMMAND, link="beacon", purpose="position", chance_ratio=None, chance_stand="")
 BLIND = BlindRelease(
     link="command",
     stand="Wether Knap",
@@ -133,7 +133,7 @@ def clock(weak: Outlook) -> FlightClock:
 
 def test_the_short_table_has_a_line_for_each_loss() -> None:
     lines = weaker_table((replace(PICTURE, loss_db=0.0), PICTURE, BEACON), "Harrowend strip")
-    assert lines[0] == "If a link is weaker, and the odds of Harrowend strip then"
+    assert lines[0] == "If a link is weaker, and the chance of Harrowend strip then"
     assert lines[2].split() == [
         "picture,", "as", "budgeted", "28", "−4", "T+70", "1/10", "Wether", "Knap",
     ]  # fmt: skip
@@ -150,18 +150,18 @@ def test_the_long_text_says_where_to_drive_and_until_when(clock: FlightClock) ->
     text = " ".join(" ".join(lines).split())
     assert "picture, 9 dB less: reach 28 km in free space" in text
     assert "−4 dB (picture none) at its weakest T+70" in text
-    assert "odds of Harrowend strip then: 1 in 10, best from Wether Knap" in text
+    assert "chance of Harrowend strip then: 1 in 10, best from Wether Knap" in text
     assert "Brackmoor (field) 17:58–18:33 7/10 41 min 17:45 too late 2/10" in text
     assert "Gollan Wood on the straight line" in text
-    assert "odds all the same: Wether Knap 2 in 10" in text
+    assert "chance all the same: Wether Knap 2 in 10" in text
     assert "nowhere in time at the release: set off earlier" in text
     assert "Reached again" in text  # the command is heard up there
     assert "beacon" not in text
     assert "Legal speed" in text
     assert "safe" not in text
     assert weaker_lines((BEACON,), "home", 4530.0, clock) == []
-    bare = weaker_lines((replace(PICTURE, heard_again=(), odds_ratio=None),), "", 4530.0, clock)
-    assert not any("Heard" in line or "odds of" in line for line in bare)
+    bare = weaker_lines((replace(PICTURE, heard_again=(), chance_ratio=None),), "", 4530.0, clock)
+    assert not any("Heard" in line or "chance of" in line for line in bare)
 
 
 def test_a_contact_and_gaps_are_told(clock: FlightClock) -> None:
@@ -176,10 +176,10 @@ def test_a_contact_and_gaps_are_told(clock: FlightClock) -> None:
 def test_the_answer_names_reach_odds_and_places(weak: Outlook, clock: FlightClock) -> None:
     lines = weaker_words(weak, clock)
     assert lines[0] == (
-        "picture, with the odds of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
+        "picture, with the chance of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
     )
     assert lines[1] == (
-        "command, with the odds of Harrowend then: 9 dB less reaches 87 km, 1 in 10"
+        "command, with the chance of Harrowend then: 9 dB less reaches 87 km, 1 in 10"
     )
     assert lines[2] == (
         "picture 9 dB less, glider, hands off: heard from Brackmoor 17:58–18:33, 41 min to drive, "

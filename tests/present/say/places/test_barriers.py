@@ -71,7 +71,7 @@ def test_heights_on_and_back_and_the_time_between_are_told(crossing: Crossing) -
         "the far edge; back to Brackmoor from 1.1 km at its edge, 1.5 km midway, 1.9 km at the "
         "far edge",
         "commit from 17.3 km; begun so, Brackmoor stays open for 25 min after the edge, not longer",
-        "heights above sea level, at odds of 9 in 10, by height alone",
+        "heights above sea level, at a chance of 9 in 10, by height alone",
     ]
 
 

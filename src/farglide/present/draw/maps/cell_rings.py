@@ -5,11 +5,11 @@ from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, IntArray
 from farglide.errors import InputError
 
-Mask = NDArray[np.bool_]
+Mask = BoolArray
 Node = tuple[int, int]
 """A corner of cells: how many rows are north of it, and how many columns west."""
 
@@ -47,7 +47,7 @@ def cell_polygons(mask: Mask) -> list[CellPolygon]:
     return [CellPolygon(outer, tuple(holes.get(part, ()))) for part, outer in outers.items()]
 
 
-def _parts(mask: Mask) -> NDArray[np.int64]:
+def _parts(mask: Mask) -> IntArray:
     """Return for each marked cell which part it is in, -1 elsewhere: stretches of rows, joined."""
     parts = np.full(mask.shape, -1, np.int64)
     roots: list[int] = []
@@ -72,7 +72,7 @@ def _parts(mask: Mask) -> NDArray[np.int64]:
     return table[parts]
 
 
-def _sides(mask: Mask, parts: NDArray[np.int64]) -> dict[Node, list[tuple[Node, int]]]:
+def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
     """Return where from each corner sides lead, and the part on their left."""
     n_rows, n_columns = mask.shape
     edged = np.zeros((n_rows + 2, n_columns + 2), np.bool_)

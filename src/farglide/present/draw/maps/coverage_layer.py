@@ -5,14 +5,11 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray, FloatArray
 from farglide.outlook.coverage import STEPS_DB, Coverage
 from farglide.present.draw.maps.cell_rings import Node, cell_polygons
 from farglide.present.say.links.coverage import step_words
-
-FloatArray = NDArray[np.float64]
-
 
 _N_DECIMALS: Final = 5  # of a degree: a metre
 
@@ -62,7 +59,7 @@ def _says(cover: Coverage, step: int) -> dict[str, Any]:
     }
 
 
-def _polygons(cover: Coverage, mask: NDArray[np.bool_]) -> Iterator[Any]:
+def _polygons(cover: Coverage, mask: BoolArray) -> Iterator[Any]:
     """Yield polygons of cells as GeoJSON coordinates, longitude first."""
     lats = np.round(cover.patch.lat_edges_deg, _N_DECIMALS).tolist()
     for first, last, lons in _halves(cover.patch.lon_edges_deg):

@@ -7,6 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from farglide.arrays import BoolArray
 from farglide.earth.state import wrapped_lon_deg
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.maps.dot_letters import LINE, dots
@@ -15,7 +16,7 @@ from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_wo
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words, km_text, number_text
 
-Pixels = NDArray[np.bool_]
+Pixels = BoolArray
 
 _MAP_PX: Final = 960
 _MARGIN_PX: Final = 20

@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-Pixels = NDArray[np.bool_]
+from farglide.arrays import BoolArray
+
+Pixels = BoolArray
 
 LINE: Final = 9
 """Rows of a letter: seven above the line it stands on, two below."""

@@ -5,8 +5,8 @@ import zlib
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import ByteArray
 from farglide.errors import InputError
 
 _SIGNATURE: Final = b"\x89PNG\r\n\x1a\n"
@@ -16,7 +16,7 @@ _MOST_PX: Final = 20_000
 _BEST: Final = 9
 
 
-def png_bytes(grey: NDArray[np.uint8], words: str) -> bytes:
+def png_bytes(grey: ByteArray, words: str) -> bytes:
     """Return a picture, rows from the top, 0 black to 255 white, with a description inside.
 
     Source: PNG, W3C Recommendation 2003 and ISO/IEC 15948: 11.2.2 IHDR, 9.2 filter "Up",

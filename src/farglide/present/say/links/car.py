@@ -15,9 +15,9 @@ from farglide.present.say.links.aim import (
 )
 from farglide.present.say.text import (
     FlightClock,
+    chance_words,
     duration_words,
     number_text,
-    odds_words,
 )
 
 _SHORT_S: Final = 60.0
@@ -87,8 +87,8 @@ def overhead_words(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 
 def holds_words(car: CarOutlook) -> str:
-    """Return the odds of both links all the way, in words."""
-    return ", ".join(f"{purpose} {odds_words(ratio)}" for purpose, ratio in car.holds_ratio)
+    """Return the chance of both links all the way, in words."""
+    return ", ".join(f"{purpose} {chance_words(ratio)}" for purpose, ratio in car.holds_ratio)
 
 
 def set_off_words(car: CarOutlook, clock: FlightClock) -> str:
@@ -137,7 +137,7 @@ def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     lines = [
         f"then send release unseen from {blind.stand}: "
         f"{number_text(abs(last.margin_db))} dB {side} the threshold of {blind.link}, give or take "
-        f"{number_text(blind.spread_db)}, so it arrives {odds_words(last.arrives_ratio)}{weak}",
+        f"{number_text(blind.spread_db)}, so it arrives {chance_words(last.arrives_ratio)}{weak}",
         "repeat it against a swing or a hand in the way; the doubt is one for the whole flight, so "
         "ten repeats are not ten chances",
     ]
@@ -158,7 +158,7 @@ def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 
 def _unsent_words(blind: BlindRelease, clock: FlightClock) -> str:
-    odds = ", ".join(
-        f"{odds_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
+    chance = ", ".join(
+        f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
     )
-    return f"if nothing is sent it bursts {odds}: then all comes down tangled"
+    return f"if nothing is sent it bursts {chance}: then all comes down tangled"

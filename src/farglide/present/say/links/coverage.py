@@ -65,7 +65,7 @@ def coverage_lines(cover: Coverage) -> list[str]:
     rows = tuple((compass_words(ray.bearing_deg), _stretch(ray), _end(ray)) for ray in cover.rays)
     columns = (Column("direction", -13), Column("holds", -18), Column("what ends it", -WIDTH))
     doubt = (
-        f"Where range or ground ends it the odds are even: the doubt about the budget, "
+        f"Where range or ground ends it the chance is even: the doubt about the budget, "
         f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
         "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
     )

@@ -1,4 +1,4 @@
-"""Weaker links in words: what is left of reach and odds, and from where it is heard again."""
+"""Weaker links in words: what is left of reach and chance, and from where it is heard again."""
 
 from collections.abc import Sequence
 from textwrap import wrap
@@ -11,10 +11,10 @@ from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import (
     FlightClock,
+    chance_short,
+    chance_words,
     duration_words,
     km_text,
-    odds_short,
-    odds_words,
     plus_minutes,
 )
 
@@ -27,25 +27,25 @@ _SHORT_COLUMNS: Final = (
     Column("reach km", 10),
     Column("least dB", 10),
     Column("at", 7),
-    Column("odds", 8),
+    Column("chance", 8),
     Column("  from", -_NAME),
 )
 _AGAIN_COLUMNS: Final = (
     Column("from", -_NAME),
     Column("heard", 13),
-    Column("odds", 8),
+    Column("chance", 8),
     Column("drive", 9),
     Column("set off by", 13),
     Column("first", 9),
-    Column("odds", 8),
+    Column("chance", 8),
 )
 _PURPOSES: Final = ("picture", "command")
 PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
 ROAD_NOTE: Final = (
     "Drives are as stated, or 50 km/h on 1.35 times the straight line; where a barrier lies on "
     "that line the road may be far longer: look at the map. Legal speed. First: the first contact "
-    "of a car that sets off at the release, and its odds; set off by: the latest for any contact. "
-    "All odds count where the draws fly and the doubt about the budget."
+    "of a car that sets off at the release, and its chance; set off by: the latest for any contact."
+    " All chances count where the draws fly and the doubt about the budget."
 )
 
 
@@ -59,7 +59,7 @@ def less_words(loss_db: float) -> str:
 
 
 def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
-    """Return a short table: what each loss leaves of the reach, the margin and the odds."""
+    """Return a short table: what each loss leaves of the reach, the margin and the chance."""
     if not links:
         return []
     rows = []
@@ -71,8 +71,8 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
                 km_text(one.reach_m, 0),
                 decibel_text(weakest.margin_db),
                 plus_minutes(weakest.after_launch_s),
-                "–" if one.odds_ratio is None else odds_short(one.odds_ratio),
-                f"  {one.odds_stand or '–'}",
+                "–" if one.chance_ratio is None else chance_short(one.chance_ratio),
+                f"  {one.chance_stand or '–'}",
             )
         )
     note = (
@@ -80,7 +80,7 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
         "heard again."
     )
     return [
-        f"{HEAD}{f', and the odds of {field} then' if field else ''}",
+        f"{HEAD}{f', and the chance of {field} then' if field else ''}",
         *table_lines(Table(columns=_SHORT_COLUMNS, rows=tuple(rows))),
         *wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  "),
     ]
@@ -102,9 +102,9 @@ def _link_lines(one: WeakerLink, field: str, release_s: float, clock: FlightCloc
         f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space"
     )
     facts = [f"from {one.stand}: " + ", ".join(phase_words(phase) for phase in one.seen)]
-    if one.odds_ratio is not None:
-        stand = f", best from {one.odds_stand}" if one.odds_stand else ""
-        facts.append(f"odds of {field} then: {odds_words(one.odds_ratio)}{stand}")
+    if one.chance_ratio is not None:
+        stand = f", best from {one.chance_stand}" if one.chance_stand else ""
+        facts.append(f"chance of {field} then: {chance_words(one.chance_ratio)}{stand}")
     lines = [*wrap(head, WIDTH, subsequent_indent="    "), *fact_lines(facts)]
     if not one.heard_again:
         return lines
@@ -128,9 +128,9 @@ def phase_words(phase: SeenPhase) -> str:
 def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
     """Return the places that hear one story, then those that do not, and what to do if none can."""
     lines = [line for row in rows if row.spans for line in _row_lines(row, clock)]
-    never = [f"{row.place} {odds_words(row.heard_ratio)}" for row in rows if not row.spans]
+    never = [f"{row.place} {chance_words(row.heard_ratio)}" for row in rows if not row.spans]
     if never:
-        words = f"not, without errors; odds all the same: {', '.join(never)}"
+        words = f"not, without errors; chance all the same: {', '.join(never)}"
         lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
     if all(row.contact_after_launch_s is None for row in rows):
         words = "nowhere in time at the release: set off earlier, or drive to where it comes down"
@@ -143,11 +143,11 @@ def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
     cells = (
         f"{row.place}{' (field)' if row.at == 'field' else ''}",
         clock.span(row.spans[0][0], row.spans[-1][1]),
-        odds_short(row.heard_ratio),
+        chance_short(row.heard_ratio),
         f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there",
         clock.local(off_s) if off_s is not None and row.drive_s else "–",
         clock.local(contact_s) if contact_s is not None else "too late",
-        odds_short(row.in_time_ratio),
+        chance_short(row.in_time_ratio),
     )
     lines = row_lines(_AGAIN_COLUMNS, cells, 4)
     if len(row.spans) > 1:
@@ -166,9 +166,9 @@ def weaker_part(outlook: Outlook, clock: FlightClock) -> Part:
 def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     """Return what weaker links leave, one fact a line: a line each, then where to drive."""
     facts = []
-    for name in dict.fromkeys(one.link for one in outlook.weaker if one.odds_ratio is not None):
+    for name in dict.fromkeys(one.link for one in outlook.weaker if one.chance_ratio is not None):
         some = [one for one in outlook.weaker if one.link == name]
-        then = f", with the odds of {outlook.release.field} then" if outlook.release else ""
+        then = f", with the chance of {outlook.release.field} then" if outlook.release else ""
         facts.append(f"{name}{then}: " + "; ".join(_short_words(one) for one in some))
     for one in outlook.weaker:
         if one.purpose == "picture" and one.loss_db == TOLD_DB:
@@ -178,8 +178,8 @@ def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 
 def _short_words(one: WeakerLink) -> str:
-    odds = "" if one.odds_ratio is None else f", {odds_words(one.odds_ratio)}"
-    return f"{less_words(one.loss_db)} reaches {km_text(one.reach_m, 0)} km{odds}"
+    chance = "" if one.chance_ratio is None else f", {chance_words(one.chance_ratio)}"
+    return f"{less_words(one.loss_db)} reaches {km_text(one.reach_m, 0)} km{chance}"
 
 
 def again_words(one: WeakerLink, story: str, clock: FlightClock) -> str:

@@ -6,7 +6,7 @@ from typing import Final
 from farglide.outlook.barriers import BarrierWay, Needed
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import duration_words, km_text, odds_words
+from farglide.present.say.text import chance_words, duration_words, km_text
 
 COLUMNS: Final = (
     Column("barrier"),
@@ -20,8 +20,8 @@ def barriers_part(outlook: Outlook) -> Part:
     """Return what is needed at each barrier between the planned release and the chosen field."""
     told = [decision_words(way) for way in outlook.barriers]
     if told:
-        odds = odds_words(outlook.barriers[0].open_ratio)
-        told.append(f"At odds of {odds}, in brackets if nothing is off; by height alone.")
+        chance = chance_words(outlook.barriers[0].open_ratio)
+        told.append(f"At a chance of {chance}, in brackets if nothing is off; by height alone.")
     rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
     return Part(
         title="Barriers on the way home",
@@ -35,8 +35,8 @@ def barrier_words(outlook: Outlook) -> list[str]:
     """Return what is needed at each barrier between the planned release and the chosen field."""
     words = [one for way in outlook.barriers for one in _way_words(way)]
     if words:
-        odds = odds_words(outlook.barriers[0].open_ratio)
-        words.append(f"heights above sea level, at odds of {odds}, by height alone")
+        chance = chance_words(outlook.barriers[0].open_ratio)
+        words.append(f"heights above sea level, at a chance of {chance}, by height alone")
     return words
 
 
@@ -67,11 +67,11 @@ def _heights_words(needed: list[Needed]) -> str:
 
 
 def needed_text(needed: Needed) -> str:
-    """Return the least height in kilometres, at the odds, and in brackets if nothing is off."""
+    """Return the least height in kilometres, at the chance, and in brackets if nothing is off."""
     if isnan(needed.amsl_m):
         return "never"
-    at_odds = km_text(needed.amsl_m)
-    return f"{at_odds} ({km_text(needed.error_free_amsl_m)})"
+    at_chance = km_text(needed.amsl_m)
+    return f"{at_chance} ({km_text(needed.error_free_amsl_m)})"
 
 
 def decision_words(way: BarrierWay) -> str:

@@ -12,9 +12,9 @@ from farglide.present.say.places.barriers import decision_words, needed_text
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
+    chance_words,
     km_text,
     number_text,
-    odds_words,
     place_text,
     sentence,
 )
@@ -115,9 +115,9 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
             lines.append(f"  {barrier.name}, {barrier.kind}: no straight way to a field crosses it")
     if view.ways:
         note = (
-            f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with odds "
-            f"of {odds_words(view.open_ratio)}, and in brackets if nothing is off. By height "
-            "alone: links, packs and light end a flight by themselves."
+            f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with a "
+            f"chance of {chance_words(view.open_ratio)}, and in brackets if nothing is off. "
+            "By height alone: links, packs and light end a flight by themselves."
         )
         lines += wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  ")
     return lines
@@ -142,7 +142,7 @@ def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) ->
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
     head = (
         f"Where else, if no field is open: for a release at the worst minute, {at}, when some "
-        f"field is open with odds of {odds_words(found.any_open_ratio)}"
+        f"field is open with a chance of {chance_words(found.any_open_ratio)}"
     )
     lines = fact_lines([head], 0)
     if not found.knows_ground:
@@ -163,7 +163,10 @@ def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) ->
 
 def _reasons(one: Outlanding, found: Outlandings) -> str:
     """Return why a place was chosen."""
-    reasons = [f"in reach with odds of {odds_words(one.open_ratio)}", slope_words(one.slope_deg)]
+    reasons = [
+        f"in reach with a chance of {chance_words(one.open_ratio)}",
+        slope_words(one.slope_deg),
+    ]
     if found.knows_roads and not isinf(one.road_m):
         away = number_text(round(one.road_m, -1 if one.road_m < 1000.0 else -2))
         reasons.append(f"{away} m from a road")

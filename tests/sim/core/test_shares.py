@@ -1,4 +1,4 @@
-"""The odds of a burst and of a failure: closed forms, monotone shares, published bounds."""
+"""The chance of a burst and of a failure: closed forms, monotone shares, published bounds."""
 
 import math
 
@@ -10,8 +10,8 @@ from farglide.air.column import Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
 from farglide.balloon.ascent import Envelope, balance_of
 from farglide.errors import InputError
-from farglide.sim.core.odds import burst_shares, failure_bound_ratio, quantile_moment_s
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.shares import burst_shares, failure_bound_ratio, quantile_moment_s
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.fly.climb import Balloon, Clock, climb

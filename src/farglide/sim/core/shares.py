@@ -1,4 +1,4 @@
-"""Odds: the share of balloons still whole, with the spread of the bursting diameter integrated out.
+"""Shares: of balloons still whole, with the spread of the bursting diameter integrated out.
 
 The bursting diameter is independent of all else that is drawn, so a draw need not burst at its own
 diameter: each carries, at each moment, the probability that its balloon is still whole.
@@ -7,14 +7,12 @@ diameter: each carries, at each moment, the probability that its balloon is stil
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from farglide.arrays import FloatArray
 from farglide.balloon.envelope import _burst_ratio
 from farglide.errors import InputError
 from farglide.kernel import compiled
 from farglide.sim.core.tracks import Tracks
-
-FloatArray = NDArray[np.float64]
 
 
 @compiled
@@ -33,7 +31,7 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
     """Return for each draw and moment the probability that its balloon has burst by then.
 
     A diameter once passed cannot be unpassed: the share never falls, also when a leak lets the
-    balloon shrink. A balloon that leaves the column with worse than even odds counts as burst.
+    balloon shrink. A balloon that leaves the column with worse than even chance counts as burst.
     Shape (n_draws, n_times).
     """
     out = np.empty_like(tracks.diameter_m)
