@@ -7,11 +7,12 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
-from farglide.chances.ahead import ahead, aloft_at, widest_at
+from farglide.chances.ahead import ahead, aloft_at, falling, widest_at
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_in, chances_of, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
 from farglide.errors import InputError
+from farglide.fall import remains_story
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import FALLING, FLOATING, GLIDING, states_of_climbs
@@ -188,6 +189,42 @@ def test_states_at_one_time_are_asked_each_by_itself(low: Sortie, demo_sounding:
     found = chances_in(plain, at_once, plain.goals)
     assert np.array_equal(found.reach_ratio, chances_of_climb(plain, moments).reach_ratio)
     assert found.after_launch_s.tolist() == [3600.0] * 3
+
+
+@pytest.mark.parametrize(
+    ("drag_area_m2", "home_s", "tansy_s", "high_km"),
+    [
+        (0.12, 116.0, 204.0, (23.0, 14.4)),
+        (0.2, 146.0, 260.0, (23.9, 16.3)),
+        (0.3, 180.0, 318.0, (24.4, 17.8)),
+    ],
+)
+def test_seconds_left_after_a_burst_with_all_tied_on(
+    low: Sortie,
+    demo_sounding: Sounding,
+    drag_area_m2: float,
+    home_s: float,
+    tansy_s: float,
+    high_km: tuple[float, float],
+) -> None:
+    # Independent: burst at T+78.3 at 27 475 m, 1.57 kg falling; seconds to 15 %, heights after 60
+    # and 240 s to 2 % as all heights there.
+    plain = plain_ensemble(low, demo_sounding, Grain(slowing=False))
+    tracks, at = plain.climbs.tracks, 78.3 * 60.0 / CLOCK_S
+    clock = np.arange(tracks.amsl_m.shape[1])
+    place = [np.interp(at, clock, one[0]) for one in tracks[1:4]]
+    assert place[0] == pytest.approx(27_475.0, rel=0.02)
+    bursts = np.array([[78.3 * 60.0, *place]])
+    sink = np.array([remains_story(1.57, drag_area_m2).sink_eas_mps])
+    after_s = np.arange(0.0, 500.0, 2.0)
+    states = falling(plain, bursts, sink, after_s)
+    for seconds, wanted_km in zip((60.0, 240.0), high_km, strict=True):
+        amsl_m = float(np.interp(seconds, after_s, states.amsl_m[0]))
+        assert amsl_m / 1e3 == pytest.approx(wanted_km, rel=0.02)
+    reached = chances_in(plain, states, plain.goals).reach_ratio > 0.5
+    last_s = [float(after_s[reached[:, field]][-1]) for field in range(2)]
+    assert last_s == pytest.approx([home_s, tansy_s], rel=0.15)
+    assert reached[after_s < 440.0, 2].all()  # Brackmoor: 452 s or more
 
 
 def test_the_place_of_a_leak_after_forty_minutes(low: Sortie, demo_sounding: Sounding) -> None:

@@ -8,7 +8,9 @@ from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
 from farglide.sim.core.shares import burst_shares, burst_shares_since
+from farglide.sim.core.states import FALLING, States
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
+from farglide.sim.fly.descend import Falls, plunges
 
 
 def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:
@@ -50,3 +52,21 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     of_all = burst_shares(tracks, known.value, known.sd)
     share = burst_shares_since(of_all, widest_m, (known.value, known.sd))
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
+
+
+def falling(
+    ensemble: Ensemble, bursts: FloatArray, sink_eas_mps: FloatArray, after_s: FloatArray
+) -> States:
+    """Return the states of draws that fall from rest with all tied on, seconds after their bursts.
+
+    `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sink_eas_mps` (n_draws,): of the
+    settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
+    """
+    falls = Falls(sink_eas_mps, ensemble.air.scene.layers.base_amsl_m)
+    found = plunges(
+        ensemble.air.scene, ensemble.draws.swarm, falls, (bursts, after_s), ensemble.workers
+    )
+    shape = found.amsl_m.shape
+    return States(
+        np.full(shape, FALLING, np.uint8), bursts[:, :1] + after_s, *found, np.zeros(shape)
+    )
