@@ -9,19 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from farglide.chances.case import Case
-from farglide.chances.chances import Chances
-from farglide.chances.decide import (
+from farglide.chances.bands import (
     LAST_BURST_RATIO,
-    WITHIN_RATIO,
-    Decision,
-    decide,
     gaps_s,
     runs,
     shut_s,
     state_of,
 )
+from farglide.chances.case import Case
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.window import WITHIN_RATIO, Decision, decide
 from farglide.outlook.fields import State
 from farglide.sortie.spec import Known, Wish
 

@@ -8,7 +8,6 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.chances import chances_of_climb
-from farglide.chances.decide import decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import (
     coarse_trial,
@@ -17,6 +16,7 @@ from farglide.chances.trial import (
     summed_up,
     tried,
 )
+from farglide.chances.window import decide
 from farglide.errors import ContradictionError, InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain

@@ -10,8 +10,8 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.atlas.fields import Field
+from farglide.chances.bands import gaps_s
 from farglide.chances.chances import Chances, chances_of_climb
-from farglide.chances.decide import gaps_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.launch_area import launch_spots
 from farglide.chances.offsets import place_deg

@@ -5,10 +5,11 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.chances.bands import shut_s
 from farglide.chances.chances import Chances, chances_of_climb
-from farglide.chances.decide import shut_s, window_of
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import Trial, median_burst_s
+from farglide.chances.window import window_of
 from farglide.outlook.changes import LaunchSpot
 from farglide.sim.core.release import Goals
 

@@ -7,9 +7,10 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import IntArray
+from farglide.chances.bands import shut_s
 from farglide.chances.chances import Chances, chances_of_climb
-from farglide.chances.decide import Decision, shut_s, window_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie

@@ -5,9 +5,9 @@ from typing import Final
 
 import numpy as np
 
+from farglide.chances.bands import gaps_s
 from farglide.chances.case import median_place
 from farglide.chances.chances import Chances
-from farglide.chances.decide import gaps_s
 from farglide.chances.launch_area import launch_spots
 from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile

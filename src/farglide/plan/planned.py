@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from farglide.chances.case import Case, case_of, moment_at, without_tables
 from farglide.chances.chances import Chances, chances_of_climb
-from farglide.chances.decide import Decision, decide
 from farglide.chances.trial import Trial, coarse_trial, median_burst_s, moments_of
+from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.home.homeward import Homeward, homeward

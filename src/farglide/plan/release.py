@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from farglide.chances.decide import Decision
+from farglide.chances.window import Decision
 from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned

@@ -2,7 +2,7 @@
 
 from typing import Final, NamedTuple
 
-from farglide.chances.decide import release_takes_s
+from farglide.chances.window import release_takes_s
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie

@@ -8,9 +8,9 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.chances import Chances, chances_of_climb
-from farglide.chances.decide import Decision, decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import moments_of
+from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.faults import PartFailure
 from farglide.plan.faults.failures import failures, needs_of, part_failures

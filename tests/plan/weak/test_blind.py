@@ -7,9 +7,9 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb
-from farglide.chances.decide import decide
 from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.trial import coarse_trial, moments_of
+from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import LinksOutlook
 from farglide.outlook.weaker import BlindRelease

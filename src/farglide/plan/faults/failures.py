@@ -11,8 +11,8 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.chances import Chances
-from farglide.chances.decide import Decision
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.window import Decision
 from farglide.outlook.faults import (
     Failures,
     PartFailure,

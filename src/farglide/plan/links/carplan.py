@@ -6,10 +6,11 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
+from farglide.chances.bands import LAST_BURST_RATIO
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances
-from farglide.chances.decide import LAST_BURST_RATIO, Decision
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.outlook.links import (

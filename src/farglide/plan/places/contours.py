@@ -5,8 +5,8 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.chances import Chances
-from farglide.chances.decide import Decision
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.window import Decision
 from farglide.outlook.fields import Contour
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m

@@ -5,9 +5,9 @@ from typing import Final
 
 import numpy as np
 
+from farglide.chances.bands import LAST_BURST_RATIO, runs, state_of
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances
-from farglide.chances.decide import LAST_BURST_RATIO, runs, state_of
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
