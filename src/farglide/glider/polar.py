@@ -180,11 +180,7 @@ def _steady(
 
 @compiled
 def _best_eas(
-    polar: Polar,
-    air: Air,
-    limits: tuple[float, float],
-    glide_factor: float,
-    winds: Winds,
+    polar: Polar, air: Air, limits: tuple[float, float], glide_factor: float, winds: Winds
 ) -> float:
     """Return the EAS between `limits` that carries farthest per height lost.
 
@@ -216,13 +212,7 @@ def _best_eas(
 
 
 @inner
-def _made_good(
-    polar: Polar,
-    eas_mps: float,
-    air: Air,
-    glide_factor: float,
-    winds: Winds,
-) -> float:
+def _made_good(polar: Polar, eas_mps: float, air: Air, glide_factor: float, winds: Winds) -> float:
     """Return distance made good per height lost; air that rises faster than the sink gives inf."""
     tail_mps, up_mps, price_mps = winds
     level_mps, sink_mps = _steady(polar, eas_mps, air, glide_factor, 1.0)

@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 
-from farglide.radio.clash import (
-    Clash,
-)
+from farglide.radio.clash import Clash
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,13 +8,7 @@ from farglide.air.standard import pressure_altitude_m
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.outlook.ascent import (
-    AscentOutlook,
-    BurstOutlook,
-    LevelPassage,
-    Spread,
-    TrackPoint,
-)
+from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
 from farglide.sim.core.shares import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import east_north_m
 from farglide.units import FOOT_M

@@ -136,11 +136,7 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
     return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
 
 
-def _cover_words(
-    sortie: Sortie,
-    fields: tuple[FieldOutlook, ...],
-    cover: Cover,
-) -> list[str]:
+def _cover_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], cover: Cover) -> list[str]:
     """Return when there is nowhere to land."""
     gaps = cover.gaps
     opened_s = _first_open_s(fields)

@@ -23,10 +23,7 @@ def _end(end: str) -> tuple[Quantity, ...]:
             f"round {noun} helix one turn measures",
         ),
         quantity(
-            f"{end}_spacing",
-            WAVELENGTHS,
-            (0.15, 0.36),
-            f"from turn to turn {noun} helix measures",
+            f"{end}_spacing", WAVELENGTHS, (0.15, 0.36), f"from turn to turn {noun} helix measures"
         ),
         quantity(f"{end}_n_level", PURE, (1.0, 8.0), f"side by side in {noun} array, helices are"),
         quantity(

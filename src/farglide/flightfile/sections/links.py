@@ -19,14 +19,7 @@ from farglide.flightfile.reading.endings import (
     POWER,
     RAIN,
 )
-from farglide.flightfile.reading.keys import (
-    Numbers,
-    Stated,
-    needed,
-    quantity,
-    shares,
-    typical,
-)
+from farglide.flightfile.reading.keys import Numbers, Stated, needed, quantity, shares, typical
 from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import ENDS, ENDS_KEYS, PATTERN_FILES
 from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case

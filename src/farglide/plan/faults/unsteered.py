@@ -128,11 +128,7 @@ def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, F
 
 
 def _told(
-    ensemble: Ensemble,
-    what: str,
-    starts: FloatArray,
-    story: Story,
-    share: FloatArray,
+    ensemble: Ensemble, what: str, starts: FloatArray, story: Story, share: FloatArray
 ) -> Unsteered | None:
     falls = Falls(story.sink_eas_mps * share, ground_m(ensemble))
     ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, starts, ensemble.workers)

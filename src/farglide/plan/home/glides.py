@@ -76,10 +76,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
 
 
 def fitted(
-    ensemble: Ensemble,
-    way: Way,
-    flight: tuple[Point, float],
-    goal: tuple[float, float],
+    ensemble: Ensemble, way: Way, flight: tuple[Point, float], goal: tuple[float, float]
 ) -> Passage:
     """Return a way's glide with its heading bent, or part of it circled off, to end at the goal.
 

@@ -79,8 +79,5 @@ def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSid
         for one in (first, last)
     )
     return BarrierSide(
-        barrier=way.barrier,
-        from_along_m=near_m,
-        to_along_m=far_m,
-        commit_amsl_m=first.ahead.amsl_m,
+        barrier=way.barrier, from_along_m=near_m, to_along_m=far_m, commit_amsl_m=first.ahead.amsl_m
     )

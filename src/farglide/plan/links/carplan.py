@@ -12,13 +12,7 @@ from farglide.chances.decide import LAST_BURST_RATIO, Decision
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
-from farglide.outlook.links import (
-    CarOutlook,
-    HeldStep,
-    LinksOutlook,
-    LostPicture,
-    Move,
-)
+from farglide.outlook.links import CarOutlook, HeldStep, LinksOutlook, LostPicture, Move
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
@@ -36,10 +30,7 @@ _LOWER_M: Final = 20.0
 
 
 def links_outlook(
-    case: Case,
-    chances: Chances,
-    decision: Decision | None,
-    released: tuple[int, Homeward | None],
+    case: Case, chances: Chances, decision: Decision | None, released: tuple[int, Homeward | None]
 ) -> LinksOutlook:
     """Return everything about the links. `released`: the moment, and the flights home from it."""
     ensemble, plain, terrain = case.drawn, case.plain, case.terrain

@@ -41,9 +41,7 @@ class _Trip(NamedTuple):
 
 
 def barrier_ways(
-    case: Case,
-    start: tuple[str, Place],
-    ends: Collection[int] | None = None,
+    case: Case, start: tuple[str, Place], ends: Collection[int] | None = None
 ) -> tuple[BarrierWay, ...]:
     """Return the straight ways from a place to fields that cross a barrier.
 

@@ -24,11 +24,7 @@ from farglide.plan.faults.unsteered import (
     stories,
     tangled,
 )
-from farglide.rig.listening import (
-    AT_LAUNCH_M,
-    lowest_amsl_m,
-    mast_of,
-)
+from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.fly.descend import Falls, Trails, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of

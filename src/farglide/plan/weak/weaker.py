@@ -145,10 +145,7 @@ def _heard_again(
 
 def _way(sortie: Sortie, start: StandSpec, post: Post) -> tuple[float, tuple[str, ...]]:
     """Return the drive, and the barriers on the straight line."""
-    return (
-        drive_between_s(sortie, start, post.stand),
-        barriers_between(sortie, start, post.stand),
-    )
+    return (drive_between_s(sortie, start, post.stand), barriers_between(sortie, start, post.stand))
 
 
 def _again(

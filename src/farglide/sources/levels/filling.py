@@ -6,11 +6,7 @@ import numpy as np
 
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray, IntArray
-from farglide.constants import (
-    AIR_GAS_CONSTANT_JPKGK,
-    SEA_LEVEL_PRESSURE_PA,
-    STANDARD_GRAVITY_MPS2,
-)
+from farglide.constants import AIR_GAS_CONSTANT_JPKGK, SEA_LEVEL_PRESSURE_PA, STANDARD_GRAVITY_MPS2
 from farglide.sources.levels.levels import Levels, Report, counted
 
 _SCALE_MPK: Final = AIR_GAS_CONSTANT_JPKGK / STANDARD_GRAVITY_MPS2  # 29.27 m of height per kelvin

@@ -13,12 +13,7 @@ from farglide.present.say.links.aim import (
     stand_of,
     sun_side_text,
 )
-from farglide.present.say.text import (
-    FlightClock,
-    chance_words,
-    duration_words,
-    number_text,
-)
+from farglide.present.say.text import FlightClock, chance_words, duration_words, number_text
 
 _SHORT_S: Final = 60.0
 

@@ -65,11 +65,7 @@ def cause_rows(
             _damage_words(one, weaker),
             "other receiver, feed line, antenna; no change: count on the smaller reach",
         ),
-        (
-            "overhead",
-            _overhead_words(one, clock),
-            "wait until it is lower; move aside next time",
-        ),
+        ("overhead", _overhead_words(one, clock), "wait until it is lower; move aside next time"),
     ]
     if any(link.purpose == "command" for link in weaker):
         rows.append(
