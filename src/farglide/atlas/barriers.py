@@ -1,9 +1,10 @@
-"""Barriers: ground where nothing can land or be fetched, and what is to be kept away from."""
+"""Barriers, landmarks and all places of an area: what to keep away from, and what is known."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon, Outline
 from farglide.earth.state import check_lat_lon, wrapped_lon_deg
 from farglide.errors import ContradictionError, InputError
@@ -77,3 +78,21 @@ def _check_kind(what: str, name: str, kind: str, allowed: Sequence[str]) -> None
     if kind not in allowed:
         listed = ", ".join(repr(one) for one in allowed)
         raise InputError(f"kind of {what} {name!r}", repr(kind), f"one of {listed}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """What is known of an area; `notes`: what a reader had to leave out or to take for granted."""
+
+    fields: tuple[Field, ...] = ()
+    barriers: tuple[Barrier, ...] = ()
+    landmarks: tuple[Landmark, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def __add__(self, other: "Places") -> "Places":
+        return Places(
+            fields=self.fields + other.fields,
+            barriers=self.barriers + other.barriers,
+            landmarks=self.landmarks + other.landmarks,
+            notes=self.notes + other.notes,
+        )

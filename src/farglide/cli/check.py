@@ -10,7 +10,7 @@ from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_fi
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
-from farglide.radio.stated import NO_PLACE
+from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.spec import LinkSpec, Tag
 from farglide.sortie.words import permission_words
 
@@ -125,8 +125,7 @@ def _antennas(flight: FlightFile) -> list[str]:
     lines: list[str] = []
     if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):
         from farglide.present.say.antennas import antenna_section
-        from farglide.rig.antennas import antennas_of
-        from farglide.rig.links import gear_of
+        from farglide.rig.links import antennas_of, gear_of
 
         lines = antenna_section([antennas_of(gear_of(link)) for link in known])
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]

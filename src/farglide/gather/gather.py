@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from farglide.atlas.barriers import Barrier, check_barriers
+from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
-from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
@@ -17,7 +16,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.ends.end import End
-from farglide.radio.ends.fit import far_off
+from farglide.radio.ends.gear import far_off
 from farglide.rig.area import needed_area, part_way, wide_area
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource

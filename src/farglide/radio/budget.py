@@ -7,14 +7,19 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.radio.ends.crossed import PolarisationGear, polarisation_gear, tilt_at_deg
-from farglide.radio.ends.elevation import N_SINES
-from farglide.radio.ends.gear import EndGear, end_gear
+from farglide.radio.ends.end import FAULT_DB, NO_PLACE, StatedLink
+from farglide.radio.ends.gear import (
+    N_SINES,
+    EndGear,
+    PolarisationGear,
+    end_gear,
+    polarisation_gear,
+    tilt_at_deg,
+)
 from farglide.radio.link import Link, Receiver, Sender, ground_test_offset_db
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import NoiseRaise, noise_raise
 from farglide.radio.path.rain import Rain, rain_loss_db
-from farglide.radio.stated import FAULT_DB, NO_PLACE, StatedLink
 
 _QUIET: Final = NoiseRaise(0.0, 0.0)
 

@@ -25,7 +25,7 @@ from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
@@ -58,6 +58,7 @@ _NONE: Final = 0  # draws
 _WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
 _DROP: Final = Drop(0.1, 13.0, 2.0, 0.14)
 _LIMITS: Final = Limits(32.0, 0.5, 0.0)
+_DONE: Final = ".done"
 
 
 def _scene() -> Scene:
@@ -217,8 +218,6 @@ TASKS: Final = (
     Task(hearing, 0.29),
 )
 """What is compiled. Neighbours share kernels: two processes begin at the ends and meet."""
-
-_DONE: Final = ".done"
 
 
 class Compiled(NamedTuple):

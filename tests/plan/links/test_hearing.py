@@ -10,8 +10,7 @@ from farglide.chances.ensemble import drawn_ensemble
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook
-from farglide.outlook.neighbours import Neighbours
+from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook, Neighbours
 from farglide.plan.hear import hear
 from farglide.plan.home.homeward import homeward
 from farglide.plan.links.hearing import heard_links, planned_path

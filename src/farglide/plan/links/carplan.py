@@ -17,7 +17,7 @@ from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
 from farglide.plan.links.road import road_points
-from farglide.plan.links.skies import skies
+from farglide.plan.links.stands import skies
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s

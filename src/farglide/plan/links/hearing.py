@@ -18,10 +18,8 @@ from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.budget import budget_line
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.plan.links.overhead import overhead_spans
-from farglide.plan.links.phases import best_stands
+from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of

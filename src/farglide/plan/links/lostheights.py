@@ -14,8 +14,8 @@ from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.link import margin_db
 from farglide.radio.path.bending import STANDARD_FACTOR
+from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.parts import Profile
-from farglide.radio.path.sight import clear_amsl_m
 from farglide.rig.links import LinkGear
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M

@@ -16,7 +16,7 @@ from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile

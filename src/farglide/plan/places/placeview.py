@@ -5,9 +5,9 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.barriers import Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import area_m2, contains
-from farglide.atlas.places import Places
 from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
 from farglide.chances.case import median_drift, median_place, with_few_draws
 from farglide.earth.state import Place

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, Phase
-from farglide.plan.links.overhead import overhead_spans
+from farglide.plan.links.stands import overhead_spans
 from farglide.radio.picture import DIGITAL_GRADES, bounded_margin_db, grade_of, picture_seen
 from farglide.sortie.spec import Sortie
 

@@ -7,10 +7,10 @@ from typing import Any, Final
 import numpy as np
 
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray
 from farglide.errors import SourceError
 from farglide.sources.files import utc_s, utc_text
 from farglide.sources.levels.assemble import to_sounding
-from farglide.sources.levels.humidity import relative_humidity_ratio
 from farglide.sources.levels.levels import (
     Levels,
     Report,
@@ -20,6 +20,7 @@ from farglide.sources.levels.levels import (
     uv_mps,
 )
 from farglide.sources.soundings.bufr_messages import QUALITY_FOLLOWS, raw_messages, subsets
+from farglide.units import CELSIUS_ZERO_K
 
 # Elements of table B, WMO-No. 306, volume I.2.
 _PRESSURE: Final = 7004
@@ -210,3 +211,23 @@ def _station(head: dict[str, Any]) -> str:
     if np.isfinite(block) and np.isfinite(station):
         return f"WMO station {int(block):02d}{int(station):03d}"
     return "of a station without a number"
+
+
+def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatArray:
+    """Return the vapour pressure at the dew point over that of saturation, both over water.
+
+    Valid: -45 to 60 degrees Celsius; below it humidity no longer matters for density, and the
+    formula stays smooth. Source: WMO-No. 8, volume I, annex 4.B, e_w = 6.112 exp(17.62 t /
+    (243.12 + t)) hPa, from memory.
+
+    >>> float(relative_humidity_ratio(np.array([293.15]), np.array([283.15])).round(3)[0])
+    0.526
+    """
+    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
+        ratio = np.exp(_exponent(dew_point_k) - _exponent(t_k))
+    return np.where(dew_point_k <= t_k + 0.05, np.minimum(ratio, 1.0), np.nan)
+
+
+def _exponent(t_k: FloatArray) -> FloatArray:
+    t_c = t_k - CELSIUS_ZERO_K
+    return np.where(t_c > -120.0, 17.62 * t_c / (243.12 + t_c), np.nan)

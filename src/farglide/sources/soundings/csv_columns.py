@@ -2,8 +2,7 @@
 
 import difflib
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -11,128 +10,49 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.sources.levels.levels import Report
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnKind:
-    """One kind of column: what it holds, its fill values and the values allowed."""
-
-    quantity: str  # the field of a level, or "amsl_m", "wind_from_deg", "wind_mps"
-    factor: float = 1.0
-    offset: float = 0.0
-    low: float
-    high: float
-    fills: tuple[float, ...]
-    hint: str
-
-
 # 9999 m, 9999 Pa and 99999 Pa are real heights and pressures, so those columns know fewer fills.
 _NEVER: Final = (999_999.0, -999_999.0, -99_999.0, -9999.0, -8888.0)
+_FEW: Final = (*_NEVER, -999.0)
 _USUAL: Final = (*_NEVER, 99_999.0, 9999.0, 999.0, 999.9, -999.0)
 
+
+class ColumnKind(NamedTuple):
+    """One kind of column: what it holds, the values allowed, its fill values, and its scale."""
+
+    quantity: str  # the field of a level, or "amsl_m", "wind_from_deg", "wind_mps"
+    low: float
+    high: float
+    hint: str
+    fills: tuple[float, ...] = _USUAL
+    factor: float = 1.0
+    offset: float = 0.0
+
+
 KINDS: Final[dict[str, ColumnKind]] = {
-    "gph_m": ColumnKind(
-        quantity="gph_m",
-        low=-500.0,
-        high=90_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="gph_m is geopotential height in metres above sea level.",
-    ),
-    "amsl_m": ColumnKind(
-        quantity="amsl_m",
-        low=-500.0,
-        high=90_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="amsl_m is geometric height in metres above sea level.",
-    ),
-    "p_pa": ColumnKind(
-        quantity="p_pa",
-        low=0.1,
-        high=110_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="p_pa is in pascals.",
-    ),
-    "p_hpa": ColumnKind(
-        quantity="p_pa",
-        factor=HECTOPASCAL_PA,
-        low=0.001,
-        high=1100.0,
-        fills=(*_NEVER, 99_999.0, 9999.0, -999.0),
-        hint="Values in pascals belong under p_pa.",
-    ),
-    "t_k": ColumnKind(
-        quantity="t_k",
-        low=150.0,
-        high=330.0,
-        fills=_USUAL,
-        hint="Values in degrees Celsius belong under t_c.",
-    ),
-    "t_c": ColumnKind(
-        quantity="t_k",
-        offset=CELSIUS_ZERO_K,
-        low=-123.15,
-        high=56.85,
-        fills=_USUAL,
-        hint="Values in kelvins belong under t_k.",
-    ),
-    "rh_percent": ColumnKind(
-        quantity="rh_ratio",
-        factor=0.01,
-        low=0.0,
-        high=120.0,
-        fills=_USUAL,
-        hint="rh_percent is relative humidity from 0 to 100.",
-    ),
-    "rh_ratio": ColumnKind(
-        quantity="rh_ratio",
-        low=0.0,
-        high=1.2,
-        fills=_USUAL,
-        hint="Values in percent belong under rh_percent.",
-    ),
-    "u_mps": ColumnKind(
-        quantity="u_mps",
-        low=-200.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="u_mps is the wind toward east.",
-    ),
-    "v_mps": ColumnKind(
-        quantity="v_mps",
-        low=-200.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="v_mps is the wind toward north.",
-    ),
-    "wind_from_deg": ColumnKind(
-        quantity="wind_from_deg",
-        low=0.0,
-        high=360.0,
-        fills=_USUAL,
-        hint="wind_from_deg is where the wind comes from, clockwise from true north.",
-    ),
-    "wind_mps": ColumnKind(
-        quantity="wind_mps",
-        low=0.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="wind_mps is the wind speed; in knots it belongs under wind_kt.",
-    ),
-    "wind_kt": ColumnKind(
-        quantity="wind_mps",
-        factor=KNOT_MPS,
-        low=0.0,
-        high=388.0,
-        fills=_USUAL,
-        hint="wind_kt is the wind speed in knots.",
-    ),
-    "elapsed_s": ColumnKind(
-        quantity="elapsed_s",
-        low=0.0,
-        high=86_400.0,
-        fills=(*_NEVER, 99_999.0, -999.0),
-        hint="elapsed_s counts from the launch.",
-    ),
-}
+    "gph_m": ColumnKind("gph_m", -500.0, 90_000.0,
+        "gph_m is geopotential height in metres above sea level.", _FEW),
+    "amsl_m": ColumnKind("amsl_m", -500.0, 90_000.0,
+        "amsl_m is geometric height in metres above sea level.", _FEW),
+    "p_pa": ColumnKind("p_pa", 0.1, 110_000.0, "p_pa is in pascals.", _FEW),
+    "p_hpa": ColumnKind("p_pa", 0.001, 1100.0, "Values in pascals belong under p_pa.",
+        (*_FEW, 99_999.0, 9999.0), HECTOPASCAL_PA),
+    "t_k": ColumnKind("t_k", 150.0, 330.0, "Values in degrees Celsius belong under t_c."),
+    "t_c": ColumnKind("t_k", -123.15, 56.85, "Values in kelvins belong under t_k.",
+        offset=CELSIUS_ZERO_K),
+    "rh_percent": ColumnKind("rh_ratio", 0.0, 120.0,
+        "rh_percent is relative humidity from 0 to 100.", factor=0.01),
+    "rh_ratio": ColumnKind("rh_ratio", 0.0, 1.2, "Values in percent belong under rh_percent."),
+    "u_mps": ColumnKind("u_mps", -200.0, 200.0, "u_mps is the wind toward east."),
+    "v_mps": ColumnKind("v_mps", -200.0, 200.0, "v_mps is the wind toward north."),
+    "wind_from_deg": ColumnKind("wind_from_deg", 0.0, 360.0,
+        "wind_from_deg is where the wind comes from, clockwise from true north."),
+    "wind_mps": ColumnKind("wind_mps", 0.0, 200.0,
+        "wind_mps is the wind speed; in knots it belongs under wind_kt."),
+    "wind_kt": ColumnKind("wind_mps", 0.0, 388.0, "wind_kt is the wind speed in knots.",
+        factor=KNOT_MPS),
+    "elapsed_s": ColumnKind("elapsed_s", 0.0, 86_400.0, "elapsed_s counts from the launch.",
+        (*_FEW, 99_999.0)),
+}  # fmt: skip
 
 
 def checked_header(cells: list[str], report: Report, where: str) -> list[str]:

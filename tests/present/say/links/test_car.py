@@ -23,7 +23,7 @@ from farglide.present.say.links.aim import (
     sun_side_text,
 )
 from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
-from farglide.present.say.links.held import held_sentence
+from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
 

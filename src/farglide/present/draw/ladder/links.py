@@ -9,7 +9,7 @@ from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
-from farglide.present.say.links.held import has_command, has_picture, rising_steps
+from farglide.present.say.sentences import has_command, has_picture, rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
-from farglide.atlas.barriers import Barrier, Landmark
+from farglide.atlas.barriers import Barrier, Landmark, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon
-from farglide.atlas.places import Places
 
 _FIELD_TEXTS: Final = ("role", "surface", "obstacles", "owner", "last_light")
 _FIELD_NUMBERS: Final = ("amsl_m", "length_m", "direction_deg")

@@ -4,13 +4,18 @@ import math
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.links import FlightLinks, HeardLink, HeardStand
-from farglide.outlook.neighbours import Exposure, Neighbours
+from farglide.outlook.links import (
+    BudgetLine,
+    Exposure,
+    FlightLinks,
+    HeardLink,
+    HeardStand,
+    Neighbours,
+)
 from farglide.present.lines import WIDTH, fact_lines, part_lines, row_lines
 from farglide.present.part import Column
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.say.links.aim import aim_part, decibel_text
-from farglide.present.say.links.budget import budget_words
 from farglide.present.say.links.causes import causes_part
 from farglide.present.say.links.sky import sky_lines
 from farglide.present.say.links.weaker import weaker_lines
@@ -177,3 +182,31 @@ def megahertz_text(frequency_hz: float) -> str:
     '1301.76'
     """
     return f"{frequency_hz / 1e6:.2f}"
+
+
+def budget_words(line: BudgetLine, spread_db: float) -> str:
+    """Return the items of one margin; `spread_db`: one standard deviation of the doubt."""
+    threshold = f"{number_text(line.threshold_dbm, 1)} dBm are needed"
+    if line.floor_dbm is not None:
+        threshold = (
+            f"{number_text(line.received_dbm - line.floor_dbm, 1)} dB over the noise of "
+            f"{number_text(line.floor_dbm, 1)} dBm, where "
+            f"{number_text(line.threshold_dbm - line.floor_dbm, 1)} are needed"
+        )
+    return (
+        f"budget at {plus_minutes(line.after_launch_s)} from {line.stand}, "
+        f"{km_text(line.range_m, 0)} km: {number_text(line.eirp_dbm, 1)} dBm EIRP "
+        f"{_signed(-line.free_space_db)} free space {_signed(line.receiving_db)} receiving antenna "
+        f"and cable {_signed(line.else_db)} else, {number_text(line.received_dbm, 1)} dBm "
+        f"received; {threshold}: {decibel_text(line.margin_db)} dB in hand, give or take "
+        f"{number_text(spread_db, 1)}"
+    )
+
+
+def _signed(value_db: float) -> str:
+    """Return decibels with their sign, as an item of a sum.
+
+    >>> _signed(-133.57), _signed(16.0), _signed(-0.01)
+    ('− 133.6', '+ 16.0', '− 0.0')
+    """
+    return f"{'−' if value_db < 0.0 else '+'} {abs(value_db):.1f}"

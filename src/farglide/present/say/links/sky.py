@@ -1,11 +1,12 @@
-"""Sky in words: how high the ground stands round each stand, and where."""
+"""Sky in words: how high the ground stands round each stand, and where the picture is lost."""
 
 from collections.abc import Sequence
 from typing import Final
 
-from farglide.outlook.links import HIDDEN_DEG, StandSky
+from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
+from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
-from farglide.present.part import Column, Table
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import bearing_text, number_text
 
 _MOST: Final = 3
@@ -65,3 +66,26 @@ def _widest_words(sectors: Sequence[tuple[float, float]]) -> str:
     words = ", ".join(f"{a:.0f}–{b:.0f}°" for a, b in sorted(widest))
     more = len(sectors) - len(widest)
     return words + (f" and {more} more" if more else "")
+
+
+def lost_part(outlook: Outlook) -> Part:
+    """Return below which height over each field the picture is lost, for paper."""
+    title = "Where the picture is lost"
+    told = [field for field in outlook.fields if field.lost_picture_agl_m]
+    if not told:
+        return Part(title=title)
+    stands = [one.stand for one in told[0].lost_picture_agl_m]
+    rows = [(field.name, *map(_lost_text, field.lost_picture_agl_m)) for field in told]
+    skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
+    if skies:
+        rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
+    ground = "over your ground" if outlook.ground else "flat ground assumed"
+    return Part(
+        title=title,
+        note=f"below m over the field, by stand; {ground}",
+        table=Table(columns=tuple(map(Column, ("field", *stands))), rows=tuple(rows)),
+    )
+
+
+def _lost_text(lost: LostPicture) -> str:
+    return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)
