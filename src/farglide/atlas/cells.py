@@ -104,11 +104,11 @@ def cells_at(ground: Ground, lat_deg: FloatArray, lon_deg: FloatArray) -> Cells:
             [slope_deg(ground.terrain, place) for place in _places(lat_deg, lon_deg)], np.float64
         ).reshape(lat_deg.shape)
         for stand in ground.stands:
-            seen += seen_from(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
+            seen += in_sight(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
     return Cells(lat_deg, lon_deg, amsl_m, slope, road_m, seen, shut_out)
 
 
-def seen_from(
+def in_sight(
     terrain: Terrain, stand: Place, points: tuple[FloatArray, FloatArray, FloatArray]
 ) -> BoolArray:
     """Tell to which points (latitude, longitude, height) no ground stands in the way of an antenna.

@@ -40,7 +40,7 @@ from farglide.flightfile.sections.places import (
     stand_of,
 )
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
-from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_heights
+from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
 from farglide.sortie.spec import Sortie, Tag
 
@@ -116,7 +116,7 @@ def _fill_across(entries: Entries) -> None:
     """Put in the stand-ins that follow from another section."""
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
     fields, stands = ([one.numbers for one in entries.of[key]] for key in ("fields", "stands"))
-    fill_heights(entries.the("launch").numbers, fields, stands)
+    fill_grounds(entries.the("launch").numbers, fields, stands)
 
 
 def _document(path: Path) -> dict[str, object]:

@@ -30,7 +30,7 @@ from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress
 from farglide.plan.release import release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.plan.unknowns import unknowns
-from farglide.plan.verdict import Cover, Limits, verdict, why
+from farglide.plan.verdict import Bounds, Cover, verdict, why
 from farglide.plan.weak.weak import weak_outlook
 from farglide.rig.cells import cell_heats
 from farglide.sim.core.workers import Workers, in_one_go
@@ -115,7 +115,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
             release,
             fields,
             Cover(gaps, *climb_end),
-            Limits(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
+            Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
         ),
         cleared=not missing,
         missing=missing,

@@ -13,7 +13,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
-from farglide.glider.polar import Air, polar_stall_eas_mps, speed_to_fly, steady_glide
+from farglide.glider.polar import GlideAir, polar_stall_eas_mps, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
@@ -83,7 +83,7 @@ def _glider_row(plain: Ensemble, amsl_m: float) -> GliderRow:
     sound = float(layers.sound_mps[k])
     gravity = float(layers.gravity_mps2[k]) / STANDARD_GRAVITY_MPS2
     slowing = float(layers.slowing_s2pm2[k])
-    air = Air(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
+    air = GlideAir(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
     top_eas = min(glider.top_eas_mps, glider.top_mach * sound / ratio)
     best_eas = speed_to_fly(polar, air, top_eas)
     glide = steady_glide(polar, best_eas, air, float(plain.draws.glide_factor[0]))

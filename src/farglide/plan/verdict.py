@@ -32,7 +32,7 @@ class Cover(NamedTuple):
     end: str
 
 
-class Limits(NamedTuple):
+class Bounds(NamedTuple):
     """Where knowledge of the winds ends, None above all that matters, and where the climb does."""
 
     beyond_amsl_m: float | None
@@ -86,7 +86,7 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
-    limits: Limits,
+    limits: Bounds,
 ) -> str:
     """Return the reason in a few short sentences."""
     beyond_amsl_m, top_amsl_m = limits

@@ -24,7 +24,7 @@ from farglide.radio.path.rain import Rain, rain_loss_db
 _QUIET: Final = NoiseRaise(0.0, 0.0)
 
 
-class Ends(NamedTuple):
+class LinkEnds(NamedTuple):
     """Both ends of a link, and what their polarisations lose; None where it is not stated."""
 
     sender: EndGear
@@ -46,7 +46,7 @@ class Budget(NamedTuple):
     """
 
     link: Link
-    ends: Ends
+    ends: LinkEnds
     sd_db: float
     test_offset_db: float
     rain_db: FloatArray
@@ -61,7 +61,7 @@ def budget_of(stated: StatedLink) -> Budget:
     """
     sender = end_gear(stated.sender_end, stated.sender_gain_dbi)
     receiver = end_gear(stated.receiver_end, stated.receiver_gain_dbi)
-    ends = Ends(sender, receiver, polarisation_gear(stated.sender_end, stated.receiver_end))
+    ends = LinkEnds(sender, receiver, polarisation_gear(stated.sender_end, stated.receiver_end))
     noise = _noise(stated)
     rain_db = _rain_db(stated)
     rolls_sd_db = ends.polarisation.sd_db if ends.polarisation else 0.0
@@ -76,7 +76,7 @@ def budget_of(stated: StatedLink) -> Budget:
     )
 
 
-def _link(stated: StatedLink, ends: Ends, raise_db: float) -> Link:
+def _link(stated: StatedLink, ends: LinkEnds, raise_db: float) -> Link:
     sender = _sender(stated, ends.sender)
     return Link(
         name=stated.name,
@@ -98,7 +98,7 @@ def _link(stated: StatedLink, ends: Ends, raise_db: float) -> Link:
     )
 
 
-def _offset_db(bare: Link, stated: StatedLink, ends: Ends) -> float:
+def _offset_db(bare: Link, stated: StatedLink, ends: LinkEnds) -> float:
     """Return by how much the ground test stood off the budget: as stated, or as it was made.
 
     On that day both ends saw each other level, aimed and turned for the best.

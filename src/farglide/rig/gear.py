@@ -13,14 +13,14 @@ from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
-from farglide.glider.polar import Air, Polar, Wing, checked_wing, polar_of, speed_to_fly
+from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
-_SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
+_SEA_LEVEL: Final = GlideAir(1.225, 1.7894e-5, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:

@@ -18,7 +18,7 @@ from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mp
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.glider.limits import turn_radius_m
-from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
+from farglide.glider.polar import GlideAir, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
@@ -136,7 +136,7 @@ def air_and_speeds() -> None:
     geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
-    polar, air = polar_of(_WING), Air(1.225, 1.8e-5, 1.0)
+    polar, air = polar_of(_WING), GlideAir(1.225, 1.8e-5, 1.0)
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
 
 

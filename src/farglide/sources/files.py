@@ -77,10 +77,10 @@ def utc_s(year: int, month: int, day: int, after_midnight_s: float) -> float:
     return seconds_from_text(f"{year:04d}-{month:02d}-{day:02d}T00:00Z") + after_midnight_s
 
 
-def utc_text(t_s: float) -> str:
+def utc_words(t_s: float) -> str:
     """Return a moment as a date and minutes in UTC, or words when it is not known.
 
-    >>> utc_text(1459725338.0)
+    >>> utc_words(1459725338.0)
     '2016-04-03 23:15 UTC'
     """
     if not np.isfinite(t_s):

@@ -9,7 +9,7 @@ from pyproj import Geod
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import beginning, utc_text
+from farglide.sources.files import beginning, utc_words
 from farglide.sources.levels.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
@@ -168,7 +168,7 @@ def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
     if near_as_radians and distance_km(sounding, place) > 500.0:
         raise SourceError(
             str(path),
-            f"{utc_text(sounding.t_s)}",
+            f"{utc_words(sounding.t_s)}",
             f"was taken at latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}, far from "
             "the launch place; as radians it would lie beside it.",
             "Write latitude and longitude in degrees.",

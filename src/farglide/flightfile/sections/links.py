@@ -33,7 +33,7 @@ from farglide.flightfile.sections.antennakeys import (
     STATED_GAIN,
     SURROUNDINGS,
 )
-from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case
+from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import NO_PLACE, GroundTest, Purpose
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
@@ -101,7 +101,7 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         reached_m=one.stated("reached_m"),
         offset_db=numbers["offset_db"].value,
         spread_db=_spread_db(one),
-        case=case_of(one),
+        case=transmitter_case(one),
         needs=one.lists["needs"],
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),

@@ -18,9 +18,9 @@ from farglide.plan.faults.unsteered import (
     TANGLED,
     area_share,
     bursts,
+    climb_states,
     freed,
     ground_m,
-    states_at,
     stories,
     tangled,
 )
@@ -167,7 +167,7 @@ def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
     """Return every story with what each draw makes of it; the glider's begin when it is level."""
     drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
     flying = levelled(
-        ensemble.air.scene, drawn, states_at(ensemble, moment)[:_N_DRAWS], ensemble.workers
+        ensemble.air.scene, drawn, climb_states(ensemble, moment)[:_N_DRAWS], ensemble.workers
     )
     gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
     return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]

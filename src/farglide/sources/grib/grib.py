@@ -10,7 +10,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import utc_text
+from farglide.sources.files import utc_words
 from farglide.sources.grib.grid import Grid, Spot, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
@@ -79,7 +79,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     report = Report(
         path=str(path),
         noun="level",
-        origin=f"forecast run {utc_text(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
+        origin=f"forecast run {utc_words(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
         lat_deg=place.lat_deg,
         lon_deg=place.lon_deg,
         t_s=moment_s,
@@ -199,8 +199,8 @@ def _sampled(
             raise SourceError(
                 str(path),
                 f"band {item.band}",
-                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_text(item.valid_s)} again, "
-                f"{value:g} after {known:g}.",
+                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_words(item.valid_s)} "
+                f"again, {value:g} after {known:g}.",
                 "Keep one member of an ensemble in the file.",
             )
     return columns
@@ -216,7 +216,7 @@ def _complete(
         for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
             lacking = [word for name, word in _NEEDED.items() if name not in column[p_pa]]
             notes.append(
-                f"level {p_pa / 100:g} hPa {utc_text(moment[0])} left out: "
+                f"level {p_pa / 100:g} hPa {utc_words(moment[0])} left out: "
                 f"no {', no '.join(lacking)}"
             )
     return kept
@@ -238,13 +238,13 @@ def _at(
             hours = (wanted_s - nearest) / 3600.0
             side = "before" if hours > 0.0 else "after"
             notes.append(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
-        return by_time[nearest], nearest, f"valid {utc_text(nearest)}"
+        return by_time[nearest], nearest, f"valid {utc_words(nearest)}"
     early, late = before[-1], after[0]
     weight = (wanted_s - early) / (late - early)
     return (
         _mixed(by_time[early], by_time[late], weight, notes),
         wanted_s,
-        f"between those valid {utc_text(early)} and {utc_text(late)}",
+        f"between those valid {utc_words(early)} and {utc_words(late)}",
     )
 
 

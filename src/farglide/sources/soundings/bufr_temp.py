@@ -9,7 +9,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
-from farglide.sources.files import utc_s, utc_text
+from farglide.sources.files import utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -122,7 +122,7 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
         path=str(path),
         part=where,
         noun="level",
-        origin=f"sounding {_station(head)} {utc_text(t_s)}",
+        origin=f"sounding {_station(head)} {utc_words(t_s)}",
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         t_s=t_s,

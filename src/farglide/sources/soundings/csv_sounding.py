@@ -14,7 +14,7 @@ from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.files import content, text_of, utc_text
+from farglide.sources.files import content, text_of, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted, uv_mps
@@ -58,7 +58,7 @@ def _report(path: Path, remarks: list[tuple[int, str]]) -> Report:
             said[match[1].lower()] = (i, match[2].strip())
     blank = Report(path=str(path), noun="line", origin="")
     t_s = _moment_s(*said["time"], blank) if "time" in said else float("nan")
-    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_text(t_s)}"
+    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_words(t_s)}"
     return Report(
         path=str(path),
         noun="line",

@@ -9,7 +9,7 @@ import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.errors import SourceError
-from farglide.sources.files import content, text_of, utc_s, utc_text
+from farglide.sources.files import content, text_of, utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
 from farglide.units import CELSIUS_ZERO_K
@@ -60,14 +60,14 @@ def read_igra_sounding(path: Path, t_s: float | None) -> Sounding:
     report = Report(
         path=str(path),
         noun="line",
-        origin=f"sounding IGRA {chosen.station} {utc_text(chosen.t_s)}",
+        origin=f"sounding IGRA {chosen.station} {utc_words(chosen.t_s)}",
         lat_deg=chosen.lat_deg,
         lon_deg=chosen.lon_deg,
         t_s=chosen.t_s,
     )
     if len(heads) > 1:
         report.note(
-            f"{len(heads)} soundings in the file: took that of {utc_text(chosen.t_s)}, "
+            f"{len(heads)} soundings in the file: took that of {utc_words(chosen.t_s)}, "
             + ("the newest" if t_s is None else "the nearest in time")
         )
     levels = _levels(lines, chosen, report)

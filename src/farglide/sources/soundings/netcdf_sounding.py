@@ -11,7 +11,7 @@ from farglide.arrays import FloatArray
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import content, utc_text
+from farglide.sources.files import content, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -76,7 +76,7 @@ def _read(dataset: Any, path: Path, place: Place | None) -> Sounding:
     report = Report(
         path=str(path),
         noun="sample",
-        origin=f"sounding {_site(dataset) or path.name} {utc_text(launch_s)}",
+        origin=f"sounding {_site(dataset) or path.name} {utc_words(launch_s)}",
         lat_deg=start_lat,
         lon_deg=start_lon,
         t_s=launch_s,

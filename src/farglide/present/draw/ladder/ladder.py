@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.ladder.frame import PAPER, Column, Frame, LadderLook
+from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
 from farglide.present.draw.ladder.links import Beside, beside_columns
 from farglide.present.draw.ladder.window import times, window
 from farglide.present.draw.lookup import burst_height_amsl_m, interpolated, shown_fields
@@ -28,7 +28,7 @@ GROWTH_ON_PAPER: Final = 0.34
 GROWTH_ON_SOLID: Final = 0.44
 
 
-class _Chart(Frame):
+class _Chart(ChartFrame):
     """The strokes of one chart."""
 
     def links(self) -> str:
@@ -58,7 +58,7 @@ class _Chart(Frame):
             for h in range(0, self.top_km + 1, 5)
         )
 
-    def column(self, column: Column) -> str:
+    def column(self, column: FieldColumn) -> str:
         """Return one field: its states, the stipple of the burst over them, its outline."""
         x, width, top = column.x, column.width, self.y(self.cap_km)
         clip = f"{self.key}-{column.number}"
@@ -79,7 +79,7 @@ class _Chart(Frame):
         parts.append(path(outline, 'class="s-ink" stroke-width="2"'))
         return f"<g>{''.join(parts)}</g>"
 
-    def _band(self, column: Column, band: Band) -> str:
+    def _band(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, min(self.cap_km, band.to_amsl_m / 1000.0)
         if high <= low:
             return ""
@@ -99,7 +99,7 @@ class _Chart(Frame):
             )
         return strokes
 
-    def _stipple(self, column: Column, band: Band) -> str:
+    def _stipple(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, band.to_amsl_m / 1000.0
         solid = band.state == "open"
         growth = GROWTH_ON_SOLID if solid else GROWTH_ON_PAPER

@@ -54,7 +54,7 @@ def main_link(heard: HasLinks) -> HeardLink | None:
     return min(known, key=lambda link: _PURPOSES.get(link.purpose, 3), default=None)
 
 
-def stand_of(heard: HasLinks, link: HeardLink) -> HeardStand:
+def car_stand(heard: HasLinks, link: HeardLink) -> HeardStand:
     """Return the stand of the car; without a release, the one whose weakest moment is best."""
     named = [stand for stand in link.stands if heard.car and stand.name == heard.car.stand]
     return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
@@ -138,7 +138,7 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     link = main_link(heard)
     if link is None:
         return Part(title="Where to aim")
-    stand = stand_of(heard, link)
+    stand = car_stand(heard, link)
     rows = tuple(aim_cells(point, clock) for point in aim_points(stand, release_s))
     return Part(
         title="Where to aim",

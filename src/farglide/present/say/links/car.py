@@ -8,9 +8,9 @@ from farglide.outlook.weaker import BlindRelease
 from farglide.present.part import Part
 from farglide.present.say.links.aim import (
     aim_words,
+    car_stand,
     decibel_text,
     main_link,
-    stand_of,
     sun_side_text,
 )
 from farglide.present.say.text import FlightClock, chance_words, duration_words, number_text
@@ -67,7 +67,7 @@ def overhead_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     link, car = main_link(outlook), outlook.car
     if link is None or car is None:
         return []
-    known = stand_of(outlook, link).overhead
+    known = car_stand(outlook, link).overhead
     spans = [span for span in known if span[1] >= car.ready_after_launch_s]
     if not spans:
         return []
@@ -104,7 +104,7 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if link is None or link.purpose != "picture" or release is None or outlook.car is None:
         return []
     by_s = release.release_by_after_launch_s
-    stand = stand_of(outlook, link)
+    stand = car_stand(outlook, link)
     point = stand.nearest(by_s)
     aim = (
         f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "

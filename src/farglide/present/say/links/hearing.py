@@ -81,14 +81,9 @@ def what_if_lines(heard: FlightLinks) -> list[str]:
 
 
 def _known_lines(heard: FlightLinks) -> list[str]:
-    return fact_lines([f"{ground_words(heard)} {ASSUMED}"], 0)
-
-
-def ground_words(heard: FlightLinks) -> str:
-    """Return which ground counts."""
-    if heard.outlook.ground:
-        return f"Ground: {heard.outlook.ground}."
-    return "Flat ground assumed: hills do not count."
+    ground = heard.outlook.ground
+    words = f"Ground: {ground}." if ground else "Flat ground assumed: hills do not count."
+    return fact_lines([f"{words} {ASSUMED}"], 0)
 
 
 def _link_lines(
