@@ -24,7 +24,8 @@ class Barrier:
     note: str = ""
 
     def __post_init__(self) -> None:
-        _check_name("barrier", self.name)
+        if not self.name.strip():
+            raise InputError("barrier name", repr(self.name), "a name", "Each needs its own.")
         _check_kind("barrier", self.name, self.kind, BARRIER_KINDS)
 
 
@@ -67,11 +68,6 @@ def check_barriers(barriers: Sequence[Barrier]) -> None:
         if name in names:
             raise ContradictionError(f"two barriers are called {barrier.name!r}: rename one.")
         names.add(name)
-
-
-def _check_name(what: str, name: str) -> None:
-    if not name.strip():
-        raise InputError(f"{what} name", repr(name), "a name", "Each needs its own.")
 
 
 def _check_kind(what: str, name: str, kind: str, allowed: Sequence[str]) -> None:

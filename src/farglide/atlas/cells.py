@@ -6,7 +6,7 @@ here knows crops, fences, animals or people.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -100,9 +100,10 @@ def cells_at(ground: Ground, lat_deg: FloatArray, lon_deg: FloatArray) -> Cells:
     seen = np.zeros(lat_deg.shape, np.int64)
     if ground.terrain is not None:
         amsl_m = height_amsl_m(ground.terrain, lat_deg, lon_deg)
-        slope = np.array(
-            [slope_deg(ground.terrain, place) for place in _places(lat_deg, lon_deg)], np.float64
-        ).reshape(lat_deg.shape)
+        at = zip(lat_deg.ravel().tolist(), lon_deg.ravel().tolist(), strict=True)
+        places = [Place(lat_deg=lat, lon_deg=lon, amsl_m=0.0) for lat, lon in at]
+        slopes = [slope_deg(ground.terrain, place) for place in places]
+        slope = np.array(slopes, np.float64).reshape(lat_deg.shape)
         for stand in ground.stands:
             seen += in_sight(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
     return Cells(lat_deg, lon_deg, amsl_m, slope, road_m, seen, shut_out)
@@ -148,11 +149,6 @@ def scores(cells: Cells, knows_roads: bool, knows_sight: bool) -> FloatArray:
         total, weight = total + (cells.seen > 0), weight + 1.0
     usable = ~cells.shut_out & (flat > 0.0)
     return np.where(usable, total / weight, 0.0)
-
-
-def _places(lat_deg: FloatArray, lon_deg: FloatArray) -> Iterable[Place]:
-    for lat, lon in zip(lat_deg.ravel().tolist(), lon_deg.ravel().tolist(), strict=True):
-        yield Place(lat_deg=lat, lon_deg=lon, amsl_m=0.0)
 
 
 def _tangents(sky: Fan) -> SingleArray:

@@ -10,7 +10,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import GlideAir, polar_stall_eas_mps, speed_to_fly, steady_glide
@@ -139,7 +139,7 @@ def sun_outlook(ensemble: Ensemble, moment: int, field: int) -> SunOutlook:
     sun = sun_position(launch.t_s + moment * ensemble.climbs.tracks.step_s, lat_deg, lon_deg)
     home = ensemble.sortie.fields[field] if ensemble.sortie.fields else launch
     here = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-    there = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
+    there = place_of(home, 0.0)
     line = geodesic(here, there) if here != there else None
     sunset = sunset_t_s(launch.t_s, home.lat_deg, home.lon_deg)
     dusk = dusk_t_s(launch.t_s, home.lat_deg, home.lon_deg)

@@ -27,6 +27,7 @@ from farglide.radio.antenna.measured import Measured
 Measures = Mapping[str, float]
 """The stated numbers of an antenna by their keys, and `frequency_hz` of its link."""
 
+_RIPPLED: Final = ("ripple_db", "edge_deg")
 _HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
 
 
@@ -43,13 +44,14 @@ class Kind(NamedTuple):
     may: tuple[str, ...] = ()
 
 
-def _monopole(stated: Measures) -> Antenna:
-    radius = stated.get("ground_radius_wavelengths", math.inf)
-    return Monopole(ground_radius_wavelengths=radius)
+def _of(kind: Callable[..., Antenna], *needs: str, **may: float) -> Callable[[Measures], Antenna]:
+    """Return what makes an antenna of measures by its own names; `may`: those with a default."""
 
+    def make(stated: Measures) -> Antenna:
+        needed = {key: stated[key] for key in needs}
+        return kind(**needed, **{key: stated.get(key, usual) for key, usual in may.items()})
 
-def _collinear(stated: Measures) -> Antenna:
-    return Collinear(gain_dbi=stated["gain_dbi"])
+    return make
 
 
 def _helix(stated: Measures) -> Helix:
@@ -83,35 +85,31 @@ def _beam(kind: type[Beam]) -> Callable[[Measures], Antenna]:
     return make
 
 
-def _dish(stated: Measures) -> Antenna:
-    return Dish(diameter_m=stated["diameter_m"], frequency_hz=stated["frequency_hz"])
-
-
-def _turnstile(stated: Measures) -> Antenna:
-    edge_deg = stated.get("edge_deg", 90.0)
-    return Turnstile(
-        gain_dbi=stated["gain_dbi"], ripple_db=stated.get("ripple_db", 0.0), edge_deg=edge_deg
-    )
-
-
-def _lobed(stated: Measures) -> Antenna:
-    edge_deg = stated.get("edge_deg", 180.0)
-    return Lobed(gain_dbi=stated["gain_dbi"], ripple_db=stated["ripple_db"], edge_deg=edge_deg)
-
-
 KINDS: Final[Mapping[str, Kind]] = {
     "dipole": Kind(Dipole, lambda _: Dipole()),
-    "quarter wave": Kind(Monopole, _monopole, may=("ground_radius_wavelengths",)),
-    "collinear": Kind(Collinear, _collinear, needs=("gain_dbi",)),
+    "quarter wave": Kind(
+        Monopole,
+        _of(Monopole, ground_radius_wavelengths=math.inf),
+        (),
+        ("ground_radius_wavelengths",),
+    ),
+    "collinear": Kind(Collinear, _of(Collinear, "gain_dbi"), ("gain_dbi",)),
     "helix": Kind(Helix, _helix, ("n_turns",), _HELIX),
     "helix array": Kind(
         HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX
     ),
     "yagi": Kind(Yagi, _beam(Yagi), may=WIDTHS),
     "patch": Kind(Patch, _beam(Patch), may=WIDTHS),
-    "dish": Kind(Dish, _dish, needs=("diameter_m",)),
-    "turnstile": Kind(Turnstile, _turnstile, ("gain_dbi",), ("ripple_db", "edge_deg")),
-    "lobed": Kind(Lobed, _lobed, ("gain_dbi", "ripple_db"), ("edge_deg",)),
+    "dish": Kind(Dish, _of(Dish, "diameter_m", "frequency_hz"), ("diameter_m",)),
+    "turnstile": Kind(
+        Turnstile, _of(Turnstile, "gain_dbi", ripple_db=0.0, edge_deg=90.0), ("gain_dbi",), _RIPPLED
+    ),
+    "lobed": Kind(
+        Lobed,
+        _of(Lobed, "gain_dbi", "ripple_db", edge_deg=180.0),
+        ("gain_dbi", "ripple_db"),
+        ("edge_deg",),
+    ),
     "measured": Kind(Measured, lambda _: None),
 }
 """Every word but that for a stated gain alone."""

@@ -118,10 +118,6 @@ def _finish_outline(reader: Reader, one: Entry) -> None:
     one.outline = read_outline(reader)
 
 
-def _finish_places(reader: Reader, one: Entry) -> None:
-    one.lists["files"] = read_files(reader, "area.geojson")
-
-
 FIELDS: Final = Section(
     name="fields",
     noun="field",
@@ -165,7 +161,7 @@ PLACES: Final = Section(
     name="places",
     about="More fields, barriers, roads, rails, wires and houses. Fields of the files follow those "
     "of the flight file; with none there, the first of them is home.",
-    finish=_finish_places,
+    finish=lambda reader, one: one.lists.update(files=read_files(reader, "area.geojson")),
     words={
         "files": "**required** in this section. A list of GeoJSON, KML or GPX files beside the "
         "flight file; see :doc:`places`"

@@ -1,5 +1,6 @@
 """Causes: what the picture should be along the flight, so that a worse one tells why."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -37,13 +38,7 @@ def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
         return max(link.stands, key=lambda one: one.weakest.p50)
     (stand,) = (one for one in link.stands if one.name == car.stand)
     points = [one for one in stand.margin_db if one.after_launch_s >= car.ready_after_launch_s]
-    return HeardStand(
-        name=stand.name,
-        margin_db=tuple(points or stand.margin_db[-1:]),
-        silent=stand.silent,
-        lost_agl_m=stand.lost_agl_m,
-        overhead=stand.overhead,
-    )
+    return replace(stand, margin_db=tuple(points or stand.margin_db[-1:]))
 
 
 def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:

@@ -11,7 +11,7 @@ from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import place_of
 from farglide.fall import Story
 from farglide.plan.faults.unsteered import (
     FREED,
@@ -149,7 +149,7 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
     return tuple(
         barrier.name
         for barrier in sortie.barriers
-        if crossings_m(barrier.outline, _place(start), _place(end))
+        if crossings_m(barrier.outline, place_of(start), place_of(end))
     )
 
 
@@ -235,9 +235,5 @@ def _margins(ensemble: Ensemble, heard: _Ears, trailed: _Trailed) -> tuple[Float
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)
 
 
-def _place(stand: StandSpec) -> Place:
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-
-
 def _apart_m(a: StandSpec, b: StandSpec) -> float:
-    return geodesic(_place(a), _place(b)).distance_m
+    return geodesic(place_of(a), place_of(b)).distance_m

@@ -26,15 +26,11 @@ def _figure_x(frame: ChartFrame) -> float:
     return frame.look.width_px - 2.6 * frame.look.window_px
 
 
-def _window_middle(frame: ChartFrame, release: ReleaseOutlook) -> float:
-    window = release.window
-    return (frame.y(window.from_amsl_m / 1e3) + frame.y(window.to_amsl_m / 1e3)) / 2.0
-
-
 def _window_busy(frame: ChartFrame) -> tuple[float, float]:
     if frame.outlook.release is None:
         return 0.0, 0.0
-    middle, size = _window_middle(frame, frame.outlook.release), frame.look.window_px
+    window, size = frame.outlook.release.window, frame.look.window_px
+    middle = (frame.y(window.from_amsl_m / 1e3) + frame.y(window.to_amsl_m / 1e3)) / 2.0
     return middle - 2.4 * size, middle + 1.5 * size
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.atlas.outline import LatLon, middle_of
 from farglide.earth.geodesy import east_north_m
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import PlaceView
 from farglide.present.draw.place import Anchor, Placer
@@ -48,7 +48,7 @@ class _Sketch:
     def __init__(self, view: PlaceView) -> None:
         self.view = view
         launch = view.launch
-        self.origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=0.0)
+        self.origin = place_of(launch, 0.0)
         at = [self.metres(point) for point in self._framed()]
         east, north = [one[0] for one in at], [one[1] for one in at]
         wide_m, high_m = max(max(east) - min(east), 2e3), max(max(north) - min(north), 2e3)

@@ -205,15 +205,11 @@ def _sentence(outlook: Outlook) -> str:
         if distance < 500.0:
             parts.append(f"Field {n}, {field.name}, at the launch.")
             continue
-        where = compass_words(_bearing_deg(field.east_m, field.north_m))
+        where = compass_words(degrees(atan2(field.east_m, field.north_m)))
         parts.append(f"Field {n}, {field.name}, {km_text(distance, 0)} km {where}.")
     farthest = number_text(outlook.ascent.farthest_km)
     parts.append(f"The drift goes to at most {farthest} km from the launch.")
     return " ".join(parts)
-
-
-def _bearing_deg(east_m: float, north_m: float) -> float:
-    return degrees(atan2(east_m, north_m)) % 360.0
 
 
 def _between(points: list[tuple[float, float]]) -> list[tuple[float, float]]:

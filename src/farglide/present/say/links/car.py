@@ -4,7 +4,6 @@ from typing import Final
 
 from farglide.outlook.links import OVERHEAD_DEG, CarOutlook
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.weaker import BlindRelease
 from farglide.present.part import Part
 from farglide.present.say.links.aim import (
     aim_words,
@@ -149,11 +148,6 @@ def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
             f"released so, {release.field} stays open while nobody steers: {doors}; search for the "
             "picture meanwhile"
         )
-    return [*lines, _unsent_words(blind, clock)]
-
-
-def _unsent_words(blind: BlindRelease, clock: FlightClock) -> str:
-    chance = ", ".join(
-        f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
-    )
-    return f"if nothing is sent it bursts {chance}: then all comes down tangled"
+    shares = (f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent)
+    unsent = f"if nothing is sent it bursts {', '.join(shares)}: then all comes down tangled"
+    return [*lines, unsent]
