@@ -1,9 +1,8 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
@@ -23,8 +22,7 @@ Heights = Callable[[float], float]
 """Returns where a height in km stands."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class Beside(NamedTuple):
     """Where the columns stand: left edge, widths, their heads, the top in km, the patterns' key."""
 
     x: float

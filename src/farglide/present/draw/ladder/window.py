@@ -3,7 +3,7 @@
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.draw.ladder.frame import ChartFrame, FieldColumn
 from farglide.present.draw.lookup import passage_s
-from farglide.present.draw.svg import line, polyline, rect, text
+from farglide.present.draw.svg import level, polyline, rect, text
 
 
 def times(frame: ChartFrame) -> str:
@@ -15,8 +15,7 @@ def times(frame: ChartFrame) -> str:
         y = frame.y(h)
         if after_launch_s is None or busy[0] < y < busy[1]:
             continue
-        style = 'class="s-ink" stroke-width="2"'
-        parts.append(line(frame.end_x + 2.0, y, x - 2.0, y, style))
+        parts.append(level(frame.end_x + 2.0, x - 2.0, y, 'class="s-ink" stroke-width="2"'))
         words = frame.clock.local(after_launch_s)
         parts.append(text(_figure_x(frame), y + 0.35 * size, words, size))
     return "".join(parts)
