@@ -26,12 +26,9 @@ class Place:
     def __post_init__(self) -> None:
         check_lat_lon(self.lat_deg, self.lon_deg)
         if not LOWEST_AMSL_M <= self.amsl_m <= HIGHEST_AMSL_M:
-            raise InputError(
-                "amsl_m",
-                f"{self.amsl_m} m",
-                f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m above mean sea level",
-                "Check that the height is in metres.",
-            )
+            given = f"{self.amsl_m} m"
+            allowed = f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m above mean sea level"
+            raise InputError("amsl_m", given, allowed, "Check that the height is in metres.")
         object.__setattr__(self, "lon_deg", wrapped_lon_deg(self.lon_deg))
 
 

@@ -26,14 +26,10 @@ ENDING_WORDS: Final = {
     "picture": "the picture link ends",
 }
 COLUMNS: Final = (
-    Column("field", -18, left=True, short="Field"),
-    Column("state", -9, left=True),
-    Column("T+", -8),
-    Column("local", -12),
-    Column("UTC"),
-    Column("height, km", -11),
+    Column("field", -18, left=True, short="Field"), Column("state", -9, left=True),
+    Column("T+", -8), Column("local", -12), Column("UTC"), Column("height, km", -11),
     Column("why", 100, prose=True),
-)
+)  # fmt: skip
 
 
 def release_s(outlook: Outlook) -> float:

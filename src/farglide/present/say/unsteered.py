@@ -10,14 +10,10 @@ from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, place_text
 
 COLUMNS: Final = (
-    Column("what", 30, prose=True, short=""),
-    Column("from, km", 7),
-    Column("down", 7),
-    Column("8 in 10", 13),
-    Column("drift, km", 10),
-    Column("near", 20),
+    Column("what", 30, prose=True, short=""), Column("from, km", 7), Column("down", 7),
+    Column("8 in 10", 13), Column("drift, km", 10), Column("near", 20),
     Column("9 in 10 within, km", 11, short="within km"),
-)
+)  # fmt: skip
 HANDS_OFF: Final = "glider, hands off"
 
 

@@ -67,12 +67,9 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     columns = _columns(path, place, notes)
     by_time = {valid_s: column for (valid_s, _), column in columns.items() if column}
     if not by_time:
-        raise SourceError(
-            str(path),
-            "",
-            "has no pressure level with height, temperature and both winds.",
-            "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less.",
-        )
+        what = "has no pressure level with height, temperature and both winds."
+        remedy = "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less."
+        raise SourceError(str(path), "", what, remedy)
     runs = dict(columns.keys())
     column, moment_s, valid_text = _at(by_time, t_s, notes)
     run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
@@ -108,13 +105,12 @@ def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, fl
             grid = _grid(dataset, path)
             where = spot(grid, place.lat_deg, place.lon_deg)
             if where is None:
-                raise SourceError(
-                    str(path),
-                    "",
+                what = (
                     f"does not reach the place at latitude {place.lat_deg:g}, longitude "
-                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}.",
-                    "Fetch a forecast that covers the launch place.",
+                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}."
                 )
+                remedy = "Fetch a forecast that covers the launch place."
+                raise SourceError(str(path), "", what, remedy)
             fields = _newest(_fields(dataset), notes)
             return _complete(_sampled(dataset, fields, where, path), notes)
     except (RasterioError, OSError, ValueError, KeyError) as error:
@@ -127,12 +123,9 @@ def _grid(dataset: Any, path: Path) -> Grid:
     t = dataset.transform
     plain = dataset.crs is not None and dataset.crs.is_geographic
     if not plain or t.b != 0.0 or t.d != 0.0 or t.a == 0.0 or t.e == 0.0 or dataset.width < 2:
-        raise SourceError(
-            str(path),
-            "",
-            "is not on an evenly spaced latitude/longitude grid.",
-            "Fetch the forecast on a regular latitude/longitude grid.",
-        )
+        what = "is not on an evenly spaced latitude/longitude grid."
+        remedy = "Fetch the forecast on a regular latitude/longitude grid."
+        raise SourceError(str(path), "", what, remedy)
     return Grid(
         n_rows=dataset.height,
         n_columns=dataset.width,
@@ -196,13 +189,12 @@ def _sampled(
         level = columns.setdefault((item.valid_s, item.run_s), {}).setdefault(item.p_pa, {})
         known = level.setdefault(item.quantity, value)
         if abs(known - value) > _SAME[item.quantity]:
-            raise SourceError(
-                str(path),
-                f"band {item.band}",
+            what = (
                 f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_words(item.valid_s)} "
-                f"again, {value:g} after {known:g}.",
-                "Keep one member of an ensemble in the file.",
+                f"again, {value:g} after {known:g}."
             )
+            remedy = "Keep one member of an ensemble in the file."
+            raise SourceError(str(path), f"band {item.band}", what, remedy)
     return columns
 
 

@@ -105,12 +105,9 @@ def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceE
         )
     if len(reasons) == 1:
         return reasons[0]
-    return SourceError(
-        str(path),
-        "",
-        f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}",
-        "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike).",
-    )
+    what = f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}"
+    remedy = "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike)."
+    return SourceError(str(path), "", what, remedy)
 
 
 def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
@@ -129,11 +126,8 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
         ground_gph_m=_number(head, "ground_m"),
     )
     if len(rows) < 3:
-        raise report.error(
-            "",
-            f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more.",
-            "Take a full sounding.",
-        )
+        what = f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more."
+        raise report.error("", what, "Take a full sounding.")
     return to_sounding(drop_impossible(_levels(rows, report), report), report)
 
 

@@ -81,11 +81,9 @@ def check_column(name: str, values: FloatArray, lines: IntArray, report: Report)
     if bad.any():
         i = int(np.argmax(bad))
         more = f" (and {int(bad.sum()) - 1} more)" if bad.sum() > 1 else ""
-        raise report.error(
-            f"line {lines[i]}",
-            f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}.",
-            f"{kind.hint} Leave a cell empty where nothing was measured.",
-        )
+        what = f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}."
+        remedy = f"{kind.hint} Leave a cell empty where nothing was measured."
+        raise report.error(f"line {lines[i]}", what, remedy)
     for suspicion in _SUSPICIONS.get(name, ()):
         question = suspicion(values[np.isfinite(values)])
         if question:
@@ -143,11 +141,10 @@ def _check_one(names: list[str], choice: tuple[str, str], report: Report, where:
             where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
         )
     if not given and "gph_m" in choice:
-        raise report.error(
-            where,
-            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}.",
-            f"Name the columns with their unit: {', '.join(KINDS)}.",
+        what = (
+            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}."
         )
+        raise report.error(where, what, f"Name the columns with their unit: {', '.join(KINDS)}.")
 
 
 def _check_wind(names: list[str], report: Report, where: str) -> None:
@@ -157,9 +154,8 @@ def _check_wind(names: list[str], report: Report, where: str) -> None:
     if (whole_polar and not parts) or (len(parts) == 2 and not polar):
         return
     found = ", ".join(polar + parts) or "none of them"
-    raise report.error(
-        where,
+    what = (
         f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
-        "with v_mps.",
-        "Name the columns with their unit and give one pair.",
+        "with v_mps."
     )
+    raise report.error(where, what, "Name the columns with their unit and give one pair.")

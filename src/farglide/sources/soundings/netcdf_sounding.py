@@ -102,12 +102,9 @@ def _check_names(dataset: Any, path: Path) -> None:
         lacking.append("u_wind and v_wind (or deg and wspd)")
     if lacking:
         found = ", ".join(sorted(names)[:20]) or "none"
-        raise SourceError(
-            str(path),
-            "",
-            f"has no variable {', no '.join(lacking)}; it has {found}.",
-            "Give a sounding with pres, tdry, u_wind, v_wind and alt over time.",
-        )
+        what = f"has no variable {', no '.join(lacking)}; it has {found}."
+        remedy = "Give a sounding with pres, tdry, u_wind, v_wind and alt over time."
+        raise SourceError(str(path), "", what, remedy)
 
 
 def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArray:
@@ -116,21 +113,14 @@ def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArra
     variable.set_auto_mask(False)
     raw = np.ravel(np.asarray(variable[:], np.float64))
     if len(raw) != n:
-        raise SourceError(
-            str(path),
-            f"variable {name}",
-            f"has {len(raw)} values, pres has {n}; allowed: as many.",
-            "Give a file of one sounding.",
-        )
+        what = f"has {len(raw)} values, pres has {n}; allowed: as many."
+        raise SourceError(str(path), f"variable {name}", what, "Give a file of one sounding.")
     unit = str(getattr(variable, "units", "")).strip()
     known = _UNITS[kind].get(unit.lower())
     if known is None:
-        raise SourceError(
-            str(path),
-            f"variable {name}",
-            f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}.",
-            "Convert it, or write the unit down if it is missing.",
-        )
+        what = f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}."
+        remedy = "Convert it, or write the unit down if it is missing."
+        raise SourceError(str(path), f"variable {name}", what, remedy)
     fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 99_999.0)
     if kind == "pres" and unit.lower() == "pa":
         fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 999_999.0)
@@ -166,12 +156,8 @@ def _times_s(dataset: Any, n: int, path: Path) -> tuple[float, FloatArray]:
     offset_s = np.ravel(np.ma.filled(dataset["time_offset"][:].astype(np.float64), np.nan))
     base_s = float(np.ravel(dataset["base_time"][:])[0])
     if len(offset_s) != n:
-        raise SourceError(
-            str(path),
-            "variable time_offset",
-            f"has {len(offset_s)} values, pres has {n}; allowed: as many.",
-            "Give a file of one sounding.",
-        )
+        what = f"has {len(offset_s)} values, pres has {n}; allowed: as many."
+        raise SourceError(str(path), "variable time_offset", what, "Give a file of one sounding.")
     start_s = _first(offset_s)
     return base_s + start_s, offset_s - start_s
 

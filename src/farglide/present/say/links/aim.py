@@ -8,15 +8,9 @@ from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
 
 COLUMNS: Final = (
-    Column("T+", 7),
-    Column("local", 8),
-    Column("azimuth", 9),
-    Column("of the sun", 12),
-    Column("up", 6),
-    Column("km", 6),
-    Column("°/min", 8),
-    Column("dB", 6),
-)
+    Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),
+    Column("up", 6), Column("km", 6), Column("°/min", 8), Column("dB", 6),
+)  # fmt: skip
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}

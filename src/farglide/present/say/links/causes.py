@@ -53,28 +53,18 @@ def cause_rows(
     if not expected:
         return []
     one = expected[0]
+    aim = "comes and goes with the hand at the antenna; half a beam off costs 3 dB"
+    swap = "other receiver, feed line, antenna; no change: count on the smaller reach"
     rows = [
         ("distance", _distance_words(one), "compare with the grade expected now"),
-        (
-            "aim",
-            "comes and goes with the hand at the antenna; half a beam off costs 3 dB",
-            "a beam to each side, slowly, and back",
-        ),
-        (
-            "damage",
-            _damage_words(one, weaker),
-            "other receiver, feed line, antenna; no change: count on the smaller reach",
-        ),
+        ("aim", aim, "a beam to each side, slowly, and back"),
+        ("damage", _damage_words(one, weaker), swap),
         ("overhead", _overhead_words(one, clock), "wait until it is lower; move aside next time"),
     ]
     if any(link.purpose == "command" for link in weaker):
-        rows.append(
-            (
-                "own command",
-                "as good as expected while the command is silent",
-                "stop sending for ten seconds, unless a release is due",
-            )
-        )
+        silent = "as good as expected while the command is silent"
+        test = "stop sending for ten seconds, unless a release is due"
+        rows.append(("own command", silent, test))
     return rows
 
 

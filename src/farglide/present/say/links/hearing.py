@@ -27,12 +27,9 @@ ASSUMED: Final = (
     "yours to use."
 )
 _COLUMNS: Final = (
-    Column("stand", -20),
-    Column("least dB", 10),
-    Column("at", 8),
-    Column("release", 10),
+    Column("stand", -20), Column("least dB", 10), Column("at", 8), Column("release", 10),
     Column("end", 8),
-)
+)  # fmt: skip
 _SHORT_S: Final = 60.0
 
 
@@ -49,19 +46,8 @@ def hearing_lines(heard: FlightLinks) -> list[str]:
         else f"No release is worth it; the climb up to {at}."
     )
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
-        lines += [
-            "",
-            *_link_lines(
-                link,
-                [
-                    *antenna_lines(found),
-                    *ground_test_lines(found.tested),
-                    bounce_line(found.bounce),
-                ],
-                heard.release_after_launch_s,
-                clock,
-            ),
-        ]
+        told = [*antenna_lines(found), *ground_test_lines(found.tested), bounce_line(found.bounce)]
+        lines += ["", *_link_lines(link, told, heard.release_after_launch_s, clock)]
     lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
     aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
     lines += ["", *aims] if aims else []

@@ -23,22 +23,13 @@ TOLD_DB: Final = 9.0
 """Of the losses that a plan tries, the one whose places it names."""
 _NAME: Final = 30
 _SHORT_COLUMNS: Final = (
-    Column("link", -_NAME),
-    Column("reach km", 10),
-    Column("least dB", 10),
-    Column("at", 7),
-    Column("chance", 8),
-    Column("  from", -_NAME),
-)
+    Column("link", -_NAME), Column("reach km", 10), Column("least dB", 10), Column("at", 7),
+    Column("chance", 8), Column("  from", -_NAME),
+)  # fmt: skip
 _AGAIN_COLUMNS: Final = (
-    Column("from", -_NAME),
-    Column("heard", 13),
-    Column("chance", 8),
-    Column("drive", 9),
-    Column("set off by", 13),
-    Column("first", 9),
-    Column("chance", 8),
-)
+    Column("from", -_NAME), Column("heard", 13), Column("chance", 8), Column("drive", 9),
+    Column("set off by", 13), Column("first", 9), Column("chance", 8),
+)  # fmt: skip
 _PURPOSES: Final = ("picture", "command")
 PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
 ROAD_NOTE: Final = (
