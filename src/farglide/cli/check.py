@@ -15,17 +15,9 @@ from farglide.sortie.spec import LinkSpec, Tag
 from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
-    "launch": "Launch",
-    "balloon": "Balloon",
-    "train": "Line",
-    "glider": "Glider",
-    "drop": "Drop",
-    "doubt": "Doubt",
-    "wish": "Wish",
-    "wind": "Winds",
-    "terrain": "Ground",
-    "crew": "Crew",
-}
+    "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
+    "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
+}  # fmt: skip
 
 
 def check_text(path: Path) -> str:

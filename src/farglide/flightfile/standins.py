@@ -9,19 +9,9 @@ from farglide.flightfile.reading.keys import Numbers, stand_in
 from farglide.sortie.spec import Tag
 
 DRAG_TABLE: Final = (
-    (3.0e4, 1.100),
-    (5.0e4, 0.906),
-    (7.0e4, 0.788),
-    (1.0e5, 0.676),
-    (1.4e5, 0.581),
-    (2.0e5, 0.492),
-    (2.8e5, 0.419),
-    (4.0e5, 0.354),
-    (5.0e5, 0.319),
-    (6.0e5, 0.294),
-    (8.0e5, 0.262),
-    (1.0e6, 0.250),
-)
+    (3.0e4, 1.100), (5.0e4, 0.906), (7.0e4, 0.788), (1.0e5, 0.676), (1.4e5, 0.581), (2.0e5, 0.492),
+    (2.8e5, 0.419), (4.0e5, 0.354), (5.0e5, 0.319), (6.0e5, 0.294), (8.0e5, 0.262), (1.0e6, 0.250),
+)  # fmt: skip
 """Drag curve of a rising rubber balloon, (Reynolds number, C_d), constant outside.
 
 Source: from memory, Gallice et al. 2011 (Atmos. Meas. Tech. 4, 2235): C_d = 0.04808 (ln Re)^2 -

@@ -32,15 +32,9 @@ _FOREIGN: Final = {
 }
 _EDITIONS: Final = (b"\x01", b"\x02", b"\x03", b"\x04", b"\x05")
 _EXTENSIONS: Final[dict[str, Format]] = {
-    ".grib": "GRIB",
-    ".grib2": "GRIB",
-    ".grb": "GRIB",
-    ".grb2": "GRIB",
-    ".bufr": "BUFR",
-    ".nc": "NetCDF",
-    ".cdf": "NetCDF",
-    ".csv": "CSV",
-}
+    ".grib": "GRIB", ".grib2": "GRIB", ".grb": "GRIB", ".grb2": "GRIB", ".bufr": "BUFR",
+    ".nc": "NetCDF", ".cdf": "NetCDF", ".csv": "CSV",
+}  # fmt: skip
 
 
 def read_winds(path: Path, place: Place | None, t_s: float | None) -> Sounding:

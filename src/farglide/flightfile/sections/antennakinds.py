@@ -5,7 +5,7 @@ The laws bring the compiler along, which takes its time: only a file with an ant
 
 import math
 from collections.abc import Callable, Mapping
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, cast
 
 from farglide.flightfile.sections.antennakeys import WIDTHS
 from farglide.radio.antenna.helix import USUAL_SPACING_RATIO, Helix, HelixArray
@@ -15,6 +15,7 @@ from farglide.radio.antenna.kinds import (
     Collinear,
     Dipole,
     Dish,
+    Formula,
     Lobed,
     Monopole,
     Patch,
@@ -27,7 +28,6 @@ from farglide.radio.antenna.measured import Measured
 Measures = Mapping[str, float]
 """The stated numbers of an antenna by their keys, and `frequency_hz` of its link."""
 
-_RIPPLED: Final = ("ripple_db", "edge_deg")
 _HELIX: Final = ("circumference_wavelengths", "spacing_wavelengths")
 
 
@@ -44,14 +44,15 @@ class Kind(NamedTuple):
     may: tuple[str, ...] = ()
 
 
-def _of(kind: Callable[..., Antenna], *needs: str, **may: float) -> Callable[[Measures], Antenna]:
-    """Return what makes an antenna of measures by its own names; `may`: those with a default."""
+def _plain(kind: type[Formula], *needs: str, **may: float) -> Kind:
+    """Return a kind whose measures have the names of its own; `may`: those with a default."""
 
     def make(stated: Measures) -> Antenna:
         needed = {key: stated[key] for key in needs}
-        return kind(**needed, **{key: stated.get(key, usual) for key, usual in may.items()})
+        others = {key: stated.get(key, usual) for key, usual in may.items()}
+        return cast(Callable[..., Antenna], kind)(**needed, **others)
 
-    return make
+    return Kind(kind, make, needs, tuple(may))
 
 
 def _helix(stated: Measures) -> Helix:
@@ -85,31 +86,23 @@ def _beam(kind: type[Beam]) -> Callable[[Measures], Antenna]:
     return make
 
 
+def _dish(stated: Measures) -> Antenna:
+    return Dish(diameter_m=stated["diameter_m"], frequency_hz=stated["frequency_hz"])
+
+
 KINDS: Final[Mapping[str, Kind]] = {
-    "dipole": Kind(Dipole, lambda _: Dipole()),
-    "quarter wave": Kind(
-        Monopole,
-        _of(Monopole, ground_radius_wavelengths=math.inf),
-        (),
-        ("ground_radius_wavelengths",),
-    ),
-    "collinear": Kind(Collinear, _of(Collinear, "gain_dbi"), ("gain_dbi",)),
+    "dipole": _plain(Dipole),
+    "quarter wave": _plain(Monopole, ground_radius_wavelengths=math.inf),
+    "collinear": _plain(Collinear, "gain_dbi"),
     "helix": Kind(Helix, _helix, ("n_turns",), _HELIX),
     "helix array": Kind(
         HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX
     ),
     "yagi": Kind(Yagi, _beam(Yagi), may=WIDTHS),
     "patch": Kind(Patch, _beam(Patch), may=WIDTHS),
-    "dish": Kind(Dish, _of(Dish, "diameter_m", "frequency_hz"), ("diameter_m",)),
-    "turnstile": Kind(
-        Turnstile, _of(Turnstile, "gain_dbi", ripple_db=0.0, edge_deg=90.0), ("gain_dbi",), _RIPPLED
-    ),
-    "lobed": Kind(
-        Lobed,
-        _of(Lobed, "gain_dbi", "ripple_db", edge_deg=180.0),
-        ("gain_dbi", "ripple_db"),
-        ("edge_deg",),
-    ),
+    "dish": Kind(Dish, _dish, ("diameter_m",)),
+    "turnstile": _plain(Turnstile, "gain_dbi", ripple_db=0.0, edge_deg=90.0),
+    "lobed": _plain(Lobed, "gain_dbi", "ripple_db", edge_deg=180.0),
     "measured": Kind(Measured, lambda _: None),
 }
 """Every word but that for a stated gain alone."""

@@ -44,33 +44,16 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
     """Return every block of the plan: what is added here a terminal and the brief both show."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     return (
-        *_decision(outlook, clock),
-        fields_part(outlook, clock),
-        release_part(outlook, clock),
-        car_part(outlook, clock),
-        aim_part(outlook, release_s(outlook), clock),
-        no_picture_part(outlook, clock),
-        lost_part(outlook),
-        barriers_part(outlook),
-        climb_part(outlook, clock),
-        fill_part(outlook, clock),
-        day_part(outlook, clock),
-        waiting_part(outlook),
-        heat_part(outlook, clock),
-        speeds_part(outlook),
-        glider_part(outlook),
-        unsteered_part(outlook, clock),
-        seconds_left_part(outlook),
-        causes_part(outlook, clock),
-        weaker_part(outlook, clock),
-        base_part(outlook),
-        *gains_parts(outlook),
-        unknowns_part(outlook),
-        spots_part(outlook),
-        notes_part(outlook, clock),
-        cautions_part(outlook),
-        Part(margin=0, facts=(LAST_WORD,)),
-    )
+        *_decision(outlook, clock), fields_part(outlook, clock), release_part(outlook, clock),
+        car_part(outlook, clock), aim_part(outlook, release_s(outlook), clock),
+        no_picture_part(outlook, clock), lost_part(outlook), barriers_part(outlook),
+        climb_part(outlook, clock), fill_part(outlook, clock), day_part(outlook, clock),
+        waiting_part(outlook), heat_part(outlook, clock), speeds_part(outlook),
+        glider_part(outlook), unsteered_part(outlook, clock), seconds_left_part(outlook),
+        causes_part(outlook, clock), weaker_part(outlook, clock), base_part(outlook),
+        *gains_parts(outlook), unknowns_part(outlook), spots_part(outlook),
+        notes_part(outlook, clock), cautions_part(outlook), Part(margin=0, facts=(LAST_WORD,)),
+    )  # fmt: skip
 
 
 def _decision(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:

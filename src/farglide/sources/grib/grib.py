@@ -20,20 +20,12 @@ _NEEDED: Final = {"gph_m": "height", "t_k": "temperature", "u_mps": "u wind", "v
 
 # What the decoder calls an element and its unit -> our quantity and the factor to it.
 _ELEMENTS: Final = {
-    ("HGT", "gpm"): ("gph_m", 1.0),
-    ("GH", "gpm"): ("gph_m", 1.0),
-    ("GH", "m"): ("gph_m", 1.0),
-    ("GP", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
-    ("Z", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
-    ("TMP", "K"): ("t_k", 1.0),
-    ("T", "K"): ("t_k", 1.0),
-    ("UGRD", "m/s"): ("u_mps", 1.0),
-    ("U", "m/s"): ("u_mps", 1.0),
-    ("VGRD", "m/s"): ("v_mps", 1.0),
-    ("V", "m/s"): ("v_mps", 1.0),
-    ("RH", "%"): ("rh_ratio", 0.01),
-    ("R", "%"): ("rh_ratio", 0.01),
-}
+    ("HGT", "gpm"): ("gph_m", 1.0), ("GH", "gpm"): ("gph_m", 1.0), ("GH", "m"): ("gph_m", 1.0),
+    ("GP", "m^2/s^2"): ("gph_m", 1.0 / 9.80665), ("Z", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
+    ("TMP", "K"): ("t_k", 1.0), ("T", "K"): ("t_k", 1.0), ("UGRD", "m/s"): ("u_mps", 1.0),
+    ("U", "m/s"): ("u_mps", 1.0), ("VGRD", "m/s"): ("v_mps", 1.0), ("V", "m/s"): ("v_mps", 1.0),
+    ("RH", "%"): ("rh_ratio", 0.01), ("R", "%"): ("rh_ratio", 0.01),
+}  # fmt: skip
 _BRACKETS: Final = str.maketrans("", "", "[]() ")
 _SAME: Final = {"gph_m": 5.0, "t_k": 0.05, "u_mps": 0.05, "v_mps": 0.05, "rh_ratio": 0.02}
 """How far two fields of one kind may be apart by packing alone: geopotential beside height."""

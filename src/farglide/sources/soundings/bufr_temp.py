@@ -26,33 +26,15 @@ from farglide.units import CELSIUS_ZERO_K
 _PRESSURE: Final = 7004
 _BEFORE_PRESSURE: Final = {4086: "elapsed_s", 8042: "significance", 8001: "old_significance"}
 _AFTER_PRESSURE: Final = {
-    10009: "gph_m",
-    10003: "geopotential",
-    5015: "lat_offset_deg",
-    6015: "lon_offset_deg",
-    12101: "t_k",
-    12001: "t_k",
-    12103: "dew_point_k",
-    12003: "dew_point_k",
-    11001: "wind_from_deg",
+    10009: "gph_m", 10003: "geopotential", 5015: "lat_offset_deg", 6015: "lon_offset_deg",
+    12101: "t_k", 12001: "t_k", 12103: "dew_point_k", 12003: "dew_point_k", 11001: "wind_from_deg",
     11002: "wind_mps",
-}
+}  # fmt: skip
 _HEAD: Final = {
-    1001: "block",
-    1002: "station",
-    4001: "year",
-    4002: "month",
-    4003: "day",
-    4004: "hour",
-    4005: "minute",
-    4006: "second",
-    5001: "lat_deg",
-    5002: "lat_deg",
-    6001: "lon_deg",
-    6002: "lon_deg",
-    7030: "ground_m",
-    7001: "ground_m",
-}
+    1001: "block", 1002: "station", 4001: "year", 4002: "month", 4003: "day", 4004: "hour",
+    4005: "minute", 4006: "second", 5001: "lat_deg", 5002: "lat_deg", 6001: "lon_deg",
+    6002: "lon_deg", 7030: "ground_m", 7001: "ground_m",
+}  # fmt: skip
 _GEOPOTENTIAL_M: Final = 9.80665  # m2/s2 in a geopotential metre: WMO-No. 49, by definition
 _SURFACE_EXTENDED: Final = 1 << 17  # 0 08 042: bit 1 of 18, counted from the most significant
 _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7

@@ -109,12 +109,9 @@ def _looks_like_ratio(values: FloatArray) -> str:
 
 
 _ALTERNATIVES: Final = (
-    ("gph_m", "amsl_m"),
-    ("p_pa", "p_hpa"),
-    ("t_k", "t_c"),
-    ("rh_percent", "rh_ratio"),
+    ("gph_m", "amsl_m"), ("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio"),
     ("wind_mps", "wind_kt"),
-)
+)  # fmt: skip
 _SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
     "p_pa": (_looks_like_hpa,),
     "wind_from_deg": (_looks_like_radians,),

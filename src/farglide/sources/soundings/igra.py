@@ -24,14 +24,9 @@ HEADER: Final = re.compile(
 
 _MISSING: Final = frozenset({"-9999", "-8888", "-99999", ""})
 _FIELDS: Final = {  # first and last place of each field, from 0, last one excluded
-    "elapsed": (3, 8),
-    "p_pa": (9, 15),
-    "gph_m": (16, 21),
-    "t_dc": (22, 27),
-    "rh_permille": (28, 33),
-    "wind_from_deg": (40, 45),
-    "wind_dmps": (46, 51),
-}
+    "elapsed": (3, 8), "p_pa": (9, 15), "gph_m": (16, 21), "t_dc": (22, 27),
+    "rh_permille": (28, 33), "wind_from_deg": (40, 45), "wind_dmps": (46, 51),
+}  # fmt: skip
 _FULL_WIDTH: Final = 51
 
 

@@ -26,24 +26,17 @@ from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
 _NEEDED: Final = ("pres", "tdry", "alt")
 _FILL: Final = -9998.0  # -9999 and below; 999999 is above every limit of what air can be
+_DEGREES: Final = (
+    "degree_n", "degree_e", "degrees_north", "degrees_east", "degrees", "degree", "deg",
+)  # fmt: skip
 _UNITS: Final[dict[str, dict[str, tuple[float, float]]]] = {  # unit -> factor and offset to SI
     "pres": {"hpa": (HECTOPASCAL_PA, 0.0), "mb": (HECTOPASCAL_PA, 0.0), "pa": (1.0, 0.0)},
     "tdry": {"c": (1.0, CELSIUS_ZERO_K), "degc": (1.0, CELSIUS_ZERO_K), "k": (1.0, 0.0)},
     "rh": {"%": (0.01, 0.0), "percent": (0.01, 0.0), "1": (1.0, 0.0)},
     "wind": {"m/s": (1.0, 0.0), "m s-1": (1.0, 0.0), "knots": (KNOT_MPS, 0.0)},
     "alt": {"m": (1.0, 0.0), "meters": (1.0, 0.0), "meters above mean sea level": (1.0, 0.0)},
-    "angle": {
-        "degree_n": (1.0, 0.0),
-        "degree_e": (1.0, 0.0),
-        "degrees_north": (1.0, 0.0),
-        "degrees_east": (1.0, 0.0),
-        "degrees": (1.0, 0.0),
-        "degree": (1.0, 0.0),
-        "deg": (1.0, 0.0),
-        "radian": (180.0 / math.pi, 0.0),
-        "radians": (180.0 / math.pi, 0.0),
-        "rad": (180.0 / math.pi, 0.0),
-    },
+    "angle": dict.fromkeys(_DEGREES, (1.0, 0.0))
+    | dict.fromkeys(("radian", "radians", "rad"), (180.0 / math.pi, 0.0)),
 }
 
 
