@@ -24,14 +24,9 @@ def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
     parts = (
-        _opening(flight),
-        _inputs(flight),
-        _antennas(flight),
-        _needs(flight),
-        _places(flight),
-        _permissions(flight),
-        _notes(flight),
-    )
+        _opening(flight), _inputs(flight), _antennas(flight), _needs(flight), _places(flight),
+        _permissions(flight), _notes(flight),
+    )  # fmt: skip
     return "\n\n".join("\n".join(lines) for lines in (*parts, _guesses(flight)) if lines)
 
 

@@ -41,28 +41,17 @@ def contradictions(entries: Entries) -> list[Problem]:
     return [
         *launch_problems(launch),
         *fill_problems(the("balloon"), hanging_kg, launch.value("amsl_m")),
-        *_envelope(the("balloon"), hanging_kg),
-        *glider_problems(glider),
-        *speed_problems(the("drop"), glider),
-        *glide_problems(glider, of["glider.timed_glides"]),
-        *_same_names(entries, "packs"),
-        *pack_problems(of["packs"]),
-        *_same_names(entries, "fields"),
-        *_far_fields(entries),
-        *wish_problems(the("wish"), launch.value("amsl_m")),
-        *_same_names(entries, "links"),
-        *(radio or law_problems(of["links"])),
-        *_same_names(entries, "stands"),
-        *_far_stands(entries),
-        *_same_names(entries, "triggers"),
-        *_same_names(entries, "parts"),
-        *box_problems(of["packs"]),
-        *case_problems(of["links"]),
-        *part_problems(entries),
-        *_same_names(entries, "barriers"),
-        *_far_barriers(entries),
+        *_envelope(the("balloon"), hanging_kg), *glider_problems(glider),
+        *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
+        *_same_names(entries, "packs"), *pack_problems(of["packs"]),
+        *_same_names(entries, "fields"), *_far_fields(entries),
+        *wish_problems(the("wish"), launch.value("amsl_m")), *_same_names(entries, "links"),
+        *(radio or law_problems(of["links"])), *_same_names(entries, "stands"),
+        *_far_stands(entries), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
+        *box_problems(of["packs"]), *case_problems(of["links"]), *part_problems(entries),
+        *_same_names(entries, "barriers"), *_far_barriers(entries),
         *outline_problems(of["fields"], of["barriers"]),
-    ]
+    ]  # fmt: skip
 
 
 def hanging_mass_kg(entries: Entries) -> float:

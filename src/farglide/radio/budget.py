@@ -129,13 +129,10 @@ def _sensitivity_dbm(stated: StatedLink, sender: Sender, crossed_db: float) -> f
     """
     if stated.reached_m is None:
         return stated.sensitivity_dbm
-    whole = [
-        end_gear(replace(end, damage_db=0.0, damage_skew_deg=0.0), gain_dbi)
-        for end, gain_dbi in (
-            (stated.sender_end, stated.sender_gain_dbi),
-            (stated.receiver_end, stated.receiver_gain_dbi),
-        )
-    ]
+    ends = (stated.sender_end, stated.receiver_end)
+    unhurt = [replace(end, damage_db=0.0, damage_skew_deg=0.0) for end in ends]
+    gains_dbi = (stated.sender_gain_dbi, stated.receiver_gain_dbi)
+    whole = [end_gear(*each) for each in zip(unhurt, gains_dbi, strict=True)]
     lost_db = crossed_db + sum(end.loss_db - end.level_db for end in whole)
     gain_dbi = whole[1].gain_dbi - stated.receiver_loss_db - lost_db
     return from_range_dbm(stated.frequency_hz, sender, gain_dbi, stated.reached_m)

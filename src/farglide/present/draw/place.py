@@ -96,27 +96,20 @@ class Placer:
         """Return places round a point: right, left, above, below, the four corners."""
         gap, low = 7.0, 0.36 * size_px
         return [
-            (x + gap, y + low, "start"),
-            (x - gap, y + low, "end"),
-            (x, y - gap, "middle"),
-            (x, y + gap + 0.75 * size_px, "middle"),
-            (x + gap, y - gap, "start"),
-            (x - gap, y - gap, "end"),
-            (x + gap, y + gap + 0.75 * size_px, "start"),
+            (x + gap, y + low, "start"), (x - gap, y + low, "end"), (x, y - gap, "middle"),
+            (x, y + gap + 0.75 * size_px, "middle"), (x + gap, y - gap, "start"),
+            (x - gap, y - gap, "end"), (x + gap, y + gap + 0.75 * size_px, "start"),
             (x - gap, y + gap + 0.75 * size_px, "end"),
-        ]
+        ]  # fmt: skip
 
     def farther(self, x: float, y: float, size_px: float) -> list[tuple[float, float, Anchor]]:
         """Return the places round a point, then some farther off to both sides."""
         gap, below = 24.0, 7.0 + 0.75 * size_px
         return [
-            *self.around(x, y, size_px),
-            (x + gap, y - 7.0, "start"),
-            (x + gap, y + 0.36 * size_px, "start"),
-            (x + gap, y + below, "start"),
-            (x - gap, y + below, "end"),
-            (x - gap, y - 7.0, "end"),
-        ]
+            *self.around(x, y, size_px), (x + gap, y - 7.0, "start"),
+            (x + gap, y + 0.36 * size_px, "start"), (x + gap, y + below, "start"),
+            (x - gap, y + below, "end"), (x - gap, y - 7.0, "end"),
+        ]  # fmt: skip
 
     def _box(
         self, words: str, size_px: float, spot: tuple[float, float, Anchor]

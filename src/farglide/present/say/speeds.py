@@ -49,12 +49,10 @@ def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
     else:
         second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
     return (
-        km_text(row.amsl_m, 0),
-        number_text(row.quick_ground_mps),
-        number_text(row.quick_sink_mps),
+        km_text(row.amsl_m, 0), number_text(row.quick_ground_mps), number_text(row.quick_sink_mps),
         number_text(row.quick_eas_mps),
         *(number_text(value) if value is not None else "–" for value in second),
-    )
+    )  # fmt: skip
 
 
 def timely_words(outlook: Outlook, clock: FlightClock) -> str:

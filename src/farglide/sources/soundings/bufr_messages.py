@@ -57,11 +57,8 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
             strict=True,
         )
         return [
-            [
-                (int(descriptor.id), value)
-                for descriptor, value in zip(elements, values, strict=True)
-            ]
-            for elements, values in pairs
+            [(int(element.id), value) for element, value in zip(*each, strict=True)]
+            for each in pairs
         ]
     except Exception as error:  # the decoder raises whatever its tables and bit reader raise
         what = f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}."

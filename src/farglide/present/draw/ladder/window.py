@@ -63,12 +63,8 @@ def _window_words(frame: ChartFrame, release: ReleaseOutlook, middle: float) -> 
     side = 'text-anchor="end" font-weight="600" class="narrow"'
     y_last, y_start = middle - 0.15 * size, middle + 0.9 * size
     whole = frame.look.width_px
-    return "".join(
-        (
-            text(whole, y_last - size, "release", small, 'text-anchor="end" font-weight="600"'),
-            text(x - 4.0, y_last, "by", small, side),
-            text(x, y_last, last, size, 'font-weight="700"'),
-            text(x - 4.0, y_start, "from", small, side),
-            text(x, y_start, start, size, 'font-weight="700"'),
-        )
-    )
+    parts = [text(whole, y_last - size, "release", small, 'text-anchor="end" font-weight="600"')]
+    for y, word, moment in ((y_last, "by", last), (y_start, "from", start)):
+        parts.append(text(x - 4.0, y, word, small, side))
+        parts.append(text(x, y, moment, size, 'font-weight="700"'))
+    return "".join(parts)

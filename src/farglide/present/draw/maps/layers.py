@@ -36,14 +36,10 @@ def geojson_text(places: Places) -> str:
     >>> geojson_text(Places())
     '{"type": "FeatureCollection", "features": []}\\n'
     """
-    features = [
-        {
-            "type": "Feature",
-            "geometry": {"type": row.form, "coordinates": _coordinates(row)},
-            "properties": dict(row.says),
-        }
-        for row in _rows(places)
-    ]
+    features = []
+    for row in _rows(places):
+        shape = {"type": row.form, "coordinates": _coordinates(row)}
+        features.append({"type": "Feature", "geometry": shape, "properties": dict(row.says)})
     collection = {"type": "FeatureCollection", "features": features}
     return json.dumps(collection, ensure_ascii=False, allow_nan=False) + "\n"
 

@@ -70,15 +70,10 @@ def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
 def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
     """Return one line of the aim table, as `COLUMNS` names its cells."""
     return (
-        plus_minutes(point.after_launch_s),
-        clock.local(point.after_launch_s),
-        f"{point.azimuth_deg:.0f}°",
-        sun_side_text(point),
-        f"{number_text(point.elevation_deg)}°",
-        km_text(point.range_m, 0),
-        number_text(60.0 * point.slew_degps),
-        decibel_text(point.p50),
-    )
+        plus_minutes(point.after_launch_s), clock.local(point.after_launch_s),
+        f"{point.azimuth_deg:.0f}°", sun_side_text(point), f"{number_text(point.elevation_deg)}°",
+        km_text(point.range_m, 0), number_text(60.0 * point.slew_degps), decibel_text(point.p50),
+    )  # fmt: skip
 
 
 def sun_side_text(point: HeardPoint) -> str:

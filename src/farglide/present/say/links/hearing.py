@@ -106,12 +106,9 @@ def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> lis
     least = stand.weakest
     released = stand.nearest(release_s)
     cells = (
-        stand.name,
-        decibel_text(least.p50),
-        plus_minutes(least.after_launch_s),
-        decibel_text(released.p50),
-        decibel_text(stand.margin_db[-1].p50),
-    )
+        stand.name, decibel_text(least.p50), plus_minutes(least.after_launch_s),
+        decibel_text(released.p50), decibel_text(stand.margin_db[-1].p50),
+    )  # fmt: skip
     lines = row_lines(_COLUMNS, cells, 2)
     lost = ", ".join(
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"

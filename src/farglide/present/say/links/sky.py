@@ -17,22 +17,15 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
     if not skies:
         return []
     columns = (
-        Column("stand", -20),
-        Column("highest", 8),
-        Column("at", 7),
+        Column("stand", -20), Column("highest", 8), Column("at", 7),
         Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
-    )
-    rows = tuple(
-        (
-            one.stand,
-            degree_text(one.highest_deg),
-            bearing_text(one.highest_azimuth_deg),
-            f"   {hidden_text(one)}",
-        )
-        for one in skies
-    )
+    )  # fmt: skip
+    rows = []
+    for one in skies:
+        up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
+        rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
     head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
-    return [head, *table_lines(Table(columns=columns, rows=rows))]
+    return [head, *table_lines(Table(columns=columns, rows=tuple(rows)))]
 
 
 def degree_text(up_deg: float) -> str:
