@@ -51,15 +51,11 @@ def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
     swarm = plain.draws.swarm._replace(gas_kg=np.array([fill.gas_kg]))
     envelope = plain.climbs.balloon.envelope._replace(gas_kg=fill.gas_kg)
     end_s = 1.5 * plain.climbs.tracks.step_s * plain.climbs.tracks.amsl_m.shape[1]
-    tracks, burst = climb(
-        plain.air.scene,
-        swarm,
-        plain.climbs.balloon._replace(envelope=envelope),
-        Clock(sortie.launch.amsl_m, 30.0, end_s),
-    )
-    drift_m = np.hypot(
-        *east_north_m(plain.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
-    )
+    balloon = plain.climbs.balloon._replace(envelope=envelope)
+    clock = Clock(sortie.launch.amsl_m, 30.0, end_s)
+    tracks, burst = climb(plain.air.scene, swarm, balloon, clock)
+    ends_at = (float(burst.north_rad[0]), float(burst.east_rad[0]))
+    drift_m = np.hypot(*east_north_m(plain.air.scene, *ends_at))
     return FillRow(
         neck_lift_kg=neck_lift_kg,
         height_at_5_min_amsl_m=float(tracks.amsl_m[0, 10]),
@@ -116,14 +112,8 @@ def pack_ends(ensemble: Ensemble) -> tuple[PackEnd, ...]:
     for pack in ensemble.sortie.packs:
         end = pack_end(ensemble.sortie, ensemble.air.column, pack)
         mean = end.mean + pack.reserve_s
-        found.append(
-            PackEnd(
-                name=pack.name,
-                after_launch_s=Spread(
-                    p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd
-                ),
-            )
-        )
+        spread = Spread(p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd)
+        found.append(PackEnd(name=pack.name, after_launch_s=spread))
     return tuple(found)
 
 

@@ -26,14 +26,10 @@ def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] 
     axis = drift_axis_rad(ensemble)
     layers = plain.air.column.layers
     j_end = moment_at(plain, median_burst_s(ensemble))
+    tracks = plain.climbs.tracks
+    flown = (one[0, : j_end + 1] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
     climb = [
-        (_along(plain, axis, north, east), float(z))
-        for z, north, east in zip(
-            plain.climbs.tracks.amsl_m[0, : j_end + 1],
-            plain.climbs.tracks.north_rad[0],
-            plain.climbs.tracks.east_rad[0],
-            strict=False,
-        )
+        (_along(plain, axis, north, east), float(z)) for z, north, east in zip(*flown, strict=True)
     ]
     every = range(0, len(layers.p_pa), 5)
     heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
@@ -65,13 +61,9 @@ def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: floa
 def _path(ensemble: Ensemble, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
     last = len(passage.amsl_m) - 1
     keep = sorted({*range(0, last, 5), last})
-    return tuple(
-        (
-            _along(ensemble, axis_rad, passage.north_rad[k], passage.east_rad[k]),
-            float(passage.amsl_m[k]),
-        )
-        for k in keep
-    )
+    places = [(passage.north_rad[k], passage.east_rad[k]) for k in keep]
+    along_m = [_along(ensemble, axis_rad, *place) for place in places]
+    return tuple(zip(along_m, passage.amsl_m[keep].tolist(), strict=True))
 
 
 def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSide:
