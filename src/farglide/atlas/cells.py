@@ -129,7 +129,8 @@ def in_sight(
     sky = fan(terrain, stand, Sweep(azimuths_deg=azimuths, reach_m=reach_m, step_m=_FAN_STEP_M))
     row = np.rint(np.degrees(np.arctan2(east, north)) * _AZIMUTHS / 360.0).astype(np.int64)
     out = np.zeros(away_m.shape, np.bool_)
-    _fill_seen(_tangents(sky), (row % _AZIMUTHS, away_m, amsl_m), _scale(sky), out)
+    scale = sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m
+    _fill_seen(_tangents(sky), (row % _AZIMUTHS, away_m, amsl_m), scale, out)
     return out
 
 
@@ -156,10 +157,6 @@ def _tangents(sky: Fan) -> SingleArray:
     ring_m = (np.arange(sky.sweep.n_rings) + 1.0) * sky.sweep.step_m
     known = ring_m[None, :] <= sky.rings.known_to_m[:, None]
     return np.where(known, sky.rings.tangent_ratio, np.float32(np.nan))
-
-
-def _scale(sky: Fan) -> tuple[float, float, float]:
-    return sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m
 
 
 @compiled

@@ -11,7 +11,7 @@ from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.radio.ends.end import NO_PLACE
-from farglide.sortie.spec import LinkSpec, Tag
+from farglide.sortie.spec import Tag
 from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
@@ -23,11 +23,13 @@ _HEADS: Final = {
 def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
+    held = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
+    guesses = list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
     parts = (
         _opening(flight), _inputs(flight), _antennas(flight), _needs(flight), _places(flight),
-        _permissions(flight), _notes(flight),
+        ["Permissions", *held], _notes(flight), guesses,
     )  # fmt: skip
-    return "\n\n".join("\n".join(lines) for lines in (*parts, _guesses(flight)) if lines)
+    return "\n\n".join("\n".join(lines) for lines in parts if lines)
 
 
 def _opening(flight: FlightFile) -> list[str]:
@@ -107,16 +109,16 @@ def _antennas(flight: FlightFile) -> list[str]:
         if not (link.sender_end.pattern_paths or link.receiver_end.pattern_paths)
     ]
     lines: list[str] = []
-    if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):
+    by_the_laws = (
+        one.tested is not None or one.surroundings != NO_PLACE or one.rain_mmph > 0.0
+        for one in known
+    )
+    if any(end.says_more for end in ends) or any(by_the_laws):
         from farglide.present.say.antennas import antenna_section
         from farglide.rig.links import antennas_of, gear_of
 
         lines = antenna_section([antennas_of(gear_of(link)) for link in known])
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
-
-
-def _by_the_laws(link: LinkSpec) -> bool:
-    return link.tested is not None or link.surroundings != NO_PLACE or link.rain_mmph > 0.0
 
 
 def _needs(flight: FlightFile) -> list[str]:
@@ -159,19 +161,10 @@ def _hectares(outline: Outline) -> str:
     return f"{hectares:.0f}" if hectares >= 10.0 else f"{hectares:.2g}"
 
 
-def _permissions(flight: FlightFile) -> list[str]:
-    rows = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
-    return ["Permissions", *rows]
-
-
 def _notes(flight: FlightFile) -> list[str]:
     missing = missing_notes(flight.path.parent, flight.sortie)
     notes = [note for note in (*flight.notes, flight.wind_note, *missing) if note]
     return ["To note", *(f"  {note}" for note in notes)] if notes else []
-
-
-def _guesses(flight: FlightFile) -> list[str]:
-    return list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
 
 
 def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:

@@ -139,17 +139,19 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
 def _cover_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], cover: Cover) -> list[str]:
     """Return when there is nowhere to land."""
     gaps = cover.gaps
-    opened_s = _first_open_s(fields)
-    if opened_s is None:
+    opened = [
+        band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
+    ]
+    if not opened:
         return ["There is nowhere to land at any time."] if fields else []
-    if opened_s >= cover.end_s:
-        return [f"Before {_clock(sortie, opened_s)}, later than {cover.end}, no field is open."]
-    opened = _clock(sortie, opened_s)
+    begins = _clock(sortie, min(opened))
+    if min(opened) >= cover.end_s:
+        return [f"Before {begins}, later than {cover.end}, no field is open."]
     if not gaps:
-        return [f"From {opened} to {cover.end} some field is always open."]
+        return [f"From {begins} to {cover.end} some field is always open."]
     spans = [f"{_clock(sortie, a)} to {_clock(sortie, b)}" for a, b in gaps[:2]]
     more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
-    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {opened}."]
+    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {begins}."]
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:
@@ -201,13 +203,6 @@ def _better_words(
     if chance[best] < release.chance_ratio + _PLAINLY:
         return []
     return [f"{best} instead: {chance_words(chance[best])}."]
-
-
-def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float | None:
-    opened = [
-        band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
-    ]
-    return min(opened, default=None)
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:

@@ -62,7 +62,9 @@ def budget_of(stated: StatedLink) -> Budget:
     sender = end_gear(stated.sender_end, stated.sender_gain_dbi)
     receiver = end_gear(stated.receiver_end, stated.receiver_gain_dbi)
     ends = LinkEnds(sender, receiver, polarisation_gear(stated.sender_end, stated.receiver_end))
-    noise = _noise(stated)
+    noise = _QUIET
+    if stated.surroundings != NO_PLACE and stated.noise_figure_db is not None:
+        noise = noise_raise(stated.noise_figure_db, stated.surroundings, stated.frequency_hz)
     rain_db = _rain_db(stated)
     rolls_sd_db = ends.polarisation.sd_db if ends.polarisation else 0.0
     bare = _link(stated, ends, noise.raise_db)
@@ -147,9 +149,3 @@ def _rain_db(stated: StatedLink) -> FloatArray:
     return np.array(
         [rain_loss_db(stated.frequency_hz, rain, one, tilt_deg) for one in elevations_deg]
     )
-
-
-def _noise(stated: StatedLink) -> NoiseRaise:
-    if stated.surroundings == NO_PLACE or stated.noise_figure_db is None:
-        return _QUIET
-    return noise_raise(stated.noise_figure_db, stated.surroundings, stated.frequency_hz)

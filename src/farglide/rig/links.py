@@ -87,11 +87,18 @@ def _ground(spec: LinkSpec) -> Surface:
 
 def antennas_of(gear: LinkGear) -> LinkAntennas:
     """Return what its antennas, its place, the rain and a ground test make of a link."""
+    place, noise = gear.spec.surroundings, None
+    if place != NO_PLACE:
+        noise = PlaceNoise(place=place, raise_db=gear.link.receiver.noise_raise_db)
     return LinkAntennas(
         link=gear.link.name,
-        ends=tuple(_end(end) for end in (gear.sender, gear.receiver) if _is_told(end.spec)),
+        ends=tuple(
+            _end(end)
+            for end in (gear.sender, gear.receiver)
+            if end.spec.has_pattern or end.spec.damage_db
+        ),
         polarisation=_polarisation(gear),
-        noise=_noise(gear),
+        noise=noise,
         rain=_rain(gear),
         tested=_tested(gear),
         bounce=BounceOutlook(
@@ -99,10 +106,6 @@ def antennas_of(gear: LinkGear) -> LinkAntennas:
         ),
         doubt_db=gear.sd_db,
     )
-
-
-def _is_told(end: End) -> bool:
-    return end.has_pattern or bool(end.damage_db)
 
 
 def _end(gear: EndGear) -> EndOutlook:
@@ -150,12 +153,6 @@ def _polarisation(gear: LinkGear) -> PolarisationOutlook | None:
         worst_db=found.worst_db,
         any_roll=(sender if sender.aboard else receiver).swing_deg is None,
     )
-
-
-def _noise(gear: LinkGear) -> PlaceNoise | None:
-    if gear.spec.surroundings == NO_PLACE:
-        return None
-    return PlaceNoise(place=gear.spec.surroundings, raise_db=gear.link.receiver.noise_raise_db)
 
 
 def _rain(gear: LinkGear) -> RainOutlook | None:

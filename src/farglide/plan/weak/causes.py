@@ -54,13 +54,17 @@ def _expected(
     link: HeardLink, stand: HeardStand, release_s: float, is_digital: bool
 ) -> ExpectedPicture:
     climb = [point for point in stand.margin_db if point.after_launch_s <= release_s + 0.5]
+    changes_dbps = (
+        abs(b.p50 - a.p50) / max(b.after_launch_s - a.after_launch_s, 1.0)
+        for a, b in pairwise(climb)
+    )
     return ExpectedPicture(
         link=link.name,
         stand=stand.name,
         phases=tuple(
             _phase(phase, point, is_digital) for phase, point in phases_of(stand, release_s)
         ),
-        fastest_dbps=max((_change_dbps(*pair) for pair in pairwise(climb)), default=0.0),
+        fastest_dbps=max(changes_dbps, default=0.0),
         highest_deg=max(point.elevation_deg for point in stand.margin_db),
         overhead=overhead_spans(stand.margin_db),
     )
@@ -88,7 +92,3 @@ def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
             for worse, missing in seen
         ),
     )
-
-
-def _change_dbps(before: HeardPoint, point: HeardPoint) -> float:
-    return abs(point.p50 - before.p50) / max(point.after_launch_s - before.after_launch_s, 1.0)

@@ -162,14 +162,13 @@ def percent_text(ratio: float) -> str:
 
 def hands_words(hands: Sequence[PhaseHand]) -> str:
     """Return the time in hand after a loss in each phase."""
-    each = (f"{_PHASES[hand.phase]} {_hand_words(hand)}" for hand in hands)
-    return "time in hand after a loss: " + "; ".join(each)
-
-
-def _hand_words(hand: PhaseHand) -> str:
-    if hand.in_hand_s is None:
-        return "not known" + (f" ({hand.until})" if hand.until else "")
-    return f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+    each = []
+    for hand in hands:
+        told = "not known" + (f" ({hand.until})" if hand.until else "")
+        if hand.in_hand_s is not None:
+            told = f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+        each.append(f"{_PHASES[hand.phase]} {told}")
+    return f"time in hand after a loss: {'; '.join(each)}"
 
 
 def _trigger_words(one: TriggerRecord) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
+from farglide.outlook.links import HIDDEN_DEG, StandSky
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
 from farglide.present.part import Column, Part, Table
@@ -68,7 +68,11 @@ def lost_part(outlook: Outlook) -> Part:
     if not told:
         return Part(title=title)
     stands = [one.stand for one in told[0].lost_picture_agl_m]
-    rows = [(field.name, *map(_lost_text, field.lost_picture_agl_m)) for field in told]
+    rows = []
+    for field in told:
+        below = [one.agl_m for one in field.lost_picture_agl_m]
+        texts = ("everywhere" if agl_m is None else number_text(agl_m) for agl_m in below)
+        rows.append((field.name, *texts))
     skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
     if skies:
         rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
@@ -78,7 +82,3 @@ def lost_part(outlook: Outlook) -> Part:
         note=f"below m over the field, by stand; {ground}",
         table=Table(columns=tuple(map(Column, ("field", *stands))), rows=tuple(rows)),
     )
-
-
-def _lost_text(lost: LostPicture) -> str:
-    return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)
