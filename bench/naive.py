@@ -9,7 +9,7 @@ from farglide.air.between import air_at
 from farglide.air.doubt import _at_layer
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
-from farglide.glider.polar import Air, _steady
+from farglide.glider.polar import GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import compiled
 from farglide.sim.core.march import Wind, drifted
@@ -65,7 +65,7 @@ def glide_rates(
     _, _, rho, mu, _, g = air_at(layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     ratio = np.sqrt(1.225 / rho)
-    air = Air(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
+    air = GlideAir(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
     east_m, north_m = apart_m(
         scene.frame, (y[1], y[2]), (orders.goal.north_rad, orders.goal.east_rad)
     )
@@ -92,7 +92,7 @@ def circle_rates(
     polar, factor, errors = flight
     _, _, rho, mu, _, g = air_at(scene.layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
-    air = Air(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
+    air = GlideAir(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
     eas, load = hold_speed(orders.goal, wind / air.tas_per_eas)
     level, sink = _steady(polar, eas, air, factor, load)

@@ -9,7 +9,7 @@ from bench.scene import demo_ensemble
 from bench.timing import Row, best_s
 from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
-from farglide.glider.polar import Air, _fastest_eas, _slowest_eas, _steady
+from farglide.glider.polar import GlideAir, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled
 from farglide.sim.core.states import states_of_climbs
 from farglide.sim.reach.doors import doors, floors_of
@@ -35,7 +35,7 @@ def _brute_some(
     for i in range(some[0], some[1]):
         total = np.zeros(n_dir)
         for k in range(out.shape[1] - 1):
-            air = Air(
+            air = GlideAir(
                 layers.rho_kgpm3[k],
                 layers.viscosity_pas[k],
                 layers.tas_per_eas[k],

@@ -5,9 +5,9 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Section
+from farglide.flightfile.flightfile import EVERY
 from farglide.flightfile.reading.endings import si_value, unit_text
 from farglide.flightfile.reading.keys import Quantity
-from farglide.flightfile.sections import keytable
 from farglide.flightfile.standins import MEAN_ASCENT_MPS
 
 PAGE: Final = Path(__file__).parents[1] / "docs" / "flight-file.rst"
@@ -49,7 +49,7 @@ of the three, a mean climb of {MEAN_ASCENT_MPS:g} m/s stands in.
 
 def page_text() -> str:
     """Return the whole page."""
-    return "\n".join([HEAD, *map(_section, keytable.EVERY)])
+    return "\n".join([HEAD, *map(_section, EVERY)])
 
 
 def _section(section: Section) -> str:

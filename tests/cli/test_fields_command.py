@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.atlas.places import Places
+from farglide.atlas.barriers import Places
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.present.draw.maps.layers import geojson_text

@@ -12,8 +12,7 @@ from typer.testing import CliRunner
 
 from farglide.cli.main import app, run
 from farglide.errors import FlightFileError, InputError
-from farglide.flightfile.flightfile import read_flight_file
-from farglide.flightfile.sections import keytable
+from farglide.flightfile.flightfile import SECTIONS, read_flight_file
 from farglide.flightfile.sections.drop import COUNTS
 from farglide.flightfile.sections.flight import PERMISSIONS
 from farglide.flightfile.template import template_text
@@ -133,7 +132,7 @@ def test_check_shows_timed_glides_and_a_pack(tmp_path: Path) -> None:
 
 def test_template_names_every_key_and_opens_with_the_job() -> None:
     text = template_text()
-    for quantities in keytable.SECTIONS.values():
+    for quantities in SECTIONS.values():
         for one in quantities:
             assert re.search(rf"\b({'|'.join(one.keys)}) = ", text), one.key
     for key in (*PERMISSIONS, *COUNTS, "gas", "drag_table", "zone", "file"):

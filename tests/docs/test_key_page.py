@@ -11,8 +11,8 @@ import pytest
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import read_entries
+from farglide.flightfile.flightfile import EVERY, SECTIONS
 from farglide.flightfile.reading.reader import Reader
-from farglide.flightfile.sections import keytable
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "flight-file.rst").read_text(encoding="utf-8")
@@ -42,13 +42,13 @@ def test_page_is_up_to_date() -> None:
 
 
 def test_every_section_has_a_part() -> None:
-    assert set(sections()) == set(keytable.SECTIONS)
+    assert set(sections()) == set(SECTIONS)
 
 
-@pytest.mark.parametrize("name", sorted(keytable.SECTIONS))
+@pytest.mark.parametrize("name", sorted(SECTIONS))
 def test_every_number_is_described_in_every_unit(name: str) -> None:
     text = sections()[name]
-    for quantity in keytable.SECTIONS[name]:
+    for quantity in SECTIONS[name]:
         for key in quantity.keys:
             assert f"``{key}``" in text, f"{name}.{key}"
         assert quantity.says in text
@@ -70,7 +70,7 @@ def test_every_key_that_the_reader_knows_is_described(monkeypatch: pytest.Monkey
     document = tomllib.loads(text)
     document["glider"]["timed_glides"] = [{"from_agl_m": 30, "duration_s": 40, "speed_eas_mps": 10}]
     problems: list[Problem] = []
-    read_entries(document, keytable.EVERY, problems)
+    read_entries(document, EVERY, problems)
     assert not problems
     assert set(known) == set(sections())
     page = sections()
@@ -83,8 +83,6 @@ def test_every_key_that_the_reader_knows_is_described(monkeypatch: pytest.Monkey
 
 def test_examples_of_the_page_are_read() -> None:
     """The two spellings of a spread on the page are keys of a section."""
-    spreads = {
-        key for rows in keytable.SECTIONS.values() for one in rows for key in one.spread_keys
-    }
+    spreads = {key for rows in SECTIONS.values() for one in rows for key in one.spread_keys}
     for key in re.findall(r"(\w+_spread_\w+) =", PAGE):
         assert key in spreads

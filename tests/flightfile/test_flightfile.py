@@ -13,8 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import FlightFileError
-from farglide.flightfile.flightfile import FlightFile, read_flight_file
-from farglide.flightfile.sections import keytable
+from farglide.flightfile.flightfile import SECTIONS, FlightFile, read_flight_file
 
 Written = Callable[[dict[str, Any]], Path]
 
@@ -104,7 +103,7 @@ def test_mutated_file_is_read_or_refused_never_anything_else(
         if not isinstance(row, dict) or data.draw(st.integers(0, 9)) == 0:
             document[section] = data.draw(_ODD_VALUES)
             continue
-        quantities = keytable.SECTIONS.get(section, ())
+        quantities = SECTIONS.get(section, ())
         known = [key for one in quantities for key in (*one.keys, *one.spread_keys)]
         keys = st.sampled_from(sorted({*row, *known, "guesses", "typical", "timed_glides"}))
         key = data.draw(keys)

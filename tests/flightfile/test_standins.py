@@ -8,7 +8,7 @@ import pytest
 
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.flightfile.reading.keys import Numbers, Stated
-from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m, fill_heights, worst
+from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m, fill_grounds, worst
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.sortie.spec import Tag
 
@@ -303,12 +303,12 @@ def test_ground_heights_follow_from_each_other() -> None:
 
     launch, fields, stand = at(math.nan, False), [at(200.0, True), at(300.0, True)], at(0.0, False)
     fields.append(at(math.nan, True))  # refused
-    fill_heights(launch, fields, [stand])
+    fill_grounds(launch, fields, [stand])
     assert launch["amsl_m"].value == stand["amsl_m"].value == 250.0
     assert launch["amsl_m"].tag is Tag.GUESS
     assert [one["amsl_m"].value for one in fields[:2]] == [200.0, 300.0]
     bare = at(math.nan, False)
-    fill_heights(bare, [], [])
+    fill_grounds(bare, [], [])
     assert bare["amsl_m"].value == 0.0
 
 

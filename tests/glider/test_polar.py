@@ -12,7 +12,7 @@ from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError
 from farglide.glider.limits import top_eas_mps
 from farglide.glider.polar import (
-    Air,
+    GlideAir,
     Polar,
     Wing,
     _steady,
@@ -25,7 +25,7 @@ from farglide.glider.polar import (
 DEMO: Final = polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034, 200e3, 0.4, 0.85))
 # The glider of the closed-form rows: m=1.5 kg, S=0.30 m2, AR=9, e=0.85, C_D0=0.030, no Re law.
 BOOK: Final = polar_of(Wing(1.5, 0.30, 0.18, 9.0, 0.85, 0.030, 200e3, 0.0, 2.0))
-SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
+SEA_LEVEL: Final = GlideAir(1.225, 1.7894e-5, 1.0)
 STALL_EAS_MPS: Final = 9.2  # of the demo glider, sqrt(2 W / (rho S C_Lmax))
 SCALE: Final = 0.01
 
@@ -40,14 +40,14 @@ def flat(polar: Polar) -> Polar:
     )
 
 
-def air_at(amsl_m: float, slowing_s2pm2: float = 0.0) -> tuple[Air, float]:
+def air_at(amsl_m: float, slowing_s2pm2: float = 0.0) -> tuple[GlideAir, float]:
     """Return the standard air at a geometric height, and its speed of sound."""
     air = standard_air(geopotential_m(amsl_m))
     ratio = math.sqrt(1.225 / air.rho_kgpm3)
-    return Air(air.rho_kgpm3, air.viscosity_pas, ratio, slowing_s2pm2), air.sound_mps
+    return GlideAir(air.rho_kgpm3, air.viscosity_pas, ratio, slowing_s2pm2), air.sound_mps
 
 
-def balance(polar: Polar, eas_mps: float, air: Air) -> tuple[float, float]:
+def balance(polar: Polar, eas_mps: float, air: GlideAir) -> tuple[float, float]:
     """Return level speed and sink from the forces along and across the path, by root finding."""
     tas_mps = eas_mps * air.tas_per_eas
     q_area = 0.5 * air.rho_kgpm3 * tas_mps**2 * polar.area_m2
@@ -350,7 +350,7 @@ def test_growth_of_drag_lies_among_measured_sections() -> None:
     # The default exponent is 0.4: by Re 61 400 its drag lies within 20 % of this section's. E387,
     # measured from Re 60 000 on (McGhee, Walker & Millard, NASA TM-4062, 1988), likewise has about
     # twice its drag of Re 200 000 there (from memory).
-    air = Air(1.225, 1.7894e-5, 1.0)
+    air = GlideAir(1.225, 1.7894e-5, 1.0)
 
     def zero_lift(reynolds: float) -> float:
         # hardly any induced drag and much weight: the sine of the glide's angle is q S C_D0 / W
@@ -413,7 +413,9 @@ def test_advice_is_the_best_of_all_speeds() -> None:
         cap_mps = min(32.0, 0.55 * sound_mps / air.tas_per_eas)
         tail_mps, up_mps = float(rng.uniform(-60.0, 60.0)), float(rng.uniform(-2.0, 0.8))
 
-        def made_good(eas: float, air: Air = air, w: float = tail_mps, up: float = up_mps) -> float:
+        def made_good(
+            eas: float, air: GlideAir = air, w: float = tail_mps, up: float = up_mps
+        ) -> float:
             glide = steady_glide(DEMO, eas, air)
             return (glide.level_mps + w) / (glide.sink_mps - up)
 

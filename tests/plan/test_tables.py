@@ -12,7 +12,7 @@ from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.earth.sun import dusk_t_s, sunset_t_s
 from farglide.flightfile.flightfile import FlightFile
-from farglide.glider.polar import Air, Polar, steady_glide
+from farglide.glider.polar import GlideAir, Polar, steady_glide
 from farglide.glider.release import pull_out
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
@@ -129,7 +129,7 @@ def test_no_other_speed_glides_flatter(plain: Ensemble) -> None:
     layers = plain.air.column.layers
     for row in glider_rows(plain):
         k = int((row.amsl_m - layers.base_amsl_m) / layers.step_m)
-        air = Air(
+        air = GlideAir(
             float(layers.rho_kgpm3[k]),
             float(layers.viscosity_pas[k]),
             float(layers.tas_per_eas[k]),

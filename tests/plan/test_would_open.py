@@ -11,7 +11,7 @@ from farglide.air.column import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.changes import LaunchSpot
 from farglide.plan.planned import Planned, planned
-from farglide.plan.would_open import would_open
+from farglide.plan.release import would_open
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 

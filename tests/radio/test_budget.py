@@ -10,12 +10,11 @@ from farglide.errors import InputError
 from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Dipole
 from farglide.radio.budget import Budget, budget_of
-from farglide.radio.ends.elevation import N_SINES
-from farglide.radio.ends.end import End
+from farglide.radio.ends.end import FAULT_DB, End, GroundTest, StatedLink
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import largest_loss_db, margin_db, noise_floor_dbm, reach_m
 from farglide.radio.noise import noise_raise
 from farglide.radio.path.rain import Rain, rain_loss_db
-from farglide.radio.stated import FAULT_DB, GroundTest, StatedLink
 
 PICTURE = StatedLink(
     name="picture", purpose="picture", is_digital=False, frequency_hz=2370e6, bandwidth_hz=16e6,

@@ -11,11 +11,9 @@ from farglide.outlook.antennas import BeamOutlook, PlaceNoise
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.antenna.kinds import Collinear, Dipole, Yagi
 from farglide.radio.antenna.measured import Measured
-from farglide.radio.ends.elevation import N_SINES
-from farglide.radio.ends.end import End
-from farglide.radio.stated import FAULT_DB, GroundTest
-from farglide.rig.antennas import antennas_of
-from farglide.rig.links import LOW_DEG, gear_of
+from farglide.radio.ends.end import FAULT_DB, End, GroundTest
+from farglide.radio.ends.gear import N_SINES
+from farglide.rig.links import LOW_DEG, antennas_of, gear_of
 from farglide.sortie.spec import LinkSpec
 
 HELIX = Helix(n_turns=7, spacing_wavelengths=0.236, circumference_wavelengths=1.0)

@@ -9,7 +9,7 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.plan.home.homeward import homeward
 from farglide.rig.gear import column_of
 from farglide.rig.profile import (
-    Profile,
+    FlightProfile,
     around_of,
     first_on_s,
     planned_profile,
@@ -33,12 +33,12 @@ def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
 
 
 @pytest.fixture(scope="module")
-def profile(sortie: Sortie, column: Column) -> Profile:
+def profile(sortie: Sortie, column: Column) -> FlightProfile:
     return reference_profile(sortie, column, -900.0)
 
 
 def test_it_waits_climbs_to_the_burst_and_comes_down(
-    profile: Profile, sortie: Sortie, plain: Ensemble
+    profile: FlightProfile, sortie: Sortie, plain: Ensemble
 ) -> None:
     t, z, v = profile
     assert t[0] == -900.0
@@ -54,7 +54,9 @@ def test_it_waits_climbs_to_the_burst_and_comes_down(
     assert (v[-200:] == 0.0).all()
 
 
-def test_the_way_down_lasts_as_long_as_gentle_circles(profile: Profile, plain: Ensemble) -> None:
+def test_the_way_down_lasts_as_long_as_gentle_circles(
+    profile: FlightProfile, plain: Ensemble
+) -> None:
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
     craft = Craft(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
@@ -64,7 +66,7 @@ def test_the_way_down_lasts_as_long_as_gentle_circles(profile: Profile, plain: E
     assert landed_s - t[np.argmax(z)] == pytest.approx(wanted_s, rel=0.04)
 
 
-def test_airspeeds_are_those_of_balloon_and_glider(profile: Profile, plain: Ensemble) -> None:
+def test_airspeeds_are_those_of_balloon_and_glider(profile: FlightProfile, plain: Ensemble) -> None:
     t, z, v = profile
     rising = (t > 300.0) & (t < 4500.0)
     assert 4.0 < v[rising].min() < v[rising].max() < 10.0
@@ -75,7 +77,7 @@ def test_airspeeds_are_those_of_balloon_and_glider(profile: Profile, plain: Ense
     np.testing.assert_allclose(v[gliding], plain.craft.best_eas_mps * ratio[gliding], rtol=0.02)
 
 
-def test_the_air_around_is_that_of_the_column(profile: Profile, column: Column) -> None:
+def test_the_air_around_is_that_of_the_column(profile: FlightProfile, column: Column) -> None:
     heat_w = np.linspace(1.0, 2.0, len(profile.amsl_m))
     around = around_of(column, profile, heat_w, 0.2)
     k = int(np.argmin(np.abs(profile.amsl_m - 11_050.0)))

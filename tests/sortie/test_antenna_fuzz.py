@@ -9,9 +9,16 @@ import pytest
 
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.flightfile.sections.antennakeys import ENDS, SENDER
+from farglide.flightfile.sections.antennakeys import (
+    ANTENNAS,
+    BEAMS,
+    ENDS,
+    POINTINGS,
+    POLARISATIONS,
+    SENDER,
+    SURROUNDINGS,
+)
 from farglide.rig.links import gear_of
-from farglide.sortie.antennas import ANTENNAS, BEAMS, POINTINGS, POLARISATIONS, SURROUNDINGS
 
 Document = dict[str, Any]
 _ROUND = 0.6

@@ -16,7 +16,7 @@ from farglide.plan.links import coverage
 from farglide.plan.links.coverage import cover, patch_of
 from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Dipole, pattern_of
-from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
+from farglide.radio.ends.gear import N_SINES, elevation_gain_db
 from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.coverage import Level, points_db

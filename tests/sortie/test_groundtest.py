@@ -8,11 +8,9 @@ import pytest
 from farglide.flightfile.flightfile import FlightFile
 from farglide.present.say.antennas import ground_test_lines
 from farglide.radio.antenna.kinds import Patch, Yagi, even_beam_deg
-from farglide.radio.ends.end import End
+from farglide.radio.ends.end import End, GroundTest
 from farglide.radio.link import margin_db
-from farglide.radio.stated import GroundTest
-from farglide.rig.antennas import antennas_of
-from farglide.rig.links import LinkGear, gear_of
+from farglide.rig.links import LinkGear, antennas_of, gear_of
 
 from ..conftest import Document
 

@@ -13,7 +13,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.faults.heat import case_k, transmitter_heats
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.power.convection import convection_wpm2k
-from farglide.rig.profile import Profile, planned_profile
+from farglide.rig.profile import FlightProfile, planned_profile
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import CaseSpec, Sortie
 
@@ -45,7 +45,7 @@ def flight(plain: Ensemble, moment: int) -> Homeward:
 
 
 @pytest.fixture(scope="module")
-def profile(plain: Ensemble, moment: int, flight: Homeward) -> Profile:
+def profile(plain: Ensemble, moment: int, flight: Homeward) -> FlightProfile:
     climbed = (plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s)
     assert flight.timely is not None
     return planned_profile(plain.sortie, plain.air.column, climbed, flight.timely.passage)
@@ -65,7 +65,7 @@ def with_case(plain: Ensemble, case: CaseSpec) -> Ensemble:
 
 
 def test_on_top_heat_in_and_out_are_nearly_even(
-    plain: Ensemble, case: CaseSpec, profile: Profile
+    plain: Ensemble, case: CaseSpec, profile: FlightProfile
 ) -> None:
     # 36 J/K over about 0.03 W/K: 20 min, so the balance lags a little behind
     k = int(np.argmax(profile.amsl_m))
@@ -126,7 +126,7 @@ def test_no_case_no_word(plain: Ensemble, moment: int, flight: Homeward) -> None
 
 
 def test_wind_area_paint_and_heat_move_it_as_they_must(
-    plain: Ensemble, case: CaseSpec, profile: Profile
+    plain: Ensemble, case: CaseSpec, profile: FlightProfile
 ) -> None:
     k = int(np.argmax(profile.amsl_m))
     on_top = {
@@ -143,7 +143,7 @@ def test_wind_area_paint_and_heat_move_it_as_they_must(
         assert kelvins[0] - kelvins[-1] > 20.0, name
 
 
-def test_sun_counts_while_it_is_up(plain: Ensemble, case: CaseSpec, profile: Profile) -> None:
+def test_sun_counts_while_it_is_up(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> None:
     sunny = replace(case, sun_w=1.0)
     shade_k, sun_k = (case_k(plain, one, profile) for one in (case, sunny))
     k = int(np.argmax(profile.amsl_m))

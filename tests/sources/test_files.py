@@ -7,7 +7,7 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.sources import files
-from farglide.sources.files import content, text_of, utc_s, utc_text
+from farglide.sources.files import content, text_of, utc_s, utc_words
 
 Writer = Callable[[str, str | bytes], Path]
 
@@ -27,7 +27,7 @@ def test_too_much_is_refused(written: Writer, monkeypatch: pytest.MonkeyPatch) -
 
 def test_moments() -> None:
     assert utc_s(1970, 1, 2, 1.5) == 86_401.5
-    assert utc_text(utc_s(1948, 12, 8, 43_200.0)) == "1948-12-08 12:00 UTC"
-    assert utc_text(float("nan")) == "at a time the file does not say"
+    assert utc_words(utc_s(1948, 12, 8, 43_200.0)) == "1948-12-08 12:00 UTC"
+    assert utc_words(float("nan")) == "at a time the file does not say"
     with pytest.raises(InputError, match="no such time"):
         utc_s(2010, 13, 1, 0.0)

@@ -89,11 +89,8 @@ class Sounding:
     def _check_steps(self, name: str, right: BoolArray, unit: str, how: str) -> None:
         if not right.all():
             i = int(np.argmin(right)) + 1
-            raise InputError(
-                f"{name} at level {i + 1}",
-                f"{getattr(self, name)[i]} {unit}",
-                f"{how} than at the level before",
-            )
+            given = f"{getattr(self, name)[i]} {unit}"
+            raise InputError(f"{name} at level {i + 1}", given, f"{how} than at the level before")
 
     @property
     def top_gph_m(self) -> float:

@@ -1,9 +1,10 @@
-"""Barriers: ground where nothing can land or be fetched, and what is to be kept away from."""
+"""Barriers, landmarks and all places of an area: what to keep away from, and what is known."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon, Outline
 from farglide.earth.state import check_lat_lon, wrapped_lon_deg
 from farglide.errors import ContradictionError, InputError
@@ -23,7 +24,8 @@ class Barrier:
     note: str = ""
 
     def __post_init__(self) -> None:
-        _check_name("barrier", self.name)
+        if not self.name.strip():
+            raise InputError("barrier name", repr(self.name), "a name", "Each needs its own.")
         _check_kind("barrier", self.name, self.kind, BARRIER_KINDS)
 
 
@@ -68,12 +70,25 @@ def check_barriers(barriers: Sequence[Barrier]) -> None:
         names.add(name)
 
 
-def _check_name(what: str, name: str) -> None:
-    if not name.strip():
-        raise InputError(f"{what} name", repr(name), "a name", "Each needs its own.")
-
-
 def _check_kind(what: str, name: str, kind: str, allowed: Sequence[str]) -> None:
     if kind not in allowed:
         listed = ", ".join(repr(one) for one in allowed)
         raise InputError(f"kind of {what} {name!r}", repr(kind), f"one of {listed}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """What is known of an area; `notes`: what a reader had to leave out or to take for granted."""
+
+    fields: tuple[Field, ...] = ()
+    barriers: tuple[Barrier, ...] = ()
+    landmarks: tuple[Landmark, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def __add__(self, other: "Places") -> "Places":
+        return Places(
+            fields=self.fields + other.fields,
+            barriers=self.barriers + other.barriers,
+            landmarks=self.landmarks + other.landmarks,
+            notes=self.notes + other.notes,
+        )

@@ -6,7 +6,7 @@ here knows crops, fences, animals or people.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -100,15 +100,16 @@ def cells_at(ground: Ground, lat_deg: FloatArray, lon_deg: FloatArray) -> Cells:
     seen = np.zeros(lat_deg.shape, np.int64)
     if ground.terrain is not None:
         amsl_m = height_amsl_m(ground.terrain, lat_deg, lon_deg)
-        slope = np.array(
-            [slope_deg(ground.terrain, place) for place in _places(lat_deg, lon_deg)], np.float64
-        ).reshape(lat_deg.shape)
+        at = zip(lat_deg.ravel().tolist(), lon_deg.ravel().tolist(), strict=True)
+        places = [Place(lat_deg=lat, lon_deg=lon, amsl_m=0.0) for lat, lon in at]
+        slopes = [slope_deg(ground.terrain, place) for place in places]
+        slope = np.array(slopes, np.float64).reshape(lat_deg.shape)
         for stand in ground.stands:
-            seen += seen_from(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
+            seen += in_sight(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
     return Cells(lat_deg, lon_deg, amsl_m, slope, road_m, seen, shut_out)
 
 
-def seen_from(
+def in_sight(
     terrain: Terrain, stand: Place, points: tuple[FloatArray, FloatArray, FloatArray]
 ) -> BoolArray:
     """Tell to which points (latitude, longitude, height) no ground stands in the way of an antenna.
@@ -128,7 +129,8 @@ def seen_from(
     sky = fan(terrain, stand, Sweep(azimuths_deg=azimuths, reach_m=reach_m, step_m=_FAN_STEP_M))
     row = np.rint(np.degrees(np.arctan2(east, north)) * _AZIMUTHS / 360.0).astype(np.int64)
     out = np.zeros(away_m.shape, np.bool_)
-    _fill_seen(_tangents(sky), (row % _AZIMUTHS, away_m, amsl_m), _scale(sky), out)
+    scale = sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m
+    _fill_seen(_tangents(sky), (row % _AZIMUTHS, away_m, amsl_m), scale, out)
     return out
 
 
@@ -150,20 +152,11 @@ def scores(cells: Cells, knows_roads: bool, knows_sight: bool) -> FloatArray:
     return np.where(usable, total / weight, 0.0)
 
 
-def _places(lat_deg: FloatArray, lon_deg: FloatArray) -> Iterable[Place]:
-    for lat, lon in zip(lat_deg.ravel().tolist(), lon_deg.ravel().tolist(), strict=True):
-        yield Place(lat_deg=lat, lon_deg=lon, amsl_m=0.0)
-
-
 def _tangents(sky: Fan) -> SingleArray:
     """Return the fan's tangents, NaN from the first unknown ground on."""
     ring_m = (np.arange(sky.sweep.n_rings) + 1.0) * sky.sweep.step_m
     known = ring_m[None, :] <= sky.rings.known_to_m[:, None]
     return np.where(known, sky.rings.tangent_ratio, np.float32(np.nan))
-
-
-def _scale(sky: Fan) -> tuple[float, float, float]:
-    return sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m
 
 
 @compiled

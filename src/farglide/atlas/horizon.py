@@ -27,7 +27,7 @@ _SEGMENT_M: Final = 5000.0
 _LAST_LAT_RAD: Final = math.radians(85.0)
 
 
-class Profile(NamedTuple):
+class GroundLine(NamedTuple):
     """The ground along a line: distance from its start, and height, NaN where unknown."""
 
     distance_m: FloatArray
@@ -112,7 +112,7 @@ class SkyLine(NamedTuple):
     known_to_m: FloatArray
 
 
-def profile(terrain: Terrain, start: Place, end: Place, step_m: float) -> Profile:
+def profile(terrain: Terrain, start: Place, end: Place, step_m: float) -> GroundLine:
     """Return the ground along the geodesic between two places, both ends included.
 
     Points are evenly spaced, at most `step_m` apart. The heights of the two places play no part.
@@ -128,7 +128,7 @@ def profile(terrain: Terrain, start: Place, end: Place, step_m: float) -> Profil
     heights = np.empty(n + 1)
     origin = rad(start.lat_deg), rad(start.lon_deg), rad(line.azimuth_deg)
     walk_ground(terrain.posts, origin, line.distance_m / n, heights)
-    return Profile(np.linspace(0.0, line.distance_m, n + 1), heights)
+    return GroundLine(np.linspace(0.0, line.distance_m, n + 1), heights)
 
 
 def sky_line(terrain: Terrain, stand: Place, sweep: Sweep) -> SkyLine:

@@ -63,11 +63,7 @@ def _log_reynolds(balance: Balance, log_number: float) -> float:
 
 @merged
 def _balance_mps(
-    balance: Balance,
-    lift_n: float,
-    diameter_m: float,
-    air: tuple[float, float],
-    drag_factor: float,
+    balance: Balance, lift_n: float, diameter_m: float, air: tuple[float, float], drag_factor: float
 ) -> float:
     """Return the steady speed of a sphere under a net lift; negative lift sinks.
 

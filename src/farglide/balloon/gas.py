@@ -65,12 +65,8 @@ class GasMix:
         if self.gas not in MOLAR_MASS_KGPMOL:
             raise InputError("gas", repr(self.gas), "'helium' or 'hydrogen'")
         if not LEAST_PURITY_RATIO <= self.purity_ratio <= 1.0:
-            raise InputError(
-                "purity_ratio",
-                self.purity_ratio,
-                f"{LEAST_PURITY_RATIO} to 1, the share of the gas by volume",
-                "Write 99.9 % as 0.999.",
-            )
+            allowed = f"{LEAST_PURITY_RATIO} to 1, the share of the gas by volume"
+            raise InputError("purity_ratio", self.purity_ratio, allowed, "Write 99.9 % as 0.999.")
 
     @property
     def molar_mass_kgpmol(self) -> float:
@@ -198,12 +194,9 @@ def bottle_ratio(mix: GasMix, fill: Fill, bottle: Bottle) -> float:
     All of the gas counts; what cannot be got out (a few bar) is not taken off.
     """
     if bottle.pressure_pa < EMPTY_BOTTLE_PA:
-        raise InputError(
-            "bottle pressure",
-            f"{bottle.pressure_pa:g} Pa",
-            f"{EMPTY_BOTTLE_PA:g} Pa (20 bar) or more",
-            "This bottle is empty: take a full one.",
-        )
+        allowed = f"{EMPTY_BOTTLE_PA:g} Pa (20 bar) or more"
+        remedy = "This bottle is empty: take a full one."
+        raise InputError("bottle pressure", f"{bottle.pressure_pa:g} Pa", allowed, remedy)
     free_density_kgpm3 = mix.density_kgpm3(SEA_LEVEL_PRESSURE_PA, SEA_LEVEL_TEMPERATURE_K)
     return fill.gas_kg / free_density_kgpm3 / bottle_volume_m3(mix, bottle)
 

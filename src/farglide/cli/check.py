@@ -10,37 +10,26 @@ from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_fi
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
-from farglide.radio.stated import NO_PLACE
-from farglide.sortie.spec import LinkSpec, Tag
+from farglide.radio.ends.end import NO_PLACE
+from farglide.sortie.spec import Tag
 from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
-    "launch": "Launch",
-    "balloon": "Balloon",
-    "train": "Line",
-    "glider": "Glider",
-    "drop": "Drop",
-    "doubt": "Doubt",
-    "wish": "Wish",
-    "wind": "Winds",
-    "terrain": "Ground",
-    "crew": "Crew",
-}
+    "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
+    "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
+}  # fmt: skip
 
 
 def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
+    held = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
+    guesses = list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
     parts = (
-        _opening(flight),
-        _inputs(flight),
-        _antennas(flight),
-        _needs(flight),
-        _places(flight),
-        _permissions(flight),
-        _notes(flight),
-    )
-    return "\n\n".join("\n".join(lines) for lines in (*parts, _guesses(flight)) if lines)
+        _opening(flight), _inputs(flight), _antennas(flight), _needs(flight), _places(flight),
+        ["Permissions", *held], _notes(flight), guesses,
+    )  # fmt: skip
+    return "\n\n".join("\n".join(lines) for lines in parts if lines)
 
 
 def _opening(flight: FlightFile) -> list[str]:
@@ -52,7 +41,9 @@ def _opening(flight: FlightFile) -> list[str]:
 def _inputs(flight: FlightFile) -> list[str]:
     lines: list[str] = []
     section = ""
-    for line in filter(_is_told, flight.inputs):
+    for line in flight.inputs:
+        if not line.given and line.key == "offset_db":
+            continue  # the result of a test that nobody made is not worth a sentence
         if line.section != section:
             section = line.section
             lines += (
@@ -60,11 +51,6 @@ def _inputs(flight: FlightFile) -> list[str]:
             )
         lines.append(f"  {_sentence(line)}")
     return lines
-
-
-def _is_told(line: InputLine) -> bool:
-    """Tell whether a number is worth a sentence: the result of a test that nobody made is not."""
-    return line.given or line.key != "offset_db"
 
 
 def _section_head(flight: FlightFile, section: str) -> list[str]:
@@ -123,17 +109,16 @@ def _antennas(flight: FlightFile) -> list[str]:
         if not (link.sender_end.pattern_paths or link.receiver_end.pattern_paths)
     ]
     lines: list[str] = []
-    if any(end.says_more for end in ends) or any(_by_the_laws(one) for one in known):
+    by_the_laws = (
+        one.tested is not None or one.surroundings != NO_PLACE or one.rain_mmph > 0.0
+        for one in known
+    )
+    if any(end.says_more for end in ends) or any(by_the_laws):
         from farglide.present.say.antennas import antenna_section
-        from farglide.rig.antennas import antennas_of
-        from farglide.rig.links import gear_of
+        from farglide.rig.links import antennas_of, gear_of
 
         lines = antenna_section([antennas_of(gear_of(link)) for link in known])
     return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
-
-
-def _by_the_laws(link: LinkSpec) -> bool:
-    return link.tested is not None or link.surroundings != NO_PLACE or link.rain_mmph > 0.0
 
 
 def _needs(flight: FlightFile) -> list[str]:
@@ -176,19 +161,10 @@ def _hectares(outline: Outline) -> str:
     return f"{hectares:.0f}" if hectares >= 10.0 else f"{hectares:.2g}"
 
 
-def _permissions(flight: FlightFile) -> list[str]:
-    rows = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
-    return ["Permissions", *rows]
-
-
 def _notes(flight: FlightFile) -> list[str]:
     missing = missing_notes(flight.path.parent, flight.sortie)
     notes = [note for note in (*flight.notes, flight.wind_note, *missing) if note]
     return ["To note", *(f"  {note}" for note in notes)] if notes else []
-
-
-def _guesses(flight: FlightFile) -> list[str]:
-    return list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
 
 
 def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:

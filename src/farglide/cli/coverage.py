@@ -11,7 +11,7 @@ from farglide.errors import InputError, check_range
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather_patch, gather_patterns, gather_places
 from farglide.kernel_store import is_warm
-from farglide.outlook.coverage import Coverage, CoverageAsked
+from farglide.outlook.coverage import CoverageAsked
 from farglide.packfile import flight_path, open_pack
 from farglide.plan.links.coverage import cover, patch_of
 from farglide.present.draw.maps.coverage_layer import coverage_geojson
@@ -52,7 +52,7 @@ def coverage_text(wanted: CoverageWanted, progress: Callable[[str], None]) -> st
     found = cover(sortie, asked, terrain, on_threads())
     lines = coverage_lines(found)
     if wanted.out is not None:
-        _write(found, wanted.out)
+        write_texts({_PICTURE: coverage_png(found), _LAYER: coverage_geojson(found)}, wanted.out)
         lines += ["", f"Picture: {wanted.out / _PICTURE}", f"Layer: {wanted.out / _LAYER}"]
     return "\n".join(lines)
 
@@ -92,12 +92,3 @@ def _checked_asked(wanted: CoverageWanted) -> CoverageAsked:
         less_db=wanted.less_db,
         radius_m=1000.0 * wanted.radius_km,
     )
-
-
-def _write(found: Coverage, folder: Path) -> None:
-    """Write picture and layer into a folder, each whole or not at all."""
-    contents: dict[str, str | bytes] = {
-        _PICTURE: coverage_png(found),
-        _LAYER: coverage_geojson(found),
-    }
-    write_texts(contents, folder)

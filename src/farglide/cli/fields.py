@@ -1,12 +1,9 @@
 """farglide fields: from files to what is known of every place to land, and of what lies between."""
 
-from pathlib import Path
-
 from farglide.cli.outfiles import check_out, write_texts
 from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
-from farglide.outlook.places import PlaceView
 from farglide.plan.places.placeview import see_places
 from farglide.present.draw.maps.layers import WRITERS
 from farglide.present.draw.maps.place_map import legend, place_map_svg
@@ -23,14 +20,8 @@ def fields_text(wanted: Wanted, ready: Ready) -> str:
     view = see_places(flight, pack, on_threads())
     lines = place_lines(view)
     if wanted.out is not None:
-        _write(view, wanted.out)
+        layers = {name: write(view.places) for name, write in WRITERS.items()}
+        write_texts({_MAP: place_map_svg(view), **layers}, wanted.out)
         lines += ["", f"Sketch: {wanted.out / _MAP}", *(f"  {one}" for one in legend(view))]
         lines.append(f"Layers: {', '.join(str(wanted.out / name) for name in WRITERS)}")
     return "\n".join(lines)
-
-
-def _write(view: PlaceView, folder: Path) -> None:
-    """Write sketch and layers into a folder, each whole or not at all."""
-    texts = {_MAP: place_map_svg(view)}
-    texts |= {name: write(view.places) for name, write in WRITERS.items()}
-    write_texts(texts, folder)

@@ -25,7 +25,9 @@ def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
     `less_db`: all about links so much weaker, alone.
     """
     check_out(wanted.out)
-    losses_db = USUAL_DB if less_db is None else (_checked_db(less_db),)
+    if less_db is not None:
+        check_range("--less-db", less_db, "dB", (0.0, LARGEST_DB), "9 stands for 9 dB weaker.")
+    losses_db = USUAL_DB if less_db is None else (less_db,)
     flight, pack = flight_and_pack(wanted)
     ready()
     heard = hear(flight, pack, workers=on_threads(), losses_db=losses_db)
@@ -52,8 +54,3 @@ def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     curves = margins_svg(heard.outlook.links, clock, (heard.release_after_launch_s, ends))
     write_texts({MARGINS: curves}, wanted.out)
     return ["", f"Margin curves: {wanted.out / MARGINS}"]
-
-
-def _checked_db(less_db: float) -> float:
-    check_range("--less-db", less_db, "dB", (0.0, LARGEST_DB), "9 stands for 9 dB weaker.")
-    return less_db

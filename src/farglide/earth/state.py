@@ -1,7 +1,7 @@
 """A place on and above the Earth, as every layer passes it."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 from farglide.errors import InputError
 
@@ -26,13 +26,32 @@ class Place:
     def __post_init__(self) -> None:
         check_lat_lon(self.lat_deg, self.lon_deg)
         if not LOWEST_AMSL_M <= self.amsl_m <= HIGHEST_AMSL_M:
-            raise InputError(
-                "amsl_m",
-                f"{self.amsl_m} m",
-                f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m above mean sea level",
-                "Check that the height is in metres.",
-            )
+            given = f"{self.amsl_m} m"
+            allowed = f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m above mean sea level"
+            raise InputError("amsl_m", given, allowed, "Check that the height is in metres.")
         object.__setattr__(self, "lon_deg", wrapped_lon_deg(self.lon_deg))
+
+
+class Placed(Protocol):
+    """What stands somewhere: a launch, a field, a stand."""
+
+    @property
+    def lat_deg(self) -> float:
+        """Return its latitude."""
+
+    @property
+    def lon_deg(self) -> float:
+        """Return its longitude."""
+
+    @property
+    def amsl_m(self) -> float:
+        """Return the height of its ground."""
+
+
+def place_of(one: Placed, amsl_m: float | None = None) -> Place:
+    """Return where something stands: on its own ground, or at another height over there."""
+    height_m = one.amsl_m if amsl_m is None else amsl_m
+    return Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=height_m)
 
 
 def check_lat_lon(lat_deg: float, lon_deg: float) -> None:

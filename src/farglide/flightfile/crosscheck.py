@@ -41,28 +41,17 @@ def contradictions(entries: Entries) -> list[Problem]:
     return [
         *launch_problems(launch),
         *fill_problems(the("balloon"), hanging_kg, launch.value("amsl_m")),
-        *_envelope(the("balloon"), hanging_kg),
-        *glider_problems(glider),
-        *speed_problems(the("drop"), glider),
-        *glide_problems(glider, of["glider.timed_glides"]),
-        *_same_names(entries, "packs"),
-        *pack_problems(of["packs"]),
-        *_same_names(entries, "fields"),
-        *_far_fields(entries),
-        *wish_problems(the("wish"), launch.value("amsl_m")),
-        *_same_names(entries, "links"),
-        *(radio or law_problems(of["links"])),
-        *_same_names(entries, "stands"),
-        *_far_stands(entries),
-        *_same_names(entries, "triggers"),
-        *_same_names(entries, "parts"),
-        *box_problems(of["packs"]),
-        *case_problems(of["links"]),
-        *part_problems(entries),
-        *_same_names(entries, "barriers"),
-        *_far_barriers(entries),
+        *_envelope(the("balloon"), hanging_kg), *glider_problems(glider),
+        *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
+        *_same_names(entries, "packs"), *pack_problems(of["packs"]),
+        *_same_names(entries, "fields"), *_far_fields(entries),
+        *wish_problems(the("wish"), launch.value("amsl_m")), *_same_names(entries, "links"),
+        *(radio or law_problems(of["links"])), *_same_names(entries, "stands"),
+        *_far_stands(entries), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
+        *box_problems(of["packs"]), *case_problems(of["links"]), *part_problems(entries),
+        *_same_names(entries, "barriers"), *_far_barriers(entries),
         *outline_problems(of["fields"], of["barriers"]),
-    ]
+    ]  # fmt: skip
 
 
 def hanging_mass_kg(entries: Entries) -> float:
@@ -70,10 +59,10 @@ def hanging_mass_kg(entries: Entries) -> float:
     return entries.the("glider").value("mass_kg") + entries.the("train").value("line_kg")
 
 
-def distance_km(a: Place, b: Place) -> float:
+def sphere_km(a: Place, b: Place) -> float:
     """Return the distance between two places on a sphere, enough to tell a slip of sign.
 
-    >>> round(distance_km((0.0, 0.0), (0.0, 1.0)), 1)
+    >>> round(sphere_km((0.0, 0.0), (0.0, 1.0)), 1)
     111.2
     """
     lat_a, lat_b = math.radians(a[0]), math.radians(b[0])
@@ -114,7 +103,7 @@ def _far_entries(entries: Entries, section: str) -> Iterator[Problem]:
     launch = entries.the("launch").place
     for i, one in enumerate(entries.of[section], start=1):
         if _is_far(launch, one.place):
-            away_km = distance_km(launch, one.place)
+            away_km = sphere_km(launch, one.place)
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
             yield Problem(f"[[{section}]] {i}", what, _sign_question(launch, one.place))
 
@@ -124,14 +113,14 @@ def _far_barriers(entries: Entries) -> Iterator[Problem]:
     for i, one in enumerate(entries.of["barriers"], start=1):
         far = [corner for corner in one.outline if _is_far(launch, corner)]
         if far:
-            away_km = distance_km(launch, far[0])
+            away_km = sphere_km(launch, far[0])
             what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
             yield Problem(f"[[barriers]] {i} outline", what, _sign_question(launch, far[0]))
 
 
 def _is_far(launch: Place, place: Place) -> bool:
     """Tell whether a place lies too far from the launch; from none stated, nothing does."""
-    return launch != (0.0, 0.0) and distance_km(launch, place) > FAR_KM
+    return launch != (0.0, 0.0) and sphere_km(launch, place) > FAR_KM
 
 
 def _launch_slip(entries: Entries) -> str:
@@ -153,7 +142,7 @@ def _sign_question(launch: Place, place: Place) -> str:
         "both signs": (-lat, -lon),
         "the order of lat_deg and lon_deg": (lon, lat),
     }
-    near = [name for name, (a, b) in slips.items() if distance_km(launch, (a, b)) <= FAR_KM]
+    near = [name for name, (a, b) in slips.items() if sphere_km(launch, (a, b)) <= FAR_KM]
     if near:
         return f"Is {near[0]} right? Changed, it would lie near."
     return "Check the signs of both places: south and west are negative."

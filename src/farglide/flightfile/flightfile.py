@@ -10,27 +10,49 @@ from typing import Final
 
 from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
-from farglide.flightfile.entries import Entries, Entry, read_entries
+from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.keys import Quantity, stand_in
-from farglide.flightfile.sections import keytable
-from farglide.flightfile.sections.balloon import balloon_of, drag_given, train_of
-from farglide.flightfile.sections.drop import drop_of
-from farglide.flightfile.sections.flight import doubt_of, launch_of, wish_of
-from farglide.flightfile.sections.glider import glide_amsl_m, glider_of, timed_glide
-from farglide.flightfile.sections.links import fill_radio, link_spec
-from farglide.flightfile.sections.packs import pack_of
-from farglide.flightfile.sections.parts import part_of, trigger_of
-from farglide.flightfile.sections.places import barriers_of, field_of, places_source
-from farglide.flightfile.sections.sources import terrain_of, wind_of
-from farglide.flightfile.sections.stands import stand_of
-from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_heights
+from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given, train_of
+from farglide.flightfile.sections.drop import CREW, DROP, drop_of
+from farglide.flightfile.sections.flight import (
+    DOUBT,
+    FLIGHT,
+    LAUNCH,
+    PERMITS,
+    WISH,
+    doubt_of,
+    launch_of,
+    wish_of,
+)
+from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
+from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
+from farglide.flightfile.sections.packs import PACKS, pack_of
+from farglide.flightfile.sections.parts import PARTS, TRIGGERS, part_of, trigger_of
+from farglide.flightfile.sections.places import (
+    BARRIERS,
+    FIELDS,
+    PLACES,
+    STANDS,
+    barriers_of,
+    field_of,
+    places_source,
+    stand_of,
+)
+from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
+from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
 from farglide.sortie.spec import Sortie, Tag
 
 _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
+EVERY: Final[tuple[Section, ...]] = (
+    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
+    PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+)  # fmt: skip
+SECTIONS: Final[dict[str, tuple[Quantity, ...]]] = {one.name: one.rows for one in EVERY}
+"""The numbers that each section may hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +103,7 @@ def read_flight_file(path: Path) -> FlightFile:
     """
     document = _document(path)
     problems: list[Problem] = []
-    entries = read_entries(document, keytable.EVERY, problems)
+    entries = read_entries(document, EVERY, problems)
     _fill_across(entries)
     problems += contradictions(entries)
     if problems:
@@ -94,7 +116,7 @@ def _fill_across(entries: Entries) -> None:
     """Put in the stand-ins that follow from another section."""
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
     fields, stands = ([one.numbers for one in entries.of[key]] for key in ("fields", "stands"))
-    fill_heights(entries.the("launch").numbers, fields, stands)
+    fill_grounds(entries.the("launch").numbers, fields, stands)
 
 
 def _document(path: Path) -> dict[str, object]:
@@ -169,10 +191,10 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
 
 def _inputs(entries: Entries) -> Iterator[InputLine]:
     """Yield the numbers of sections that stand once, then of those that may stand several times."""
-    for section in keytable.EVERY:
+    for section in EVERY:
         if not section.noun and (section.name != "wind" or entries.the("wind").texts["file"]):
             yield from _lines(section.name, section.rows, entries.the(section.name))
-    for section in keytable.EVERY:
+    for section in EVERY:
         for i, one in enumerate(entries.of[section.name] if section.noun else (), start=1):
             name = one.name if "name" in section.texts else i
             yield from _lines(f"{section.name}[{name}]", section.rows, one)

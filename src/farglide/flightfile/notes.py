@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Entries, Entry
-from farglide.radio.stated import FAULT_DB
+from farglide.radio.ends.end import FAULT_DB
 from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
 

@@ -9,19 +9,9 @@ from farglide.flightfile.reading.keys import Numbers, stand_in
 from farglide.sortie.spec import Tag
 
 DRAG_TABLE: Final = (
-    (3.0e4, 1.100),
-    (5.0e4, 0.906),
-    (7.0e4, 0.788),
-    (1.0e5, 0.676),
-    (1.4e5, 0.581),
-    (2.0e5, 0.492),
-    (2.8e5, 0.419),
-    (4.0e5, 0.354),
-    (5.0e5, 0.319),
-    (6.0e5, 0.294),
-    (8.0e5, 0.262),
-    (1.0e6, 0.250),
-)
+    (3.0e4, 1.100), (5.0e4, 0.906), (7.0e4, 0.788), (1.0e5, 0.676), (1.4e5, 0.581), (2.0e5, 0.492),
+    (2.8e5, 0.419), (4.0e5, 0.354), (5.0e5, 0.319), (6.0e5, 0.294), (8.0e5, 0.262), (1.0e6, 0.250),
+)  # fmt: skip
 """Drag curve of a rising rubber balloon, (Reynolds number, C_d), constant outside.
 
 Source: from memory, Gallice et al. 2011 (Atmos. Meas. Tech. 4, 2235): C_d = 0.04808 (ln Re)^2 -
@@ -62,10 +52,10 @@ def burst_diameter_m(mass_kg: float) -> float:
     return math.sqrt(mass_kg / (math.pi * _LATEX_DENSITY_KGPM3 * _BURST_FILM_M))
 
 
-def stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float) -> float:
+def level_stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float) -> float:
     """Return the equivalent airspeed of the stall in level flight.
 
-    >>> round(stall_eas_mps(0.68, 0.15, 0.85), 1)
+    >>> round(level_stall_eas_mps(0.68, 0.15, 0.85), 1)
     9.2
     """
     weight_n = mass_kg * STANDARD_GRAVITY_MPS2
@@ -89,7 +79,7 @@ def fill_glider(numbers: Numbers) -> None:
     if not numbers["glide_factor"].tagged:
         polar = (numbers[key].tag for key in ("zero_lift_drag", "span_efficiency_ratio", "area_m2"))
         stand_in(numbers, "glide_factor", numbers["glide_factor"].value, worst(*polar))
-    stand_in(numbers, "top_eas_mps", best_glide_eas_mps(numbers), Tag.GUESS)
+    stand_in(numbers, "top_eas_mps", flattest_eas_mps(numbers), Tag.GUESS)
 
 
 def fill_drop(numbers: Numbers, glider: Numbers) -> None:
@@ -100,7 +90,7 @@ def fill_drop(numbers: Numbers, glider: Numbers) -> None:
     stand_in(numbers, "pull_eas_mps", _PULL_OVER_STALL * stall_of(glider), Tag.GUESS)
 
 
-def fill_heights(launch: Numbers, fields: Sequence[Numbers], stands: Sequence[Numbers]) -> None:
+def fill_grounds(launch: Numbers, fields: Sequence[Numbers], stands: Sequence[Numbers]) -> None:
     """Fill missing ground heights: the launch from the stated fields' mean, fields from it."""
     stated = [one["amsl_m"].value for one in fields if one["amsl_m"].given]
     known = [value for value in stated if not math.isnan(value)]
@@ -111,10 +101,11 @@ def fill_heights(launch: Numbers, fields: Sequence[Numbers], stands: Sequence[Nu
 
 def stall_of(glider: Numbers) -> float:
     """Return the equivalent airspeed at which a glider stalls."""
-    return stall_eas_mps(glider["mass_kg"].value, glider["area_m2"].value, glider["lift_max"].value)
+    mass_kg, area_m2, lift_max = (glider[key].value for key in ("mass_kg", "area_m2", "lift_max"))
+    return level_stall_eas_mps(mass_kg, area_m2, lift_max)
 
 
-def best_glide_eas_mps(glider: Numbers) -> float:
+def flattest_eas_mps(glider: Numbers) -> float:
     """Return the equivalent airspeed of the flattest glide near sea level.
 
     Least drag of a V^(2-n) + b V^-2, n the Reynolds exponent below the reference and 0 above, gives
@@ -125,12 +116,12 @@ def best_glide_eas_mps(glider: Numbers) -> float:
     k = induced_drag_factor(glider["aspect_ratio"].value, glider["span_efficiency_ratio"].value)
     drag, lift_max = glider["zero_lift_drag"].value, glider["lift_max"].value
     reference, n = glider["reference_reynolds"].value, glider["reynolds_exponent"].value
-    speed = stall_eas_mps(mass, area, lift_max)
+    speed = level_stall_eas_mps(mass, area, lift_max)
     for _ in range(20):
         reynolds = speed * chord / _SEA_LEVEL_KINEMATIC_M2PS
         share = (1.0 - n / 2.0) * (reference / reynolds) ** n if reynolds < reference else 1.0
         lift = min(math.sqrt(share * drag / k), _SLOWEST_LIFT_RATIO * lift_max)
-        speed = stall_eas_mps(mass, area, lift)
+        speed = level_stall_eas_mps(mass, area, lift)
     return speed
 
 

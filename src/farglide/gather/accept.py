@@ -7,7 +7,7 @@ from typing import Final
 from farglide.air.column import Sounding
 from farglide.earth.clock import utc_offset_s
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import SourceError
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -36,8 +36,7 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
     A wind older or farther than 3 h or 100 km is refused unless the flight file accepts it; then
     its doubt is widened.
     """
-    launch = sortie.launch
-    place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    launch, place = sortie.launch, place_of(sortie.launch)
     age_h = abs(launch.t_s - sounding.t_s) / 3600.0
     distance_km = _distance_km(sounding, place)
     accept_age_h = max(sortie.wind.accept_age_h if sortie.wind else 0.0, FREE_AGE_H)
@@ -83,7 +82,7 @@ def _distance_km(sounding: Sounding, place: Place) -> float:
     if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
         return 0.0
     there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
-    here = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=0.0)
+    here = place_of(place, 0.0)
     return 0.0 if here == there else geodesic(here, there).distance_m / 1000.0
 
 

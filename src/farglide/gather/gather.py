@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from farglide.atlas.barriers import Barrier, check_barriers
+from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
-from farglide.atlas.places import Places
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
-from farglide.earth.state import Place, wrapped_lon_deg
+from farglide.earth.state import place_of, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.ends.end import End
-from farglide.radio.ends.fit import far_off
+from farglide.radio.ends.gear import far_off
 from farglide.rig.area import needed_area, part_way, wide_area
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
@@ -69,8 +68,7 @@ def gather_places(flight: FlightFile) -> FlightFile:
     sortie = flight.sortie
     if not (sortie.places.paths or sortie.places.barriers):
         return flight
-    launch, guessed = sortie.launch, list[str]()
-    near = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
+    near, guessed = place_of(sortie.launch), list[str]()
     found = read_places(
         [Path(path) for path in sortie.places.paths],
         near,
@@ -189,8 +187,6 @@ def _void_amsl_m(source: TerrainSource) -> float:
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
     """Return the pack of a flight with the winds of a file, if they are near enough."""
-    launch = sortie.launch
-    place = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
-    sounding = read_winds(winds, place, launch.t_s)
+    sounding = read_winds(winds, place_of(sortie.launch), sortie.launch.t_s)
     pack = accepted(sortie, sounding, str(winds), flight_text)
     return replace(pack, terrain=gather_terrain(sortie))

@@ -34,7 +34,7 @@ class Polar(NamedTuple):
     lift_max: float
 
 
-class Air(NamedTuple):
+class GlideAir(NamedTuple):
     """The air around a glider at one height."""
 
     rho_kgpm3: float
@@ -167,7 +167,7 @@ def _glide_sine(polar: Polar, eas_mps: float, zero_lift: float, factors: Factors
 
 @merged
 def _steady(
-    polar: Polar, eas_mps: float, air: Air, glide_factor: float, load: float
+    polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float, load: float
 ) -> tuple[float, float]:
     """Return level speed and sink at a constant EAS and load factor."""
     rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
@@ -180,11 +180,7 @@ def _steady(
 
 @compiled
 def _best_eas(
-    polar: Polar,
-    air: Air,
-    limits: tuple[float, float],
-    glide_factor: float,
-    winds: Winds,
+    polar: Polar, air: GlideAir, limits: tuple[float, float], glide_factor: float, winds: Winds
 ) -> float:
     """Return the EAS between `limits` that carries farthest per height lost.
 
@@ -217,11 +213,7 @@ def _best_eas(
 
 @inner
 def _made_good(
-    polar: Polar,
-    eas_mps: float,
-    air: Air,
-    glide_factor: float,
-    winds: Winds,
+    polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float, winds: Winds
 ) -> float:
     """Return distance made good per height lost; air that rises faster than the sink gives inf."""
     tail_mps, up_mps, price_mps = winds
@@ -232,11 +224,11 @@ def _made_good(
     return (level_mps + tail_mps - price_mps) / net_mps
 
 
-def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1.0) -> Steady:
+def steady_glide(polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float = 1.0) -> Steady:
     """Return level speed and sink of a straight glide at this EAS.
 
     >>> polar = polar_of(Wing(1.5, 0.30, 0.18, 9.0, 0.85, 0.030, 200e3, 0.0, 1.6))
-    >>> glide = steady_glide(polar, 9.71, Air(1.225, 1.7894e-5, 1.0))
+    >>> glide = steady_glide(polar, 9.71, GlideAir(1.225, 1.7894e-5, 1.0))
     >>> round(glide.level_mps / glide.sink_mps, 2)
     14.15
 
@@ -253,7 +245,7 @@ def steady_glide(polar: Polar, eas_mps: float, air: Air, glide_factor: float = 1
 
 
 def speed_to_fly(
-    polar: Polar, air: Air, top_eas_mps: float, tail_mps: float = 0.0, up_mps: float = 0.0
+    polar: Polar, air: GlideAir, top_eas_mps: float, tail_mps: float = 0.0, up_mps: float = 0.0
 ) -> float:
     """Return the EAS that makes most ground per height lost in this wind along the way.
 

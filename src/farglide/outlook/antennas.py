@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from farglide.radio.stated import GroundTest
+from farglide.radio.ends.end import GroundTest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,13 +5,17 @@ from typing import Final
 
 from farglide.outlook.antennas import LinkAntennas
 from farglide.outlook.faults import Failures
-from farglide.outlook.neighbours import Neighbours
 from farglide.outlook.weaker import ExpectedPicture, WeakerLink
+from farglide.radio.clash import Clash
 
 HIDDEN_DEG: Final = 1.0
 """Ground that stands higher than this over a stand is told by its azimuths."""
 DECILE_SDS: Final = 1.2816
 """Standard deviations from the median of a normal law to the ninth of ten."""
+OVERHEAD_DEG: Final = 70.0
+"""Above this an upright antenna hears little: its pattern has its hole there."""
+NEAR_M: Final = 3000.0
+"""Nearer than this even a null is loud enough (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +184,36 @@ class LinksOutlook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Deaf:
+    """A transmitter that may be too strong for a receiver on the same side."""
+
+    sender: str
+    receiver: str
+    level_dbm: float
+    apart_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exposure:
+    """What people before an antenna are given; `keep_away_m`: None where no limit is stated."""
+
+    link: str
+    density_wpm2: float
+    at_m: float
+    limit_wpm2: float | None
+    keep_away_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbours:
+    """What to test on the bench before the day."""
+
+    clashes: tuple[Clash, ...]
+    deaf: tuple[Deaf, ...]
+    exposures: tuple[Exposure, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlightLinks:
     """All links of a flight from all stands, released where the plan says."""
 
@@ -194,11 +228,3 @@ class FlightLinks:
     weaker: tuple[WeakerLink, ...]
     expected: tuple[ExpectedPicture, ...]
     antennas: tuple[LinkAntennas, ...] = ()  # of each link, in the order of the outlook's
-
-
-OVERHEAD_DEG: Final = 70.0
-"""Above this an upright antenna hears little: its pattern has its hole there."""
-
-
-NEAR_M: Final = 3000.0
-"""Nearer than this even a null is loud enough (common practice, no source)."""

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from farglide.atlas.barriers import Places
 from farglide.atlas.fields import Field
-from farglide.atlas.places import Places
 from farglide.earth.state import Place
 from farglide.outlook.barriers import BarrierWay
 from farglide.sortie.spec import Launch, StandSpec

@@ -8,13 +8,7 @@ from farglide.air.standard import pressure_altitude_m
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
-from farglide.outlook.ascent import (
-    AscentOutlook,
-    BurstOutlook,
-    LevelPassage,
-    Spread,
-    TrackPoint,
-)
+from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
 from farglide.sim.core.shares import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import east_north_m
 from farglide.units import FOOT_M
@@ -39,6 +33,7 @@ def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
     n_shown = min(n_shown, ensemble.climbs.tracks.amsl_m.shape[1])
     track = tuple(_point(ensemble, j) for j in range(n_shown) if _flying(ensemble, j))
     burst = burst_outlook(ensemble, share)
+    beyond_m = ensemble.air.column.beyond_amsl_m
     rose_m = ensemble.climbs.burst.amsl_m - ensemble.sortie.launch.amsl_m
     return AscentOutlook(
         mean_mps=spread_of(rose_m / ensemble.climbs.burst.after_launch_s),
@@ -46,18 +41,12 @@ def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
         burst=burst,
         levels=tuple(level for fl in LEVELS if (level := _level(ensemble, fl)) is not None),
         farthest_km=max((float(np.hypot(p.east_m, p.north_m)) for p in track), default=0.0) / 1e3,
-        beyond_amsl_m=_beyond(ensemble),
+        beyond_amsl_m=beyond_m if beyond_m < 39_000.0 else None,
     )
 
 
 def _flying(ensemble: Ensemble, j: int) -> bool:
     return bool((~np.isnan(ensemble.climbs.tracks.amsl_m[:, j])).mean() > 0.5)
-
-
-def _beyond(ensemble: Ensemble) -> float | None:
-    return (
-        ensemble.air.column.beyond_amsl_m if ensemble.air.column.beyond_amsl_m < 39_000.0 else None
-    )
 
 
 def _point(ensemble: Ensemble, j: int) -> TrackPoint:

@@ -11,8 +11,7 @@ from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.planned import planned, settled
 from farglide.plan.weak.causes import expected_pictures
 from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
-from farglide.rig.antennas import antennas_of
-from farglide.rig.links import gear_of
+from farglide.rig.links import antennas_of, gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack

@@ -20,20 +20,18 @@ from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.gains import added_field, gains, latest_delay_s, waits
 from farglide.plan.home.flown import flown_outlook
-from farglide.plan.home.sideview import side_view
-from farglide.plan.home.speedrows import speed_rows
+from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.notes import plan_notes
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.contours import contours
 from farglide.plan.places.fieldviews import field_outlooks
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
-from farglide.plan.release import release_outlook
+from farglide.plan.release import release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.plan.unknowns import unknowns
-from farglide.plan.verdict import Cover, Limits, verdict, why
+from farglide.plan.verdict import Bounds, Cover, verdict, why
 from farglide.plan.weak.weak import weak_outlook
-from farglide.plan.would_open import would_open
 from farglide.rig.cells import cell_heats
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -117,7 +115,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
             release,
             fields,
             Cover(gaps, *climb_end),
-            Limits(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
+            Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
         ),
         cleared=not missing,
         missing=missing,

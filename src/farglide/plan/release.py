@@ -1,12 +1,16 @@
-"""Release: what the plan says of the release it decided on."""
+"""Release: what the plan says of the release it decided on, or of what would open one."""
 
 import numpy as np
 
+from farglide.chances.case import moment_at
+from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
+from farglide.outlook.changes import LaunchSpot
 from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.shares import failure_bound_ratio
+from farglide.sim.fly.passage import east_north_m
 from farglide.sortie.spec import DropSpec
 
 
@@ -69,3 +73,35 @@ def crew_ratio(drop: DropSpec) -> float:
         failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures),
     ]
     return float(np.prod([1.0 - bound for bound in bounds]))
+
+
+def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]:
+    """Return what would open a field, where nothing is worth a release."""
+    sortie, plain = found.case.sortie, found.case.plain
+    if not sortie.fields:
+        return ("prepare a field: none is in the flight file",)
+    wish = sortie.wish
+    hints = []
+    good = [s for s in spots if s.chance_ratio >= wish.doubtful_ratio]
+    if good:
+        best = max(good, key=lambda s: s.chance_ratio)
+        side = "up" if best.up_drift_m >= 0.0 else "down"
+        hints.append(
+            f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
+        )
+    j = moment_at(plain, median_burst_s(found.case.drawn))
+    east_m, north_m = east_north_m(
+        plain.air.scene,
+        float(plain.climbs.tracks.north_rad[0, j]),
+        float(plain.climbs.tracks.east_rad[0, j]),
+    )
+    hints.append(
+        f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
+        f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
+    )
+    if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
+        hints.append("a stronger link, or a stand manned in time: all but the links lasts")
+    elif found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:
+        more = "an earlier launch" if must_end_by(plain) == "light" else "larger packs"
+        hints.append(f"{more}: by height alone a field is in reach")
+    return tuple(hints)

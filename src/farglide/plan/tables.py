@@ -10,10 +10,10 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
-from farglide.glider.polar import Air, polar_stall_eas_mps, speed_to_fly, steady_glide
+from farglide.glider.polar import GlideAir, polar_stall_eas_mps, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
@@ -51,15 +51,11 @@ def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
     swarm = plain.draws.swarm._replace(gas_kg=np.array([fill.gas_kg]))
     envelope = plain.climbs.balloon.envelope._replace(gas_kg=fill.gas_kg)
     end_s = 1.5 * plain.climbs.tracks.step_s * plain.climbs.tracks.amsl_m.shape[1]
-    tracks, burst = climb(
-        plain.air.scene,
-        swarm,
-        plain.climbs.balloon._replace(envelope=envelope),
-        Clock(sortie.launch.amsl_m, 30.0, end_s),
-    )
-    drift_m = np.hypot(
-        *east_north_m(plain.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0]))
-    )
+    balloon = plain.climbs.balloon._replace(envelope=envelope)
+    clock = Clock(sortie.launch.amsl_m, 30.0, end_s)
+    tracks, burst = climb(plain.air.scene, swarm, balloon, clock)
+    ends_at = (float(burst.north_rad[0]), float(burst.east_rad[0]))
+    drift_m = np.hypot(*east_north_m(plain.air.scene, *ends_at))
     return FillRow(
         neck_lift_kg=neck_lift_kg,
         height_at_5_min_amsl_m=float(tracks.amsl_m[0, 10]),
@@ -83,7 +79,7 @@ def _glider_row(plain: Ensemble, amsl_m: float) -> GliderRow:
     sound = float(layers.sound_mps[k])
     gravity = float(layers.gravity_mps2[k]) / STANDARD_GRAVITY_MPS2
     slowing = float(layers.slowing_s2pm2[k])
-    air = Air(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
+    air = GlideAir(rho, float(layers.viscosity_pas[k]), ratio, slowing, gravity)
     top_eas = min(glider.top_eas_mps, glider.top_mach * sound / ratio)
     best_eas = speed_to_fly(polar, air, top_eas)
     glide = steady_glide(polar, best_eas, air, float(plain.draws.glide_factor[0]))
@@ -116,14 +112,8 @@ def pack_ends(ensemble: Ensemble) -> tuple[PackEnd, ...]:
     for pack in ensemble.sortie.packs:
         end = pack_end(ensemble.sortie, ensemble.air.column, pack)
         mean = end.mean + pack.reserve_s
-        found.append(
-            PackEnd(
-                name=pack.name,
-                after_launch_s=Spread(
-                    p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd
-                ),
-            )
-        )
+        spread = Spread(p10=mean - DECILE_SDS * end.sd, p50=mean, p90=mean + DECILE_SDS * end.sd)
+        found.append(PackEnd(name=pack.name, after_launch_s=spread))
     return tuple(found)
 
 
@@ -139,7 +129,7 @@ def sun_outlook(ensemble: Ensemble, moment: int, field: int) -> SunOutlook:
     sun = sun_position(launch.t_s + moment * ensemble.climbs.tracks.step_s, lat_deg, lon_deg)
     home = ensemble.sortie.fields[field] if ensemble.sortie.fields else launch
     here = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-    there = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
+    there = place_of(home, 0.0)
     line = geodesic(here, there) if here != there else None
     sunset = sunset_t_s(launch.t_s, home.lat_deg, home.lon_deg)
     dusk = dusk_t_s(launch.t_s, home.lat_deg, home.lon_deg)

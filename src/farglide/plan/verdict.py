@@ -32,7 +32,7 @@ class Cover(NamedTuple):
     end: str
 
 
-class Limits(NamedTuple):
+class Bounds(NamedTuple):
     """Where knowledge of the winds ends, None above all that matters, and where the climb does."""
 
     beyond_amsl_m: float | None
@@ -86,7 +86,7 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
-    limits: Limits,
+    limits: Bounds,
 ) -> str:
     """Return the reason in a few short sentences."""
     beyond_amsl_m, top_amsl_m = limits
@@ -136,24 +136,22 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
     return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
 
 
-def _cover_words(
-    sortie: Sortie,
-    fields: tuple[FieldOutlook, ...],
-    cover: Cover,
-) -> list[str]:
+def _cover_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], cover: Cover) -> list[str]:
     """Return when there is nowhere to land."""
     gaps = cover.gaps
-    opened_s = _first_open_s(fields)
-    if opened_s is None:
+    opened = [
+        band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
+    ]
+    if not opened:
         return ["There is nowhere to land at any time."] if fields else []
-    if opened_s >= cover.end_s:
-        return [f"Before {_clock(sortie, opened_s)}, later than {cover.end}, no field is open."]
-    opened = _clock(sortie, opened_s)
+    begins = _clock(sortie, min(opened))
+    if min(opened) >= cover.end_s:
+        return [f"Before {begins}, later than {cover.end}, no field is open."]
     if not gaps:
-        return [f"From {opened} to {cover.end} some field is always open."]
+        return [f"From {begins} to {cover.end} some field is always open."]
     spans = [f"{_clock(sortie, a)} to {_clock(sortie, b)}" for a, b in gaps[:2]]
     more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
-    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {opened}."]
+    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {begins}."]
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:
@@ -205,13 +203,6 @@ def _better_words(
     if chance[best] < release.chance_ratio + _PLAINLY:
         return []
     return [f"{best} instead: {chance_words(chance[best])}."]
-
-
-def _first_open_s(fields: tuple[FieldOutlook, ...]) -> float | None:
-    opened = [
-        band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
-    ]
-    return min(opened, default=None)
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:

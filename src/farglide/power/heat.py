@@ -11,13 +11,7 @@ from farglide.arrays import FloatArray
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inner
-from farglide.power.convection import (
-    AIR_K,
-    BODY_K,
-    MOST_KNUDSEN,
-    SIZES_M,
-    _convection_wpm2k,
-)
+from farglide.power.convection import AIR_K, BODY_K, MOST_KNUDSEN, SIZES_M, _convection_wpm2k
 
 _SKY_K: Final = (3.0, 350.0)
 _SPEEDS_MPS: Final = (0.0, 300.0)

@@ -24,13 +24,12 @@ def runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
     145
     """
     if not 0.0 < energy_wh <= TOP_ENERGY_WH:
-        raise InputError(
-            "energy_wh",
-            f"{energy_wh:g} Wh",
-            f"more than 0, up to {TOP_ENERGY_WH:g} Wh",
+        given = f"{energy_wh:g} Wh"
+        remedy = (
             "If these are mAh, multiply by the nominal voltage and divide by 1000: "
-            "2400 mAh at 10.8 V are 25.9 Wh.",
+            "2400 mAh at 10.8 V are 25.9 Wh."
         )
+        raise InputError("energy_wh", given, f"more than 0, up to {TOP_ENERGY_WH:g} Wh", remedy)
     if not 0.05 <= cold_ratio <= 1.0:
         remedy = "Write 65 % as 0.65."
         raise InputError("cold_ratio", f"{cold_ratio:g}", "0.05 to 1", remedy)
@@ -67,12 +66,9 @@ def cold_ratio(temperature_k: float, table: Sequence[tuple[float, float]]) -> fl
     check_table(table)
     coldest_k, warmest_k = table[0][0], table[-1][0]
     if not coldest_k <= temperature_k <= warmest_k:
-        raise InputError(
-            "temperature_k",
-            f"{temperature_k:g} K",
-            f"{coldest_k:g} to {warmest_k:g} K, the ends of the table",
-            "Measure the pack at that temperature and add a row.",
-        )
+        allowed = f"{coldest_k:g} to {warmest_k:g} K, the ends of the table"
+        remedy = "Measure the pack at that temperature and add a row."
+        raise InputError("temperature_k", f"{temperature_k:g} K", allowed, remedy)
     above = bisect_left([row_k for row_k, _ in table], temperature_k, lo=1)
     (low_k, low), (high_k, high) = table[above - 1], table[above]
     return low + (high - low) * (temperature_k - low_k) / (high_k - low_k)

@@ -7,19 +7,24 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.radio.ends.crossed import PolarisationGear, polarisation_gear, tilt_at_deg
-from farglide.radio.ends.elevation import N_SINES
-from farglide.radio.ends.gear import EndGear, end_gear
+from farglide.radio.ends.end import FAULT_DB, NO_PLACE, StatedLink
+from farglide.radio.ends.gear import (
+    N_SINES,
+    EndGear,
+    PolarisationGear,
+    end_gear,
+    polarisation_gear,
+    tilt_at_deg,
+)
 from farglide.radio.link import Link, Receiver, Sender, ground_test_offset_db
 from farglide.radio.link import sensitivity_from_range_dbm as from_range_dbm
 from farglide.radio.noise import NoiseRaise, noise_raise
 from farglide.radio.path.rain import Rain, rain_loss_db
-from farglide.radio.stated import FAULT_DB, NO_PLACE, StatedLink
 
 _QUIET: Final = NoiseRaise(0.0, 0.0)
 
 
-class Ends(NamedTuple):
+class LinkEnds(NamedTuple):
     """Both ends of a link, and what their polarisations lose; None where it is not stated."""
 
     sender: EndGear
@@ -41,7 +46,7 @@ class Budget(NamedTuple):
     """
 
     link: Link
-    ends: Ends
+    ends: LinkEnds
     sd_db: float
     test_offset_db: float
     rain_db: FloatArray
@@ -56,8 +61,10 @@ def budget_of(stated: StatedLink) -> Budget:
     """
     sender = end_gear(stated.sender_end, stated.sender_gain_dbi)
     receiver = end_gear(stated.receiver_end, stated.receiver_gain_dbi)
-    ends = Ends(sender, receiver, polarisation_gear(stated.sender_end, stated.receiver_end))
-    noise = _noise(stated)
+    ends = LinkEnds(sender, receiver, polarisation_gear(stated.sender_end, stated.receiver_end))
+    noise = _QUIET
+    if stated.surroundings != NO_PLACE and stated.noise_figure_db is not None:
+        noise = noise_raise(stated.noise_figure_db, stated.surroundings, stated.frequency_hz)
     rain_db = _rain_db(stated)
     rolls_sd_db = ends.polarisation.sd_db if ends.polarisation else 0.0
     bare = _link(stated, ends, noise.raise_db)
@@ -71,7 +78,7 @@ def budget_of(stated: StatedLink) -> Budget:
     )
 
 
-def _link(stated: StatedLink, ends: Ends, raise_db: float) -> Link:
+def _link(stated: StatedLink, ends: LinkEnds, raise_db: float) -> Link:
     sender = _sender(stated, ends.sender)
     return Link(
         name=stated.name,
@@ -93,7 +100,7 @@ def _link(stated: StatedLink, ends: Ends, raise_db: float) -> Link:
     )
 
 
-def _offset_db(bare: Link, stated: StatedLink, ends: Ends) -> float:
+def _offset_db(bare: Link, stated: StatedLink, ends: LinkEnds) -> float:
     """Return by how much the ground test stood off the budget: as stated, or as it was made.
 
     On that day both ends saw each other level, aimed and turned for the best.
@@ -124,13 +131,10 @@ def _sensitivity_dbm(stated: StatedLink, sender: Sender, crossed_db: float) -> f
     """
     if stated.reached_m is None:
         return stated.sensitivity_dbm
-    whole = [
-        end_gear(replace(end, damage_db=0.0, damage_skew_deg=0.0), gain_dbi)
-        for end, gain_dbi in (
-            (stated.sender_end, stated.sender_gain_dbi),
-            (stated.receiver_end, stated.receiver_gain_dbi),
-        )
-    ]
+    ends = (stated.sender_end, stated.receiver_end)
+    unhurt = [replace(end, damage_db=0.0, damage_skew_deg=0.0) for end in ends]
+    gains_dbi = (stated.sender_gain_dbi, stated.receiver_gain_dbi)
+    whole = [end_gear(*each) for each in zip(unhurt, gains_dbi, strict=True)]
     lost_db = crossed_db + sum(end.loss_db - end.level_db for end in whole)
     gain_dbi = whole[1].gain_dbi - stated.receiver_loss_db - lost_db
     return from_range_dbm(stated.frequency_hz, sender, gain_dbi, stated.reached_m)
@@ -145,9 +149,3 @@ def _rain_db(stated: StatedLink) -> FloatArray:
     return np.array(
         [rain_loss_db(stated.frequency_hz, rain, one, tilt_deg) for one in elevations_deg]
     )
-
-
-def _noise(stated: StatedLink) -> NoiseRaise:
-    if stated.surroundings == NO_PLACE or stated.noise_figure_db is None:
-        return _QUIET
-    return noise_raise(stated.noise_figure_db, stated.surroundings, stated.frequency_hz)

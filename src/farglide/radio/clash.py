@@ -10,7 +10,7 @@ from farglide.errors import InputError
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
 
-class Band(NamedTuple):
+class FrequencyBand(NamedTuple):
     """Frequencies from and to."""
 
     from_hz: float
@@ -19,7 +19,7 @@ class Band(NamedTuple):
 
 # The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
 # service, 1164-1300 and 1559-1610 MHz.
-NAVIGATION_HZ: Final = (Band(1164e6, 1300e6), Band(1559e6, 1610e6))
+NAVIGATION_HZ: Final = (FrequencyBand(1164e6, 1300e6), FrequencyBand(1559e6, 1610e6))
 HIGHEST_HARMONIC: Final = 7
 
 
@@ -169,11 +169,11 @@ def _mixtures(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
     return found
 
 
-def _span(middle_hz: float, width_hz: float) -> Band:
-    return Band(middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz)
+def _span(middle_hz: float, width_hz: float) -> FrequencyBand:
+    return FrequencyBand(middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz)
 
 
-def _hit(ear: Ear, cause: str, span: Band) -> list[Clash]:
+def _hit(ear: Ear, cause: str, span: FrequencyBand) -> list[Clash]:
     low, high = max(span.from_hz, ear.from_hz), min(span.to_hz, ear.to_hz)
     if low > high:
         return []

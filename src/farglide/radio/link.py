@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from farglide.errors import ContradictionError, InputError, check_range
+from farglide.radio.ends.end import Purpose
 from farglide.radio.noise import thermal_noise_dbm
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, free_space_range_m
-from farglide.radio.stated import Purpose
 
 _PURPOSES: Final = ("command", "picture", "position")
 

@@ -11,7 +11,7 @@ from farglide.outlook.faults import CellHeat
 from farglide.power.cells import ends_s
 from farglide.power.heat import Body, temperatures_k
 from farglide.power.packs import SECONDS_PER_HOUR
-from farglide.rig.profile import Profile, around_of, reference_profile
+from farglide.rig.profile import FlightProfile, around_of, reference_profile
 from farglide.sortie.spec import BoxSpec, PackSpec, Sortie
 from farglide.sortie.words import celsius_text
 
@@ -64,7 +64,7 @@ def _box(pack: PackSpec) -> BoxSpec:
     return pack.box
 
 
-def _cells_k(pack: PackSpec, column: Column, profile: Profile, wall_wpk: float) -> FloatArray:
+def _cells_k(pack: PackSpec, column: Column, profile: FlightProfile, wall_wpk: float) -> FloatArray:
     box = _box(pack)
     body = Body(
         mass_kg=box.cells_kg, specific_heat_jpkgk=box.specific_heat_jpkgk, conductance_wpk=wall_wpk
@@ -75,7 +75,9 @@ def _cells_k(pack: PackSpec, column: Column, profile: Profile, wall_wpk: float) 
     return temperatures_k(body, around, start_k)
 
 
-def _runs_s(pack: PackSpec, cells_k: FloatArray, profile: Profile, energy_ratio: float) -> float:
+def _runs_s(
+    pack: PackSpec, cells_k: FloatArray, profile: FlightProfile, energy_ratio: float
+) -> float:
     """Return how long the pack runs, NaN where its cells get colder than the table before."""
     step_s = float(profile.after_launch_s[1] - profile.after_launch_s[0])
     use = (pack.load_w, pack.aged_wh * max(energy_ratio, 0.05))
@@ -92,7 +94,7 @@ def _half_span(sides_s: list[float], middle_s: float) -> float:
     return 0.5 * abs(high - low)
 
 
-def _refuse_cold(pack: PackSpec, cells_k: FloatArray, profile: Profile) -> None:
+def _refuse_cold(pack: PackSpec, cells_k: FloatArray, profile: FlightProfile) -> None:
     first_k = _box(pack).table[0][0]
     j = int(np.argmax(cells_k[0] < first_k))
     raise InputError(
@@ -104,7 +106,7 @@ def _refuse_cold(pack: PackSpec, cells_k: FloatArray, profile: Profile) -> None:
     )
 
 
-def _told(pack: PackSpec, cells_k: FloatArray, profile: Profile, runs_s: float) -> CellHeat:
+def _told(pack: PackSpec, cells_k: FloatArray, profile: FlightProfile, runs_s: float) -> CellHeat:
     while_on = profile.after_launch_s <= profile.after_launch_s[0] + runs_s
     j = int(np.argmin(np.where(while_on, cells_k[0], np.inf)))
     return CellHeat(

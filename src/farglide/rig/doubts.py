@@ -8,36 +8,34 @@ from farglide.rig.cells import boxed_end
 from farglide.rig.gear import launch_fill
 from farglide.sim.core.draws import Doubts, Uncertain
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import PackSpec, Sortie
+from farglide.sortie.spec import Known, PackSpec, Sortie
 
 
 def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
     """Return what the draws vary. A climb's relative error counts twice in the drag factor."""
     balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
     gas_kg = launch_fill(sortie, column).gas_kg
-    neck = balloon.neck_lift_kg
+    gas_sd = gas_kg * balloon.neck_lift_kg.sd / (balloon.neck_lift_kg.value + balloon.mass_kg)
     drag_sd = float(np.hypot(balloon.drag_factor.sd, 2.0 * sortie.doubt.ascent_ratio))
     glide = glider.glide_factor
     return Doubts(
-        gas_kg=Uncertain(
-            mean=gas_kg, sd=gas_kg * neck.sd / (neck.value + balloon.mass_kg), floor=1e-3
-        ),
+        gas_kg=Uncertain(mean=gas_kg, sd=gas_sd, floor=1e-3),
         drag_factor=Uncertain(mean=balloon.drag_factor.value, sd=drag_sd, floor=0.2),
-        burst_diameter_m=Uncertain(
-            mean=balloon.burst_diameter_m.value, sd=balloon.burst_diameter_m.sd, floor=0.3
-        ),
-        gas_warmer_k=Uncertain(
-            mean=balloon.gas_warmer_k.value, sd=balloon.gas_warmer_k.sd, floor=-20.0
-        ),
+        burst_diameter_m=_uncertain(balloon.burst_diameter_m, 0.3),
+        gas_warmer_k=_uncertain(balloon.gas_warmer_k, -20.0),
         glide_factor=Uncertain(
             mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.06
         ),
-        drop_drag=Uncertain(mean=drop.drop_drag.value, sd=drop.drop_drag.sd, floor=0.01),
+        drop_drag=_uncertain(drop.drop_drag, 0.01),
         heading_s=Uncertain(mean=drop.heading_s.value, sd=drop.heading_s.sd),
         pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
         reaction_s=Uncertain(mean=drop.reaction_s.value, sd=drop.reaction_s.sd),
         wind_depth_m=sortie.doubt.wind_depth_m,
     )
+
+
+def _uncertain(known: Known, floor: float) -> Uncertain:
+    return Uncertain(mean=known.value, sd=known.sd, floor=floor)
 
 
 def pack_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0.0) -> Uncertain:

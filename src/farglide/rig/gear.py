@@ -13,30 +13,26 @@ from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
-from farglide.glider.polar import Air, Polar, Wing, checked_wing, polar_of, speed_to_fly
+from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
-_SEA_LEVEL: Final = Air(1.225, 1.7894e-5, 1.0)
+_SEA_LEVEL: Final = GlideAir(1.225, 1.7894e-5, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
-    doubt = sortie.doubt
     lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
-    column = build_column(
-        sounding,
-        lowest,
-        WindDoubt(
-            floor_mps=doubt.wind_mps,
-            share_ratio=doubt.wind_ratio,
-            depth_m=doubt.wind_depth_m,
-            beyond_mps=doubt.beyond_mps,
-            widening_ratio=grain.widening_ratio,
-        ),
+    doubt = WindDoubt(
+        floor_mps=sortie.doubt.wind_mps,
+        share_ratio=sortie.doubt.wind_ratio,
+        depth_m=sortie.doubt.wind_depth_m,
+        beyond_mps=sortie.doubt.beyond_mps,
+        widening_ratio=grain.widening_ratio,
     )
+    column = build_column(sounding, lowest, doubt)
     if grain.slowing:
         return column
     still = np.zeros_like(column.layers.slowing_s2pm2)
@@ -47,13 +43,8 @@ def launch_fill(sortie: Sortie, column: Column) -> Fill:
     """Return the fill that gives the stated neck lift in the air at the launch."""
     air = air_at(column.layers, sortie.launch.amsl_m)
     mix = GasMix(gas=sortie.balloon.gas, purity_ratio=sortie.balloon.purity_ratio)
-    return fill_of(
-        sortie.balloon.neck_lift_kg.value,
-        sortie.balloon.mass_kg,
-        mix,
-        float(air.p_pa),
-        float(air.t_k),
-    )
+    neck_kg, balloon_kg = sortie.balloon.neck_lift_kg.value, sortie.balloon.mass_kg
+    return fill_of(neck_kg, balloon_kg, mix, float(air.p_pa), float(air.t_k))
 
 
 def envelope_of(sortie: Sortie, fill: Fill) -> Envelope:
@@ -77,26 +68,14 @@ def craft_of(sortie: Sortie, grain: Grain) -> tuple[Polar, Limits, Drop]:
     """Return the glider as the kernels read it."""
     glider, drop = sortie.glider, sortie.drop
     wing = Wing(
-        glider.mass_kg,
-        glider.area_m2,
-        glider.chord_m,
-        glider.aspect_ratio,
-        glider.span_efficiency,
-        glider.zero_lift_drag,
-        glider.reference_reynolds,
-        glider.reynolds_exponent,
-        glider.lift_max,
-    )
-    return (
-        polar_of(checked_wing(wing)),
-        Limits(glider.top_eas_mps, glider.top_mach, grain.held_eas_mps),
-        Drop(
-            drop.drop_drag.value,
-            drop.pull_eas_mps,
-            drop.pull_load,
-            float(np.radians(drop.level_angle_deg)),
-        ),
-    )
+        glider.mass_kg, glider.area_m2, glider.chord_m, glider.aspect_ratio,
+        glider.span_efficiency, glider.zero_lift_drag, glider.reference_reynolds,
+        glider.reynolds_exponent, glider.lift_max,
+    )  # fmt: skip
+    limits = Limits(glider.top_eas_mps, glider.top_mach, grain.held_eas_mps)
+    level_rad = float(np.radians(drop.level_angle_deg))
+    fall = Drop(drop.drop_drag.value, drop.pull_eas_mps, drop.pull_load, level_rad)
+    return polar_of(checked_wing(wing)), limits, fall
 
 
 def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:

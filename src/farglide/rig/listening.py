@@ -1,6 +1,5 @@
 """Listening: the links and stands of a sortie made ready to be asked along many flights."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,7 +9,7 @@ from farglide.arrays import FloatArray
 from farglide.atlas.horizon import LONGEST_M
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of
@@ -75,14 +74,14 @@ def mast_of(stand: StandSpec, terrain: Terrain | None) -> Place:
         ground = height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg))
         amsl_m = float(np.fmax(amsl_m, ground))
     above_m = max(stand.mast_m, _LEAST_ABOVE_M)
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=amsl_m + above_m)
+    return place_of(stand, amsl_m + above_m)
 
 
 def drive_s(sortie: Sortie, stand: StandSpec) -> float:
     """Return how long the drive from the launch takes: as stated, else by the straight line."""
-    launch = Place(lat_deg=sortie.launch.lat_deg, lon_deg=sortie.launch.lon_deg, amsl_m=0.0)
-    there = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
-    return road_s(launch, there) if stand.drive_s is None else stand.drive_s
+    if stand.drive_s is not None:
+        return stand.drive_s
+    return road_s(place_of(sortie.launch, 0.0), place_of(stand, 0.0))
 
 
 def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
@@ -97,7 +96,7 @@ def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
         return end.drive_s
     stated_s = [one.drive_s for one in (start, end) if one.drive_s is not None]
     least_s = abs(stated_s[0] - stated_s[1]) if len(stated_s) == 2 else 0.0
-    return max(road_s(_place(start), _place(end)), least_s)
+    return max(road_s(place_of(start), place_of(end)), least_s)
 
 
 def road_s(a: Place, b: Place) -> float:
@@ -119,18 +118,7 @@ def lowest_amsl_m(sortie: Sortie) -> float:
 
 def _reach_m(sortie: Sortie) -> float:
     """Return how far from a stand the ground is looked at: beyond the fields, and the drift."""
-    places: Sequence[tuple[float, float]] = [
-        (sortie.launch.lat_deg, sortie.launch.lon_deg),
-        *((field.lat_deg, field.lon_deg) for field in sortie.fields),
-    ]
-    farthest = 0.0
-    for stand in sortie.stands:
-        here = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
-        for lat_deg, lon_deg in places:
-            there = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-            farthest = max(farthest, geodesic(here, there).distance_m)
-    return min(farthest + _BEYOND_M, LONGEST_M)
-
-
-def _place(stand: StandSpec) -> Place:
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+    places = [place_of(sortie.launch, 0.0), *(place_of(one, 0.0) for one in sortie.fields)]
+    stands = [place_of(stand, 0.0) for stand in sortie.stands]
+    farthest_m = max(geodesic(here, there).distance_m for here in stands for there in places)
+    return min(farthest_m + _BEYOND_M, LONGEST_M)

@@ -30,7 +30,7 @@ _STEP_S: Final = 30.0
 _AFTERWARDS_S: Final = 2.0 * 3600.0  # on the ground
 
 
-class Profile(NamedTuple):
+class FlightProfile(NamedTuple):
     """A flight on an even clock of 30 s."""
 
     after_launch_s: FloatArray
@@ -63,7 +63,7 @@ def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> tu
     return climb(scene, swarm, balloon, Clock(*clock, LONGEST_S))
 
 
-def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:
+def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightProfile:
     """Return the reference flight from a moment before the launch on."""
     fill = launch_fill(sortie, column)
     balloon = Balloon(
@@ -82,7 +82,7 @@ def reference_profile(sortie: Sortie, column: Column, from_s: float) -> Profile:
 
 def planned_profile(
     sortie: Sortie, column: Column, climbed_m: tuple[FloatArray, float], glide: Passage | None
-) -> Profile:
+) -> FlightProfile:
     """Return the flight as planned: the climb to the release, a glide, and down from its end.
 
     `climbed_m`: heights of the climb and the seconds between them.
@@ -108,7 +108,7 @@ def with_descent(
     column: Column,
     flown: tuple[FloatArray, FloatArray, FloatArray],
     ground_s: tuple[float, float],
-) -> Profile:
+) -> FlightProfile:
     """Return a flight with the ground before it, the best glide down behind it, and the ground.
 
     `flown`: times, heights, airspeeds; `ground_s`: when it begins, and how long it lies at the end.
@@ -120,14 +120,16 @@ def with_descent(
     speed_mps = np.concatenate([speed_mps, down_mps])
     clock = np.arange(ground_s[0], after_s[-1] + ground_s[1], _STEP_S)
     aloft = (clock >= 0.0) & (clock <= after_s[-1])
-    return Profile(
+    return FlightProfile(
         clock,
         np.interp(clock, after_s, amsl_m),
         np.where(aloft, np.interp(clock, after_s, speed_mps), 0.0),
     )
 
 
-def around_of(column: Column, profile: Profile, heat_w: FloatArray, flow_ratio: float) -> Around:
+def around_of(
+    column: Column, profile: FlightProfile, heat_w: FloatArray, flow_ratio: float
+) -> Around:
     """Return what a body meets along a flight: it radiates to walls at the air's temperature."""
     layers = column.layers
     air_k = _at(layers, layers.t_k, profile.amsl_m)[None, :]

@@ -18,14 +18,14 @@ from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mp
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.glider.limits import turn_radius_m
-from farglide.glider.polar import Air, Wing, polar_of, speed_to_fly, steady_glide
+from farglide.glider.polar import GlideAir, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
 from farglide.power.packs import runs_for_s
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
@@ -58,6 +58,7 @@ _NONE: Final = 0  # draws
 _WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
 _DROP: Final = Drop(0.1, 13.0, 2.0, 0.14)
 _LIMITS: Final = Limits(32.0, 0.5, 0.0)
+_DONE: Final = ".done"
 
 
 def _scene() -> Scene:
@@ -135,7 +136,7 @@ def air_and_speeds() -> None:
     geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
-    polar, air = polar_of(_WING), Air(1.225, 1.8e-5, 1.0)
+    polar, air = polar_of(_WING), GlideAir(1.225, 1.8e-5, 1.0)
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
 
 
@@ -217,8 +218,6 @@ TASKS: Final = (
     Task(hearing, 0.29),
 )
 """What is compiled. Neighbours share kernels: two processes begin at the ends and meet."""
-
-_DONE: Final = ".done"
 
 
 class Compiled(NamedTuple):

@@ -26,12 +26,8 @@ class Grain:
 
     def __post_init__(self) -> None:
         if not 50 <= self.n_draws <= 20_000:
-            raise InputError(
-                "n_draws",
-                self.n_draws,
-                "50 to 20 000",
-                "With fewer, chances have no digits; each thousand takes 0.3 GB.",
-            )
+            remedy = "With fewer, chances have no digits; each thousand takes 0.3 GB."
+            raise InputError("n_draws", self.n_draws, "50 to 20 000", remedy)
         if not 5.0 <= self.clock_s <= 300.0:
             raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")
         for name, value, least in (

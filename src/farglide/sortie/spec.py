@@ -7,9 +7,11 @@ from typing import Final, Literal
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.errors import InputError
-from farglide.radio.stated import StatedLink
+from farglide.radio.ends.end import StatedLink
 
 Gas = Literal["helium", "hydrogen"]
+UNTESTED_SD_DB: Final = 8.0
+"""Doubt about a link's budget on paper (common practice, no source)."""
 
 
 class Tag(StrEnum):
@@ -217,10 +219,6 @@ class PartSpec:
     at: Literal["aboard", "ground"]
     fails_in_3h_ratio: float | None
     swap_s: float | None
-
-
-UNTESTED_SD_DB: Final = 8.0
-"""Doubt about a link's budget on paper (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

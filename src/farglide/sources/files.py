@@ -16,12 +16,8 @@ def content(path: Path) -> bytes:
     """Return all bytes of the file, which holds at least one and no more than `LARGEST_BYTES`."""
     size = n_bytes(path)
     if size > LARGEST_BYTES:
-        raise SourceError(
-            str(path),
-            "",
-            f"holds {size} bytes; allowed: {LARGEST_BYTES} at most.",
-            "Cut it down to the soundings or the area needed.",
-        )
+        what = f"holds {size} bytes; allowed: {LARGEST_BYTES} at most."
+        raise SourceError(str(path), "", what, "Cut it down to the soundings or the area needed.")
     try:
         return path.read_bytes()
     except OSError as error:
@@ -54,12 +50,9 @@ def n_bytes(path: Path) -> int:
 def text_of(path: Path, data: bytes) -> str:
     """Return the bytes as text: UTF-8, with or without a byte-order mark, else Latin-1."""
     if b"\0" in data:
-        raise SourceError(
-            str(path),
-            f"byte {data.index(0)}",
-            "holds a zero byte, so it is not text, nor does it begin like GRIB, BUFR or NetCDF.",
-            "Give a file of one of these formats, IGRA text or CSV.",
-        )
+        what = "holds a zero byte, so it is not text, nor does it begin like GRIB, BUFR or NetCDF."
+        remedy = "Give a file of one of these formats, IGRA text or CSV."
+        raise SourceError(str(path), f"byte {data.index(0)}", what, remedy)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -77,10 +70,10 @@ def utc_s(year: int, month: int, day: int, after_midnight_s: float) -> float:
     return seconds_from_text(f"{year:04d}-{month:02d}-{day:02d}T00:00Z") + after_midnight_s
 
 
-def utc_text(t_s: float) -> str:
+def utc_words(t_s: float) -> str:
     """Return a moment as a date and minutes in UTC, or words when it is not known.
 
-    >>> utc_text(1459725338.0)
+    >>> utc_words(1459725338.0)
     '2016-04-03 23:15 UTC'
     """
     if not np.isfinite(t_s):

@@ -9,7 +9,7 @@ from pyproj import Geod
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import beginning, utc_text
+from farglide.sources.files import beginning, utc_words
 from farglide.sources.levels.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
@@ -32,15 +32,9 @@ _FOREIGN: Final = {
 }
 _EDITIONS: Final = (b"\x01", b"\x02", b"\x03", b"\x04", b"\x05")
 _EXTENSIONS: Final[dict[str, Format]] = {
-    ".grib": "GRIB",
-    ".grib2": "GRIB",
-    ".grb": "GRIB",
-    ".grb2": "GRIB",
-    ".bufr": "BUFR",
-    ".nc": "NetCDF",
-    ".cdf": "NetCDF",
-    ".csv": "CSV",
-}
+    ".grib": "GRIB", ".grib2": "GRIB", ".grb": "GRIB", ".grb2": "GRIB", ".bufr": "BUFR",
+    ".nc": "NetCDF", ".cdf": "NetCDF", ".csv": "CSV",
+}  # fmt: skip
 
 
 def read_winds(path: Path, place: Place | None, t_s: float | None) -> Sounding:
@@ -69,12 +63,8 @@ def format_of(path: Path) -> Format:
     if _holds_message(head, b"BUFR") or (by_name == "BUFR" and b"BUFR" in head):
         return "BUFR"
     if by_name in ("GRIB", "BUFR", "NetCDF"):
-        raise SourceError(
-            str(path),
-            "",
-            f"is named like {by_name} but does not begin like it ({head[:16]!r}).",
-            "Fetch it again, as binary.",
-        )
+        what = f"is named like {by_name} but does not begin like it ({head[:16]!r})."
+        raise SourceError(str(path), "", what, "Fetch it again, as binary.")
     from farglide.sources.soundings.igra import HEADER
 
     first = head.lstrip(b"\xef\xbb\xbf \t\r\n").split(b"\n", 1)[0].decode("latin-1")
@@ -97,12 +87,8 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
             from farglide.sources.grib.grib import read_grib_column
 
             if place is None:
-                raise SourceError(
-                    str(path),
-                    "",
-                    "covers an area, and no place is given.",
-                    "Give the launch place.",
-                )
+                what = "covers an area, and no place is given."
+                raise SourceError(str(path), "", what, "Give the launch place.")
             return read_grib_column(path, place, t_s)
         case "BUFR":
             from farglide.sources.soundings.bufr_temp import read_bufr
@@ -166,10 +152,9 @@ def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
     lat_deg, lon_deg = np.degrees(sounding.lat_deg), np.degrees(sounding.lon_deg)
     near_as_radians = abs(lat_deg - place.lat_deg) < 2.0 and abs(lon_deg - place.lon_deg) < 2.0
     if near_as_radians and distance_km(sounding, place) > 500.0:
-        raise SourceError(
-            str(path),
-            f"{utc_text(sounding.t_s)}",
+        what = (
             f"was taken at latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}, far from "
-            "the launch place; as radians it would lie beside it.",
-            "Write latitude and longitude in degrees.",
+            "the launch place; as radians it would lie beside it."
         )
+        remedy = "Write latitude and longitude in degrees."
+        raise SourceError(str(path), f"{utc_words(sounding.t_s)}", what, remedy)

@@ -8,8 +8,8 @@ from farglide.flightfile.reading.endings import MASS, PURE
 from farglide.flightfile.reading.keys import (
     Doubt,
     Numbers,
-    Spread,
     Stated,
+    StatedSpread,
     choice,
     guess,
     needed,
@@ -54,12 +54,12 @@ def test_doubt_is_a_share_or_a_size() -> None:
     [
         (None, None, 0.0),
         (None, shares(0.1, 0.2, 0.25), 0.5),
-        (Spread(size=0.05, is_share=True), shares(0.1, 0.2, 0.25), 0.1),
-        (Spread(size=0.3, is_share=False), None, 0.3),
+        (StatedSpread(size=0.05, is_share=True), shares(0.1, 0.2, 0.25), 0.1),
+        (StatedSpread(size=0.3, is_share=False), None, 0.3),
     ],
 )
 def test_a_stated_doubt_goes_before_the_usual_one(
-    spread: Spread | None, doubt: Doubt | None, sd: float
+    spread: StatedSpread | None, doubt: Doubt | None, sd: float
 ) -> None:
     blank = Stated(
         value=math.nan, sd=0.0, tag=Tag.MEASURED, given=False, spread=spread, doubt=doubt

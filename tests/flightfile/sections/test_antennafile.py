@@ -10,8 +10,7 @@ from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_patterns
 from farglide.radio.antenna.helix import Helix
-from farglide.radio.ends.elevation import N_SINES
-from farglide.radio.ends.gear import EndGear
+from farglide.radio.ends.gear import N_SINES, EndGear
 from farglide.rig.links import gear_of
 
 Document = dict[str, Any]

@@ -2,7 +2,13 @@
 
 import pytest
 
-from farglide.flightfile.sections.antennakeys import SENDER
+from farglide.flightfile.sections.antennakeys import (
+    ANTENNAS,
+    BEAMS,
+    MEASURED,
+    SENDER,
+    STATED_GAIN,
+)
 from farglide.flightfile.sections.antennakinds import KINDS
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.antenna.kinds import (
@@ -18,7 +24,6 @@ from farglide.radio.antenna.kinds import (
     even_beam_deg,
 )
 from farglide.radio.antenna.stance import AIMED
-from farglide.sortie.antennas import ANTENNAS, BEAMS, MEASURED, STATED_GAIN
 
 HELIX = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
 EVEN_DEG = even_beam_deg(12.0)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile
-from farglide.flightfile.sections.case import case_of, case_problems, fill_case
+from farglide.flightfile.sections.case import case_problems, fill_case, transmitter_case
 from farglide.flightfile.sections.links import LINKS
 from farglide.sortie.spec import CaseSpec
 
@@ -66,9 +66,9 @@ CASE = "[[links]]\npurpose = 'picture'\nfrequency_mhz = 2400\nbandwidth_mhz = 8\
 
 
 def test_a_case_is_told_whole(entered: Entered) -> None:
-    assert case_of(entered(LINKS, CASE)) is None
+    assert transmitter_case(entered(LINKS, CASE)) is None
     body = "case_area_cm2 = 50\ncase_g = 30\n"
-    case = case_of(entered(LINKS, CASE + body + "efficiency_ratio = 0.2"))
+    case = transmitter_case(entered(LINKS, CASE + body + "efficiency_ratio = 0.2"))
     # 1 W sent of 5 W drawn; aluminium, paint, still air
     assert case == CaseSpec(
         heat_w=4.0, area_m2=0.005, mass_kg=0.03, specific_heat_jpkgk=900.0, flow_ratio=0.0,

@@ -15,7 +15,7 @@ from farglide.flightfile.sections.links import (
     link_problems,
     link_spec,
 )
-from farglide.radio.stated import GroundTest
+from farglide.radio.ends.end import GroundTest
 
 from ..conftest import Entered
 

@@ -174,7 +174,7 @@ def test_a_missing_height_is_that_of_the_ground_or_of_the_launch(
 def test_a_barrier_may_stand_in_a_file_of_its_own(
     document: Document, put: Put, written: Callable[[Document], Path], demo_flight: FlightFile
 ) -> None:
-    from farglide.atlas.places import Places
+    from farglide.atlas.barriers import Places
 
     text = WRITERS["places.gpx"](Places(barriers=demo_flight.sortie.barriers))
     path = written(put(document, "barriers", {"outline": None, "file": "wood.gpx"}))

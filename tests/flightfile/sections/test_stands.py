@@ -3,7 +3,7 @@
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile
-from farglide.flightfile.sections.stands import STANDS, stand_of
+from farglide.flightfile.sections.places import STANDS, stand_of
 from farglide.sortie.spec import StandSpec
 
 from ..conftest import Entered

@@ -10,13 +10,12 @@ from farglide.chances.ensemble import drawn_ensemble
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook
-from farglide.outlook.neighbours import Neighbours
+from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook, Neighbours
 from farglide.plan.hear import hear
 from farglide.plan.home.homeward import homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.present.say.links.aim import main_link, stand_of
+from farglide.present.say.links.aim import car_stand, main_link
 from farglide.present.say.links.hearing import hearing_lines
 from farglide.radio.link import reach_m
 from farglide.rig.links import gear_of, link_of
@@ -178,7 +177,7 @@ def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
     heard = hear(demo_flight, Pack(sounding=demo_sounding), ASKED)
     link = main_link(heard.outlook)
     assert link is not None
-    stand = stand_of(heard.outlook, link)
+    stand = car_stand(heard.outlook, link)
     assert heard.outlook.car is not None
     assert stand.name == heard.outlook.car.stand == "Wether Knap"
     assert stand.weakest.p50 == pytest.approx(5.3, abs=0.5)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from farglide.outlook.links import HeardPoint, HeardStand
-from farglide.plan.links.phases import best_stands
+from farglide.plan.links.stands import best_stands
 
 POINT = HeardPoint(
     after_launch_s=0.0, amsl_m=0.0, azimuth_deg=0.0, elevation_deg=0.0, range_m=1.0,

@@ -9,7 +9,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.links import HIDDEN_DEG
 from farglide.plan.links.lostheights import mast_of
-from farglide.plan.links.skies import sectors_deg, skies
+from farglide.plan.links.stands import sectors_deg, skies
 from farglide.rig.listening import listening_of
 from farglide.sim.hear.ears import CLEAR_M
 

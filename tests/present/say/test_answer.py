@@ -7,8 +7,7 @@ from types import ModuleType
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
-from farglide.present.say.answer import LAST_WORD, answer_lines
-from farglide.present.say.notes import winds_text
+from farglide.present.say.answer import LAST_WORD, answer_lines, winds_text
 
 
 def _text(outlook: Outlook) -> str:

@@ -11,8 +11,7 @@ from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.antenna.kinds import Dipole, Yagi
 from farglide.radio.ends.end import End
 from farglide.radio.path.rain import Rain, rain_loss_db
-from farglide.rig.antennas import antennas_of
-from farglide.rig.links import gear_of
+from farglide.rig.links import antennas_of, gear_of
 from farglide.sortie.spec import LinkSpec
 
 HELIX = End(

@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from farglide.radio.ends.crossed import PolarisationGear, polarisation_gear, tilt_at_deg
 from farglide.radio.ends.end import End
+from farglide.radio.ends.gear import PolarisationGear, polarisation_gear, tilt_at_deg
 
 
 def crossed(one: str, other: str, swing_deg: float | None = None) -> PolarisationGear:

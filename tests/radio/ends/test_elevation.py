@@ -7,7 +7,7 @@ import pytest
 
 from farglide.radio.antenna.kinds import Dipole, Turnstile, pattern_of
 from farglide.radio.antenna.shape import dipole_dbi
-from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
+from farglide.radio.ends.gear import N_SINES, elevation_gain_db
 
 SINES = np.linspace(-1.0, 1.0, N_SINES)
 

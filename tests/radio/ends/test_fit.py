@@ -11,7 +11,13 @@ from farglide.radio.antenna.kinds import Antenna, Collinear, Dipole, Yagi, patte
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.antenna.pattern import peak_dbi
 from farglide.radio.ends.end import ONLY_A_GAIN, End
-from farglide.radio.ends.fit import FAR_OFF_DB, far_off, own_gain_dbi, own_pattern, pattern_at
+from farglide.radio.ends.gear import (
+    FAR_OFF_DB,
+    far_off,
+    own_gain_dbi,
+    own_pattern,
+    pattern_at,
+)
 
 ROWS = ((0.0, 2.0), (30.0, 1.0), (60.0, -1.0), (90.0, -4.0), (120.0, -8.0), (150.0, -12.0),
         (180.0, -15.0))  # fmt: skip

@@ -11,9 +11,8 @@ from farglide.radio.antenna.helix import Helix, helix_db
 from farglide.radio.antenna.kinds import Dipole, Turnstile, Yagi, even_beam_deg
 from farglide.radio.antenna.pointing import mean_pointing_loss_db
 from farglide.radio.antenna.shape import dipole_dbi
-from farglide.radio.ends.elevation import N_SINES
 from farglide.radio.ends.end import ONLY_A_GAIN, End
-from farglide.radio.ends.gear import EndGear, end_gear
+from farglide.radio.ends.gear import N_SINES, EndGear, end_gear
 
 TEN_TURNS = End(antenna=Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0))
 HANGING = End(antenna=Dipole(), pointing="down", aboard=True)

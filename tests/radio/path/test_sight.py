@@ -7,9 +7,9 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.errors import InputError
+from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.diffraction import edge_nu, knife_edge_loss_db
 from farglide.radio.path.parts import Profile
-from farglide.radio.path.sight import clear_amsl_m
 
 FloatArray = NDArray[np.float64]
 EARTH_M = 4.0 / 3.0 * 6_371_000.0

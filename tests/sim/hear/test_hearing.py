@@ -16,7 +16,7 @@ from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.radio.antenna.kinds import Dipole, pattern_of
-from farglide.radio.ends.elevation import N_SINES, elevation_gain_db
+from farglide.radio.ends.gear import N_SINES, elevation_gain_db
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.sources.levels.humidity import relative_humidity_ratio
+from farglide.sources.soundings.bufr_temp import relative_humidity_ratio
 
 
 def test_against_saturation_tables() -> None:

@@ -10,10 +10,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from farglide.atlas.barriers import BARRIER_KINDS, Barrier, Landmark
+from farglide.atlas.barriers import BARRIER_KINDS, Barrier, Landmark, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import Outline
-from farglide.atlas.places import Places
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.present.draw.maps.layers import WRITERS, geojson_text, gpx_text, kml_text

@@ -37,50 +37,18 @@ DENSITY: Final[Units] = {"wpm2": (1, 1), "mwpcm2": (10, 1)}
 SPECIFIC_HEAT: Final[Units] = {"jpkgk": (1, 1)}
 
 _UNIT_TEXT: Final[Mapping[str, str]] = {
-    "ratio": "",
-    "percent": "%",
-    "mps": "m/s",
-    "m2": "m²",
-    "dm2": "dm²",
-    "cm2": "cm²",
-    "wh": "Wh",
-    "w": "W",
-    "mw": "mW",
-    "k": "K",
-    "hz": "Hz",
-    "khz": "kHz",
-    "mhz": "MHz",
-    "ghz": "GHz",
-    "db": "dB",
-    "dbi": "dBi",
-    "dbm": "dBm",
-    "deg": "°",
-    "npm": "N/m",
-    "ratio_ps": "per second",
-    "mmph": "mm/h",
-    "celsius": "°C",
-    "wpk": "W/K",
-    "wpm2": "W/m²",
-    "mwpcm2": "mW/cm²",
+    "ratio": "", "percent": "%", "mps": "m/s", "m2": "m²", "dm2": "dm²", "cm2": "cm²", "wh": "Wh",
+    "w": "W", "mw": "mW", "k": "K", "hz": "Hz", "khz": "kHz", "mhz": "MHz", "ghz": "GHz",
+    "db": "dB", "dbi": "dBi", "dbm": "dBm", "deg": "°", "npm": "N/m", "ratio_ps": "per second",
+    "mmph": "mm/h", "celsius": "°C", "wpk": "W/K", "wpm2": "W/m²", "mwpcm2": "mW/cm²",
     "jpkgk": "J/(kg K)",
-}
+}  # fmt: skip
 _UNIT_ASK: Final[Mapping[str, str]] = {
-    "kg": "kilograms",
-    "g": "grams",
-    "m": "metres",
-    "cm": "centimetres",
-    "km": "kilometres",
-    "ft": "feet",
-    "m2": "square metres",
-    "dm2": "square decimetres",
-    "cm2": "square centimetres",
-    "kt": "knots",
-    "w": "watts",
-    "mw": "milliwatts",
-    "min": "minutes",
-    "ratio": "a share of 1",
+    "kg": "kilograms", "g": "grams", "m": "metres", "cm": "centimetres", "km": "kilometres",
+    "ft": "feet", "m2": "square metres", "dm2": "square decimetres", "cm2": "square centimetres",
+    "kt": "knots", "w": "watts", "mw": "milliwatts", "min": "minutes", "ratio": "a share of 1",
     "percent": "per cent",
-}
+}  # fmt: skip
 
 
 def si_value(number: float, scale: tuple[float, float]) -> float:

@@ -125,7 +125,7 @@ def shares(measured: float, typical: float, guess: float) -> Doubt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class StatedSpread:
     """A doubt as the file states it: a share of the number, or a size in its SI unit."""
 
     size: float
@@ -144,7 +144,7 @@ class Stated:
     sd: float
     tag: Tag
     given: bool
-    spread: Spread | None = None  # as the file states it
+    spread: StatedSpread | None = None  # as the file states it
     tagged: bool = False  # the file says where it comes from
     doubt: Doubt | None = None  # that such numbers have
 

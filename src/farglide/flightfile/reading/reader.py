@@ -9,7 +9,7 @@ from typing import Final, TypeGuard
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
-from farglide.flightfile.reading.keys import Numbers, Quantity, Spread, Stated
+from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSpread
 from farglide.sortie.spec import Tag
 from farglide.units import CELSIUS_ZERO_K
 
@@ -142,7 +142,7 @@ class Reader:
             return f"Is the sign right? {quantity.key_in(unit)} = {_plain(-number)} would fit."
         return ""
 
-    def _spread(self, quantity: Quantity) -> Spread | None:
+    def _spread(self, quantity: Quantity) -> StatedSpread | None:
         units = quantity.spread_units
         keys = {f"{quantity.base}_spread_{unit}": unit for unit in units}
         present = [key for key in keys if key in self.table]
@@ -157,7 +157,7 @@ class Reader:
         if not 0.0 <= size <= limit and not math.isnan(number):
             top = _plain(limit / si_value(1.0, units[unit]))
             self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
-        return Spread(size=size, is_share=unit in RATIO)
+        return StatedSpread(size=size, is_share=unit in RATIO)
 
     def _finite(self, key: str, value: object) -> float:
         if not is_number(value):

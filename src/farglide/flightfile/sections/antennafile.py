@@ -7,11 +7,18 @@ from typing import TYPE_CHECKING, Final, cast
 
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry
-from farglide.flightfile.sections.antennakeys import ENDS, PATTERN_FILES, SENDER, WIDTHS
+from farglide.flightfile.sections.antennakeys import (
+    BEAMS,
+    ENDS,
+    MEASURED,
+    PATTERN_FILES,
+    SENDER,
+    STATED_GAIN,
+    USUAL,
+    WIDTHS,
+)
 from farglide.radio.antenna.stance import Stance
-from farglide.radio.ends.end import UNSTATED, End
-from farglide.radio.stated import NO_PLACE
-from farglide.sortie.antennas import BEAMS, MEASURED, STATED_GAIN, USUAL
+from farglide.radio.ends.end import NO_PLACE, UNSTATED, End
 
 if TYPE_CHECKING:  # else every flight file would wait for the laws
     from farglide.flightfile.sections.antennakinds import Kind
@@ -63,7 +70,7 @@ def law_problem(where: str, one: Entry, end: str) -> Problem | None:
         )
     if spec.antenna is None or spec.gain_dbi is None:
         return None
-    from farglide.radio.ends.fit import far_off
+    from farglide.radio.ends.gear import far_off
 
     asked = far_off(spec)
     return Problem(f"{where} {end}_gain_dbi", asked, "Which of them is right?") if asked else None

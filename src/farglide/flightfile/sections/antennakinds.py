@@ -5,7 +5,7 @@ The laws bring the compiler along, which takes its time: only a file with an ant
 
 import math
 from collections.abc import Callable, Mapping
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, cast
 
 from farglide.flightfile.sections.antennakeys import WIDTHS
 from farglide.radio.antenna.helix import USUAL_SPACING_RATIO, Helix, HelixArray
@@ -15,6 +15,7 @@ from farglide.radio.antenna.kinds import (
     Collinear,
     Dipole,
     Dish,
+    Formula,
     Lobed,
     Monopole,
     Patch,
@@ -43,13 +44,15 @@ class Kind(NamedTuple):
     may: tuple[str, ...] = ()
 
 
-def _monopole(stated: Measures) -> Antenna:
-    radius = stated.get("ground_radius_wavelengths", math.inf)
-    return Monopole(ground_radius_wavelengths=radius)
+def _plain(kind: type[Formula], *needs: str, **may: float) -> Kind:
+    """Return a kind whose measures have the names of its own; `may`: those with a default."""
 
+    def make(stated: Measures) -> Antenna:
+        needed = {key: stated[key] for key in needs}
+        others = {key: stated.get(key, usual) for key, usual in may.items()}
+        return cast(Callable[..., Antenna], kind)(**needed, **others)
 
-def _collinear(stated: Measures) -> Antenna:
-    return Collinear(gain_dbi=stated["gain_dbi"])
+    return Kind(kind, make, needs, tuple(may))
 
 
 def _helix(stated: Measures) -> Helix:
@@ -87,31 +90,19 @@ def _dish(stated: Measures) -> Antenna:
     return Dish(diameter_m=stated["diameter_m"], frequency_hz=stated["frequency_hz"])
 
 
-def _turnstile(stated: Measures) -> Antenna:
-    edge_deg = stated.get("edge_deg", 90.0)
-    return Turnstile(
-        gain_dbi=stated["gain_dbi"], ripple_db=stated.get("ripple_db", 0.0), edge_deg=edge_deg
-    )
-
-
-def _lobed(stated: Measures) -> Antenna:
-    edge_deg = stated.get("edge_deg", 180.0)
-    return Lobed(gain_dbi=stated["gain_dbi"], ripple_db=stated["ripple_db"], edge_deg=edge_deg)
-
-
 KINDS: Final[Mapping[str, Kind]] = {
-    "dipole": Kind(Dipole, lambda _: Dipole()),
-    "quarter wave": Kind(Monopole, _monopole, may=("ground_radius_wavelengths",)),
-    "collinear": Kind(Collinear, _collinear, needs=("gain_dbi",)),
+    "dipole": _plain(Dipole),
+    "quarter wave": _plain(Monopole, ground_radius_wavelengths=math.inf),
+    "collinear": _plain(Collinear, "gain_dbi"),
     "helix": Kind(Helix, _helix, ("n_turns",), _HELIX),
     "helix array": Kind(
         HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX
     ),
     "yagi": Kind(Yagi, _beam(Yagi), may=WIDTHS),
     "patch": Kind(Patch, _beam(Patch), may=WIDTHS),
-    "dish": Kind(Dish, _dish, needs=("diameter_m",)),
-    "turnstile": Kind(Turnstile, _turnstile, ("gain_dbi",), ("ripple_db", "edge_deg")),
-    "lobed": Kind(Lobed, _lobed, ("gain_dbi", "ripple_db"), ("edge_deg",)),
+    "dish": Kind(Dish, _dish, ("diameter_m",)),
+    "turnstile": _plain(Turnstile, "gain_dbi", ripple_db=0.0, edge_deg=90.0),
+    "lobed": _plain(Lobed, "gain_dbi", "ripple_db", edge_deg=180.0),
     "measured": Kind(Measured, lambda _: None),
 }
 """Every word but that for a stated gain alone."""

@@ -42,7 +42,7 @@ def fill_case(link: Entry) -> None:
         stand_in(link.numbers, "case_flow_ratio", 0.0, Tag.GUESS)
 
 
-def case_of(link: Entry) -> CaseSpec | None:
+def transmitter_case(link: Entry) -> CaseSpec | None:
     """Return the case of a transmitter found without problems, None where it states none."""
     if not _has_case(link):
         return None

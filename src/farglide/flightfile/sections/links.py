@@ -19,27 +19,22 @@ from farglide.flightfile.reading.endings import (
     POWER,
     RAIN,
 )
-from farglide.flightfile.reading.keys import (
-    Numbers,
-    Stated,
-    needed,
-    quantity,
-    shares,
-    typical,
-)
+from farglide.flightfile.reading.keys import Numbers, Stated, needed, quantity, shares, typical
 from farglide.flightfile.sections.antennafile import end_of, law_problem
-from farglide.flightfile.sections.antennakeys import ENDS, ENDS_KEYS, PATTERN_FILES
-from farglide.flightfile.sections.case import CASE_ROWS, case_of, fill_case
-from farglide.radio.stated import NO_PLACE, GroundTest, Purpose
-from farglide.sortie.antennas import (
+from farglide.flightfile.sections.antennakeys import (
     ANTENNA_CHOICES,
     ANTENNAS,
+    ENDS,
+    ENDS_KEYS,
     MEASURED,
+    PATTERN_FILES,
     POINTINGS,
     POLARISATIONS,
     STATED_GAIN,
     SURROUNDINGS,
 )
+from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
+from farglide.radio.ends.end import NO_PLACE, GroundTest, Purpose
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
@@ -106,7 +101,7 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         reached_m=one.stated("reached_m"),
         offset_db=numbers["offset_db"].value,
         spread_db=_spread_db(one),
-        case=case_of(one),
+        case=transmitter_case(one),
         needs=one.lists["needs"],
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
@@ -219,7 +214,7 @@ def fill_radio(links: list[Entry]) -> None:
             spec = end_of(one, end, Path())
             if not spec.has_pattern or gain.given or math.isnan(gain.value):
                 continue
-            from farglide.radio.ends.fit import own_gain_dbi
+            from farglide.radio.ends.gear import own_gain_dbi
 
             one.numbers[f"{end}_gain_dbi"] = replace(gain, value=own_gain_dbi(spec))
 

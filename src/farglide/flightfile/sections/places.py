@@ -1,4 +1,4 @@
-"""Places: fields, barriers and the files of more of them, and what in them cannot be."""
+"""Places: fields, barriers, files of more of them, stands, and what in them cannot be."""
 
 import math
 from collections.abc import Iterator
@@ -10,11 +10,11 @@ from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M, Field
 from farglide.atlas.outline import Outline
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import ANGLE, HEIGHT
-from farglide.flightfile.reading.keys import needed, quantity
+from farglide.flightfile.reading.endings import ANGLE, HEIGHT, TIME
+from farglide.flightfile.reading.keys import needed, quantity, typical
 from farglide.flightfile.reading.lists import read_files, read_outline
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import BarrierSource, PlacesSource
+from farglide.sortie.spec import BarrierSource, PlacesSource, StandSpec
 
 _FIELD_ROWS: Final = (
     needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
@@ -24,6 +24,25 @@ _FIELD_ROWS: Final = (
     quantity("length", HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
     quantity("direction", ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
 )  # fmt: skip
+_ROWS: Final = (
+    needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
+    needed("lon", ANGLE, (-180.0, 180.0), "and longitude"),
+    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at",
+             settle="read it off a topographic map"),
+    typical("mast", HEIGHT, (0.5, 30.0), 2.0, "the antennas stand above the ground at"),
+    quantity("drive", TIME, (0.0, 86_400.0),
+             "the drive there from the launch takes, nine times in ten, less than",
+             settle="drive it once"),
+    quantity("nose", ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
+)  # fmt: skip
+STANDS: Final = Section(
+    name="stands",
+    noun="stand",
+    about="One section for each place from which the crew listens and commands.",
+    rows=_ROWS,
+    texts=("name",),
+    words={"name": "the stand's name; no two alike"},
+)
 
 
 def field_of(one: Entry) -> Field:
@@ -99,10 +118,6 @@ def _finish_outline(reader: Reader, one: Entry) -> None:
     one.outline = read_outline(reader)
 
 
-def _finish_places(reader: Reader, one: Entry) -> None:
-    one.lists["files"] = read_files(reader, "area.geojson")
-
-
 FIELDS: Final = Section(
     name="fields",
     noun="field",
@@ -146,9 +161,19 @@ PLACES: Final = Section(
     name="places",
     about="More fields, barriers, roads, rails, wires and houses. Fields of the files follow those "
     "of the flight file; with none there, the first of them is home.",
-    finish=_finish_places,
+    finish=lambda reader, one: one.lists.update(files=read_files(reader, "area.geojson")),
     words={
         "files": "**required** in this section. A list of GeoJSON, KML or GPX files beside the "
         "flight file; see :doc:`places`"
     },
 )
+
+
+def stand_of(one: Entry) -> StandSpec:
+    """Return a stand found without problems."""
+    return StandSpec(
+        name=one.name,
+        drive_s=one.stated("drive_s"),
+        nose_deg=one.stated("nose_deg"),
+        **one.values("lat_deg", "lon_deg", "amsl_m", "mast_m"),
+    )

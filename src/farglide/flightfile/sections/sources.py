@@ -33,10 +33,6 @@ def wind_of(one: Entry, folder: Path) -> WindSource | None:
     return WindSource(path=str(folder / one.texts["file"]), **one.values())
 
 
-def _finish_terrain(reader: Reader, one: Entry) -> None:
-    one.lists["files"] = read_files(reader, "ground.tif")
-
-
 def _finish_wind(reader: Reader, one: Entry) -> None:
     one.texts["file"] = reader.text("file")
     if not one.texts["file"] and reader.table:
@@ -48,7 +44,7 @@ TERRAIN: Final = Section(
     about="Heights of the ground, for the sight of the links; without it the ground is taken as "
     "flat, and said so.",
     rows=_TERRAIN_ROWS,
-    finish=_finish_terrain,
+    finish=lambda reader, one: one.lists.update(files=read_files(reader, "ground.tif")),
     words={
         "files": "**required** in this section. A list of GeoTIFF (EPSG:4326) or SRTM ``.hgt`` "
         "files beside the flight file"

@@ -13,13 +13,7 @@ import numpy as np
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import Decision
-from farglide.outlook.faults import (
-    Failures,
-    PartFailure,
-    Phase,
-    PhaseHand,
-    TriggerRecord,
-)
+from farglide.outlook.faults import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec

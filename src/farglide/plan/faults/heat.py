@@ -8,7 +8,7 @@ from farglide.earth.sun import horizon_dip_deg, sun_position
 from farglide.outlook.faults import TransmitterHeat
 from farglide.plan.home.homeward import Homeward
 from farglide.power.heat import Body, temperatures_k
-from farglide.rig.profile import Profile, around_of, planned_profile
+from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sortie.spec import CaseSpec, Launch, LinkSpec
 
 
@@ -42,7 +42,7 @@ def transmitter_heats(
 
 
 def _told(
-    link: LinkSpec, warm_k: FloatArray, profile: Profile, release_s: float
+    link: LinkSpec, warm_k: FloatArray, profile: FlightProfile, release_s: float
 ) -> TransmitterHeat:
     after_s, limit_k = profile.after_launch_s, link.case.limit_k if link.case else None
     j = int(np.argmax(warm_k))
@@ -58,7 +58,7 @@ def _told(
     )
 
 
-def case_k(plain: Ensemble, case: CaseSpec, profile: Profile) -> FloatArray:
+def case_k(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> FloatArray:
     """Return the temperature of a transmitter along a profile."""
     body = Body(
         mass_kg=case.mass_kg,
@@ -75,7 +75,7 @@ def case_k(plain: Ensemble, case: CaseSpec, profile: Profile) -> FloatArray:
     return warm_k
 
 
-def _sunlit(launch: Launch, profile: Profile) -> FloatArray:
+def _sunlit(launch: Launch, profile: FlightProfile) -> FloatArray:
     """Return 1 while the sun stands over the horizon seen from the height of the flight, else 0."""
     lit = [
         sun_position(launch.t_s + at_s, launch.lat_deg, launch.lon_deg).elevation_deg

@@ -35,7 +35,7 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     spins if the crew has measured how; a burst beforehand brings all down tangled, or under the
     parachute on the line.
     """
-    released = states_at(ensemble, moment)
+    released = climb_states(ensemble, moment)
     _, burst, remains = freed(ensemble, aloft_at(ensemble, moment), 60.0)
     found = [_told(ensemble, FREED, burst, remains, area_share(ensemble))]
     found += [
@@ -88,7 +88,7 @@ def _remains(ensemble: Ensemble) -> Story:
     return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
 
 
-def states_at(ensemble: Ensemble, moment: int) -> FloatArray:
+def climb_states(ensemble: Ensemble, moment: int) -> FloatArray:
     """Return time, height and offsets of every draw at a moment of the climb, (n_draws, 4)."""
     tracks = ensemble.climbs.tracks
     t = np.full(len(tracks.amsl_m), moment * tracks.step_s)
@@ -128,11 +128,7 @@ def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, F
 
 
 def _told(
-    ensemble: Ensemble,
-    what: str,
-    starts: FloatArray,
-    story: Story,
-    share: FloatArray,
+    ensemble: Ensemble, what: str, starts: FloatArray, story: Story, share: FloatArray
 ) -> Unsteered | None:
     falls = Falls(story.sink_eas_mps * share, ground_m(ensemble))
     ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, starts, ensemble.workers)
@@ -166,7 +162,7 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     the release would cost its own drop and pull-out.
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
-    flights = (states_at(plain, moment), after_s)
+    flights = (climb_states(plain, moment), after_s)
     falls = Falls(np.array([_remains(plain).sink_eas_mps]), _lowest_amsl_m(plain))
     fallen = plunges(plain.air.scene, plain.draws.swarm, falls, flights)
     names = [field.name for field in plain.sortie.fields]
@@ -208,7 +204,7 @@ def door_life_s(
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
     level = levelled(
-        scene, (swarm, plain.reach.losses, plain.reach.haste), states_at(plain, moment)
+        scene, (swarm, plain.reach.losses, plain.reach.haste), climb_states(plain, moment)
     )
     falls = Falls(np.array([sinks[kind]]), _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls, level)[0, 0])

@@ -28,21 +28,10 @@ class Begun(NamedTuple):
 def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
     """Return the start of a flight from a moment to a field; None when out of reach."""
     tracks, goals = ensemble.climbs.tracks, ensemble.goals
-    released = (
-        0,
-        tracks.amsl_m[0, moment],
-        tracks.north_rad[0, moment],
-        tracks.east_rad[0, moment],
-    )
-    if np.isnan(released[1]):
+    z, north, east = (one[0, moment] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
+    if np.isnan(z):
         return None
-    z, north, east, seconds = begin_glide(
-        ensemble.air.scene,
-        ensemble.draws.swarm,
-        ensemble.reach.losses,
-        ensemble.reach.haste,
-        released,
-    )
+    z, north, east, seconds = levelled_at(ensemble, (z, north, east))
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
     offset = apart_m(ensemble.air.scene.frame, (north, east), goal)
     heights = (float(z), float(goals.arrival_amsl_m[field]))
@@ -50,6 +39,17 @@ def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
         return None
     state = Point(float(moment * tracks.step_s + seconds), float(z), float(north), float(east))
     return Begun(state, heights, float(goals.ground_amsl_m[field]), offset, goal)
+
+
+def levelled_at(
+    ensemble: Ensemble, at: tuple[float, float, float]
+) -> tuple[float, float, float, float]:
+    """Return where a glider without errors, released there, flies level, and after how long.
+
+    `at`: height above sea level, and radians north and east of the launch, as what comes back.
+    """
+    scene, swarm, reach = ensemble.air.scene, ensemble.draws.swarm, ensemble.reach
+    return begin_glide(scene, swarm, reach.losses, reach.haste, (0, *at))
 
 
 def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
@@ -76,10 +76,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
 
 
 def fitted(
-    ensemble: Ensemble,
-    way: Way,
-    flight: tuple[Point, float],
-    goal: tuple[float, float],
+    ensemble: Ensemble, way: Way, flight: tuple[Point, float], goal: tuple[float, float]
 ) -> Passage:
     """Return a way's glide with its heading bent, or part of it circled off, to end at the goal.
 
@@ -99,9 +96,8 @@ def fitted(
             least_m, best = float(np.hypot(*miss)), flown
         if least_m < _NEAR_M:
             break
-        drift = fly_way(
-            ensemble.air.scene, craft, way._replace(east=0.0, north=0.0), begin, to_amsl_m
-        )
+        still = way._replace(east=0.0, north=0.0)
+        drift = fly_way(ensemble.air.scene, craft, still, begin, to_amsl_m)
         through_air = apart_m(frame, (float(drift.north_rad[-1]), float(drift.east_rad[-1])), end)
         share = max(float(np.hypot(way.east, way.north)), 1e-3)
         reach_m = max(float(np.hypot(*through_air)) / share, 1.0)

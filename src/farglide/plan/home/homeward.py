@@ -45,10 +45,8 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return float("nan")
-    ground_m = flight.ground_amsl_m
-    return (
-        spare_way(ensemble.reach.ways.free, ground_m, flight.heights, flight.offset)[0] - ground_m
-    )
+    ground_m, free = flight.ground_amsl_m, ensemble.reach.ways.free
+    return spare_way(free, ground_m, flight.heights, flight.offset)[0] - ground_m
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:

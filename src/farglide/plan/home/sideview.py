@@ -1,6 +1,6 @@
-"""Side view: the climb and the ways home as height against distance along the drift."""
+"""Side view: the climb and the ways home by height: distance along the drift, and speeds."""
 
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -10,12 +10,14 @@ from farglide.chances.launch_area import drift_axis_rad
 from farglide.chances.offsets import offset_rad
 from farglide.chances.trial import median_burst_s
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.release import BarrierSide, SideView
+from farglide.outlook.release import BarrierSide, SideView, SpeedRow
 from farglide.plan.home.homeward import Homeward
 from farglide.sim.core.march import mean_wind
+from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import Passage, east_north_m
 
 _TOP_M: Final = 36_000.0
+_SPEED_STEP_M: Final = 2000.0
 
 
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
@@ -24,14 +26,10 @@ def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] 
     axis = drift_axis_rad(ensemble)
     layers = plain.air.column.layers
     j_end = moment_at(plain, median_burst_s(ensemble))
+    tracks = plain.climbs.tracks
+    flown = (one[0, : j_end + 1] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
     climb = [
-        (_along(plain, axis, north, east), float(z))
-        for z, north, east in zip(
-            plain.climbs.tracks.amsl_m[0, : j_end + 1],
-            plain.climbs.tracks.north_rad[0],
-            plain.climbs.tracks.east_rad[0],
-            strict=False,
-        )
+        (_along(plain, axis, north, east), float(z)) for z, north, east in zip(*flown, strict=True)
     ]
     every = range(0, len(layers.p_pa), 5)
     heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
@@ -63,13 +61,9 @@ def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: floa
 def _path(ensemble: Ensemble, axis_rad: float, passage: Passage) -> tuple[tuple[float, float], ...]:
     last = len(passage.amsl_m) - 1
     keep = sorted({*range(0, last, 5), last})
-    return tuple(
-        (
-            _along(ensemble, axis_rad, passage.north_rad[k], passage.east_rad[k]),
-            float(passage.amsl_m[k]),
-        )
-        for k in keep
-    )
+    places = [(passage.north_rad[k], passage.east_rad[k]) for k in keep]
+    along_m = [_along(ensemble, axis_rad, *place) for place in places]
+    return tuple(zip(along_m, passage.amsl_m[keep].tolist(), strict=True))
 
 
 def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSide:
@@ -79,8 +73,52 @@ def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSid
         for one in (first, last)
     )
     return BarrierSide(
-        barrier=way.barrier,
-        from_along_m=near_m,
-        to_along_m=far_m,
-        commit_amsl_m=first.ahead.amsl_m,
+        barrier=way.barrier, from_along_m=near_m, to_along_m=far_m, commit_amsl_m=first.ahead.amsl_m
     )
+
+
+class _Speeds(NamedTuple):
+    eas_mps: float
+    ground_mps: float
+    sink_mps: float
+
+
+def speed_rows(ensemble: Ensemble, flight: Homeward) -> tuple[SpeedRow, ...]:
+    """Return what to fly every two kilometres on the ways of a flight home."""
+    top, bottom = float(flight.quickest.amsl_m[0]), float(flight.quickest.amsl_m[-1])
+    heights = np.arange(np.floor(top / _SPEED_STEP_M) * _SPEED_STEP_M, bottom, -_SPEED_STEP_M)
+    rows = (_speed_row(ensemble, flight, float(amsl_m)) for amsl_m in heights)
+    return tuple(row for row in rows if row is not None)
+
+
+def _speed_row(ensemble: Ensemble, flight: Homeward, amsl_m: float) -> SpeedRow | None:
+    quick = _speeds_at(ensemble, flight.quickest, amsl_m)
+    if quick is None:
+        return None
+    timely = _speeds_at(ensemble, flight.timely.passage, amsl_m) if flight.timely else None
+    flat = _speeds_at(ensemble, flight.flattest, amsl_m)
+    return SpeedRow(
+        amsl_m=amsl_m,
+        quick_eas_mps=quick.eas_mps,
+        quick_ground_mps=quick.ground_mps,
+        quick_sink_mps=quick.sink_mps,
+        timely_eas_mps=timely.eas_mps if timely else None,
+        timely_ground_mps=timely.ground_mps if timely else None,
+        timely_sink_mps=timely.sink_mps if timely else None,
+        flat_eas_mps=flat.eas_mps if flat else None,
+        flat_ground_mps=flat.ground_mps if flat else None,
+        flat_sink_mps=flat.sink_mps if flat else None,
+    )
+
+
+def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | None:
+    """Return EAS, ground speed and sink of a path at a height; None outside it."""
+    if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
+        return None
+    j = min(int(np.searchsorted(-path.amsl_m, -amsl_m, side="right")) - 1, len(path.amsl_m) - 2)
+    here = (float(path.north_rad[j]), float(path.east_rad[j]))
+    there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
+    dt = float(path.after_s[j + 1] - path.after_s[j])
+    ground_m = float(np.hypot(*apart_m(ensemble.air.scene.frame, here, there)))
+    sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt
+    return _Speeds(float(path.eas_mps[j]), ground_m / dt, sink_mps)

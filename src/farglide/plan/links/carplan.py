@@ -12,19 +12,13 @@ from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
-from farglide.earth.state import Place
-from farglide.outlook.links import (
-    CarOutlook,
-    HeldStep,
-    LinksOutlook,
-    LostPicture,
-    Move,
-)
+from farglide.earth.state import place_of
+from farglide.outlook.links import CarOutlook, HeldStep, LinksOutlook, LostPicture, Move
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.hearing import heard_links, planned_path
 from farglide.plan.links.lostheights import lost_agl_m
 from farglide.plan.links.road import road_points
-from farglide.plan.links.skies import skies
+from farglide.plan.links.stands import skies
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s
@@ -37,10 +31,7 @@ _LOWER_M: Final = 20.0
 
 
 def links_outlook(
-    case: Case,
-    chances: Chances,
-    decision: Decision | None,
-    released: tuple[int, Homeward | None],
+    case: Case, chances: Chances, decision: Decision | None, released: tuple[int, Homeward | None]
 ) -> LinksOutlook:
     """Return everything about the links. `released`: the moment, and the flights home from it."""
     ensemble, plain, terrain = case.drawn, case.plain, case.terrain
@@ -64,11 +55,9 @@ def _held(
     every = max(round(_STEP_S / ensemble.climbs.tracks.step_s), 1)
     alive = int((chances.burst_ratio < LAST_BURST_RATIO).sum())
     asked = np.arange(0, alive, every)
-    moments = (
-        (chances.after_launch_s[asked] / ensemble.climbs.tracks.step_s).round().astype(np.int64)
-    )
-    moments = np.minimum(moments, plain.climbs.tracks.amsl_m.shape[1] - 1)
     tracks = plain.climbs.tracks
+    clock = (chances.after_launch_s[asked] / ensemble.climbs.tracks.step_s).round()
+    moments = np.minimum(clock.astype(np.int64), tracks.amsl_m.shape[1] - 1)
     flights = (
         tracks.amsl_m[:, moments], tracks.north_rad[:, moments], tracks.east_rad[:, moments]
     )  # fmt: skip
@@ -114,9 +103,7 @@ def _car(case: Case, chances: Chances, decision: Decision) -> CarOutlook | None:
     stand, takes_s = sortie.stands[s], drive_s(sortie, sortie.stands[s])
     off_s = decision.from_s - takes_s - sortie.set_up_s
     lost = _lost_picture_m(sortie, stand, decision.field, terrain)
-    launch = sortie.launch
-    origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
-    away = east_north_m(origin, _place(stand))
+    away = east_north_m(place_of(sortie.launch), place_of(stand))
     return CarOutlook(
         stand=stand.name,
         lat_deg=stand.lat_deg,
@@ -162,8 +149,7 @@ def _lost_picture_m(
     sortie: Sortie, stand: StandSpec, field: int, terrain: Terrain | None
 ) -> float | None:
     """Return down to which height over a field the best picture link is held, None where none."""
-    over = sortie.fields[field]
-    there = Place(lat_deg=over.lat_deg, lon_deg=over.lon_deg, amsl_m=over.amsl_m)
+    there = place_of(sortie.fields[field])
     heights = [
         lost_agl_m(gear_of(spec), stand, there, terrain)
         for spec in sortie.links
@@ -180,7 +166,3 @@ def lost_pictures(sortie: Sortie, field: int, terrain: Terrain | None) -> tuple[
         LostPicture(stand=stand.name, agl_m=_lost_picture_m(sortie, stand, field, terrain))
         for stand in sortie.stands
     )
-
-
-def _place(stand: StandSpec) -> Place:
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)

@@ -9,7 +9,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import LOWEST_GROUND_M, Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.coverage import Coverage, CoverageAsked, Ray
 from farglide.rig.links import gear_of
@@ -36,7 +36,7 @@ def patch_of(sortie: Sortie, asked: CoverageAsked) -> Patch:
     """Return the cells round the stand that is asked for."""
     stand = _named("stand", "[[stands]]", sortie.stands, asked.stand)
     n = asked.n_cells
-    middle = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+    middle = place_of(stand)
     return Patch(middle=middle, radius_m=asked.radius_m, n_rows=n, n_columns=n)
 
 

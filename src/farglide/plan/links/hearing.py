@@ -8,20 +8,17 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.atlas.fields import Field
 from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.earth.look import Look, look
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.budget import budget_line
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.plan.links.overhead import overhead_spans
-from farglide.plan.links.phases import best_stands
+from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
@@ -113,10 +110,18 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
             spread = _spreads(margins[:, s, k], gear.sd_db)
             points = _points(path, looks[s], spread, spec.is_digital)
             lost = tuple(
-                (field.name, lost_agl_m(gear, stand, _ground(field), terrain))
+                (field.name, lost_agl_m(gear, stand, place_of(field), terrain))
                 for field in sortie.fields
             )
-            stands.append(_stand(stand.name, points, lost))
+            stands.append(
+                HeardStand(
+                    name=stand.name,
+                    margin_db=points,
+                    silent=_silent(points),
+                    lost_agl_m=lost,
+                    overhead=overhead_spans(points),
+                )
+            )
         found.append(
             HeardLink(
                 name=link.name,
@@ -143,10 +148,6 @@ def _named_reach_m(link: Link, kept_db: float) -> float:
         remedy = "Check its powers, gains and threshold: dBm for watts, dBi, a minus sign."
         allowed = "6 to 300 dB"
         raise InputError(f"budget of link {link.name}", given, allowed, remedy) from error
-
-
-def _ground(field: Field) -> Place:
-    return Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
 
 
 class Aim(NamedTuple):
@@ -214,18 +215,6 @@ def _points(
         for after_s, amsl_m, aim, p10, p50, p90 in zip(
             path.after_s, path.flights[0][0], looks, *spread, strict=True
         )
-    )
-
-
-def _stand(
-    name: str, points: tuple[HeardPoint, ...], lost: tuple[tuple[str, float | None], ...]
-) -> HeardStand:
-    return HeardStand(
-        name=name,
-        margin_db=points,
-        silent=_silent(points),
-        lost_agl_m=lost,
-        overhead=overhead_spans(points),
     )
 
 

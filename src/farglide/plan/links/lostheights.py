@@ -10,12 +10,12 @@ from farglide.atlas.terrain import Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.radio.link import margin_db
 from farglide.radio.path.bending import STANDARD_FACTOR
+from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.parts import Profile
-from farglide.radio.path.sight import clear_amsl_m
 from farglide.rig.links import LinkGear
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
@@ -44,8 +44,8 @@ def lost_agl_m(
     agl_m = max(clear_m - field.amsl_m, 0.0)
     if agl_m > _HIGHEST_AGL_M:
         return None
-    mast = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=antenna_m)
-    there = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m + agl_m + 0.5)
+    mast = place_of(stand, antenna_m)
+    there = place_of(field, field.amsl_m + agl_m + 0.5)
     seen = look(mast, there)
     held = margin_db(gear.link, seen.range_m, -_gain_db(gear, seen.elevation_deg)) >= 0.0
     return agl_m if held else None
@@ -59,7 +59,7 @@ def _gain_db(gear: LinkGear, elevation_deg: float) -> float:
 
 def _ground_along(stand: StandSpec, field: Place, terrain: Terrain | None) -> Profile:
     """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
-    start = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
+    start = place_of(stand)
     line_m = geodesic(start, field).distance_m
     if terrain is None or line_m < CLEAR_M:
         distance_m = np.linspace(0.0, max(line_m, 10.0), _N_FLAT)

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from farglide.outlook.neighbours import Deaf, Exposure, Neighbours
+from farglide.outlook.links import Deaf, Exposure, Neighbours
 from farglide.radio.clash import (
     Ear,
     Emission,

@@ -11,12 +11,12 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
@@ -44,11 +44,8 @@ def road_points(
     sortie, (from_s, takes_s) = plain.sortie, drive
     if takes_s <= 0.0:
         return ()
-    launch = Place(
-        lat_deg=sortie.launch.lat_deg, lon_deg=sortie.launch.lon_deg, amsl_m=sortie.launch.amsl_m
-    )
-    there = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-    line, links = geodesic(launch, there), [_on_the_roof(spec) for spec in sortie.links]
+    launch = place_of(sortie.launch)
+    line, links = geodesic(launch, place_of(stand)), [_on_the_roof(spec) for spec in sortie.links]
     found = []
     for at_s in np.arange(max(from_s, 0.0), from_s + takes_s, _STEP_S):
         flown = _flown(plain, float(at_s))
@@ -109,7 +106,7 @@ def _grounded(place: Place, terrain: Terrain | None) -> Place:
     if terrain is not None:
         known = height_amsl_m(terrain, np.array(place.lat_deg), np.array(place.lon_deg))
         ground_m = float(np.where(np.isnan(known), ground_m, known))
-    return Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=ground_m + _ROOF_M)
+    return place_of(place, ground_m + _ROOF_M)
 
 
 def _margin_db(link: Link, car: Place, flown: Place, terrain: Terrain | None) -> float:

@@ -17,7 +17,7 @@ from farglide.atlas.outline import contains
 from farglide.chances.case import Case
 from farglide.chances.offsets import offset_rad
 from farglide.earth.geodesy import destination, geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.outlook.barriers import BarrierWay, Station
 from farglide.plan.home.glides import fitted
 from farglide.plan.places.needed_heights import needed_heights, reach_ratio
@@ -41,19 +41,14 @@ class _Trip(NamedTuple):
 
 
 def barrier_ways(
-    case: Case,
-    start: tuple[str, Place],
-    ends: Collection[int] | None = None,
+    case: Case, start: tuple[str, Place], ends: Collection[int] | None = None
 ) -> tuple[BarrierWay, ...]:
     """Return the straight ways from a place to fields that cross a barrier.
 
     `start`: what the place is called, and where it lies; `ends`: which fields, all of them without.
     Fields inside a barrier are left out: they lie not beyond it.
     """
-    fields = [
-        Place(lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
-        for one in case.sortie.fields
-    ]
+    fields = [place_of(one) for one in case.sortie.fields]
     found = []
     for barrier in case.sortie.barriers:
         outside = [i for i, place in enumerate(fields) if not _is_inside(barrier, place)]

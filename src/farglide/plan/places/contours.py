@@ -8,7 +8,7 @@ from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import Decision
 from farglide.outlook.fields import Contour
-from farglide.sim.core.release import begin_glide
+from farglide.plan.home.glides import levelled_at
 from farglide.sim.core.step import apart_m
 from farglide.sim.reach.rose import support_between
 
@@ -22,14 +22,7 @@ def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     quarter; from the field it is walked backwards.
     """
     reach, goals = ensemble.reach.ways.free, ensemble.goals
-    launch_losses = begin_glide(
-        ensemble.air.scene,
-        ensemble.draws.swarm,
-        ensemble.reach.losses,
-        ensemble.reach.haste,
-        (0, amsl_m, 0.0, 0.0),
-    )
-    z, d_north, d_east, _ = launch_losses
+    z, d_north, d_east, _ = levelled_at(ensemble, (amsl_m, 0.0, 0.0))
     if z <= goals.arrival_amsl_m[field]:
         return None
     support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))

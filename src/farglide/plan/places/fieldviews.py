@@ -10,7 +10,7 @@ from farglide.chances.case import Case
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.earth.geodesy import east_north_m
-from farglide.earth.state import Place
+from farglide.earth.state import place_of
 from farglide.outlook.fields import Band, FieldOutlook, FieldStep
 from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
@@ -29,9 +29,7 @@ def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
 def _field(case: Case, chances: Chances, i: int) -> FieldOutlook:
     ensemble, plain = case.drawn, case.plain
     spec, launch = ensemble.sortie.fields[i], ensemble.sortie.launch
-    origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m)
-    here = Place(lat_deg=spec.lat_deg, lon_deg=spec.lon_deg, amsl_m=spec.amsl_m)
-    away = east_north_m(origin, here)
+    away = east_north_m(place_of(launch), place_of(spec))
     return FieldOutlook(
         name=spec.name,
         role=spec.role,

@@ -24,13 +24,11 @@ def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
     heights = _heights_m(case.drawn)
     offset = offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg))
     likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
-    return tuple(
-        Needed(
-            open_amsl_m=_stretches_m(heights, likely[:, i]),
-            error_free_amsl_m=_first_m(heights, without[:, i]),
-        )
-        for i in range(likely.shape[1])
-    )
+    found = []
+    for is_open, plainly in zip(likely.T, without.T, strict=True):
+        least_m = float(heights[np.argmax(plainly)]) if plainly.any() else float("nan")
+        found.append(Needed(open_amsl_m=_stretches_m(heights, is_open), error_free_amsl_m=least_m))
+    return tuple(found)
 
 
 def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
@@ -90,10 +88,6 @@ def _heights_m(ensemble: Ensemble) -> FloatArray:
     top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
     lowest_m = float(ensemble.goals.arrival_amsl_m.min())
     return np.arange(lowest_m, min(top_m, ensemble.craft.ceiling_amsl_m), STEP_M)
-
-
-def _first_m(heights: FloatArray, is_open: BoolArray) -> float:
-    return float(heights[np.argmax(is_open)]) if is_open.any() else float("nan")
 
 
 def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, float], ...]:

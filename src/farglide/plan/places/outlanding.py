@@ -11,7 +11,7 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import Outlanding, Outlandings
 from farglide.rig.area import wide_area
@@ -83,7 +83,7 @@ def _antenna(stand: StandSpec, terrain: Terrain) -> Place | None:
     if np.isnan(ground_m):
         return None
     amsl_m = max(stand.amsl_m, ground_m) + stand.mast_m
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=amsl_m)
+    return place_of(stand, amsl_m)
 
 
 def _candidates(

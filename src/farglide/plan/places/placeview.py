@@ -5,12 +5,12 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.barriers import Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import area_m2, contains
-from farglide.atlas.places import Places
 from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
 from farglide.chances.case import median_drift, median_place, with_few_draws
-from farglide.earth.state import Place
+from farglide.earth.state import place_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.places import FieldView, PlaceView
@@ -59,7 +59,7 @@ def see_places(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> 
 
 def _field(field: Field, flight: FlightFile, terrain: Terrain | None) -> FieldView:
     at = np.array([field.lat_deg]), np.array([field.lon_deg])
-    place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=0.0)
+    place = place_of(field, 0.0)
     inside = (one.name for one in flight.sortie.barriers if contains(one.outline, *at)[0])
     return FieldView(
         field=field,

@@ -1,12 +1,13 @@
 """Causes: what the picture should be along the flight, so that a worse one tells why."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, Phase
-from farglide.plan.links.overhead import overhead_spans
+from farglide.plan.links.stands import overhead_spans
 from farglide.radio.picture import DIGITAL_GRADES, bounded_margin_db, grade_of, picture_seen
 from farglide.sortie.spec import Sortie
 
@@ -37,13 +38,7 @@ def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
         return max(link.stands, key=lambda one: one.weakest.p50)
     (stand,) = (one for one in link.stands if one.name == car.stand)
     points = [one for one in stand.margin_db if one.after_launch_s >= car.ready_after_launch_s]
-    return HeardStand(
-        name=stand.name,
-        margin_db=tuple(points or stand.margin_db[-1:]),
-        silent=stand.silent,
-        lost_agl_m=stand.lost_agl_m,
-        overhead=stand.overhead,
-    )
+    return replace(stand, margin_db=tuple(points or stand.margin_db[-1:]))
 
 
 def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:
@@ -59,13 +54,17 @@ def _expected(
     link: HeardLink, stand: HeardStand, release_s: float, is_digital: bool
 ) -> ExpectedPicture:
     climb = [point for point in stand.margin_db if point.after_launch_s <= release_s + 0.5]
+    changes_dbps = (
+        abs(b.p50 - a.p50) / max(b.after_launch_s - a.after_launch_s, 1.0)
+        for a, b in pairwise(climb)
+    )
     return ExpectedPicture(
         link=link.name,
         stand=stand.name,
         phases=tuple(
             _phase(phase, point, is_digital) for phase, point in phases_of(stand, release_s)
         ),
-        fastest_dbps=max((_change_dbps(*pair) for pair in pairwise(climb)), default=0.0),
+        fastest_dbps=max(changes_dbps, default=0.0),
         highest_deg=max(point.elevation_deg for point in stand.margin_db),
         overhead=overhead_spans(stand.margin_db),
     )
@@ -93,7 +92,3 @@ def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
             for worse, missing in seen
         ),
     )
-
-
-def _change_dbps(before: HeardPoint, point: HeardPoint) -> float:
-    return abs(point.p50 - before.p50) / max(point.after_launch_s - before.after_launch_s, 1.0)

@@ -11,24 +11,20 @@ from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import place_of
 from farglide.fall import Story
 from farglide.plan.faults.unsteered import (
     FREED,
     TANGLED,
     area_share,
     bursts,
+    climb_states,
     freed,
     ground_m,
-    states_at,
     stories,
     tangled,
 )
-from farglide.rig.listening import (
-    AT_LAUNCH_M,
-    lowest_amsl_m,
-    mast_of,
-)
+from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.fly.descend import Falls, Trails, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
@@ -153,7 +149,7 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
     return tuple(
         barrier.name
         for barrier in sortie.barriers
-        if crossings_m(barrier.outline, _place(start), _place(end))
+        if crossings_m(barrier.outline, place_of(start), place_of(end))
     )
 
 
@@ -171,7 +167,7 @@ def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
     """Return every story with what each draw makes of it; the glider's begin when it is level."""
     drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
     flying = levelled(
-        ensemble.air.scene, drawn, states_at(ensemble, moment)[:_N_DRAWS], ensemble.workers
+        ensemble.air.scene, drawn, climb_states(ensemble, moment)[:_N_DRAWS], ensemble.workers
     )
     gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
     return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]
@@ -239,9 +235,5 @@ def _margins(ensemble: Ensemble, heard: _Ears, trailed: _Trailed) -> tuple[Float
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)
 
 
-def _place(stand: StandSpec) -> Place:
-    return Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-
-
 def _apart_m(a: StandSpec, b: StandSpec) -> float:
-    return geodesic(_place(a), _place(b)).distance_m
+    return geodesic(place_of(a), place_of(b)).distance_m

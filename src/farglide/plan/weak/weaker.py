@@ -26,7 +26,6 @@ from farglide.radio.path.space import range_ratio
 from farglide.radio.picture import grade_of
 from farglide.rig.listening import drive_between_s
 from farglide.sim.hear.holds import mean_held_ratio
-from farglide.sortie.spec import Sortie, StandSpec
 
 LOSSES_DB: Final = (6.0, 9.0, 12.0)
 """What damage usually costs: a bent or wet antenna, a cracked plug (common practice, no source)."""
@@ -134,20 +133,16 @@ def _heard_again(
     sortie = planned.case.drawn.sortie
     posts = posts_of(sortie)
     start = next(post.stand for post in posts if post.stand.name == car)
-    ways = [_way(sortie, start, post) for post in posts]
+    places = [post.stand for post in posts]
+    ways = [
+        (drive_between_s(sortie, start, one), barriers_between(sortie, start, one))
+        for one in places
+    ]
     return tuple(
         _again(planned, heard, (p, posts[p], ways[p]), weak)
         for heard in along
         if heard.story != FREED or sortie.links[weak.link].purpose == "position"
         for p in range(len(posts))
-    )
-
-
-def _way(sortie: Sortie, start: StandSpec, post: Post) -> tuple[float, tuple[str, ...]]:
-    """Return the drive, and the barriers on the straight line."""
-    return (
-        drive_between_s(sortie, start, post.stand),
-        barriers_between(sortie, start, post.stand),
     )
 
 

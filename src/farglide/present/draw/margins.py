@@ -7,7 +7,7 @@ from math import log10
 from typing import Final
 
 from farglide.outlook.links import HeardLink, HeardStand
-from farglide.present.draw.svg import line, picture, polyline, rect, text
+from farglide.present.draw.svg import level, line, picture, polyline, rect, text
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, km_text
 
@@ -62,11 +62,9 @@ class _Panel:
         for db in _RULED_DB:
             weight = "3" if db == 0 else "1"
             style = f'class="{"s-ink" if db == 0 else "s-rule"}" stroke-width="{weight}"'
-            parts.append(line(look.left_px, self.y(db), self.right, self.y(db), style))
-            words = decibel_text(db) if db else "0 dB"
-            style = 'text-anchor="end"'
-            y = self.y(db) + 0.35 * look.text_px
-            parts.append(text(look.left_px - 8.0, y, words, look.text_px, style))
+            parts.append(level(look.left_px, self.right, self.y(db), style))
+            words, y = decibel_text(db) if db else "0 dB", self.y(db) + 0.35 * look.text_px
+            parts.append(text(look.left_px - 8.0, y, words, look.text_px, 'text-anchor="end"'))
         return "".join(parts)
 
     def tick(self, x: float, words: str) -> str:
@@ -126,10 +124,13 @@ def _along(
 
 
 def _curve(panel: _Panel, stand: HeardStand, i: int) -> str:
-    dash = _DASHES[i % len(_DASHES)]
-    style = f'class="s-link" stroke-width="3.4" stroke-dasharray="{dash}"'
     points = [(panel.x(p.after_launch_s), panel.y(p.p50)) for p in stand.margin_db]
-    return polyline(points, style)
+    return polyline(points, _stroke(i))
+
+
+def _stroke(i: int) -> str:
+    """Return the stroke of a stand or link by its number."""
+    return f'class="s-link" stroke-width="3.4" stroke-dasharray="{_DASHES[i % len(_DASHES)]}"'
 
 
 def _keys(panel: _Panel, stands: Sequence[HeardStand]) -> str:
@@ -137,9 +138,7 @@ def _keys(panel: _Panel, stands: Sequence[HeardStand]) -> str:
     look, parts, y = panel.look, [], panel.top + panel.look.text_px
     for i, stand in enumerate(stands):
         x = panel.right + 12.0
-        dash = _DASHES[i % len(_DASHES)]
-        style = f'class="s-link" stroke-width="3.4" stroke-dasharray="{dash}"'
-        parts.append(line(x, y - 0.35 * look.text_px, x + 34.0, y - 0.35 * look.text_px, style))
+        parts.append(level(x, x + 34.0, y - 0.35 * look.text_px, _stroke(i)))
         parts.append(text(x + 40.0, y, stand.name, look.text_px, 'font-weight="600"'))
         least = f"least {decibel_text(stand.weakest.p50)} dB"
         parts.append(text(x + 40.0, y + 1.15 * look.text_px, least, look.text_px))
@@ -155,15 +154,13 @@ def _by_range(links: Sequence[HeardLink], look: MarginLook, place: int) -> str:
     parts += [panel.tick(panel.x(log10(km)), f"{km} km") for km in _RULED_KM]
     key_y = top + look.text_px
     for i, link in enumerate(links):
-        dash = _DASHES[i % len(_DASHES)]
-        style = f'class="s-link" stroke-width="3.4" stroke-dasharray="{dash}"'
         grid = [_RULED_KM[0] * 10.0 ** (0.02 * k) for k in range(130)]
         known = [(km, 20.0 * log10(link.reach_m / (1e3 * km))) for km in grid]
         shown = [(a, b) for a, b in pairwise(known) if LOW_DB < a[1] < HIGH_DB]
         points = [(panel.x(log10(km)), panel.y(db)) for km, db in (pair[0] for pair in shown)]
-        parts.append(polyline(points, style))
+        parts.append(polyline(points, _stroke(i)))
         x = panel.right + 12.0
-        parts.append(line(x, key_y - 5.0, x + 34.0, key_y - 5.0, style))
+        parts.append(level(x, x + 34.0, key_y - 5.0, _stroke(i)))
         parts.append(text(x + 40.0, key_y, link.name, look.text_px, 'font-weight="600"'))
         reach = f"{km_text(link.reach_m, 0)} km; 6 dB: {km_text(link.half_reach_m, 0)}"
         parts.append(text(x + 12.0, key_y + 1.2 * look.text_px, reach, look.text_px))

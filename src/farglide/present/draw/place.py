@@ -7,6 +7,7 @@ from typing import Literal
 from farglide.present.draw.svg import text
 
 Anchor = Literal["start", "middle", "end"]
+Point = tuple[float, float]
 
 
 def text_width_px(words: str, size_px: float, narrow: bool = False) -> float:
@@ -50,6 +51,12 @@ def _cut(words: str, size_px: float, width_px: float) -> str:
     return words.rstrip() + "…"
 
 
+def between(start: Point, end: Point, n: int) -> list[Point]:
+    """Return `n` points evenly from the start on, the end left out."""
+    (x0, y0), (x1, y1) = start, end
+    return [(x0 + (x1 - x0) * i / n, y0 + (y1 - y0) * i / n) for i in range(n)]
+
+
 @dataclass(slots=True, kw_only=True)
 class Placer:
     """Labels of one picture: each takes the first of its places that is the least crowded."""
@@ -58,6 +65,10 @@ class Placer:
     height_px: float
     boxes: list[tuple[float, float, float, float]] = field(default_factory=list)
     points: list[tuple[float, float]] = field(default_factory=list)
+
+    def keep(self, x: float, y: float, half_px: float) -> None:
+        """Keep later labels off a mark."""
+        self.boxes.append((x - half_px, y - half_px, x + half_px, y + half_px))
 
     def avoid(self, points: Iterable[tuple[float, float]]) -> None:
         """Keep later labels off these points."""
@@ -85,27 +96,20 @@ class Placer:
         """Return places round a point: right, left, above, below, the four corners."""
         gap, low = 7.0, 0.36 * size_px
         return [
-            (x + gap, y + low, "start"),
-            (x - gap, y + low, "end"),
-            (x, y - gap, "middle"),
-            (x, y + gap + 0.75 * size_px, "middle"),
-            (x + gap, y - gap, "start"),
-            (x - gap, y - gap, "end"),
-            (x + gap, y + gap + 0.75 * size_px, "start"),
+            (x + gap, y + low, "start"), (x - gap, y + low, "end"), (x, y - gap, "middle"),
+            (x, y + gap + 0.75 * size_px, "middle"), (x + gap, y - gap, "start"),
+            (x - gap, y - gap, "end"), (x + gap, y + gap + 0.75 * size_px, "start"),
             (x - gap, y + gap + 0.75 * size_px, "end"),
-        ]
+        ]  # fmt: skip
 
     def farther(self, x: float, y: float, size_px: float) -> list[tuple[float, float, Anchor]]:
         """Return the places round a point, then some farther off to both sides."""
         gap, below = 24.0, 7.0 + 0.75 * size_px
         return [
-            *self.around(x, y, size_px),
-            (x + gap, y - 7.0, "start"),
-            (x + gap, y + 0.36 * size_px, "start"),
-            (x + gap, y + below, "start"),
-            (x - gap, y + below, "end"),
-            (x - gap, y - 7.0, "end"),
-        ]
+            *self.around(x, y, size_px), (x + gap, y - 7.0, "start"),
+            (x + gap, y + 0.36 * size_px, "start"), (x + gap, y + below, "start"),
+            (x - gap, y + below, "end"), (x - gap, y - 7.0, "end"),
+        ]  # fmt: skip
 
     def _box(
         self, words: str, size_px: float, spot: tuple[float, float, Anchor]
@@ -121,9 +125,7 @@ class Placer:
         out += max(0.0, 3.0 - top, bottom - self.height_px + 3.0)
         cost = 1000.0 * out
         for a, b, c, d in self.boxes:
-            overlap = max(0.0, min(right, c) - max(left, a)) * max(
-                0.0, min(bottom, d) - max(top, b)
-            )
-            cost += 40.0 * overlap
+            wide, high = min(right, c) - max(left, a), min(bottom, d) - max(top, b)
+            cost += 40.0 * max(0.0, wide) * max(0.0, high)
         hits = sum(1 for x, y in self.points if left < x < right and top < y < bottom)
         return cost + 12.0 * hits

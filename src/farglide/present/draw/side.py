@@ -8,8 +8,8 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Anchor, Placer, text_width_px
-from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text
+from farglide.present.draw.place import Anchor, Placer, between, text_width_px
+from farglide.present.draw.svg import level, line, number, picture, polyline, rect, ring, text
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.speeds import IN_TIME, second_way
 from farglide.present.say.text import FlightClock, compass_words, km_text, number_text
@@ -30,6 +30,7 @@ class SideLook:
 
 PAPER: Final = SideLook()
 _STRIP_PX: Final = 5.0
+_END: Final = 'text-anchor="end" font-weight="600"'
 PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
 
 
@@ -76,9 +77,8 @@ class _Side:
         points = [(self.x(a), self.y(h)) for a, h in table]
         for (x0, y0), (x1, y1) in pairwise(points):
             n = max(1, int(abs(x1 - x0) // 4.0))
-            self.placer.avoid(
-                (x0 + (x1 - x0) * i / n, y0 + (y1 - y0) * i / n) for i in range(n + 1)
-            )
+            self.placer.avoid(between((x0, y0), (x1, y1), n))
+            self.placer.avoid([(x1, y1)])
         return points
 
     def scale(self) -> str:
@@ -86,17 +86,15 @@ class _Side:
         look, parts = self.look, []
         for km in range(0, int(self.top_m / 1000.0) + 1, 10):
             y = self.y(km * 1000.0)
-            parts.append(line(look.left_px, y, self.right, y, 'class="s-rule" stroke-width="0.7"'))
-            style = 'text-anchor="end" font-weight="600"'
-            parts.append(text(look.left_px - 6.0, y + 4.0, str(km), look.text_px, style))
+            parts.append(level(look.left_px, self.right, y, 'class="s-rule" stroke-width="0.7"'))
+            parts.append(text(look.left_px - 6.0, y + 4.0, str(km), look.text_px, _END))
         y = self.y(0.0)
-        parts.append(line(look.left_px, y, self.right, y, 'class="s-ink" stroke-width="2"'))
+        parts.append(level(look.left_px, self.right, y, 'class="s-ink" stroke-width="2"'))
         n_points = int((self.right - look.left_px) // 6.0)
         self.placer.avoid((look.left_px + 6.0 * i, y) for i in range(n_points))
         parts += [self._field(words, x) for x, words in self._grouped()]
         parts += [self._distance(km) for km in self._distances_km()]
-        style = 'text-anchor="end" font-weight="600"'
-        parts.append(text(look.left_px - 6.0, look.top_px - 5.0, "km", look.text_px, style))
+        parts.append(text(look.left_px - 6.0, look.top_px - 5.0, "km", look.text_px, _END))
         return "".join(parts)
 
     def _grouped(self) -> list[tuple[float, str]]:
@@ -137,12 +135,8 @@ class _Side:
         lower = tuple(row for row in climb if row[1] <= cut)
         upper = tuple(row for row in climb if cut <= row[1] <= self.cap_m)
         parts = [polyline(self.points(lower), 'class="s-ink" stroke-width="2.6"')]
-        parts.append(
-            polyline(
-                self.points((*lower[-1:], *upper)),
-                'class="s-ink" stroke-width="1.2" stroke-dasharray="2 2.5"',
-            )
-        )
+        thin = 'class="s-ink" stroke-width="1.2" stroke-dasharray="2 2.5"'
+        parts.append(polyline(self.points((*lower[-1:], *upper)), thin))
         return "".join(parts) + self._stipple(upper)
 
     def _stipple(self, upper: tuple[tuple[float, float], ...]) -> str:
@@ -156,11 +150,9 @@ class _Side:
             previous = y
             radius = 0.5 + 1.5 * share**0.5
             self.placer.avoid((self.x(along) + 5.0 * k, y) for k in (-2, -1, 0, 1, 2))
-            dots += [
-                f'<circle cx="{number(self.x(along) + 5.0 * k)}" cy="{number(y)}" '
-                f'r="{number(radius)}"/>'
-                for k in (-2, -1, 0, 1, 2)
-            ]
+            mark = f'cy="{number(y)}" r="{number(radius)}"/>'
+            xs = (self.x(along) + 5.0 * k for k in (-2, -1, 0, 1, 2))
+            dots += [f'<circle cx="{number(x)}" {mark}' for x in xs]
         return f'<g class="f-burst">{"".join(dots)}</g>'
 
     def glides(self) -> str:
@@ -175,14 +167,11 @@ class _Side:
         over = self.clock.local(release.over_field_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
-        return "".join(
-            (
-                polyline(second, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"'),
-                polyline(quick, 'class="s-ink" stroke-width="2.6"'),
-                self._along_line(words_quick, quick, 1.0),
-                self._along_line(self._second_words(release, narrow), second, -1.0),
-            )
-        )
+        parts = [polyline(second, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"')]
+        parts.append(polyline(quick, 'class="s-ink" stroke-width="2.6"'))
+        parts.append(self._along_line(words_quick, quick, 1.0))
+        parts.append(self._along_line(self._second_words(release, narrow), second, -1.0))
+        return "".join(parts)
 
     def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
         if release.timely is not None and second_way(self.outlook) == IN_TIME:
@@ -279,11 +268,7 @@ class _Side:
         words = f"wind, to {number_text(fastest)} m/s"
         if text_width_px(words, size) > look.wind_px:
             words = "wind"
-        parts.append(
-            text(
-                look.width_px, look.top_px - 5.0, words, size, 'text-anchor="end" font-weight="600"'
-            )
-        )
+        parts.append(text(look.width_px, look.top_px - 5.0, words, size, _END))
         style = f'y="{number(self.y(0.0) + 14.0)}" font-size="{number(size)}"'
         parts.append(f'<text x="{number(middle - 3.0)}" {style} text-anchor="end">back</text>')
         parts.append(f'<text x="{number(middle + 3.0)}" {style}>away</text>')
@@ -304,7 +289,7 @@ def _dense(rows: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
     dense = []
     for (a0, h0), (a1, h1) in pairwise(rows):
         n = max(1, int(abs(h1 - h0) // 100.0))
-        dense += [(a0 + (a1 - a0) * i / n, h0 + (h1 - h0) * i / n) for i in range(n)]
+        dense += between((a0, h0), (a1, h1), n)
     return dense
 
 

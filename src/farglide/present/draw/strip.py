@@ -13,6 +13,7 @@ from farglide.present.draw.place import text_width_px
 from farglide.present.draw.svg import (
     dot_radius,
     dot_row,
+    level,
     line,
     number,
     path,
@@ -80,9 +81,8 @@ class _Strip:
         """Return where a moment stands; moments outside the strip stand at its edge."""
         look = self.look
         share = (after_launch_s - self.from_s) / (self.to_s - self.from_s)
-        return look.label_px + (look.width_px - look.label_px - look.right_px) * min(
-            1.0, max(0.0, share)
-        )
+        room_px = look.width_px - look.label_px - look.right_px
+        return look.label_px + room_px * min(1.0, max(0.0, share))
 
     def ticks(self) -> list[tuple[float, bool]]:
         """Return the ticks at round times of the clock: (seconds after launch, is the launch)."""
@@ -108,9 +108,8 @@ class _Strip:
                 self.parts.append(text(look.label_px, y, words, look.text_px, 'class="t-2 halo"'))
                 height += 1.3 * look.text_px
         self.bottom += height
-        self.parts.append(
-            line(0.0, self.bottom, look.width_px, self.bottom, 'class="s-rule" stroke-width="0.8"')
-        )
+        thin = 'class="s-rule" stroke-width="0.8"'
+        self.parts.append(level(0.0, look.width_px, self.bottom, thin))
         size, room = look.text_px + 0.4, look.label_px - 6.0
         while label and text_width_px(label, size, narrow=True) > room:
             label = label[:-2].rstrip() + "…"
@@ -184,7 +183,7 @@ class _Strip:
             x1 = self.x(release.release_by_after_launch_s)
             self._bracket(x0, middle, height, 4.0)
             self._bracket(x1, middle, height + 6.0, 6.0)
-            self.parts.append(line(x0, middle, x1, middle, 'class="s-ink" stroke-width="5"'))
+            self.parts.append(level(x0, x1, middle, 'class="s-ink" stroke-width="5"'))
             self.note(x0 - 7.0, middle, by, "end")
         else:
             self.note(x1 + 6.0, middle, by)
@@ -216,13 +215,11 @@ class _Strip:
         if car is None:
             return
         words = f"{car.stand}, without a drive"
+        start = max(car.set_off_after_launch_s or 0.0, 0.0)
         if car.set_off_after_launch_s is not None:
-            words = (
-                f"set off by {clock.local(max(car.set_off_after_launch_s, 0.0))} for {car.stand}"
-            )
+            words = f"set off by {clock.local(start)} for {car.stand}"
         middle, height = self.row("car", words)
         if car.set_off_after_launch_s is not None:
-            start = max(car.set_off_after_launch_s, 0.0)
             x0, x1 = self.x(start), self.x(start + car.drive_s + car.set_up_s)
             box = (x0, middle - height / 2.0, x1 - x0, height)
             self.parts.append(rect(*box, 'class="f-paper s-mark" stroke-width="2"'))
@@ -250,7 +247,7 @@ class _Strip:
             elif point.p50 >= LEAST_DB:
                 broken = "" if point.p50 >= WHOLE_DB else ' stroke-dasharray="6 4"'
                 style = f'class="s-link" stroke-width="5"{broken}'
-                self.parts.append(line(x0, middle, x1, middle, style))
+                self.parts.append(level(x0, x1, middle, style))
         self.note(self.x(stand.margin_db[-1].after_launch_s) + 8.0, middle, words)
 
     def ends_row(self) -> None:
@@ -293,9 +290,8 @@ class _Strip:
                 (x - 3.0, x + width) if side == "start" else (x - width, x + 3.0)
                 for (x, _), width, side in zip(marks, widths, sides, strict=True)
             ]
-            inside = all(
-                a >= self.look.label_px and b <= self.look.width_px + 3.0 for a, b in edges
-            )
+            left_px, right_px = self.look.label_px, self.look.width_px + 3.0
+            inside = all(a >= left_px and b <= right_px for a, b in edges)
             if inside and all(left[1] < right[0] for left, right in pairwise(edges)):
                 return sides
         return None
@@ -312,8 +308,7 @@ class _Strip:
             words = self.clock.local(after)
             parts.append(text(x, look.axis_px - 7.0, words, look.text_px, style))
         style = 'class="s-ink" stroke-width="2"'
-        parts.append(line(0.0, look.axis_px, look.width_px, look.axis_px, style))
-        parts.append(line(0.0, self.bottom, look.width_px, self.bottom, style))
+        parts += [level(0.0, look.width_px, y, style) for y in (look.axis_px, self.bottom)]
         return "".join(parts)
 
 

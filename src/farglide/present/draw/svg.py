@@ -35,6 +35,11 @@ def line(x1: float, y1: float, x2: float, y2: float, attributes: str = "") -> st
     )
 
 
+def level(x1: float, x2: float, y: float, attributes: str = "") -> str:
+    """Return a level line."""
+    return line(x1, y, x2, y, attributes)
+
+
 def path(d: str, attributes: str = "") -> str:
     """Return a path from its commands."""
     return f'<path d="{d}" {attributes}/>'

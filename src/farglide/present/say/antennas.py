@@ -1,19 +1,15 @@
 """Antennas in words: for each link one sentence of what its antennas make of it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.antennas import (
-    AimOutlook,
-    BeamOutlook,
     BounceOutlook,
     EndOutlook,
     GroundTestOutlook,
     LinkAntennas,
-    PlaceNoise,
     PolarisationOutlook,
-    RainOutlook,
     StanceOutlook,
 )
 from farglide.present.say.text import number_text
@@ -25,12 +21,13 @@ _SHOWN_DB: Final = 0.05
 
 def antenna_lines(found: LinkAntennas) -> list[str]:
     """Return what the antennas make of a link, as indented lines."""
-    told = [
-        *(_end_words(end) for end in found.ends),
-        *_polarisation_words(found.polarisation),
-        *_noise_words(found.noise),
-        *_rain_words(found.rain),
-    ]
+    told = [_end_words(end) for end in found.ends]
+    told += [_polarisation_words(found.polarisation)] if found.polarisation else []
+    if (noise := found.noise) is not None:
+        told.append(f"noise of the place ({noise.place}): {_db(noise.raise_db)}")
+    if (rain := found.rain) is not None:
+        losses = f"{_db(rain.loss_db)} at {rain.at_deg:.0f}° of elevation"
+        told.append(f"rain of {rain.mmph:g} mm/h: {losses}")
     if not told:
         return [f"  {ONLY_GAINS}"]
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
@@ -83,21 +80,17 @@ def _end_words(end: EndOutlook) -> str:
     side = "aboard" if end.aboard else "on the ground"
     words = [f"{side} {end.name}, {number_text(end.gain_dbi, 1)} dBi"]
     if end.beam is not None:
-        words.append(f"{_width(end.beam)} wide")
-    if end.aim is not None:
-        words.append(_aim(end.aim))
+        level, upright = (f"{one:.0f}" for one in (end.beam.level_deg, end.beam.upright_deg))
+        words.append(f"{level}° wide" if level == upright else f"{level} x {upright}° wide")
+    if (aim := end.aim) is not None:
+        how = f"aimed to {aim.spread_deg:.0f}°: {_db(aim.loss_db)}"
+        words.append(how if aim.spread_deg else "well aimed")
     if end.stance is not None:
         words.append(_stance(end.stance, "straight below" if end.aboard else "straight above"))
     if end.damage_db or end.damage_skew_deg:
         skew = f", bent by {end.damage_skew_deg:.0f}°" if end.damage_skew_deg else ""
         words.append(f"a blow took {_db(end.damage_db)}{skew}")
     return ", ".join(words)
-
-
-def _aim(aim: AimOutlook) -> str:
-    if not aim.spread_deg:
-        return "well aimed"
-    return f"aimed to {aim.spread_deg:.0f}°: {_db(aim.loss_db)}"
 
 
 def _stance(stance: StanceOutlook, steep: str) -> str:
@@ -109,30 +102,12 @@ def _stance(stance: StanceOutlook, steep: str) -> str:
     )
 
 
-def _polarisation_words(found: PolarisationOutlook | None) -> Iterator[str]:
-    if found is None:
-        return
+def _polarisation_words(found: PolarisationOutlook) -> str:
     over, worst = "", ""
     if found.worst_db > found.mean_db + _SHOWN_DB:
         over = " in the mean over all rolls" if found.any_roll else ""
         worst = f", {_db(found.worst_db)} at worst"
-    yield f"{found.sender} to {found.receiver}: {_db(found.mean_db)}{over}{worst}"
-
-
-def _noise_words(found: PlaceNoise | None) -> Iterator[str]:
-    if found is not None:
-        yield f"noise of the place ({found.place}): {_db(found.raise_db)}"
-
-
-def _rain_words(found: RainOutlook | None) -> Iterator[str]:
-    if found is not None:
-        losses = f"{_db(found.loss_db)} at {found.at_deg:.0f}° of elevation"
-        yield f"rain of {found.mmph:g} mm/h: {losses}"
-
-
-def _width(beam: BeamOutlook) -> str:
-    level, upright = (f"{one:.0f}" for one in (beam.level_deg, beam.upright_deg))
-    return f"{level}°" if level == upright else f"{level} x {upright}°"
+    return f"{found.sender} to {found.receiver}: {_db(found.mean_db)}{over}{worst}"
 
 
 def _db(value_db: float) -> str:

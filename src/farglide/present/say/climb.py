@@ -57,36 +57,28 @@ def farthest_words(outlook: Outlook) -> str:
 def _level_row(level: LevelPassage, clock: FlightClock) -> tuple[str, ...]:
     at = level.after_launch_s
     return (
-        f"FL{level.flight_level}",
-        plus_minutes(at.p50),
-        clock.local(at.p50),
-        clock.utc(at.p50),
-        clock.span(at.p10, at.p90),
-        place_text(level.lat_deg, level.lon_deg),
+        f"FL{level.flight_level}", plus_minutes(at.p50), clock.local(at.p50), clock.utc(at.p50),
+        clock.span(at.p10, at.p90), place_text(level.lat_deg, level.lon_deg),
         km_text(level.radius_m),
-    )
+    )  # fmt: skip
 
 
 def fill_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what to hang on the neck, and what follows from that and from its neighbours."""
     fill = outlook.fill
     columns = (
-        Column("hang, g", 8),
-        Column(f"m at {clock.local(300.0)}", 14),
-        Column("half burst by, km", 16, short="half burst km"),
-        Column("at", 8),
+        Column("hang, g", 8), Column(f"m at {clock.local(300.0)}", 14),
+        Column("half burst by, km", 16, short="half burst km"), Column("at", 8),
         Column("drift, km", 11),
-    )
+    )  # fmt: skip
     rows = []
     for row in fill.rows:
         mark = "on" if abs(row.neck_lift_kg - fill.neck_lift_kg) < 5e-4 else ""
         cells = (
-            grams_text(row.neck_lift_kg),
-            number_text(row.height_at_5_min_amsl_m),
-            km_text(row.burst_amsl_m),
-            clock.local(row.burst_after_launch_s),
+            grams_text(row.neck_lift_kg), number_text(row.height_at_5_min_amsl_m),
+            km_text(row.burst_amsl_m), clock.local(row.burst_after_launch_s),
             km_text(row.drift_m, 0),
-        )
+        )  # fmt: skip
         rows.append(tuple(Cell(words, mark=mark) for words in cells))
     hang = f"{hang_words(outlook)} ({gas_words(outlook)}, {bottle_words(outlook)})"
     table = Table(columns=columns, rows=tuple(rows))

@@ -90,16 +90,16 @@ def failure_lines(found: Failures | None) -> list[str]:
     if found is None:
         words = "no link states what it needs: write needs = [...] into [[links]] and [[triggers]]"
         return [head, *fact_lines([words])]
-    facts = [_part_words(part, found.hands) for part in found.parts if part.at is not None]
+    facts = [
+        f"{one.part}: {ending_words(one)}; {mend_words(one, found.hands)}; {_chance_words(one)}"
+        for one in found.parts
+        if one.at is not None
+    ]
     facts += _unknown_words([part for part in found.parts if part.at is None])
     facts.append(hands_words(found.hands))
     facts += [_trigger_words(one) for one in found.triggers]
     facts += _release_words(found)
     return [head, *fact_lines(facts), *fact_lines([SECOND], 0)]
-
-
-def _part_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
-    return f"{part.part}: {ending_words(part)}; {mend_words(part, hands)}; {_chance_words(part)}"
 
 
 def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
@@ -162,14 +162,13 @@ def percent_text(ratio: float) -> str:
 
 def hands_words(hands: Sequence[PhaseHand]) -> str:
     """Return the time in hand after a loss in each phase."""
-    each = (f"{_PHASES[hand.phase]} {_hand_words(hand)}" for hand in hands)
-    return "time in hand after a loss: " + "; ".join(each)
-
-
-def _hand_words(hand: PhaseHand) -> str:
-    if hand.in_hand_s is None:
-        return "not known" + (f" ({hand.until})" if hand.until else "")
-    return f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+    each = []
+    for hand in hands:
+        told = "not known" + (f" ({hand.until})" if hand.until else "")
+        if hand.in_hand_s is not None:
+            told = f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+        each.append(f"{_PHASES[hand.phase]} {told}")
+    return f"time in hand after a loss: {'; '.join(each)}"
 
 
 def _trigger_words(one: TriggerRecord) -> str:

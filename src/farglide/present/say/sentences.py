@@ -1,12 +1,13 @@
 """What the pictures show, said in sentences: for those who do not see them, and as notes."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 from farglide.outlook.fields import Band, FieldOutlook
+from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.links.held import held_sentence
-from farglide.present.say.text import FlightClock, height_spread, km_text
+from farglide.present.say.text import FlightClock, height_spread, km_text, number_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
@@ -148,3 +149,45 @@ def _joined(bands: list[Band]) -> list[Band]:
         else:
             joined.append(band)
     return joined
+
+
+def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:
+    """Return the steps of the climb upward; a balloon that sinks again is left to the clock."""
+    kept: list[HeldStep] = []
+    for step in held:
+        if not kept or step.amsl_m > kept[-1].amsl_m:
+            kept.append(step)
+    return kept
+
+
+def has_picture(held: Sequence[HeldStep]) -> bool:
+    """Tell whether a picture link was asked about."""
+    return any(step.picture_db is not None for step in held)
+
+
+def has_command(held: Sequence[HeldStep]) -> bool:
+    """Tell whether a command link was asked about."""
+    return any(step.command_db is not None for step in held)
+
+
+def held_sentence(held: Sequence[HeldStep]) -> str:
+    """Return both columns in words, for those who do not see them."""
+    steps = rising_steps(held)
+    if not steps:
+        return ""
+    parts = []
+    if has_picture(held):
+        worst = min(steps, key=lambda step: step.grade)
+        parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
+    if has_command(held):
+        weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
+        least_db = number_text(_command_db(weakest))
+        parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
+    if not parts:
+        return "No stand is manned while the balloon climbs."
+    words = ", ".join(parts)
+    return f"{words[0].upper()}{words[1:]}."
+
+
+def _command_db(step: HeldStep) -> float:
+    return step.command_db if step.command_db is not None else 0.0

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from farglide.outlook.gear import GliderRow
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import SpeedRow
 from farglide.present.part import Column, Part, Table
@@ -26,14 +27,10 @@ def speeds_part(outlook: Outlook) -> Part:
     """Return what to fly by height, the quickest way and a flatter one."""
     second = second_way(outlook)
     columns = (
-        Column("height, km", 10),
-        Column("quickest: over ground", 10, short="ground"),
-        Column("sink", 8),
-        Column("EAS", 8),
-        Column(f"{second}: over ground", 14, short="ground"),
-        Column("sink", 8),
-        Column("EAS", 8),
-    )
+        Column("height, km", 10), Column("quickest: over ground", 10, short="ground"),
+        Column("sink", 8), Column("EAS", 8), Column(f"{second}: over ground", 14, short="ground"),
+        Column("sink", 8), Column("EAS", 8),
+    )  # fmt: skip
     rows = tuple(speed_cells(outlook, row) for row in outlook.speeds)
     title = "What to fly, by height"
     over = f"  {'':>10}{'quickest':>24}{second:>30}"
@@ -52,12 +49,10 @@ def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
     else:
         second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
     return (
-        km_text(row.amsl_m, 0),
-        number_text(row.quick_ground_mps),
-        number_text(row.quick_sink_mps),
+        km_text(row.amsl_m, 0), number_text(row.quick_ground_mps), number_text(row.quick_sink_mps),
         number_text(row.quick_eas_mps),
         *(number_text(value) if value is not None else "–" for value in second),
-    )
+    )  # fmt: skip
 
 
 def timely_words(outlook: Outlook, clock: FlightClock) -> str:
@@ -94,21 +89,16 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
 
 def glider_part(outlook: Outlook) -> Part:
     """Return what the glider is at each height, for paper."""
-    rows = tuple(
-        (
-            km_text(row.amsl_m, 0),
-            number_text(row.stall_tas_mps),
-            number_text(row.best_tas_mps),
-            number_text(row.best_eas_mps, 1),
-            number_text(row.glide_ratio, 1),
-            number_text(row.sink_mps, 1),
-            number_text(row.top_tas_mps),
-            number_text(row.mach, 2),
-            number_text(row.reynolds / 1000.0),
-            number_text(row.turn_radius_m),
-            number_text(row.pullout_m),
-        )
-        for row in outlook.glider
-    )
+    rows = tuple(map(_glider_cells, outlook.glider))
     table = Table(columns=tuple(map(Column, GLIDER_HEADS)), rows=rows)
     return Part(title="The glider by height", note="speeds in m/s", table=table)
+
+
+def _glider_cells(row: GliderRow) -> tuple[str, ...]:
+    return (
+        km_text(row.amsl_m, 0), number_text(row.stall_tas_mps), number_text(row.best_tas_mps),
+        number_text(row.best_eas_mps, 1), number_text(row.glide_ratio, 1),
+        number_text(row.sink_mps, 1), number_text(row.top_tas_mps), number_text(row.mach, 2),
+        number_text(row.reynolds / 1000.0), number_text(row.turn_radius_m),
+        number_text(row.pullout_m),
+    )  # fmt: skip

@@ -16,15 +16,8 @@ from farglide.sortie.words import number_text as number_text
 from farglide.sortie.words import permission_words as permission_words
 
 COMPASS: Final = (
-    "north",
-    "north-east",
-    "east",
-    "south-east",
-    "south",
-    "south-west",
-    "west",
-    "north-west",
-)
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
 
 
 def grams_text(mass_kg: float) -> str:

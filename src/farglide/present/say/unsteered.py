@@ -10,14 +10,10 @@ from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, place_text
 
 COLUMNS: Final = (
-    Column("what", 30, prose=True, short=""),
-    Column("from, km", 7),
-    Column("down", 7),
-    Column("8 in 10", 13),
-    Column("drift, km", 10),
-    Column("near", 20),
+    Column("what", 30, prose=True, short=""), Column("from, km", 7), Column("down", 7),
+    Column("8 in 10", 13), Column("drift, km", 10), Column("near", 20),
     Column("9 in 10 within, km", 11, short="within km"),
-)
+)  # fmt: skip
 HANDS_OFF: Final = "glider, hands off"
 
 
@@ -98,11 +94,7 @@ def unsteered_row(one: Unsteered, clock: FlightClock) -> tuple[str, ...]:
     """Return one thing that nobody steers: what, from km, down, 8 in 10, drift, near, within."""
     down = one.down_after_launch_s
     return (
-        one.what,
-        km_text(one.from_amsl_m, 0),
-        clock.local(down.p50),
-        clock.span(down.p10, down.p90),
-        km_text(one.drift_m, 0),
-        place_text(one.lat_deg, one.lon_deg),
-        km_text(one.radius_m, 0),
-    )
+        one.what, km_text(one.from_amsl_m, 0), clock.local(down.p50),
+        clock.span(down.p10, down.p90), km_text(one.drift_m, 0),
+        place_text(one.lat_deg, one.lon_deg), km_text(one.radius_m, 0),
+    )  # fmt: skip

@@ -45,10 +45,7 @@ def edge_nu(frequency_hz: float, above_m: float, to_one_m: float, to_other_m: fl
 
 
 def bullington_loss_db(
-    frequency_hz: float,
-    along: Profile,
-    antennas_amsl_m: Heights,
-    earth_m: float,
+    frequency_hz: float, along: Profile, antennas_amsl_m: Heights, earth_m: float
 ) -> float:
     """Return the loss over a profile of ground by Bullington's construction.
 

@@ -40,11 +40,7 @@ class _Clearance(NamedTuple):
 
 
 def smooth_earth_loss_db(
-    frequency_hz: float,
-    distance_m: float,
-    heights_m: Heights,
-    earth_m: float,
-    surface: Surface,
+    frequency_hz: float, distance_m: float, heights_m: Heights, earth_m: float, surface: Surface
 ) -> float:
     """Return the loss over free space between two antennas above a smooth round earth.
 
@@ -68,10 +64,7 @@ def smooth_earth_loss_db(
 
 @compiled
 def smooth_earth_db(
-    over: WaveOverEarth,
-    distance_m: float,
-    heights_m: Heights,
-    admittance: float,
+    over: WaveOverEarth, distance_m: float, heights_m: Heights, admittance: float
 ) -> float:
     """Return `smooth_earth_loss_db`.
 
@@ -113,10 +106,7 @@ def _least_clearance(distance_m: float, heights_m: Heights, earth_m: float) -> _
 
 @inner
 def _residue_db(
-    over: WaveOverEarth,
-    distance_m: float,
-    heights_m: Heights,
-    admittance: float,
+    over: WaveOverEarth, distance_m: float, heights_m: Heights, admittance: float
 ) -> float:
     """Return the first term of the residue series; beyond sight it is nearly all."""
     wave_m, earth_m = over

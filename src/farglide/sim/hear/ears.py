@@ -15,7 +15,7 @@ from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, largest_loss_db
 from farglide.radio.path.gas import LOWEST_HZ, gas_loss_db
 from farglide.radio.path.space import LIGHT_MPS, wavelength_m

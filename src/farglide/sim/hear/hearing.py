@@ -8,7 +8,7 @@ import numpy as np
 from farglide.arrays import FloatArray, SingleArray
 from farglide.earth.radii import _ecef_m
 from farglide.kernel import compiled, inner
-from farglide.radio.ends.elevation import N_SINES
+from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.radio.path.diffraction import FREE_NU, _over_edge_db
 from farglide.radio.path.parts import Heights, WaveOverEarth

@@ -14,7 +14,7 @@ from farglide.air.column import Layers
 from farglide.arrays import FloatArray
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
+from farglide.glider.polar import GlideAir, Polar, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled, inlined, inner
 from farglide.sim.core.workers import Workers, in_one_go
 
@@ -42,9 +42,9 @@ class Support(NamedTuple):
 
 
 @compiled
-def glide_air(layers: Layers, k: int) -> Air:
+def glide_air(layers: Layers, k: int) -> GlideAir:
     """Return the air of a layer as the glide's laws take it."""
-    return Air(
+    return GlideAir(
         layers.rho_kgpm3[k],
         layers.viscosity_pas[k],
         layers.tas_per_eas[k],
@@ -224,4 +224,4 @@ def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
         gravity,
         strict=True,
     )
-    return np.array([_steady(polar, eas_mps, Air(*air), 1.0, 1.0)[1] for air in airs])
+    return np.array([_steady(polar, eas_mps, GlideAir(*air), 1.0, 1.0)[1] for air in airs])

@@ -10,7 +10,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import utc_text
+from farglide.sources.files import utc_words
 from farglide.sources.grib.grid import Grid, Spot, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
@@ -20,20 +20,12 @@ _NEEDED: Final = {"gph_m": "height", "t_k": "temperature", "u_mps": "u wind", "v
 
 # What the decoder calls an element and its unit -> our quantity and the factor to it.
 _ELEMENTS: Final = {
-    ("HGT", "gpm"): ("gph_m", 1.0),
-    ("GH", "gpm"): ("gph_m", 1.0),
-    ("GH", "m"): ("gph_m", 1.0),
-    ("GP", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
-    ("Z", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
-    ("TMP", "K"): ("t_k", 1.0),
-    ("T", "K"): ("t_k", 1.0),
-    ("UGRD", "m/s"): ("u_mps", 1.0),
-    ("U", "m/s"): ("u_mps", 1.0),
-    ("VGRD", "m/s"): ("v_mps", 1.0),
-    ("V", "m/s"): ("v_mps", 1.0),
-    ("RH", "%"): ("rh_ratio", 0.01),
-    ("R", "%"): ("rh_ratio", 0.01),
-}
+    ("HGT", "gpm"): ("gph_m", 1.0), ("GH", "gpm"): ("gph_m", 1.0), ("GH", "m"): ("gph_m", 1.0),
+    ("GP", "m^2/s^2"): ("gph_m", 1.0 / 9.80665), ("Z", "m^2/s^2"): ("gph_m", 1.0 / 9.80665),
+    ("TMP", "K"): ("t_k", 1.0), ("T", "K"): ("t_k", 1.0), ("UGRD", "m/s"): ("u_mps", 1.0),
+    ("U", "m/s"): ("u_mps", 1.0), ("VGRD", "m/s"): ("v_mps", 1.0), ("V", "m/s"): ("v_mps", 1.0),
+    ("RH", "%"): ("rh_ratio", 0.01), ("R", "%"): ("rh_ratio", 0.01),
+}  # fmt: skip
 _BRACKETS: Final = str.maketrans("", "", "[]() ")
 _SAME: Final = {"gph_m": 5.0, "t_k": 0.05, "u_mps": 0.05, "v_mps": 0.05, "rh_ratio": 0.02}
 """How far two fields of one kind may be apart by packing alone: geopotential beside height."""
@@ -67,19 +59,16 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     columns = _columns(path, place, notes)
     by_time = {valid_s: column for (valid_s, _), column in columns.items() if column}
     if not by_time:
-        raise SourceError(
-            str(path),
-            "",
-            "has no pressure level with height, temperature and both winds.",
-            "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less.",
-        )
+        what = "has no pressure level with height, temperature and both winds."
+        remedy = "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less."
+        raise SourceError(str(path), "", what, remedy)
     runs = dict(columns.keys())
     column, moment_s, valid_text = _at(by_time, t_s, notes)
     run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
     report = Report(
         path=str(path),
         noun="level",
-        origin=f"forecast run {utc_text(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
+        origin=f"forecast run {utc_words(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
         lat_deg=place.lat_deg,
         lon_deg=place.lon_deg,
         t_s=moment_s,
@@ -108,13 +97,12 @@ def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, fl
             grid = _grid(dataset, path)
             where = spot(grid, place.lat_deg, place.lon_deg)
             if where is None:
-                raise SourceError(
-                    str(path),
-                    "",
+                what = (
                     f"does not reach the place at latitude {place.lat_deg:g}, longitude "
-                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}.",
-                    "Fetch a forecast that covers the launch place.",
+                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}."
                 )
+                remedy = "Fetch a forecast that covers the launch place."
+                raise SourceError(str(path), "", what, remedy)
             fields = _newest(_fields(dataset), notes)
             return _complete(_sampled(dataset, fields, where, path), notes)
     except (RasterioError, OSError, ValueError, KeyError) as error:
@@ -127,12 +115,9 @@ def _grid(dataset: Any, path: Path) -> Grid:
     t = dataset.transform
     plain = dataset.crs is not None and dataset.crs.is_geographic
     if not plain or t.b != 0.0 or t.d != 0.0 or t.a == 0.0 or t.e == 0.0 or dataset.width < 2:
-        raise SourceError(
-            str(path),
-            "",
-            "is not on an evenly spaced latitude/longitude grid.",
-            "Fetch the forecast on a regular latitude/longitude grid.",
-        )
+        what = "is not on an evenly spaced latitude/longitude grid."
+        remedy = "Fetch the forecast on a regular latitude/longitude grid."
+        raise SourceError(str(path), "", what, remedy)
     return Grid(
         n_rows=dataset.height,
         n_columns=dataset.width,
@@ -196,13 +181,12 @@ def _sampled(
         level = columns.setdefault((item.valid_s, item.run_s), {}).setdefault(item.p_pa, {})
         known = level.setdefault(item.quantity, value)
         if abs(known - value) > _SAME[item.quantity]:
-            raise SourceError(
-                str(path),
-                f"band {item.band}",
-                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_text(item.valid_s)} again, "
-                f"{value:g} after {known:g}.",
-                "Keep one member of an ensemble in the file.",
+            what = (
+                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_words(item.valid_s)} "
+                f"again, {value:g} after {known:g}."
             )
+            remedy = "Keep one member of an ensemble in the file."
+            raise SourceError(str(path), f"band {item.band}", what, remedy)
     return columns
 
 
@@ -216,7 +200,7 @@ def _complete(
         for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
             lacking = [word for name, word in _NEEDED.items() if name not in column[p_pa]]
             notes.append(
-                f"level {p_pa / 100:g} hPa {utc_text(moment[0])} left out: "
+                f"level {p_pa / 100:g} hPa {utc_words(moment[0])} left out: "
                 f"no {', no '.join(lacking)}"
             )
     return kept
@@ -238,13 +222,13 @@ def _at(
             hours = (wanted_s - nearest) / 3600.0
             side = "before" if hours > 0.0 else "after"
             notes.append(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
-        return by_time[nearest], nearest, f"valid {utc_text(nearest)}"
+        return by_time[nearest], nearest, f"valid {utc_words(nearest)}"
     early, late = before[-1], after[0]
     weight = (wanted_s - early) / (late - early)
     return (
         _mixed(by_time[early], by_time[late], weight, notes),
         wanted_s,
-        f"between those valid {utc_text(early)} and {utc_text(late)}",
+        f"between those valid {utc_words(early)} and {utc_words(late)}",
     )
 
 

@@ -96,20 +96,14 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
         where = f"message {k}"
         if message.grid and message.grid_kind != LATITUDE_LONGITUDE:
             name = _GRID_NAMES[message.edition].get(message.grid_kind, f"{message.grid_kind}")
-            raise SourceError(
-                str(path),
-                where,
-                f"is on a grid of the kind {name}; allowed: evenly spaced latitude/longitude.",
-                remedy,
-            )
+            what = f"is on a grid of the kind {name}; allowed: evenly spaced latitude/longitude."
+            raise SourceError(str(path), where, what, remedy)
         if message.grid and message.scanning_mode not in EASTWARD_ROWS:
-            raise SourceError(
-                str(path),
-                where,
+            what = (
                 f"has its points in the order of scanning mode {message.scanning_mode:#04x}; "
-                "allowed: rows from west to east (0x00, 0x40).",
-                remedy,
+                "allowed: rows from west to east (0x00, 0x40)."
             )
+            raise SourceError(str(path), where, what, remedy)
         if message.grid and message.grid != first.grid:
             raise SourceError(
                 str(path), where, "is on another grid than those before; allowed: one grid.", remedy
@@ -143,20 +137,12 @@ def _message(file: BinaryIO, path: Path, start: int, size: int) -> GribMessage:
         )
     length = int.from_bytes(head[8:16] if edition == 2 else head[4:7], "big")
     if edition == 0 or start + length > size:
-        raise SourceError(
-            str(path),
-            where,
-            f"is cut short: {size - start} bytes of {length or 'an unknown number'} are there.",
-            "The download stopped early: fetch it again.",
-        )
+        what = f"is cut short: {size - start} bytes of {length or 'an unknown number'} are there."
+        raise SourceError(str(path), where, what, "The download stopped early: fetch it again.")
     file.seek(max(start + length - 4, start))
     if length < 32 or file.read(4) != b"7777":
-        raise SourceError(
-            str(path),
-            where,
-            f"does not end with '7777' after its {length} bytes.",
-            "The file is damaged: fetch it again, as binary.",
-        )
+        what = f"does not end with '7777' after its {length} bytes."
+        raise SourceError(str(path), where, what, "The file is damaged: fetch it again, as binary.")
     grid = _grid_2(file, start, length) if edition == 2 else _grid_1(file, start)
     return GribMessage(start=start, length=length, edition=edition, grid=grid)
 

@@ -83,11 +83,9 @@ def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Repo
         report.note(f"{lost_text} with neither height nor pressure left out")
     n_placed = len(located) + len(unpressed)
     if n_placed < 3:
-        raise report.error(
-            "",
-            f"only {n_placed} {report.noun}s have a height; allowed: 3 or more.",
-            "Take a full sounding: pressure, height, temperature and wind at each level.",
-        )
+        what = f"only {n_placed} {report.noun}s have a height; allowed: 3 or more."
+        remedy = "Take a full sounding: pressure, height, temperature and wind at each level."
+        raise report.error("", what, remedy)
 
 
 def _note_gaps(levels: Levels, report: Report) -> None:

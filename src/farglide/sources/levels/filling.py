@@ -6,11 +6,7 @@ import numpy as np
 
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray, IntArray
-from farglide.constants import (
-    AIR_GAS_CONSTANT_JPKGK,
-    SEA_LEVEL_PRESSURE_PA,
-    STANDARD_GRAVITY_MPS2,
-)
+from farglide.constants import AIR_GAS_CONSTANT_JPKGK, SEA_LEVEL_PRESSURE_PA, STANDARD_GRAVITY_MPS2
 from farglide.sources.levels.levels import Levels, Report, counted
 
 _SCALE_MPK: Final = AIR_GAS_CONSTANT_JPKGK / STANDARD_GRAVITY_MPS2  # 29.27 m of height per kelvin
@@ -31,11 +27,8 @@ def fill_heights(levels: Levels, report: Report) -> Levels:
     anchors = np.flatnonzero(~missing)
     known = np.flatnonzero(np.isfinite(levels["t_k"]))
     if len(anchors) == 0 or len(known) == 0:
-        raise report.error(
-            "",
-            "reports no height at any level that has a pressure, and not that of the ground.",
-            "Take a sounding with geopotential heights.",
-        )
+        what = "reports no height at any level that has a pressure, and not that of the ground."
+        raise report.error("", what, "Take a sounding with geopotential heights.")
     x = -np.log(levels["p_pa"])
     t_k = np.interp(x, x[known], levels["t_k"][known])
     layers = _SCALE_MPK * 0.5 * (t_k[1:] + t_k[:-1]) * np.diff(x)
@@ -94,12 +87,11 @@ def fill_between(levels: Levels, report: Report) -> Levels:
         raise report.error("", "temperature and wind share no level.", "Take a full sounding.")
     first, last = max(int(end[0]) for end in ends), min(int(end[1]) for end in ends)
     if last - first < 2:
-        raise report.error(
-            "",
+        what = (
             "temperature and wind are reported over different heights, with fewer than 3 "
-            f"{report.noun}s in common.",
-            "Take a full sounding.",
+            f"{report.noun}s in common."
         )
+        raise report.error("", what, "Take a full sounding.")
     _note_ends(levels, (first, last), ends, report)
     filled = levels.copy()
     for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *_OFFSETS):

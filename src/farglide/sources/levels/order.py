@@ -70,12 +70,11 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
     keep = _longest_rising(levels["gph_m"])
     n_dropped = len(levels) - len(keep)
     if n_dropped > DISORDER_RATIO * len(levels):
-        raise report.error(
-            "",
+        what = (
             f"at {n_dropped} of {len(levels)} {report.noun}s the height does not rise as the "
-            f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most.",
-            "Check which columns hold height and pressure.",
+            f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most."
         )
+        raise report.error("", what, "Check which columns hold height and pressure.")
     if n_dropped:
         report.note(f"{counted(n_dropped, report.noun)} not above the one before left out")
     return levels[keep]

@@ -11,11 +11,7 @@ from farglide.sources.places.shapes import Corner, Shape
 _TRUE_CRS: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979")
 _MOST_NESTED: Final = 20
 _Form = Literal["point", "line", "area"]
-_MANY: Final = {
-    "MultiPoint": "Point",
-    "MultiLineString": "LineString",
-    "MultiPolygon": "Polygon",
-}
+_MANY: Final = {"MultiPoint": "Point", "MultiLineString": "LineString", "MultiPolygon": "Polygon"}
 
 
 def geojson_shapes(path: str, text: str) -> list[Shape]:

@@ -16,10 +16,9 @@ from typing import Final
 
 import numpy as np
 
-from farglide.atlas.barriers import BARRIER_KINDS, LANDMARK_KINDS, Barrier, Landmark
+from farglide.atlas.barriers import BARRIER_KINDS, LANDMARK_KINDS, Barrier, Landmark, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon, Outline, contains, middle_of
-from farglide.atlas.places import Places
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import ContradictionError, InputError, SourceError

@@ -33,19 +33,12 @@ def raw_messages(path: Path) -> Iterator[RawMessage]:
         length = int.from_bytes(data[start + 4 : start + 7], "big")
         message = data[start : start + length]
         if start + 8 > len(data) or len(message) < length:
-            raise SourceError(
-                str(path),
-                f"message at byte {start}",
-                f"is cut short: {len(data) - start} of {length} bytes are there.",
-                "Fetch the file again.",
-            )
+            what = f"is cut short: {len(data) - start} of {length} bytes are there."
+            raise SourceError(str(path), f"message at byte {start}", what, "Fetch the file again.")
         if length < 12 or message[-4:] != b"7777":
-            raise SourceError(
-                str(path),
-                f"message at byte {start}",
-                f"does not end with '7777' after its {length} bytes.",
-                "The file is damaged: fetch it again, as binary.",
-            )
+            what = f"does not end with '7777' after its {length} bytes."
+            remedy = "The file is damaged: fetch it again, as binary."
+            raise SourceError(str(path), f"message at byte {start}", what, remedy)
         yield RawMessage(start=start, data=message)
         start = data.find(b"BUFR", start + length)
 
@@ -64,19 +57,13 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
             strict=True,
         )
         return [
-            [
-                (int(descriptor.id), value)
-                for descriptor, value in zip(elements, values, strict=True)
-            ]
-            for elements, values in pairs
+            [(int(element.id), value) for element, value in zip(*each, strict=True)]
+            for each in pairs
         ]
     except Exception as error:  # the decoder raises whatever its tables and bit reader raise
-        raise SourceError(
-            str(path),
-            f"message at byte {message.start}",
-            f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}.",
-            "Fetch the file again.",
-        ) from error
+        what = f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}."
+        remedy = "Fetch the file again."
+        raise SourceError(str(path), f"message at byte {message.start}", what, remedy) from error
 
 
 @cache

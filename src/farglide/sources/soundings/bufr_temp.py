@@ -7,10 +7,10 @@ from typing import Any, Final
 import numpy as np
 
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray
 from farglide.errors import SourceError
-from farglide.sources.files import utc_s, utc_text
+from farglide.sources.files import utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
-from farglide.sources.levels.humidity import relative_humidity_ratio
 from farglide.sources.levels.levels import (
     Levels,
     Report,
@@ -20,38 +20,21 @@ from farglide.sources.levels.levels import (
     uv_mps,
 )
 from farglide.sources.soundings.bufr_messages import QUALITY_FOLLOWS, raw_messages, subsets
+from farglide.units import CELSIUS_ZERO_K
 
 # Elements of table B, WMO-No. 306, volume I.2.
 _PRESSURE: Final = 7004
 _BEFORE_PRESSURE: Final = {4086: "elapsed_s", 8042: "significance", 8001: "old_significance"}
 _AFTER_PRESSURE: Final = {
-    10009: "gph_m",
-    10003: "geopotential",
-    5015: "lat_offset_deg",
-    6015: "lon_offset_deg",
-    12101: "t_k",
-    12001: "t_k",
-    12103: "dew_point_k",
-    12003: "dew_point_k",
-    11001: "wind_from_deg",
+    10009: "gph_m", 10003: "geopotential", 5015: "lat_offset_deg", 6015: "lon_offset_deg",
+    12101: "t_k", 12001: "t_k", 12103: "dew_point_k", 12003: "dew_point_k", 11001: "wind_from_deg",
     11002: "wind_mps",
-}
+}  # fmt: skip
 _HEAD: Final = {
-    1001: "block",
-    1002: "station",
-    4001: "year",
-    4002: "month",
-    4003: "day",
-    4004: "hour",
-    4005: "minute",
-    4006: "second",
-    5001: "lat_deg",
-    5002: "lat_deg",
-    6001: "lon_deg",
-    6002: "lon_deg",
-    7030: "ground_m",
-    7001: "ground_m",
-}
+    1001: "block", 1002: "station", 4001: "year", 4002: "month", 4003: "day", 4004: "hour",
+    4005: "minute", 4006: "second", 5001: "lat_deg", 5002: "lat_deg", 6001: "lon_deg",
+    6002: "lon_deg", 7030: "ground_m", 7001: "ground_m",
+}  # fmt: skip
 _GEOPOTENTIAL_M: Final = 9.80665  # m2/s2 in a geopotential metre: WMO-No. 49, by definition
 _SURFACE_EXTENDED: Final = 1 << 17  # 0 08 042: bit 1 of 18, counted from the most significant
 _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7
@@ -104,12 +87,9 @@ def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceE
         )
     if len(reasons) == 1:
         return reasons[0]
-    return SourceError(
-        str(path),
-        "",
-        f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}",
-        "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike).",
-    )
+    what = f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}"
+    remedy = "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike)."
+    return SourceError(str(path), "", what, remedy)
 
 
 def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
@@ -121,18 +101,15 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
         path=str(path),
         part=where,
         noun="level",
-        origin=f"sounding {_station(head)} {utc_text(t_s)}",
+        origin=f"sounding {_station(head)} {utc_words(t_s)}",
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         t_s=t_s,
         ground_gph_m=_number(head, "ground_m"),
     )
     if len(rows) < 3:
-        raise report.error(
-            "",
-            f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more.",
-            "Take a full sounding.",
-        )
+        what = f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more."
+        raise report.error("", what, "Take a full sounding.")
     return to_sounding(drop_impossible(_levels(rows, report), report), report)
 
 
@@ -210,3 +187,23 @@ def _station(head: dict[str, Any]) -> str:
     if np.isfinite(block) and np.isfinite(station):
         return f"WMO station {int(block):02d}{int(station):03d}"
     return "of a station without a number"
+
+
+def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatArray:
+    """Return the vapour pressure at the dew point over that of saturation, both over water.
+
+    Valid: -45 to 60 degrees Celsius; below it humidity no longer matters for density, and the
+    formula stays smooth. Source: WMO-No. 8, volume I, annex 4.B, e_w = 6.112 exp(17.62 t /
+    (243.12 + t)) hPa, from memory.
+
+    >>> float(relative_humidity_ratio(np.array([293.15]), np.array([283.15])).round(3)[0])
+    0.526
+    """
+    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
+        ratio = np.exp(_exponent(dew_point_k) - _exponent(t_k))
+    return np.where(dew_point_k <= t_k + 0.05, np.minimum(ratio, 1.0), np.nan)
+
+
+def _exponent(t_k: FloatArray) -> FloatArray:
+    t_c = t_k - CELSIUS_ZERO_K
+    return np.where(t_c > -120.0, 17.62 * t_c / (243.12 + t_c), np.nan)

@@ -2,8 +2,7 @@
 
 import difflib
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -11,128 +10,49 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.sources.levels.levels import Report
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnKind:
-    """One kind of column: what it holds, its fill values and the values allowed."""
-
-    quantity: str  # the field of a level, or "amsl_m", "wind_from_deg", "wind_mps"
-    factor: float = 1.0
-    offset: float = 0.0
-    low: float
-    high: float
-    fills: tuple[float, ...]
-    hint: str
-
-
 # 9999 m, 9999 Pa and 99999 Pa are real heights and pressures, so those columns know fewer fills.
 _NEVER: Final = (999_999.0, -999_999.0, -99_999.0, -9999.0, -8888.0)
+_FEW: Final = (*_NEVER, -999.0)
 _USUAL: Final = (*_NEVER, 99_999.0, 9999.0, 999.0, 999.9, -999.0)
 
+
+class ColumnKind(NamedTuple):
+    """One kind of column: what it holds, the values allowed, its fill values, and its scale."""
+
+    quantity: str  # the field of a level, or "amsl_m", "wind_from_deg", "wind_mps"
+    low: float
+    high: float
+    hint: str
+    fills: tuple[float, ...] = _USUAL
+    factor: float = 1.0
+    offset: float = 0.0
+
+
 KINDS: Final[dict[str, ColumnKind]] = {
-    "gph_m": ColumnKind(
-        quantity="gph_m",
-        low=-500.0,
-        high=90_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="gph_m is geopotential height in metres above sea level.",
-    ),
-    "amsl_m": ColumnKind(
-        quantity="amsl_m",
-        low=-500.0,
-        high=90_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="amsl_m is geometric height in metres above sea level.",
-    ),
-    "p_pa": ColumnKind(
-        quantity="p_pa",
-        low=0.1,
-        high=110_000.0,
-        fills=(*_NEVER, -999.0),
-        hint="p_pa is in pascals.",
-    ),
-    "p_hpa": ColumnKind(
-        quantity="p_pa",
-        factor=HECTOPASCAL_PA,
-        low=0.001,
-        high=1100.0,
-        fills=(*_NEVER, 99_999.0, 9999.0, -999.0),
-        hint="Values in pascals belong under p_pa.",
-    ),
-    "t_k": ColumnKind(
-        quantity="t_k",
-        low=150.0,
-        high=330.0,
-        fills=_USUAL,
-        hint="Values in degrees Celsius belong under t_c.",
-    ),
-    "t_c": ColumnKind(
-        quantity="t_k",
-        offset=CELSIUS_ZERO_K,
-        low=-123.15,
-        high=56.85,
-        fills=_USUAL,
-        hint="Values in kelvins belong under t_k.",
-    ),
-    "rh_percent": ColumnKind(
-        quantity="rh_ratio",
-        factor=0.01,
-        low=0.0,
-        high=120.0,
-        fills=_USUAL,
-        hint="rh_percent is relative humidity from 0 to 100.",
-    ),
-    "rh_ratio": ColumnKind(
-        quantity="rh_ratio",
-        low=0.0,
-        high=1.2,
-        fills=_USUAL,
-        hint="Values in percent belong under rh_percent.",
-    ),
-    "u_mps": ColumnKind(
-        quantity="u_mps",
-        low=-200.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="u_mps is the wind toward east.",
-    ),
-    "v_mps": ColumnKind(
-        quantity="v_mps",
-        low=-200.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="v_mps is the wind toward north.",
-    ),
-    "wind_from_deg": ColumnKind(
-        quantity="wind_from_deg",
-        low=0.0,
-        high=360.0,
-        fills=_USUAL,
-        hint="wind_from_deg is where the wind comes from, clockwise from true north.",
-    ),
-    "wind_mps": ColumnKind(
-        quantity="wind_mps",
-        low=0.0,
-        high=200.0,
-        fills=_USUAL,
-        hint="wind_mps is the wind speed; in knots it belongs under wind_kt.",
-    ),
-    "wind_kt": ColumnKind(
-        quantity="wind_mps",
-        factor=KNOT_MPS,
-        low=0.0,
-        high=388.0,
-        fills=_USUAL,
-        hint="wind_kt is the wind speed in knots.",
-    ),
-    "elapsed_s": ColumnKind(
-        quantity="elapsed_s",
-        low=0.0,
-        high=86_400.0,
-        fills=(*_NEVER, 99_999.0, -999.0),
-        hint="elapsed_s counts from the launch.",
-    ),
-}
+    "gph_m": ColumnKind("gph_m", -500.0, 90_000.0,
+        "gph_m is geopotential height in metres above sea level.", _FEW),
+    "amsl_m": ColumnKind("amsl_m", -500.0, 90_000.0,
+        "amsl_m is geometric height in metres above sea level.", _FEW),
+    "p_pa": ColumnKind("p_pa", 0.1, 110_000.0, "p_pa is in pascals.", _FEW),
+    "p_hpa": ColumnKind("p_pa", 0.001, 1100.0, "Values in pascals belong under p_pa.",
+        (*_FEW, 99_999.0, 9999.0), HECTOPASCAL_PA),
+    "t_k": ColumnKind("t_k", 150.0, 330.0, "Values in degrees Celsius belong under t_c."),
+    "t_c": ColumnKind("t_k", -123.15, 56.85, "Values in kelvins belong under t_k.",
+        offset=CELSIUS_ZERO_K),
+    "rh_percent": ColumnKind("rh_ratio", 0.0, 120.0,
+        "rh_percent is relative humidity from 0 to 100.", factor=0.01),
+    "rh_ratio": ColumnKind("rh_ratio", 0.0, 1.2, "Values in percent belong under rh_percent."),
+    "u_mps": ColumnKind("u_mps", -200.0, 200.0, "u_mps is the wind toward east."),
+    "v_mps": ColumnKind("v_mps", -200.0, 200.0, "v_mps is the wind toward north."),
+    "wind_from_deg": ColumnKind("wind_from_deg", 0.0, 360.0,
+        "wind_from_deg is where the wind comes from, clockwise from true north."),
+    "wind_mps": ColumnKind("wind_mps", 0.0, 200.0,
+        "wind_mps is the wind speed; in knots it belongs under wind_kt."),
+    "wind_kt": ColumnKind("wind_mps", 0.0, 388.0, "wind_kt is the wind speed in knots.",
+        factor=KNOT_MPS),
+    "elapsed_s": ColumnKind("elapsed_s", 0.0, 86_400.0, "elapsed_s counts from the launch.",
+        (*_FEW, 99_999.0)),
+}  # fmt: skip
 
 
 def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
@@ -161,11 +81,9 @@ def check_column(name: str, values: FloatArray, lines: IntArray, report: Report)
     if bad.any():
         i = int(np.argmax(bad))
         more = f" (and {int(bad.sum()) - 1} more)" if bad.sum() > 1 else ""
-        raise report.error(
-            f"line {lines[i]}",
-            f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}.",
-            f"{kind.hint} Leave a cell empty where nothing was measured.",
-        )
+        what = f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}."
+        remedy = f"{kind.hint} Leave a cell empty where nothing was measured."
+        raise report.error(f"line {lines[i]}", what, remedy)
     for suspicion in _SUSPICIONS.get(name, ()):
         question = suspicion(values[np.isfinite(values)])
         if question:
@@ -191,12 +109,9 @@ def _looks_like_ratio(values: FloatArray) -> str:
 
 
 _ALTERNATIVES: Final = (
-    ("gph_m", "amsl_m"),
-    ("p_pa", "p_hpa"),
-    ("t_k", "t_c"),
-    ("rh_percent", "rh_ratio"),
+    ("gph_m", "amsl_m"), ("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio"),
     ("wind_mps", "wind_kt"),
-)
+)  # fmt: skip
 _SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
     "p_pa": (_looks_like_hpa,),
     "wind_from_deg": (_looks_like_radians,),
@@ -223,11 +138,10 @@ def _check_one(names: list[str], choice: tuple[str, str], report: Report, where:
             where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
         )
     if not given and "gph_m" in choice:
-        raise report.error(
-            where,
-            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}.",
-            f"Name the columns with their unit: {', '.join(KINDS)}.",
+        what = (
+            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}."
         )
+        raise report.error(where, what, f"Name the columns with their unit: {', '.join(KINDS)}.")
 
 
 def _check_wind(names: list[str], report: Report, where: str) -> None:
@@ -237,9 +151,8 @@ def _check_wind(names: list[str], report: Report, where: str) -> None:
     if (whole_polar and not parts) or (len(parts) == 2 and not polar):
         return
     found = ", ".join(polar + parts) or "none of them"
-    raise report.error(
-        where,
+    what = (
         f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
-        "with v_mps.",
-        "Name the columns with their unit and give one pair.",
+        "with v_mps."
     )
+    raise report.error(where, what, "Name the columns with their unit and give one pair.")

@@ -14,7 +14,7 @@ from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.files import content, text_of, utc_text
+from farglide.sources.files import content, text_of, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted, uv_mps
@@ -58,7 +58,7 @@ def _report(path: Path, remarks: list[tuple[int, str]]) -> Report:
             said[match[1].lower()] = (i, match[2].strip())
     blank = Report(path=str(path), noun="line", origin="")
     t_s = _moment_s(*said["time"], blank) if "time" in said else float("nan")
-    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_text(t_s)}"
+    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_words(t_s)}"
     return Report(
         path=str(path),
         noun="line",
@@ -78,11 +78,8 @@ def _degrees(name: str, limit: float, said: dict[str, tuple[int, str]], report: 
     except ValueError:
         value = float("nan")
     if not -min(limit, 180.0) <= value <= limit:
-        raise report.error(
-            f"line {i}",
-            f"{name} is {text!r}; allowed: {-min(limit, 180.0):g} to {limit:g} degrees.",
-            "Write decimal degrees, south and west negative.",
-        )
+        what = f"{name} is {text!r}; allowed: {-min(limit, 180.0):g} to {limit:g} degrees."
+        raise report.error(f"line {i}", what, "Write decimal degrees, south and west negative.")
     return value - 360.0 if value > 180.0 else value
 
 
@@ -95,12 +92,11 @@ def _moment_s(i: int, text: str, report: Report) -> float:
 
 def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
     if len(rows) < 4:
-        raise report.error(
-            "",
+        what = (
             f"has {max(len(rows) - 1, 0)} lines of values; allowed: 3 or more below a line of "
-            "names.",
-            f"Name the columns with their unit: {', '.join(KINDS)}.",
+            "names."
         )
+        raise report.error("", what, f"Name the columns with their unit: {', '.join(KINDS)}.")
     delimiter = max(",;\t", key=rows[0][1].count)
     header_line, header = rows[0]
     names = checked_header(header.split(delimiter), report, f"line {header_line}")
@@ -121,11 +117,9 @@ def _split(i: int, line: str, delimiter: str, n: int, report: Report) -> list[st
     except csv.Error as error:
         raise report.error(f"line {i}", f"is not CSV: {error}.", "Mend or remove it.") from error
     if len(cells) != n:
-        raise report.error(
-            f"line {i}",
-            f"has {len(cells)} cells; the line of names has {n}.",
-            "Mend or remove the line; if it is the last one, the file may be cut short.",
-        )
+        what = f"has {len(cells)} cells; the line of names has {n}."
+        remedy = "Mend or remove the line; if it is the last one, the file may be cut short."
+        raise report.error(f"line {i}", what, remedy)
     return cells
 
 
@@ -140,11 +134,9 @@ def _numbers(name: str, texts: list[str], lines: IntArray, report: Report) -> Fl
         except ValueError:
             values[k] = np.inf
         if not np.isfinite(values[k]):
-            raise report.error(
-                f"line {lines[k]}",
-                f"{name} is {bare[:40]!r}; allowed: a number, or an empty cell.",
-                "Numbers are written like -12.5, without units or thousands separators.",
-            )
+            what = f"{name} is {bare[:40]!r}; allowed: a number, or an empty cell."
+            remedy = "Numbers are written like -12.5, without units or thousands separators."
+            raise report.error(f"line {lines[k]}", what, remedy)
     fills = np.isin(values, KINDS[name].fills)
     if fills.any():
         n_text = counted(fills.sum(), "fill value")

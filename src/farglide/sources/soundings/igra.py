@@ -9,7 +9,7 @@ import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.errors import SourceError
-from farglide.sources.files import content, text_of, utc_s, utc_text
+from farglide.sources.files import content, text_of, utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
 from farglide.units import CELSIUS_ZERO_K
@@ -24,14 +24,9 @@ HEADER: Final = re.compile(
 
 _MISSING: Final = frozenset({"-9999", "-8888", "-99999", ""})
 _FIELDS: Final = {  # first and last place of each field, from 0, last one excluded
-    "elapsed": (3, 8),
-    "p_pa": (9, 15),
-    "gph_m": (16, 21),
-    "t_dc": (22, 27),
-    "rh_permille": (28, 33),
-    "wind_from_deg": (40, 45),
-    "wind_dmps": (46, 51),
-}
+    "elapsed": (3, 8), "p_pa": (9, 15), "gph_m": (16, 21), "t_dc": (22, 27),
+    "rh_permille": (28, 33), "wind_from_deg": (40, 45), "wind_dmps": (46, 51),
+}  # fmt: skip
 _FULL_WIDTH: Final = 51
 
 
@@ -60,14 +55,14 @@ def read_igra_sounding(path: Path, t_s: float | None) -> Sounding:
     report = Report(
         path=str(path),
         noun="line",
-        origin=f"sounding IGRA {chosen.station} {utc_text(chosen.t_s)}",
+        origin=f"sounding IGRA {chosen.station} {utc_words(chosen.t_s)}",
         lat_deg=chosen.lat_deg,
         lon_deg=chosen.lon_deg,
         t_s=chosen.t_s,
     )
     if len(heads) > 1:
         report.note(
-            f"{len(heads)} soundings in the file: took that of {utc_text(chosen.t_s)}, "
+            f"{len(heads)} soundings in the file: took that of {utc_words(chosen.t_s)}, "
             + ("the newest" if t_s is None else "the nearest in time")
         )
     levels = _levels(lines, chosen, report)
@@ -83,12 +78,9 @@ def _nearest(heads: list[_Head], t_s: float | None) -> _Head:
 def _head(path: Path, i: int, line: str) -> _Head:
     match = HEADER.match(line)
     if match is None:
-        raise SourceError(
-            str(path),
-            f"line {i + 1}",
-            f"begins a sounding but is not an IGRA v2 header: {line[:40]!r}.",
-            "Give the file as downloaded: '#', station, date, hour, release time, levels.",
-        )
+        what = f"begins a sounding but is not an IGRA v2 header: {line[:40]!r}."
+        remedy = "Give the file as downloaded: '#', station, date, hour, release time, levels."
+        raise SourceError(str(path), f"line {i + 1}", what, remedy)
     place = match["tail"].split()[-2:]
     return _Head(
         line=i,
@@ -118,12 +110,10 @@ def _launch_s(path: Path, i: int, match: re.Match[str]) -> float:
     try:
         midnight_s = utc_s(int(match["year"]), int(match["month"]), int(match["day"]), 0.0)
     except ValueError:
-        raise SourceError(
-            str(path),
-            f"line {i + 1}",
-            f"has the date {match['year']}-{match['month']}-{match['day']}; allowed: a real date.",
-            "Fetch the file again.",
-        ) from None
+        what = (
+            f"has the date {match['year']}-{match['month']}-{match['day']}; allowed: a real date."
+        )
+        raise SourceError(str(path), f"line {i + 1}", what, "Fetch the file again.") from None
     has_release = release % 100 < 60 and release // 100 < 24
     if not has_release:
         return midnight_s + 3600.0 * hour if hour < 24 else float("nan")
@@ -138,21 +128,16 @@ def _levels(lines: list[str], head: _Head, report: Report) -> Levels:
     rows = lines[first : first + head.n_levels]
     found = next((k for k, row in enumerate(rows) if row.startswith("#")), len(rows))
     if found < head.n_levels:
-        raise report.error(
-            f"line {head.line + 1}",
-            f"announces {head.n_levels} levels, but {found} follow.",
-            "The file is cut short: fetch it again.",
-        )
+        what = f"announces {head.n_levels} levels, but {found} follow."
+        raise report.error(f"line {head.line + 1}", what, "The file is cut short: fetch it again.")
     levels = blank_levels(len(rows))
     levels["row"] = first + 1 + np.arange(len(rows))
     raw = {name: np.full(len(rows), np.nan) for name in _FIELDS}
     for k, row in enumerate(rows):
         if len(row.rstrip("\r\n")) < _FULL_WIDTH:
-            raise report.error(
-                f"line {first + k + 1}",
-                f"has {len(row)} characters; allowed: {_FULL_WIDTH} or more.",
-                "The line is cut short: fetch the file again.",
-            )
+            what = f"has {len(row)} characters; allowed: {_FULL_WIDTH} or more."
+            remedy = "The line is cut short: fetch the file again."
+            raise report.error(f"line {first + k + 1}", what, remedy)
         for name, (start, end) in _FIELDS.items():
             raw[name][k] = _number(row[start:end], name, first + k + 1, report)
     levels["elapsed_s"] = 60.0 * (raw["elapsed"] // 100) + raw["elapsed"] % 100  # MMMSS
@@ -170,8 +155,6 @@ def _number(text: str, name: str, line: int, report: Report) -> float:
     try:
         return float(int(bare))
     except ValueError:
-        raise report.error(
-            f"line {line}",
-            f"{name} is {bare!r}; allowed: a whole number, or -9999 where missing.",
-            "Fetch the file again; its columns have fixed places.",
-        ) from None
+        what = f"{name} is {bare!r}; allowed: a whole number, or -9999 where missing."
+        remedy = "Fetch the file again; its columns have fixed places."
+        raise report.error(f"line {line}", what, remedy) from None

@@ -69,12 +69,8 @@ def check_length(path: Path, data: bytes) -> None:
             str(path), "", f"cannot be read as NetCDF: {error}.", "Fetch it again, as binary."
         ) from error
     if len(data) < needed:
-        raise SourceError(
-            str(path),
-            "",
-            f"is cut short: {len(data)} of {needed} bytes are there.",
-            "Fetch it again.",
-        )
+        what = f"is cut short: {len(data)} of {needed} bytes are there."
+        raise SourceError(str(path), "", what, "Fetch it again.")
 
 
 def _needed_bytes(data: bytes) -> int:

@@ -11,7 +11,7 @@ from farglide.arrays import FloatArray
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import content, utc_text
+from farglide.sources.files import content, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -26,24 +26,17 @@ from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
 _NEEDED: Final = ("pres", "tdry", "alt")
 _FILL: Final = -9998.0  # -9999 and below; 999999 is above every limit of what air can be
+_DEGREES: Final = (
+    "degree_n", "degree_e", "degrees_north", "degrees_east", "degrees", "degree", "deg",
+)  # fmt: skip
 _UNITS: Final[dict[str, dict[str, tuple[float, float]]]] = {  # unit -> factor and offset to SI
     "pres": {"hpa": (HECTOPASCAL_PA, 0.0), "mb": (HECTOPASCAL_PA, 0.0), "pa": (1.0, 0.0)},
     "tdry": {"c": (1.0, CELSIUS_ZERO_K), "degc": (1.0, CELSIUS_ZERO_K), "k": (1.0, 0.0)},
     "rh": {"%": (0.01, 0.0), "percent": (0.01, 0.0), "1": (1.0, 0.0)},
     "wind": {"m/s": (1.0, 0.0), "m s-1": (1.0, 0.0), "knots": (KNOT_MPS, 0.0)},
     "alt": {"m": (1.0, 0.0), "meters": (1.0, 0.0), "meters above mean sea level": (1.0, 0.0)},
-    "angle": {
-        "degree_n": (1.0, 0.0),
-        "degree_e": (1.0, 0.0),
-        "degrees_north": (1.0, 0.0),
-        "degrees_east": (1.0, 0.0),
-        "degrees": (1.0, 0.0),
-        "degree": (1.0, 0.0),
-        "deg": (1.0, 0.0),
-        "radian": (180.0 / math.pi, 0.0),
-        "radians": (180.0 / math.pi, 0.0),
-        "rad": (180.0 / math.pi, 0.0),
-    },
+    "angle": dict.fromkeys(_DEGREES, (1.0, 0.0))
+    | dict.fromkeys(("radian", "radians", "rad"), (180.0 / math.pi, 0.0)),
 }
 
 
@@ -76,7 +69,7 @@ def _read(dataset: Any, path: Path, place: Place | None) -> Sounding:
     report = Report(
         path=str(path),
         noun="sample",
-        origin=f"sounding {_site(dataset) or path.name} {utc_text(launch_s)}",
+        origin=f"sounding {_site(dataset) or path.name} {utc_words(launch_s)}",
         lat_deg=start_lat,
         lon_deg=start_lon,
         t_s=launch_s,
@@ -102,12 +95,9 @@ def _check_names(dataset: Any, path: Path) -> None:
         lacking.append("u_wind and v_wind (or deg and wspd)")
     if lacking:
         found = ", ".join(sorted(names)[:20]) or "none"
-        raise SourceError(
-            str(path),
-            "",
-            f"has no variable {', no '.join(lacking)}; it has {found}.",
-            "Give a sounding with pres, tdry, u_wind, v_wind and alt over time.",
-        )
+        what = f"has no variable {', no '.join(lacking)}; it has {found}."
+        remedy = "Give a sounding with pres, tdry, u_wind, v_wind and alt over time."
+        raise SourceError(str(path), "", what, remedy)
 
 
 def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArray:
@@ -116,21 +106,14 @@ def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArra
     variable.set_auto_mask(False)
     raw = np.ravel(np.asarray(variable[:], np.float64))
     if len(raw) != n:
-        raise SourceError(
-            str(path),
-            f"variable {name}",
-            f"has {len(raw)} values, pres has {n}; allowed: as many.",
-            "Give a file of one sounding.",
-        )
+        what = f"has {len(raw)} values, pres has {n}; allowed: as many."
+        raise SourceError(str(path), f"variable {name}", what, "Give a file of one sounding.")
     unit = str(getattr(variable, "units", "")).strip()
     known = _UNITS[kind].get(unit.lower())
     if known is None:
-        raise SourceError(
-            str(path),
-            f"variable {name}",
-            f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}.",
-            "Convert it, or write the unit down if it is missing.",
-        )
+        what = f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}."
+        remedy = "Convert it, or write the unit down if it is missing."
+        raise SourceError(str(path), f"variable {name}", what, remedy)
     fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 99_999.0)
     if kind == "pres" and unit.lower() == "pa":
         fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 999_999.0)
@@ -166,12 +149,8 @@ def _times_s(dataset: Any, n: int, path: Path) -> tuple[float, FloatArray]:
     offset_s = np.ravel(np.ma.filled(dataset["time_offset"][:].astype(np.float64), np.nan))
     base_s = float(np.ravel(dataset["base_time"][:])[0])
     if len(offset_s) != n:
-        raise SourceError(
-            str(path),
-            "variable time_offset",
-            f"has {len(offset_s)} values, pres has {n}; allowed: as many.",
-            "Give a file of one sounding.",
-        )
+        what = f"has {len(offset_s)} values, pres has {n}; allowed: as many."
+        raise SourceError(str(path), "variable time_offset", what, "Give a file of one sounding.")
     start_s = _first(offset_s)
     return base_s + start_s, offset_s - start_s
 

@@ -4,10 +4,9 @@ import json
 import xml.etree.ElementTree as ET
 from itertools import pairwise
 
-from farglide.atlas.barriers import Barrier, Landmark
+from farglide.atlas.barriers import Barrier, Landmark, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import Outline
-from farglide.atlas.places import Places
 from farglide.present.draw.maps.layers import geojson_text, gpx_text, kml_text
 
 WOOD = Outline(points=((-46.6, 108.1), (-46.5, 108.3), (-46.6, 108.3)))  # given clockwise

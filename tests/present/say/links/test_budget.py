@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.outlook.links import BudgetLine, HeardPoint, HeardStand
-from farglide.plan.links.budget import budget_line
-from farglide.present.say.links.budget import budget_words
+from farglide.plan.links.stands import budget_line
+from farglide.present.say.links.hearing import budget_words
 from farglide.radio.link import Link, Receiver, Sender, margin_db
 
 LINK = Link(

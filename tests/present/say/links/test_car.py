@@ -16,14 +16,14 @@ from farglide.present.say.links.aim import (
     aim_cells,
     aim_points,
     aim_words,
+    car_stand,
     fist_words,
     hour_words,
     main_link,
-    stand_of,
     sun_side_text,
 )
 from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
-from farglide.present.say.links.held import held_sentence
+from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
 
@@ -68,7 +68,7 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     link = main_link(linked)
     assert link is not None
     assert link.name == "picture"
-    stand = stand_of(linked, link)
+    stand = car_stand(linked, link)
     points = aim_points(stand, 75.5 * 60.0)
     assert points[-1] is stand.margin_db[-1]
     cells = dict(zip((one.head for one in COLUMNS), aim_cells(points[2], clock), strict=True))

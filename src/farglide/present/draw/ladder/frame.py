@@ -65,7 +65,7 @@ FIRST_RATIO: Final = 1.18  # the first column against the others
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class FieldColumn:
     """One field's column: its number, where it begins and how wide it is."""
 
     number: int
@@ -74,7 +74,7 @@ class Column:
     width: float
 
 
-class Frame:
+class ChartFrame:
     """The geometry of one chart: what its strokes stand on."""
 
     def __init__(self, outlook: Outlook, look: LadderLook, key: str) -> None:
@@ -102,7 +102,7 @@ class Frame:
         """Return the height that stands at a pixel."""
         return self.top_km * (1.0 - (y - self.top) / self.span())
 
-    def _columns(self) -> tuple[list[Column], list[str]]:
+    def _columns(self) -> tuple[list[FieldColumn], list[str]]:
         kept, left_out = shown_fields(self.outlook, self.look.n_columns)
         gap = self.look.gap_px
         room = self.links_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
@@ -110,7 +110,7 @@ class Frame:
         columns, x = [], self.look.left_px
         for index, (n, field) in enumerate(kept):
             width = unit * (1.0 if index else FIRST_RATIO)
-            columns.append(Column(number=n, field=field, x=x, width=width))
+            columns.append(FieldColumn(number=n, field=field, x=x, width=width))
             x += width + gap
         return columns, left_out
 
@@ -126,7 +126,7 @@ class Frame:
                 break
         return self.head_px
 
-    def _name(self, column: Column) -> list[str]:
+    def _name(self, column: FieldColumn) -> list[str]:
         room = column.width + 0.5 * self.look.gap_px
         name = column.field.name
         lines = wrap(name, self.head_px, room, 2)
@@ -136,7 +136,7 @@ class Frame:
         parted = wrap(f"{name[:half]}- {name[half:]}", self.head_px, room, 2)
         return lines if any(part.endswith("…") for part in parted) else parted
 
-    def _role(self, column: Column) -> list[str]:
+    def _role(self, column: FieldColumn) -> list[str]:
         """Return number and role on two lines at most: as many whole words as there is room for."""
         room, words = column.width + 0.2 * self.look.gap_px, column.field.role.split()
         while words:
@@ -146,13 +146,13 @@ class Frame:
             words.pop()
         return [str(column.number)]
 
-    def _extra_px(self, column: Column) -> float:
+    def _extra_px(self, column: FieldColumn) -> float:
         """Return the room that a head takes beyond one line of name and one of role."""
         return (len(self._name(column)) - 1) * self.head_px + (
             len(self._role(column)) - 1
         ) * ROLE_LINE * self.look.word_px
 
-    def _head(self, column: Column) -> str:
+    def _head(self, column: FieldColumn) -> str:
         look, y, parts = self.look, self.top - 8.0, []
         for words in reversed(self._role(column)):
             style = 'font-weight="600" class="narrow"'

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.ladder.frame import PAPER, Column, Frame, LadderLook
+from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
 from farglide.present.draw.ladder.links import Beside, beside_columns
 from farglide.present.draw.ladder.window import times, window
 from farglide.present.draw.lookup import burst_height_amsl_m, interpolated, shown_fields
@@ -13,7 +13,7 @@ from farglide.present.draw.svg import (
     ROW_RATIO,
     dot_radius,
     dot_row,
-    line,
+    level,
     number,
     path,
     patterns,
@@ -28,37 +28,23 @@ GROWTH_ON_PAPER: Final = 0.34
 GROWTH_ON_SOLID: Final = 0.44
 
 
-class _Chart(Frame):
+class _Chart(ChartFrame):
     """The strokes of one chart."""
 
     def links(self) -> str:
         """Return the columns of picture, command and packs beside the fields."""
         look = self.look
-        beside = Beside(
-            x=self.links_x,
-            width_px=look.link_px,
-            gap_px=look.gap_px,
-            head_px=look.word_px,
-            head_y=self.top - 6.0,
-            top_km=self.cap_km,
-            key=self.key,
-        )
+        sizes = (look.link_px, look.gap_px, look.word_px)
+        beside = Beside(self.links_x, *sizes, self.top - 6.0, self.cap_km, self.key)
         return beside_columns(self.outlook, beside, self.y)
 
     def rulings(self) -> str:
         """Return the level lines every 5 km."""
-        return "".join(
-            line(
-                self.look.left_px,
-                self.y(h),
-                self.end_x,
-                self.y(h),
-                'class="s-rule" stroke-width="1.1"',
-            )
-            for h in range(0, self.top_km + 1, 5)
-        )
+        style = 'class="s-rule" stroke-width="1.1"'
+        heights = range(0, self.top_km + 1, 5)
+        return "".join(level(self.look.left_px, self.end_x, self.y(h), style) for h in heights)
 
-    def column(self, column: Column) -> str:
+    def column(self, column: FieldColumn) -> str:
         """Return one field: its states, the stipple of the burst over them, its outline."""
         x, width, top = column.x, column.width, self.y(self.cap_km)
         clip = f"{self.key}-{column.number}"
@@ -70,7 +56,7 @@ class _Chart(Frame):
         parts += [self._band(column, band) for band in bands]
         parts += [f'<g clip-path="url(#{clip})">{self._stipple(column, b)}</g>' for b in bands]
         parts += [
-            line(x, self.y(km), x + width, self.y(km), 'class="s-ink" stroke-width="1.2"')
+            level(x, x + width, self.y(km), 'class="s-ink" stroke-width="1.2"')
             for km in (b.to_amsl_m / 1000.0 for b in bands)
             if km < self.cap_km
         ]
@@ -79,27 +65,19 @@ class _Chart(Frame):
         parts.append(path(outline, 'class="s-ink" stroke-width="2"'))
         return f"<g>{''.join(parts)}</g>"
 
-    def _band(self, column: Column, band: Band) -> str:
+    def _band(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, min(self.cap_km, band.to_amsl_m / 1000.0)
         if high <= low:
             return ""
         box = (column.x, self.y(high), column.width, self.y(low) - self.y(high))
         strokes = state_rect(band.state, box, self.key)
         if band.state == "open":
-            strokes += "".join(
-                line(
-                    column.x,
-                    self.y(h),
-                    column.x + column.width,
-                    self.y(h),
-                    'class="s-paper" stroke-width="1.3"',
-                )
-                for h in range(5, self.top_km, 5)
-                if low < h < high
-            )
+            style, end_x = 'class="s-paper" stroke-width="1.3"', column.x + column.width
+            inside = (h for h in range(5, self.top_km, 5) if low < h < high)
+            strokes += "".join(level(column.x, end_x, self.y(h), style) for h in inside)
         return strokes
 
-    def _stipple(self, column: Column, band: Band) -> str:
+    def _stipple(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, band.to_amsl_m / 1000.0
         solid = band.state == "open"
         growth = GROWTH_ON_SOLID if solid else GROWTH_ON_PAPER
@@ -131,18 +109,16 @@ class _Chart(Frame):
             rows = self._dots(x + 3.0, room, GROWTH_ON_PAPER, lambda km: km <= self.cap_km)
             parts.append(f'<g class="s-burst">{rows}</g>')
         ys = [self.y(burst_height_amsl_m(self.burst, p) / 1000.0) for p in (0.05, 0.5, 0.95)]
+        style = 'font-weight="600" class="t-burst narrow"'
         tight = ys[1] - ys[2] < self.look.small_px + 3.5  # then "half" stands under its ruling
         for y, words in zip(ys, ("1 in 20", "half", "19 in 20"), strict=True):
             left = self.look.left_px
-            parts.append(line(left, y, x, y, 'class="s-paper" stroke-width="3.7"'))
-            parts.append(line(left, y, self.end_x, y, 'class="s-burst" stroke-width="1.7"'))
+            parts.append(level(left, x, y, 'class="s-paper" stroke-width="3.7"'))
+            parts.append(level(left, self.end_x, y, 'class="s-burst" stroke-width="1.7"'))
             under = words == "1 in 20" or (tight and words == "half")
             below = self.look.small_px * 0.86 if under else -3.5
-            style = 'font-weight="600" class="t-burst narrow"'
             parts.append(text(x + dots_px + 4.0, y + below, words, self.look.small_px, style))
-        head_y = self.top - 8.0
-        style = 'font-weight="600" class="t-burst narrow"'
-        parts.append(text(x, head_y, "burst", self.look.word_px + 1.0, style))
+        parts.append(text(x, self.top - 8.0, "burst", self.look.word_px + 1.0, style))
         return "".join(parts)
 
     def ruler(self) -> str:
@@ -151,7 +127,7 @@ class _Chart(Frame):
         for h in range(self.top_km + 1):
             long, stroke = (13.0, 2.6) if h % 5 == 0 else (6.0, 1.4)
             style = f'class="s-ink" stroke-width="{stroke}"'
-            parts.append(line(left - long, self.y(h), left - 2.0, self.y(h), style))
+            parts.append(level(left - long, left - 2.0, self.y(h), style))
         size = self.look.figure_px
         style = 'text-anchor="end" font-weight="600"'
         parts += [
@@ -170,20 +146,18 @@ class _Chart(Frame):
             return ""
         y = self.y(amsl_m / 1000.0)
         end_x = self.ending_x - 2.0  # the words beside it stay whole
-        casing = line(self.look.left_px, y, end_x, y, 'class="s-paper" stroke-width="4"')
+        casing = level(self.look.left_px, end_x, y, 'class="s-paper" stroke-width="4"')
         style = 'class="s-guess" stroke-width="1.8" stroke-dasharray="7 4"'
-        return casing + line(self.look.left_px, y, end_x, y, style)
+        return casing + level(self.look.left_px, end_x, y, style)
 
     def none(self) -> str:
         """Return the one empty column that stands where no field is prepared."""
         if self.columns:
             return ""
         look, top = self.look, self.y(self.cap_km)
-        style = 'class="s-ink" stroke-width="2"'
-        style_head = 'font-weight="700" class="narrow"'
-        return rect(look.left_px, top, 80.0, self.y(0.0) - top, style) + text(
-            look.left_px, self.top - 8.0, "no field", look.head_px, style_head
-        )
+        high, style = self.y(0.0) - top, 'font-weight="700" class="narrow"'
+        box = rect(look.left_px, top, 80.0, high, 'class="s-ink" stroke-width="2"')
+        return box + text(look.left_px, self.top - 8.0, "no field", look.head_px, style)
 
 
 def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") -> str:
@@ -191,15 +165,8 @@ def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") 
     chart = _Chart(outlook, look, key)
     body = [patterns(key, 0.66), chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
-    body += [
-        chart.links(),
-        chart.ending(),
-        chart.beyond(),
-        chart.ruler(),
-        window(chart),
-        times(chart),
-    ]
-    body.append(chart.heads())
+    body += [chart.links(), chart.ending(), chart.beyond(), chart.ruler()]
+    body += [window(chart), times(chart), chart.heads()]
     label = ladder_sentence(outlook, chart.clock)
     return picture(look.width_px, look.height_px, label, "".join(body))
 

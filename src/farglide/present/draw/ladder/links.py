@@ -1,15 +1,14 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import chosen_field
 from farglide.present.draw.svg import line, rect, state_rect, text
-from farglide.present.say.links.held import has_command, has_picture, rising_steps
+from farglide.present.say.sentences import has_command, has_picture, rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
@@ -23,8 +22,7 @@ Heights = Callable[[float], float]
 """Returns where a height in km stands."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class Beside(NamedTuple):
     """Where the columns stand: left edge, widths, their heads, the top in km, the patterns' key."""
 
     x: float

@@ -23,7 +23,8 @@ def coverage_geojson(cover: Coverage) -> str:
     Rings turn as RFC 7946, 3.1.6 wants them and are cut at the 180th meridian as 3.1.9 does.
     """
     steps = cover.steps
-    features = [_feature(_stand_geometry(cover), {"kind": "stand", "name": cover.stand.name})]
+    mast = {"type": "Point", "coordinates": [cover.mast.lon_deg, cover.mast.lat_deg]}
+    features = [_feature(mast, {"kind": "stand", "name": cover.stand.name})]
     for step in reversed(range(len(STEPS_DB) + 1)):
         polygons = list(_polygons(cover, steps == step))
         if polygons:
@@ -35,10 +36,6 @@ def coverage_geojson(cover: Coverage) -> str:
 
 def _feature(geometry: dict[str, Any], says: dict[str, Any]) -> dict[str, Any]:
     return {"type": "Feature", "geometry": geometry, "properties": says}
-
-
-def _stand_geometry(cover: Coverage) -> dict[str, Any]:
-    return {"type": "Point", "coordinates": [cover.mast.lon_deg, cover.mast.lat_deg]}
 
 
 def _says(cover: Coverage, step: int) -> dict[str, Any]:

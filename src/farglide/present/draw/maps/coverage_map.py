@@ -175,14 +175,11 @@ def _free_spot(
     high, wide = shape
     sides = [(12, -high // 2), (-12 - wide, -high // 2), (-wide // 2, -12 - high), (-wide // 2, 12)]
     boxes = [(at[0] + dx, at[1] + dy, at[0] + dx + wide, at[1] + dy + high) for dx, dy in sides]
-    free = [
-        box
-        for box in boxes
-        if all(
-            box[2] + 4 < a[0] or a[2] + 4 < box[0] or box[3] + 4 < a[1] or a[3] + 4 < box[1]
-            for a in taken
-        )
-    ]
+
+    def apart(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
+        return a[2] + 4 < b[0] or b[2] + 4 < a[0] or a[3] + 4 < b[1] or b[3] + 4 < a[1]
+
+    free = [box for box in boxes if all(apart(box, other) for other in taken)]
     chosen = (free or boxes)[0]
     taken.append(chosen)
     return chosen[0], chosen[1]

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
-from farglide.atlas.barriers import Barrier, Landmark
+from farglide.atlas.barriers import Barrier, Landmark, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon
-from farglide.atlas.places import Places
 
 _FIELD_TEXTS: Final = ("role", "surface", "obstacles", "owner", "last_light")
 _FIELD_NUMBERS: Final = ("amsl_m", "length_m", "direction_deg")
@@ -37,14 +36,10 @@ def geojson_text(places: Places) -> str:
     >>> geojson_text(Places())
     '{"type": "FeatureCollection", "features": []}\\n'
     """
-    features = [
-        {
-            "type": "Feature",
-            "geometry": {"type": row.form, "coordinates": _coordinates(row)},
-            "properties": dict(row.says),
-        }
-        for row in _rows(places)
-    ]
+    features = []
+    for row in _rows(places):
+        shape = {"type": row.form, "coordinates": _coordinates(row)}
+        features.append({"type": "Feature", "geometry": shape, "properties": dict(row.says)})
     collection = {"type": "FeatureCollection", "features": features}
     return json.dumps(collection, ensure_ascii=False, allow_nan=False) + "\n"
 

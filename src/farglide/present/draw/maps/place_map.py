@@ -7,10 +7,10 @@ from typing import Final
 
 from farglide.atlas.outline import LatLon, middle_of
 from farglide.earth.geodesy import east_north_m
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import PlaceView
-from farglide.present.draw.place import Anchor, Placer
+from farglide.present.draw.place import Anchor, Placer, between
 from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text
 from farglide.present.say.places.places import LETTERS
 from farglide.present.say.text import km_text, number_text
@@ -48,7 +48,7 @@ class _Sketch:
     def __init__(self, view: PlaceView) -> None:
         self.view = view
         launch = view.launch
-        self.origin = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=0.0)
+        self.origin = place_of(launch, 0.0)
         at = [self.metres(point) for point in self._framed()]
         east, north = [one[0] for one in at], [one[1] for one in at]
         wide_m, high_m = max(max(east) - min(east), 2e3), max(max(north) - min(north), 2e3)
@@ -97,11 +97,6 @@ class _Sketch:
         placed = self.placer.put(words, room_px, spots)
         return placed.replace(f'font-size="{number(room_px)}"', f'font-size="{number(size_px)}"')
 
-    def keep(self, at: tuple[float, float], half_px: float) -> None:
-        """Keep later labels off a mark."""
-        x, y = at
-        self.placer.boxes.append((x - half_px, y - half_px, x + half_px, y + half_px))
-
     def barriers(self) -> str:
         parts = []
         for barrier in self.view.places.barriers:
@@ -133,9 +128,8 @@ class _Sketch:
         for landmark in self.view.places.landmarks:
             points = [self.xy(point) for point in landmark.points if self._away_m(point) < 9e5]
             if landmark.kind == "house" and len(points) == 1:
-                parts.append(
-                    rect(points[0][0] - 2.0, points[0][1] - 2.0, 4.0, 4.0, 'class="f-ink"')
-                )
+                ((x, y),) = points
+                parts.append(rect(x - 2.0, y - 2.0, 4.0, 4.0, 'class="f-ink"'))
             elif len(points) > 1:
                 parts.append(polyline(points, _LANDMARK_STYLES[landmark.kind]))
         return "".join(parts)
@@ -146,7 +140,7 @@ class _Sketch:
         self.placer.avoid(points)
         dots = 'class="s-ink" stroke-width="3.4" stroke-linecap="round" stroke-dasharray="0 9"'
         drawn = polyline(points, dots) + ring(*points[-1], 5.0)
-        self.keep(points[-1], 7.0)
+        self.placer.keep(*points[-1], 7.0)
         words = "release" if self.view.release_planned else "burst"
         return drawn + self.label(words, points[-1])
 
@@ -158,12 +152,9 @@ class _Sketch:
                 self.xy((one.lat_deg, one.lon_deg)) for one in (way.stations[0], way.stations[2])
             )
             parts.append(line(*edge, *far, 'class="s-ink" stroke-width="3"'))
-            self.placer.avoid(
-                (edge[0] + k * (far[0] - edge[0]) / 20.0, edge[1] + k * (far[1] - edge[1]) / 20.0)
-                for k in range(21)
-            )
+            self.placer.avoid([*between(edge, far, 20), far])
             parts.append(ring(*edge, 4.0))
-            self.keep(edge, 5.0)
+            self.placer.keep(*edge, 5.0)
             needed_m = way.stations[0].ahead.amsl_m
             if needed_m == needed_m:
                 number_of = [one.field.name for one in self.view.fields].index(way.ahead) + 1
@@ -184,7 +175,7 @@ class _Sketch:
         for n, one in enumerate(self.view.fields, start=1):
             at = self.xy((one.field.lat_deg, one.field.lon_deg))
             marks.append(rect(at[0] - 3.0, at[1] - 3.0, 6.0, 6.0, 'class="f-ink"'))
-            self.keep(at, 5.0)
+            self.placer.keep(*at, 5.0)
             spots = self.placer.around(*at, _FIGURE_PX)
             labels.append(self.put(str(n), _FIGURE_PX, spots))
         return "".join([*marks, *labels])
@@ -195,7 +186,7 @@ class _Sketch:
             at = self.xy((stand.lat_deg, stand.lon_deg))
             square = 'class="f-paper s-mark" stroke-width="2"'
             parts.append(rect(at[0] - 6.0, at[1] - 6.0, 12.0, 12.0, square))
-            self.keep(at, 8.0)
+            self.placer.keep(*at, 8.0)
             parts.append(self.label(stand.name, at))
         return "".join(parts)
 
@@ -204,7 +195,7 @@ class _Sketch:
         for letter, one in zip(LETTERS, self.view.otherwise.places, strict=False):
             at = self.xy((one.lat_deg, one.lon_deg))
             parts.append(ring(*at, 4.0))
-            self.keep(at, 6.0)
+            self.placer.keep(*at, 6.0)
             parts.append(self.label(letter, at, _FIGURE_PX))
         return "".join(parts)
 

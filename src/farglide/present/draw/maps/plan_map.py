@@ -8,8 +8,8 @@ from typing import Final
 from farglide.outlook.fields import Contour
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Anchor, Placer
-from farglide.present.draw.svg import line, picture, polyline, rect, ring, text
+from farglide.present.draw.place import Anchor, Placer, between
+from farglide.present.draw.svg import level, picture, polyline, rect, ring, text
 from farglide.present.say.text import compass_words, km_text, number_text
 
 SIDES: Final[tuple[tuple[float, Anchor], ...]] = ((0.0, "middle"), (5.0, "start"), (-5.0, "end"))
@@ -110,7 +110,8 @@ class _Map:
             heights[round(amsl_m)] = f"{km_text(amsl_m, 0)} release"
         spots = [(self._on_track(float(h)), words) for h, words in sorted(heights.items())]
         found = [(xy, words) for xy, words in spots if xy is not None]
-        self.placer.boxes += [(x - 5.0, y - 5.0, x + 5.0, y + 5.0) for (x, y), _ in found]
+        for xy, _ in found:
+            self.placer.keep(*xy, 5.0)
         size = self.look.text_px
         drawn = [ring(*xy) for xy, _ in found]
         for xy, words in sorted(found, key=lambda one: "release" not in one[1]):
@@ -135,7 +136,7 @@ class _Map:
                 parts.append(self._beyond(n, (x, y), hypot(field.east_m, field.north_m)))
                 continue
             parts.append(rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"'))
-            self.placer.boxes.append((x - 4.0, y - 4.0, x + 4.0, y + 4.0))
+            self.placer.keep(x, y, 4.0)
             parts.append(self.placer.put(str(n), size, self.placer.around(x, y, size)))
         return "".join(parts)
 
@@ -148,7 +149,7 @@ class _Map:
         if not (0.0 < x < self.look.width_px and 0.0 < y < self.look.height_px):
             return ""
         square = rect(x - 4.5, y - 4.5, 9.0, 9.0, 'class="f-paper s-mark" stroke-width="2.2"')
-        self.placer.boxes.append((x - 6.0, y - 6.0, x + 6.0, y + 6.0))
+        self.placer.keep(x, y, 6.0)
         size = self.look.text_px
         return square + self.placer.put("car", size, self.placer.around(x, y, size))
 
@@ -168,7 +169,7 @@ class _Map:
         x, y, length = 9.0, self.look.height_px - 9.0, km * 1000.0 * self.px_per_m
         self.placer.boxes.append((x, y - 18.0, x + length, y + 4.0))
         style = 'font-weight="600" class="halo"'
-        bar = line(x, y, x + length, y, 'class="s-ink" stroke-width="2.4"')
+        bar = level(x, x + length, y, 'class="s-ink" stroke-width="2.4"')
         return bar + text(x, y - 5.0, f"{number_text(km)} km", self.look.text_px, style)
 
 
@@ -205,15 +206,11 @@ def _sentence(outlook: Outlook) -> str:
         if distance < 500.0:
             parts.append(f"Field {n}, {field.name}, at the launch.")
             continue
-        where = compass_words(_bearing_deg(field.east_m, field.north_m))
+        where = compass_words(degrees(atan2(field.east_m, field.north_m)))
         parts.append(f"Field {n}, {field.name}, {km_text(distance, 0)} km {where}.")
     farthest = number_text(outlook.ascent.farthest_km)
     parts.append(f"The drift goes to at most {farthest} km from the launch.")
     return " ".join(parts)
-
-
-def _bearing_deg(east_m: float, north_m: float) -> float:
-    return degrees(atan2(east_m, north_m)) % 360.0
 
 
 def _between(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -221,5 +218,5 @@ def _between(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
     dense: list[tuple[float, float]] = []
     for (x0, y0), (x1, y1) in pairwise(points):
         n = max(1, min(200, int(hypot(x1 - x0, y1 - y0) // 5.0)))
-        dense += [(x0 + (x1 - x0) * i / n, y0 + (y1 - y0) * i / n) for i in range(n)]
+        dense += between((x0, y0), (x1, y1), n)
     return dense

@@ -36,11 +36,9 @@ def png_bytes(grey: ByteArray, words: str) -> bytes:
     head = struct.pack(">IIBBBBB", n_columns, n_rows, 8, _GREY, 0, 0, 0)
     text = b"Description\0\0\0\0\0" + words.encode("utf-8")
     chunks = (
-        (b"IHDR", head),
-        (b"iTXt", text),
-        (b"IDAT", zlib.compress(rows.tobytes(), _BEST)),
+        (b"IHDR", head), (b"iTXt", text), (b"IDAT", zlib.compress(rows.tobytes(), _BEST)),
         (b"IEND", b""),
-    )
+    )  # fmt: skip
     return _SIGNATURE + b"".join(_chunk(name, data) for name, data in chunks)
 
 

@@ -8,15 +8,9 @@ from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
 
 COLUMNS: Final = (
-    Column("T+", 7),
-    Column("local", 8),
-    Column("azimuth", 9),
-    Column("of the sun", 12),
-    Column("up", 6),
-    Column("km", 6),
-    Column("°/min", 8),
-    Column("dB", 6),
-)
+    Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),
+    Column("up", 6), Column("km", 6), Column("°/min", 8), Column("dB", 6),
+)  # fmt: skip
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
@@ -54,7 +48,7 @@ def main_link(heard: HasLinks) -> HeardLink | None:
     return min(known, key=lambda link: _PURPOSES.get(link.purpose, 3), default=None)
 
 
-def stand_of(heard: HasLinks, link: HeardLink) -> HeardStand:
+def car_stand(heard: HasLinks, link: HeardLink) -> HeardStand:
     """Return the stand of the car; without a release, the one whose weakest moment is best."""
     named = [stand for stand in link.stands if heard.car and stand.name == heard.car.stand]
     return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
@@ -76,15 +70,10 @@ def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
 def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
     """Return one line of the aim table, as `COLUMNS` names its cells."""
     return (
-        plus_minutes(point.after_launch_s),
-        clock.local(point.after_launch_s),
-        f"{point.azimuth_deg:.0f}°",
-        sun_side_text(point),
-        f"{number_text(point.elevation_deg)}°",
-        km_text(point.range_m, 0),
-        number_text(60.0 * point.slew_degps),
-        decibel_text(point.p50),
-    )
+        plus_minutes(point.after_launch_s), clock.local(point.after_launch_s),
+        f"{point.azimuth_deg:.0f}°", sun_side_text(point), f"{number_text(point.elevation_deg)}°",
+        km_text(point.range_m, 0), number_text(60.0 * point.slew_degps), decibel_text(point.p50),
+    )  # fmt: skip
 
 
 def sun_side_text(point: HeardPoint) -> str:
@@ -138,7 +127,7 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     link = main_link(heard)
     if link is None:
         return Part(title="Where to aim")
-    stand = stand_of(heard, link)
+    stand = car_stand(heard, link)
     rows = tuple(aim_cells(point, clock) for point in aim_points(stand, release_s))
     return Part(
         title="Where to aim",

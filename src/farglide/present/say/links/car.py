@@ -4,21 +4,15 @@ from typing import Final
 
 from farglide.outlook.links import OVERHEAD_DEG, CarOutlook
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.weaker import BlindRelease
 from farglide.present.part import Part
 from farglide.present.say.links.aim import (
     aim_words,
+    car_stand,
     decibel_text,
     main_link,
-    stand_of,
     sun_side_text,
 )
-from farglide.present.say.text import (
-    FlightClock,
-    chance_words,
-    duration_words,
-    number_text,
-)
+from farglide.present.say.text import FlightClock, chance_words, duration_words, number_text
 
 _SHORT_S: Final = 60.0
 
@@ -72,7 +66,7 @@ def overhead_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     link, car = main_link(outlook), outlook.car
     if link is None or car is None:
         return []
-    known = stand_of(outlook, link).overhead
+    known = car_stand(outlook, link).overhead
     spans = [span for span in known if span[1] >= car.ready_after_launch_s]
     if not spans:
         return []
@@ -109,7 +103,7 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if link is None or link.purpose != "picture" or release is None or outlook.car is None:
         return []
     by_s = release.release_by_after_launch_s
-    stand = stand_of(outlook, link)
+    stand = car_stand(outlook, link)
     point = stand.nearest(by_s)
     aim = (
         f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up, {sun_side_text(point)} of "
@@ -154,11 +148,6 @@ def _blind_words(outlook: Outlook, clock: FlightClock) -> list[str]:
             f"released so, {release.field} stays open while nobody steers: {doors}; search for the "
             "picture meanwhile"
         )
-    return [*lines, _unsent_words(blind, clock)]
-
-
-def _unsent_words(blind: BlindRelease, clock: FlightClock) -> str:
-    chance = ", ".join(
-        f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent
-    )
-    return f"if nothing is sent it bursts {chance}: then all comes down tangled"
+    shares = (f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent)
+    unsent = f"if nothing is sent it bursts {', '.join(shares)}: then all comes down tangled"
+    return [*lines, unsent]

@@ -53,32 +53,20 @@ def cause_rows(
     if not expected:
         return []
     one = expected[0]
+    per_minute = number_text(60.0 * one.fastest_dbps, 1)
+    slow = f"slow: up to the release never more than {per_minute} dB a minute"
+    aim = "comes and goes with the hand at the antenna; half a beam off costs 3 dB"
+    swap = "other receiver, feed line, antenna; no change: count on the smaller reach"
     rows = [
-        ("distance", _distance_words(one), "compare with the grade expected now"),
-        (
-            "aim",
-            "comes and goes with the hand at the antenna; half a beam off costs 3 dB",
-            "a beam to each side, slowly, and back",
-        ),
-        (
-            "damage",
-            _damage_words(one, weaker),
-            "other receiver, feed line, antenna; no change: count on the smaller reach",
-        ),
-        (
-            "overhead",
-            _overhead_words(one, clock),
-            "wait until it is lower; move aside next time",
-        ),
+        ("distance", slow, "compare with the grade expected now"),
+        ("aim", aim, "a beam to each side, slowly, and back"),
+        ("damage", _damage_words(one, weaker), swap),
+        ("overhead", _overhead_words(one, clock), "wait until it is lower; move aside next time"),
     ]
     if any(link.purpose == "command" for link in weaker):
-        rows.append(
-            (
-                "own command",
-                "as good as expected while the command is silent",
-                "stop sending for ten seconds, unless a release is due",
-            )
-        )
+        silent = "as good as expected while the command is silent"
+        test = "stop sending for ten seconds, unless a release is due"
+        rows.append(("own command", silent, test))
     return rows
 
 
@@ -118,11 +106,6 @@ def seen_words(seen: GradeSeen) -> str:
     least = number_text(seen.least_db)
     span = f"{least} dB or more" if not upper else f"{least} to {upper} dB"
     return f"{grade_words(seen.grade)} is {span} missing"
-
-
-def _distance_words(one: ExpectedPicture) -> str:
-    per_minute = 60.0 * one.fastest_dbps
-    return f"slow: up to the release never more than {number_text(per_minute, 1)} dB a minute"
 
 
 def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:

@@ -69,15 +69,9 @@ def coverage_lines(cover: Coverage) -> list[str]:
         f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
         "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
     )
-    return [
-        f"{cover.name}: {title(cover)}",
-        "",
-        *table_lines(Table(columns=columns, rows=rows)),
-        "",
-        *fact_lines([doubt], 0),
-        "",
-        *fact_lines([f"{ground_words(cover)} {ASSUMED}"], 0),
-    ]
+    lines = [f"{cover.name}: {title(cover)}", "", *table_lines(Table(columns=columns, rows=rows))]
+    lines += ["", *fact_lines([doubt], 0)]
+    return [*lines, "", *fact_lines([f"{ground_words(cover)} {ASSUMED}"], 0)]
 
 
 def _stretch(ray: Ray) -> str:

@@ -4,13 +4,18 @@ import math
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.links import FlightLinks, HeardLink, HeardStand
-from farglide.outlook.neighbours import Exposure, Neighbours
+from farglide.outlook.links import (
+    BudgetLine,
+    Exposure,
+    FlightLinks,
+    HeardLink,
+    HeardStand,
+    Neighbours,
+)
 from farglide.present.lines import WIDTH, fact_lines, part_lines, row_lines
 from farglide.present.part import Column
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.say.links.aim import aim_part, decibel_text
-from farglide.present.say.links.budget import budget_words
 from farglide.present.say.links.causes import causes_part
 from farglide.present.say.links.sky import sky_lines
 from farglide.present.say.links.weaker import weaker_lines
@@ -22,12 +27,9 @@ ASSUMED: Final = (
     "yours to use."
 )
 _COLUMNS: Final = (
-    Column("stand", -20),
-    Column("least dB", 10),
-    Column("at", 8),
-    Column("release", 10),
+    Column("stand", -20), Column("least dB", 10), Column("at", 8), Column("release", 10),
     Column("end", 8),
-)
+)  # fmt: skip
 _SHORT_S: Final = 60.0
 
 
@@ -44,19 +46,8 @@ def hearing_lines(heard: FlightLinks) -> list[str]:
         else f"No release is worth it; the climb up to {at}."
     )
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
-        lines += [
-            "",
-            *_link_lines(
-                link,
-                [
-                    *antenna_lines(found),
-                    *ground_test_lines(found.tested),
-                    bounce_line(found.bounce),
-                ],
-                heard.release_after_launch_s,
-                clock,
-            ),
-        ]
+        told = [*antenna_lines(found), *ground_test_lines(found.tested), bounce_line(found.bounce)]
+        lines += ["", *_link_lines(link, told, heard.release_after_launch_s, clock)]
     lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
     aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
     lines += ["", *aims] if aims else []
@@ -76,14 +67,9 @@ def what_if_lines(heard: FlightLinks) -> list[str]:
 
 
 def _known_lines(heard: FlightLinks) -> list[str]:
-    return fact_lines([f"{ground_words(heard)} {ASSUMED}"], 0)
-
-
-def ground_words(heard: FlightLinks) -> str:
-    """Return which ground counts."""
-    if heard.outlook.ground:
-        return f"Ground: {heard.outlook.ground}."
-    return "Flat ground assumed: hills do not count."
+    ground = heard.outlook.ground
+    words = f"Ground: {ground}." if ground else "Flat ground assumed: hills do not count."
+    return fact_lines([f"{words} {ASSUMED}"], 0)
 
 
 def _link_lines(
@@ -120,12 +106,9 @@ def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> lis
     least = stand.weakest
     released = stand.nearest(release_s)
     cells = (
-        stand.name,
-        decibel_text(least.p50),
-        plus_minutes(least.after_launch_s),
-        decibel_text(released.p50),
-        decibel_text(stand.margin_db[-1].p50),
-    )
+        stand.name, decibel_text(least.p50), plus_minutes(least.after_launch_s),
+        decibel_text(released.p50), decibel_text(stand.margin_db[-1].p50),
+    )  # fmt: skip
     lines = row_lines(_COLUMNS, cells, 2)
     lost = ", ".join(
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
@@ -177,3 +160,31 @@ def megahertz_text(frequency_hz: float) -> str:
     '1301.76'
     """
     return f"{frequency_hz / 1e6:.2f}"
+
+
+def budget_words(line: BudgetLine, spread_db: float) -> str:
+    """Return the items of one margin; `spread_db`: one standard deviation of the doubt."""
+    threshold = f"{number_text(line.threshold_dbm, 1)} dBm are needed"
+    if line.floor_dbm is not None:
+        threshold = (
+            f"{number_text(line.received_dbm - line.floor_dbm, 1)} dB over the noise of "
+            f"{number_text(line.floor_dbm, 1)} dBm, where "
+            f"{number_text(line.threshold_dbm - line.floor_dbm, 1)} are needed"
+        )
+    return (
+        f"budget at {plus_minutes(line.after_launch_s)} from {line.stand}, "
+        f"{km_text(line.range_m, 0)} km: {number_text(line.eirp_dbm, 1)} dBm EIRP "
+        f"{_signed(-line.free_space_db)} free space {_signed(line.receiving_db)} receiving antenna "
+        f"and cable {_signed(line.else_db)} else, {number_text(line.received_dbm, 1)} dBm "
+        f"received; {threshold}: {decibel_text(line.margin_db)} dB in hand, give or take "
+        f"{number_text(spread_db, 1)}"
+    )
+
+
+def _signed(value_db: float) -> str:
+    """Return decibels with their sign, as an item of a sum.
+
+    >>> _signed(-133.57), _signed(16.0), _signed(-0.01)
+    ('− 133.6', '+ 16.0', '− 0.0')
+    """
+    return f"{'−' if value_db < 0.0 else '+'} {abs(value_db):.1f}"

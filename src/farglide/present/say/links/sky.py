@@ -1,11 +1,12 @@
-"""Sky in words: how high the ground stands round each stand, and where."""
+"""Sky in words: how high the ground stands round each stand, and where the picture is lost."""
 
 from collections.abc import Sequence
 from typing import Final
 
 from farglide.outlook.links import HIDDEN_DEG, StandSky
+from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
-from farglide.present.part import Column, Table
+from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import bearing_text, number_text
 
 _MOST: Final = 3
@@ -16,22 +17,15 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
     if not skies:
         return []
     columns = (
-        Column("stand", -20),
-        Column("highest", 8),
-        Column("at", 7),
+        Column("stand", -20), Column("highest", 8), Column("at", 7),
         Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
-    )
-    rows = tuple(
-        (
-            one.stand,
-            degree_text(one.highest_deg),
-            bearing_text(one.highest_azimuth_deg),
-            f"   {hidden_text(one)}",
-        )
-        for one in skies
-    )
+    )  # fmt: skip
+    rows = []
+    for one in skies:
+        up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
+        rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
     head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
-    return [head, *table_lines(Table(columns=columns, rows=rows))]
+    return [head, *table_lines(Table(columns=columns, rows=tuple(rows)))]
 
 
 def degree_text(up_deg: float) -> str:
@@ -65,3 +59,26 @@ def _widest_words(sectors: Sequence[tuple[float, float]]) -> str:
     words = ", ".join(f"{a:.0f}–{b:.0f}°" for a, b in sorted(widest))
     more = len(sectors) - len(widest)
     return words + (f" and {more} more" if more else "")
+
+
+def lost_part(outlook: Outlook) -> Part:
+    """Return below which height over each field the picture is lost, for paper."""
+    title = "Where the picture is lost"
+    told = [field for field in outlook.fields if field.lost_picture_agl_m]
+    if not told:
+        return Part(title=title)
+    stands = [one.stand for one in told[0].lost_picture_agl_m]
+    rows = []
+    for field in told:
+        below = [one.agl_m for one in field.lost_picture_agl_m]
+        texts = ("everywhere" if agl_m is None else number_text(agl_m) for agl_m in below)
+        rows.append((field.name, *texts))
+    skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
+    if skies:
+        rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
+    ground = "over your ground" if outlook.ground else "flat ground assumed"
+    return Part(
+        title=title,
+        note=f"below m over the field, by stand; {ground}",
+        table=Table(columns=tuple(map(Column, ("field", *stands))), rows=tuple(rows)),
+    )

@@ -23,22 +23,13 @@ TOLD_DB: Final = 9.0
 """Of the losses that a plan tries, the one whose places it names."""
 _NAME: Final = 30
 _SHORT_COLUMNS: Final = (
-    Column("link", -_NAME),
-    Column("reach km", 10),
-    Column("least dB", 10),
-    Column("at", 7),
-    Column("chance", 8),
-    Column("  from", -_NAME),
-)
+    Column("link", -_NAME), Column("reach km", 10), Column("least dB", 10), Column("at", 7),
+    Column("chance", 8), Column("  from", -_NAME),
+)  # fmt: skip
 _AGAIN_COLUMNS: Final = (
-    Column("from", -_NAME),
-    Column("heard", 13),
-    Column("chance", 8),
-    Column("drive", 9),
-    Column("set off by", 13),
-    Column("first", 9),
-    Column("chance", 8),
-)
+    Column("from", -_NAME), Column("heard", 13), Column("chance", 8), Column("drive", 9),
+    Column("set off by", 13), Column("first", 9), Column("chance", 8),
+)  # fmt: skip
 _PURPOSES: Final = ("picture", "command")
 PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
 ROAD_NOTE: Final = (
@@ -62,28 +53,26 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
     """Return a short table: what each loss leaves of the reach, the margin and the chance."""
     if not links:
         return []
-    rows = []
-    for one in links:
-        (weakest,) = (phase for phase in one.seen if phase.phase == "weakest")
-        rows.append(
-            (
-                f"{one.link}, {less_words(one.loss_db)}",
-                km_text(one.reach_m, 0),
-                decibel_text(weakest.margin_db),
-                plus_minutes(weakest.after_launch_s),
-                "–" if one.chance_ratio is None else chance_short(one.chance_ratio),
-                f"  {one.chance_stand or '–'}",
-            )
-        )
+    rows = tuple(map(_weaker_cells, links))
     note = (
         f"Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
         "heard again."
     )
     return [
         f"{HEAD}{f', and the chance of {field} then' if field else ''}",
-        *table_lines(Table(columns=_SHORT_COLUMNS, rows=tuple(rows))),
+        *table_lines(Table(columns=_SHORT_COLUMNS, rows=rows)),
         *wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  "),
     ]
+
+
+def _weaker_cells(one: WeakerLink) -> tuple[str, ...]:
+    (weakest,) = (phase for phase in one.seen if phase.phase == "weakest")
+    chance = "–" if one.chance_ratio is None else chance_short(one.chance_ratio)
+    return (
+        f"{one.link}, {less_words(one.loss_db)}", km_text(one.reach_m, 0),
+        decibel_text(weakest.margin_db), plus_minutes(weakest.after_launch_s), chance,
+        f"  {one.chance_stand or '–'}",
+    )  # fmt: skip
 
 
 def weaker_lines(
@@ -142,13 +131,12 @@ def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
     off_s, contact_s = row.set_off_after_launch_s, row.contact_after_launch_s
     cells = (
         f"{row.place}{' (field)' if row.at == 'field' else ''}",
-        clock.span(row.spans[0][0], row.spans[-1][1]),
-        chance_short(row.heard_ratio),
+        clock.span(row.spans[0][0], row.spans[-1][1]), chance_short(row.heard_ratio),
         f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there",
         clock.local(off_s) if off_s is not None and row.drive_s else "–",
         clock.local(contact_s) if contact_s is not None else "too late",
         chance_short(row.in_time_ratio),
-    )
+    )  # fmt: skip
     lines = row_lines(_AGAIN_COLUMNS, cells, 4)
     if len(row.spans) > 1:
         gaps = ", ".join(clock.span(a, b) for a, b in row.spans)
