@@ -3,7 +3,6 @@
 import re
 import subprocess
 import sys
-import tomllib
 from importlib.resources import files
 from pathlib import Path
 
@@ -11,12 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from farglide.cli.main import app, run
-from farglide.errors import FlightFileError, InputError
-from farglide.flightfile.flightfile import read_flight_file
-from farglide.flightfile.sections import keytable
-from farglide.flightfile.sections.drop import COUNTS
-from farglide.flightfile.sections.flight import PERMISSIONS
-from farglide.flightfile.template import template_text
+from farglide.errors import FlightFileError
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 RUNNER = CliRunner()
@@ -28,48 +22,6 @@ def ran(monkeypatch: pytest.MonkeyPatch, *arguments: str) -> int:
     with pytest.raises(SystemExit) as left:
         run()
     return left.value.code if isinstance(left.value.code, int) else 0
-
-
-def test_new_file_is_a_flight_that_check_takes(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    file = tmp_path / "mine.toml"
-    assert ran(monkeypatch, "new", str(file)) == 0
-    assert f"farglide check {file}" in capsys.readouterr().out
-    assert file.read_text(encoding="utf-8") == template_text()
-    assert ran(monkeypatch, "check", str(file)) == 0
-    out = capsys.readouterr().out
-    assert "First flight: launch at Launch meadow on Tuesday 15 June 2027, 09:30" in out
-    assert "It bursts at a diameter of 7.553 m ± 1.133 m, guess." in out
-    assert "The glider weighs 0.68 kg, measured." in out
-    assert "take the bursting diameter from the balloon's own sheet" in out
-    assert "land: missing" in out
-
-
-def test_new_never_writes_over_a_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    file = tmp_path / "mine.toml"
-    file.write_text("mine", encoding="utf-8")
-    assert ran(monkeypatch, "new", str(file)) == 2
-    caught = capsys.readouterr()
-    assert "allowed: a name not yet taken" in caught.err
-    assert caught.out == ""
-    assert file.read_text(encoding="utf-8") == "mine"
-
-
-def test_new_tells_when_the_folder_is_not_there(tmp_path: Path) -> None:
-    result = RUNNER.invoke(app, ["new", str(tmp_path / "none" / "mine.toml")])
-    assert isinstance(result.exception, InputError)
-    assert "cannot be written" in str(result.exception)
-
-
-def test_new_without_a_name_writes_flight_toml(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    assert RUNNER.invoke(app, ["new"]).exit_code == 0
-    assert (tmp_path / "flight.toml").exists()
 
 
 def test_check_of_the_demo_finds_no_guess() -> None:
@@ -129,47 +81,6 @@ def test_check_shows_timed_glides_and_a_pack(tmp_path: Path) -> None:
     assert "The polar is fitted from 3 timed glides." in result.output
     assert re.search(r"drag coefficient without lift is 0\.0\d+ ± 0\.\d+, measured", result.output)
     assert "Pack all\n" in result.output
-
-
-def test_template_names_every_key_and_opens_with_the_job() -> None:
-    text = template_text()
-    for quantities in keytable.SECTIONS.values():
-        for one in quantities:
-            assert re.search(rf"\b({'|'.join(one.keys)}) = ", text), one.key
-    for key in (*PERMISSIONS, *COUNTS, "gas", "drag_table", "zone", "file"):
-        assert re.search(rf"\b{key} = ", text), key
-    opening = text.splitlines()[:3]
-    assert all(line.startswith("# ") for line in opening)
-    assert "whether it can come home, from where, and until when" in opening[2]
-
-
-def test_every_left_out_line_of_the_template_is_a_key_that_is_taken(tmp_path: Path) -> None:
-    # With every "# key = value" line stated, only the pairs that exclude each other are refused.
-    lines = [re.sub(r"^# (?=\[|\w+ = )", "", line) for line in template_text().splitlines()]
-    file = tmp_path / "all.toml"
-    file.write_text("\n".join(lines), encoding="utf-8")
-    assert tomllib.loads(file.read_text(encoding="utf-8"))
-    with pytest.raises(FlightFileError) as caught:
-        read_flight_file(file)
-    told = "\n".join(map(str, caught.value.problems))
-    assert "is not a key" not in told
-    assert "; allowed" not in told.replace("are 1; allowed: three or more", "")
-    twos = ("one too many", "drag_table", "lift_max and stall_eas", "zero_lift_drag")
-    assert all(word in told for word in twos)
-
-
-def test_help_needs_none_of_the_heavy_imports() -> None:
-    program = (
-        "import sys; from typer.testing import CliRunner; from farglide.cli.main import app\n"
-        "result = CliRunner().invoke(app, ['--help'])\n"
-        "assert result.exit_code == 0 and 'check' in result.output\n"
-        "heavy = {'numba', 'numpy', 'scipy', 'pyproj', 'rich', 'pydantic', 'rasterio'}\n"
-        "print(sorted(heavy & set(sys.modules)))"
-    )
-    told = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, check=True
-    )
-    assert told.stdout.strip() == "[]"
 
 
 def test_check_does_not_import_the_compiler() -> None:

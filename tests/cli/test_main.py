@@ -22,3 +22,17 @@ def test_a_refusal_leaves_with_two() -> None:
     assert (told.returncode, told.stdout) == (2, "")
     assert "none-such.toml" in told.stderr
     assert "Traceback" not in told.stderr
+
+
+def test_help_needs_none_of_the_heavy_imports() -> None:
+    program = (
+        "import sys; from typer.testing import CliRunner; from farglide.cli.main import app\n"
+        "result = CliRunner().invoke(app, ['--help'])\n"
+        "assert result.exit_code == 0 and 'check' in result.output\n"
+        "heavy = {'numba', 'numpy', 'scipy', 'pyproj', 'rich', 'pydantic', 'rasterio'}\n"
+        "print(sorted(heavy & set(sys.modules)))"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == "[]"

@@ -5,16 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
-from farglide.chances.case import with_plain
-from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.ensemble import Ensemble
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.faults.heat import case_k, transmitter_heats
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.power.convection import convection_wpm2k
 from farglide.rig.profile import Profile, planned_profile
-from farglide.sortie.grain import Grain
 from farglide.sortie.spec import CaseSpec, Sortie
 
 RELEASE_S = 76.0 * 60.0
@@ -24,12 +21,6 @@ RELEASE_S = 76.0 * 60.0
 def sortie(demo_flight: FlightFile) -> Sortie:
     """Return the demo with its links."""
     return demo_flight.sortie
-
-
-@pytest.fixture(scope="module")
-def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
-    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
-    return with_plain(drawn_ensemble(sortie, demo_sounding, asked)).plain
 
 
 @pytest.fixture(scope="module")
