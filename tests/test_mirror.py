@@ -24,7 +24,7 @@ WITHOUT: Final = {
     ),
     "words that many blocks share: present/say/test_text.py": ("sortie/words.py",),
     "one format, one answer: the test of its reader": (
-        "sources/grib/messages.py", "sources/levels/assemble.py", "sources/levels/levels.py",
+        "sources/grib/messages.py", "sources/levels/levels.py",
         "sources/places/geojson.py", "sources/places/gpx.py", "sources/places/kml.py",
         "sources/places/shapes.py", "sources/places/xml_tree.py",
         "sources/soundings/bufr_messages.py", "sources/soundings/csv_columns.py",

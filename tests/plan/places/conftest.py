@@ -4,7 +4,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import Case, with_plain
+from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.trial import moments_of
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
@@ -34,3 +36,8 @@ def plain(case: Case) -> Ensemble:
 def place(x_km: float, y_km: float) -> Place:
     """Return a place by kilometres east and north of home, as the scenario gives them."""
     return Place(lat_deg=-46.5 + y_km / 111.195, lon_deg=108.0 + x_km / 76.542, amsl_m=250.0)
+
+
+@pytest.fixture(scope="package")
+def chances(ensemble: Ensemble) -> Chances:
+    return chances_of_climb(ensemble, moments_of(ensemble))

@@ -1,10 +1,14 @@
 """Contours: from their line a field is only just in reach."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from farglide.chances.chances import Chances
+from farglide.chances.decide import decide
 from farglide.chances.ensemble import Ensemble
-from farglide.plan.places.contours import contour
+from farglide.plan.places.contours import CONTOUR_KM, contour, contours
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
 from farglide.sim.fly.passage import aim
@@ -59,3 +63,24 @@ def test_a_contour_grows_with_the_height_and_ends_below_the_arrival(plain: Ensem
         areas.append(0.5 * abs(np.sum(east * np.roll(north, -1) - north * np.roll(east, -1))))
     assert areas == sorted(areas)
     assert contour(plain, HOME, 500.0) is None
+
+
+def test_lines_are_of_the_chosen_field_and_of_the_next_that_opens(
+    ensemble: Ensemble, plain: Ensemble, chances: Chances
+) -> None:
+    found = contours(plain, chances, None)
+    assert {line.field for line in found} == {"Harrowend strip", "Tansy Lea"}
+    assert {line.amsl_m for line in found} <= {1000.0 * km for km in CONTOUR_KM}
+    assert found == tuple(
+        line
+        for field in (HOME, TANSY)
+        for km in CONTOUR_KM
+        if (line := contour(plain, field, 1000.0 * km)) is not None
+    )
+    decision = decide(ensemble, chances)
+    assert decision is not None
+    chosen = contours(plain, chances, replace(decision, field=CORRAND))
+    assert {line.field for line in chosen} == {"Harrowend strip", "Corrand strip"}
+    # where no other is ever open, the chosen one stands alone
+    never = replace(chances, open_ratio=np.zeros_like(chances.open_ratio))
+    assert {line.field for line in contours(plain, never, None)} == {"Harrowend strip"}
