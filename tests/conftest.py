@@ -249,3 +249,24 @@ def linked(document: Document) -> Callable[[dict[str, float]], Document]:
         return {**document, "parts": [], "links": [{**link, **more}]}
 
     return with_link
+
+
+@pytest.fixture(scope="session")
+def samples() -> ModuleType:
+    """Return sample_outlook.py: whole outlooks made by hand, for all that people see."""
+    spec = importlib.util.spec_from_file_location(
+        "sample_outlook", Path(__file__).parent / "present" / "sample_outlook.py"
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def outlook(samples: ModuleType) -> Outlook:
+    """Return the sample outlook of a flight that is cleared and released."""
+    made = samples.sample()
+    assert isinstance(made, Outlook)
+    return made

@@ -1,34 +1,8 @@
-"""The sample plans, as fixtures, and what is read out of a picture."""
+"""What is read out of a picture, for the tests of all of them."""
 
-import importlib.util
-from pathlib import Path
-from types import ModuleType
 from xml.etree import ElementTree as ET
 
-import pytest
-
-from farglide.outlook.outlook import Outlook
-
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-@pytest.fixture(scope="session")
-def samples() -> ModuleType:
-    spec = importlib.util.spec_from_file_location(
-        "sample_outlook", Path(__file__).parent / "sample_outlook.py"
-    )
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-@pytest.fixture
-def outlook(samples: ModuleType) -> Outlook:
-    made = samples.sample()
-    assert isinstance(made, Outlook)
-    return made
 
 
 def parsed(svg: str) -> ET.Element:
