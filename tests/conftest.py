@@ -3,6 +3,7 @@
 import copy
 import importlib.util
 import json
+import math
 import sys
 import tomllib
 from collections.abc import Callable
@@ -23,7 +24,7 @@ from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
 from farglide.sources.winds import read_winds
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
@@ -32,6 +33,34 @@ Document = dict[str, Any]
 Planned = Callable[[Sortie], Outlook]
 
 DEMO = ASSETS / "amber-evening.toml"
+
+BOX = BoxSpec(
+    cells_kg=0.12,
+    specific_heat_jpkgk=1000.0,
+    insulation_wpk=Known(value=0.03),
+    own_heat_ratio=0.1,
+    start_k=293.15,
+    table=((243.15, 0.45), (253.15, 0.6), (273.15, 0.85), (293.15, 1.0)),
+    table_spread_ratio=0.0,
+)
+"""120 J/K behind 0.03 W/K: the cells follow the air in 4000 s."""
+
+
+LEAST = """
+[flight]
+launch_at = 2027-01-23T09:40:00Z
+[launch]
+lat_deg = -46.5
+lon_deg = 108.0
+{launch}
+[balloon]
+mass_g = 1000
+gas = "helium"
+{balloon}
+[glider]
+mass_g = 680
+{glider}
+"""
 
 
 @pytest.fixture(scope="session")
@@ -157,6 +186,12 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 
 
 @pytest.fixture(scope="module")
+def boxed_pack(sortie: Sortie) -> PackSpec:
+    """Return the pack of the demo with its cells in a box."""
+    return replace(sortie.packs[0], cold_ratio=None, box=BOX)
+
+
+@pytest.fixture(scope="module")
 def planned(demo_sounding: Sounding) -> Planned:
     """Return a function that plans a sortie in the winds of the demo, and shows it to all faces."""
 
@@ -174,3 +209,64 @@ def planned(demo_sounding: Sounding) -> Planned:
 def demo(sortie: Sortie, planned: Planned) -> Outlook:
     """Return the plan of the demo with 100 draws."""
     return planned(sortie)
+
+
+def least(folder: Path, balloon: str = "", glider: str = "", launch: str = "") -> FlightFile:
+    """Read the least flight file there is, with more keys in some sections."""
+    path = folder / "least.toml"
+    path.write_text(LEAST.format(balloon=balloon, glider=glider, launch=launch), encoding="utf-8")
+    return read_flight_file(path)
+
+
+def glides(*rows: str) -> str:
+    """Write timed glides, and the measures of the wing that they need."""
+    return "area_m2 = 0.15\naspect_ratio = 5.2\n" + "".join(
+        f"[[glider.timed_glides]]\n{row}\n" for row in rows
+    )
+
+
+def timed(speed_mps: float) -> str:
+    """Write a glide of 60 m with the polar C_D = 0.04 + 0.08 C_L^2 over ground at sea level."""
+    weight_n = 0.68 * 9.80665
+    force_n = 0.5 * 1.225 * speed_mps**2 * 0.15
+    sine = 0.0
+    for _ in range(50):
+        lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
+        sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
+    lasts_s = 60.0 / (speed_mps * math.sqrt(1.225 / 1.2215) * sine)  # air of 30 m
+    return f"from_agl_m = 60\nduration_s = {lasts_s:.3f}\nspeed_eas_mps = {speed_mps}"
+
+
+@pytest.fixture
+def linked(document: Document) -> Callable[[dict[str, float]], Document]:
+    """Return a function that adds a command link with more keys to a flight file."""
+
+    def with_link(more: dict[str, float]) -> Document:
+        link = {
+            "name": "command", "purpose": "command", "frequency_mhz": 869.5, "bandwidth_khz": 100,
+            "power_mw": 500, "sensitivity_dbm": -110,
+        }  # fmt: skip
+        return {**document, "parts": [], "links": [{**link, **more}]}
+
+    return with_link
+
+
+@pytest.fixture(scope="session")
+def samples() -> ModuleType:
+    """Return sample_outlook.py: whole outlooks made by hand, for all that people see."""
+    spec = importlib.util.spec_from_file_location(
+        "sample_outlook", Path(__file__).parent / "present" / "sample_outlook.py"
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture
+def outlook(samples: ModuleType) -> Outlook:
+    """Return the sample outlook of a flight that is cleared and released."""
+    made = samples.sample()
+    assert isinstance(made, Outlook)
+    return made

@@ -33,3 +33,11 @@ def test_landmarks_are_lines_but_a_house_is_a_point() -> None:
         Landmark(name="x", kind="path", points=((46.0, 10.0), (46.1, 10.0)))
     with pytest.raises(InputError, match="swapped"):
         Landmark(name="x", kind="wires", points=((146.0, 10.0), (46.1, 10.0)))
+
+
+def test_a_house_with_corners_closes() -> None:
+    open_ring = ((46.0, 10.0), (46.0, 10.1), (46.1, 10.1))
+    with pytest.raises(InputError, match="three or more corners and the first again") as caught:
+        Landmark(name="Grange", kind="house", points=open_ring)
+    assert (caught.value.name, caught.value.value) == ("corners of house 'Grange'", 3)
+    assert len(Landmark(name="", kind="house", points=(*open_ring, open_ring[0])).points) == 4

@@ -21,7 +21,9 @@ from farglide.chances.ensemble import (
     with_glider,
 )
 from farglide.chances.trial import summed_up
-from farglide.sortie.spec import Known, Sortie
+from farglide.rig.doubts import doubts_of, pack_end
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Known, PackSpec, Sortie
 
 
 @pytest.fixture(scope="module")
@@ -151,3 +153,18 @@ def test_the_plain_flight_is_one_draw_without_errors(
     assert bits(replace(found, grain=other)) == bits(
         plain_ensemble(ensemble.sortie, demo_sounding, other)
     )
+
+
+def test_the_first_pack_to_end_binds_boxed_or_not(
+    sortie: Sortie, demo_sounding: Sounding, boxed_pack: PackSpec
+) -> None:
+    asked = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    weak = replace(sortie.packs[0], name="weak", energy_wh=Known(value=20.0))
+    both = replace(sortie, packs=(boxed_pack, weak))
+    ensemble = drawn_ensemble(both, demo_sounding, asked)
+    boxed, simple = doubts_of(both, ensemble.air.column, asked).pack_ends_s
+    assert simple.mean < boxed.mean
+    assert (ensemble.draws.pack_end_s == simple.mean).all()
+    other = drawn_ensemble(replace(both, packs=(boxed_pack, sortie.packs[0])), demo_sounding, asked)
+    first = min(boxed.mean, pack_end(sortie, ensemble.air.column, sortie.packs[0]).mean)
+    assert (other.draws.pack_end_s == first).all()

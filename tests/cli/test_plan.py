@@ -13,7 +13,8 @@ from typing import Any
 import pytest
 
 from farglide.cli.main import run
-from farglide.cli.plan import DEMO
+from farglide.cli.plan import DEMO, gather_into
+from farglide.errors import InputError
 
 WINDS = DEMO.parent / "amber-evening-winds.csv"
 GROUND = DEMO.with_name("amber-evening-ground.tif")
@@ -484,3 +485,10 @@ def test_a_ground_that_is_not_there_is_named_before_anything_is_written(
     assert_refused(farglide("gather", flight, "--pack", pack), "[terrain] files", GROUND.name)
     assert not pack.exists()
     assert_refused(farglide("links", flight), GROUND.name)
+
+
+def test_a_ground_that_cannot_be_copied_into_a_pack_is_told(tmp_path: Path) -> None:
+    (tmp_path / "pack" / "amber-evening-ground.tif").mkdir(parents=True)
+    with pytest.raises(InputError, match="Without it the pack is without the ground") as caught:
+        gather_into(DEMO, None, tmp_path / "pack")
+    assert caught.value.name == "[terrain] files"

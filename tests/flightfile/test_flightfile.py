@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import FlightFileError
-from farglide.flightfile.flightfile import SECTIONS, FlightFile, read_flight_file
+from farglide.flightfile.flightfile import EVERY, SECTIONS, FlightFile, read_flight_file
 
 Written = Callable[[dict[str, Any]], Path]
 
@@ -126,3 +126,23 @@ def test_scrambled_text_is_read_or_refused_never_anything_else(
     path = tmp_path / "scrambled.toml"
     path.write_bytes(content)
     _check_outcome(outcome(path))
+
+
+def test_every_section_stands_once() -> None:
+    names = [section.name for section in EVERY]
+    assert len(set(names)) == len(names)
+    assert list(SECTIONS) == names
+
+
+def test_no_two_numbers_of_a_section_share_a_key() -> None:
+    for section in EVERY:
+        keys = [key for row in section.rows for key in (*row.keys, *row.spread_keys)]
+        assert len(set(keys)) == len(keys), section.name
+        assert not set(keys) & set(section.words), section.name
+
+
+def test_defaults_lie_within_their_ranges() -> None:
+    for section in EVERY:
+        for row in section.rows:
+            assert row.low < row.high
+            assert row.default is None or row.low <= row.default <= row.high, row.key

@@ -6,33 +6,16 @@ from typing import Any
 
 import pytest
 
-from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.flightfile.reading.keys import Numbers, Stated
-from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m, fill_grounds, worst
-from farglide.plan.polarfit import with_fitted_polar
+from farglide.flightfile.standins import (
+    DRAG_TABLE,
+    burst_diameter_m,
+    fill_grounds,
+    worst,
+)
 from farglide.sortie.spec import Tag
 
-LEAST = """
-[flight]
-launch_at = 2027-01-23T09:40:00Z
-[launch]
-lat_deg = -46.5
-lon_deg = 108.0
-{launch}
-[balloon]
-mass_g = 1000
-gas = "helium"
-{balloon}
-[glider]
-mass_g = 680
-{glider}
-"""
-
-
-def least(folder: Path, balloon: str = "", glider: str = "", launch: str = "") -> FlightFile:
-    path = folder / "least.toml"
-    path.write_text(LEAST.format(balloon=balloon, glider=glider, launch=launch), encoding="utf-8")
-    return read_flight_file(path)
+from ..conftest import glides, least, timed
 
 
 def test_five_numbers_make_a_flight_and_the_rest_is_tagged(tmp_path: Path) -> None:
@@ -200,73 +183,6 @@ def test_ground_heights_stand_in_for_each_other(tmp_path: Path) -> None:
 
 
 # --- timed glides --------------------------------------------------------------------------------
-
-
-def glides(*rows: str) -> str:
-    return "area_m2 = 0.15\naspect_ratio = 5.2\n" + "".join(
-        f"[[glider.timed_glides]]\n{row}\n" for row in rows
-    )
-
-
-def timed(speed_mps: float) -> str:
-    """Write a glide of 60 m with the polar C_D = 0.04 + 0.08 C_L^2 over ground at sea level."""
-    weight_n = 0.68 * 9.80665
-    force_n = 0.5 * 1.225 * speed_mps**2 * 0.15
-    sine = 0.0
-    for _ in range(50):
-        lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
-        sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
-    lasts_s = 60.0 / (speed_mps * math.sqrt(1.225 / 1.2215) * sine)  # air of 30 m
-    return f"from_agl_m = 60\nduration_s = {lasts_s:.3f}\nspeed_eas_mps = {speed_mps}"
-
-
-def test_timed_glides_become_the_polar(tmp_path: Path) -> None:
-    flight = least(tmp_path, glider=glides(timed(9.0), timed(12.0), timed(16.0)))
-    assert len(flight.timed_glides) == 3
-    assert flight.sortie.tags["glider.zero_lift_drag"] is Tag.GUESS
-    fitted = with_fitted_polar(flight)
-    assert fitted.sortie.glider.zero_lift_drag == pytest.approx(0.04, rel=1e-3)
-    k = 1.0 / (math.pi * 5.2 * fitted.sortie.glider.span_efficiency)
-    assert k == pytest.approx(0.08, rel=1e-3)
-    assert fitted.sortie.tags["glider.zero_lift_drag"] is Tag.MEASURED
-    # at least the 5 % that no glide near the ground tells of the stratosphere
-    assert 0.05 < fitted.sortie.glider.glide_factor.sd < 0.06
-    shown = {line.key: line for line in fitted.inputs if line.section == "glider"}
-    assert shown["zero_lift_drag"].value == fitted.sortie.glider.zero_lift_drag
-    assert shown["zero_lift_drag"].tag is Tag.MEASURED
-
-
-@pytest.mark.parametrize("stated", ["", "ground_amsl_m = 1500"])
-def test_glides_timed_high_up_are_in_thin_air(tmp_path: Path, stated: str) -> None:
-    """Over ground at 1 500 m, in air of 1.055 kg/m3 (standard, at 1 530 m), the way is longer."""
-    rows = []
-    for eas_mps in (9.0, 12.0, 16.0):
-        weight_n, force_n, sine = 0.68 * 9.80665, 0.5 * 1.225 * eas_mps**2 * 0.15, 0.0
-        for _ in range(50):
-            lift = weight_n * math.sqrt(1.0 - sine**2) / force_n
-            sine = force_n * (0.04 + 0.08 * lift**2) / weight_n
-        tas_mps = eas_mps * math.sqrt(1.225 / 1.0550)
-        lasts_s = 60.0 / (tas_mps * sine)
-        way_m = tas_mps * math.sqrt(1.0 - sine**2) * lasts_s
-        rows.append(
-            f"from_agl_m = 60\nduration_s = {lasts_s:.4f}\ndistance_m = {way_m:.3f}\n{stated}"
-        )
-    launch = "" if stated else "amsl_m = 1500\n"
-    fitted = with_fitted_polar(least(tmp_path, launch=launch, glider=glides(*rows)))
-    assert fitted.sortie.glider.zero_lift_drag == pytest.approx(0.04, rel=2e-3)
-    k = 1.0 / (math.pi * 5.2 * fitted.sortie.glider.span_efficiency)
-    assert k == pytest.approx(0.08, rel=2e-3)
-
-
-def test_stated_doubt_outlives_the_fit(tmp_path: Path) -> None:
-    rows = glides(timed(9.0), timed(12.0), timed(16.0))
-    fitted = with_fitted_polar(least(tmp_path, glider="glide_factor_spread_ratio = 0.2\n" + rows))
-    assert fitted.sortie.glider.glide_factor.sd == pytest.approx(0.2)
-
-
-def test_flight_without_glides_keeps_its_polar(tmp_path: Path) -> None:
-    flight = least(tmp_path)
-    assert with_fitted_polar(flight) is flight
 
 
 GLIDE: dict[str, Any] = {"rows": (timed(9.0), timed(12.0), timed(16.0))}

@@ -6,8 +6,9 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.case import with_plain
 from farglide.chances.chances import Chances
-from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import Trial, summed_up
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
@@ -51,3 +52,10 @@ def alike() -> Callable[[Trial, Trial], bool]:
         )
 
     return same
+
+
+@pytest.fixture(scope="session")
+def plain(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
+    """Return the flight of the demo without errors, without ears."""
+    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
+    return with_plain(drawn_ensemble(demo_flight.sortie, demo_sounding, asked)).plain

@@ -7,9 +7,12 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
+from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import ground_wind_mps, plan_notes
+from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -88,3 +91,39 @@ def test_a_stand_in_the_wood_is_asked_about(ensemble: Ensemble, pack: Pack) -> N
     sortie = replace(ensemble.sortie, stands=(home, lost, gap))
     (note,) = plan_notes(replace(ensemble, sortie=sortie), pack)
     assert note == "stand Wether Knap lies inside Gollan Wood, closed forest: is that meant?"
+
+
+@pytest.fixture(scope="module")
+def ground(sortie: Sortie) -> Terrain:
+    terrain = gather_terrain(sortie)
+    assert terrain is not None
+    return terrain
+
+
+@pytest.fixture(scope="module")
+def hearing(ensemble: Ensemble, ground: Terrain) -> Ensemble:
+    """Return the draws with ears over the ground."""
+    return replace(ensemble, ears=listening_of(ensemble.sortie, ground))
+
+
+def test_a_wide_hole_in_the_ground_is_told(hearing: Ensemble, pack: Pack, ground: Terrain) -> None:
+    """14 posts each way are left open in the middle of a hole of 20, on the ridge."""
+    heights = ground.heights_amsl_m.copy()
+    down, right = np.unravel_index(np.argmax(heights), heights.shape)
+    heights[down - 7 : down + 7, right - 7 : right + 7] = np.nan
+    holed = replace(ground, heights_amsl_m=heights)
+    (told,) = plan_notes(hearing, replace(pack, terrain=holed))
+    assert "has no height at" in told
+    assert "less than 1 %" in told
+
+
+def test_a_stand_in_the_air_is_asked_about(hearing: Ensemble, pack: Pack, ground: Terrain) -> None:
+    """Feet typed as metres lift the hill of the demo by a thousand metres, and the car to it."""
+    home, hill, gap = hearing.sortie.stands
+    lifted = replace(hearing.sortie, stands=(home, replace(hill, amsl_m=hill.amsl_m / 0.3048), gap))
+    for sortie, wanted in ((hearing.sortie, 0), (lifted, 1)):
+        over = replace(pack, terrain=ground)
+        notes = plan_notes(replace(hearing, sortie=sortie), over)
+        told = [note for note in notes if "is its height in metres" in note]
+        assert len(told) == wanted
+        assert all(hill.name in note for note in told)

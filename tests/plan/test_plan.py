@@ -15,10 +15,12 @@ from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
+from farglide.rig.cells import boxed_end, cell_heats
+from farglide.rig.gear import column_of
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.spec import Known, PackSpec, Sortie
 from farglide.sortie.words import chance_words
 
 ASKED = Grain(n_draws=100)
@@ -367,3 +369,21 @@ def test_progress_is_told_in_words(sortie: Sortie, demo_sounding: Sounding) -> N
     plan(sortie, Pack(sounding=demo_sounding), ASKED, progress=told.append)
     assert told[0] == "flying the draws"
     assert len(told) >= 3
+
+
+def test_the_plan_tells_the_same_end_and_the_cold(
+    sortie: Sortie, demo_sounding: Sounding, boxed_pack: PackSpec
+) -> None:
+    outlook = plan(
+        replace(sortie, packs=(boxed_pack,)), Pack(sounding=demo_sounding), Grain(n_draws=100)
+    )
+    column = column_of(sortie, demo_sounding, Grain())
+    end = boxed_end(sortie, column, boxed_pack)
+    assert outlook.packs[0].after_launch_s.p50 == pytest.approx(end.after_launch_s, abs=1e-6)
+    assert outlook.cells == (end.heat,) == cell_heats(replace(sortie, packs=(boxed_pack,)), column)
+    heat = end.heat
+    assert heat.pack == "all"
+    assert 243.15 < heat.coldest_k < 255.0
+    assert heat.coldest_after_launch_s <= end.after_launch_s
+    assert heat.left_ratio == pytest.approx(7.0 * (end.after_launch_s + 900.0) / (26.0 * 3600.0))
+    assert cell_heats(sortie, column) == ()

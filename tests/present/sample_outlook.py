@@ -36,10 +36,11 @@ from farglide.outlook.links import (
     Move,
     RoadPoint,
 )
-from farglide.outlook.outlook import Outlook, SideView
+from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import (
     FlownOutlook,
     ReleaseOutlook,
+    SideView,
     SpeedRow,
     Window,
 )

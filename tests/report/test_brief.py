@@ -1,8 +1,11 @@
 """The printed plan: one file, complete, escaped, and the same every time."""
 
 import re
+import shutil
+import subprocess
 from dataclasses import replace
 from html.parser import HTMLParser
+from pathlib import Path
 from types import ModuleType
 from xml.etree import ElementTree as ET
 
@@ -17,6 +20,14 @@ from farglide.report.sheet import sheet_groups
 
 LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
 VOID = {"meta", "br", "hr", "img", "link", "input"}
+
+BROWSER = shutil.which("chromium")
+QUIET = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--no-pdf-header-footer",
+)  # fmt: skip
+PLANS = ("sample", "hostile", "not_cleared", "no_release", "with_links", "seven", "worst")
 
 
 class _Reader(HTMLParser):
@@ -333,3 +344,33 @@ def test_advice_begins_with_a_capital(outlook: Outlook) -> None:
     guess = replace(outlook.unknowns[0], advice="the first five minutes of one climb")
     text = _Reader(render_brief(replace(outlook, unknowns=(guess,)))).text
     assert "The first five minutes of one climb." in text
+
+
+def _plan(samples: ModuleType, name: str) -> Outlook:
+    """Return a sample; the worst has seven fields, three permissions missing and no release."""
+    if name == "seven":
+        return _seven(samples.sample())
+    if name == "worst":
+        plan = _seven(samples.no_release())
+        return replace(plan, cleared=False, missing=("airspace", "aircraft", "land"))
+    found = getattr(samples, name)()
+    assert isinstance(found, Outlook)
+    return found
+
+
+@pytest.mark.skipif(BROWSER is None, reason="no browser to print with")
+@pytest.mark.parametrize("name", PLANS)
+def test_the_card_is_one_page(samples: ModuleType, tmp_path: Path, name: str) -> None:
+    page = render_brief(_plan(samples, name))
+    card = page[: page.index('<article class="sheet" id="tables">')] + "</main></body></html>"
+    (tmp_path / "card.html").write_text(card, encoding="utf-8")
+    profile, pdf = f"--user-data-dir={tmp_path / 'profile'}", tmp_path / "card.pdf"
+    command = [
+        str(BROWSER),
+        *QUIET,
+        profile,
+        f"--print-to-pdf={pdf}",
+        f"file://{tmp_path}/card.html",
+    ]
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    assert len(re.findall(rb"/Type */Page\b", pdf.read_bytes())) == 1

@@ -1,6 +1,7 @@
 """Links of a sortie with their antennas: one doubt, one table by elevation."""
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -8,16 +9,22 @@ import pytest
 
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.antennas import BeamOutlook, PlaceNoise
 from farglide.plan.links.lostheights import lost_agl_m
-from farglide.radio.antenna.helix import Helix
-from farglide.radio.antenna.kinds import Collinear, Dipole
+from farglide.present.say.antennas import ground_test_lines
+from farglide.radio.antenna.helix import Helix, HelixArray
+from farglide.radio.antenna.kinds import Collinear, Dipole, Patch, Yagi, even_beam_deg
+from farglide.radio.antenna.measured import Measured
 from farglide.radio.budget import budget_of
-from farglide.radio.ends.end import End
-from farglide.radio.link import largest_loss_db
+from farglide.radio.ends.end import FAULT_DB, End, GroundTest
+from farglide.radio.ends.gear import N_SINES
+from farglide.radio.link import largest_loss_db, margin_db, reach_m
 from farglide.radio.path.bounce import bounce_swing
 from farglide.radio.path.smooth_earth import Surface
-from farglide.rig.links import LOW_DEG, gear_of, link_of
+from farglide.rig.links import LOW_DEG, LinkGear, antennas_of, gear_of, link_of
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
+
+from ..conftest import Document
 
 HELIX = End(antenna=Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0))
 HANGING = End(antenna=Dipole(), pointing="down", aboard=True)
@@ -26,6 +33,10 @@ HANGING = End(antenna=Dipole(), pointing="down", aboard=True)
 @pytest.fixture(scope="module")
 def picture(demo_flight: FlightFile) -> LinkSpec:
     return demo_flight.sortie.links[0]
+
+
+def told(gear: LinkGear) -> list[str]:
+    return ground_test_lines(antennas_of(gear).tested)
 
 
 def with_ends(spec: LinkSpec, sender: End, receiver: End) -> LinkSpec:
@@ -90,3 +101,201 @@ def test_over_a_field_straight_below_an_upright_pair_hears_less(
     assert lost_agl_m(gear_of(near), stand, home) is not None
     tilted = replace(near, sender_end=replace(HANGING, pointing="level"))
     assert lost_agl_m(gear_of(tilted), stand, home) is None
+
+
+def test_what_it_found_shifts_every_margin(
+    linked: Callable[[dict[str, float]], Document], read: Callable[[Document], FlightFile]
+) -> None:
+    (plain,) = read(linked({})).sortie.links
+    bare = gear_of(plain).link
+    # free space at 1 km and 869.5 MHz: 32.45 + 58.78 = 91.2 dB (P.525); 27.0 - 91.2 + 110 - 40
+    assert margin_db(bare, 1e3, 40.0) == pytest.approx(5.8, abs=0.1)
+    (spec,) = read(
+        linked({"tested_km": 1, "tested_attenuator_db": 40, "tested_margin_db": 1.8})
+    ).sortie.links
+    assert (plain.spread_db, spec.spread_db) == (8.0, 3.0)
+    gear = gear_of(spec)
+    assert gear.link.offset_db == pytest.approx(-4.0, abs=0.1)
+    assert margin_db(gear.link, 1e3, 40.0) == pytest.approx(1.8)
+    assert margin_db(gear.link, 50e3) == pytest.approx(margin_db(bare, 50e3) - 4.0, abs=0.1)
+    words = " ".join(told(gear))
+    assert "at 1000 m behind 40 dB" in words
+    assert "shifted by" in words
+    assert told(gear_of(plain)) == []
+
+
+def test_more_than_ten_decibels_off_asks_for_the_fault(demo_flight: FlightFile) -> None:
+    command = demo_flight.sortie.links[1]
+    test = GroundTest(distance_m=1000.0, attenuator_db=0.0, margin_db=20.0)
+    lines = told(gear_of(replace(command, offset_db=0.0, tested=test)))
+    words = " ".join(" ".join(lines).split())
+    assert "find the fault" in words
+    assert "shifted" not in words
+
+
+def test_a_fault_that_takes_is_counted_and_one_that_gives_is_not(demo_flight: FlightFile) -> None:
+    """Both leave the doubt of a budget on paper: a test that failed settles nothing."""
+    command = replace(demo_flight.sortie.links[1], offset_db=0.0, spread_db=3.0)
+    budget_db = margin_db(gear_of(command).link, 1e3)
+    for off_db, counted_db, sd_db in ((-14.0, -14.0, 8.0), (9.0, 9.0, 3.0), (14.0, 0.0, 8.0)):
+        test = GroundTest(distance_m=1e3, attenuator_db=0.0, margin_db=budget_db + off_db)
+        gear = gear_of(replace(command, tested=test))
+        assert gear.link.offset_db == pytest.approx(counted_db)
+        assert gear.sd_db == pytest.approx(sd_db)
+        words = " ".join(" ".join(told(gear)).split())
+        assert f"{budget_db + off_db:+.1f}".replace("-", "−") in words
+    assert "no margin counts on it" in words
+
+
+@pytest.mark.parametrize(("typed_db", "counted_db", "sd_db"), [
+    (9.0, 9.0, 3.0), (15.0, 0.0, 8.0), (-15.0, -15.0, 8.0),
+])  # fmt: skip
+def test_a_typed_offset_follows_the_same_rule(
+    typed_db: float, counted_db: float, sd_db: float, demo_flight: FlightFile
+) -> None:
+    command = replace(demo_flight.sortie.links[1], offset_db=typed_db, spread_db=3.0)
+    gear = gear_of(command)
+    assert gear.link.offset_db == pytest.approx(counted_db)
+    assert gear.sd_db == pytest.approx(sd_db)
+    words = " ".join(" ".join(told(gear)).split())
+    assert ("find the fault" in words) == (abs(typed_db) > 10.0)
+
+
+def test_a_perfect_level_test_finds_nothing_off(demo_flight: FlightFile) -> None:
+    """A patch below the glider has 15 dB less at the horizon, and the test is made level there."""
+    picture = replace(
+        demo_flight.sortie.links[0],
+        offset_db=0.0,
+        sender_end=End(
+            antenna=Patch(level_deg=even_beam_deg(6.0), upright_deg=even_beam_deg(6.0)),
+            pointing="down", aboard=True, gain_dbi=6.0, polarisation="linear level",
+        ),
+        receiver_end=End(
+            antenna=Yagi(level_deg=even_beam_deg(12.0), upright_deg=even_beam_deg(12.0)),
+            gain_dbi=12.0, aim_spread_deg=3.0, polarisation="linear level",
+        ),
+    )  # fmt: skip
+    gear = gear_of(picture)
+    crossed = gear.polarisation
+    assert crossed is not None
+    assert crossed.mean_db == pytest.approx(6.02, abs=0.01)  # over every roll
+    level_db = float(gear.pattern[len(gear.pattern) // 2])
+    assert level_db < -8.0
+    aim = gear.receiver.aim
+    assert aim is not None
+    # held and aimed by the crew as well as can be
+    found_db = margin_db(gear.link, 1e3) + level_db + crossed.mean_db + aim.mean_db
+    test = GroundTest(distance_m=1e3, attenuator_db=0.0, margin_db=found_db)
+    assert gear_of(replace(picture, tested=test)).link.offset_db == pytest.approx(0.0, abs=0.01)
+
+
+def test_a_range_once_reached_becomes_the_reach(demo_flight: FlightFile) -> None:
+    spec = demo_flight.sortie.links[1]
+    link = link_of(replace(spec, sensitivity_dbm=None, reached_m=150e3))
+    assert reach_m(link) == pytest.approx(150e3, rel=1e-9)
+
+
+HELIX_ANTENNAS = Helix(n_turns=7, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
+ROWS = ((0.0, 2.0), (30.0, 1.0), (60.0, -1.0), (90.0, -4.0), (120.0, -8.0), (150.0, -12.0),
+        (180.0, -15.0))  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def picture_antennas(demo_flight: FlightFile) -> LinkSpec:
+    return demo_flight.sortie.links[0]
+
+
+def test_gains_alone_leave_only_the_bounce_and_the_doubt(picture_antennas: LinkSpec) -> None:
+    found, gear = antennas_of(gear_of(picture_antennas)), gear_of(picture_antennas)
+    assert (found.link, found.ends, found.doubt_db) == (
+        "picture_antennas",
+        (),
+        picture_antennas.spread_db,
+    )
+    assert (found.polarisation, found.noise, found.rain, found.tested) == (None,) * 4
+    assert (found.bounce.takes_db, found.bounce.adds_db) == gear.bounce
+    assert found.bounce.at_deg == LOW_DEG
+
+
+def test_one_end_is_aimed_and_one_stands(picture_antennas: LinkSpec) -> None:
+    whip = End(antenna=Dipole(), pointing="down", aboard=True, swing_deg=20.0)
+    aimed = End(antenna=HELIX_ANTENNAS, aim_spread_deg=5.0, damage_db=2.0, damage_skew_deg=10.0)
+    gear = gear_of(replace(picture_antennas, sender_end=whip, receiver_end=aimed))
+    sender, receiver = antennas_of(gear).ends
+    assert (sender.name, sender.aboard, sender.beam, sender.aim) == ("dipole", True, None, None)
+    assert sender.gain_dbi == gear.sender.gain_dbi
+    assert sender.stance is not None
+    assert (sender.stance.points, sender.stance.lean_deg) == ("down", 20.0)
+    assert sender.stance.level_db == gear.sender.table_db[N_SINES // 2]
+    assert sender.stance.steep_db == gear.sender.table_db[-1]
+    assert (receiver.name, receiver.stance) == ("helix of 7 turns", None)
+    assert receiver.aim is not None
+    assert gear.receiver.aim is not None
+    assert (receiver.aim.spread_deg, receiver.aim.loss_db) == (5.0, gear.receiver.aim.mean_db)
+    assert receiver.beam == BeamOutlook(**gear.receiver.width._asdict())  # type: ignore[union-attr]
+    assert (receiver.damage_db, receiver.damage_skew_deg) == (2.0, 10.0)
+
+
+SIX_HELICES = HelixArray(helix=HELIX_ANTENNAS, n_level=2, n_upright=3, apart_wavelengths=1.4)
+
+
+@pytest.mark.parametrize(
+    ("end", "name"),
+    [
+        (End(damage_db=3.0), "antenna"),
+        (End(antenna=Collinear(gain_dbi=6.0), gain_dbi=6.0), "collinear antenna"),
+        (End(antenna=Yagi(level_deg=40.0, upright_deg=40.0)), "yagi"),
+        (End(antenna=SIX_HELICES), "6 helices"),
+        (End(antenna=Measured(level=ROWS), pointing="up"), "measured antenna"),
+    ],
+)  # fmt: skip
+def test_antennas_are_named_as_in_a_sentence(
+    picture_antennas: LinkSpec, end: End, name: str
+) -> None:
+    (told,) = antennas_of(gear_of(replace(picture_antennas, receiver_end=end))).ends
+    assert told.name == name
+
+
+def test_polarisations_are_told_with_the_swing_of_what_flies(picture_antennas: LinkSpec) -> None:
+    free = End(polarisation="linear upright", aboard=True)
+    level = End(polarisation="linear level")
+    for swing_deg, any_roll in ((None, True), (0.0, False)):
+        ends = {"sender_end": replace(free, swing_deg=swing_deg), "receiver_end": level}
+        gear = gear_of(replace(picture_antennas, **ends))
+        found = antennas_of(gear).polarisation
+        assert found is not None
+        assert gear.polarisation is not None
+        assert (found.sender, found.receiver) == ("linear upright", "linear level")
+        assert (found.mean_db, found.worst_db) == (
+            gear.polarisation.mean_db, gear.polarisation.worst_db,
+        )  # fmt: skip
+        assert found.any_roll == any_roll
+
+
+def test_place_and_rain(picture_antennas: LinkSpec) -> None:
+    low = replace(picture_antennas, frequency_hz=433.92e6, bandwidth_hz=1e6, surroundings="city")
+    gear = gear_of(low)
+    assert antennas_of(gear).noise == PlaceNoise(
+        place="city", raise_db=gear.link.receiver.noise_raise_db
+    )
+    wet = gear_of(replace(picture_antennas, frequency_hz=10e9, rain_mmph=5.0))
+    rain = antennas_of(wet).rain
+    assert rain is not None
+    at_10 = np.interp(math.sin(math.radians(10.0)), np.linspace(-1.0, 1.0, N_SINES), wet.rain_db)
+    assert (rain.mmph, rain.at_deg) == (5.0, 10.0)
+    assert rain.loss_db == pytest.approx(float(at_10), rel=0.01)
+
+
+@pytest.mark.parametrize(("offset_db", "is_fault"), [(-4.0, False), (-14.0, True), (14.0, True)])
+def test_a_test_is_told_and_a_fault_is_one(
+    picture_antennas: LinkSpec, offset_db: float, is_fault: bool
+) -> None:
+    typed = antennas_of(gear_of(replace(picture_antennas, offset_db=offset_db))).tested
+    assert typed is not None
+    assert (typed.test, typed.offset_db, typed.fault_db) == (None, offset_db, FAULT_DB)
+    assert typed.is_fault == is_fault
+    test = GroundTest(distance_m=1e3, attenuator_db=0.0, margin_db=30.0)
+    gear = gear_of(replace(picture_antennas, tested=test))
+    made = antennas_of(gear).tested
+    assert made is not None
+    assert (made.test, made.offset_db) == (test, gear.test_offset_db)

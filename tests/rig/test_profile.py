@@ -7,7 +7,6 @@ from farglide.air.column import Column, Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.plan.home.homeward import homeward
-from farglide.rig.gear import column_of
 from farglide.rig.profile import (
     FlightProfile,
     around_of,
@@ -19,11 +18,6 @@ from farglide.sim.fly.glide import Craft, Turn
 from farglide.sim.fly.passage import descent_s
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
-
-
-@pytest.fixture(scope="module")
-def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
-    return column_of(sortie, demo_sounding, Grain())
 
 
 @pytest.fixture(scope="module")

@@ -114,3 +114,10 @@ def test_changed_and_cut_files(changes: list[tuple[int, str]], end: int, tmp_pat
     path = tmp_path / "beam.csv"
     path.write_text("".join(text)[:end], encoding="latin-1")
     checked(path)
+
+
+def test_a_cell_too_long_for_a_table_is_refused(written: Written) -> None:
+    path = written("a.csv", PLAIN + "0," + "1" * 200_000 + "\n")
+    with pytest.raises(SourceError, match="is not CSV") as caught:
+        read_antenna_pattern(path)
+    assert caught.value.where == "line 10"

@@ -7,7 +7,7 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.sources import files
-from farglide.sources.files import content, text_of, utc_s, utc_words
+from farglide.sources.files import beginning, content, text_of, utc_s, utc_words
 
 Writer = Callable[[str, str | bytes], Path]
 
@@ -31,3 +31,18 @@ def test_moments() -> None:
     assert utc_words(float("nan")) == "at a time the file does not say"
     with pytest.raises(InputError, match="no such time"):
         utc_s(2010, 13, 1, 0.0)
+
+
+@pytest.mark.parametrize(("reads", "how"), [(content, "read_bytes"), (beginning, "open")])
+def test_a_file_that_the_disk_does_not_give_is_refused(
+    written: Writer, monkeypatch: pytest.MonkeyPatch, reads: Callable[[Path], bytes], how: str
+) -> None:
+    path = written("a.csv", "x")
+
+    def broken(*_: object) -> bytes:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr(Path, how, broken)
+    with pytest.raises(SourceError, match="Input/output error") as caught:
+        reads(path)
+    assert caught.value.path == str(path)

@@ -1,5 +1,6 @@
 """Links of a flight file: read, and refused where they cannot hold together."""
 
+from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from farglide.flightfile.sections.links import (
 )
 from farglide.radio.ends.end import GroundTest
 
+from ...conftest import Document
 from ..conftest import Entered
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
@@ -158,3 +160,27 @@ def test_links_told_by_half_or_twice_are_refused(text: str, words: str, entered:
     found = [problem.what for problem in link_problems([entered(LINKS, LINK + text)])]
     assert len(found) == bool(words)
     assert words in "".join(found)
+
+
+PAIR = {"tested_m": 1000, "tested_margin_db": 14}
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"tested_m": 1000}, "told by half"),
+        ({"tested_margin_db": 14}, "told by half"),
+        ({"tested_attenuator_db": 20}, "told by half"),
+        ({**PAIR, "offset_db": -2}, "two answers to one question"),
+        ({**PAIR, "tested_m": 0}, "allowed: 1 to 500000 m"),
+        ({**PAIR, "tested_attenuator_db": -20}, "allowed: 0 to 120 dB"),
+        ({**PAIR, "tested_margin_db": -60, "tested_attenuator_db": 0}, "offset_db"),
+    ],
+)
+def test_half_a_test_or_two_answers_are_refused(
+    linked: Callable[[dict[str, float]], Document],
+    refusals: Callable[[Document], list[str]],
+    more: dict[str, float],
+    said: str,
+) -> None:
+    assert said in "\n".join(refusals(linked(more)))

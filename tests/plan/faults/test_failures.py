@@ -42,6 +42,15 @@ def by_name(sortie: Sortie) -> dict[str, PartFailure]:
     return {one.part: one for one in part_failures(sortie)}
 
 
+def test_the_worst_part_comes_first(sortie: Sortie) -> None:
+    """What ends both release and picture stands before what ends one of them."""
+    link = replace(sortie.links[0], needs=("feed cable", "pack all"))
+    pin = TriggerSpec(name="pin", needs=("servo", "pack all"), n_tests=0, n_failures=0)
+    one, *others = part_failures(replace(sortie, links=(link,), triggers=(pin,), parts=()))
+    assert (one.part, one.links, one.ends_release) == ("pack all", ("picture",), True)
+    assert [other.part for other in others] == ["servo", "feed cable"]
+
+
 def test_what_ends_with_each_part_of_the_demo(sortie: Sortie) -> None:
     found = by_name(sortie)
     pack = found["pack all"]

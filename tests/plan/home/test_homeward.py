@@ -11,10 +11,8 @@ from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.home.homeward import homeward, spare_m
-from farglide.plan.places.contours import contour
-from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
-from farglide.sim.fly.passage import Passage, aim
+from farglide.sim.fly.passage import Passage
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -25,12 +23,6 @@ SHUT_MIN: Final = 45.0
 @pytest.fixture(scope="module")
 def sortie(demo_flight: FlightFile) -> Sortie:
     return demo_flight.sortie
-
-
-@pytest.fixture(scope="module")
-def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
-    asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
-    return with_plain(drawn_ensemble(sortie, demo_sounding, asked)).plain
 
 
 def at_min(ensemble: Ensemble, minutes: float) -> int:
@@ -159,52 +151,3 @@ def test_a_spiral_is_told_only_where_it_was_timed(plain: Ensemble, sortie: Sorti
     assert fast.spiral_down_s is not None
     down = slow.spiral_down_s - slow.flattest_over_s
     assert down == pytest.approx(2.0 * (fast.spiral_down_s - fast.flattest_over_s), rel=1e-9)
-
-
-@pytest.mark.parametrize("amsl_m", [6_000.0, 12_000.0, 20_000.0, 26_000.0])
-@pytest.mark.parametrize("field", [HOME, CORRAND])
-def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
-    plain: Ensemble, field: int, amsl_m: float
-) -> None:
-    line = contour(plain, field, amsl_m)
-    if line is None:  # no place at all from where it could be held
-        assert amsl_m < 10_000.0
-        return
-    assert line.field == plain.sortie.fields[field].name
-    assert line.amsl_m == amsl_m
-    frame = plain.air.scene.frame
-    goal = (float(plain.goals.north_rad[field]), float(plain.goals.east_rad[field]))
-    centre_east = np.mean([east for east, _ in line.points])
-    centre_north = np.mean([north for _, north in line.points])
-    margins = []
-    for share in (0.95, 1.0, 1.05):
-        for east_m, north_m in line.points[::6]:
-            east_m = centre_east + share * (east_m - centre_east)
-            north_m = centre_north + share * (north_m - centre_north)
-            north_rad = north_m / frame.meridian_m
-            parallel_m = (frame.normal_m + frame.normal_slope_m * north_rad) * np.cos(
-                frame.lat_rad + 0.5 * north_rad
-            )
-            at = (0, amsl_m, north_rad, east_m / parallel_m)
-            z, north, east, _ = begin_glide(
-                plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, at
-            )
-            offset = apart_m(frame, (north, east), goal)
-            heights = (float(z), float(plain.goals.arrival_amsl_m[field]))
-            margins.append(aim(plain.reach.ways.free, heights, offset)[0])
-    inside, edge, outside = np.array(margins).reshape(3, -1)
-    size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
-    assert (inside > 0.0).all()
-    assert np.abs(edge) == pytest.approx(0.0, abs=0.01 * size_m)
-    assert (outside < 0.0).all()
-
-
-def test_a_contour_grows_with_the_height_and_ends_below_the_arrival(plain: Ensemble) -> None:
-    areas = []
-    for amsl_m in (12_000.0, 20_000.0, 26_000.0):
-        line = contour(plain, HOME, amsl_m)
-        assert line is not None
-        east, north = np.array(line.points).T
-        areas.append(0.5 * abs(np.sum(east * np.roll(north, -1) - north * np.roll(east, -1))))
-    assert areas == sorted(areas)
-    assert contour(plain, HOME, 500.0) is None

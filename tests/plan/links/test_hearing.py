@@ -7,24 +7,18 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.earth.state import Place
+from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.gather.gather import gather_terrain
-from farglide.outlook.links import FlightLinks, HeardLink, HeardPoint, LinksOutlook, Neighbours
-from farglide.plan.hear import hear
+from farglide.outlook.links import HeardLink, HeardPoint
 from farglide.plan.home.homeward import homeward
+from farglide.plan.links import hearing
 from farglide.plan.links.hearing import heard_links, planned_path
-from farglide.plan.links.lostheights import lost_agl_m
-from farglide.present.say.links.aim import car_stand, main_link
-from farglide.present.say.links.hearing import hearing_lines
-from farglide.radio.link import reach_m
-from farglide.rig.links import gear_of, link_of
+from farglide.radio.link import Receiver
+from farglide.rig.links import link_of
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
-from farglide.sortie.pack import Pack
 
 HOME, KNAP, GAP = range(3)
-ASKED = Grain(n_draws=100)
 
 
 @pytest.fixture(scope="module")
@@ -99,129 +93,14 @@ def test_over_flat_ground_a_field_farther_away_is_lost_higher_up(
     assert all(a >= b for a, b in zip(command, heights, strict=True))
 
 
-@pytest.mark.parametrize(
-    ("stand", "field", "expected_m", "within_m"),
-    [
-        # computed once by an independent script on the formula of the ground: 391 m and 6 m; the
-        # posts of 185 m cut the ridge a little
-        (KNAP, 0, 391.0, 8.0),
-        (GAP, 0, 6.0, 3.0),
-        (KNAP, 1, 0.0, 3.0),
-        (KNAP, 2, 0.0, 3.0),
-    ],
-)
-def test_over_the_demo_s_ground_the_picture_is_lost_where_it_should(
-    demo_flight: FlightFile, stand: int, field: int, expected_m: float, within_m: float
+def test_a_budget_that_fits_no_way_on_earth_is_refused_by_its_name(
+    demo_flight: FlightFile,
 ) -> None:
-    sortie = demo_flight.sortie
-    place = sortie.fields[field]
-    over = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=place.amsl_m)
-    found = lost_agl_m(gear_of(sortie.links[0]), sortie.stands[stand], over, gather_terrain(sortie))
-    assert found == pytest.approx(expected_m, abs=within_m)
-
-
-@pytest.fixture(scope="module")
-def heard(demo_flight: FlightFile, demo_sounding: Sounding) -> FlightLinks:
-    """Return the links of the demo over its ground."""
-    ground = gather_terrain(demo_flight.sortie)
-    return hear(demo_flight, Pack(sounding=demo_sounding, terrain=ground), ASKED)
-
-
-def test_a_stand_stated_below_the_ground_is_lifted_out_of_it(demo_flight: FlightFile) -> None:
-    """As for the margins: on a hill, maps and posts easily differ by 20 m."""
-    sortie, terrain = demo_flight.sortie, gather_terrain(demo_flight.sortie)
-    gap, far = sortie.stands[2], sortie.fields[3]
-    over = Place(lat_deg=far.lat_deg, lon_deg=far.lon_deg, amsl_m=far.amsl_m)
-    stated = lost_agl_m(gear_of(sortie.links[0]), gap, over, terrain)
-    low = lost_agl_m(gear_of(sortie.links[0]), replace(gap, amsl_m=480.0), over, terrain)
-    assert stated == low
-    assert low == pytest.approx(3.0, abs=2.0)
-
-
-def test_the_ridge_hides_the_launch_from_the_hill(
-    heard: FlightLinks, demo_flight: FlightFile, demo_sounding: Sounding
-) -> None:
-    found = heard.outlook
-    assert found.ground.startswith("elevation")
-    launch = found.links[0].stands[KNAP].margin_db[0]
-    assert launch.p50 < -15.0
-    flat = hear(demo_flight, Pack(sounding=demo_sounding), ASKED).outlook.links[0].stands[KNAP]
-    # lying on even ground 16 km off it is below the horizon, but not behind a ridge
-    assert launch.p50 + 10.0 < flat.margin_db[0].p50 < 0.0
-    # high up the ground has no say
-    high = found.links[0].stands[KNAP].margin_db[20]
-    assert high.p50 == pytest.approx(flat.margin_db[20].p50, abs=1e-9)
-    # behind the ridge the picture is gone for the first minutes, and said so
-    (silent,) = found.links[0].stands[KNAP].silent
-    assert silent[0] == 0.0
-    assert 60.0 < silent[1] < 600.0
-
-
-def test_a_link_too_weak_is_lost_everywhere(demo_flight: FlightFile) -> None:
-    spec = demo_flight.sortie.links[0]
-    weak = gear_of(replace(spec, power_w=1e-4))
-    field, stand = demo_flight.sortie.fields[3], demo_flight.sortie.stands[0]
-    place = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=field.amsl_m)
-    assert lost_agl_m(weak, stand, place) is None
-
-
-def test_a_range_once_reached_becomes_the_reach(demo_flight: FlightFile) -> None:
-    spec = demo_flight.sortie.links[1]
-    link = link_of(replace(spec, sensitivity_dbm=None, reached_m=150e3))
-    assert reach_m(link) == pytest.approx(150e3, rel=1e-9)
-
-
-def test_the_answer_aims_from_the_stand_of_the_plan_s_car(
-    demo_flight: FlightFile, demo_sounding: Sounding
-) -> None:
-    heard = hear(demo_flight, Pack(sounding=demo_sounding), ASKED)
-    link = main_link(heard.outlook)
-    assert link is not None
-    stand = car_stand(heard.outlook, link)
-    assert heard.outlook.car is not None
-    assert stand.name == heard.outlook.car.stand == "Wether Knap"
-    assert stand.weakest.p50 == pytest.approx(5.3, abs=0.5)
-    lines = hearing_lines(heard)
-    assert all(len(line) <= 100 for line in lines)
-    text = " ".join(" ".join(lines).split())
-    assert "in free space 80 km, 40 km with 6 dB in hand" in text
-    assert "Where to aim from Wether Knap" in text
-    assert "Flat ground assumed" in text
-    assert "safe" not in text
-
-
-def test_without_links_or_stands_it_says_what_to_write(
-    demo_flight: FlightFile, demo_sounding: Sounding
-) -> None:
-    heard = FlightLinks(
-        failures=None,
-        name="x",
-        launch_t_s=demo_flight.sortie.launch.t_s,
-        zone="UTC",
-        release_after_launch_s=4000.0,
-        field="",
-        outlook=LinksOutlook(links=(), held=(), car=None, ground=""),
-        neighbours=Neighbours(clashes=(), deaf=(), exposures=()),
-        weaker=(),
-        expected=(),
-    )
-    assert hearing_lines(heard) == ["No link is stated: write [[links]] into the flight file."]
-    bare = replace(demo_flight.sortie, stands=())
-    found = hear(replace(demo_flight, sortie=bare), Pack(sounding=demo_sounding), ASKED)
-    assert "write [[stands]]" in "\n".join(hearing_lines(found))
-    nothing = replace(demo_flight.sortie, fields=())
-    found = hear(replace(demo_flight, sortie=nothing), Pack(sounding=demo_sounding), ASKED)
-    assert "No release is worth it" in "\n".join(hearing_lines(found))
-
-
-def test_a_third_harmonic_in_the_picture_is_told(
-    demo_flight: FlightFile, demo_sounding: Sounding
-) -> None:
-    picture, command = demo_flight.sortie.links
-    near = replace(picture, frequency_hz=1301e6)
-    low = replace(command, frequency_hz=433.92e6)
-    sortie = replace(demo_flight.sortie, links=(near, low))
-    heard = hear(replace(demo_flight, sortie=sortie), Pack(sounding=demo_sounding))
-    text = " ".join(" ".join(hearing_lines(heard)).split())
-    assert "harmonic 3 of command falls into picture, 1301.61 to 1301.91 MHz" in text
-    assert "compare the limit of your country" in text
+    link = link_of(demo_flight.sortie.links[0])
+    sender = replace(link.sender, power_w=2000.0, gain_dbi=50.0)
+    receiver = Receiver(gain_dbi=50.0, sensitivity_dbm=-160.0)
+    loud = replace(link, sender=sender, receiver=receiver)
+    with pytest.raises(InputError, match="a minus sign") as caught:
+        hearing._named_reach_m(loud, 0.0)
+    assert caught.value.name == "budget of link picture"
+    assert caught.value.allowed == "6 to 300 dB"

@@ -7,19 +7,16 @@ import pytest
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
 from farglide.present.say.text import (
-    THIN_SPACE,
     FlightClock,
     bearing_text,
-    chance_words,
     compass_words,
     duration_words,
     grams_text,
-    km_text,
-    number_text,
     place_text,
     plus_minutes,
     shift_words,
 )
+from farglide.sortie.words import THIN_SPACE, chance_words, km_text, number_text
 
 CLOCK = FlightClock(launch_t_s=1_800_697_200.0, zone="UTC+07:00")  # 2027-01-23T09:40:00Z
 

@@ -1,9 +1,14 @@
 """Gaseous loss against validation examples and line-by-line sums."""
 
+import math
+
 import pytest
 
 from farglide.errors import InputError
 from farglide.radio.path.gas import dry_loss_dbpkm, gas_loss_db, wet_loss_dbpkm
+from farglide.radio.path.space import free_space_loss_db
+
+from .conftest import inside, slant_m
 
 
 @pytest.mark.parametrize(
@@ -58,3 +63,33 @@ def test_what_is_out_of_range_is_refused() -> None:
         gas_loss_db(1e9, 0.0, 0.0, 1000.0)
     with pytest.raises(InputError, match="rising"):
         gas_loss_db(1e9, 10.0, 1000.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("km", "elevation_rad", "free_db", "gases_db"),
+    [
+        (99.0, 0.127281, 125.510, 0.1544),
+        (198.0, 0.055827, 131.473, 0.3115),
+        (297.0, 0.028333, 134.984, 0.4812),
+    ],
+)
+def test_free_space_and_gases_at_450_mhz(
+    km: float, elevation_rad: float, free_db: float, gases_db: float
+) -> None:
+    assert inside(450e6, 15.0, 15_000.0)
+    way_m = slant_m(1e3 * km, 15.0, 15_000.0)
+    assert free_space_loss_db(450e6, way_m) == pytest.approx(free_db, abs=0.03)
+    found = gas_loss_db(450e6, math.degrees(elevation_rad), 15.0, 15_000.0)
+    # the lower the ray, the longer the traced one of the curves stays in thick air
+    assert found == pytest.approx(gases_db, rel=0.06)
+
+
+def test_where_the_curves_end_other_laws_answer_or_refuse() -> None:
+    assert not inside(869.5e6, 3.0, 26_000.0)
+    assert not inside(70e6, 3.0, 10_000.0)
+    # high above, free space holds; gases have no law below 100 MHz, and say so
+    way_m = slant_m(45e3, 3.0, 26_000.0)
+    expected = 32.448 + 20.0 * math.log10(869.5) + 20.0 * math.log10(way_m / 1e3)  # ITU-R P.525
+    assert free_space_loss_db(869.5e6, way_m) == pytest.approx(expected, abs=0.01)
+    with pytest.raises(InputError, match="frequency_hz"):
+        gas_loss_db(70e6, 10.0, 0.0, 20_000.0)

@@ -13,7 +13,12 @@ from farglide.radio.path.smooth_earth import (
     smooth_earth_db,
     smooth_earth_loss_db,
 )
-from farglide.radio.path.space import wavelength_m
+from farglide.radio.path.space import free_space_loss_db, wavelength_m
+
+from .conftest import inside, slant_m
+
+BENT_M = 8_500_000.0  # ITU-R P.526
+GROUND = Surface(permittivity=15.0, conductivity_spm=0.005, is_vertical=False)
 
 
 @pytest.mark.parametrize(
@@ -84,3 +89,23 @@ def test_what_is_no_ground_and_no_way_is_refused() -> None:
         smooth_earth_loss_db(1e9, 5e3, Heights(0.0, 10.0), 8.5e6, Surface())
     with pytest.raises(InputError, match="3000 km"):
         smooth_earth_loss_db(1e9, 0.0, Heights(2.0, 10.0), 8.5e6, Surface())
+
+
+@pytest.mark.parametrize(
+    ("frequency_hz", "km", "low_m", "high_m", "median_db", "within_db"),
+    [
+        (500e6, 15.0, 10.0, 1000.0, 110.0, 0.2),
+        (300e6, 100.0, 15.0, 20_000.0, 122.2, 0.2),
+        (300e6, 100.0, 15.0, 1000.0, 124.0, 1.0),
+        (300e6, 100.0, 1.5, 1000.0, 144.0, 1.0),  # 22 dB over free space, still in sight
+        # at the horizon of both the curves join their own two methods: 2 dB apart
+        (300e6, 140.0, 15.0, 1000.0, 138.5, 2.0),
+    ],
+)
+def test_the_median_over_a_smooth_earth(
+    frequency_hz: float, km: float, low_m: float, high_m: float, median_db: float, within_db: float
+) -> None:
+    assert inside(frequency_hz, low_m, high_m)
+    free_db = free_space_loss_db(frequency_hz, slant_m(1e3 * km, low_m, high_m))
+    ground_db = smooth_earth_loss_db(frequency_hz, 1e3 * km, Heights(low_m, high_m), BENT_M, GROUND)
+    assert free_db + ground_db == pytest.approx(median_db, abs=within_db)

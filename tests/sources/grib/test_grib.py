@@ -7,10 +7,13 @@ from typing import Any
 
 import numpy as np
 import pytest
+import rasterio
 
 from farglide.earth.state import Place
 from farglide.errors import SourceError
+from farglide.sources.grib import grib
 from farglide.sources.grib.grib import read_grib_column
+from farglide.sources.grib.messages import grib_messages
 
 Writer = Callable[[str, str | bytes], Path]
 Encoder = Callable[[Sequence[Any]], bytes]
@@ -313,3 +316,30 @@ def test_other_kinds_of_grid_are_named(
     data[section + 8 : section + 10] = (30).to_bytes(2, "big")
     with pytest.raises(SourceError, match="message 1: is on a grid of the kind Lambert conformal"):
         read_grib_column(written("made.grib2", bytes(data)), place(43.0, 180.0), None)
+
+
+def test_a_forecast_on_a_map_projection_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "projected.tif"
+    with rasterio.open(
+        path, "w", driver="GTiff", width=3, height=3, count=1, dtype="float32",
+        crs="EPSG:3857", transform=rasterio.Affine(1000.0, 0.0, 0.0, 0.0, -1000.0, 0.0),
+    ) as out:  # fmt: skip
+        out.write(np.zeros((1, 3, 3), np.float32))
+    with (
+        rasterio.open(path) as dataset,
+        pytest.raises(SourceError, match="evenly spaced latitude/longitude grid"),
+    ):
+        grib._grid(dataset, path)
+
+
+def test_a_forecast_that_the_disk_does_not_give_is_refused(
+    written: Writer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = written("a.grib", b"GRIB")
+
+    def broken(*_: object) -> bytes:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr(Path, "open", broken)
+    with pytest.raises(SourceError, match="Input/output error"):
+        grib_messages(path)

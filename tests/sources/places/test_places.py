@@ -16,6 +16,7 @@ from farglide.atlas.outline import Outline
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.present.draw.maps.layers import WRITERS, geojson_text, gpx_text, kml_text
+from farglide.sources.places import places as places_module
 from farglide.sources.places.places import read_places
 
 NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
@@ -434,3 +435,46 @@ def test_any_json(document: object, tmp_path: Path) -> None:
 def test_too_many_corners_are_refused(refusal: Callable[[dict[str, Any]], str]) -> None:
     line = {"type": "LineString", "coordinates": [[108.0, -46.5]] * 200_001}
     assert "200001 corners" in refusal(feature(line))
+
+
+def test_what_is_nested_too_deeply_is_refused(
+    refusal: Callable[[str | bytes | dict[str, Any]], str],
+) -> None:
+    geometry: dict[str, Any] = {"type": "Point", "coordinates": APEX}
+    for _ in range(25):
+        geometry = {"type": "GeometryCollection", "geometries": [geometry]}
+    assert "nests collections too deeply to be read" in refusal(feature(geometry, name="a"))
+    point = "<Point><coordinates>108.2,-46.4</coordinates></Point>"
+    nested = "<MultiGeometry>" * 60 + point + "</MultiGeometry>" * 60
+    kml = (
+        '<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><name>a</name>'
+        f"{nested}</Placemark></Document></kml>"
+    )
+    assert "nests geometries too deeply to be read" in refusal(kml)
+
+
+def test_too_large_a_file_of_places_is_refused(
+    refusal: Callable[[str | bytes | dict[str, Any]], str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(places_module, "_LARGEST_BYTES", 20)
+    told = refusal(feature({"type": "Point", "coordinates": APEX}, name="a"))
+    assert "bytes; allowed: 20. Cut it down to the area of the flight." in told
+
+
+def test_a_field_whose_middle_lies_outside_is_refused(
+    refusal: Callable[[str | bytes | dict[str, Any]], str],
+) -> None:
+    """A thin ring round a meadow, open in the south."""
+    ring = [
+        [108.10, -46.60], [108.10, -46.50], [108.20, -46.50], [108.20, -46.60], [108.19, -46.60],
+        [108.19, -46.51], [108.11, -46.51], [108.11, -46.60], [108.10, -46.60],
+    ]  # fmt: skip
+    told = refusal(feature({"type": "Polygon", "coordinates": [ring]}, name="U", kind="field"))
+    assert "so bent that its middle lies outside. Give the point to land at" in told
+
+
+def test_too_long_a_name_is_refused(
+    refusal: Callable[[str | bytes | dict[str, Any]], str],
+) -> None:
+    told = refusal(feature({"type": "Point", "coordinates": APEX}, name="x" * 9000, kind="field"))
+    assert "has 9000 characters in name; allowed:" in told

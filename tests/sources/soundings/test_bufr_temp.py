@@ -10,7 +10,11 @@ from pyproj import Geod
 from farglide.air.column import Sounding
 from farglide.errors import SourceError
 from farglide.sources.soundings import bufr_temp
-from farglide.sources.soundings.bufr_temp import read_bufr, read_bufr_soundings
+from farglide.sources.soundings.bufr_temp import (
+    read_bufr,
+    read_bufr_soundings,
+    relative_humidity_ratio,
+)
 
 Writer = Callable[[str, str | bytes], Path]
 
@@ -230,3 +234,20 @@ def test_quality_information_is_no_air(
     assert sounding.p_pa.tolist() == [100_000.0, 50_000.0, 25_000.0]
     assert sounding.u_mps == pytest.approx([10.0] * 3)
     assert sounding.t_s == 1577964600.0  # 2020-01-02 11:30 UTC
+
+
+def test_against_saturation_tables() -> None:
+    # Saturation vapour pressure over water, WMO-No. 8 annex 4.B (Goff-Gratch tables agree to
+    # 0.1 %, from memory): 0 C 6.11, 10 C 12.27, 20 C 23.37, 30 C 42.43 hPa.
+    t_k = np.array([283.15, 293.15, 303.15])
+    dew_point_k = np.array([273.15, 283.15, 293.15])
+    expected = [6.11 / 12.27, 12.27 / 23.37, 23.37 / 42.43]
+    assert relative_humidity_ratio(t_k, dew_point_k).tolist() == pytest.approx(expected, rel=3e-3)
+
+
+def test_saturated_air_and_nonsense() -> None:
+    t_k = np.array([280.0, 280.0, np.nan, 100.0])
+    dew_point_k = np.array([280.0, 285.0, 270.0, 90.0])
+    ratio = relative_humidity_ratio(t_k, dew_point_k)
+    assert ratio[0] == 1.0
+    assert np.isnan(ratio[1:]).all()  # a dew point above the temperature says nothing

@@ -305,3 +305,10 @@ def test_what_cannot_be_flown_is_refused_with_a_reason(case: str, written: Write
         read_csv_sounding(path, None)
     assert caught.value.path == str(path)
     assert "wrong.csv" in str(caught.value)
+
+
+def test_a_cell_too_long_for_a_table_is_refused(written: Writer) -> None:
+    path = written("a.csv", table() + "1" * 200_000 + ",1,1,1,1,1\n")
+    with pytest.raises(SourceError, match="is not CSV") as caught:
+        read_csv_sounding(path, None)
+    assert caught.value.where == "line 11"

@@ -45,15 +45,7 @@ def failures(
 
 
 def part_failures(sortie: Sortie) -> tuple[PartFailure, ...]:
-    """Return what ends with each part alone, the worst first: release, then purposes, then links.
-
-    >>> from types import SimpleNamespace as S
-    >>> link = S(name="picture", purpose="picture", needs=("feed cable", "pack all"))
-    >>> pin = S(name="pin", needs=("servo", "pack all"))
-    >>> one, *others = part_failures(S(links=(link,), triggers=(pin,), parts=()))
-    >>> one.part, one.links, one.ends_release, [other.part for other in others]
-    ('pack all', ('picture',), True, ['servo', 'feed cable'])
-    """
+    """Return what ends with each part alone, the worst first: release, purposes, then links."""
     known = {part.name.casefold(): part for part in sortie.parts}
     found = [_failure(sortie, name, known.get(name.casefold())) for name in _names(sortie)]
     worst = sorted(

@@ -10,7 +10,6 @@ from farglide.air.column import Sounding
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.outline import Outline
 from farglide.earth.state import wrapped_lon_deg
-from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.barriers import Needed
@@ -233,12 +232,6 @@ def test_over_the_180th_meridian_the_same_is_told(
     assert svg.count("<rect") == wanted.count("<rect")
     heights = [float(ET.fromstring(one).attrib["height"]) for one in (svg, wanted)]
     assert heights[0] == pytest.approx(heights[1], abs=20.0)  # dusk moves the release a little
-
-
-def test_no_field_is_refused(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
-    bare = replace(demo_flight, sortie=replace(demo_flight.sortie, fields=()))
-    with pytest.raises(InputError, match="one or more, home first"):
-        see_places(bare, Pack(sounding=demo_sounding))
 
 
 def test_without_terrain_and_barriers(demo_flight: FlightFile, demo_sounding: Sounding) -> None:

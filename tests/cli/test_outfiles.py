@@ -1,0 +1,48 @@
+"""Out files: a folder that can be none is refused at once, and files are written whole or not."""
+
+from pathlib import Path
+
+import pytest
+
+from farglide.cli.outfiles import check_out, write_texts
+from farglide.errors import InputError
+
+
+def test_what_can_become_a_folder_passes(tmp_path: Path) -> None:
+    check_out(None)
+    check_out(tmp_path)
+    check_out(tmp_path / "not" / "there yet")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_is_no_folder(tmp_path: Path) -> None:
+    file = tmp_path / "file"
+    file.write_text("mine", encoding="utf-8")
+    with pytest.raises(InputError, match="This is a file") as caught:
+        check_out(file)
+    assert caught.value.name == "--out"
+    assert caught.value.value == file
+
+
+def test_a_name_that_no_disk_takes_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"allowed: a folder\. File name too long"):
+        check_out(tmp_path / ("x" * 300))
+
+
+def test_texts_and_bytes_are_written_into_a_new_folder(tmp_path: Path) -> None:
+    folder = tmp_path / "a" / "b"
+    write_texts({"one.txt": "12 °", "two.png": b"\x89"}, folder)
+    assert (folder / "one.txt").read_bytes() == "12 °".encode()
+    assert (folder / "two.png").read_bytes() == b"\x89"
+    assert sorted(one.name for one in folder.iterdir()) == ["one.txt", "two.png"]
+
+
+def test_one_that_cannot_be_written_leaves_none(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="Choose another folder"):
+        write_texts({"one.txt": "1", "none/two.txt": "2"}, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+    file = tmp_path / "file"
+    file.write_text("mine", encoding="utf-8")
+    with pytest.raises(InputError, match="a folder that can be written"):
+        write_texts({"one.txt": "1"}, file)
+    assert file.read_text(encoding="utf-8") == "mine"

@@ -1,0 +1,81 @@
+"""Which links a plan counts, in words: all, one, or none where nobody stands to hear them."""
+
+from dataclasses import replace
+
+from farglide.air.column import Sounding
+from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.outlook import Outlook
+from farglide.plan.plan import plan
+from farglide.plan.verdict import Bounds, Cover, verdict, why
+from farglide.present.say.answer import answer_lines
+from farglide.sortie.grain import Grain
+from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
+
+
+def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:
+    outlook = plan(sortie, Pack(sounding=sounding), Grain(n_draws=60))
+    return outlook, " ".join(" ".join(answer_lines(outlook)).split())
+
+
+def test_with_one_link_the_other_is_not_spoken_of(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    picture, command = demo_flight.sortie.links
+    for kept, named, missing in ((picture, "picture", "command"), (command, "command", "picture")):
+        bare = replace(demo_flight.sortie, links=(kept,), terrain=None)
+        outlook, text = told(bare, demo_sounding)
+        assert f"No {missing} link is stated, so none counts." in outlook.why
+        assert f"packs, light, and {named} on a straight way" in text
+        assert ("No picture, still on the line" in text) == (named == "picture")
+        assert "picture of Harrowend strip holds" not in text or named == "picture"
+        assert "own command:" not in text
+
+
+def test_links_that_nobody_hears_do_not_count(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    outlook, _ = told(replace(demo_flight.sortie, stands=(), terrain=None), demo_sounding)
+    assert "No stand is stated, so no link counts." in outlook.why
+
+
+def test_the_verdict_is_that_of_the_plan(sortie: Sortie, demo: Outlook) -> None:
+    release = demo.release
+    assert release is not None
+    assert verdict(sortie, release) == demo.verdict
+    assert verdict(sortie, release).startswith("Launch from Harrowend strip at 16:40, release ")
+    assert ": home " in verdict(sortie, release)
+    # the words are those of what was found: another field is called by its name
+    other = verdict(sortie, replace(release, field="Tansy Lea"))
+    assert other == demo.verdict.replace(": home ", ": Tansy Lea ")
+    thin = replace(release, release_by_amsl_m=release.window.from_amsl_m + 1000.0)
+    assert ", near " in verdict(sortie, thin)
+
+
+def test_without_a_release_the_verdict_says_why(sortie: Sortie) -> None:
+    assert verdict(sortie, None).endswith("no field is open at any moment of the climb.")
+    bare = replace(sortie, fields=())
+    assert "no field is prepared, so there is nowhere to land" in verdict(bare, None)
+
+
+def test_gaps_are_told_by_the_clock_and_counted(sortie: Sortie, demo: Outlook) -> None:
+    limits = Bounds(beyond_amsl_m=None, top_amsl_m=40e3)
+
+    def told(gaps: list[tuple[float, float]], end_s: float = 7200.0) -> str:
+        return why(sortie, None, demo.fields, Cover(gaps, end_s, "the burst"), limits)
+
+    assert "to the burst some field is always open." in told([])
+    assert "Nowhere to land from 16:50 to 17:00, nor before" in told([(600.0, 1200.0)])
+    four = [(600.0 * k, 600.0 * k + 300.0) for k in range(1, 5)]
+    assert "16:50 to 16:55 and from 17:00 to 17:05 and 2 times more" in told(four)
+    assert "later than the burst, no field is open" in told([], end_s=0.0)
+    assert why(sortie, None, (), Cover([], 0.0, "the burst"), limits) == ""
+
+
+def test_winds_only_held_on_are_told(sortie: Sortie, demo: Outlook) -> None:
+    cover = Cover([], 7200.0, "the burst")
+    assert demo.release is not None
+    top_m = demo.release.window.to_amsl_m
+    for beyond_m, is_told in ((top_m - 600.0, True), (top_m, False), (None, False)):
+        text = why(sortie, demo.release, demo.fields, cover, Bounds(beyond_m, 40e3))
+        assert ("the winds are only held on, in doubt" in text) is is_told

@@ -1,0 +1,156 @@
+"""The ladder of heights: bands, columns, frame and words where the values say."""
+
+from dataclasses import replace
+from itertools import pairwise
+from types import ModuleType
+
+import pytest
+
+from farglide.outlook.fields import Band
+from farglide.outlook.outlook import Outlook
+from farglide.present.draw import strip
+from farglide.present.draw.ladder import frame as ladder_frame
+from farglide.present.draw.ladder import ladder
+
+from ...conftest import SVG, parsed, rects, words_of
+
+
+def test_the_ladder_says_one_sentence_for_each_column(outlook: Outlook) -> None:
+    label = parsed(ladder.ladder_svg(outlook)).get("aria-label", "")
+    assert label.startswith(outlook.verdict)
+    for field in outlook.fields:
+        assert field.name in label
+    assert (
+        "Harrowend doubtful to 1.2 km, open to 5.0 km, doubtful to 8.3 km, shut to 19.8 km, "
+        "doubtful to 23.4 km, open above." in label
+    )
+    assert "Brackmoor shut to 3.4 km, doubtful to 4.2 km, open above." in label
+
+
+def test_bands_stand_at_their_heights(outlook: Outlook) -> None:
+    # the scale by hand: the 19-in-20 height is 31.8 km, so the top of the scale is 34 km
+    look = ladder_frame.PAPER
+    span = look.height_px - look.top_px - look.bottom_px
+
+    def y(height_km: float) -> float:
+        return look.top_px + span * (1.0 - height_km / 34.0)
+
+    root = parsed(ladder.ladder_svg(outlook))
+    drawn = rects(root, data_state="open")
+    first = [box for box in drawn if box[0] == look.left_px]
+    # below the cap 59 of 60 have burst: between 0.9673 at 32.0 km and 0.9902 at 32.5
+    cap = 32.0 + 0.5 * (59.0 / 60.0 - 0.9673) / (0.9902 - 0.9673)
+    expected = [(1.2, 5.0), (23.4, cap)]
+    assert len(first) == len(expected)
+    for (_, top, _, height), (low, high) in zip(first, expected, strict=True):
+        assert top == pytest.approx(y(high), abs=0.02)
+        assert height == pytest.approx(y(low) - y(high), abs=0.02)
+    hatched = [b for b in rects(root, data_state="doubtful") if b[0] == look.left_px]
+    assert [round(box[1], 1) for box in hatched] == [round(y(h), 1) for h in (1.2, 8.3, 23.4)]
+    assert len(drawn) == 2 + 2 + 1 + 1  # open bands of the four fields
+
+
+def test_the_first_column_is_wider_and_no_columns_meet(outlook: Outlook) -> None:
+    boxes = sorted(
+        {(x, w) for x, _, w, _ in rects(parsed(ladder.ladder_svg(outlook)), data_state="open")}
+    )
+    assert len(boxes) == 4
+    assert boxes[0][1] == pytest.approx(1.18 * boxes[1][1], abs=0.02)
+    for (x0, w0), (x1, _) in pairwise(boxes):
+        assert x0 + w0 < x1
+
+
+def test_the_frame_stands_round_the_window_of_the_released_field(outlook: Outlook) -> None:
+    root = parsed(ladder.ladder_svg(outlook))
+    ((x, y, _, height),) = rects(root, data_frame="window")
+    look = ladder_frame.PAPER
+    span = look.height_px - look.top_px - look.bottom_px
+    middle = look.top_px + span * (1.0 - 25.925 / 34.0)  # the middle of 25.4 and 26.45 km
+    assert y + height / 2.0 == pytest.approx(middle, abs=0.02)
+    assert x == pytest.approx(look.left_px - 5.0)
+    assert {"17:54", "17:55"} <= set(words_of(root))
+
+    assert outlook.release is not None
+    other = replace(outlook, release=replace(outlook.release, field="Corrand"))
+    ((x_other, *_),) = rects(parsed(ladder.ladder_svg(other)), data_frame="window")
+    assert x_other > x
+
+
+def test_no_release_draws_no_frame(samples: ModuleType) -> None:
+    outlook = samples.no_release()
+    assert not rects(parsed(ladder.ladder_svg(outlook)), data_frame="window")
+    assert "no release window" in words_of(parsed(strip.strip_svg(outlook)))
+
+
+def test_clock_times_of_passing_stand_at_the_right_edge(outlook: Outlook) -> None:
+    words = words_of(parsed(ladder.ladder_svg(outlook)))
+    # 5, 10, 15 and 20 km of the track: T+17.9, 34.3, 49.0 and 62.0 min after 16:40
+    for when in ("16:40", "16:57", "17:14", "17:29", "17:41"):
+        assert when in words
+
+
+def test_more_fields_than_columns_are_named_in_words(outlook: Outlook) -> None:
+    assert ladder.left_out_words(outlook) == ""
+    words = ladder.left_out_words(outlook, ladder_frame.PHONE)
+    assert words == "Not drawn here: Corrand; see the clock below."
+    drawn = words_of(parsed(ladder.ladder_svg(outlook, ladder_frame.PHONE)))
+    assert "Harrowend" in drawn
+    assert "Corrand" not in drawn
+
+
+def test_winds_beyond_the_sounding_get_a_dashed_line(outlook: Outlook) -> None:
+    plain = ladder.ladder_svg(outlook)
+    beyond = replace(outlook, ascent=replace(outlook.ascent, beyond_amsl_m=28_000.0))
+    assert "s-guess" not in plain
+    assert 'class="s-guess"' in ladder.ladder_svg(beyond)
+
+
+def test_a_sinking_balloon_is_left_to_the_clock(outlook: Outlook) -> None:
+    sinking = Band(
+        state="shut",
+        from_amsl_m=36_000.0,
+        to_amsl_m=30_000.0,
+        from_after_launch_s=5520.0,
+        to_after_launch_s=6000.0,
+        reason="sinks",
+    )
+    home = replace(outlook.fields[0], bands=(*outlook.fields[0].bands, sinking))
+    leaking = replace(outlook, fields=(home, *outlook.fields[1:]))
+    assert rects(parsed(ladder.ladder_svg(leaking)), data_state="open") == rects(
+        parsed(ladder.ladder_svg(outlook)), data_state="open"
+    )
+    assert "shut from 18:12" in parsed(strip.strip_svg(leaking)).get("aria-label", "")
+
+
+def test_roles_are_shortened_by_whole_words_and_keep_to_their_column(outlook: Outlook) -> None:
+    role = "under the far end of the drift, beside the old road"
+    changed = replace(
+        outlook,
+        fields=(outlook.fields[0], replace(outlook.fields[1], role=role), *outlook.fields[2:]),
+    )
+    for look in (ladder_frame.PAPER, ladder_frame.PHONE):
+        root = parsed(ladder.ladder_svg(changed, look))
+        words = words_of(root)
+        assert not any("…" in one for one in words)
+        first = next(one for one in words if one.startswith("2, "))
+        assert f"2, {role}".startswith(first)
+        second = words[words.index(first) - 1]  # written from the lowest line up
+        assert role.removeprefix(first.removeprefix("2, ")).strip().startswith(second)
+        assert second.split()[-1] not in ladder_frame.LINKS
+
+
+def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> None:
+    for height_px in (270.0, 300.0, 436.0):
+        look = replace(ladder_frame.PAPER, height_px=height_px)
+        root = parsed(ladder.ladder_svg(outlook, look))
+        at = {e.text: float(e.attrib["y"]) for e in root.iter(f"{SVG}text")}
+        ys = [at[words] for words in ("19 in 20", "half", "1 in 20")]
+        assert min(b - a for a, b in pairwise(ys)) > 0.8 * look.small_px
+
+
+def test_a_long_name_of_one_word_is_parted_before_it_is_cut(outlook: Outlook) -> None:
+    six = replace(outlook, fields=(*outlook.fields, *outlook.fields[1:3]))
+    words = words_of(parsed(ladder.ladder_svg(six)))
+    assert "Brack-" in words
+    assert "moor" in words
+    assert not any("…" in one for one in words)

@@ -1,0 +1,13 @@
+"""The air of the demo, for the tests of rig."""
+
+import pytest
+
+from farglide.air.column import Column, Sounding
+from farglide.rig.gear import column_of
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+
+@pytest.fixture(scope="module")
+def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
+    return column_of(sortie, demo_sounding, Grain())

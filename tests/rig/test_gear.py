@@ -1,0 +1,81 @@
+"""Gear: what the kernels read of a sortie, against sums done by hand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from farglide.air.column import Column, Sounding
+from farglide.errors import FarglideError
+from farglide.rig.gear import (
+    best_glide_eas_mps,
+    column_of,
+    craft_of,
+    envelope_of,
+    goals_of,
+    launch_fill,
+    light_end_s,
+)
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+
+def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding: Sounding) -> None:
+    pit = replace(sortie.fields[1], amsl_m=-120.0)
+    deep = column_of(replace(sortie, fields=(pit,)), demo_sounding, Grain())
+    assert deep.layers.base_amsl_m <= -120.0
+    assert column_of(sortie, demo_sounding, Grain()).layers.base_amsl_m <= 240.0
+
+
+def test_without_slowing_the_air_takes_no_energy(
+    sortie: Sortie, demo_sounding: Sounding, column: Column
+) -> None:
+    low = column_of(sortie, demo_sounding, Grain(slowing=False))
+    assert column.layers.slowing_s2pm2.any()
+    assert not low.layers.slowing_s2pm2.any()
+    assert np.array_equal(low.layers.rho_kgpm3, column.layers.rho_kgpm3)
+
+
+def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: Column) -> None:
+    """Hydrogen weighs 2.016 of the air's 28.96 g/mol: 14.37 kg of air for each kg of gas."""
+    fill = launch_fill(sortie, column)
+    gas_kg = (1.6 + 1.0) / (28.9647 / 2.01588 - 1.0)
+    assert fill.gas_kg == pytest.approx(gas_kg, rel=2e-3)
+    envelope = envelope_of(sortie, fill)
+    assert envelope.gas_kg == fill.gas_kg
+    assert envelope.gas_per_air_constant == pytest.approx(28.9647 / 2.01588, rel=1e-3)
+    assert envelope.burst_diameter_m == 6.6
+    assert envelope.slack_diameter_m <= 100.0
+
+
+def test_the_glider_is_as_written(sortie: Sortie) -> None:
+    polar, limits, drop = craft_of(sortie, Grain())
+    assert limits.top_eas_mps == sortie.glider.top_eas_mps == 32.0
+    assert drop.level_angle_rad == pytest.approx(math.radians(sortie.drop.level_angle_deg))
+    best_mps = best_glide_eas_mps(polar, limits)
+    stall_mps = math.sqrt(2.0 * 0.68 * 9.80665 / (1.225 * 0.15 * 0.85))
+    assert stall_mps == pytest.approx(9.2, abs=0.1)  # as farglide check tells it
+    assert stall_mps < best_mps < limits.top_eas_mps
+
+
+def test_the_light_ends_at_civil_dusk(sortie: Sortie) -> None:
+    """Sunset at T+173 min, dusk half an hour later; at midnight it is dark already."""
+    assert 195.0 < light_end_s(sortie) / 60.0 < 215.0
+    night = replace(sortie, launch=replace(sortie.launch, t_s=sortie.launch.t_s + 6 * 3600.0))
+    assert light_end_s(night) == 0.0
+    launch = replace(sortie.launch, lat_deg=-80.0)
+    assert light_end_s(replace(sortie, launch=launch, fields=())) == math.inf  # midnight sun
+
+
+def test_goals_are_offsets_from_the_launch(sortie: Sortie) -> None:
+    goals = goals_of(sortie, sortie.fields)
+    assert (goals.north_rad[0], goals.east_rad[0]) == pytest.approx((0.0, 0.0), abs=1e-9)
+    tansy = sortie.fields[1]
+    assert goals.north_rad[1] == pytest.approx(math.radians(tansy.lat_deg + 46.5))
+    assert goals.arrival_amsl_m == pytest.approx(
+        [field.amsl_m + sortie.wish.arrival_agl_m for field in sortie.fields]
+    )
+    assert len(goals_of(sortie, ()).north_rad) == 0
+    with pytest.raises(FarglideError, match="Tansy Lea"):
+        goals_of(sortie, (tansy, tansy))

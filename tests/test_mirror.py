@@ -1,0 +1,111 @@
+"""Tests stand where their subject stands: every module has its test file, and none is left over."""
+
+import ast
+from collections.abc import Iterable
+from fnmatch import fnmatch
+from pathlib import Path
+from typing import Final
+
+TESTS: Final = Path(__file__).parent
+SOURCES: Final = TESTS.parent / "src" / "farglide"
+
+WITHOUT: Final = {
+    "values alone: the rooms that fill them check them": ( "outlook/*.py", "present/part.py", "radio/antenna/stance.py",
+        "radio/path/parts.py", "sortie/pack.py",
+    ),
+    "what keeps the kernels: test_kernel.py runs it in processes of its own": ("kernel_store.py",),
+    "steps and parts of one march: its twins stand in test_march.py, test_flight.py, any_state": (
+        "sim/core/losses.py", "sim/core/scene.py", "sim/core/tracks.py", "sim/core/workers.py",
+        "sim/fly/drift.py", "sim/fly/glide.py", "sim/fly/homing.py", "sim/fly/speeds.py",
+    ),
+    "parts of one sum: test_hearing.py and test_coverage.py, test_reach.py and test_doors.py": (
+        "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/rose.py", "sim/reach/support.py",
+    ),
+    "words that many blocks share: present/say/test_text.py": ("sortie/words.py",),
+    "one format, one answer: the test of its reader": (
+        "sources/grib/messages.py", "sources/levels/levels.py",
+        "sources/places/geojson.py", "sources/places/gpx.py", "sources/places/kml.py",
+        "sources/places/shapes.py", "sources/places/xml_tree.py",
+        "sources/soundings/bufr_messages.py", "sources/soundings/csv_columns.py",
+    ),
+    "parts of one picture: test_ladder.py, say/places/test_places.py, cli/test_coverage.py": (
+        "present/draw/ladder/frame.py", "present/draw/ladder/links.py",
+        "present/draw/ladder/window.py", "present/draw/maps/coverage_layer.py",
+        "present/draw/maps/coverage_map.py", "present/draw/maps/place_map.py",
+    ),
+    "blocks of one answer: say/test_answer.py, say/links/test_car.py, plan/test_hear.py": (
+        "present/say/climb.py", "present/say/day.py", "present/say/release.py", "present/say/links/aim.py",
+        "present/say/links/causes.py",
+    ),
+    "parts of one page: report/test_brief.py": (
+        "report/foot.py", "report/pictures.py", "report/sheet.py",
+    ),
+}  # fmt: skip
+"""Modules without a test file of their own, by the reason: where they are tested instead."""
+
+PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
+
+SPANNING: Final = {
+    "docs/*.py": "pages against what is computed",
+    "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
+    "plan/test_elsewhere.py": "whole plans at other places and hours",
+    "rig/test_antenna_fuzz.py": "antenna keys at random, through the reader into the gear",
+    "sim/fly/test_any_state.py": "every engine from any state",
+    "sim/test_reach_twin.py": "reach against flights of a slow twin",
+    "sim/test_real_flights.py": "climb and fall against flown ones",
+    "sources/test_damage.py": "every reader with damaged files",
+    "test_contracts.py": "which room may import which",
+    "test_mirror.py": "this file",
+    "test_one_value.py": "one quantity through every face",
+}
+"""Test files of several modules, in the narrowest room that holds these."""
+
+
+def modules() -> list[Path]:
+    """Return every module with something public that can be called or made."""
+    found = []
+    for path in sorted(SOURCES.rglob("*.py")):
+        if path.name.startswith("__"):
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        kinds = (ast.FunctionDef, ast.ClassDef)
+        if any(isinstance(one, kinds) and not one.name.startswith("_") for one in tree.body):
+            found.append(path.relative_to(SOURCES))
+    return found
+
+
+def mirror(module: Path) -> Path:
+    """Return where the test file of a module stands."""
+    return module.parent / f"test_{module.name}"
+
+
+def excused(path: Path, among: Iterable[str]) -> list[str]:
+    """Return the patterns of a folder that a file of just this folder falls under."""
+    return [
+        pattern
+        for pattern in among
+        if fnmatch(path.as_posix(), pattern) and pattern.count("/") == len(path.parts) - 1
+    ]
+
+
+MODULES: Final = modules()
+TEST_FILES: Final = [path.relative_to(TESTS) for path in sorted(TESTS.rglob("test_*.py"))]
+BARE: Final = [one for one in MODULES if mirror(one) not in TEST_FILES]
+
+
+def test_every_module_has_its_test_file() -> None:
+    assert len(MODULES) > 200
+    assert [mirror(one) for one in BARE if not excused(one, PATTERNS)] == []
+
+
+def test_no_test_file_mirrors_a_module_that_is_gone() -> None:
+    known = {mirror(path.relative_to(SOURCES)) for path in SOURCES.rglob("*.py")}
+    left = [path for path in TEST_FILES if path not in known and not excused(path, SPANNING)]
+    assert left == []
+
+
+def test_no_exception_is_left_over() -> None:
+    used = {pattern for one in BARE for pattern in excused(one, PATTERNS)}
+    assert set(PATTERNS) - used == set()
+    spanning = {pattern for one in TEST_FILES for pattern in excused(one, SPANNING)}
+    assert set(SPANNING) - spanning == set()
