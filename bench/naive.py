@@ -11,7 +11,7 @@ from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Air, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
-from farglide.kernel import compiled
+from farglide.kernel import compiled, door
 from farglide.sim.core.march import Wind, drifted
 from farglide.sim.core.scene import _envelope, _errors
 from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
@@ -19,6 +19,10 @@ from farglide.sim.core.tracks import Point
 from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import Course, hold_speed, toward
 from farglide.sim.fly.speeds import speed_at
+
+ask_errors = door(_errors)
+ask_rise_mps = door(_rise_mps)
+ask_drifted = door(drifted)
 
 FloatArray = NDArray[np.float64]
 
@@ -218,7 +222,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
 
     (balloon, craft, speeds), orders = flown
     balance = balloon.balance
-    envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
+    envelope, errors = _envelope(swarm, balloon.envelope, i), ask_errors(swarm, i)
 
     def climbing(_: float, y: FloatArray) -> Any:
         return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)
@@ -226,7 +230,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])
         load = Masses(envelope.gas_kg, balloon.hanging_kg)
-        return float(_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
+        return float(ask_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
 
     size.terminal = True  # type: ignore[attr-defined]
     up = solve_ivp(climbing, (0.0, orders.release_s), [start_m, 0.0, 0.0], rtol=1e-6, events=size)
@@ -242,7 +246,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     own = Dropped(craft.polar, drop, factor)
     pull = _pull_out(own, scene.layers, Start(z, speed), orders.best_eas_mps)
     low = Point(t, z - pull.level_lost_m, north, east)
-    t, _, north, east = drifted(scene, errors, low, pull.steady_s)
+    t, _, north, east = ask_drifted(scene, errors, low, pull.steady_s)
     z -= pull.steady_lost_m
     glider = (craft.polar, factor, errors)
 

@@ -43,18 +43,25 @@ def compiled(function: F) -> F:
 def inner(function: F) -> F:
     """Return `function` compiled for other kernels alone: Python must not call it, it would crash.
 
-    The door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that
-    nothing but kernels names an inner one.
+    A door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that nothing
+    but kernels names an inner one. Tests have a `door` made.
     """
     result: F = _numba.njit(no_cpython_wrapper=True, **_OPTIONS)(function)
     return result
 
 
 def merged(function: F) -> F:
-    """Return `function` compiled and merged into the machine code of its callers.
+    """Return `function` compiled for other kernels alone, merged into their machine code.
 
     For the marches: to hand all of the air over at every call would take longer than the march.
+    Python must not call it, as little as an inner one.
     """
+    result: F = _numba.njit(forceinline=True, no_cpython_wrapper=True, **_OPTIONS)(function)
+    return result
+
+
+def merged_law(function: F) -> F:
+    """Return `function` compiled, with a door for Python, and merged into kernels that call it."""
     result: F = _numba.njit(forceinline=True, **_OPTIONS)(function)
     return result
 
@@ -62,4 +69,14 @@ def merged(function: F) -> F:
 def inlined(function: F) -> F:
     """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
     result: F = _numba.njit(inline="always", **_OPTIONS)(function)
+    return result
+
+
+def door(kernel: F) -> F:
+    """Return what Python may call in place of an inner or merged kernel: tests and benchmarks do.
+
+    >>> door(inner(lambda x: 2.0 * x))(3.0)
+    6.0
+    """
+    result: F = _numba.njit(lambda *given: kernel(*given))
     return result

@@ -6,7 +6,7 @@ from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Envelope
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.core.step import (
     Errors,
     Frame,
@@ -34,7 +34,7 @@ class Swarm(NamedTuple):
     error_up: FloatArray
 
 
-@compiled
+@inner
 def _errors(swarm: Swarm, i: int) -> Errors:
     return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
 

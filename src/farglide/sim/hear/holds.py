@@ -98,7 +98,7 @@ def _unbound(least: FloatArray) -> None:
             least[s, k] = math.inf
 
 
-@compiled
+@inner
 def _shifted(
     scene: Scene, place: tuple[float, float, float], shift: tuple[float, float]
 ) -> tuple[float, float, float, float]:

@@ -104,7 +104,7 @@ def _terms_at(reach: Reach, i: int, amsl_m: float, terms: SingleArray) -> None:
         terms[j] = low[j] + w * (high[j] - low[j])
 
 
-@compiled
+@inner
 def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArray) -> None:
     """Fill `out` with row i's support function from the base up to a height."""
     terms = np.empty(N_TERM, np.float32)

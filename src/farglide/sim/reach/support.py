@@ -41,7 +41,7 @@ class Support(NamedTuple):
     slope: FloatArray
 
 
-@compiled
+@inner
 def glide_air(layers: Layers, k: int) -> Air:
     """Return the air of a layer as the glide's laws take it."""
     return Air(
@@ -53,7 +53,7 @@ def glide_air(layers: Layers, k: int) -> Air:
     )
 
 
-@compiled
+@inner
 def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[float, float]:
     """Return the slowest and the fastest EAS in a layer; the slowest alone where nothing fits."""
     slowest = _slowest_eas(polar)
