@@ -45,18 +45,28 @@ def inner(function: F) -> F:
 
     A door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that nothing
     but kernels names an inner one. Tests have a `door` made.
+    It reads and fills arrays of its callers but neither makes nor hands back one: it need not count
+    who holds an array, which would take longer than most laws and a fifth of all compiling. That is
+    numba's own `_nrt`: the same tests tell when it goes, and refuse kernels that return arrays.
     """
+    result: F = _numba.njit(no_cpython_wrapper=True, _nrt=False, **_OPTIONS)(function)
+    return result
+
+
+def roomy(function: F) -> F:
+    """Return `function` compiled as an inner kernel that makes or hands back arrays."""
     result: F = _numba.njit(no_cpython_wrapper=True, **_OPTIONS)(function)
     return result
 
 
 def merged(function: F) -> F:
-    """Return `function` compiled for other kernels alone, merged into their machine code.
+    """Return `function` compiled as an inner kernel and merged into the machine code of its callers.
 
     For the marches: to hand all of the air over at every call would take longer than the march.
-    Python must not call it, as little as an inner one.
     """
-    result: F = _numba.njit(forceinline=True, no_cpython_wrapper=True, **_OPTIONS)(function)
+    result: F = _numba.njit(forceinline=True, no_cpython_wrapper=True, _nrt=False, **_OPTIONS)(
+        function
+    )
     return result
 
 

@@ -15,7 +15,7 @@ from farglide.arrays import FloatArray
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Air, Polar, _fastest_eas, _slowest_eas, _steady
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import compiled, inlined, inner, roomy
 from farglide.sim.core.workers import Workers, in_one_go
 
 N_COMPONENT: Final = 49
@@ -65,7 +65,7 @@ def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[fl
     return slowest, fastest
 
 
-@inner
+@roomy
 def _fill_layer(
     layers: Layers,
     polar: Polar,
