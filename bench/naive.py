@@ -11,7 +11,7 @@ from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Air, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
-from farglide.kernel import compiled, door
+from farglide.kernel import door, roomy
 from farglide.sim.core.march import Wind, drifted
 from farglide.sim.core.scene import _envelope, _errors
 from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
@@ -27,7 +27,7 @@ ask_drifted = door(drifted)
 FloatArray = NDArray[np.float64]
 
 
-@compiled
+@roomy
 def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, float, float, float]:
     """Wind, upward air, shortening and TAS per EAS, straight lines between layer middles."""
     layers = scene.layers
@@ -46,7 +46,7 @@ def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, floa
     return out[0], out[1], out[2], out[3], out[4]
 
 
-@compiled
+@roomy
 def climb_rates(
     scene: Any, balance: Any, flight: Any, hanging_kg: float, y: FloatArray
 ) -> tuple[float, float, float]:
@@ -59,7 +59,7 @@ def climb_rates(
     return speed + up, v * ground / meridian, u * ground / parallel
 
 
-@compiled
+@roomy
 def glide_rates(
     scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float, float]:
@@ -88,7 +88,7 @@ def glide_rates(
     )
 
 
-@compiled
+@roomy
 def circle_rates(
     scene: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float]:
@@ -108,7 +108,7 @@ def circle_rates(
     return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel
 
 
-@compiled
+@roomy
 def fallen(
     scene: Any, balloon: Any, orders: Orders, waits: Any, y: FloatArray
 ) -> tuple[float, float, float, float, float]:
@@ -127,7 +127,7 @@ def fallen(
     return at.t_s, at.amsl_m, at.north_rad, at.east_rad, speed
 
 
-@compiled
+@roomy
 def step_some(
     scene: Any,
     swarm: Any,

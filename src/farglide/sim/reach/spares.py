@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, SingleArray
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import inlined, inner, roomy
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
@@ -132,7 +132,7 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
             end[f, side], end_margin[f, side] = at[f], margin
 
 
-@compiled
+@roomy
 def _spares_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
