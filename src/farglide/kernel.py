@@ -86,10 +86,6 @@ def inlined(function: F) -> F:
 
 
 def door(kernel: F) -> F:
-    """Return what Python may call in place of an inner or merged kernel: tests and benchmarks do.
-
-    >>> door(inner(lambda x: 2.0 * x))(3.0)
-    6.0
-    """
+    """Return what Python may call in place of an inner or merged kernel: tests do."""
     result: F = _numba.njit(lambda *given: kernel(*given))
     return result
