@@ -11,7 +11,7 @@ from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
-from farglide.kernel import compiled
+from farglide.kernel import door, roomy
 from farglide.sim.core.march import Wind, drifted
 from farglide.sim.core.scene import _envelope, _errors
 from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
@@ -20,10 +20,14 @@ from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import Course, hold_speed, toward
 from farglide.sim.fly.speeds import speed_at
 
+ask_errors = door(_errors)
+ask_rise_mps = door(_rise_mps)
+ask_drifted = door(drifted)
+
 FloatArray = NDArray[np.float64]
 
 
-@compiled
+@roomy
 def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, float, float, float]:
     """Wind, upward air, shortening and TAS per EAS, straight lines between layer middles."""
     layers = scene.layers
@@ -42,7 +46,7 @@ def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, floa
     return out[0], out[1], out[2], out[3], out[4]
 
 
-@compiled
+@roomy
 def climb_rates(
     scene: Any, balance: Any, flight: Any, hanging_kg: float, y: FloatArray
 ) -> tuple[float, float, float]:
@@ -55,7 +59,7 @@ def climb_rates(
     return speed + up, v * ground / meridian, u * ground / parallel
 
 
-@compiled
+@roomy
 def glide_rates(
     scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float, float]:
@@ -84,7 +88,7 @@ def glide_rates(
     )
 
 
-@compiled
+@roomy
 def circle_rates(
     scene: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float]:
@@ -104,7 +108,7 @@ def circle_rates(
     return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel
 
 
-@compiled
+@roomy
 def fallen(
     scene: Any, balloon: Any, orders: Orders, waits: Any, y: FloatArray
 ) -> tuple[float, float, float, float, float]:
@@ -123,7 +127,7 @@ def fallen(
     return at.t_s, at.amsl_m, at.north_rad, at.east_rad, speed
 
 
-@compiled
+@roomy
 def step_some(
     scene: Any,
     swarm: Any,
@@ -218,7 +222,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
 
     (balloon, craft, speeds), orders = flown
     balance = balloon.balance
-    envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
+    envelope, errors = _envelope(swarm, balloon.envelope, i), ask_errors(swarm, i)
 
     def climbing(_: float, y: FloatArray) -> Any:
         return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)
@@ -226,7 +230,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])
         load = Masses(envelope.gas_kg, balloon.hanging_kg)
-        return float(_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
+        return float(ask_rise_mps(envelope, balance, load, air, 2.0)[1] - envelope.burst_diameter_m)
 
     size.terminal = True  # type: ignore[attr-defined]
     up = solve_ivp(climbing, (0.0, orders.release_s), [start_m, 0.0, 0.0], rtol=1e-6, events=size)
@@ -242,7 +246,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     own = Dropped(craft.polar, drop, factor)
     pull = _pull_out(own, scene.layers, Start(z, speed), orders.best_eas_mps)
     low = Point(t, z - pull.level_lost_m, north, east)
-    t, _, north, east = drifted(scene, errors, low, pull.steady_s)
+    t, _, north, east = ask_drifted(scene, errors, low, pull.steady_s)
     z -= pull.steady_lost_m
     glider = (craft.polar, factor, errors)
 

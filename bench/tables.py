@@ -10,7 +10,7 @@ from bench.timing import Row, best_s
 from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
 from farglide.glider.polar import GlideAir, _fastest_eas, _slowest_eas, _steady
-from farglide.kernel import compiled
+from farglide.kernel import roomy
 from farglide.sim.core.states import states_of_climbs
 from farglide.sim.reach.doors import doors, floors_of
 from farglide.sim.reach.reach import FREE, sum_reach
@@ -21,7 +21,7 @@ FloatArray = NDArray[np.float64]
 _N_LAYERS, _N_SPEED = 330, 40
 
 
-@compiled
+@roomy
 def _brute_some(
     scene: Any, craft: Any, swarm: Any, some: tuple[int, int], n_speed: int, out: Any
 ) -> None:

@@ -10,8 +10,9 @@ TESTS: Final = Path(__file__).parent
 SOURCES: Final = TESTS.parent / "src" / "farglide"
 
 WITHOUT: Final = {
-    "values alone: the rooms that fill them check them": ( "outlook/*.py", "present/part.py", "radio/antenna/stance.py",
-        "radio/path/parts.py", "sortie/pack.py",
+    "values alone: the rooms that fill them check them": (
+        "outlook/*.py", "present/part.py", "radio/antenna/stance.py", "radio/path/parts.py",
+        "sortie/pack.py",
     ),
     "what keeps the kernels: test_kernel.py runs it in processes of its own": ("kernel_store.py",),
     "steps and parts of one march: its twins stand in test_march.py, test_flight.py, any_state": (
@@ -34,8 +35,8 @@ WITHOUT: Final = {
         "present/draw/maps/coverage_map.py", "present/draw/maps/place_map.py",
     ),
     "blocks of one answer: say/test_answer.py, say/links/test_car.py, plan/test_hear.py": (
-        "present/say/climb.py", "present/say/day.py", "present/say/release.py", "present/say/links/aim.py",
-        "present/say/links/causes.py",
+        "present/say/climb.py", "present/say/day.py", "present/say/release.py",
+        "present/say/links/aim.py", "present/say/links/causes.py",
     ),
     "parts of one page: report/test_brief.py": (
         "report/foot.py", "report/pictures.py", "report/sheet.py",

@@ -35,31 +35,57 @@ _OPTIONS: Final = {
 
 
 def compiled(function: F) -> F:
-    """Return `function` compiled: cached, without the interpreter lock, IEEE division."""
-    result: F = _numba.njit(**_OPTIONS)(function)
+    """Return `function` compiled: cached, without the interpreter lock, IEEE division.
+
+    It reads and fills arrays of its callers but neither makes nor hands back one, nor does what it
+    calls: so it need not count who holds an array, which takes longer than most laws and a fifth of
+    all compiling. That is numba's own `_nrt`; `tests/test_kernel.py` tells when it does that no
+    longer, and finds kernels that hand arrays back.
+    """
+    result: F = _numba.njit(_nrt=False, **_OPTIONS)(function)
+    return result
+
+
+def roomy(function: F) -> F:
+    """Return `function` compiled as a kernel that makes arrays: room for its work."""
+    # said aloud: it would take after the kernel that happens to need it first
+    result: F = _numba.njit(_nrt=True, **_OPTIONS)(function)
     return result
 
 
 def inner(function: F) -> F:
     """Return `function` compiled for other kernels alone: Python must not call it, it would crash.
 
-    The door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that
-    nothing but kernels names an inner one.
+    A door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that nothing
+    but kernels names an inner one. Tests have a `door` made.
     """
-    result: F = _numba.njit(no_cpython_wrapper=True, **_OPTIONS)(function)
+    result: F = _numba.njit(no_cpython_wrapper=True, _nrt=False, **_OPTIONS)(function)
     return result
 
 
 def merged(function: F) -> F:
-    """Return `function` compiled and merged into the machine code of its callers.
+    """Return `function` compiled as an inner kernel, merged into the machine code of its callers.
 
     For the marches: to hand all of the air over at every call would take longer than the march.
     """
-    result: F = _numba.njit(forceinline=True, **_OPTIONS)(function)
+    options = {"forceinline": True, "no_cpython_wrapper": True, "_nrt": False, **_OPTIONS}
+    result: F = _numba.njit(**options)(function)
+    return result
+
+
+def merged_law(function: F) -> F:
+    """Return `function` compiled, with a door for Python, and merged into kernels that call it."""
+    result: F = _numba.njit(forceinline=True, _nrt=False, **_OPTIONS)(function)
     return result
 
 
 def inlined(function: F) -> F:
     """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
     result: F = _numba.njit(inline="always", **_OPTIONS)(function)
+    return result
+
+
+def door(kernel: F) -> F:
+    """Return what Python may call in place of an inner or merged kernel: tests do."""
+    result: F = _numba.njit(lambda *given: kernel(*given))
     return result

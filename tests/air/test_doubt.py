@@ -8,10 +8,10 @@ import pytest
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import KNOT_M, _at_layer, correlated, knots_of, n_knots
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import door
 
 DEPTH_M = 3000.0
-_on_layer = compiled(lambda knots, error, k: _at_layer(knots, error, k))
+_on_layer = door(_at_layer)
 
 
 @pytest.fixture(scope="module")

@@ -19,6 +19,9 @@ from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.heights import geopotential_m, gravity_mps2
 from farglide.errors import InputError
 from farglide.flightfile.standins import DRAG_TABLE
+from farglide.kernel import door
+
+ask_displaced = door(_displaced)
 
 G0 = 9.80665
 FLAT = ((1e5, 0.35),)
@@ -235,8 +238,8 @@ def test_warmer_gas_displaces_and_lifts_more() -> None:
     # Helium at 30 km, 25 K warmer: volume 1.1104 times, gross lift 1.1281 times. Source: ideal gas.
     air = standard_air(geopotential_m(30_000.0))
     p_t = (air.p_pa, air.t_k)
-    plain_kg, plain_m = _displaced(envelope(), 0.5, air.rho_kgpm3, p_t, 5.0)
-    warm_kg, warm_m = _displaced(envelope(warmer_k=25.0), 0.5, air.rho_kgpm3, p_t, 5.0)
+    plain_kg, plain_m = ask_displaced(envelope(), 0.5, air.rho_kgpm3, p_t, 5.0)
+    warm_kg, warm_m = ask_displaced(envelope(warmer_k=25.0), 0.5, air.rho_kgpm3, p_t, 5.0)
     assert warm_kg / plain_kg == pytest.approx(1.1104, abs=1e-3)
     assert (warm_m / plain_m) ** 3 == pytest.approx(1.1104, abs=1e-3)
     assert (warm_kg - 0.5) / (plain_kg - 0.5) == pytest.approx(1.1281, abs=1e-3)
@@ -246,7 +249,7 @@ def test_a_slack_film_displaces_the_same_mass_at_every_height() -> None:
     masses = []
     for z in (0.0, 10_000.0, 30_000.0):
         air = standard_air(geopotential_m(z))
-        masses.append(_displaced(envelope(), 0.5, air.rho_kgpm3, (air.p_pa, air.t_k), 1.5)[0])
+        masses.append(ask_displaced(envelope(), 0.5, air.rho_kgpm3, (air.p_pa, air.t_k), 1.5)[0])
     # Helium 0.0040026, air 0.0289644 kg/mol (ISO 2533, IUPAC): 7.2364 kg of air to one of helium;
     # the standard's gas constant of air is 1.7e-5 below that of CODATA over its molar mass.
     assert masses == pytest.approx([0.5 * 28.96442 / 4.002602] * 3, rel=3e-5)
@@ -259,14 +262,14 @@ def test_film_pressure_lowers_the_displacement(amsl_m: float) -> None:
     p_t = (air.p_pa, air.t_k)
     tight, slack_m = envelope(film_npm=50.0), slack_diameter_m(1.0, 50.0)
     gas_kg = 0.3
-    slack_kg, slack_across = _displaced(envelope(), gas_kg, air.rho_kgpm3, p_t, 5.0)
+    slack_kg, slack_across = ask_displaced(envelope(), gas_kg, air.rho_kgpm3, p_t, 5.0)
     low, high = 0.5, slack_across
     for _ in range(60):
         across = 0.5 * (low + high)
         pressed = film_pressure_pa(across / slack_m, 50.0, slack_m)
         held = slack_across**3 * air.p_pa / (air.p_pa + pressed)
         low, high = (across, high) if held > across**3 else (low, across)
-    air_kg, diameter = _displaced(tight, gas_kg, air.rho_kgpm3, p_t, slack_across)
+    air_kg, diameter = ask_displaced(tight, gas_kg, air.rho_kgpm3, p_t, slack_across)
     assert diameter == pytest.approx(across, rel=1e-4)
     assert air_kg / slack_kg == pytest.approx((across / slack_across) ** 3, rel=3e-4)
     assert air_kg < slack_kg

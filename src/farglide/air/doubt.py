@@ -7,7 +7,7 @@ import numpy as np
 from farglide.air.column import Column
 from farglide.arrays import FloatArray, IntArray
 from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.kernel import inner
 
 KNOT_M: Final = 500.0
 """Spacing of the heights at which an error is drawn."""
@@ -60,7 +60,7 @@ def correlated(normals: FloatArray, depth_m: float) -> FloatArray:
     return errors
 
 
-@compiled
+@inner
 def _at_layer(knots: Knots, error: FloatArray, k: int) -> float:
     """Return the error of unit variance in layer k from one draw's knots."""
     j = knots.cell[k]

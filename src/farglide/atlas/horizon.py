@@ -14,7 +14,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import compiled, inlined, inner, roomy
 
 STANDARD_EARTH_RATIO: Final = 4.0 / 3.0
 """Effective earth radius over the true one, for the radio refraction of standard air.
@@ -204,7 +204,7 @@ def sight_tangent_ratio(
     return (to_m * angle[0] - from_m) / (to_m * angle[1])
 
 
-@compiled
+@roomy
 def _fill_fan(
     posts: Posts,
     walk: tuple[tuple[float, float, float], FloatArray, tuple[float, float, float]],

@@ -216,7 +216,7 @@ def _posts_over(first_deg: float, span_deg: float, step_deg: float) -> IntArray:
     return np.arange(first, last + 1)
 
 
-@compiled
+@inner
 def row_column(posts: Posts, lat_rad: float, lon_rad: float) -> tuple[float, float]:
     """Return where a point lies, counted in posts from the first one, whole turns left in."""
     row = (posts.north_rad - lat_rad) / posts.step_lat_rad

@@ -7,7 +7,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
-from farglide.kernel import merged
+from farglide.kernel import merged, merged_law
 
 N_BALANCE: Final = 512
 _LOWEST_REYNOLDS: Final = 10.0
@@ -61,7 +61,7 @@ def _log_reynolds(balance: Balance, log_number: float) -> float:
     return (1.0 - w) * balance.log_reynolds[i] + w * balance.log_reynolds[i + 1]
 
 
-@merged
+@merged_law
 def _balance_mps(
     balance: Balance, lift_n: float, diameter_m: float, air: tuple[float, float], drag_factor: float
 ) -> float:

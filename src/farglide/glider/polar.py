@@ -8,7 +8,7 @@ from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
 from farglide.glider.limits import _stall_eas_mps
 from farglide.glider.ranges import WING_RANGES
-from farglide.kernel import compiled, inner, merged
+from farglide.kernel import compiled, inner, merged, merged_law
 
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
@@ -129,7 +129,7 @@ def _slowest_eas(polar: Polar) -> float:
     return _polar_stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
 
 
-@compiled
+@inner
 def _fastest_eas(
     top_eas_mps: float, top_mach: float, sound_mps: float, tas_per_eas: float
 ) -> float:
@@ -165,7 +165,7 @@ def _glide_sine(polar: Polar, eas_mps: float, zero_lift: float, factors: Factors
     return min(x, 1.0)
 
 
-@merged
+@merged_law
 def _steady(
     polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float, load: float
 ) -> tuple[float, float]:

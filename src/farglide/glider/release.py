@@ -9,7 +9,7 @@ from farglide.air.column import Column, Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Polar, _zero_lift, polar_stall_eas_mps
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 _STEPS_TO_PULL: Final = 10.0
 _LONGEST_S: Final = 300.0
@@ -65,7 +65,7 @@ class Pullout(NamedTuple):
     air_s: float
 
 
-@compiled
+@inner
 def _rates(craft: Dropped, layers: Layers, path: Path, phase: np.int64) -> tuple[float, float]:
     """Return dV/dt and d(angle)/dt; `phase`: 0 falling, 1 and 2 pulling, 3 holding the path level.
 
@@ -89,7 +89,7 @@ def _rates(craft: Dropped, layers: Layers, path: Path, phase: np.int64) -> tuple
     return gravity * np.sin(angle_rad) - drag_n / mass_kg, turn if phase < 3 else 0.0
 
 
-@compiled
+@inner
 def _advance(
     craft: Dropped, layers: Layers, path: Path, phase: np.int64, step_s: float
 ) -> tuple[Path, float]:
@@ -121,7 +121,7 @@ def _advance(
     return ahead, sixth_s * along
 
 
-@compiled
+@inner
 def _part_until(
     drop: Drop,
     glide_eas_mps: float,

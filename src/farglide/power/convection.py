@@ -7,7 +7,7 @@ from farglide.air.standard import _viscosity_pas
 from farglide.air.transport import _conductivity_wpmk, _mean_free_path_m, _prandtl
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError, check_range
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 
 AIR_K: Final = (180.0, 330.0)
 BODY_K: Final = (180.0, 600.0)
@@ -72,7 +72,7 @@ def _rayleigh(flow: tuple[float, float], film_k: float, warmer_k: float, size_m:
     return STANDARD_GRAVITY_MPS2 / film_k * warmer_k * size_m**3 * prandtl / (nu_m2ps * nu_m2ps)
 
 
-@compiled
+@inner
 def passing_nusselt(reynolds: float, prandtl: float) -> float:
     """Return the Nusselt number of a cylinder across a stream; 0 where Re Pr is below 0.2.
 
@@ -89,7 +89,7 @@ def passing_nusselt(reynolds: float, prandtl: float) -> float:
     return 0.3 + laminar * math.pow(1.0 + rough, 0.8)
 
 
-@compiled
+@inner
 def rising_nusselt(rayleigh: float, prandtl: float) -> float:
     """Return the Nusselt number of a lying cylinder in still air.
 

@@ -5,6 +5,7 @@ import pytest
 
 from farglide.air.column import Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
+from farglide.kernel import door
 from farglide.sim.core.march import (
     SLOWEST_MPS,
     Velocity,
@@ -22,6 +23,15 @@ from farglide.sim.core.march import (
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, frame_of
 from farglide.sim.core.tracks import Point
+
+ask_wind_at = door(wind_at)
+ask_carried = door(carried)
+ask_is_above = door(is_above)
+ask_cell_at = door(cell_at)
+ask_lowered = door(lowered)
+ask_cell_above = door(cell_above)
+ask_cell_below = door(cell_below)
+ask_drifted = door(drifted)
 
 
 @pytest.fixture(scope="module")
@@ -43,10 +53,10 @@ def test_the_mean_wind_is_that_of_the_layer(scene: Scene) -> None:
 
 def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
     one = np.ones(int(scene.knots.cell[-1]) + 2)
-    cell = cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
+    cell = ask_cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
     k = cell.layer
     weight = scene.knots.lower_weight[k] + scene.knots.upper_weight[k]
-    u, v, up = wind_at(scene, Errors(one, -one, 2.0 * one), cell)
+    u, v, up = ask_wind_at(scene, Errors(one, -one, 2.0 * one), cell)
     mean = mean_wind(scene, 10_050.0)
     assert u - mean.u_mps == pytest.approx(weight * scene.layers.wind_sd_mps[k])
     assert v - mean.v_mps == pytest.approx(-weight * scene.layers.wind_sd_mps[k])
@@ -55,27 +65,27 @@ def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
 
 def test_on_an_edge_a_climb_goes_up_and_a_descent_down(scene: Scene) -> None:
     at = Point(0.0, 5_000.0, 0.0, 0.0)
-    assert (cell_below(scene, at).layer, cell_above(scene, at).layer) == (49, 50)
-    assert not is_above(at, 5_000.0)
-    assert is_above(at, 4_999.9)
+    assert (ask_cell_below(scene, at).layer, ask_cell_above(scene, at).layer) == (49, 50)
+    assert not ask_is_above(at, 5_000.0)
+    assert ask_is_above(at, 4_999.9)
 
 
 def test_a_descent_ends_at_the_edge_or_at_the_height(scene: Scene) -> None:
     at = Point(10.0, 5_060.0, 0.0, 0.0)
-    cell, velocity = cell_below(scene, at), Velocity(3.0, 4.0, 2.0)
-    edge = lowered(scene, cell, at, velocity, 0.0)
+    cell, velocity = ask_cell_below(scene, at), Velocity(3.0, 4.0, 2.0)
+    edge = ask_lowered(scene, cell, at, velocity, 0.0)
     assert (edge.t_s, edge.amsl_m) == (40.0, 5_000.0)
-    held = lowered(scene, cell, at, velocity, 5_020.0)
+    held = ask_lowered(scene, cell, at, velocity, 5_020.0)
     assert (held.t_s, held.amsl_m) == (30.0, 5_020.0)
-    after = carried(scene, cell, at, velocity, 20.0)
+    after = ask_carried(scene, cell, at, velocity, 20.0)
     assert after == pytest.approx(held)
-    slow = lowered(scene, cell, at, Velocity(0.0, 0.0, -1.0), 5_050.0)
+    slow = ask_lowered(scene, cell, at, Velocity(0.0, 0.0, -1.0), 5_050.0)
     assert slow.t_s == pytest.approx(10.0 + 10.0 / SLOWEST_MPS)
 
 
 def test_a_drift_keeps_its_height(scene: Scene) -> None:
     at = Point(10.0, 12_345.0, 0.0, 0.0)
-    end = drifted(scene, no_errors(scene), at, 100.0)
+    end = ask_drifted(scene, no_errors(scene), at, 100.0)
     wind = mean_wind(scene, 12_345.0)
     north_m = end.north_rad * scene.frame.meridian_m
     assert (end.t_s, end.amsl_m) == (110.0, 12_345.0)

@@ -5,8 +5,11 @@ import pytest
 
 from farglide.chances.ensemble import Ensemble
 from farglide.glider.release import pull_out
+from farglide.kernel import door
 from farglide.sim.core.release import begin_glide, begun_from, goals_at
 from farglide.sim.core.states import GLIDING, States, states_of_climbs
+
+ask_begun_from = door(begun_from)
 
 
 @pytest.fixture(scope="module")
@@ -44,5 +47,5 @@ def test_what_hangs_is_released_and_what_glides_goes_on(low_demo: Ensemble, stat
     gliding = states._replace(kind=np.full_like(states.kind, GLIDING))
     for j in (0, 1):
         at = tuple(float(array[0, j]) for array in states[2:5])
-        assert begun_from(*drawn, (states, 0, j)) == begin_glide(*drawn, (0, *at))
-        assert begun_from(*drawn, (gliding, 0, j)) == (*at, 0.0)
+        assert ask_begun_from(*drawn, (states, 0, j)) == begin_glide(*drawn, (0, *at))
+        assert ask_begun_from(*drawn, (gliding, 0, j)) == (*at, 0.0)

@@ -13,6 +13,7 @@ from farglide.balloon.ascent import Envelope, balance_of
 from farglide.balloon.envelope import slack_diameter_m
 from farglide.chances.ensemble import Ensemble
 from farglide.fall import remains_story
+from farglide.kernel import door
 from farglide.sim.core.march import no_errors
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
@@ -38,6 +39,9 @@ from farglide.sim.fly.glide import Craft, Way, glide_layer
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.passage import fly_way
 from farglide.sim.fly.speeds import speeds_of
+
+ask_fall_for = door(fall_for)
+ask_glide_layer = door(glide_layer)
 
 FloatArray = NDArray[np.float64]
 EARTH_M: Final = 6.37e6
@@ -164,7 +168,7 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
     rest = fly_way(scene, craft, way, at, 300.0)
     for one, other in zip(whole[:4], rest[:4], strict=True):
         assert other[-1] == pytest.approx(one[-1], rel=1e-9, abs=1e-9)
-    step = glide_layer(scene, no_errors(scene), (craft, way), at, 300.0)
+    step = ask_glide_layer(scene, no_errors(scene), (craft, way), at, 300.0)
     assert step.to == pytest.approx([row[1] for row in rest[:4]])
     assert step.eas_mps == pytest.approx(rest.eas_mps[0])
 
@@ -203,9 +207,9 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
 
 def test_a_fall_from_rest_cut_and_continued_is_the_uncut_one(scene: Scene) -> None:
     errors, begin = no_errors(scene), Falling(Point(0.0, 27_000.0, 0.0, 0.0), 0.0)
-    whole = fall_for(scene, errors, 12.0, begin, 90.0)
-    half = fall_for(scene, errors, 12.0, begin, 33.3)
-    rest = fall_for(scene, errors, 12.0, half, 56.7)
+    whole = ask_fall_for(scene, errors, 12.0, begin, 90.0)
+    half = ask_fall_for(scene, errors, 12.0, begin, 33.3)
+    rest = ask_fall_for(scene, errors, 12.0, half, 56.7)
     # the 2 s steps lie elsewhere in layers of one density each
     assert rest.at.amsl_m == pytest.approx(whole.at.amsl_m, abs=5.0)
     assert rest.speed_mps == pytest.approx(whole.speed_mps, abs=0.3)
@@ -214,10 +218,10 @@ def test_a_fall_from_rest_cut_and_continued_is_the_uncut_one(scene: Scene) -> No
 
 def test_the_first_seconds_of_a_fall_are_free(scene: Scene) -> None:
     begin = Falling(Point(0.0, 30_000.0, 0.0, 0.0), 0.0)
-    fallen = fall_for(scene, no_errors(scene), 12.0, begin, 2.0)
+    fallen = ask_fall_for(scene, no_errors(scene), 12.0, begin, 2.0)
     assert 30_000.0 - fallen.at.amsl_m == pytest.approx(0.5 * 9.80665 * 4.0, rel=0.01)
     assert fallen.speed_mps == pytest.approx(2.0 * 9.80665, rel=0.02)
-    assert fall_for(scene, no_errors(scene), 12.0, begin, 0.0) == begin
+    assert ask_fall_for(scene, no_errors(scene), 12.0, begin, 0.0) == begin
 
 
 # --- whole flights -------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ import pytest
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.glider.polar import speed_to_fly, steady_glide
+from farglide.kernel import door
 from farglide.plan.home.homeward import homeward
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import apart_m
@@ -27,6 +28,8 @@ from farglide.sim.reach.support import glide_air, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+
+ask_glide_air = door(glide_air)
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 RELEASE_S: Final = 76.0 * 60.0
@@ -238,7 +241,7 @@ def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
     )
     row = int(np.argmin(np.abs(flown.amsl_m - 10_100.0)))
     k = int((flown.amsl_m[row] - 1.0 - ensemble.air.scene.layers.base_amsl_m) / 100.0)
-    air = glide_air(ensemble.air.scene.layers, k)
+    air = ask_glide_air(ensemble.air.scene.layers, k)
     u = float(ensemble.air.scene.layers.u_mps[0, k])
     expected = speed_to_fly(ensemble.craft.polar, air, 32.0, tail_mps=-u)
     assert flown.eas_mps[row] == pytest.approx(expected, abs=0.01)
@@ -267,7 +270,7 @@ def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
     # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
     # for 30 km (standard atmosphere, computed), when no drag grows with height
     polar = low_demo.craft.polar._replace(reynolds_exponent=0.0)
-    ground_air = glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
+    ground_air = ask_glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
         seconds = descent_s(

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.glider.release import pull_out
+from farglide.kernel import door
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
 from farglide.sim.core.release import Haste, begin_glide
 from farglide.sim.core.states import states_of_climbs
@@ -27,6 +28,8 @@ from farglide.sim.reach.rose import COARSE, _support_at
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+
+ask_support_at = door(_support_at)
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 LAST_MIN: Final = 83.0  # the burst is at T+83.2
@@ -340,7 +343,7 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
                 spare = np.inf
                 for q in range(len(prices)):
                     high = np.empty_like(COARSE.east)
-                    _support_at(priced, q * n + i, z, COARSE, high)
+                    ask_support_at(priced, q * n + i, z, COARSE, high)
                     gap = high - floors.priced[q, i, f] - along + prices[q] * left_s
                     spare = min(spare, float(gap.min()))
                 n_asked += 1

@@ -7,6 +7,7 @@ import pytest
 
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
+from farglide.kernel import door
 from farglide.plan.home.homeward import spare_m
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States, states_of_climbs
@@ -16,6 +17,8 @@ from farglide.sim.reach.doors import floors_of
 from farglide.sim.reach.reach import FREE, sum_reach
 from farglide.sim.reach.rose import COARSE, LANES, _along, _margin, _support_at
 from farglide.sim.reach.spares import spares
+
+ask_support_at = door(_support_at)
 
 _along_each = _along.py_func  # type: ignore[attr-defined]
 
@@ -172,7 +175,7 @@ def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minute
             at,
         )
         high, low = np.empty_like(COARSE.east), np.empty_like(COARSE.east)
-        _support_at(free, i, z, COARSE, high)
+        ask_support_at(free, i, z, COARSE, high)
         for f in np.nonzero(np.isfinite(found[i]))[0]:
             goal = (float(ensemble.goals.north_rad[f]), float(ensemble.goals.east_rad[f]))
             d_east, d_north = apart_m(ensemble.air.scene.frame, (n, e), goal)
@@ -181,7 +184,7 @@ def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minute
             scan = np.arange(float(ensemble.goals.arrival_amsl_m[f]), z, 20.0)
             inside = np.empty(len(scan), dtype=bool)
             for k, amsl_m in enumerate(scan):
-                _support_at(free, i, amsl_m, COARSE, low)
+                ask_support_at(free, i, amsl_m, COARSE, low)
                 inside[k] = _inside_m(high, low, along) >= 0.0
             turns = scan[1:][inside[:-1] & ~inside[1:]]  # a jet may leave more than one
             expected = turns if len(turns) else scan[-1:]

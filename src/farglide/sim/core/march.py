@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.doubt import _at_layer
-from farglide.kernel import merged
+from farglide.kernel import compiled, merged
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, _moved, layer_index
 from farglide.sim.core.tracks import Point
@@ -72,8 +72,12 @@ def no_errors(scene: Scene) -> Errors:
 
 def mean_wind(scene: Scene, amsl_m: float) -> Wind:
     """Return the wind at a height without any draw's error."""
-    at = Point(0.0, amsl_m, 0.0, 0.0)
-    return Wind(*wind_at(scene, no_errors(scene), cell_at(scene, at)))
+    return Wind(*_wind_in(scene, no_errors(scene), Point(0.0, amsl_m, 0.0, 0.0)))
+
+
+@compiled
+def _wind_in(scene: Scene, errors: Errors, at: Point) -> Wind:
+    return wind_at(scene, errors, cell_at(scene, at))
 
 
 @merged

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses, _loss_at
 from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
@@ -68,7 +68,7 @@ def begin_glide(
     return z - lost_m, north, east, seconds
 
 
-@compiled
+@inner
 def begun_from(
     scene: Scene,
     swarm: Swarm,

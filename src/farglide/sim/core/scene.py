@@ -6,11 +6,8 @@ from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Envelope
-from farglide.kernel import compiled
-from farglide.sim.core.step import (
-    Errors,
-    Frame,
-)
+from farglide.kernel import compiled, inlined
+from farglide.sim.core.step import Errors, Frame
 
 
 class Scene(NamedTuple):
@@ -34,7 +31,7 @@ class Swarm(NamedTuple):
     error_up: FloatArray
 
 
-@compiled
+@inlined  # pasted in: what inner kernels call hands back no arrays
 def _errors(swarm: Swarm, i: int) -> Errors:
     return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
 

@@ -53,7 +53,7 @@ class Aloft(NamedTuple):
     gas_kg: FloatArray  # left in each
 
 
-@compiled
+@inner
 def rising_from(scene: Scene, balloon: Balloon, at: Point, gas_kg: float) -> Rising:
     """Return a balloon that goes on from a place with the gas it has left."""
     air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
@@ -97,7 +97,7 @@ def is_brisk(balloon: Balloon, rising: Rising, above: Rising) -> bool:
     return climbs and balloon.envelope.leak_ratio_ps <= 0.0
 
 
-@compiled
+@inner
 def step_up(
     scene: Scene, errors: Errors, balloon: Balloon, rising: Rising, until_s: float
 ) -> Rising:

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.fall import _gathered
-from farglide.kernel import compiled, merged
+from farglide.kernel import compiled, inner, merged
 from farglide.sim.core.march import (
     Velocity,
     carried,
@@ -57,7 +57,7 @@ def layer_down(
     return lowered(scene, cell, at, Velocity(wind.u_mps, wind.v_mps, sink_mps), to_amsl_m)
 
 
-@compiled
+@inner
 def fall_on(
     scene: Scene, errors: Errors, sink_eas_mps: float, falling: Falling, step_s: float
 ) -> Falling:
@@ -74,7 +74,7 @@ def fall_on(
     return Falling(carried(scene, cell, falling.at, velocity, step_s), speed_mps)
 
 
-@compiled
+@inner
 def fall_for(
     scene: Scene, errors: Errors, sink_eas_mps: float, falling: Falling, seconds: float
 ) -> Falling:

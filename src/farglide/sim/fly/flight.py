@@ -9,7 +9,7 @@ from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
-from farglide.kernel import compiled
+from farglide.kernel import compiled, inner
 from farglide.sim.core.march import drifted, is_above
 from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors
@@ -140,7 +140,7 @@ def gliding(states: FloatArray) -> Begins:
     return Begins(np.full(n, GLIDING), states, np.zeros(n), np.zeros(n))
 
 
-@compiled
+@inner
 def _tell(log: Log, at: Point, phase: np.int64) -> None:
     j = log.n[0]
     if j < len(log.rows):
@@ -149,7 +149,7 @@ def _tell(log: Log, at: Point, phase: np.int64) -> None:
         log.n[0] = j + 1
 
 
-@compiled
+@inner
 def _ordered(orders: Orders, a: Point, b: Point) -> Point:
     """Return where on a march the order to release comes, NaN where it does not."""
     share = np.inf
@@ -163,7 +163,7 @@ def _ordered(orders: Orders, a: Point, b: Point) -> Point:
     return between(a, b, min(max(share, 0.0), 1.0))
 
 
-@compiled
+@inner
 def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -> _Lifted:
     """Return where a balloon bursts or lets go; one that leaves the column upward has burst."""
     errors, orders, balloon = flight.errors, flight.orders, flight.balloon
@@ -190,7 +190,7 @@ def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -
     return _Lifted(rising.at, not sunk, sunk)
 
 
-@compiled
+@inner
 def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
     """Return the fall with the remains when the release goes out."""
     balloon, orders = flight.balloon, flight.orders
@@ -203,7 +203,7 @@ def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
     return fall_for(scene, flight.errors, sink_eas_mps, falling, flight.reaction_s)
 
 
-@compiled
+@inner
 def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: int) -> Point:
     """Return where the glider that is let go flies steadily; NaN where it never comes level."""
     at = falling.at
@@ -219,7 +219,7 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
     return Point(end.t_s, at.amsl_m - pull.steady_lost_m, end.north_rad, end.east_rad)
 
 
-@compiled
+@inner
 def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
     """Return where the glider lands, and how high it came over the field, NaN if it did not."""
     errors, homer, goal, over_m = flight.errors, flight.homer, flight.orders.goal, np.nan
@@ -234,7 +234,7 @@ def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, fl
     return at, over_m
 
 
-@compiled
+@inner
 def _fly_one(
     scene: Scene,
     flight: _Flight,

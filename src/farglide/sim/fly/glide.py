@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from farglide.glider.polar import Polar, Winds, _best_eas, _steady
-from farglide.kernel import compiled
+from farglide.kernel import inner
 from farglide.sim.core.march import Velocity, cell_below, lowered, wind_at
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
@@ -41,7 +41,7 @@ class Glided(NamedTuple):
     eas_mps: float
 
 
-@compiled
+@inner
 def glide_layer(
     scene: Scene, errors: Errors, flight: tuple[Craft, Way], at: Point, to_amsl_m: float
 ) -> Glided:
@@ -57,7 +57,7 @@ def glide_layer(
     return Glided(lowered(scene, cell, at, velocity, to_amsl_m), eas)
 
 
-@compiled
+@inner
 def turn_layer(
     scene: Scene, errors: Errors, flight: tuple[Craft, Turn], at: Point, to_amsl_m: float
 ) -> Glided:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.kernel import compiled
+from farglide.kernel import compiled, roomy
 from farglide.sim.core.march import is_above, no_errors
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, _metres_per_rad
@@ -46,7 +46,7 @@ def _fly_way(
     return n + 1
 
 
-@compiled
+@roomy
 def _aim_row(
     reach: Reach, row: int, heights: tuple[float, float], offset: tuple[float, float], rose: Rose
 ) -> tuple[float, float, float]:

@@ -41,7 +41,7 @@ class Seen(NamedTuple):
     earth_m: float
 
 
-@compiled
+@inner
 def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen:
     """Return how stand `s` has a point; `at`: geocentric x, y, z and height above sea level."""
     dx = at[0] - ears.origin_m[s, 0]
@@ -76,7 +76,7 @@ def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen
     return Seen(range_m, up / range_m, distance_m, *ends, edge, bulge, over_m, ears.earth_m)
 
 
-@compiled
+@inner
 def heard_db(waves: Waves, k: int, seen: Seen, spread_db: float) -> float:
     """Return the margin of link `k` over one edge; `spread_db`: 20 log of the range.
 
@@ -95,7 +95,7 @@ def heard_db(waves: Waves, k: int, seen: Seen, spread_db: float) -> float:
     return margin + row[i] + share * (row[i + 1] - row[i])
 
 
-@compiled
+@inner
 def bulge_db(root_pm: float, seen: Seen) -> float:
     """Return what a round earth takes more than its one edge does, for one wave.
 

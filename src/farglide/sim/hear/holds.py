@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, roomy
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
@@ -52,7 +52,7 @@ def mean_held_ratio(margins_db: FloatArray, sd_db: float) -> float:
     return total / max(len(margins_db), 1)
 
 
-@compiled
+@roomy
 def _holds_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
@@ -98,7 +98,7 @@ def _unbound(least: FloatArray) -> None:
             least[s, k] = math.inf
 
 
-@compiled
+@inner
 def _shifted(
     scene: Scene, place: tuple[float, float, float], shift: tuple[float, float]
 ) -> tuple[float, float, float, float]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, ByteArray, FloatArray, SingleArray
 from farglide.errors import InputError
-from farglide.kernel import compiled, inner
+from farglide.kernel import inner, roomy
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
@@ -51,7 +51,7 @@ class Floors(NamedTuple):
     held: BoolArray  # (n_draws, n_fields) holdable from the arrival height to the ground
 
 
-@compiled
+@roomy
 def _floors_some(
     ways: tuple[Ways, Rose, Rose], goals: Goals, some: tuple[int, int], out: Floors
 ) -> None:
@@ -113,7 +113,7 @@ def _fill_priced(
     return n_prices
 
 
-@compiled
+@roomy
 def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],

@@ -12,7 +12,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
-from farglide.kernel import compiled, inner
+from farglide.kernel import inner, roomy
 from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
@@ -100,7 +100,7 @@ def _layer_series(
         c_before, s_before, c, s = c, s, c_next, s_next
 
 
-@compiled
+@roomy
 def _sum_some(
     scene: Scene,
     support: Support,

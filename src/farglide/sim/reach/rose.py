@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import compiled, inlined, inner, roomy
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.reach import N_NODE, N_TERM, Reach
 
@@ -104,7 +104,7 @@ def _terms_at(reach: Reach, i: int, amsl_m: float, terms: SingleArray) -> None:
         terms[j] = low[j] + w * (high[j] - low[j])
 
 
-@compiled
+@roomy
 def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArray) -> None:
     """Fill `out` with row i's support function from the base up to a height."""
     terms = np.empty(N_TERM, np.float32)

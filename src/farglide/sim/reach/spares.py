@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, SingleArray
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import inlined, roomy
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
@@ -53,7 +53,7 @@ class _Search(NamedTuple):
     along: SingleArray  # (n_fields, n_directions) the field's offset
 
 
-@inner
+@roomy
 def _held_below(
     reach: Reach,
     i: int,
@@ -100,7 +100,7 @@ def _next_m(
     return to if end[f, 0] < to < end[f, 1] else by_ends
 
 
-@inner
+@roomy
 def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search) -> None:
     """Search every active field's greatest height still inside the reach.
 
@@ -132,7 +132,7 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
             end[f, side], end_margin[f, side] = at[f], margin
 
 
-@compiled
+@roomy
 def _spares_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],

@@ -15,7 +15,7 @@ from farglide.arrays import FloatArray
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import GlideAir, Polar, _fastest_eas, _slowest_eas, _steady
-from farglide.kernel import compiled, inlined, inner
+from farglide.kernel import compiled, inlined, inner, roomy
 from farglide.sim.core.workers import Workers, in_one_go
 
 N_COMPONENT: Final = 49
@@ -41,7 +41,7 @@ class Support(NamedTuple):
     slope: FloatArray
 
 
-@compiled
+@inner
 def glide_air(layers: Layers, k: int) -> GlideAir:
     """Return the air of a layer as the glide's laws take it."""
     return GlideAir(
@@ -53,7 +53,7 @@ def glide_air(layers: Layers, k: int) -> GlideAir:
     )
 
 
-@compiled
+@inner
 def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[float, float]:
     """Return the slowest and the fastest EAS in a layer; the slowest alone where nothing fits."""
     slowest = _slowest_eas(polar)
@@ -65,7 +65,7 @@ def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[fl
     return slowest, fastest
 
 
-@inner
+@roomy
 def _fill_layer(
     layers: Layers,
     polar: Polar,
