@@ -208,7 +208,7 @@ def picture_antennas(demo_flight: FlightFile) -> LinkSpec:
 def test_gains_alone_leave_only_the_bounce_and_the_doubt(picture_antennas: LinkSpec) -> None:
     found, gear = antennas_of(gear_of(picture_antennas)), gear_of(picture_antennas)
     assert (found.link, found.ends, found.doubt_db) == (
-        "picture_antennas",
+        "picture",
         (),
         picture_antennas.spread_db,
     )
