@@ -12,10 +12,11 @@ from farglide.fall import _fall_speed_mps
 from farglide.glider.polar import GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
-from farglide.sim.core.march import Wind, drifted
+from farglide.sim.core.march import drifted
 from farglide.sim.core.scene import _envelope, _errors
 from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
 from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import Wind
 from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import Course, hold_speed, toward
 from farglide.sim.fly.speeds import speed_at

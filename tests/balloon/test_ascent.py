@@ -7,13 +7,12 @@ import pytest
 
 from farglide.air.standard import standard_air
 from farglide.balloon.ascent import (
-    Envelope,
     _balance_mps,
     _displaced,
     balance_of,
     balance_speed_mps,
 )
-from farglide.balloon.envelope import film_pressure_pa, slack_diameter_m
+from farglide.balloon.envelope import Envelope, film_pressure_pa, slack_diameter_m
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.heights import geopotential_m, gravity_mps2

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.balloon.envelope import _diameter_m, _film_pressure_pa
+from farglide.balloon.envelope import Envelope, _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
 from farglide.kernel import merged, merged_law
 
@@ -104,21 +104,6 @@ def balance_speed_mps(
         balance_of(drag_table), lift_n, diameter_m, (rho_kgpm3, viscosity_pas), 1.0
     )
     return result
-
-
-class Envelope(NamedTuple):
-    """One filled balloon of one draw, as the kernels read it."""
-
-    balloon_kg: float
-    gas_kg: float
-    gas_per_air_constant: float  # specific gas constant of the gas over that of air
-    gas_warmer_k: float
-    film_npm: float  # shear modulus times unstretched thickness; 0 = slack
-    slack_diameter_m: float
-    burst_diameter_m: float
-    drag_factor: float
-    leak_ratio_ps: float  # share of the gas left lost per second, at sea-level density
-    leak_from_s: float = 0.0  # after the launch
 
 
 @merged

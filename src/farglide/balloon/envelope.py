@@ -1,7 +1,7 @@
 """The latex envelope: diameter, film pressure, chance of a burst."""
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import ContradictionError, InputError, check_range
 from farglide.kernel import compiled
@@ -160,3 +160,18 @@ def _burst_within_ratio(now_ratio: float, later_ratio: float) -> float:
     if now_ratio >= 1.0:
         return math.nan
     return max(later_ratio - now_ratio, 0.0) / (1.0 - now_ratio)
+
+
+class Envelope(NamedTuple):
+    """One filled balloon of one draw, as the kernels read it."""
+
+    balloon_kg: float
+    gas_kg: float
+    gas_per_air_constant: float  # specific gas constant of the gas over that of air
+    gas_warmer_k: float
+    film_npm: float  # shear modulus times unstretched thickness; 0 = slack
+    slack_diameter_m: float
+    burst_diameter_m: float
+    drag_factor: float
+    leak_ratio_ps: float  # share of the gas left lost per second, at sea-level density
+    leak_from_s: float = 0.0  # after the launch

@@ -44,9 +44,14 @@ def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None 
 
     `moments`: indices on the clock of the climb's tracks.
     """
-    climbs = ensemble.climbs
-    states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
+    states = states_of_climb(ensemble, moments)
     return chances_in(ensemble, states, ensemble.goals if goals is None else goals)
+
+
+def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
+    """Return where the draws are at moments of their climb. `moments`: on the tracks' clock."""
+    climbs = ensemble.climbs
+    return states_of_climbs(climbs.tracks, climbs.burst_share, moments)
 
 
 def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:

@@ -15,10 +15,10 @@ from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.plan.ascent import ascent_outlook
+from farglide.plan.changes import added_field, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
-from farglide.plan.gains import added_field, gains, latest_delay_s, waits
 from farglide.plan.home.flown import flown_outlook
 from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook

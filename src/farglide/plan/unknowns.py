@@ -7,7 +7,7 @@ from typing import Final
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import Trial, tried
 from farglide.outlook.changes import Gain
-from farglide.plan.gains import gain_between, tells
+from farglide.plan.changes import gain_between, tells
 from farglide.sortie.spec import Known, Sortie, Tag
 
 

@@ -8,8 +8,7 @@ import numpy as np
 from farglide.air.between import air_at
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.atlas.fields import Field, check_fields
-from farglide.balloon.ascent import Envelope
-from farglide.balloon.envelope import slack_diameter_m
+from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position

@@ -11,7 +11,8 @@ from farglide.air.doubt import Knots
 from farglide.air.moist import virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
-from farglide.balloon.ascent import Envelope, balance_of
+from farglide.balloon.ascent import balance_of
+from farglide.balloon.envelope import Envelope
 from farglide.earth.geodesy import east_north_m as geodesy_east_north_m
 from farglide.earth.geodesy import shortening_ratio
 from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
@@ -30,13 +31,13 @@ from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.losses import Losses, drop_losses
-from farglide.sim.core.march import mean_wind
 from farglide.sim.core.release import Goals, Haste, begin_glide
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.states import States
 from farglide.sim.core.step import apart_m, frame_of, layer_index
 from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
 from farglide.sim.fly.descend import Falls, plunges, trails
 from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly

@@ -1,6 +1,5 @@
 """March: the wind is sampled in one place, and a layer is left where it ends."""
 
-import numpy as np
 import pytest
 
 from farglide.air.column import Sounding, WindDoubt, build_column
@@ -11,18 +10,20 @@ from farglide.sim.core.march import (
     Velocity,
     carried,
     cell_above,
-    cell_at,
     cell_below,
     drifted,
     is_above,
     lowered,
+)
+from farglide.sim.core.scene import Scene
+from farglide.sim.core.step import frame_of
+from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import (
+    cell_at,
     mean_wind,
     no_errors,
     wind_at,
 )
-from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, frame_of
-from farglide.sim.core.tracks import Point
 
 ask_wind_at = door(wind_at)
 ask_carried = door(carried)
@@ -43,24 +44,6 @@ def scene(demo_sounding: Sounding) -> Scene:
 
 def _scene(column: object) -> Scene:
     return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)  # type: ignore[attr-defined, arg-type]
-
-
-def test_the_mean_wind_is_that_of_the_layer(scene: Scene) -> None:
-    for k in (0, 57, 300):
-        wind = mean_wind(scene, 100.0 * k + 33.0)
-        assert wind == (scene.layers.u_mps[0, k], scene.layers.v_mps[0, k], 0.0)
-
-
-def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
-    one = np.ones(int(scene.knots.cell[-1]) + 2)
-    cell = ask_cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
-    k = cell.layer
-    weight = scene.knots.lower_weight[k] + scene.knots.upper_weight[k]
-    u, v, up = ask_wind_at(scene, Errors(one, -one, 2.0 * one), cell)
-    mean = mean_wind(scene, 10_050.0)
-    assert u - mean.u_mps == pytest.approx(weight * scene.layers.wind_sd_mps[k])
-    assert v - mean.v_mps == pytest.approx(-weight * scene.layers.wind_sd_mps[k])
-    assert up == pytest.approx(0.4 * weight)
 
 
 def test_on_an_edge_a_climb_goes_up_and_a_descent_down(scene: Scene) -> None:

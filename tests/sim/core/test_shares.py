@@ -8,7 +8,8 @@ from scipy.stats import beta, norm
 
 from farglide.air.column import Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
-from farglide.balloon.ascent import Envelope, balance_of
+from farglide.balloon.ascent import balance_of
+from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares, failure_bound_ratio, quantile_moment_s

@@ -9,15 +9,15 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of
-from farglide.balloon.ascent import Envelope, balance_of
-from farglide.balloon.envelope import slack_diameter_m
+from farglide.balloon.ascent import balance_of
+from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.chances.ensemble import Ensemble
 from farglide.fall import remains_story
 from farglide.kernel import door
-from farglide.sim.core.march import no_errors
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
+from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.climb import Aloft, Balloon, Clock, climb, climb_on
 from farglide.sim.fly.descend import Falling, Falls, descend, fall_for, plunges, trails
 from farglide.sim.fly.flight import (

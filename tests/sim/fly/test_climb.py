@@ -13,8 +13,8 @@ from pyproj import Geod
 
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
-from farglide.balloon.ascent import Envelope, balance_of
-from farglide.balloon.envelope import slack_diameter_m
+from farglide.balloon.ascent import balance_of
+from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.compute import on_threads
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK

@@ -12,8 +12,8 @@ from farglide.chances.trial import median_burst_s
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView, SpeedRow
 from farglide.plan.home.homeward import Homeward
-from farglide.sim.core.march import mean_wind
 from farglide.sim.core.step import apart_m
+from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.passage import Passage, east_north_m
 
 _TOP_M: Final = 36_000.0

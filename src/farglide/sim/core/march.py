@@ -2,33 +2,16 @@
 
 from typing import Final, NamedTuple
 
-import numpy as np
-
-from farglide.air.doubt import _at_layer
-from farglide.kernel import compiled, merged
+from farglide.kernel import merged
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, _moved, layer_index
+from farglide.sim.core.step import Errors, _moved
 from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import Cell, cell_at, wind_at
 
 SLOWEST_MPS: Final = 0.02
 """Rising air may hold a slow glider up for a while; this ends the wait."""
 _EDGE_M: Final = 1e-6
 """A height this near to the edge of a layer lies on it."""
-
-
-class Cell(NamedTuple):
-    """Where the air is sampled."""
-
-    column: np.int64  # on the axis of places and times: 0, as long as one column serves them all
-    layer: int
-
-
-class Wind(NamedTuple):
-    """How the air moves."""
-
-    u_mps: float
-    v_mps: float
-    up_mps: float
 
 
 class Velocity(NamedTuple):
@@ -37,47 +20,6 @@ class Velocity(NamedTuple):
     east_mps: float
     north_mps: float
     sink_mps: float
-
-
-@merged
-def cell_in(layer: int) -> Cell:
-    """Return the cell of a layer, for those who know no place and no time."""
-    return Cell(np.int64(0), layer)  # a bare 0 is a type of its own to the compiler
-
-
-@merged
-def cell_at(scene: Scene, at: Point) -> Cell:
-    """Return the cell around a place at a time."""
-    return cell_in(layer_index(scene.layers, at.amsl_m))
-
-
-@merged
-def wind_at(scene: Scene, errors: Errors, cell: Cell) -> Wind:
-    """Return the wind of one draw in a cell: the one place where flights sample moving air."""
-    layers, knots = scene.layers, scene.knots
-    i, k = cell
-    sd = layers.wind_sd_mps[k]
-    return Wind(
-        layers.u_mps[i, k] + sd * _at_layer(knots, errors.east, k),
-        layers.v_mps[i, k] + sd * _at_layer(knots, errors.north, k),
-        scene.up_sd_mps * _at_layer(knots, errors.up, k),
-    )
-
-
-def no_errors(scene: Scene) -> Errors:
-    """Return the errors of air that is as the column has it."""
-    zero = np.zeros(int(scene.knots.cell[-1]) + 2)
-    return Errors(zero, zero, zero)
-
-
-def mean_wind(scene: Scene, amsl_m: float) -> Wind:
-    """Return the wind at a height without any draw's error."""
-    return Wind(*_wind_in(scene, no_errors(scene), Point(0.0, amsl_m, 0.0, 0.0)))
-
-
-@compiled
-def _wind_in(scene: Scene, errors: Errors, at: Point) -> Wind:
-    return wind_at(scene, errors, cell_at(scene, at))
 
 
 @merged

@@ -7,10 +7,10 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses, _loss_at
-from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.states import GLIDING, States
 from farglide.sim.core.step import _moved, layer_index
+from farglide.sim.core.wind import cell_in, wind_at
 
 
 class Goals(NamedTuple):

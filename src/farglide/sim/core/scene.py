@@ -5,7 +5,7 @@ from typing import NamedTuple
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import Envelope
+from farglide.balloon.envelope import Envelope
 from farglide.kernel import compiled, inlined
 from farglide.sim.core.step import Errors, Frame
 

@@ -1,4 +1,4 @@
-"""The one integrator: a flight forward by one layer or one time step, on the ellipsoid."""
+"""Step: the ellipsoid round the launch, the errors of one draw, and how fast a balloon rises."""
 
 from typing import NamedTuple
 
@@ -7,7 +7,8 @@ import numpy as np
 from farglide.air.between import AirAt
 from farglide.air.column import Layers
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import Balance, Envelope, _balance_mps, _displaced
+from farglide.balloon.ascent import Balance, _balance_mps, _displaced
+from farglide.balloon.envelope import Envelope
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.kernel import compiled, inner, merged

@@ -6,12 +6,14 @@ import numpy as np
 
 from farglide.air.between import air_at, layer_air
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import Balance, Envelope
+from farglide.balloon.ascent import Balance
+from farglide.balloon.envelope import Envelope
 from farglide.kernel import compiled, inner, merged
-from farglide.sim.core.march import Velocity, carried, cell_above, cell_at, wind_at
+from farglide.sim.core.march import Velocity, carried, cell_above
 from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
 from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
+from farglide.sim.core.wind import cell_at, wind_at
 from farglide.sim.core.workers import Workers, in_one_go
 
 SLOWEST_MPS: Final = 0.3

@@ -10,15 +10,14 @@ from farglide.kernel import compiled, inner, merged
 from farglide.sim.core.march import (
     Velocity,
     carried,
-    cell_at,
     cell_below,
     is_above,
     lowered,
-    wind_at,
 )
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
+from farglide.sim.core.wind import cell_at, wind_at
 from farglide.sim.core.workers import Workers, in_one_go
 
 _FALL_STEP_S: Final = 2.0

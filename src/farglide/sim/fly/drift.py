@@ -1,4 +1,4 @@
-"""Drift: where reported winds carry a balloon, by the integrator of the planned flights."""
+"""Drift: where reported winds carry a balloon, over the same earth as planned flights."""
 
 import numpy as np
 

@@ -4,10 +4,11 @@ from typing import NamedTuple
 
 from farglide.glider.polar import Polar, Winds, _best_eas, _steady
 from farglide.kernel import inner
-from farglide.sim.core.march import Velocity, cell_below, lowered, wind_at
+from farglide.sim.core.march import Velocity, cell_below, lowered
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import wind_at
 from farglide.sim.reach.support import Limits, glide_air, speed_band
 
 

@@ -8,17 +8,15 @@ from farglide.glider.polar import Polar, _steady
 from farglide.kernel import merged
 from farglide.sim.core.march import (
     SLOWEST_MPS,
-    Cell,
     Velocity,
-    Wind,
     carried,
     cell_below,
     lowered,
-    wind_at,
 )
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, apart_m
 from farglide.sim.core.tracks import Point
+from farglide.sim.core.wind import Cell, Wind, wind_at
 from farglide.sim.fly.speeds import Speeds, speed_at
 from farglide.sim.reach.support import glide_air
 

@@ -6,10 +6,11 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.kernel import compiled, roomy
-from farglide.sim.core.march import is_above, no_errors
+from farglide.sim.core.march import is_above
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, _metres_per_rad
 from farglide.sim.core.tracks import Point, put_point
+from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.glide import Craft, Turn, Way, glide_layer, turn_layer
 from farglide.sim.reach.reach import Reach
 from farglide.sim.reach.rose import FINE, LANES, Rose, _along, _between, _least, _support_at

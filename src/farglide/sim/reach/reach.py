@@ -13,9 +13,9 @@ import numpy as np
 from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import inner, roomy
-from farglide.sim.core.march import cell_in, wind_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
+from farglide.sim.core.wind import cell_in, wind_at
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.support import Support, _cell, _look_up
 

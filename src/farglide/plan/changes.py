@@ -1,4 +1,4 @@
-"""Gains: the same flight with one thing changed, asked with fewer draws, to say what it buys."""
+"""Changes: the same flight with one thing changed, asked with fewer draws, to say what it buys."""
 
 from collections.abc import Callable
 from dataclasses import replace

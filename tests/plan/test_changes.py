@@ -17,7 +17,7 @@ from farglide.chances.launch_area import launch_spots
 from farglide.chances.offsets import place_deg
 from farglide.chances.trial import Trial, median_burst_s, moments_of, summed_up
 from farglide.outlook.changes import LaunchSpot
-from farglide.plan.gains import (
+from farglide.plan.changes import (
     _CHANGES,
     added_field,
     gains,

@@ -1,0 +1,67 @@
+"""Wind: how the air moves where a flight is, the one place where flights and reach sample it."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from farglide.air.doubt import _at_layer
+from farglide.kernel import compiled, merged
+from farglide.sim.core.scene import Scene
+from farglide.sim.core.step import Errors, layer_index
+from farglide.sim.core.tracks import Point
+
+
+class Cell(NamedTuple):
+    """Where the air is sampled."""
+
+    column: np.int64  # on the axis of places and times: 0, as long as one column serves them all
+    layer: int
+
+
+class Wind(NamedTuple):
+    """How the air moves."""
+
+    u_mps: float
+    v_mps: float
+    up_mps: float
+
+
+@merged
+def cell_in(layer: int) -> Cell:
+    """Return the cell of a layer, for those who know no place and no time."""
+    return Cell(np.int64(0), layer)  # a bare 0 is a type of its own to the compiler
+
+
+@merged
+def cell_at(scene: Scene, at: Point) -> Cell:
+    """Return the cell around a place at a time."""
+    return cell_in(layer_index(scene.layers, at.amsl_m))
+
+
+@merged
+def wind_at(scene: Scene, errors: Errors, cell: Cell) -> Wind:
+    """Return the wind of one draw in a cell: the one place where flights sample moving air."""
+    layers, knots = scene.layers, scene.knots
+    i, k = cell
+    sd = layers.wind_sd_mps[k]
+    return Wind(
+        layers.u_mps[i, k] + sd * _at_layer(knots, errors.east, k),
+        layers.v_mps[i, k] + sd * _at_layer(knots, errors.north, k),
+        scene.up_sd_mps * _at_layer(knots, errors.up, k),
+    )
+
+
+def no_errors(scene: Scene) -> Errors:
+    """Return the errors of air that is as the column has it."""
+    zero = np.zeros(int(scene.knots.cell[-1]) + 2)
+    return Errors(zero, zero, zero)
+
+
+def mean_wind(scene: Scene, amsl_m: float) -> Wind:
+    """Return the wind at a height without any draw's error."""
+    return Wind(*_wind_in(scene, no_errors(scene), Point(0.0, amsl_m, 0.0, 0.0)))
+
+
+@compiled
+def _wind_in(scene: Scene, errors: Errors, at: Point) -> Wind:
+    return wind_at(scene, errors, cell_at(scene, at))
