@@ -14,14 +14,13 @@ from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
 from farglide.sim.core.scene import _envelope, _errors
-from farglide.sim.core.step import Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
+from farglide.sim.core.step import Errors, Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import Course, hold_speed, toward
 from farglide.sim.fly.speeds import speed_at
 
-ask_errors = door(_errors)
 ask_rise_mps = door(_rise_mps)
 ask_drifted = door(drifted)
 
@@ -223,7 +222,10 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
 
     (balloon, craft, speeds), orders = flown
     balance = balloon.balance
-    envelope, errors = _envelope(swarm, balloon.envelope, i), ask_errors(swarm, i)
+    envelope, errors = (
+        _envelope(swarm, balloon.envelope, i),
+        Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i]),
+    )
 
     def climbing(_: float, y: FloatArray) -> Any:
         return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)

@@ -10,8 +10,8 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 
 _LEVEL: Final = "1"
-"""Of the compiler's three levels of care: the higher ones compile a tenth longer and run no faster,
-since the kernels are loops over scalars that they cannot turn into vectors."""
+"""Of the compiler's three levels of care: the higher ones compile a tenth longer, and a plan is no
+faster, since most kernels are loops over scalars that they cannot turn into vectors."""
 
 
 def _prepare() -> Any:
