@@ -14,40 +14,10 @@ from farglide.chances.bands import (
     shut_s,
     state_of,
 )
-from farglide.chances.chances import Chances
 from farglide.outlook.fields import State
 from farglide.sortie.spec import Wish
 
-CLOCK_S = 60.0
-
-
-N = 91  # T+0 to T+90, 5 m/s: 0 to 27 km
-
-
-T_S = CLOCK_S * np.arange(N)
-
-
-Z_M = 5.0 * T_S
-
-
-def chances_like(
-    opened: Any, burst: Any = 0.0, reach: Any = None, chance: Any = None, amsl_m: Any = None
-) -> Chances:
-    """Return chances with these chance over the climb; `opened` has a column for each field."""
-    opened = np.asarray(opened, dtype=np.float64)
-    opened = opened[:, None] if opened.ndim == 1 else opened
-    burst = np.broadcast_to(np.asarray(burst, dtype=np.float64), (N,)).copy()
-    return Chances(
-        after_launch_s=T_S,
-        amsl_m=Z_M if amsl_m is None else amsl_m,
-        burst_ratio=burst,
-        reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
-        timely_ratio=opened,
-        open_ratio=opened,
-        chance_ratio=opened * (1.0 - burst)[:, None] if chance is None else np.asarray(chance),
-        any_open_ratio=opened.max(axis=1) if opened.shape[1] else np.zeros(N),
-        holding=None,
-    )
+from .conftest import N, chances_like
 
 
 def step(*edges: tuple[int, float]) -> np.ndarray[Any, np.dtype[np.float64]]:
