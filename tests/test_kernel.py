@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 
 import farglide
+from farglide import kernel as kernel_module
 from farglide import kernel_store
 from farglide.arrays import FloatArray
 from farglide.kernel import compiled, door, inlined, inner
@@ -88,6 +89,24 @@ def test_an_inner_kernel_cannot_make_an_array() -> None:
         door(_made)(3)
 
 
+class _Watched:
+    """A kernel that notes with how much care it is compiled."""
+
+    def __init__(self) -> None:
+        self.seen: list[int] = []
+
+    def compile(self, signature: object) -> object:
+        self.seen.append(int(numba.config.OPT))
+        return signature
+
+
+def test_a_laned_kernel_alone_is_compiled_with_most_care() -> None:
+    usual, kernel = int(numba.config.OPT), _Watched()
+    assert kernel_module._with_most_care(kernel).compile("its types") == "its types"
+    assert kernel.seen == [3]
+    assert int(numba.config.OPT) == usual == 1
+
+
 @pytest.fixture
 def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Return a folder of a few sources that the hash is taken of."""
@@ -136,7 +155,9 @@ def test_every_kernel_stands_where_the_hash_looks() -> None:
     places = (*kernel_store._KERNEL_SOURCES, *kernel_store._KERNEL_FOLDERS)
     for file in package.rglob("*.py"):
         if re.search(
-            r"^@(compiled|inner|roomy|inlined|merged|merged_law)$", file.read_text(), re.MULTILINE
+            r"^@(compiled|inner|roomy|laned|inlined|merged|merged_law)$",
+            file.read_text(),
+            re.MULTILINE,
         ):
             assert file.relative_to(package).parts[0] in places
 
@@ -190,7 +211,7 @@ def test_folders_of_the_oldest_sources_are_forgotten(
 
 
 _ROOT = Path(farglide.__file__).parent
-_KERNELS = {"compiled", "inner", "roomy", "inlined", "merged", "merged_law"}
+_KERNELS = {"compiled", "inner", "roomy", "laned", "inlined", "merged", "merged_law"}
 
 
 def _is_kernel(node: ast.AST, kinds: set[str]) -> TypeGuard[ast.FunctionDef]:
@@ -293,6 +314,6 @@ def test_no_kernel_is_handed_an_array_or_hands_one_back() -> None:
         if isinstance(x, ast.Name) and node.returns and x.id in arrays
     }
     for node in kernels:
-        if not _is_kernel(node, {"roomy", "inlined"}):
+        if not _is_kernel(node, {"roomy", "laned", "inlined"}):
             assert node.name not in gives
             assert not {x.id for x in ast.walk(node) if isinstance(x, ast.Name)} & gives, node.name

@@ -9,13 +9,15 @@ from farglide.kernel_store import cache_folder
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-_LEVEL: Final = "1"
-"""Of the compiler's three levels of care: the higher ones compile a tenth longer, and a plan is no
-faster, since most kernels are loops over scalars that they cannot turn into vectors."""
+_USUAL_CARE: Final = "1"
+"""Of the compiler's three levels of care: the higher ones compile a tenth longer, and most kernels
+are not loops that can be turned into vectors."""
+_MOST_CARE: Final = 3
+"""For the kernels that are."""
 
 
 def _prepare() -> Any:
-    os.environ.setdefault("NUMBA_OPT", _LEVEL)
+    os.environ.setdefault("NUMBA_OPT", _USUAL_CARE)
     import numba
 
     setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 (numba fills it late)
@@ -46,10 +48,35 @@ def compiled(function: F) -> F:
     return result
 
 
+def _with_most_care(kernel: Any) -> Any:
+    compile_as_usual = kernel.compile
+
+    def compile_it(signature: Any) -> Any:
+        config = _numba.config
+        usual = config.OPT
+        config.OPT = type(usual)(_MOST_CARE)
+        try:
+            return compile_as_usual(signature)
+        finally:
+            config.OPT = usual
+
+    kernel.compile = compile_it
+    return kernel
+
+
 def roomy(function: F) -> F:
     """Return `function` compiled as a kernel that makes arrays: room for its work."""
     # said aloud: it would take after the kernel that happens to need it first
     result: F = _numba.njit(_nrt=True, **_OPTIONS)(function)
+    return result
+
+
+def laned(function: F) -> F:
+    """Return `function` compiled as a roomy kernel whose loops over directions become vectors.
+
+    Reach is asked in half the time; compiling takes a quarter longer than that of a roomy one.
+    """
+    result: F = _with_most_care(roomy(function))
     return result
 
 

@@ -214,9 +214,10 @@ def _fill_fan(
     """Fill rows `some`; `walk`: the stand, azimuths, and step, effective radius, clear room."""
     (lat_rad, lon_rad, from_amsl_m), azimuths_rad, (step_m, radius_m, clear_m) = walk
     n = rings.tangent_ratio.shape[1]
-    heights = np.empty(n + 1)
-    angles = np.arange(n + 1) * (step_m / radius_m)
-    cosines, sines = np.cos(angles), np.sin(angles)
+    heights, cosines, sines = np.empty(n + 1), np.empty(n + 1), np.empty(n + 1)
+    for k in range(n + 1):
+        around = k * (step_m / radius_m)
+        cosines[k], sines[k] = math.cos(around), math.sin(around)
     first = math.ceil(clear_m / step_m)
     for row in range(some[0], some[1]):
         walk_ground(posts, (lat_rad, lon_rad, azimuths_rad[row]), step_m, heights)

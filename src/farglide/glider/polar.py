@@ -138,8 +138,9 @@ def _fastest_eas(
 
 
 @merged
-def _zero_lift(polar: Polar, reynolds: float) -> float:
-    ratio = polar.reference_reynolds / reynolds
+def _zero_lift(polar: Polar, flow_kgpm2s: float, viscosity_pas: float) -> float:
+    """Return C_D0 in a flow of this density times speed."""
+    ratio = polar.reference_reynolds * viscosity_pas / (flow_kgpm2s * polar.chord_m)
     if ratio <= 1.0:
         return polar.zero_lift_drag
     return polar.zero_lift_drag * ratio**polar.reynolds_exponent
@@ -158,8 +159,9 @@ def _glide_sine(polar: Polar, eas_mps: float, zero_lift: float, factors: Factors
     glide_factor, load, gravity, slowing = factors
     q_area = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * eas_mps * eas_mps * polar.area_m2
     weight_n = polar.weight_n * gravity
-    a = q_area * zero_lift / (weight_n * glide_factor)
-    b = polar.induced_drag * load * load * weight_n / (q_area * glide_factor)
+    per_lift = 1.0 / (q_area * weight_n * glide_factor)  # one division: this is the hottest law
+    a = q_area * q_area * zero_lift * per_lift
+    b = polar.induced_drag * (load * weight_n) * (load * weight_n) * per_lift
     c = 1.0 + slowing
     x = 2.0 * (a + b) / (c + np.sqrt(c * c + 4.0 * b * (a + b)))
     return min(x, 1.0)
@@ -172,7 +174,7 @@ def _steady(
     """Return level speed and sink at a constant EAS and load factor."""
     rho_kgpm3, viscosity_pas, tas_per_eas, slowing_s2pm2, gravity = air
     tas_mps = eas_mps * tas_per_eas
-    zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps * polar.chord_m / viscosity_pas)
+    zero_lift = _zero_lift(polar, rho_kgpm3 * tas_mps, viscosity_pas)
     slowing = slowing_s2pm2 * eas_mps * eas_mps
     sine = _glide_sine(polar, eas_mps, zero_lift, Factors(glide_factor, load, gravity, slowing))
     return tas_mps * np.sqrt(1.0 - sine * sine), tas_mps * sine

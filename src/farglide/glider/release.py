@@ -9,7 +9,7 @@ from farglide.air.column import Column, Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Polar, _zero_lift, polar_stall_eas_mps
-from farglide.kernel import compiled, inner
+from farglide.kernel import compiled, inner, merged
 
 _STEPS_TO_PULL: Final = 10.0
 _LONGEST_S: Final = 300.0
@@ -47,6 +47,13 @@ class Path(NamedTuple):
     amsl_m: float
 
 
+class Slope(NamedTuple):
+    """Sine and cosine of a path's angle below the horizon."""
+
+    sine: float
+    cosine: float
+
+
 class Pullout(NamedTuple):
     """From the drop to the steady glide; NaN where the path never comes level.
 
@@ -65,28 +72,35 @@ class Pullout(NamedTuple):
     air_s: float
 
 
+@merged
+def _slope(angle_rad: float) -> Slope:
+    return Slope(np.sin(angle_rad), np.cos(angle_rad))
+
+
 @inner
-def _rates(craft: Dropped, layers: Layers, path: Path, phase: np.int64) -> tuple[float, float]:
+def _rates(
+    craft: Dropped, layers: Layers, path: Path, slope: Slope, phase: np.int64
+) -> tuple[float, float]:
     """Return dV/dt and d(angle)/dt; `phase`: 0 falling, 1 and 2 pulling, 3 holding the path level.
 
     Source: point-mass equations, dV/dt = g sin a - D/m and V da/dt = g cos a - n g, with the load
     factor n held below what the largest lift coefficient gives.
     """
     polar, drop, glide_factor = craft
-    v_mps, angle_rad, amsl_m = path
-    air = air_at(layers, amsl_m)
+    v_mps = path.tas_mps
+    air = air_at(layers, path.amsl_m)
     rho, gravity = air.rho_kgpm3, air.gravity_mps2
     mass_kg = polar.weight_n / STANDARD_GRAVITY_MPS2
     q_area = 0.5 * rho * v_mps * v_mps * polar.area_m2
     if phase == 0:
-        return gravity * np.sin(angle_rad) - q_area * drop.drop_drag / mass_kg, 0.0
+        return gravity * slope.sine - q_area * drop.drop_drag / mass_kg, 0.0
     wanted = drop.pull_load if phase < 3 else 1.0
     load = min(wanted, q_area * polar.lift_max / (mass_kg * gravity))
     lift = load * mass_kg * gravity / q_area
-    zero_lift = _zero_lift(polar, rho * v_mps * polar.chord_m / air.viscosity_pas)
+    zero_lift = _zero_lift(polar, rho * v_mps, air.viscosity_pas)
     drag_n = q_area * (zero_lift + polar.induced_drag * lift * lift) / glide_factor
-    turn = (gravity * np.cos(angle_rad) - load * gravity) / v_mps
-    return gravity * np.sin(angle_rad) - drag_n / mass_kg, turn if phase < 3 else 0.0
+    turn = (gravity * slope.cosine - load * gravity) / v_mps
+    return gravity * slope.sine - drag_n / mass_kg, turn if phase < 3 else 0.0
 
 
 @inner
@@ -99,20 +113,20 @@ def _advance(
     17.1; distances by Simpson's rule on the same stages.
     """
     v, a, z = path
-    half_s = 0.5 * step_s
-    dv1, da1 = _rates(craft, layers, path, phase)
+    half_s, s1 = 0.5 * step_s, _slope(a)
+    dv1, da1 = _rates(craft, layers, path, s1, phase)
     v2, a2 = v + half_s * dv1, a + half_s * da1
-    z2 = z - half_s * v * np.sin(a)
-    dv2, da2 = _rates(craft, layers, Path(v2, a2, z2), phase)
+    z2, s2 = z - half_s * v * s1.sine, _slope(a2)
+    dv2, da2 = _rates(craft, layers, Path(v2, a2, z2), s2, phase)
     v3, a3 = v + half_s * dv2, a + half_s * da2
-    z3 = z - half_s * v2 * np.sin(a2)
-    dv3, da3 = _rates(craft, layers, Path(v3, a3, z3), phase)
+    z3, s3 = z - half_s * v2 * s2.sine, _slope(a3)
+    dv3, da3 = _rates(craft, layers, Path(v3, a3, z3), s3, phase)
     v4, a4 = v + step_s * dv3, a + step_s * da3
-    z4 = z - step_s * v3 * np.sin(a3)
-    dv4, da4 = _rates(craft, layers, Path(v4, a4, z4), phase)
+    z4, s4 = z - step_s * v3 * s3.sine, _slope(a4)
+    dv4, da4 = _rates(craft, layers, Path(v4, a4, z4), s4, phase)
     sixth_s = step_s / 6.0
-    down = v * np.sin(a) + 2.0 * (v2 * np.sin(a2) + v3 * np.sin(a3)) + v4 * np.sin(a4)
-    along = v * np.cos(a) + 2.0 * (v2 * np.cos(a2) + v3 * np.cos(a3)) + v4 * np.cos(a4)
+    down = v * s1.sine + 2.0 * (v2 * s2.sine + v3 * s3.sine) + v4 * s4.sine
+    along = v * s1.cosine + 2.0 * (v2 * s2.cosine + v3 * s3.cosine) + v4 * s4.cosine
     ahead = Path(
         v + sixth_s * (dv1 + 2.0 * (dv2 + dv3) + dv4),
         a + sixth_s * (da1 + 2.0 * (da2 + da3) + da4),

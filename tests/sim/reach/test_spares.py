@@ -20,11 +20,12 @@ from farglide.sim.reach.spares import spares
 
 ask_support_at = door(_support_at)
 
-_along_each = _along.py_func  # type: ignore[attr-defined]
+_along_each = door(_along)
+_ask_margin = door(_margin)
 
 
 def _inside_m(high: np.ndarray, low: np.ndarray, along: np.ndarray) -> float:  # type: ignore[type-arg]
-    return float(_margin.py_func(high, low, along, np.empty(LANES, np.float32)))  # type: ignore[attr-defined]
+    return float(_ask_margin(high, low, along, np.empty(LANES, np.float32)))
 
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)

@@ -123,11 +123,10 @@ def hold_layer(scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point
     wind, air = wind_at(scene, errors, cell), glide_air(scene.layers, cell.layer)
     wind_mps = np.sqrt(wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps)
     eas, load = hold_speed(goal, wind_mps / air.tas_per_eas)
-    level, _ = _steady(homer.polar, eas, air, homer.glide_factor, load)
-    # a steep path needs more speed to face the wind
-    more = 1.002 * wind_mps / level if load == 1.0 and level < wind_mps else 1.0
-    eas = min(eas * more, max(goal.top_eas_mps, eas))
     level, sink = _steady(homer.polar, eas, air, homer.glide_factor, load)
+    if load == 1.0 and level < wind_mps:  # a steep path needs more speed to face the wind
+        eas = min(eas * 1.002 * wind_mps / level, max(goal.top_eas_mps, eas))
+        level, sink = _steady(homer.polar, eas, air, homer.glide_factor, load)
     slip = max(1.0 - level / max(wind_mps, 1e-9), 0.0)
     velocity = Velocity(wind.u_mps * slip, wind.v_mps * slip, sink - wind.up_mps)
     return lowered(scene, cell, at, velocity, goal.ground_amsl_m)

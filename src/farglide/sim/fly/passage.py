@@ -51,12 +51,9 @@ def _fly_way(
 def _aim_row(
     reach: Reach, row: int, heights: tuple[float, float], offset: tuple[float, float], rose: Rose
 ) -> tuple[float, float, float]:
-    high, low, along = (
-        np.empty_like(rose.east),
-        np.empty_like(rose.east),
-        np.empty_like(rose.east),
-    )
-    lanes = np.empty(LANES, np.float32)
+    n = len(rose.east)
+    high, low = np.empty(n, np.float32), np.empty(n, np.float32)
+    along, lanes = np.empty(n, np.float32), np.empty(LANES, np.float32)
     _support_at(reach, row, heights[0], rose, high)
     _support_at(reach, row, heights[1], rose, low)
     _along(rose, offset[0], offset[1], along)

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, ByteArray, FloatArray, SingleArray
 from farglide.errors import InputError
-from farglide.kernel import inner, roomy
+from farglide.kernel import inner, laned, roomy
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
@@ -56,7 +56,9 @@ def _floors_some(
     ways: tuple[Ways, Rose, Rose], goals: Goals, some: tuple[int, int], out: Floors
 ) -> None:
     (free, priced, _), fine, coarse = ways
-    ground, still = np.empty_like(fine.east), np.zeros_like(fine.east)
+    n_directions = len(fine.east)
+    ground, still = np.empty(n_directions, np.float32), np.empty(n_directions, np.float32)
+    _along(fine, 0.0, 0.0, still)
     lanes = np.empty(LANES, np.float32)
     n_draws = out.free.shape[0]
     for i in range(some[0], some[1]):
@@ -113,7 +115,7 @@ def _fill_priced(
     return n_prices
 
 
-@roomy
+@laned
 def _doors_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
@@ -127,12 +129,14 @@ def _doors_some(
     swarm, losses, haste = drawn
     (free, _, prices), fine, coarse = ways
     fields, floors = goals
-    n_prices = len(prices)
-    high, along = np.empty_like(fine.east), np.empty_like(fine.east)
-    high_priced = np.empty((n_prices, len(coarse.east)), np.float32)
+    n_prices, n_fine, n_coarse = len(prices), len(fine.east), len(coarse.east)
+    high, along = np.empty(n_fine, np.float32), np.empty(n_fine, np.float32)
+    high_priced = np.empty((n_prices, n_coarse), np.float32)
     terms = np.empty((n_prices, N_TERM), np.float32)
-    along_coarse, lanes = np.empty_like(coarse.east), np.empty(LANES, np.float32)
-    room = (terms, high_priced, np.zeros_like(coarse.east), lanes)
+    along_coarse, still = np.empty(n_coarse, np.float32), np.empty(n_coarse, np.float32)
+    lanes = np.empty(LANES, np.float32)
+    _along(coarse, 0.0, 0.0, still)
+    room = (terms, high_priced, still, lanes)
     for i in range(some[0], some[1]):
         for j in range(states.amsl_m.shape[1]):
             if np.isnan(states.amsl_m[i, j]):

@@ -12,7 +12,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
-from farglide.kernel import inner, roomy
+from farglide.kernel import inner, laned
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.wind import cell_in, wind_at
@@ -100,7 +100,7 @@ def _layer_series(
         c_before, s_before, c, s = c, s, c_next, s_next
 
 
-@roomy
+@laned
 def _sum_some(
     scene: Scene,
     support: Support,

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.kernel import compiled, inlined, inner, roomy
+from farglide.kernel import compiled, inlined, inner, laned, merged, roomy
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.reach import N_NODE, N_TERM, Reach
 
@@ -46,7 +46,7 @@ def directions(reach: Reach, rose: Rose = FINE, workers: Workers = in_one_go) ->
     return out
 
 
-@compiled
+@laned
 def _directions_some(
     series: SingleArray, rose: Rose, some: tuple[int, int], out: SingleArray
 ) -> None:
@@ -112,7 +112,7 @@ def _support_at(reach: Reach, i: int, amsl_m: float, rose: Rose, out: SingleArra
     _evaluate(terms, rose, out)
 
 
-@inlined
+@merged
 def _along(rose: Rose, east_m: float, north_m: float, out: SingleArray) -> None:
     """Fill `out` with how far an offset lies along each direction."""
     east, north = np.float32(east_m), np.float32(north_m)
@@ -120,7 +120,7 @@ def _along(rose: Rose, east_m: float, north_m: float, out: SingleArray) -> None:
         out[n] = rose.east[n] * east + rose.north[n] * north
 
 
-@inlined
+@merged
 def _least(high: SingleArray, low: SingleArray, along: SingleArray, lanes: SingleArray) -> float:
     """Return the least of H(n) - n.d over the rose.
 
@@ -160,7 +160,7 @@ def _between(
     return least - (a - b) * (a - b) / (8.0 * bend), at + 0.5 * (a - b) / bend
 
 
-@inlined
+@merged
 def _margin(high: SingleArray, low: SingleArray, along: SingleArray, lanes: SingleArray) -> float:
     """Return the least of H(n) - n.d over all directions: negative is out of reach.
 

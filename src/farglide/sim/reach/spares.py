@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, SingleArray
-from farglide.kernel import inlined, roomy
+from farglide.kernel import laned, merged, roomy
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, begun_from
 from farglide.sim.core.scene import Scene, Swarm
@@ -66,7 +66,7 @@ def _held_below(
     The upper is known not to be. `supports`: at the field's ground, and the still zero.
     """
     ground, still = supports
-    low, lanes = np.empty_like(rose.east), np.empty(LANES, np.float32)
+    low, lanes = np.empty(len(rose.east), np.float32), np.empty(LANES, np.float32)
     bottom, top = between
     while top - bottom > _HELD_WITHIN_M:
         middle = 0.5 * (bottom + top)
@@ -78,7 +78,7 @@ def _held_below(
     return bottom
 
 
-@inlined
+@merged
 def _begin_search(search: _Search, f: int, between: tuple[float, float, float, float]) -> None:
     """Set up one field's search; `between`: heights of the ends, then their margins."""
     end, margin, last, last_margin, _, _, _, _ = search
@@ -88,7 +88,7 @@ def _begin_search(search: _Search, f: int, between: tuple[float, float, float, f
         last[f, j], last_margin[f, j] = end[f, near - j], margin[f, near - j]
 
 
-@inlined
+@merged
 def _next_m(
     end: FloatArray, margin: FloatArray, last: FloatArray, last_margin: FloatArray, f: int
 ) -> float:
@@ -132,7 +132,7 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
             end[f, side], end_margin[f, side] = at[f], margin
 
 
-@roomy
+@laned
 def _spares_some(
     scene: Scene,
     drawn: tuple[Swarm, Losses, Haste],
@@ -147,7 +147,8 @@ def _spares_some(
     reach, rose = free
     goals, floors = asked
     n_fields, n_directions = len(goals.north_rad), len(rose.east)
-    high, still = np.empty_like(rose.east), np.zeros_like(rose.east)
+    high, still = np.empty(n_directions, np.float32), np.empty(n_directions, np.float32)
+    _along(rose, 0.0, 0.0, still)
     lanes = np.empty(LANES, np.float32)
     found = np.empty(n_fields, np.bool_)
     search = _Search(
