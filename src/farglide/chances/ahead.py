@@ -7,7 +7,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
-from farglide.sim.core.shares import burst_shares, burst_shares_since
+from farglide.sim.core.shares import burst_shares_since
 from farglide.sim.core.states import FALLING, States
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, plunges
@@ -49,8 +49,7 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
         ensemble.air.scene, ensemble.draws.swarm, climbs.balloon, (now, clock), workers
     )
     known = ensemble.sortie.balloon.burst_diameter_m
-    of_all = burst_shares(tracks, known.value, known.sd)
-    share = burst_shares_since(of_all, widest_m, (known.value, known.sd))
+    share = burst_shares_since(tracks, widest_m, known.value, known.sd)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
 
 

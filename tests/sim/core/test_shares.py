@@ -12,7 +12,12 @@ from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.sim.core.scene import Scene, Swarm
-from farglide.sim.core.shares import burst_shares, failure_bound_ratio, quantile_moment_s
+from farglide.sim.core.shares import (
+    burst_shares,
+    burst_shares_since,
+    failure_bound_ratio,
+    quantile_moment_s,
+)
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.fly.climb import Balloon, Clock, climb
@@ -63,6 +68,25 @@ def test_the_share_is_the_normal_one_at_each_moment() -> None:
     diameter = np.linspace(1.0, 9.0, 50)[None, :]
     share = burst_shares(tracks_of(diameter), 6.6, 0.4)[0]
     np.testing.assert_allclose(share, norm.cdf(diameter[0], 6.6, 0.4), rtol=1e-9)
+
+
+@pytest.mark.parametrize("passed_sd", [-3.0, 0.0, 3.0, 6.0, 7.0, 9.0, 12.0])
+def test_of_whole_balloons_the_share_is_the_conditional_one(passed_sd: float) -> None:
+    # P(burst before b | whole at a) = 1 - S(b) / S(a), by the logarithms of the normal's tails
+    widest = 6.6 + 0.4 * passed_sd
+    diameter = widest * np.linspace(0.95, 1.1, 40)
+    share = burst_shares_since(tracks_of(diameter[None, :]), np.array([widest]), 6.6, 0.4)[0]
+    tails = norm.logsf(diameter, 6.6, 0.4) - norm.logsf(widest, 6.6, 0.4)
+    np.testing.assert_allclose(share, np.where(diameter > widest, -np.expm1(tails), 0.0), atol=1e-9)
+
+
+def test_what_outlived_its_belief_bursts_as_soon_as_it_grows() -> None:
+    diameter = np.array([[7.0, 7.01, 7.2, math.nan]])
+    for sd_m, mean_m in ((0.0, 6.6), (0.001, 6.6)):
+        share = burst_shares_since(tracks_of(diameter), np.array([7.0]), mean_m, sd_m)
+        assert share.tolist() == [[0.0, 1.0, 1.0, 1.0]]
+    whole = burst_shares_since(tracks_of(diameter), np.array([7.0]), 7.1, 0.0)
+    assert whole.tolist() == [[0.0, 0.0, 1.0, 1.0]]
 
 
 def test_a_diameter_once_passed_cannot_be_unpassed() -> None:

@@ -39,17 +39,40 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
     return out
 
 
+@compiled
+def _whole_ratio(diameter_m: float, mean_m: float, sd_m: float) -> float:
+    """Return the share of balloons still whole, which keeps its digits where it is tiny."""
+    if sd_m <= 0.0:
+        return 1.0 if diameter_m < mean_m else 0.0
+    return 0.5 * math.erfc((diameter_m - mean_m) / (sd_m * math.sqrt(2.0)))
+
+
+@compiled
+def _since_rows(
+    diameter_m: FloatArray, widest_m: FloatArray, mean_m: float, sd_m: float, out: FloatArray
+) -> None:
+    for i in range(diameter_m.shape[0]):
+        before, worst = _whole_ratio(widest_m[i], mean_m, sd_m), 0.0
+        for j in range(diameter_m.shape[1]):
+            if diameter_m[i, j] > widest_m[i]:
+                now = _whole_ratio(diameter_m[i, j], mean_m, sd_m)
+                worst = max(worst, 1.0 - now / before if before > 0.0 else 1.0)
+            elif np.isnan(diameter_m[i, j]):
+                worst = 1.0 if worst > 0.5 else worst
+            out[i, j] = worst
+
+
 def burst_shares_since(
-    shares: FloatArray, widest_m: FloatArray, diameter: tuple[float, float]
+    tracks: Tracks, widest_m: FloatArray, mean_m: float, sd_m: float
 ) -> FloatArray:
     """Return the shares that have burst, (n_draws, n_times), of the balloons that are whole now.
 
-    `shares`: of all balloons; `widest_m` (n_draws,): how wide each draw's film has been by now;
-    `diameter`: mean and deviation of the bursting diameter, in metres.
+    `widest_m` (n_draws,): how wide each draw's film has been by now. A film that has outlived all
+    that its belief (`mean_m`, `sd_m`) allows bursts as soon as it grows.
     """
-    before = np.array([_burst_ratio(float(one), *diameter) for one in widest_m])[:, None]
-    since: FloatArray = np.maximum(shares - before, 0.0) / np.maximum(1.0 - before, 1e-9)
-    return np.minimum(since, 1.0)
+    out = np.empty_like(tracks.diameter_m)
+    _since_rows(tracks.diameter_m, widest_m, mean_m, sd_m, out)
+    return out
 
 
 def quantile_moment_s(share: FloatArray, step_s: float, wanted: float) -> float:
