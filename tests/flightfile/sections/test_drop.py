@@ -52,3 +52,9 @@ def test_speeds_that_the_stall_leaves_no_room_for_are_refused(
 def test_an_impossible_stall_is_told_once(entered: Entered) -> None:
     glider = entered(GLIDER, "[glider]\nmass_g = 680\narea_dm2 = 15\nstall_eas_mps = 3")
     assert not list(speed_problems(entered(DROP, "[drop]\npull_eas_mps = 3"), glider))
+
+
+def test_a_pull_out_harder_than_the_law_allows_is_refused_in_the_file(told: Told) -> None:
+    (words,) = told(DROP, "[drop]\npull_load = 8.1")
+    assert words.startswith("[drop] pull_load: is 8.1; allowed: 1.1 to 8")
+    assert told(DROP, "[drop]\npull_load = 8") == []

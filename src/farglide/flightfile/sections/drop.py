@@ -27,7 +27,7 @@ _DROP_ROWS: Final = (
           settle="film the first seconds of a drop against a measured wall"),
     quantity("pull_eas", SPEED, (3.0, 60.0), "the pull-out begins at an equivalent airspeed of",
              choice=True),
-    choice("pull_load", PURE, (1.1, 15.0), 2.0, "the load of the pull-out, in weights, is"),
+    choice("pull_load", PURE, (1.1, 8.0), 2.0, "the load of the pull-out, in weights, is"),
     choice("level_angle", ANGLE, (1.0, 45.0), 8.0,
            "the pull-out ends with the path below the horizon by"),
     guess("heading", TIME, (0.0, 1800.0), 60.0, "until the way home is found it takes",
