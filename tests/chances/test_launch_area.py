@@ -10,12 +10,12 @@ from farglide.air.column import Sounding
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.launch_area import ALONG_M, best_chance, drift_axis_rad, launch_spots
-from farglide.chances.offsets import place_deg
 from farglide.chances.trial import Trial, median_burst_s, moments_of, summed_up
+from farglide.earth.state import place_deg
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.changes import LaunchSpot
 from farglide.sim.core.shares import weighted_medians
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -96,7 +96,7 @@ def test_the_drift_axis_points_to_where_the_balloons_are(base: Trial) -> None:
         [ensemble.climbs.tracks.north_rad[:, j], ensemble.climbs.tracks.east_rad[:, j]], axis=1
     )
     north, east = weighted_medians(at, np.ones_like(at))
-    east_m, north_m = east_north_m(ensemble.air.scene, float(north), float(east))
+    east_m, north_m = from_launch_m(ensemble.air.scene, float(north), float(east))
     assert drift_axis_rad(ensemble) == pytest.approx(np.arctan2(east_m, north_m), abs=0.01)
 
 

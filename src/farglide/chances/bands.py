@@ -4,13 +4,19 @@ from typing import Final
 
 import numpy as np
 
-from farglide.arrays import FloatArray
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.chances import Chances
 from farglide.outlook.fields import State
 from farglide.sortie.spec import Wish
 
-LAST_BURST_RATIO: Final = 59.0 / 60.0
-"""Bands end where fewer than 1 balloon in 60 gets."""
+_EVERY_S: Final = 60.0
+
+
+def told_moments(chances: Chances) -> IntArray:
+    """Return the moments of every minute that there are balloons enough left to tell of."""
+    step_s = _step_s(chances.after_launch_s)
+    every = max(round(_EVERY_S / step_s), 1) if step_s else 1
+    return np.arange(0, int(chances.is_told.sum()), every)
 
 
 def state_of(open_ratio: float, wish: Wish) -> State:
@@ -31,25 +37,25 @@ def runs(states: list[State]) -> list[tuple[State, int, int]]:
     return found
 
 
+def stretches(holds: BoolArray) -> list[tuple[int, int]]:
+    """Return where something holds as (first, one past the last).
+
+    >>> stretches(np.array([True, False, True, True]))
+    [(0, 1), (2, 4)]
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], holds.astype(np.int8), [0]])))
+    return [(first, past) for first, past in edges.reshape(-1, 2).tolist()]
+
+
 def gaps_s(chances: Chances, wish: Wish, median_burst_s: float) -> list[tuple[float, float]]:
     """Return the stretches from the first open field to the median burst with no field open."""
-    best = chances.open_ratio.max(axis=1) if chances.open_ratio.shape[1] else np.zeros(0)
     t = chances.after_launch_s
-    if best.size == 0:
+    is_open = (chances.open_ratio >= wish.open_ratio).any(axis=1)
+    if not is_open.any() or t[np.argmax(is_open)] >= median_burst_s:
         return [(0.0, median_burst_s)]
-    open_at = best >= wish.open_ratio
-    if not open_at.any() or t[int(np.argmax(open_at))] >= median_burst_s:
-        return [(0.0, median_burst_s)]
-    inside = (t >= t[int(np.argmax(open_at))]) & (t <= median_burst_s)
+    shut = ~is_open & (t >= t[np.argmax(is_open)]) & (t <= median_burst_s)
     step = _step_s(t)
-    states: list[State] = [
-        "shut" if i and not o else "open" for i, o in zip(inside, open_at, strict=True)
-    ]
-    return [
-        (float(t[a]), float(t[a]) + step * (b - a))
-        for state, a, b in runs(states)
-        if state == "shut"
-    ]
+    return [(float(t[a]), float(t[a]) + step * (b - a)) for a, b in stretches(shut)]
 
 
 def shut_s(chances: Chances, field: int, wish: Wish, median_burst_s: float) -> float:

@@ -1,19 +1,21 @@
-"""Chances: a case and any states in, the chance of every field out; all faces ask here."""
+"""Chances: draws in any states in, the chance of every field out; all faces ask here."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
-from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.chances.holding import Holding, holding
 from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, states_of_climbs
 from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
+
+LAST_BURST_RATIO: Final = 59.0 / 60.0
+"""A climb is told to where fewer than 1 balloon in 60 gets."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +35,10 @@ class Chances:
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
     holding: Holding | None  # None where no links are stated
 
-
-def chances_of(case: Case, states: States, goals: Goals) -> Chances:
-    """Return the chances of every goal for the draws of a case in any states."""
-    return chances_in(case.drawn, states, goals)
+    @property
+    def is_told(self) -> BoolArray:
+        """Tell at which moments there are balloons enough left."""
+        return np.asarray(self.burst_ratio < LAST_BURST_RATIO)
 
 
 def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None = None) -> Chances:
@@ -45,7 +47,7 @@ def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None 
     `moments`: indices on the clock of the climb's tracks.
     """
     states = states_of_climb(ensemble, moments)
-    return chances_in(ensemble, states, ensemble.goals if goals is None else goals)
+    return chances_of(ensemble, states, ensemble.goals if goals is None else goals)
 
 
 def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
@@ -54,7 +56,7 @@ def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
     return states_of_climbs(climbs.tracks, climbs.burst_share, moments)
 
 
-def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
+def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
     The burst is independent of what is drawn for the glide, but not of the climb: open and whole
@@ -86,8 +88,7 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
 def _flyable(ensemble: Ensemble, states: States) -> BoolArray:
     """Tell which draws get into a glide from their states within stall, top EAS and Mach limit."""
     drops = (states.amsl_m <= ensemble.craft.ceiling_amsl_m) & within_caps(ensemble, states.amsl_m)
-    flyable: BoolArray = drops | (states.kind == GLIDING)
-    return flyable
+    return np.asarray(drops | (states.kind == GLIDING))
 
 
 def _reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
@@ -115,5 +116,4 @@ def _given_whole(whole: FloatArray, flying: BoolArray) -> FloatArray:
     weight = np.where(flying, whole, 0.0)
     total = weight.sum(axis=0)
     alike = flying / np.maximum(flying.sum(axis=0), 1)
-    weights: FloatArray = np.where(total > 1e-3, weight / np.maximum(total, 1e-9), alike)
-    return weights
+    return np.asarray(np.where(total > 1e-3, weight / np.maximum(total, 1e-9), alike))

@@ -12,8 +12,6 @@ from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
-from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
@@ -36,27 +34,30 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
 
     Where nothing above the wanted height is worth a release, the whole climb is looked at too.
     """
-    sortie = _with_chosen_field(full.sortie, decision)
-    grain, sounding = _coarse(full.grain), full.air.sounding
-    coarse = drawn_ensemble(sortie, sounding, grain, full.workers)
+    sortie, grain = full.sortie, full.grain
+    if decision is not None:
+        wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
+        sortie = replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
+    n_draws = min(_N_DRAWS, grain.n_draws)
+    grain = replace(grain, n_draws=n_draws, clock_s=_CLOCK_S, prices_mps=_PRICES_MPS, slab=5)
+    coarse = drawn_ensemble(sortie, full.air.sounding, grain, full.workers)
     return summed_up(replace(coarse, ears=full.ears))
 
 
 def summed_up(ensemble: Ensemble) -> Trial:
     """Return the ensemble with its chances and the summary of its first field."""
     chances = chances_of_climb(ensemble, moments_of(ensemble))
-    if not chances.chance_ratio.shape[1]:
-        nothing = float("nan")
-        return Trial(
-            ensemble=ensemble, chances=chances, chance_ratio=0.0, shut_s=0.0, release_by_s=nothing
-        )
-    window = window_of(ensemble, chances, 0)
+    chance_ratio, closed_s, release_by_s = 0.0, 0.0, float("nan")
+    if ensemble.sortie.fields:
+        window = window_of(ensemble, chances, 0)
+        chance_ratio, release_by_s = window.chance_ratio, window.release_by_s
+        closed_s = shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble))
     return Trial(
         ensemble=ensemble,
         chances=chances,
-        chance_ratio=window.chance_ratio,
-        shut_s=shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble)),
-        release_by_s=window.release_by_s,
+        chance_ratio=chance_ratio,
+        shut_s=closed_s,
+        release_by_s=release_by_s,
     )
 
 
@@ -70,9 +71,8 @@ def tried(changed: Callable[[], Ensemble]) -> Trial | None:
 
 def moments_of(ensemble: Ensemble) -> IntArray:
     """Return the moments worth asking about: until hardly a balloon is left."""
-    share = ensemble.climbs.burst_share.mean(axis=0)
     flying = (~np.isnan(ensemble.climbs.tracks.amsl_m)).mean(axis=0) > 0.2
-    keep = (share < 0.995) & flying
+    keep = (ensemble.climbs.burst_ratio < 0.995) & flying
     last = int(np.nonzero(keep)[0][-1]) if keep.any() else 0
     return np.arange(last + 1, dtype=np.int64)
 
@@ -84,29 +84,10 @@ def median_burst_s(ensemble: Ensemble) -> float:
     leaks tops out, and one that never bursts leaves the column.
     """
     tracks = ensemble.climbs.tracks
-    share = ensemble.climbs.burst_share.mean(axis=0)
-    past = np.nonzero(share >= 0.5)[0]
+    past = np.nonzero(ensemble.climbs.burst_ratio >= 0.5)[0]
     if len(past):
         return float(past[0] * tracks.step_s)
     flying = (~np.isnan(tracks.amsl_m)).mean(axis=0) > 0.5
     n = max(int(flying.sum()), 1)
     middle = np.nanmedian(tracks.amsl_m[:, :n], axis=0)
     return float(np.argmax(middle) * tracks.step_s)
-
-
-def _coarse(grain: Grain) -> Grain:
-    """Return the coarser grain of trials; their draws are the first of the plan's own."""
-    return replace(
-        grain,
-        n_draws=min(_N_DRAWS, grain.n_draws),
-        clock_s=_CLOCK_S,
-        prices_mps=_PRICES_MPS,
-        slab=5,
-    )
-
-
-def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
-    if decision is None:
-        return sortie
-    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
-    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)

@@ -6,7 +6,6 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
-from farglide.chances.bands import LAST_BURST_RATIO
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import Ending
@@ -43,7 +42,7 @@ def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     the best chance that come within 0.02 of it: one shorter than a release takes is widened.
     """
     wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
-    alive = chances.burst_ratio < LAST_BURST_RATIO
+    alive = chances.is_told
     opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
     worth = opens & (chances.chance_ratio >= wish.doubtful_ratio)
     high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
@@ -74,7 +73,7 @@ def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
 
 def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     """Return the window of one field above the wanted height, however small its chance."""
-    alive = chances.burst_ratio < LAST_BURST_RATIO
+    alive = chances.is_told
     high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
     return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
 
@@ -163,8 +162,4 @@ def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> End
         return "command" if weaker == "command" else "picture"
     if reach >= timely - reach:
         return "reach"
-    return (
-        "light"
-        if ensemble.reach.light_end_s < float(np.median(ensemble.draws.pack_end_s))
-        else "packs"
-    )
+    return "light" if ensemble.light_is_first else "packs"

@@ -7,10 +7,10 @@ import numpy as np
 from farglide.air.standard import pressure_altitude_m
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
+from farglide.earth.state import place_deg
 from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
 from farglide.sim.core.shares import quantile_moment_s, weighted_medians
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 from farglide.units import FOOT_M
 
 LEVELS: Final = (100, 200, 330, 450, 600)
@@ -59,7 +59,7 @@ def _point(ensemble: Ensemble, j: int) -> TrackPoint:
         float(x) for x in weighted_medians(seen, np.repeat(whole[:, None], 3, axis=1))
     )
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, mid_north, mid_east)
-    east_m, north_m = east_north_m(ensemble.air.scene, mid_north, mid_east)
+    east_m, north_m = from_launch_m(ensemble.air.scene, mid_north, mid_east)
     metres = np.hypot(
         (north - mid_north) * 6.37e6, (east - mid_east) * 6.38e6 * np.cos(np.radians(lat_deg))
     )

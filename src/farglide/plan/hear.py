@@ -33,8 +33,7 @@ def hear(
     flight = settled(flight, pack)
     sortie = flight.sortie
     found = planned(sortie, pack, grain or Grain(), workers)
-    way = (found.moment, found.way_home())
-    outlook = links_outlook(found.case, found.chances, found.decision, way)
+    outlook = links_outlook(found, found.way_home())
     return FlightLinks(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,

@@ -12,10 +12,9 @@ from farglide.chances.launch_area import launch_spots
 from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.plan.ascent import ascent_outlook
-from farglide.plan.changes import added_field, gains, latest_delay_s, waits
+from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
@@ -31,7 +30,9 @@ from farglide.plan.release import release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.plan.unknowns import unknowns
 from farglide.plan.verdict import Bounds, Cover, verdict, why
-from farglide.plan.weak.weak import weak_outlook
+from farglide.plan.weak.blind import blind_release
+from farglide.plan.weak.causes import expected_pictures
+from farglide.plan.weak.weaker import weaker_links
 from farglide.rig.cells import cell_heats
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -96,8 +97,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
     release = release_outlook(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     waiting = waits(found.base)
-    heard = links_outlook(case, chances, decision, (moment, flight))
-    weak = weak_outlook(found, heard)
+    heard = links_outlook(found, flight)
     barriers = _barriers(found)
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
@@ -135,12 +135,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
-        as_planned=Gain(
-            what="as planned",
-            chance_ratio=found.base.chance_ratio,
-            shut_s=found.base.shut_s,
-            release_by_shift_s=0.0,
-        ),
+        as_planned=as_planned(found.base),
         gains=(*added_field(found.base, chances, gaps), *gains(found.base, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base),
@@ -152,9 +147,9 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         links=heard.links,
         held=heard.held,
         car=heard.car,
-        weaker=weak.weaker,
-        blind=weak.blind,
-        expected=weak.expected,
+        weaker=weaker_links(found, heard),
+        blind=blind_release(found, heard),
+        expected=expected_pictures(sortie, heard, found.after_launch_s),
         skies=heard.skies,
         ground=heard.ground,
         barriers=barriers,
@@ -175,7 +170,7 @@ def _open_means(chances: Chances) -> str:
 def _climb_end(found: Planned) -> tuple[float, str]:
     """Return until when a field is wanted, and what happens then, in words."""
     drawn = found.case.drawn
-    if float(drawn.climbs.burst_share.mean(axis=0).max()) >= 0.5:
+    if float(drawn.climbs.burst_ratio.max()) >= 0.5:
         return median_burst_s(drawn), "the median burst"
     return float(found.chances.after_launch_s[-1]), "the end of this plan"
 

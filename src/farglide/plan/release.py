@@ -10,7 +10,7 @@ from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.spec import DropSpec
 
 
@@ -90,7 +90,7 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
             f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
         )
     j = moment_at(plain, median_burst_s(found.case.drawn))
-    east_m, north_m = east_north_m(
+    east_m, north_m = from_launch_m(
         plain.air.scene,
         float(plain.climbs.tracks.north_rad[0, j]),
         float(plain.climbs.tracks.east_rad[0, j]),

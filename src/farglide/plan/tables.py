@@ -7,10 +7,9 @@ import numpy as np
 
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_deg, place_of
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import GlideAir, polar_stall_eas_mps, speed_to_fly, steady_glide
@@ -22,7 +21,7 @@ from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -55,7 +54,7 @@ def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
     clock = Clock(sortie.launch.amsl_m, 30.0, end_s)
     tracks, burst = climb(plain.air.scene, swarm, balloon, clock)
     ends_at = (float(burst.north_rad[0]), float(burst.east_rad[0]))
-    drift_m = np.hypot(*east_north_m(plain.air.scene, *ends_at))
+    drift_m = np.hypot(*from_launch_m(plain.air.scene, *ends_at))
     return FillRow(
         neck_lift_kg=neck_lift_kg,
         height_at_5_min_amsl_m=float(tracks.amsl_m[0, 10]),

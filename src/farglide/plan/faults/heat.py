@@ -26,16 +26,11 @@ def transmitter_heats(
     links = [link for link in plain.sortie.links if link.case is not None]
     if not links:
         return ()
-    glide = None if flight is None else flight.flattest
-    if flight is not None and flight.timely is not None:
-        glide = flight.timely.passage
     climbed_m = plain.climbs.tracks.amsl_m[0, : moment + 1]
-    profile = planned_profile(
-        plain.sortie, plain.air.column, (climbed_m, plain.climbs.tracks.step_s), glide
-    )
-    release_s = moment * plain.climbs.tracks.step_s
+    glide, step_s = flight.flown if flight else None, plain.climbs.tracks.step_s
+    profile = planned_profile(plain.sortie, plain.air.column, (climbed_m, step_s), glide)
     return tuple(
-        _told(link, case_k(plain, link.case, profile), profile, release_s)
+        _told(link, case_k(plain, link.case, profile), profile, moment * step_s)
         for link in links
         if link.case
     )

@@ -7,7 +7,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
+from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.plan.ascent import spread_of
@@ -17,7 +17,7 @@ from farglide.sim.core.tracks import Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, descend, plunges, trails
 from farglide.sim.fly.level import levelled
-from farglide.sim.fly.passage import aim, east_north_m, quickest_way
+from farglide.sim.fly.passage import aim, from_launch_m, quickest_way
 
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
@@ -152,7 +152,9 @@ def _told(
 
 
 def _metres(ensemble: Ensemble, states: FloatArray) -> FloatArray:
-    return np.array([east_north_m(ensemble.air.scene, north, east) for _, _, north, east in states])
+    return np.array(
+        [from_launch_m(ensemble.air.scene, north, east) for _, _, north, east in states]
+    )
 
 
 def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:

@@ -3,7 +3,7 @@
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
+from farglide.earth.state import place_deg
 from farglide.outlook.release import FlownOutlook
 from farglide.plan.ascent import spread_of
 from farglide.sim.fly.climb import from_hand

@@ -39,6 +39,11 @@ class Homeward:
     flattest: Passage
     timely: Timely | None  # None where the flattest flight itself ends in time, or none does
 
+    @property
+    def flown(self) -> Passage:
+        """Return the glide with most height over the field that ends in time, else the flattest."""
+        return self.timely.passage if self.timely else self.flattest
+
 
 def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     """Return the spare height over a field for an error-free release, NaN out of reach."""

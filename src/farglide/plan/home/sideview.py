@@ -7,14 +7,14 @@ import numpy as np
 from farglide.chances.case import Case, moment_at
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.launch_area import drift_axis_rad
-from farglide.chances.offsets import offset_rad
 from farglide.chances.trial import median_burst_s
+from farglide.earth.state import offset_rad
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView, SpeedRow
 from farglide.plan.home.homeward import Homeward
 from farglide.sim.core.step import apart_m
 from farglide.sim.core.wind import mean_wind
-from farglide.sim.fly.passage import Passage, east_north_m
+from farglide.sim.fly.passage import Passage, from_launch_m
 
 _TOP_M: Final = 36_000.0
 _SPEED_STEP_M: Final = 2000.0
@@ -54,7 +54,7 @@ def _wind_along_mps(ensemble: Ensemble, axis_rad: float, amsl_m: float) -> float
 
 
 def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: float) -> float:
-    east_m, north_m = east_north_m(ensemble.air.scene, float(north_rad), float(east_rad))
+    east_m, north_m = from_launch_m(ensemble.air.scene, float(north_rad), float(east_rad))
     return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
 
 

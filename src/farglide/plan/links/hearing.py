@@ -7,12 +7,12 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
+from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
 from farglide.earth.look import Look, look
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_deg, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
@@ -32,61 +32,62 @@ _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
 
 
-class FlightPath:
+class FlightPath(NamedTuple):
     """The planned flight and those of the draws, point by point on one clock.
 
-    `after_s` (n_points,); `flights`: heights and offsets, (1 + n_draws, n_points), the error-free
-    flight first; `climb_end_s`: the release, or where the plan ends without one.
+    `ensemble`: the flight without errors; `after_s` (n_points,); `flights`: heights and offsets,
+    (1 + n_draws, n_points), the error-free flight first; `climb_end_s`: the release, or where the
+    plan ends without one.
     """
 
-    def __init__(
-        self, ensemble: Ensemble, after_s: FloatArray, flights: Flights, climb_end_s: float
-    ) -> None:
-        self.ensemble, self.after_s, self.flights = ensemble, after_s, flights
-        self.climb_end_s = climb_end_s
+    ensemble: Ensemble
+    after_s: FloatArray
+    flights: Flights
+    climb_end_s: float
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
         found = []
         for amsl_m, north, east in zip(*(each[0] for each in self.flights), strict=True):
-            lat_deg, lon_deg = place_deg(self.ensemble.sortie.launch, float(north), float(east))
+            lat_deg, lon_deg = place_deg(self.ensemble.sortie.launch, north, east)
             found.append(Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(amsl_m)))
         return found
 
 
-def planned_path(
-    ensemble: Ensemble, plain: Ensemble, moment: int, flight: Homeward | None
-) -> FlightPath:
+def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath:
     """Return the flight released at a moment: the climb, then the glide home.
 
     The glide is the one with most height that ends in time, else the flattest. A draw climbs as it
     is drawn; then it keeps the planned glide, beside it by as much as at its release, less and less
     the nearer it comes to the field.
     """
-    every = max(round(_CLIMB_STEP_S / plain.climbs.tracks.step_s), 1)
-    climb = np.array([*range(0, moment, every), moment])
-    after_s = climb * plain.climbs.tracks.step_s
-    tracks = [
-        np.vstack([getattr(plain.climbs.tracks, name)[:1, climb], _drawn(ensemble, name, climb)])
-        for name in ("amsl_m", "north_rad", "east_rad")
+    plain, tracks = case.plain, case.plain.climbs.tracks
+    climb = np.array([*range(0, moment, max(round(_CLIMB_STEP_S / tracks.step_s), 1)), moment])
+    after_s = release_s = climb * tracks.step_s
+    legs = [
+        np.vstack([mine[:1, climb], drawn[:_N_DRAWS, np.minimum(climb, drawn.shape[1] - 1)]])
+        for mine, drawn in zip(tracks.places, case.drawn.climbs.tracks.places, strict=True)
     ]
-    if flight is None:
-        return FlightPath(plain, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
-    glide = flight.timely.passage if flight.timely else flight.flattest
-    start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
-    glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
-    left = (end_s - glide_s) / max(end_s - start_s, 1.0)
-    legs = []
-    for track, values in zip(tracks, (glide.amsl_m, glide.north_rad, glide.east_rad), strict=True):
-        beside = track[:, -1:] - track[:1, -1:]
-        legs.append(np.hstack([track, np.interp(glide_s, glide.after_s, values) + beside * left]))
-    whole_s = np.append(after_s, glide_s)
-    return FlightPath(plain, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
+    if flight is not None:
+        glide = flight.flown
+        start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
+        glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
+        left = (end_s - glide_s) / max(end_s - start_s, 1.0)
+        for k, values in enumerate((glide.amsl_m, glide.north_rad, glide.east_rad)):
+            beside = legs[k][:, -1:] - legs[k][:1, -1:]
+            way = np.interp(glide_s, glide.after_s, values) + beside * left
+            legs[k] = np.hstack([legs[k], way])
+        after_s = np.append(after_s, glide_s)
+    return FlightPath(plain, after_s, (legs[0], legs[1], legs[2]), float(release_s[-1]))
 
 
-def _drawn(ensemble: Ensemble, name: str, climb: IntArray) -> FloatArray:
-    values: FloatArray = getattr(ensemble.climbs.tracks, name)[:_N_DRAWS]
-    return values[:, np.minimum(climb, values.shape[1] - 1)]
+def margins_along(ensemble: Ensemble, flights: Flights) -> FloatArray:
+    """Return the margins that an ensemble's ears hear, (n_flights, n_stands, n_links, n_steps)."""
+    listening = ensemble.ears
+    if listening is None:
+        return np.empty((0, 0, 0, 0))
+    heard = (listening.ears, listening.waves, ensemble.air.scene.frame)
+    return margins_db(heard, flights, ensemble.workers).astype(np.float64)
 
 
 def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:
@@ -94,18 +95,14 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
 
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
-    sortie, listening = path.ensemble.sortie, path.ensemble.ears
-    heard_from = sortie.stands if listening is not None else ()
-    margins = np.empty((0, 0, 0, 0))
-    if listening is not None:
-        heard = (listening.ears, listening.waves, path.ensemble.air.scene.frame)
-        margins = margins_db(heard, path.flights, path.ensemble.workers).astype(np.float64)
+    sortie = path.ensemble.sortie
+    heard_from = sortie.stands if path.ensemble.ears is not None else ()
+    margins = margins_along(path.ensemble, path.flights)
     looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):
         gear = gear_of(spec)
-        link = gear.link
-        stands = []
+        link, stands = gear.link, []
         for s, stand in enumerate(heard_from):
             spread = _spreads(margins[:, s, k], gear.sd_db)
             points = _points(path, looks[s], spread, spec.is_digital)

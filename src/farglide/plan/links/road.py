@@ -8,10 +8,9 @@ import numpy as np
 
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_deg, place_of
 from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of

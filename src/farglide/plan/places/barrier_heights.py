@@ -15,9 +15,8 @@ from farglide.atlas.barriers import Barrier
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.outline import contains
 from farglide.chances.case import Case
-from farglide.chances.offsets import offset_rad
 from farglide.earth.geodesy import destination, geodesic
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, offset_rad, place_of
 from farglide.outlook.barriers import BarrierWay, Station
 from farglide.plan.home.glides import fitted
 from farglide.plan.places.needed_heights import needed_heights, reach_ratio

@@ -5,8 +5,8 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.bands import LAST_BURST_RATIO, runs, state_of
-from farglide.chances.case import Case
+from farglide.chances.bands import runs, state_of, told_moments
+from farglide.chances.case import Case, median_offset
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.earth.geodesy import east_north_m
@@ -16,9 +16,10 @@ from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS
 from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.wind import mean_wind
 
-_STEP_S: Final = 60.0
 _SPARE_EVERY_S: Final = 240.0
+_BREEZE_MPS: Final = 8.0
 
 
 def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
@@ -27,9 +28,8 @@ def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
 
 
 def _field(case: Case, chances: Chances, i: int) -> FieldOutlook:
-    ensemble, plain = case.drawn, case.plain
-    spec, launch = ensemble.sortie.fields[i], ensemble.sortie.launch
-    away = east_north_m(place_of(launch), place_of(spec))
+    spec = case.sortie.fields[i]
+    away = east_north_m(place_of(case.sortie.launch), place_of(spec))
     return FieldOutlook(
         name=spec.name,
         role=spec.role,
@@ -38,20 +38,18 @@ def _field(case: Case, chances: Chances, i: int) -> FieldOutlook:
         amsl_m=spec.amsl_m,
         east_m=away.east_m,
         north_m=away.north_m,
-        bands=bands(ensemble, chances, i),
-        steps=_steps(ensemble, plain, chances, i),
-        lost_picture_agl_m=lost_pictures(ensemble.sortie, i, case.terrain),
+        bands=bands(case.drawn, chances, i),
+        steps=_steps(case, chances, i),
+        lost_picture_agl_m=lost_pictures(case.sortie, i, case.terrain),
     )
 
 
 def bands(ensemble: Ensemble, chances: Chances, i: int) -> tuple[Band, ...]:
     """Return the stretches of the climb in which field i keeps one state; bands follow time."""
-    n = max(int((chances.burst_ratio < LAST_BURST_RATIO).sum()), 1)
+    n = max(int(chances.is_told.sum()), 1)
     states = [state_of(p, ensemble.sortie.wish) for p in chances.open_ratio[:n, i]]
-    t = np.append(
-        chances.after_launch_s[:n], chances.after_launch_s[n - 1] + ensemble.climbs.tracks.step_s
-    )
-    z = np.append(chances.amsl_m[:n], chances.amsl_m[n - 1])
+    t, z = chances.after_launch_s[:n], chances.amsl_m[:n]
+    t, z = np.append(t, t[-1] + ensemble.climbs.tracks.step_s), np.append(z, z[-1])
     return tuple(
         Band(
             state=state,
@@ -84,27 +82,22 @@ def _reasons(ensemble: Ensemble, chances: Chances, i: int, span: tuple[int, int]
 def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     """Return what keeps a field from being open at a moment, in a few words."""
     if chances.reach_ratio[j, i] - chances.timely_ratio[j, i] > 0.1:
-        by_light = ensemble.reach.light_end_s < float(np.median(ensemble.draws.pack_end_s))
-        return "it gets dark first" if by_light else "the packs end first"
+        return "it gets dark first" if ensemble.light_is_first else "the packs end first"
     if chances.timely_ratio[j, i] - chances.open_ratio[j, i] > 0.1:
         return _link_reason(ensemble, chances, i, j)
-    here = np.array([chances.amsl_m[j]])
-    if here[0] > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, here)[0]:
+    here_m = float(chances.amsl_m[j])
+    if here_m > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, np.array(here_m)):
         return "the pull-out or the glide passes a speed limit"
-    if _never_level(ensemble, float(here[0])):
+    if _never_level(ensemble, here_m):
         return "the drop never comes level"
-    moment = round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)
-    north = float(np.nanmedian(ensemble.climbs.tracks.north_rad[:, moment]))
-    east = float(np.nanmedian(ensemble.climbs.tracks.east_rad[:, moment]))
-    goals = ensemble.goals
-    d_east, d_north = apart_m(
-        ensemble.air.scene.frame, (north, east), (goals.north_rad[i], goals.east_rad[i])
-    )
-    away_m = float(np.hypot(d_east, d_north))
-    speed, amsl_m = _head_wind(ensemble, float(chances.amsl_m[j]), (d_east, d_north))
-    if speed < 8.0:
+    here = median_offset(ensemble, int(ensemble.climbs.moments_at(chances.after_launch_s)[j]))
+    goal = (ensemble.goals.north_rad[i], ensemble.goals.east_rad[i])
+    toward = apart_m(ensemble.air.scene.frame, here, goal)
+    away_m = float(np.hypot(*toward))
+    speed_mps, amsl_m = _head_wind(ensemble, here_m, toward)
+    if speed_mps < _BREEZE_MPS:
         return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
-    return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
+    return f"{away_m / 1e3:.0f} km away, head wind {speed_mps:.0f} m/s at {amsl_m / 1e3:.0f} km"
 
 
 def _link_reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
@@ -129,24 +122,23 @@ def _head_wind(
     ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
 ) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
-    layers = ensemble.air.column.layers
-    away = max(float(np.hypot(*toward)), 1.0)
-    top = layer_index(layers, amsl_m) + 1
-    head = -(layers.u_mps[0, :top] * toward[0] + layers.v_mps[0, :top] * toward[1]) / away
+    scene, (east_m, north_m) = ensemble.air.scene, toward
+    away_m = max(float(np.hypot(*toward)), 1.0)
+    layers = range(layer_index(scene.layers, amsl_m) + 1)
+    heights = [scene.layers.base_amsl_m + scene.layers.step_m * (k + 0.5) for k in layers]
+    winds = [mean_wind(scene, height_m) for height_m in heights]
+    head = [-(wind.u_mps * east_m + wind.v_mps * north_m) / away_m for wind in winds]
     k = int(np.argmax(head))
-    return float(head[k]), layers.base_amsl_m + layers.step_m * (k + 0.5)
+    return head[k], heights[k]
 
 
-def _steps(ensemble: Ensemble, plain: Ensemble, chances: Chances, i: int) -> tuple[FieldStep, ...]:
-    every = max(round(_STEP_S / ensemble.climbs.tracks.step_s), 1)
-    spare_every = max(round(_SPARE_EVERY_S / ensemble.climbs.tracks.step_s), 1)
-    alive = int((chances.burst_ratio < LAST_BURST_RATIO).sum())
+def _steps(case: Case, chances: Chances, i: int) -> tuple[FieldStep, ...]:
+    tracks = case.plain.climbs.tracks
+    moments = case.drawn.climbs.moments_at(chances.after_launch_s)
+    spare_every = max(round(_SPARE_EVERY_S / case.drawn.climbs.tracks.step_s), 1)
     found = []
-    for j in range(0, alive, every):
-        moment = round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)
-        spare = float("nan")
-        if j % spare_every == 0 and moment < plain.climbs.tracks.amsl_m.shape[1]:
-            spare = spare_m(plain, moment, i)
+    for j in told_moments(chances).tolist():
+        asked = j % spare_every == 0 and moments[j] < tracks.amsl_m.shape[1]
         found.append(
             FieldStep(
                 after_launch_s=float(chances.after_launch_s[j]),
@@ -155,7 +147,7 @@ def _steps(ensemble: Ensemble, plain: Ensemble, chances: Chances, i: int) -> tup
                 timely_ratio=float(chances.timely_ratio[j, i]),
                 open_ratio=float(chances.open_ratio[j, i]),
                 chance_ratio=float(chances.chance_ratio[j, i]),
-                spare_m=spare,
+                spare_m=spare_m(case.plain, int(moments[j]), i) if asked else math.nan,
             )
         )
     return tuple(found)

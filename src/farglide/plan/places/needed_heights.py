@@ -7,8 +7,7 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import offset_rad
-from farglide.earth.state import Place
+from farglide.earth.state import Place, offset_rad
 from farglide.outlook.barriers import Needed
 from farglide.sim.core.states import GLIDING, States
 from farglide.sim.reach.doors import REACHED, doors, floors_of
