@@ -402,7 +402,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("T+76: spare over the four fields: km", (15.9, 19.7, 22.7, 24.0),
            lambda r: r.spares_km(), share=0.02),
     Figure("Over home with most spare: T+", (102.4,),
-           lambda r: (r.home.flattest_over_s / 60,), 1.0),
+           lambda r: (r.home.flattest.after_s[-1] / 60,), 1.0),
     Figure("Down from there in a firm spiral: min", (38.8,), lambda r: (r.spiral_min(4.5),), 1.0),
     Figure("Down at the flattest glide of each height: min", (140,),
            lambda r: (r.best_glide_min(),), 1.0),

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from farglide.chances.case import moment_at
+from farglide.chances.case import median_offset, moment_at
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
 from farglide.outlook.changes import LaunchSpot
-from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
+from farglide.outlook.release import ReleaseOutlook, Window
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.shares import failure_bound_ratio
@@ -18,7 +18,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
     """Return the release decided on. `flight`: the flights home without errors from there."""
     ensemble, chances = found.case.drawn, found.chances
     t, z = chances.after_launch_s, chances.amsl_m
-    burst = ensemble.climbs.burst_share.mean(axis=0)
+    burst = ensemble.climbs.burst_ratio
     clock = np.arange(len(burst)) * ensemble.climbs.tracks.step_s
     now, later = np.interp([decision.release_by_s, decision.release_by_s + 120.0], clock, burst)
     crew = crew_ratio(ensemble.sortie.drop)
@@ -45,21 +45,9 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
         must_end_after_launch_s=float(found.case.plain.reach.haste.end_s[0]),
         must_end_by=must_end_by(found.case.plain),
-        timely=_timely(flight),
+        timely=flight.timely.told if flight and flight.timely else None,
         crew_ratio=crew,
         product_ratio=decision.chance_ratio * crew,
-    )
-
-
-def _timely(flight: Homeward | None) -> TimelyOutlook | None:
-    if flight is None or flight.timely is None:
-        return None
-    timely = flight.timely
-    return TimelyOutlook(
-        spare_m=timely.spare_m,
-        over_field_after_launch_s=timely.over_field_s,
-        down_after_launch_s=timely.down_s,
-        firm_spiral=timely.firm_spiral,
     )
 
 
@@ -68,11 +56,8 @@ def crew_ratio(drop: DropSpec) -> float:
 
     NaN when nothing was ever tried.
     """
-    bounds = [
-        failure_bound_ratio(drop.n_releases, drop.n_release_failures),
-        failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures),
-    ]
-    return float(np.prod([1.0 - bound for bound in bounds]))
+    released = 1.0 - failure_bound_ratio(drop.n_releases, drop.n_release_failures)
+    return released * (1.0 - failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures))
 
 
 def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]:
@@ -89,12 +74,8 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         hints.append(
             f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
         )
-    j = moment_at(plain, median_burst_s(found.case.drawn))
-    east_m, north_m = from_launch_m(
-        plain.air.scene,
-        float(plain.climbs.tracks.north_rad[0, j]),
-        float(plain.climbs.tracks.east_rad[0, j]),
-    )
+    offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
+    east_m, north_m = from_launch_m(plain.air.scene, *offset)
     hints.append(
         f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
         f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from farglide.arrays import BoolArray, FloatArray
+from farglide.arrays import FloatArray
+from farglide.chances.bands import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.sun import horizon_dip_deg, sun_position
 from farglide.outlook.faults import TransmitterHeat
@@ -49,7 +50,10 @@ def _told(
         hottest_after_launch_s=float(after_s[j]),
         hottest_amsl_m=float(profile.amsl_m[j]),
         limit_k=limit_k,
-        over_limit=() if limit_k is None else _stretches(after_s, warm_k > limit_k),
+        over_limit=tuple(
+            (float(after_s[a]), float(after_s[min(past, len(after_s) - 1)]))
+            for a, past in (stretches(warm_k > limit_k) if limit_k is not None else ())
+        ),
     )
 
 
@@ -78,13 +82,3 @@ def _sunlit(launch: Launch, profile: FlightProfile) -> FloatArray:
         for at_s, amsl_m in zip(profile.after_launch_s, profile.amsl_m, strict=True)
     ]
     return np.array(lit, dtype=np.float64)
-
-
-def _stretches(after_s: FloatArray, over: BoolArray) -> tuple[tuple[float, float], ...]:
-    """Return from when to when something holds."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], over, [False]]).astype(np.int8)))
-    last = len(after_s) - 1
-    return tuple(
-        (float(after_s[a]), float(after_s[min(b, last)]))
-        for a, b in zip(edges[::2], edges[1::2], strict=True)
-    )

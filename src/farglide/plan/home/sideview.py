@@ -23,19 +23,14 @@ _SPEED_STEP_M: Final = 2000.0
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
     """Return the side view. `flight`: the flights home; `ways`: over barriers."""
     ensemble, plain = case.drawn, case.plain
-    axis = drift_axis_rad(ensemble)
-    layers = plain.air.column.layers
-    j_end = moment_at(plain, median_burst_s(ensemble))
-    tracks = plain.climbs.tracks
-    flown = (one[0, : j_end + 1] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
-    climb = [
-        (_along(plain, axis, north, east), float(z)) for z, north, east in zip(*flown, strict=True)
-    ]
+    axis, layers = drift_axis_rad(ensemble), plain.air.column.layers
+    past = moment_at(plain, median_burst_s(ensemble)) + 1
+    flown = zip(*(one[0, :past] for one in plain.climbs.tracks.places), strict=True)
     every = range(0, len(layers.p_pa), 5)
     heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
-        climb=tuple(climb),
+        climb=tuple((_along(plain, axis, north, east), float(z)) for z, north, east in flown),
         quickest=_path(plain, axis, flight.quickest) if flight else (),
         flattest=_path(plain, axis, flight.flattest) if flight else (),
         timely=_path(plain, axis, flight.timely.passage) if flight and flight.timely else (),
@@ -116,8 +111,7 @@ def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | No
     if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
         return None
     j = min(int(np.searchsorted(-path.amsl_m, -amsl_m, side="right")) - 1, len(path.amsl_m) - 2)
-    here = (float(path.north_rad[j]), float(path.east_rad[j]))
-    there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
+    here, there = ((float(path.north_rad[k]), float(path.east_rad[k])) for k in (j, j + 1))
     dt = float(path.after_s[j + 1] - path.after_s[j])
     ground_m = float(np.hypot(*apart_m(ensemble.air.scene.frame, here, there)))
     sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt

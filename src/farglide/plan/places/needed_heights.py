@@ -5,6 +5,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.chances.bands import stretches
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import Place, offset_rad
@@ -91,10 +92,9 @@ def _heights_m(ensemble: Ensemble) -> FloatArray:
 
 def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, float], ...]:
     """Return the open stretches, each from the first height that is to the first that is not."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], is_open.astype(np.int64), [0]))))
     ends = np.append(heights, np.inf)
     found: list[tuple[float, float]] = []
-    for first, past in edges.reshape(-1, 2).tolist():
+    for first, past in stretches(is_open):
         low, high = float(ends[first]), float(ends[past])
         if found and low - found[-1][1] < _LEAST_GAP_M:
             low = found.pop()[0]

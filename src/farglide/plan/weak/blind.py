@@ -11,7 +11,7 @@ import numpy as np
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, LinksOutlook
 from farglide.outlook.weaker import BlindRelease, BlindStep
-from farglide.plan.faults.unsteered import door_life_s, stories
+from farglide.plan.faults.unsteered import door_life_s, glider_falls
 from farglide.plan.planned import Planned
 from farglide.sim.hear.holds import held_ratio
 
@@ -89,17 +89,17 @@ def _step(point: HeardPoint, by_s: float) -> BlindStep:
 
 def _doors(planned: Planned, field: int) -> list[tuple[str, float]]:
     """Return how long the field stays open to a glider released then that nobody steers."""
+    plain, moment = planned.case.plain, planned.moment
     lives = (
-        (what, door_life_s(planned.case.plain, planned.moment, field, story.kind))
-        for what, story, _ in stories(planned.case.plain)
+        (fall.what, door_life_s(plain, moment, field, fall.story.kind))
+        for fall in glider_falls(plain)
     )
     return [(what, life_s) for what, life_s in lives if life_s is not None]
 
 
 def _unsent(ensemble: Ensemble, by_s: float) -> list[tuple[float, float]]:
     """Return the share of balloons that have burst, the glider tied on, if nothing is sent."""
-    share = ensemble.climbs.burst_share.mean(axis=0)
+    share = ensemble.climbs.burst_ratio
     clock_s = np.arange(len(share)) * ensemble.climbs.tracks.step_s
-    return [
-        (by_s + later_s, float(np.interp(by_s + later_s, clock_s, share))) for later_s in _LATER_S
-    ]
+    at_s = [by_s + later_s for later_s in _LATER_S]
+    return list(zip(at_s, np.interp(at_s, clock_s, share).tolist(), strict=True))
