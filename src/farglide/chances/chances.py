@@ -65,8 +65,8 @@ def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     flying = ~np.isnan(states.amsl_m)
     n_flying = np.maximum(flying.sum(axis=0), 1)
     flyable = _flyable(ensemble, states)[:, :, None]
-    reached, in_time = _reached(ensemble, states, goals)
-    reached &= flyable
+    by_height, in_time = reached(ensemble, states, goals)
+    by_height &= flyable
     in_time &= flyable
     held = holding(ensemble, states, goals)
     opened = in_time if held is None else in_time * held.ratio
@@ -76,7 +76,7 @@ def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
         after_launch_s=np.median(states.after_launch_s, axis=0),
         amsl_m=weighted_medians(states.amsl_m, whole),
         burst_ratio=states.burst_ratio.mean(axis=0),
-        reach_ratio=np.minimum(_weighted(reached, given), 1.0),
+        reach_ratio=np.minimum(_weighted(by_height, given), 1.0),
         timely_ratio=np.minimum(_weighted(in_time, given), 1.0),
         open_ratio=np.minimum(_weighted(opened, given), 1.0),
         chance_ratio=_weighted(opened, whole) / n_flying[:, None],
@@ -91,17 +91,14 @@ def _flyable(ensemble: Ensemble, states: States) -> BoolArray:
     return np.asarray(drops | (states.kind == GLIDING))
 
 
-def _reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
-    """Tell what each draw reaches by height, and what before packs or light end."""
-    reach, workers = ensemble.reach, ensemble.workers
-    state = doors(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, reach.losses, reach.haste),
-        states,
-        reach.ways,
-        (goals, floors_of(reach.ways, goals, workers)),
-        workers,
-    ).state
+def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
+    """Tell what each draw reaches by height, and what before packs or light end.
+
+    Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
+    """
+    ways, workers = ensemble.reach.ways, ensemble.workers
+    aims = (goals, floors_of(ways, goals, workers))
+    state = doors(ensemble.air.scene, ensemble.released, states, ways, aims, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

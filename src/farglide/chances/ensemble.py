@@ -27,7 +27,7 @@ from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.draws import Drawn, draw, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Goals, Haste
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
@@ -105,6 +105,11 @@ class Ensemble:
     goals: Goals
     ears: Listening | None = None  # None: no links or no stands are stated
     workers: Workers = in_one_go
+
+    @property
+    def released(self) -> tuple[Swarm, Losses, Haste]:
+        """Return what a release costs each draw, as the kernels take it."""
+        return self.draws.swarm, self.reach.losses, self.reach.haste
 
     @property
     def light_is_first(self) -> bool:

@@ -56,7 +56,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
     by_link = holds(
         ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        ensemble.released,
         there,
         Listeners(listening.ears, listening.waves),
         (goals, n_asked),
@@ -154,13 +154,8 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
     Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
     """
     frame = ensemble.air.scene.frame
-    places_m = np.stack(
-        [
-            there.amsl_m,
-            there.north_rad * frame.meridian_m,
-            there.east_rad * (frame.normal_m * frame.cosine),
-        ]
-    ).astype(np.float32)
+    north_m, parallel_m = there.north_rad * frame.meridian_m, frame.normal_m * frame.cosine
+    places_m = np.stack([there.amsl_m, north_m, there.east_rad * parallel_m]).astype(np.float32)
     _, n_draws, n_moments = places_m.shape
     found = np.repeat(np.arange(n_draws)[:, None], n_moments, axis=1)
     for j in range(n_moments if n_asked < n_draws else 0):

@@ -183,8 +183,7 @@ def door_life_s(
     if fall is None:
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
-    drop = (swarm, plain.reach.losses, plain.reach.haste)
-    level = levelled(scene, drop, aloft_at(plain, moment).states)
+    level = levelled(scene, plain.released, aloft_at(plain, moment).states)
     falls = Falls(fall.sinks_mps, _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls, level)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)

@@ -1,5 +1,6 @@
 """Needed heights: from which heights over a place each field is open to a glider on its way."""
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -7,11 +8,11 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.bands import stretches
 from farglide.chances.case import Case
+from farglide.chances.chances import reached
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import Place, offset_rad
 from farglide.outlook.barriers import Needed
 from farglide.sim.core.states import GLIDING, States
-from farglide.sim.reach.doors import REACHED, doors, floors_of
 
 STEP_M: Final = 25.0
 _EVERY: Final = 4
@@ -37,20 +38,17 @@ def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float
     A stretch thinner than 100 m, open or shut, may be missed.
     """
 
-    wanted = ensemble.sortie.wish.open_ratio
-
     def asked(rows: IntArray) -> BoolArray:
         north, east = (np.full(len(rows), one) for one in offset)
-        found: BoolArray = reach_ratio(ensemble, (heights[rows], north, east)) >= wanted
-        return found
+        ratio = reach_ratio(ensemble, (heights[rows], north, east))
+        return np.asarray(ratio >= ensemble.sortie.wish.open_ratio)
 
     first = np.unique(np.append(np.arange(0, len(heights), _EVERY), len(heights) - 1))
     known = asked(first)
     is_open = known[np.searchsorted(first, np.arange(len(heights)), side="right") - 1]
     differs = np.flatnonzero((known[1:] != known[:-1]).any(axis=1))
-    between = [np.arange(first[k] + 1, first[k + 1]) for k in differs]
-    if between:
-        rows = np.concatenate(between)
+    if len(differs):
+        rows = np.concatenate([np.arange(first[k] + 1, first[k + 1]) for k in differs])
         is_open[rows] = asked(rows)
     return is_open
 
@@ -63,23 +61,14 @@ def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray
     """
     n = len(ensemble.reach.haste.end_s)
     shape = (n, len(at[0]))
+    still, gliding = np.zeros(shape), np.full(shape, GLIDING, np.uint8)
     # copies: a view that may not be written to is another type to the kernels, compiled anew
     amsl_m, north, east = (np.array(np.broadcast_to(one, shape), order="C") for one in at)
-    still = np.zeros(shape)
-    gliding = np.full(shape, GLIDING, np.uint8)
     states = States(gliding, still, amsl_m, north, east, still)
     # An end before the begin: the doors then ask no table of times.
-    spent = ensemble.reach.haste._replace(end_s=np.full(n, -1.0))
-    found = doors(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, spent),
-        states,
-        ensemble.reach.ways,
-        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals, ensemble.workers)),
-        ensemble.workers,
-    )
-    share: FloatArray = ((found.state & REACHED) > 0).mean(axis=0)
-    return share
+    spent = replace(ensemble.reach, haste=ensemble.reach.haste._replace(end_s=np.full(n, -1.0)))
+    by_height, _ = reached(replace(ensemble, reach=spent), states, ensemble.goals)
+    return np.asarray(by_height.mean(axis=0))
 
 
 def _heights_m(ensemble: Ensemble) -> FloatArray:

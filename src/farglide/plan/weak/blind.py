@@ -27,15 +27,15 @@ def blind_release(planned: Planned, found: LinksOutlook) -> BlindRelease | None:
     car = found.car
     if planned.decision is None or car is None:
         return None
-    rows = [
-        (link, points)
+    climbs = (
+        (link, _points(link, car.stand, car.ready_after_launch_s, planned.after_launch_s))
         for link in found.links
         if link.purpose == "command"
-        and (points := _points(link, car.stand, car.ready_after_launch_s, planned.after_launch_s))
-    ]
-    if not rows:
+    )
+    told = [(link, points) for link, points in climbs if points]
+    if not told:
         return None
-    link, points = max(rows, key=lambda row: row[1][-1].p50)
+    link, points = max(told, key=lambda one: one[1][-1].p50)
     by_s = planned.decision.release_by_s
     return BlindRelease(
         link=link.name,

@@ -71,24 +71,18 @@ def _expected(
 
 
 def _phase(phase: Phase, point: HeardPoint, is_digital: bool) -> ExpectedPhase:
-    grade = grade_of(point.p50, is_digital)
-    grades = DIGITAL_GRADES if is_digital else range(grade - 1, -1, -1)
-    margin_db = bounded_margin_db(point.p50)
-    seen = (
-        (worse, picture_seen(margin_db, worse, is_digital)) for worse in grades if worse < grade
-    )
+    grade, margin_db = grade_of(point.p50, is_digital), bounded_margin_db(point.p50)
+    worse = []
+    for lower in DIGITAL_GRADES if is_digital else range(grade - 1, -1, -1):
+        if lower < grade:
+            seen = picture_seen(margin_db, lower, is_digital)
+            most_db = seen.most_db if np.isfinite(seen.most_db) else None
+            worse.append(GradeSeen(grade=lower, least_db=seen.least_db, most_db=most_db))
     return ExpectedPhase(
         phase=phase,
         after_launch_s=point.after_launch_s,
         margin_db=point.p50,
         elevation_deg=point.elevation_deg,
         grade=grade,
-        worse=tuple(
-            GradeSeen(
-                grade=worse,
-                least_db=missing.least_db,
-                most_db=missing.most_db if np.isfinite(missing.most_db) else None,
-            )
-            for worse, missing in seen
-        ),
+        worse=tuple(worse),
     )

@@ -152,9 +152,8 @@ def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]
 
 def _glider_and_remains(ensemble: Ensemble, moment: int) -> list[_Begun]:
     """Return every story of the first draws; the glider's begin when it is level."""
-    drop = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
-    released = aloft_at(ensemble, moment).states[:_N_DRAWS]
-    flying = levelled(ensemble.air.scene, drop, released, ensemble.workers)
+    begins = aloft_at(ensemble, moment).states[:_N_DRAWS]
+    flying = levelled(ensemble.air.scene, ensemble.released, begins, ensemble.workers)
     return [
         *((fall, flying) for fall in glider_falls(ensemble)),
         (tangled(ensemble), bursts(ensemble)[:_N_DRAWS]),
