@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
-from farglide.earth.state import Place, place_deg
+from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.doors import Ways
@@ -94,17 +94,14 @@ def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float
 def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     """Return over which place the median balloon is at a moment."""
     offset = median_offset(ensemble, _step_at(ensemble, after_launch_s))
-    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *offset)
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+    return place_at(ensemble.sortie.launch, offset, 0.0)
 
 
 def median_offset(ensemble: Ensemble, moment: int) -> tuple[float, float]:
     """Return radians north and east of the launch to the median balloon at a moment."""
     tracks = ensemble.climbs.tracks
-    return (
-        float(np.nanmedian(tracks.north_rad[:, moment])),
-        float(np.nanmedian(tracks.east_rad[:, moment])),
-    )
+    north, east = (np.nanmedian(one[:, moment]) for one in (tracks.north_rad, tracks.east_rad))
+    return float(north), float(east)
 
 
 def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:

@@ -31,15 +31,21 @@ def failures(
     sortie = plain.sortie
     if not sortie.triggers and not any(link.needs for link in sortie.links):
         return None
-    records = tuple(_record(trigger) for trigger in sortie.triggers)
-    shared = _shared(sortie)
-    bounds = [record.fails_ratio for record in records]
-    known = [bound for bound in bounds if bound is not None]
+    records = tuple(
+        TriggerRecord(
+            trigger=one.name,
+            n_tests=one.n_tests,
+            n_failures=one.n_failures,
+            fails_ratio=failure_bound_ratio(one.n_tests, one.n_failures) if one.n_tests else None,
+        )
+        for one in sortie.triggers
+    )
+    known = [one.fails_ratio for one in records if one.fails_ratio is not None]
     return Failures(
         parts=part_failures(sortie),
         hands=_hands(plain, chances, decision, moment),
         triggers=records,
-        shared_by_triggers=shared,
+        shared_by_triggers=_shared(sortie),
         none_releases_ratio=prod(known) if records and len(known) == len(records) else None,
     )
 
@@ -109,16 +115,6 @@ def _shared(sortie: Sortie) -> tuple[str, ...]:
     return tuple(name for name in _names(sortie) if name.casefold() in common)
 
 
-def _record(trigger: TriggerSpec) -> TriggerRecord:
-    tried = trigger.n_tests > 0
-    return TriggerRecord(
-        trigger=trigger.name,
-        n_tests=trigger.n_tests,
-        n_failures=trigger.n_failures,
-        fails_ratio=failure_bound_ratio(trigger.n_tests, trigger.n_failures) if tried else None,
-    )
-
-
 def _hands(
     plain: Ensemble, chances: Chances, decision: Decision | None, moment: int
 ) -> tuple[PhaseHand, ...]:
@@ -130,9 +126,9 @@ def _hands(
     """
     last_s, name = _last_open(plain.sortie, chances)
     until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
-    begins: list[tuple[Phase, float]] = [("climb", 0.0)]
+    begins: dict[Phase, float] = {"climb": 0.0}
     if decision is not None:
-        begins.append(("window", decision.from_s))
+        begins["window"] = decision.from_s
     hands = [
         PhaseHand(
             phase=phase,
@@ -140,18 +136,17 @@ def _hands(
             in_hand_s=max(last_s - from_s, 0.0) if name else None,
             until=until,
         )
-        for phase, from_s in begins
+        for phase, from_s in begins.items()
     ]
-    if decision is None:
-        return tuple(hands)
-    field = plain.sortie.fields[decision.field].name
-    gliding = PhaseHand(
-        phase="glide",
-        from_after_launch_s=decision.release_by_s,
-        in_hand_s=door_life_s(plain, moment, decision.field),
-        until=f"the door of {field} shuts, hands off",
-    )
-    return (*hands, gliding)
+    if decision is not None:
+        gliding = PhaseHand(
+            phase="glide",
+            from_after_launch_s=decision.release_by_s,
+            in_hand_s=door_life_s(plain, moment, decision.field),
+            until=f"the door of {plain.sortie.fields[decision.field].name} shuts, hands off",
+        )
+        hands.append(gliding)
+    return tuple(hands)
 
 
 def _last_open(sortie: Sortie, chances: Chances) -> tuple[float, str]:

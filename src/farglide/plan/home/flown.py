@@ -49,11 +49,8 @@ def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutl
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None
     if missed.any():
-        lat_deg, lon_deg = place_deg(
-            ensemble.sortie.launch,
-            float(np.median(ends.north_rad[missed])),
-            float(np.median(ends.east_rad[missed])),
-        )
+        north, east = np.median(ends.north_rad[missed]), np.median(ends.east_rad[missed])
+        lat_deg, lon_deg = place_deg(ensemble.sortie.launch, float(north), float(east))
     return FlownOutlook(
         release_after_launch_s=release_s,
         over_field_ratio=float(home.mean()),

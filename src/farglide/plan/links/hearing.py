@@ -12,7 +12,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.look import Look, look
-from farglide.earth.state import Place, place_deg, place_of
+from farglide.earth.state import Place, place_at, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
@@ -47,11 +47,9 @@ class FlightPath(NamedTuple):
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
-        found = []
-        for amsl_m, north, east in zip(*(each[0] for each in self.flights), strict=True):
-            lat_deg, lon_deg = place_deg(self.ensemble.sortie.launch, north, east)
-            found.append(Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(amsl_m)))
-        return found
+        launch, flown = self.ensemble.sortie.launch, (each[0].tolist() for each in self.flights)
+        places = zip(*flown, strict=True)
+        return [place_at(launch, (north, east), amsl_m) for amsl_m, north, east in places]
 
 
 def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath:

@@ -10,7 +10,7 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place, place_deg, place_of
+from farglide.earth.state import Place, place_at, place_of
 from farglide.outlook.links import RoadPoint
 from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
@@ -52,16 +52,16 @@ def road_points(
             continue
         share = (float(at_s) - from_s) / takes_s
         car = _grounded(destination(launch, line.azimuth_deg, share * line.distance_m), terrain)
-        towards_db = [_towards_db(spec, car, flown) for spec in sortie.links]
+        margins_db = tuple(
+            (link.name, _margin_db(link, car, flown, terrain) + _towards_db(spec, car, flown))
+            for link, spec in zip(links, sortie.links, strict=True)
+        )
         found.append(
             RoadPoint(
                 after_launch_s=float(at_s),
                 lat_deg=car.lat_deg,
                 lon_deg=car.lon_deg,
-                margin_db=tuple(
-                    (link.name, _margin_db(link, car, flown, terrain) + more_db)
-                    for link, more_db in zip(links, towards_db, strict=True)
-                ),
+                margin_db=margins_db,
             )
         )
     return tuple(found)
@@ -70,11 +70,10 @@ def road_points(
 def _on_the_roof(spec: LinkSpec) -> Link:
     """Return a link with a whip in place of what is aimed from the stand."""
     link = gear_of(spec).link
-    if spec.purpose == "command":
-        gain_dbi = min(link.sender.gain_dbi, _WHIP_DBI)
-        return replace(link, sender=replace(link.sender, gain_dbi=gain_dbi))
-    gain_dbi = min(link.receiver.gain_dbi, _WHIP_DBI)
-    return replace(link, receiver=replace(link.receiver, gain_dbi=gain_dbi))
+    side = "sender" if spec.purpose == "command" else "receiver"
+    end = getattr(link, side)
+    whip = replace(end, gain_dbi=min(end.gain_dbi, _WHIP_DBI))
+    return replace(link, **{side: whip})
 
 
 def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
@@ -88,15 +87,12 @@ def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
 
 
 def _flown(plain: Ensemble, at_s: float) -> Place | None:
-    j = round(at_s / plain.climbs.tracks.step_s)
-    if j >= plain.climbs.tracks.amsl_m.shape[1] or np.isnan(plain.climbs.tracks.amsl_m[0, j]):
+    tracks = plain.climbs.tracks
+    j = round(at_s / tracks.step_s)
+    if j >= tracks.amsl_m.shape[1] or np.isnan(tracks.amsl_m[0, j]):
         return None
-    lat_deg, lon_deg = place_deg(
-        plain.sortie.launch,
-        float(plain.climbs.tracks.north_rad[0, j]),
-        float(plain.climbs.tracks.east_rad[0, j]),
-    )
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(plain.climbs.tracks.amsl_m[0, j]))
+    amsl_m, north, east = (float(one[0, j]) for one in tracks.places)
+    return place_at(plain.sortie.launch, (north, east), amsl_m)
 
 
 def _grounded(place: Place, terrain: Terrain | None) -> Place:

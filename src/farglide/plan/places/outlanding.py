@@ -11,12 +11,12 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble
-from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import Outlanding, Outlandings
 from farglide.rig.area import wide_area
+from farglide.rig.listening import mast_of
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sortie.spec import Sortie, StandSpec
+from farglide.sortie.spec import Sortie
 
 N_PLACES: Final = 2
 CELL_M: Final = 400.0
@@ -34,31 +34,29 @@ def outlandings(case: Case, chances: Chances) -> Outlandings:
     the flight file comes back, at most two, 2 km or more apart. Without terrain nothing is known to
     be flat, so nothing is offered.
     """
-    ensemble, plain, terrain = case.drawn, case.plain, case.terrain
-    j = _worst(chances, ensemble.sortie.wish.open_ratio)
-    moment = np.array([round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)])
-    ground = _ground(ensemble.sortie, terrain)
-    knows_roads = any(one.kind == "road" for one in ground.landmarks)
+    ensemble, wanted_ratio = case.drawn, case.sortie.wish.open_ratio
+    j = _worst(chances, wanted_ratio)
+    moment = ensemble.climbs.moments_at(chances.after_launch_s[[j]])
+    ground = _ground(case.sortie, case.terrain)
     best: tuple[Outlanding, ...] = ()
-    if terrain is not None:
-        cells, score = _candidates(plain, ground, (moment, knows_roads))
+    if case.terrain is not None:
+        cells, score = _candidates(case.plain, ground, moment)
         chance = chances_of_climb(ensemble, moment, _goals(ensemble, cells)).open_ratio[0]
-        best = _best(cells, score, np.where(chance >= ensemble.sortie.wish.open_ratio, chance, 0.0))
+        best = _best(cells, score, np.where(chance >= wanted_ratio, chance, 0.0))
     return Outlandings(
         after_launch_s=float(chances.after_launch_s[j]),
         amsl_m=float(chances.amsl_m[j]),
         any_open_ratio=float(chances.any_open_ratio[j]),
         places=best,
-        knows_ground=terrain is not None,
-        knows_roads=knows_roads,
+        knows_ground=case.terrain is not None,
+        knows_roads=_knows_roads(ground),
         n_stands=len(ground.stands),
     )
 
 
 def _worst(chances: Chances, open_ratio: float) -> int:
     """Return the moment with the least chance, from the first open field to the middle burst."""
-    alive = chances.burst_ratio < _MOST_BURST_RATIO
-    n = max(int(alive.sum()), 1)
+    n = max(int((chances.burst_ratio < _MOST_BURST_RATIO).sum()), 1)
     chance = chances.any_open_ratio[:n]
     is_open = chance >= open_ratio
     first = int(np.argmax(is_open)) if is_open.any() else n - 1
@@ -66,37 +64,26 @@ def _worst(chances: Chances, open_ratio: float) -> int:
 
 
 def _ground(sortie: Sortie, terrain: Terrain | None) -> Ground:
-    stands = [] if terrain is None else [_antenna(one, terrain) for one in sortie.stands]
+    """Return what is known of the ground; antennas only where its height is."""
+    masts = []
+    for stand in sortie.stands:
+        at = np.array(stand.lat_deg), np.array(stand.lon_deg)
+        if terrain and not np.isnan(height_amsl_m(terrain, *at)):
+            masts.append(mast_of(stand, terrain))
     return Ground(
-        terrain=terrain,
-        barriers=sortie.barriers,
-        landmarks=sortie.landmarks,
-        stands=[one for one in stands if one is not None],
+        terrain=terrain, barriers=sortie.barriers, landmarks=sortie.landmarks, stands=masts
     )
 
 
-def _antenna(stand: StandSpec, terrain: Terrain) -> Place | None:
-    """Return where a stand's antenna is, never inside a hill; None where no ground is known."""
-    ground_m = float(
-        height_amsl_m(terrain, np.array([stand.lat_deg]), np.array([stand.lon_deg]))[0]
-    )
-    if np.isnan(ground_m):
-        return None
-    amsl_m = max(stand.amsl_m, ground_m) + stand.mast_m
-    return place_of(stand, amsl_m)
+def _knows_roads(ground: Ground) -> bool:
+    return any(one.kind == "road" for one in ground.landmarks)
 
 
-def _candidates(
-    plain: Ensemble, ground: Ground, asked: tuple[IntArray, bool]
-) -> tuple[Cells, FloatArray]:
-    """Return the best cells that a flight without errors reaches, and their scores.
-
-    `asked`: the moment of the release, and whether roads are known.
-    """
-    moment, knows_roads = asked
+def _candidates(plain: Ensemble, ground: Ground, moment: IntArray) -> tuple[Cells, FloatArray]:
+    """Return the best cells that a flight without errors reaches, and their scores."""
     lat, lon = grid_of(wide_area(plain.sortie), _step_m(plain.sortie))
     cells = cells_at(ground, lat, lon)
-    score = scores(cells, knows_roads, bool(ground.stands))
+    score = scores(cells, _knows_roads(ground), bool(ground.stands))
     cells, score = _picked(cells, score, np.flatnonzero(score > 0.0))
     reached = chances_of_climb(plain, moment, _goals(plain, cells)).open_ratio[0] > 0.0
     cells, score = _picked(cells, score, np.flatnonzero(reached))
@@ -117,11 +104,11 @@ def _step_m(sortie: Sortie) -> float:
 
 def _goals(ensemble: Ensemble, cells: Cells) -> Goals:
     """Return cells as goals; one below all fields stands at the bottom of the air column."""
-    launch = ensemble.sortie.launch
-    east_deg = (cells.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
+    launch, arrival_agl_m = ensemble.sortie.launch, ensemble.sortie.wish.arrival_agl_m
     ground = np.maximum(cells.amsl_m, ensemble.air.column.layers.base_amsl_m)
-    north_rad = np.radians(cells.lat_deg - launch.lat_deg)
-    return goals_at(north_rad, np.radians(east_deg), ground, ensemble.sortie.wish.arrival_agl_m)
+    north_deg = cells.lat_deg - launch.lat_deg
+    east_deg = (cells.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
+    return goals_at(np.radians(north_deg), np.radians(east_deg), ground, arrival_agl_m)
 
 
 def _picked(cells: Cells, score: FloatArray, rows: IntArray) -> tuple[Cells, FloatArray]:
@@ -141,7 +128,6 @@ def _spread(cells: Cells, score: FloatArray, n: int, apart_m: float) -> IntArray
 
 
 def _best(cells: Cells, score: FloatArray, chance: FloatArray) -> tuple[Outlanding, ...]:
-    total = score * chance
     return tuple(
         Outlanding(
             lat_deg=float(cells.lat_deg[i]),
@@ -153,5 +139,5 @@ def _best(cells: Cells, score: FloatArray, chance: FloatArray) -> tuple[Outlandi
             open_ratio=float(chance[i]),
             score_ratio=float(score[i]),
         )
-        for i in _spread(cells, total, N_PLACES, _APART_M).tolist()
+        for i in _spread(cells, score * chance, N_PLACES, _APART_M).tolist()
     )
