@@ -13,9 +13,8 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.chances.bands import shut_s
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb
+from farglide.chances.chances import chances_of_climb, shut_s
 from farglide.chances.ensemble import (
     Climbs,
     Ensemble,
@@ -24,8 +23,7 @@ from farglide.chances.ensemble import (
     plain_ensemble,
     with_balloon,
 )
-from farglide.chances.launch_area import drift_axis_rad
-from farglide.chances.trial import median_burst_s, moments_of
+from farglide.chances.trial import drift_axis_rad, median_burst_s, moments_of
 from farglide.chances.window import Decision, decide
 from farglide.earth.sun import sun_position, sunset_t_s
 from farglide.outlook.gear import SunOutlook

@@ -10,11 +10,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.atlas.fields import Field
-from farglide.chances.bands import gaps_s
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances, chances_of_climb, gaps_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.launch_area import launch_spots
-from farglide.chances.trial import Trial, median_burst_s, moments_of, summed_up
+from farglide.chances.trial import Trial, launch_spots, median_burst_s, moments_of, summed_up
 from farglide.earth.state import place_deg
 from farglide.outlook.changes import LaunchSpot
 from farglide.plan.changes import (

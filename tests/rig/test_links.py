@@ -10,7 +10,7 @@ import pytest
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.antennas import BeamOutlook, PlaceNoise
-from farglide.plan.links.lostheights import lost_agl_m
+from farglide.plan.links.overland import lost_agl_m
 from farglide.present.say.antennas import ground_test_lines
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.antenna.kinds import Collinear, Dipole, PatchAntenna, Yagi, even_beam_deg

@@ -10,8 +10,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
-from farglide.chances.launch_area import ALONG_M, drift_axis_rad
-from farglide.chances.trial import Trial, median_burst_s, tried
+from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
 from farglide.outlook.changes import Gain, LaunchSpot, Wait
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m

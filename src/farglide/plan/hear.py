@@ -9,7 +9,7 @@ from farglide.plan.faults.failures import failures
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.planned import planned, settled
-from farglide.plan.weak.causes import expected_pictures
+from farglide.plan.weak.pictures import expected_pictures
 from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
 from farglide.rig.links import antennas_of, gear_of
 from farglide.sim.core.workers import Workers, in_one_go

@@ -5,11 +5,9 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.bands import gaps_s
 from farglide.chances.case import median_place
-from farglide.chances.chances import Chances
-from farglide.chances.launch_area import launch_spots
-from farglide.chances.trial import median_burst_s
+from farglide.chances.chances import Chances, gaps_s
+from farglide.chances.trial import launch_spots, median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.outlook import Outlook
@@ -18,20 +16,17 @@ from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
-from farglide.plan.home.flown import flown_outlook
 from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.notes import plan_notes
 from farglide.plan.places.barrier_heights import barrier_ways
-from farglide.plan.places.contours import contours
-from farglide.plan.places.fieldviews import field_outlooks
+from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
-from farglide.plan.release import release_outlook, would_open
+from farglide.plan.release import flown_outlook, release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
 from farglide.plan.unknowns import unknowns
 from farglide.plan.verdict import Bounds, Cover, verdict, why
-from farglide.plan.weak.blind import blind_release
-from farglide.plan.weak.causes import expected_pictures
+from farglide.plan.weak.pictures import blind_release, expected_pictures
 from farglide.plan.weak.weaker import weaker_links
 from farglide.rig.cells import cell_heats
 from farglide.sim.core.workers import Workers, in_one_go

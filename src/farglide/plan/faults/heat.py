@@ -3,7 +3,7 @@
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.bands import stretches
+from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.sun import horizon_dip_deg, sun_position
 from farglide.outlook.faults import TransmitterHeat

@@ -6,8 +6,7 @@ import numpy as np
 
 from farglide.chances.case import Case, moment_at
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.launch_area import drift_axis_rad
-from farglide.chances.trial import median_burst_s
+from farglide.chances.trial import drift_axis_rad, median_burst_s
 from farglide.earth.state import offset_rad
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView, SpeedRow

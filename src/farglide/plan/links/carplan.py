@@ -6,15 +6,14 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
-from farglide.chances.bands import told_moments
+from farglide.chances.chances import told_moments
 from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import place_of
 from farglide.outlook.links import CarOutlook, HeldStep, LinksOutlook, LostPicture, Move
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.hearing import heard_links, margins_along, planned_path
-from farglide.plan.links.lostheights import lost_agl_m
-from farglide.plan.links.road import road_points
+from farglide.plan.links.overland import lost_agl_m, road_points
 from farglide.plan.links.stands import skies
 from farglide.plan.planned import Planned
 from farglide.radio.picture import grade_of

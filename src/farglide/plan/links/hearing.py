@@ -17,7 +17,7 @@ from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.lostheights import lost_agl_m
+from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of

@@ -1,25 +1,28 @@
-"""Field views: bands, steps and reasons of each field over the climb."""
+"""Field views: bands, steps and reasons of each field over the climb, and lines of its reach."""
 
 import math
 from typing import Final
 
 import numpy as np
 
-from farglide.chances.bands import runs, state_of, told_moments
 from farglide.chances.case import Case, median_offset
-from farglide.chances.chances import Chances
+from farglide.chances.chances import Chances, runs, state_of, told_moments
 from farglide.chances.ensemble import Ensemble, within_caps
+from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import place_of
-from farglide.outlook.fields import Band, FieldOutlook, FieldStep
+from farglide.outlook.fields import Band, Contour, FieldOutlook, FieldStep
+from farglide.plan.home.glides import levelled_at
 from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS
 from farglide.sim.core.step import apart_m, layer_index
 from farglide.sim.core.wind import mean_wind
+from farglide.sim.reach.rose import support_between
 
 _SPARE_EVERY_S: Final = 240.0
 _BREEZE_MPS: Final = 8.0
+CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 
 
 def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
@@ -151,3 +154,41 @@ def _steps(case: Case, chances: Chances, i: int) -> tuple[FieldStep, ...]:
             )
         )
     return tuple(found)
+
+
+def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
+    """Return the line on the ground inside which a balloon at this height has the field in reach.
+
+    The boundary of a convex set with support H(angle) is H n + H' n', n' being n turned by a
+    quarter; from the field it is walked backwards.
+    """
+    reach, goals = ensemble.reach.ways.free, ensemble.goals
+    z, d_north, d_east, _ = levelled_at(ensemble, (amsl_m, 0.0, 0.0))
+    if z <= goals.arrival_amsl_m[field]:
+        return None
+    support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))
+    angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
+    slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
+    if not (support + np.roll(support, len(support) // 2) > 0.0).all():
+        return None
+    field_east, field_north = apart_m(
+        ensemble.air.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
+    )
+    east = field_east - (support * np.cos(angle) - slope * np.sin(angle))
+    north = field_north - (support * np.sin(angle) + slope * np.cos(angle))
+    return Contour(
+        field=ensemble.sortie.fields[field].name,
+        amsl_m=amsl_m,
+        points=tuple((float(e), float(n)) for e, n in zip(east, north, strict=True)),
+    )
+
+
+def contours(plain: Ensemble, chances: Chances, decision: Decision | None) -> tuple[Contour, ...]:
+    """Return the lines of the chosen field and of the first other one that is ever open."""
+    chosen = decision.field if decision else 0
+    best = chances.open_ratio.max(axis=0, initial=0.0)
+    n_fields, open_ratio = len(plain.sortie.fields), plain.sortie.wish.open_ratio
+    others = [i for i in range(n_fields) if i != chosen and best[i] >= open_ratio]
+    shown = sorted([i for i in (chosen, *others[:1]) if i < n_fields])
+    lines = (contour(plain, field, 1000.0 * km) for field in shown for km in CONTOUR_KM)
+    return tuple(line for line in lines if line is not None)

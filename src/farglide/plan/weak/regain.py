@@ -8,8 +8,8 @@ from farglide.arrays import FloatArray
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
 from farglide.chances.ahead import aloft_at
-from farglide.chances.bands import stretches
 from farglide.chances.case import Case
+from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of

@@ -13,7 +13,7 @@ from farglide.outlook.links import HeardLink, HeardStand, LinksOutlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
 from farglide.plan.faults.unsteered import FREED
 from farglide.plan.planned import Planned
-from farglide.plan.weak.causes import manned_stand, phases_of
+from farglide.plan.weak.pictures import manned_stand, phases_of
 from farglide.plan.weak.regain import (
     Along,
     Post,

@@ -1,4 +1,4 @@
-"""Road: what the moving car hears of the climbing balloon on its way to the stand."""
+"""Over land: below which height over a field a stand loses a link, what the moving car hears."""
 
 import math
 from dataclasses import replace
@@ -6,30 +6,92 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
+from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_at, place_of
+from farglide.errors import InputError
 from farglide.outlook.links import RoadPoint
-from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, margin_db
+from farglide.radio.path.bending import STANDARD_FACTOR
+from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
-from farglide.rig.links import gear_of
+from farglide.rig.links import LinkGear, gear_of
+from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import LinkSpec, StandSpec
 
+EARTH_M: Final = STANDARD_FACTOR * MEAN_EARTH_RADIUS_M
+_POST_M: Final = 90.0
+_N_FLAT: Final = 201
+_HIGHEST_AGL_M: Final = 3000.0
 _STEP_S: Final = 120.0
 _ROOF_M: Final = 2.0
 _WHIP_DBI: Final = 2.0
 """An upright antenna on the roof: while driving nobody aims a beam (common practice, no source)."""
 _HIGH_DEG: Final = 15.0  # higher than this no ground of a landscape stands in the way
 _OVER_M: Final = 0.5
+
+
+def lost_agl_m(
+    gear: LinkGear, stand: StandSpec, field: Place, terrain: Terrain | None = None
+) -> float | None:
+    """Return the height over a field below which a stand loses the link.
+
+    Lost means that six tenths of the first Fresnel zone are no longer clear of the ground, or that
+    the margin is used up. Without terrain the ground is flat at the height of the field. The first
+    300 m round the stand count as clear. The antennas gain what they do at
+    that elevation. None where the link is lost up to 3 km already.
+    """
+    ground = _ground_along(stand, field, terrain)
+    floor_m = field.amsl_m if terrain is None else -1e9
+    antenna_m = max(mast_of(stand, terrain).amsl_m, floor_m + stand.mast_m)
+    clear_m = clear_amsl_m(gear.link.frequency_hz, ground, antenna_m, EARTH_M)
+    agl_m = max(clear_m - field.amsl_m, 0.0)
+    if agl_m > _HIGHEST_AGL_M:
+        return None
+    mast = place_of(stand, antenna_m)
+    there = place_of(field, field.amsl_m + agl_m + 0.5)
+    seen = look(mast, there)
+    held = margin_db(gear.link, seen.range_m, -_gain_db(gear, seen.elevation_deg)) >= 0.0
+    return agl_m if held else None
+
+
+def _gain_db(gear: LinkGear, elevation_deg: float) -> float:
+    """Return what the elevation adds to the budget."""
+    sine = math.sin(math.radians(elevation_deg))
+    return float(np.interp(sine, np.linspace(-1.0, 1.0, len(gear.pattern)), gear.pattern))
+
+
+def _ground_along(stand: StandSpec, field: Place, terrain: Terrain | None) -> Profile:
+    """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
+    start = place_of(stand)
+    line_m = geodesic(start, field).distance_m
+    if terrain is None or line_m < CLEAR_M:
+        distance_m = np.linspace(0.0, max(line_m, 10.0), _N_FLAT)
+        ground_m = np.full(_N_FLAT, field.amsl_m)
+    else:
+        distance_m, ground_m = walked(terrain, start, field)
+    return Profile(distance_m, np.where(distance_m < CLEAR_M, -1000.0, ground_m))
+
+
+def walked(terrain: Terrain, start: Place, end: Place) -> Profile:
+    """Return the ground along a way; gaps are bridged from known ground."""
+    found = profile(terrain, start, end, _POST_M)
+    known = np.isfinite(found.ground_amsl_m)
+    if not known.any():
+        remedy = "Do the [terrain] files cover the fields and stands?"
+        raise InputError("terrain", "no height on the way", "ground below the way", remedy)
+    heights = np.interp(found.distance_m, found.distance_m[known], found.ground_amsl_m[known])
+    return Profile(found.distance_m, heights)
 
 
 def road_points(
