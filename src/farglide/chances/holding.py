@@ -133,16 +133,18 @@ def _spread_out(
     low = np.floor(place).astype(np.int64)
     high = np.minimum(low + 1, len(asked) - 1)
     weights = (low, high, (place - low).astype(np.float32)[:, None])
-    ratio = _between(chosen[..., 0], weights)
-    for purpose in range(1, chosen.shape[-1]):
-        ratio *= _between(chosen[..., purpose], weights)
+    each = (_between(chosen[..., p], weights) for p in range(chosen.shape[-1]))
+    ratio = next(each)
+    means = [_mean_flying(ratio)]
+    for other in each:
+        means.append(_mean_flying(other))
+        ratio *= other
     turn = np.round(place).astype(np.int64)
     if len(ratio) < len(like):
         ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
-    each = [_mean_flying(_between(chosen[..., p], weights)) for p in range(chosen.shape[-1])]
     return Holding(
         ratio=np.nan_to_num(ratio),
-        by_purpose=np.stack(each, axis=-1),
+        by_purpose=np.stack(means, axis=-1),
         purposes=listening.needed,
         stand=stand[turn],
     )

@@ -12,6 +12,7 @@ from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
 from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.plan.fill import with_value
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m
 
@@ -166,18 +167,15 @@ def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
 
 
 def _scaled_glide(ensemble: Ensemble, share: float) -> Ensemble:
-    sortie = ensemble.sortie
-    known = sortie.glider.glide_factor
-    glider = replace(sortie.glider, glide_factor=replace(known, value=known.value * share))
-    return with_glider(ensemble, replace(sortie, glider=glider), ensemble.grain)
+    value = ensemble.sortie.glider.glide_factor.value * share
+    sortie = with_value(ensemble.sortie, "glider", "glide_factor", value)
+    return with_glider(ensemble, sortie, ensemble.grain)
 
 
 def _refilled(ensemble: Ensemble, added_kg: float) -> Ensemble:
     sortie = ensemble.sortie
-    neck = sortie.balloon.neck_lift_kg
-    added = max(neck.value + added_kg, sortie.hanging_kg * 1.05)
-    balloon = replace(sortie.balloon, neck_lift_kg=replace(neck, value=added))
-    return with_balloon(ensemble, replace(sortie, balloon=balloon))
+    neck_kg = max(sortie.balloon.neck_lift_kg.value + added_kg, sortie.hanging_kg * 1.05)
+    return with_balloon(ensemble, with_value(sortie, "balloon", "neck_lift_kg", neck_kg))
 
 
 def _held_speed(ensemble: Ensemble) -> Ensemble:

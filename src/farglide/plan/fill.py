@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from typing import Final
 
@@ -66,16 +67,19 @@ def _moved(before: Sortie, after: Sortie) -> list[str]:
     return found
 
 
+def with_value(sortie: Sortie, section: str, name: str, value: float) -> Sortie:
+    """Return the sortie with another value of a number, its doubt kept."""
+    part = getattr(sortie, section)
+    known = getattr(part, name)
+    new = replace(known, value=value) if isinstance(known, Known) else value
+    return replace(sortie, **{section: replace(part, **{name: new})})
+
+
 def _with_neck(sortie: Sortie, neck_kg: float) -> Sortie:
     key = "balloon.mean_ascent_mps"  # where a rate was only guessed, so is the lift for it
     tag = sortie.tags.get(key, Tag.MEASURED)
     known = Known(value=neck_kg, sd=sortie.balloon.neck_lift_kg.sd, tag=tag)
     return replace(sortie, balloon=replace(sortie.balloon, neck_lift_kg=known))
-
-
-def _with_drag(sortie: Sortie, factor: float) -> Sortie:
-    known = replace(sortie.balloon.drag_factor, value=factor)
-    return replace(sortie, balloon=replace(sortie.balloon, drag_factor=known))
 
 
 def _with_diameter(sortie: Sortie, diameter_m: float) -> Sortie:
@@ -118,8 +122,9 @@ def _refit_drag(
     flight: FlightFile, sortie: Sortie, sounding: Sounding, wanted_mps: float
 ) -> Sortie:
     known = sortie.balloon.drag_factor
+    with_drag = partial(with_value, sortie, "balloon", "drag_factor")
     factor = _root(
-        lambda factor: _mean_ascent_mps(_with_drag(sortie, factor), sounding) - wanted_mps,
+        lambda factor: _mean_ascent_mps(with_drag(factor), sounding) - wanted_mps,
         (0.1, 10.0),
         f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag. Weigh the "
         "neck lift and time the climb again.",
@@ -131,7 +136,7 @@ def _refit_drag(
             f"other: that climb needs {factor / known.value:.2f} times the drag, more than two "
             f"standard deviations ({allowed / known.value:.2f}) away. Leave one of the three out."
         )
-    return _with_drag(sortie, factor)
+    return with_drag(factor)
 
 
 def _refit_diameter(

@@ -1,5 +1,6 @@
-"""Plan: a sortie and its winds in, the whole outlook out."""
+"""Plan: a flight file and its winds in, the whole outlook out, or its links alone."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -10,6 +11,7 @@ from farglide.chances.chances import Chances, gaps_s
 from farglide.chances.trial import launch_spots, median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
+from farglide.outlook.links import FlightLinks
 from farglide.outlook.outlook import Outlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
@@ -18,6 +20,7 @@ from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook
+from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
@@ -27,8 +30,9 @@ from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlo
 from farglide.plan.unknowns import unknowns
 from farglide.plan.verdict import Bounds, Cover, verdict, why
 from farglide.plan.weak.pictures import blind_release, expected_pictures
-from farglide.plan.weak.weaker import weaker_links
+from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
 from farglide.rig.cells import cell_heats
+from farglide.rig.links import antennas_of, gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -52,6 +56,7 @@ _CAUTIONS: Final = (
     "Land 100 to 300 m beside a road, clear of wires, rail, animals, people. Ask the owner first.",
     "Nobody enters water or a gorge to fetch it. Return time set before leaving the car.",
 )
+USUAL_DB: Final = (0.0, *LOSSES_DB)
 
 
 def plan_file(
@@ -78,17 +83,13 @@ def plan(
 
     `progress` is told, in words, what is being worked on.
     """
-    return _outlook(planned(sortie, pack, grain, workers, progress), pack, grain)
-
-
-def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
+    found = planned(sortie, pack, grain, workers, progress)
     case, decision, chances, moment = found.case, found.decision, found.chances, found.moment
-    sortie, drawn, plain = case.sortie, case.drawn, case.plain
+    drawn, plain, flight = case.drawn, case.plain, found.way_home()
     climb_end = _climb_end(found)
     gaps = gaps_s(chances, sortie.wish, climb_end[0])
-    fields = field_outlooks(case, chances)
-    ascent = ascent_outlook(drawn)
-    flight = found.way_home()
+    fields, ascent = field_outlooks(case, chances), ascent_outlook(drawn)
+    bounds = Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
     release = release_outlook(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     waiting = waits(found.base)
@@ -105,13 +106,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        why=why(
-            sortie,
-            release,
-            fields,
-            Cover(gaps, *climb_end),
-            Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
-        ),
+        why=why(sortie, release, fields, Cover(gaps, *climb_end), bounds),
         cleared=not missing,
         missing=missing,
         open_ratio=sortie.wish.open_ratio,
@@ -177,3 +172,33 @@ def _barriers(found: Planned) -> tuple[BarrierWay, ...]:
         return ()
     start = ("the planned release", median_place(found.case.drawn, decision.release_by_s))
     return barrier_ways(for_all_fields(found), start, (decision.field,))
+
+
+def hear(
+    flight: FlightFile,
+    pack: Pack,
+    grain: Grain | None = None,
+    workers: Workers = in_one_go,
+    losses_db: Sequence[float] = USUAL_DB,
+) -> FlightLinks:
+    """Return the links of a flight, with the same numbers as its plan.
+
+    `losses_db`: by how much each link is tried weaker.
+    """
+    flight = settled(flight, pack)
+    sortie = flight.sortie
+    found = planned(sortie, pack, grain or Grain(), workers)
+    outlook = links_outlook(found, found.way_home())
+    return FlightLinks(
+        name=sortie.name,
+        launch_t_s=sortie.launch.t_s,
+        zone=sortie.launch.zone,
+        release_after_launch_s=found.release_s,
+        field=found.field,
+        neighbours=neighbours_of(sortie),
+        outlook=outlook,
+        failures=failures(found.case.plain, found.chances, found.decision, found.moment),
+        weaker=weaker_links(found, outlook, losses_db),
+        expected=expected_pictures(sortie, outlook, found.after_launch_s),
+        antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
+    )

@@ -48,11 +48,6 @@ class Planned:
         return self.decision.release_by_s if self.decision else median_burst_s(self.case.drawn)
 
     @property
-    def best_s(self) -> float:
-        """Return the moment with the best chance, 0 without a decision."""
-        return float(self.chances.after_launch_s[self.decision.best]) if self.decision else 0.0
-
-    @property
     def drawn_moment(self) -> int:
         """Return the release as an index on the clock of the drawn climbs."""
         return moment_at(self.case.drawn, self.release_s)

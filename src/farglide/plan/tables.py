@@ -1,6 +1,5 @@
 """Tables: fill rows, glider by height, packs and sun of an outlook."""
 
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -18,6 +17,7 @@ from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
 from farglide.outlook.links import DECILE_SDS
+from farglide.plan.fill import with_value
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.sim.core.step import layer_index
@@ -45,8 +45,7 @@ def fill_outlook(plain: Ensemble) -> FillOutlook:
 
 
 def _fill_row(plain: Ensemble, neck_lift_kg: float) -> FillRow:
-    known = replace(plain.sortie.balloon.neck_lift_kg, value=neck_lift_kg)
-    sortie = replace(plain.sortie, balloon=replace(plain.sortie.balloon, neck_lift_kg=known))
+    sortie = with_value(plain.sortie, "balloon", "neck_lift_kg", neck_lift_kg)
     gas_kg = launch_fill(sortie, plain.air.column).gas_kg
     swarm = plain.draws.swarm._replace(gas_kg=np.array([gas_kg]))
     balloon, tracks = plain.climbs.balloon, plain.climbs.tracks

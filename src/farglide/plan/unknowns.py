@@ -9,6 +9,7 @@ from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import Trial, tried
 from farglide.outlook.changes import Gain
 from farglide.plan.changes import gain_between, telling
+from farglide.plan.fill import with_value
 from farglide.sortie.spec import Known, Tag
 
 
@@ -80,14 +81,12 @@ def unknowns(base: Trial) -> tuple[Gain, ...]:
 def shifted(ensemble: Ensemble, unknown: Unknown, sign: float) -> Ensemble:
     """Return the ensemble with a number moved by one deviation, by a tenth when it has none."""
     section, name = unknown.section, unknown.name
-    part = getattr(ensemble.sortie, section)
-    known = getattr(part, name)
-    moved = (
-        replace(known, value=known.value + sign * (known.sd or 0.1 * abs(known.value)))
-        if isinstance(known, Known)
-        else known * (1.0 + 0.1 * sign)
-    )
-    sortie = replace(ensemble.sortie, **{section: replace(part, **{name: moved})})
+    known = getattr(getattr(ensemble.sortie, section), name)
+    if isinstance(known, Known):
+        value = known.value + sign * (known.sd or 0.1 * abs(known.value))
+    else:
+        value = known * (1.0 + 0.1 * sign)
+    sortie = with_value(ensemble.sortie, section, name, value)
     if section == "balloon":
         return with_balloon(ensemble, sortie)
     return with_glider(ensemble, sortie, ensemble.grain)

@@ -87,7 +87,8 @@ def test_the_reach_is_what_decibels_leave_of_it(
 def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Planned, LinksOutlook]) -> None:
     release, _ = asked
     chances = release.base.chances
-    moment = int(np.argmin(np.abs(chances.after_launch_s - release.best_s)))
+    best_s = release.chances.after_launch_s[release.decision.best]
+    moment = int(np.argmin(np.abs(chances.after_launch_s - best_s)))
     for one in weaker_links(*asked, losses_db=(0.0,)):
         # links are asked every three minutes, and evenly between
         assert one.chance_ratio == pytest.approx(float(chances.chance_ratio[moment, 0]), abs=0.01)

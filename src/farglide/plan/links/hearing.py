@@ -160,13 +160,10 @@ def aims(path: FlightPath, mast: Place) -> list[Aim]:
     turned = np.degrees(np.arccos(np.clip((units[1:] * units[:-1]).sum(axis=1), -1.0, 1.0)))
     rate = turned / np.maximum(np.diff(path.after_s), 1.0)
     rates = [*rate.tolist(), float(rate[-1])]
-    suns = [_sun_deg(path, mast, float(after_s)) for after_s in path.after_s]
-    return [Aim(*each) for each in zip(seen, rates, suns, strict=True)]
-
-
-def _sun_deg(path: FlightPath, mast: Place, after_s: float) -> float | None:
-    sun = sun_position(path.ensemble.sortie.launch.t_s + after_s, mast.lat_deg, mast.lon_deg)
-    return sun.azimuth_deg if sun.elevation_deg > SUNSET_DEG else None
+    clock_s = path.ensemble.sortie.launch.t_s + path.after_s
+    suns = (sun_position(t_s, mast.lat_deg, mast.lon_deg) for t_s in clock_s.tolist())
+    suns_deg = (sun.azimuth_deg if sun.elevation_deg > SUNSET_DEG else None for sun in suns)
+    return [Aim(*each) for each in zip(seen, rates, suns_deg, strict=True)]
 
 
 def _unit(seen: Look) -> tuple[float, float, float]:

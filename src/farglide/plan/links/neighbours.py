@@ -38,13 +38,12 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
         for link, spec in zip(links, sortie.links, strict=True)
         for ear in _ears(link, spec.intermediate_hz)
     ]
-    pairs = [
-        (sender, receiver)
+    heard = [
+        _beside(sender, receiver)
         for sender in links
         for receiver in links
         if (sender.purpose == "command") != (receiver.purpose == "command")
     ]
-    heard = [_beside(one, other) for one, other in pairs]
     return Neighbours(
         clashes=tuple(dict.fromkeys(clashes(emissions, [*ears, *navigation_ears()]))),
         deaf=tuple(one for one in heard if one.level_dbm > DEAF_DBM),

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
@@ -17,7 +18,6 @@ from farglide.errors import InputError
 from farglide.outlook.links import RoadPoint
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
-from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, margin_db
 from farglide.radio.path.bending import STANDARD_FACTOR
 from farglide.radio.path.bulge import clear_amsl_m
@@ -61,14 +61,14 @@ def lost_agl_m(
     mast = place_of(stand, antenna_m)
     there = place_of(field, field.amsl_m + agl_m + 0.5)
     seen = look(mast, there)
-    held = margin_db(gear.link, seen.range_m, -_gain_db(gear, seen.elevation_deg)) >= 0.0
-    return agl_m if held else None
+    more_db = _at_elevation_db(gear.pattern, seen.elevation_deg)
+    return agl_m if margin_db(gear.link, seen.range_m, -more_db) >= 0.0 else None
 
 
-def _gain_db(gear: LinkGear, elevation_deg: float) -> float:
-    """Return what the elevation adds to the budget."""
+def _at_elevation_db(table_db: FloatArray, elevation_deg: float) -> float:
+    """Return what a table on even sines of the elevation has there."""
     sine = math.sin(math.radians(elevation_deg))
-    return float(np.interp(sine, np.linspace(-1.0, 1.0, len(gear.pattern)), gear.pattern))
+    return float(np.interp(sine, np.linspace(-1.0, 1.0, len(table_db)), table_db))
 
 
 def _ground_along(stand: StandSpec, field: Place, terrain: Terrain | None) -> Profile:
@@ -142,10 +142,8 @@ def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
     """Return what the antenna on the roof and that aboard have that way, against their best."""
     gear, elevation_deg = gear_of(spec), look(car, flown).elevation_deg
     aboard = gear.sender if gear.sender.spec.aboard else gear.receiver
-    sine = math.sin(math.radians(elevation_deg))
-    there_db = np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), aboard.table_db)
-    whip = pattern_of(Dipole())
-    return float(there_db) + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
+    there_db, whip = _at_elevation_db(aboard.table_db, elevation_deg), pattern_of(Dipole())
+    return there_db + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
 
 
 def _flown(plain: Ensemble, at_s: float) -> Place | None:

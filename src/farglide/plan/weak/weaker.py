@@ -120,9 +120,9 @@ def _chance(planned: Planned, weak: _Weak) -> tuple[float | None, str]:
     near_db = listening.waves.near_db.copy()
     near_db[weak.row] -= weak.loss_db
     waves = listening.waves._replace(near_db=near_db)
-    moments = ensemble.climbs.moments_at(np.array([planned.best_s]))
+    best_s = planned.chances.after_launch_s[[planned.decision.best]]
     weaker = replace(ensemble, ears=replace(listening, waves=waves))
-    chances = chances_of_climb(weaker, moments)
+    chances = chances_of_climb(weaker, ensemble.climbs.moments_at(best_s))
     s = int(chances.holding.stand[0, 0]) if chances.holding is not None else -1
     return float(chances.chance_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""
 
