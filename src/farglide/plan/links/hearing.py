@@ -1,7 +1,8 @@
 """Hearing: how strong each link is from each stand along the planned flight, and how surely."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import pairwise
 from typing import Final, NamedTuple
 
@@ -26,6 +27,7 @@ from farglide.rig.listening import mast_of
 from farglide.sim.hear.hearing import margins_db
 
 Flights = tuple[FloatArray, FloatArray, FloatArray]
+Sight = Callable[..., HeardPoint]  # a point but for what is heard there
 
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
@@ -96,14 +98,17 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
     sortie = path.ensemble.sortie
     heard_from = sortie.stands if path.ensemble.ears is not None else ()
     margins = margins_along(path.ensemble, path.flights)
-    looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
+    seen_from = [sights(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):
         gear = gear_of(spec)
         link, stands = gear.link, []
         for s, stand in enumerate(heard_from):
-            spread = _spreads(margins[:, s, k], gear.sd_db)
-            points = _points(path, looks[s], spread, spec.is_digital)
+            spread = _spreads(margins[:, s, k], gear.sd_db).tolist()
+            points = tuple(
+                sight(p10=p10, p50=p50, p90=p90, grade=grade_of(p50, spec.is_digital))
+                for sight, p10, p50, p90 in zip(seen_from[s], *spread, strict=True)
+            )
             lost = tuple(
                 (field.name, lost_agl_m(gear, stand, place_of(field), terrain))
                 for field in sortie.fields
@@ -145,25 +150,31 @@ def _named_reach_m(link: Link, kept_db: float) -> float:
         raise InputError(f"budget of link {link.name}", given, allowed, remedy) from error
 
 
-class Aim(NamedTuple):
-    """Where an antenna has to look, how fast that moves, and where the sun stands meanwhile."""
+def sights(path: FlightPath, mast: Place) -> list[Sight]:
+    """Return where the planned flight stands as seen from an antenna, point by point.
 
-    seen: Look
-    slew_degps: float
-    sun_azimuth_deg: float | None
-
-
-def aims(path: FlightPath, mast: Place) -> list[Aim]:
-    """Return where the planned flight stands as seen from an antenna, point by point."""
-    seen = [look(mast, place) for place in path.places()]
+    How fast the antenna has to turn, and where the sun stands meanwhile, comes with it.
+    """
+    places = path.places()
+    seen = [look(mast, place) for place in places]
     units = np.array([_unit(one) for one in seen])
     turned = np.degrees(np.arccos(np.clip((units[1:] * units[:-1]).sum(axis=1), -1.0, 1.0)))
-    rate = turned / np.maximum(np.diff(path.after_s), 1.0)
-    rates = [*rate.tolist(), float(rate[-1])]
+    rates_degps = turned / np.maximum(np.diff(path.after_s), 1.0)
     clock_s = path.ensemble.sortie.launch.t_s + path.after_s
-    suns = (sun_position(t_s, mast.lat_deg, mast.lon_deg) for t_s in clock_s.tolist())
-    suns_deg = (sun.azimuth_deg if sun.elevation_deg > SUNSET_DEG else None for sun in suns)
-    return [Aim(*each) for each in zip(seen, rates, suns_deg, strict=True)]
+    suns = [sun_position(t_s, mast.lat_deg, mast.lon_deg) for t_s in clock_s.tolist()]
+    return [
+        partial(
+            HeardPoint,
+            after_launch_s=float(path.after_s[i]),
+            amsl_m=place.amsl_m,
+            azimuth_deg=seen[i].azimuth_deg,
+            elevation_deg=seen[i].elevation_deg,
+            range_m=seen[i].range_m,
+            slew_degps=float(rates_degps[min(i, len(rates_degps) - 1)]),
+            sun_azimuth_deg=suns[i].azimuth_deg if suns[i].elevation_deg > SUNSET_DEG else None,
+        )
+        for i, place in enumerate(places)
+    ]
 
 
 def _unit(seen: Look) -> tuple[float, float, float]:
@@ -187,47 +198,17 @@ def _spreads(margins: FloatArray, sd_db: float) -> FloatArray:
     return np.stack([middle - below, middle, middle + above])
 
 
-def _points(
-    path: FlightPath, looks: Sequence[Aim], spread: FloatArray, is_digital: bool
-) -> tuple[HeardPoint, ...]:
-    return tuple(
-        HeardPoint(
-            after_launch_s=float(after_s),
-            amsl_m=float(amsl_m),
-            azimuth_deg=aim.seen.azimuth_deg,
-            elevation_deg=aim.seen.elevation_deg,
-            range_m=aim.seen.range_m,
-            slew_degps=aim.slew_degps,
-            sun_azimuth_deg=aim.sun_azimuth_deg,
-            p10=float(p10),
-            p50=float(p50),
-            p90=float(p90),
-            grade=grade_of(float(p50), is_digital),
-        )
-        for after_s, amsl_m, aim, p10, p50, p90 in zip(
-            path.after_s, path.flights[0][0], looks, *spread, strict=True
-        )
-    )
-
-
-def _silent(points: tuple[HeardPoint, ...]) -> tuple[tuple[float, float], ...]:
-    """Return the stretches in which the link is more likely gone than not."""
+def _silent(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
+    """Return the stretches in which the link is more likely gone, the margin changing evenly."""
     found: list[tuple[float, float]] = []
     for before, point in pairwise(points):
-        if point.p50 >= 0.0 and before.p50 >= 0.0:
+        start, end = before.after_launch_s, point.after_launch_s
+        if before.p50 >= 0.0 and point.p50 >= 0.0:
             continue
-        start, end = _crossings(before, point)
+        if before.p50 >= 0.0 or point.p50 >= 0.0:
+            at = start + (end - start) * before.p50 / (before.p50 - point.p50)
+            start, end = (start, at) if before.p50 < 0.0 else (at, end)
         if found and found[-1][1] >= start - 1e-6:
-            found[-1] = (found[-1][0], end)
-        else:
-            found.append((start, end))
+            start = found.pop()[0]
+        found.append((start, end))
     return tuple(found)
-
-
-def _crossings(before: HeardPoint, point: HeardPoint) -> tuple[float, float]:
-    """Return the silent part of a step, the margin changing evenly in it."""
-    start, end = before.after_launch_s, point.after_launch_s
-    if before.p50 < 0.0 and point.p50 < 0.0:
-        return start, end
-    at = start + (end - start) * before.p50 / (before.p50 - point.p50)
-    return (start, at) if before.p50 < 0.0 else (at, end)
