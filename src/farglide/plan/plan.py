@@ -16,7 +16,6 @@ from farglide.outlook.outlook import Outlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
-from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook
@@ -26,9 +25,15 @@ from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, release_outlook, would_open
-from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
+from farglide.plan.tables import (
+    fill_outlook,
+    glider_rows,
+    pack_ends,
+    sun_outlook,
+    transmitter_heats,
+)
 from farglide.plan.unknowns import unknowns
-from farglide.plan.verdict import Bounds, Cover, verdict, why
+from farglide.plan.verdict import Cover, verdict, why
 from farglide.plan.weak.pictures import blind_release, expected_pictures
 from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
 from farglide.rig.cells import cell_heats
@@ -89,7 +94,8 @@ def plan(
     climb_end = _climb_end(found)
     gaps = gaps_s(chances, sortie.wish, climb_end[0])
     fields, ascent = field_outlooks(case, chances), ascent_outlook(drawn)
-    bounds = Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
+    top_m = float(np.nanmax(chances.amsl_m))
+    cover = Cover(gaps, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     waiting = waits(found.base)
@@ -106,7 +112,7 @@ def plan(
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        why=why(sortie, release, fields, Cover(gaps, *climb_end), bounds),
+        why=why(sortie, release, fields, cover),
         cleared=not missing,
         missing=missing,
         open_ratio=sortie.wish.open_ratio,

@@ -1,28 +1,35 @@
-"""Tables: fill rows, glider by height, packs and sun of an outlook."""
+"""Tables: fill rows, glider by height, packs, sun, and how warm each transmitter gets."""
 
 from typing import Final
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
 from farglide.chances.case import median_place
+from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
-from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
+from farglide.earth.sun import dusk_t_s, horizon_dip_deg, sun_position, sunset_t_s
 from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import GlideAir, polar_stall_eas_mps, speed_to_fly, steady_glide
 from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
+from farglide.outlook.faults import TransmitterHeat
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
 from farglide.outlook.links import DECILE_SDS
 from farglide.plan.fill import with_value
+from farglide.plan.home.homeward import Homeward
+from farglide.power.heat import Body, temperatures_k
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
+from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import from_launch_m
+from farglide.sortie.spec import CaseSpec, Launch, LinkSpec
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -134,3 +141,74 @@ def sun_outlook(ensemble: Ensemble, moment: int, field: int) -> SunOutlook:
         field_bearing_deg=line.azimuth_deg if line else 0.0,
         field_distance_m=line.distance_m if line else 0.0,
     )
+
+
+def transmitter_heats(
+    plain: Ensemble, moment: int, flight: Homeward | None
+) -> tuple[TransmitterHeat, ...]:
+    """Return how warm each transmitter gets whose heat and case the flight file states.
+
+    The flight is the one without errors: the climb to the moment of the release, the glide with
+    most height that ends in time (else the flattest), and best glide down from its end. Without a
+    flight home the glide goes straight down. On the ground the air stands still; aboard it passes
+    with the stated share of the airspeed. The case begins as warm as the air when the first pack is
+    switched on, and radiates to walls at the air's temperature.
+    """
+    links = [link for link in plain.sortie.links if link.case is not None]
+    if not links:
+        return ()
+    climbed_m = plain.climbs.tracks.amsl_m[0, : moment + 1]
+    glide, step_s = flight.flown if flight else None, plain.climbs.tracks.step_s
+    profile = planned_profile(plain.sortie, plain.air.column, (climbed_m, step_s), glide)
+    return tuple(
+        _told(link, case_k(plain, link.case, profile), profile, moment * step_s)
+        for link in links
+        if link.case
+    )
+
+
+def _told(
+    link: LinkSpec, warm_k: FloatArray, profile: FlightProfile, release_s: float
+) -> TransmitterHeat:
+    after_s, limit_k = profile.after_launch_s, link.case.limit_k if link.case else None
+    j = int(np.argmax(warm_k))
+    return TransmitterHeat(
+        link=link.name,
+        at_launch_k=float(np.interp(0.0, after_s, warm_k)),
+        at_release_k=float(np.interp(release_s, after_s, warm_k)),
+        hottest_k=float(warm_k[j]),
+        hottest_after_launch_s=float(after_s[j]),
+        hottest_amsl_m=float(profile.amsl_m[j]),
+        limit_k=limit_k,
+        over_limit=tuple(
+            (float(after_s[a]), float(after_s[min(past, len(after_s) - 1)]))
+            for a, past in (stretches(warm_k > limit_k) if limit_k is not None else ())
+        ),
+    )
+
+
+def case_k(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> FloatArray:
+    """Return the temperature of a transmitter along a profile."""
+    body = Body(
+        mass_kg=case.mass_kg,
+        specific_heat_jpkgk=case.specific_heat_jpkgk,
+        area_m2=case.area_m2,
+        size_m=float(np.sqrt(case.area_m2 / 6.0)),  # the side of a cube of that area
+        emissivity_ratio=case.emissivity_ratio,
+    )
+    sunlit = _sunlit(plain.sortie.launch, profile) if case.sun_w else np.zeros(len(profile[0]))
+    around = around_of(
+        plain.air.column, profile, case.heat_w + case.sun_w * sunlit, case.flow_ratio
+    )
+    warm_k: FloatArray = temperatures_k(body, around, around.air_k[:, 0])[0]
+    return warm_k
+
+
+def _sunlit(launch: Launch, profile: FlightProfile) -> FloatArray:
+    """Return 1 while the sun stands over the horizon seen from the height of the flight, else 0."""
+    lit = [
+        sun_position(launch.t_s + at_s, launch.lat_deg, launch.lon_deg).elevation_deg
+        > -horizon_dip_deg(max(amsl_m, 0.0))
+        for at_s, amsl_m in zip(profile.after_launch_s, profile.amsl_m, strict=True)
+    ]
+    return np.array(lit, dtype=np.float64)

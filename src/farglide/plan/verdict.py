@@ -26,17 +26,12 @@ _THIN_M: Final = 2000.0
 
 
 class Cover(NamedTuple):
-    """The gaps with nowhere to land, until when they are counted, and what happens then."""
+    """The gaps with nowhere to land, until when they are counted, and where the climb ends."""
 
     gaps: list[tuple[float, float]]
     end_s: float
-    end: str
-
-
-class Bounds(NamedTuple):
-    """Where knowledge of the winds ends, None above all that matters, and where the climb does."""
-
-    beyond_amsl_m: float | None
+    end: str  # what happens then
+    beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
     top_amsl_m: float
 
 
@@ -82,7 +77,6 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
-    limits: Bounds,
 ) -> str:
     """Return the reason in a few short sentences."""
     parts = []
@@ -90,13 +84,13 @@ def why(
         parts += _order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
-            ends = limits.top_amsl_m < wanted_m
+            ends = cover.top_amsl_m < wanted_m
             why_not = "the balloon does not get there" if ends else "no field is worth a release"
             parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}.")
         chosen = next(field for field in fields if field.name == release.field)
         parts += _shut_words(sortie, chosen, release)
         parts += _better_words(release, fields)
-        known_m = limits.beyond_amsl_m
+        known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
     parts += _cover_words(sortie, fields, cover)

@@ -16,7 +16,7 @@ from farglide.chances.window import Decision
 from farglide.outlook.faults import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
+from farglide.sortie.spec import LinkSpec, Sortie, TriggerSpec
 
 _LINK: Final = "link "
 
@@ -52,22 +52,18 @@ def failures(
 
 def part_failures(sortie: Sortie) -> tuple[PartFailure, ...]:
     """Return what ends with each part alone, the worst first: release, purposes, then links."""
-    known = {part.name.casefold(): part for part in sortie.parts}
-    found = [_failure(sortie, name, known.get(name.casefold())) for name in _names(sortie)]
-    worst = sorted(
-        enumerate(found),
-        key=lambda row: (
-            not row[1].ends_release, -len(row[1].purposes), -len(row[1].links), row[0]
-        ),
-    )  # fmt: skip
-    return tuple(part for _, part in worst if part.links or part.ends_release)
+    shared = _shared(sortie)
+    found = [_failure(sortie, name, name in shared) for name in _names(sortie)]
+    found.sort(key=lambda one: (not one.ends_release, -len(one.purposes), -len(one.links)))
+    return tuple(one for one in found if one.links or one.ends_release)
 
 
 def _names(sortie: Sortie) -> tuple[str, ...]:
     """Return every part by the name it is first written with; links stand for their own needs."""
     found: dict[str, str] = {}
-    lists = [link.needs for link in sortie.links] + [one.needs for one in sortie.triggers]
-    for need in (need for needs in lists for need in needs):
+    needs = [need for link in sortie.links for need in link.needs]
+    needs += [need for trigger in sortie.triggers for need in trigger.needs]
+    for need in needs:
         if not need.casefold().startswith(_LINK):
             found.setdefault(need.casefold(), need)
     return tuple(found.values())
@@ -88,19 +84,19 @@ def needs_of(one: LinkSpec | TriggerSpec, links: Sequence[LinkSpec]) -> frozense
     return frozenset(found)
 
 
-def _failure(sortie: Sortie, name: str, part: PartSpec | None) -> PartFailure:
+def _failure(sortie: Sortie, name: str, ends_release: bool) -> PartFailure:
     key = name.casefold()
     lost = [link for link in sortie.links if key in needs_of(link, sortie.links)]
     left = {link.purpose for link in sortie.links if link not in lost}
     purposes = dict.fromkeys(link.purpose for link in lost if link.purpose not in left)
+    part = {part.name.casefold(): part for part in sortie.parts}.get(key)
     chance = part.fails_in_3h_ratio if part else None
     return PartFailure(
         part=name,
         at=part.at if part else None,
         links=tuple(link.name for link in lost),
         purposes=tuple(purposes),
-        ends_release=bool(sortie.triggers)
-        and all(key in needs_of(trigger, sortie.links) for trigger in sortie.triggers),
+        ends_release=ends_release,
         swap_s=part.swap_s if part else None,
         fails_in_3h_ratio=chance,
         both_fail_in_3h_ratio=None if chance is None else chance**2,
