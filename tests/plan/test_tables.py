@@ -22,8 +22,8 @@ from farglide.plan.tables import (
     fill_outlook,
     glider_rows,
     pack_ends,
+    sender_heats,
     sun_outlook,
-    transmitter_heats,
 )
 from farglide.power.convection import convection_wpm2k
 from farglide.rig.profile import FlightProfile, planned_profile
@@ -262,7 +262,7 @@ def test_on_top_heat_in_and_out_are_nearly_even(
 
 
 def test_the_demo_is_told(plain: Ensemble, moment: int, flight: Homeward) -> None:
-    (heat,) = transmitter_heats(plain, moment, flight)
+    (heat,) = sender_heats(plain, moment, flight)
     assert heat.link == "picture"
     # invented gear: the wait in still air warms it more than thin but cold air
     assert heat.at_launch_k - 273.15 == pytest.approx(62.0, abs=2.0)
@@ -278,7 +278,7 @@ def test_a_small_case_passes_its_limit_twice_and_comes_back(
     plain: Ensemble, moment: int, flight: Homeward, case: CaseSpec
 ) -> None:
     small = replace(case, area_m2=45e-4, limit_k=328.15)
-    (heat,) = transmitter_heats(with_case(plain, small), moment, flight)
+    (heat,) = sender_heats(with_case(plain, small), moment, flight)
     before, aloft = heat.over_limit[0], heat.over_limit[-1]
     assert before[0] < 0.0 < before[1] < 1800.0
     assert before[1] < aloft[0] < RELEASE_S
@@ -289,19 +289,19 @@ def test_a_small_case_passes_its_limit_twice_and_comes_back(
 def test_without_a_limit_nothing_is_over_it(
     plain: Ensemble, moment: int, flight: Homeward, case: CaseSpec
 ) -> None:
-    (heat,) = transmitter_heats(with_case(plain, replace(case, limit_k=None)), moment, flight)
+    (heat,) = sender_heats(with_case(plain, replace(case, limit_k=None)), moment, flight)
     assert (heat.limit_k, heat.over_limit) == (None, ())
 
 
 def test_without_a_way_home_it_is_told_all_the_same(plain: Ensemble, moment: int) -> None:
-    (heat,) = transmitter_heats(plain, moment, None)
+    (heat,) = sender_heats(plain, moment, None)
     assert heat.at_release_k - 273.15 == pytest.approx(43.0, abs=2.0)
 
 
 def test_no_case_no_word(plain: Ensemble, moment: int, flight: Homeward) -> None:
     links = tuple(replace(link, case=None) for link in plain.sortie.links)
     other = replace(plain, sortie=replace(plain.sortie, links=links))
-    assert transmitter_heats(other, moment, flight) == ()
+    assert sender_heats(other, moment, flight) == ()
 
 
 def test_wind_area_paint_and_heat_move_it_as_they_must(

@@ -136,14 +136,12 @@ def drawn_ensemble(
 
 def plain_ensemble(sortie: Sortie, sounding: Sounding, grain: Grain) -> Ensemble:
     """Return the one flight without errors, as finely as the draws would be computed."""
-    given = _Given(sortie, air_of(sortie, sounding, grain), grain, in_one_go)
-    return _put_together(given, _no_errors(given))
+    return _put_together(*_without_errors(sortie, sounding, grain))
 
 
 def plain_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
     """Return the one climb without errors."""
-    given = _Given(sortie, air_of(sortie, sounding, grain), grain, in_one_go)
-    return _climbs(given, _no_errors(given))
+    return _climbs(*_without_errors(sortie, sounding, grain))
 
 
 def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
@@ -219,9 +217,10 @@ def _draws(given: _Given) -> Drawn:
     return draw(doubts, grain.n_draws, n_knots(column), grain.seed)
 
 
-def _no_errors(given: _Given) -> Drawn:
-    column = given.air.column
-    return undisturbed(doubts_of(given.sortie, column, given.grain), n_knots(column))
+def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_Given, Drawn]:
+    air = air_of(sortie, sounding, grain)
+    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    return _Given(sortie, air, grain, in_one_go), draws
 
 
 def _climbs(given: _Given, draws: Drawn) -> Climbs:

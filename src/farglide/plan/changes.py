@@ -121,12 +121,7 @@ def _along_drift(ensemble: Ensemble) -> tuple[FloatArray, FloatArray]:
 
 def as_planned(base: Trial) -> Gain:
     """Return the flight with nothing changed, as changes are told."""
-    return Gain(
-        what="as planned",
-        chance_ratio=base.chance_ratio,
-        shut_s=base.shut_s,
-        release_by_shift_s=0.0,
-    )
+    return replace(gain_between("as planned", base, base), release_by_shift_s=0.0)
 
 
 def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain:

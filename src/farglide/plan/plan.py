@@ -25,13 +25,7 @@ from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, release_outlook, would_open
-from farglide.plan.tables import (
-    fill_outlook,
-    glider_rows,
-    pack_ends,
-    sun_outlook,
-    transmitter_heats,
-)
+from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sender_heats, sun_outlook
 from farglide.plan.unknowns import unknowns
 from farglide.plan.verdict import Cover, verdict, why
 from farglide.plan.weak.pictures import blind_release, expected_pictures
@@ -126,7 +120,7 @@ def plan(
         fill=fill_outlook(plain),
         packs=pack_ends(drawn),
         cells=cell_heats(sortie, drawn.air.column),
-        transmitters=transmitter_heats(plain, moment, flight),
+        transmitters=sender_heats(plain, moment, flight),
         failures=failures(plain, chances, decision, moment),
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,

@@ -29,7 +29,7 @@ from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import CaseSpec, Launch, LinkSpec
+from farglide.sortie.spec import CaseSpec, Launch
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -143,7 +143,7 @@ def sun_outlook(ensemble: Ensemble, moment: int, field: int) -> SunOutlook:
     )
 
 
-def transmitter_heats(
+def sender_heats(
     plain: Ensemble, moment: int, flight: Homeward | None
 ) -> tuple[TransmitterHeat, ...]:
     """Return how warm each transmitter gets whose heat and case the flight file states.
@@ -154,26 +154,23 @@ def transmitter_heats(
     with the stated share of the airspeed. The case begins as warm as the air when the first pack is
     switched on, and radiates to walls at the air's temperature.
     """
-    links = [link for link in plain.sortie.links if link.case is not None]
-    if not links:
+    stated = [(link.name, link.case) for link in plain.sortie.links if link.case is not None]
+    if not stated:
         return ()
     climbed_m = plain.climbs.tracks.amsl_m[0, : moment + 1]
     glide, step_s = flight.flown if flight else None, plain.climbs.tracks.step_s
     profile = planned_profile(plain.sortie, plain.air.column, (climbed_m, step_s), glide)
-    return tuple(
-        _told(link, case_k(plain, link.case, profile), profile, moment * step_s)
-        for link in links
-        if link.case
-    )
+    return tuple(_heat(plain, name, case, (profile, moment * step_s)) for name, case in stated)
 
 
-def _told(
-    link: LinkSpec, warm_k: FloatArray, profile: FlightProfile, release_s: float
+def _heat(
+    plain: Ensemble, name: str, case: CaseSpec, flown: tuple[FlightProfile, float]
 ) -> TransmitterHeat:
-    after_s, limit_k = profile.after_launch_s, link.case.limit_k if link.case else None
+    profile, release_s = flown
+    warm_k, after_s, limit_k = case_k(plain, case, profile), profile.after_launch_s, case.limit_k
     j = int(np.argmax(warm_k))
     return TransmitterHeat(
-        link=link.name,
+        link=name,
         at_launch_k=float(np.interp(0.0, after_s, warm_k)),
         at_release_k=float(np.interp(release_s, after_s, warm_k)),
         hottest_k=float(warm_k[j]),
@@ -200,8 +197,7 @@ def case_k(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> FloatArra
     around = around_of(
         plain.air.column, profile, case.heat_w + case.sun_w * sunlit, case.flow_ratio
     )
-    warm_k: FloatArray = temperatures_k(body, around, around.air_k[:, 0])[0]
-    return warm_k
+    return np.asarray(temperatures_k(body, around, around.air_k[:, 0])[0])
 
 
 def _sunlit(launch: Launch, profile: FlightProfile) -> FloatArray:

@@ -191,7 +191,7 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     with_beacon = replace(release, case=case, base=base)
     weak = weaker_links(with_beacon, more, losses_db=(9.0,))
     freed = [row for row in weak[2].heard_again if row.story == FREED]
-    assert [row.place for row in freed] == [post.stand.name for post in posts_of(sortie)]
+    assert [row.place for row in freed] == [post.name for post in posts_of(sortie)]
     # it goes on at once, from where it was
     assert all(row.spans[0][0] <= release.after_launch_s + 60.0 for row in freed)
     by_place = {row.place: row.heard_ratio for row in freed}

@@ -51,12 +51,12 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     _, freed_bursts = freed(ensemble, released, 60.0)
     found = [(freed_fall(ensemble), freed_bursts)]
     found += [(fall, released.states) for fall in glider_falls(ensemble)]
-    found.append((tangled(ensemble), bursts(ensemble)))
-    train = sortie.train
+    bursts, train = np.stack(ensemble.climbs.burst, axis=1), sortie.train
+    found.append((tangled(ensemble), bursts))
     if train.canopy_m is not None:
         story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        found.append((Fall("all under the parachute", story, alike), bursts(ensemble)))
+        found.append((Fall("all under the parachute", story, alike), bursts))
     told = (_told(ensemble, fall, starts) for fall, starts in found)
     return tuple(one for one in told if one is not None)
 
@@ -92,11 +92,6 @@ def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
     area = ensemble.sortie.train.remains_drag_area_m2
     share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
     return Fall(what, remains_story(mass_kg, area.value), share)
-
-
-def bursts(ensemble: Ensemble) -> FloatArray:
-    """Return time, height and offsets of every draw's burst, (n_draws, 4)."""
-    return np.stack(ensemble.climbs.burst, axis=1)
 
 
 def falls_of(ensemble: Ensemble, fall: Fall) -> Falls:

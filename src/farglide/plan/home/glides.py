@@ -92,7 +92,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     return best_s, best
 
 
-def plain_craft(ensemble: Ensemble) -> Craft:
+def own_craft(ensemble: Ensemble) -> Craft:
     """Return the glider without errors as the kernels take it."""
     factor = float(ensemble.draws.glide_factor[0])
     return Craft(ensemble.craft.polar, ensemble.craft.limits, factor)
@@ -108,7 +108,7 @@ def fitted(
     """
     begin, to_amsl_m = flight
     frame = ensemble.air.scene.frame
-    craft = plain_craft(ensemble)
+    craft = own_craft(ensemble)
     flown = best = fly_way(ensemble.air.scene, craft, way, begin, to_amsl_m)
     least_m = np.inf
     for _ in range(8):

@@ -7,15 +7,7 @@ import numpy as np
 
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import TimelyOutlook
-from farglide.plan.home.glides import (
-    Begun,
-    begun,
-    fitted,
-    is_held,
-    plain_craft,
-    quickest,
-    tabled_way,
-)
+from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, quickest, tabled_way
 from farglide.sim.fly.descend import Falls, descend
 from farglide.sim.fly.glide import Turn, Way
 from farglide.sim.fly.passage import Passage, descent_s, spare_way
@@ -160,7 +152,7 @@ def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
 
 def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
     heights = (from_amsl_m, ground_m)
-    return descent_s(ensemble.air.scene, plain_craft(ensemble), heights, Turn())
+    return descent_s(ensemble.air.scene, own_craft(ensemble), heights, Turn())
 
 
 def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:

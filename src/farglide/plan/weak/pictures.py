@@ -129,7 +129,15 @@ def blind_release(planned: Planned, found: LinksOutlook) -> BlindRelease | None:
         link=link.name,
         stand=car.stand,
         spread_db=_sd_db(points[-1]),
-        steps=tuple(_step(point, by_s) for point in points),
+        steps=tuple(
+            BlindStep(
+                after_launch_s=point.after_launch_s,
+                margin_db=point.p50,
+                arrives_ratio=arrives_ratio(point.p50, _sd_db(point)),
+                in_hand_s=max(by_s - point.after_launch_s, 0.0),
+            )
+            for point in points
+        ),
         doors=tuple(_doors(planned, planned.decision.field)),
         unsent=tuple(_unsent(planned.case.drawn, by_s)),
     )
@@ -164,15 +172,6 @@ def _points(link: HeardLink, stand: str, manned_s: float, release_s: float) -> l
 def _sd_db(point: HeardPoint) -> float:
     """Return the doubt below the middle: the budget's, and where the balloon may be instead."""
     return (point.p50 - point.p10) / DECILE_SDS
-
-
-def _step(point: HeardPoint, by_s: float) -> BlindStep:
-    return BlindStep(
-        after_launch_s=point.after_launch_s,
-        margin_db=point.p50,
-        arrives_ratio=arrives_ratio(point.p50, _sd_db(point)),
-        in_hand_s=max(by_s - point.after_launch_s, 0.0),
-    )
 
 
 def _doors(planned: Planned, field: int) -> list[tuple[str, float]]:

@@ -1,6 +1,6 @@
 """Regain: from which places, and when, links are heard along what nobody steers."""
 
-from typing import Final, Literal, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -13,16 +13,7 @@ from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
-from farglide.plan.faults.unsteered import (
-    FREED,
-    Fall,
-    bursts,
-    falls_of,
-    freed,
-    freed_fall,
-    glider_falls,
-    tangled,
-)
+from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.fly.descend import Trails, trails
 from farglide.sim.fly.level import levelled
@@ -40,13 +31,6 @@ _N_STEPS: Final = 40
 _N_DRAWS: Final = 64
 _FREED_S: Final = 60.0
 _LONGEST_S: Final = 12 * 3600.0
-
-
-class Post(NamedTuple):
-    """A place that a car can listen from; `stand` as it would stand in the flight file."""
-
-    stand: StandSpec
-    at: Literal["stand", "field"]
 
 
 _Begun = tuple[Fall, FloatArray]  # what comes down, and where each draw begins
@@ -69,13 +53,13 @@ class Along(NamedTuple):
     drawn_db: FloatArray
 
 
-def posts_of(sortie: Sortie) -> tuple[Post, ...]:
-    """Return the stands, and the fields that are no stand: a car can drive to those as well.
+def posts_of(sortie: Sortie) -> tuple[StandSpec, ...]:
+    """Return the stands, then the fields that are no stand: a car can drive to those as well.
 
-    There the crew puts up the lowest mast of its stands.
+    They come as they would stand in the flight file, with the lowest mast of the crew's stands.
     """
     mast_m = min((one.mast_m for one in sortie.stands), default=_CAR_MAST_M)
-    found = [Post(stand, "stand") for stand in sortie.stands]
+    found = []
     for field in sortie.fields:
         here = StandSpec(
             name=field.name,
@@ -85,16 +69,15 @@ def posts_of(sortie: Sortie) -> tuple[Post, ...]:
             mast_m=mast_m,
         )
         if all(_apart_m(here, stand) > CLEAR_M for stand in sortie.stands):
-            found.append(Post(here, "field"))
-    return tuple(found)
+            found.append(here)
+    return (*sortie.stands, *found)
 
 
 def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     """Return the margins of all links at all posts, for each story of a release at a moment.
 
-    The glider's stories begin when its drop and
-    pull-out are over, those after a burst at the burst. The freed balloon is told where a position
-    link is stated: no other may hang on its line.
+    The glider's stories begin when its drop and pull-out are over, those after a burst then. The
+    freed balloon is told where a position link is stated: no other may hang on its line.
     """
     listening, both = case.plain.ears, (case.plain, case.drawn)
     if listening is None:
@@ -105,7 +88,8 @@ def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
         for begun in zip(*(_glider_and_remains(one, moment) for one in both), strict=True)
     ]
     if "position" in listening.purposes:
-        found.append(_told(FREED, *(_margins(one, posts, _freed(one, moment)) for one in both)))
+        heard = (_margins(one, posts, _freed(one, moment)) for one in both)
+        found.append(_told(freed_fall(case.plain).what, *heard))
     return tuple(one for one in found if one is not None)
 
 
@@ -143,7 +127,7 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
 def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]:
     """Return the ears at the fields; those at the stands are known."""
     sortie = ensemble.sortie
-    masts = [mast_of(post.stand, terrain) for post in posts_of(sortie) if post.at == "field"]
+    masts = [mast_of(post, terrain) for post in posts_of(sortie)[len(sortie.stands) :]]
     if not masts:
         return ()
     ground = terrain or flat(lowest_amsl_m(sortie))
@@ -156,7 +140,7 @@ def _glider_and_remains(ensemble: Ensemble, moment: int) -> list[_Begun]:
     flying = levelled(ensemble.air.scene, ensemble.released, begins, ensemble.workers)
     return [
         *((fall, flying) for fall in glider_falls(ensemble)),
-        (tangled(ensemble), bursts(ensemble)[:_N_DRAWS]),
+        (tangled(ensemble), np.stack(ensemble.climbs.burst, axis=1)[:_N_DRAWS]),
     ]
 
 

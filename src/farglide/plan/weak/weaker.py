@@ -14,18 +14,12 @@ from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
 from farglide.plan.faults.unsteered import FREED
 from farglide.plan.planned import Planned
 from farglide.plan.weak.pictures import manned_stand, phases_of
-from farglide.plan.weak.regain import (
-    Along,
-    Post,
-    barriers_between,
-    heard_along,
-    posts_of,
-    spans_above,
-)
+from farglide.plan.weak.regain import Along, barriers_between, heard_along, posts_of, spans_above
 from farglide.radio.path.space import range_ratio
 from farglide.radio.picture import grade_of
 from farglide.rig.listening import drive_between_s
 from farglide.sim.hear.holds import mean_held_ratio
+from farglide.sortie.spec import StandSpec
 
 LOSSES_DB: Final = (6.0, 9.0, 12.0)
 """What damage usually costs: a bent or wet antenna, a cracked plug (common practice, no source)."""
@@ -44,7 +38,7 @@ class _Drive(NamedTuple):
     """A post, how long the drive there takes, and what it crosses."""
 
     row: int
-    post: Post
+    post: StandSpec
     takes_s: float
     barriers: tuple[str, ...]
 
@@ -90,20 +84,19 @@ def _weaker(
 
 def _seen(planned: Planned, stand: HeardStand, weak: _Weak) -> tuple[SeenPhase, ...]:
     """Return the phases of the flight with so much less; grades only of a picture."""
-    spec = planned.case.sortie.links[weak.row]
-    found = []
-    for phase, point in phases_of(stand, planned.after_launch_s):
-        margin_db = point.p50 - weak.loss_db
-        found.append(
-            SeenPhase(
-                phase=phase,
-                after_launch_s=point.after_launch_s,
-                margin_db=margin_db,
-                elevation_deg=point.elevation_deg,
-                grade=grade_of(margin_db, spec.is_digital) if spec.purpose == "picture" else None,
-            )
+    spec, loss_db = planned.case.sortie.links[weak.row], weak.loss_db
+    return tuple(
+        SeenPhase(
+            phase=phase,
+            after_launch_s=point.after_launch_s,
+            margin_db=point.p50 - loss_db,
+            elevation_deg=point.elevation_deg,
+            grade=grade_of(point.p50 - loss_db, spec.is_digital)
+            if spec.purpose == "picture"
+            else None,
         )
-    return tuple(found)
+        for phase, point in phases_of(stand, planned.after_launch_s)
+    )
 
 
 def _chance(planned: Planned, weak: _Weak) -> tuple[float | None, str]:
@@ -133,11 +126,11 @@ def _heard_again(
     """Return story by story and place by place when a link is heard."""
     sortie = planned.case.sortie
     posts = posts_of(sortie)
-    start = next(post.stand for post in posts if post.stand.name == car)
+    start = next(post for post in posts if post.name == car)
     drives = []
     for row, post in enumerate(posts):
-        takes_s = drive_between_s(sortie, start, post.stand)
-        crossed = barriers_between(sortie, start, post.stand)
+        takes_s = drive_between_s(sortie, start, post)
+        crossed = barriers_between(sortie, start, post)
         drives.append(_Drive(row, post, takes_s, crossed))
     return tuple(
         _again(planned, heard, drive, weak)
@@ -156,8 +149,8 @@ def _again(planned: Planned, heard: Along, drive: _Drive, weak: _Weak) -> HeardA
     drawn_db, sd_db = heard.drawn_db[:, drive.row, weak.row] - weak.loss_db, weak.link.spread_db
     return HeardAgain(
         story=heard.story,
-        place=drive.post.stand.name,
-        at=drive.post.at,
+        place=drive.post.name,
+        at="stand" if drive.row < len(planned.case.sortie.stands) else "field",
         spans=spans,
         heard_ratio=mean_held_ratio(_best_db(drawn_db), sd_db),
         drive_s=takes_s,
