@@ -67,10 +67,13 @@ def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     """
     flying = ~np.isnan(states.amsl_m)
     n_flying = np.maximum(flying.sum(axis=0), 1)
-    flyable = _flyable(ensemble, states)[:, :, None]
     by_height, in_time = reached(ensemble, states, goals)
-    by_height &= flyable
-    in_time &= flyable
+    # who drops must get into the glide within stall, top EAS and Mach limit
+    flyable = states.amsl_m <= ensemble.craft.ceiling_amsl_m
+    flyable &= within_caps(ensemble, states.amsl_m)
+    flyable |= states.kind == GLIDING
+    by_height &= flyable[:, :, None]
+    in_time &= flyable[:, :, None]
     held = holding(ensemble, states, goals)
     opened = in_time if held is None else in_time * held.ratio
     whole = 1.0 - states.burst_ratio
@@ -86,12 +89,6 @@ def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
         any_open_ratio=np.minimum((opened.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
         holding=held,
     )
-
-
-def _flyable(ensemble: Ensemble, states: States) -> BoolArray:
-    """Tell which draws get into a glide from their states within stall, top EAS and Mach limit."""
-    drops = (states.amsl_m <= ensemble.craft.ceiling_amsl_m) & within_caps(ensemble, states.amsl_m)
-    return np.asarray(drops | (states.kind == GLIDING))
 
 
 def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:

@@ -190,10 +190,10 @@ def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
     craft = ensemble.craft
     base_m = ensemble.air.column.layers.base_amsl_m
     heights = base_m + LOSS_STEP_M * np.arange(len(craft.peaks.mach))
-    slow = np.ones(amsl_m.shape, dtype=np.bool_)
+    within = np.interp(amsl_m, heights, craft.peaks.mach) <= craft.limits.top_mach
     if ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
-        slow = np.interp(amsl_m, heights, craft.peaks.eas_mps) <= craft.limits.top_eas_mps
-    return slow & (np.interp(amsl_m, heights, craft.peaks.mach) <= craft.limits.top_mach)
+        within &= np.interp(amsl_m, heights, craft.peaks.eas_mps) <= craft.limits.top_eas_mps
+    return within
 
 
 def _put_together(given: _Given, draws: Drawn) -> Ensemble:

@@ -54,14 +54,9 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
-    by_link = holds(
-        ensemble.air.scene,
-        ensemble.released,
-        there,
-        Listeners(listening.ears, listening.waves),
-        (goals, n_asked),
-        ensemble.workers,
-    )
+    scene, listeners = ensemble.air.scene, Listeners(listening.ears, listening.waves)
+    asked_of = (goals, n_asked)
+    by_link = holds(scene, ensemble.released, there, listeners, asked_of, ensemble.workers)
     chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
     del by_link  # room for what follows
     like = _alike(ensemble, there, n_asked)

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.case import median_place
-from farglide.chances.chances import Chances, gaps_s
+from farglide.chances.chances import gaps_s
 from farglide.chances.trial import launch_spots, median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
@@ -95,6 +95,8 @@ def plan(
     waiting = waits(found.base)
     heard = links_outlook(found, flight)
     barriers = _barriers(found)
+    held = " and ".join(chances.holding.purposes) if chances.holding else ""
+    open_means = _LINKS_HELD.format(held) if held else _LINKS_UNKNOWN
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -147,14 +149,8 @@ def plan(
         contours=contours(plain, chances, decision),
         notes=plan_notes(drawn, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
-        cautions=(_open_means(chances), *_CAUTIONS),
+        cautions=(open_means, *_CAUTIONS),
     )
-
-
-def _open_means(chances: Chances) -> str:
-    if chances.holding is None:
-        return _LINKS_UNKNOWN
-    return _LINKS_HELD.format(" and ".join(chances.holding.purposes))
 
 
 def _climb_end(found: Planned) -> tuple[float, str]:

@@ -75,13 +75,11 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
     hints = []
-    good = [s for s in spots if s.chance_ratio >= wish.doubtful_ratio]
-    if good:
-        best = max(good, key=lambda s: s.chance_ratio)
+    best = max(spots, key=lambda spot: spot.chance_ratio, default=None)
+    if best and best.chance_ratio >= wish.doubtful_ratio:
         side = "up" if best.up_drift_m >= 0.0 else "down"
-        hints.append(
-            f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
-        )
+        away_km = abs(best.up_drift_m) / 1e3
+        hints.append(f"launch {away_km:.0f} km {side}-drift of {sortie.launch.name}")
     offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
     east_m, north_m = from_launch_m(plain.air.scene, *offset)
     hints.append(

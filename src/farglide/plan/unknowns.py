@@ -1,9 +1,10 @@
 """Unknowns: which guessed number is dearest, by the minutes one deviation of it moves."""
 
-import math
 from dataclasses import replace
 from functools import partial
 from typing import Final, NamedTuple
+
+import numpy as np
 
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import Trial, tried
@@ -75,7 +76,9 @@ def unknowns(base: Trial) -> tuple[Gain, ...]:
             shift_s = max((side.release_by_s - base.release_by_s for side in sides), key=abs)
             gain = gain_between(unknown.what, base, worse, unknown.test)
             found.append(replace(gain, release_by_shift_s=shift_s))
-    return tuple(sorted(telling(found, base), key=_dearness, reverse=True))
+    found = telling(found, base)
+    found.sort(key=lambda gain: abs(np.nan_to_num(gain.release_by_shift_s, nan=1e9)), reverse=True)
+    return tuple(found)
 
 
 def shifted(ensemble: Ensemble, unknown: Unknown, sign: float) -> Ensemble:
@@ -90,7 +93,3 @@ def shifted(ensemble: Ensemble, unknown: Unknown, sign: float) -> Ensemble:
     if section == "balloon":
         return with_balloon(ensemble, sortie)
     return with_glider(ensemble, sortie, ensemble.grain)
-
-
-def _dearness(gain: Gain) -> float:
-    return 1e9 if math.isnan(gain.release_by_shift_s) else abs(gain.release_by_shift_s)

@@ -27,24 +27,18 @@ def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] 
     flown = zip(*(one[0, :past] for one in plain.climbs.tracks.places), strict=True)
     every = range(0, len(layers.p_pa), 5)
     heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
+    told = [amsl_m for amsl_m in heights if amsl_m < _TOP_M + 0.5 * layers.step_m]
+    winds = [mean_wind(plain.air.scene, amsl_m) for amsl_m in told]
+    along_mps = (one.u_mps * np.sin(axis) + one.v_mps * np.cos(axis) for one in winds)
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
         climb=tuple((_along(plain, axis, north, east), float(z)) for z, north, east in flown),
         quickest=_path(plain, axis, flight.quickest) if flight else (),
         flattest=_path(plain, axis, flight.flattest) if flight else (),
         timely=_path(plain, axis, flight.timely.passage) if flight and flight.timely else (),
-        wind_along=tuple(
-            (amsl_m, _wind_along_mps(plain, axis, amsl_m))
-            for amsl_m in heights
-            if amsl_m < _TOP_M + 0.5 * layers.step_m
-        ),
+        wind_along=tuple(zip(told, map(float, along_mps), strict=True)),
         barriers=tuple(_barrier(plain, axis, way) for way in ways),
     )
-
-
-def _wind_along_mps(ensemble: Ensemble, axis_rad: float, amsl_m: float) -> float:
-    wind = mean_wind(ensemble.air.scene, amsl_m)
-    return float(wind.u_mps * np.sin(axis_rad) + wind.v_mps * np.cos(axis_rad))
 
 
 def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: float) -> float:

@@ -67,10 +67,7 @@ def sectors_deg(is_high: BoolArray, step_deg: float) -> tuple[tuple[float, float
     ends = np.flatnonzero(is_high & ~np.roll(is_high, -1))
     if len(ends) and ends[0] < begins[0]:
         ends = np.roll(ends, -1)
-    return tuple(
-        (float(first * step_deg), float(last * step_deg))
-        for first, last in zip(begins, ends, strict=True)
-    )
+    return tuple(zip((begins * step_deg).tolist(), (ends * step_deg).tolist(), strict=True))
 
 
 def budget_line(link: Link, stands: Sequence[HeardStand], at_s: float) -> BudgetLine | None:

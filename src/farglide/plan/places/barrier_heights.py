@@ -71,10 +71,8 @@ def barrier_ways(
 
 def _way(trip: _Trip) -> BarrierWay:
     first_m, last_m = trip.edges_m
-    places = [
-        destination(trip.place, trip.azimuth_deg, at_m)
-        for at_m in (first_m, (first_m + last_m) / 2.0, last_m)
-    ]
+    along_m = (first_m, (first_m + last_m) / 2.0, last_m)
+    places = [destination(trip.place, trip.azimuth_deg, at_m) for at_m in along_m]
     needed = [needed_heights(trip.case, place) for place in places]
     by_height = {i: needed[0][i].amsl_m for i in trip.near if needed[0][i].amsl_m > 0.0}
     behind = min(by_height, key=lambda i: by_height[i]) if by_height else None
@@ -137,8 +135,13 @@ def _edges_m(barrier: Barrier, start: Place, end: Place) -> tuple[float, float] 
 
 
 def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
-    """Return for each field the least height over a place from which it is open, to 25 m."""
-    heights = _heights_m(case.drawn)
+    """Return for each field the least height over a place from which it is open, to 25 m.
+
+    Asked from the lowest arrival to where no speed fits any more.
+    """
+    layers, lowest_m = case.drawn.air.column.layers, case.drawn.goals.arrival_amsl_m.min()
+    top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
+    heights = np.arange(lowest_m, min(top_m, case.drawn.craft.ceiling_amsl_m), STEP_M)
     offset = offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg))
     likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
     found = []
@@ -185,14 +188,6 @@ def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray
     spent = replace(ensemble.reach, haste=ensemble.reach.haste._replace(end_s=np.full(n, -1.0)))
     by_height, _ = reached(replace(ensemble, reach=spent), states, ensemble.goals)
     return np.asarray(by_height.mean(axis=0))
-
-
-def _heights_m(ensemble: Ensemble) -> FloatArray:
-    """Return the heights asked, from the lowest arrival to where no speed fits any more."""
-    layers = ensemble.air.column.layers
-    top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
-    lowest_m = float(ensemble.goals.arrival_amsl_m.min())
-    return np.arange(lowest_m, min(top_m, ensemble.craft.ceiling_amsl_m), STEP_M)
 
 
 def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, float], ...]:

@@ -114,9 +114,8 @@ def _link_reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
 
 def _never_level(ensemble: Ensemble, amsl_m: float) -> bool:
     """Tell whether a drop from a height comes level in less than half of the draws."""
-    step = min(
-        max((amsl_m - ensemble.air.column.layers.base_amsl_m) / LOSS_STEP_M, 0.0), N_LOSS - 1.0
-    )
+    above_m = amsl_m - ensemble.air.column.layers.base_amsl_m
+    step = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.0)
     nodes = ensemble.reach.losses.lost_m[:, [math.floor(step), math.ceil(step)]]
     return bool(np.isnan(nodes).any(axis=1).mean() > 0.5)
 

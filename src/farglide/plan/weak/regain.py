@@ -117,11 +117,8 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
     """Return the barriers that the straight line between two places crosses."""
     if _apart_m(start, end) < AT_LAUNCH_M:
         return ()
-    return tuple(
-        barrier.name
-        for barrier in sortie.barriers
-        if crossings_m(barrier.outline, place_of(start), place_of(end))
-    )
+    way = (place_of(start), place_of(end))
+    return tuple(one.name for one in sortie.barriers if crossings_m(one.outline, *way))
 
 
 def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]:
