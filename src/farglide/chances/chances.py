@@ -1,4 +1,4 @@
-"""Chances: draws in any states in, the chance of every field and when it is open out."""
+"""Chances: draws in any states in, the chance of every field out, and when it is open or shut."""
 
 from dataclasses import dataclass
 from typing import Any, Final

@@ -76,7 +76,7 @@ def unknowns(base: Trial) -> tuple[Gain, ...]:
             shift_s = max((side.release_by_s - base.release_by_s for side in sides), key=abs)
             gain = gain_between(unknown.what, base, worse, unknown.test)
             found.append(replace(gain, release_by_shift_s=shift_s))
-    found = telling(found, base)
+    found = telling(found, base)  # NaN: it leaves nothing open, and is dearest
     found.sort(key=lambda gain: abs(np.nan_to_num(gain.release_by_shift_s, nan=1e9)), reverse=True)
     return tuple(found)
 
