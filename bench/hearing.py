@@ -10,7 +10,7 @@ from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather_terrain
-from farglide.plan.links.lostheights import EARTH_M
+from farglide.plan.links.overland import EARTH_M
 from farglide.radio.link import margin_db
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile

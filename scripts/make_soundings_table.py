@@ -18,7 +18,7 @@ from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.gear import goals_of
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 from farglide.sources.soundings.bufr_messages import raw_messages, subsets
@@ -169,7 +169,7 @@ def answer(
     haste = ensemble.reach.haste._replace(end_s=ensemble.draws.pack_end_s)
     ensemble = replace(ensemble, reach=replace(ensemble.reach, haste=haste))
     burst, tracks, launch = ensemble.climbs.burst, ensemble.climbs.tracks, sortie.launch
-    east_m, north_m = east_north_m(
+    east_m, north_m = from_launch_m(
         ensemble.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0])
     )
     axis_deg = float(np.degrees(np.arctan2(east_m, north_m)))
@@ -183,7 +183,7 @@ def answer(
     chances = chances_of_climb(ensemble, moments, goals_of(sortie, homes))
     is_open, in_time = chances.reach_ratio > 0.5, chances.open_ratio > 0.5
     high = chances.amsl_m >= HIGH_AMSL_M
-    drift = east_north_m(
+    drift = from_launch_m(
         ensemble.air.scene, float(tracks.north_rad[0, 76]), float(tracks.east_rad[0, 76])
     )
     shut_min = (~is_open[3:]).sum(axis=0).astype(np.float64)

@@ -13,19 +13,17 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.chances.bands import shut_s
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb
+from farglide.chances.chances import chances_of_climb, shut_s
 from farglide.chances.ensemble import (
     Climbs,
     Ensemble,
-    drawn_climbs,
     drawn_ensemble,
     plain_climbs,
     plain_ensemble,
+    with_balloon,
 )
-from farglide.chances.launch_area import drift_axis_rad
-from farglide.chances.trial import median_burst_s, moments_of
+from farglide.chances.trial import drift_axis_rad, median_burst_s, moments_of
 from farglide.chances.window import Decision, decide
 from farglide.earth.sun import sun_position, sunset_t_s
 from farglide.outlook.gear import SunOutlook
@@ -35,7 +33,7 @@ from farglide.plan.tables import sun_outlook
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Craft, Way
-from farglide.sim.fly.passage import east_north_m, fly_way
+from farglide.sim.fly.passage import fly_way, from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -153,7 +151,8 @@ def odds_of(case: Case) -> Chance:
         never = ensemble.reach.haste._replace(end_s=np.full(200, 1e9))
         endless = replace(ensemble, reach=replace(ensemble.reach, haste=never))
         free = chances_of_climb(endless, moments, home)
-        others = drawn_climbs(case.sortie, case.sounding, replace(asked, seed=seed + 1000)).tracks
+        redrawn = replace(ensemble, grain=replace(asked, seed=seed + 1000))
+        others = with_balloon(redrawn, case.sortie).climbs.tracks
         torn = replace(ensemble, climbs=replace(ensemble.climbs, tracks=others))
         apart = chances_of_climb(torn, np.array(early), home)
         opens = free.reach_ratio[:, 0] >= 0.9
@@ -222,12 +221,12 @@ class Runs:
     def place_km(self, moment: int) -> tuple[float, float]:
         tracks = self.ensemble.climbs.tracks
         north, east = float(tracks.north_rad[0, moment]), float(tracks.east_rad[0, moment])
-        east_m, north_m = east_north_m(self.ensemble.air.scene, north, east)
+        east_m, north_m = from_launch_m(self.ensemble.air.scene, north, east)
         return east_m / 1e3, north_m / 1e3
 
     def burst_place_km(self) -> tuple[float, float]:
         burst = self.ensemble.climbs.burst
-        east_m, north_m = east_north_m(
+        east_m, north_m = from_launch_m(
             self.ensemble.air.scene, float(burst.north_rad[0]), float(burst.east_rad[0])
         )
         return east_m / 1e3, north_m / 1e3
@@ -401,7 +400,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("T+76: spare over the four fields: km", (15.9, 19.7, 22.7, 24.0),
            lambda r: r.spares_km(), share=0.02),
     Figure("Over home with most spare: T+", (102.4,),
-           lambda r: (r.home.flattest_over_s / 60,), 1.0),
+           lambda r: (r.home.flattest.after_s[-1] / 60,), 1.0),
     Figure("Down from there in a firm spiral: min", (38.8,), lambda r: (r.spiral_min(4.5),), 1.0),
     Figure("Down at the flattest glide of each height: min", (140,),
            lambda r: (r.best_glide_min(),), 1.0),

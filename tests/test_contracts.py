@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[1]
 PLANTS = {  # contract: the module that gets the import, and what it imports
     "Values flow down, answers flow up": ("flightfile.template", "farglide.plan.plan"),
     "Inside the chances: what is decided follows from chances, chances from a case": (
-        "chances.offsets", "farglide.chances.window",
+        "chances.ensemble", "farglide.chances.window",
     ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
     "Inside the presentation: pictures use words, words use no picture": (

@@ -34,7 +34,7 @@ WITHOUT: Final = {
         "present/draw/ladder/window.py", "present/draw/maps/coverage_layer.py",
         "present/draw/maps/coverage_map.py", "present/draw/maps/place_map.py",
     ),
-    "blocks of one answer: say/test_answer.py, say/links/test_car.py, plan/test_hear.py": (
+    "blocks of one answer: say/test_answer.py, say/links/test_car.py, plan/test_plan.py": (
         "present/say/climb.py", "present/say/day.py", "present/say/release.py",
         "present/say/links/aim.py", "present/say/links/causes.py",
     ),

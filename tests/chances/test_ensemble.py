@@ -12,7 +12,6 @@ from farglide.chances.case import Case
 from farglide.chances.ensemble import (
     Ensemble,
     air_of,
-    drawn_climbs,
     drawn_ensemble,
     plain_climbs,
     plain_ensemble,
@@ -106,10 +105,10 @@ def test_ears_and_threads_are_kept(ensemble: Ensemble) -> None:
 
 
 def test_a_heavier_glider_under_the_same_lift_climbs_slower(
-    ensemble: Ensemble, demo_sounding: Sounding
+    ensemble: Ensemble,
 ) -> None:
     heavy = glider(ensemble.sortie, mass_kg=0.8)
-    found = drawn_climbs(heavy, demo_sounding, ensemble.grain)
+    found = with_balloon(ensemble, heavy).climbs
     assert np.median(found.burst.after_launch_s) > np.median(ensemble.climbs.burst.after_launch_s)
 
 
@@ -134,7 +133,7 @@ def test_in_other_air_the_reach_is_that_of_the_flight_drawn_afresh(
 def test_climbs_alone_are_those_of_the_whole(
     ensemble: Ensemble, demo_case: Case, demo_sounding: Sounding
 ) -> None:
-    drawn = drawn_climbs(ensemble.sortie, demo_sounding, ensemble.grain)
+    drawn = with_balloon(ensemble, ensemble.sortie).climbs
     plain = plain_climbs(ensemble.sortie, demo_sounding, demo_case.plain.grain)
     assert bits(drawn) == bits(ensemble.climbs)
     assert bits(plain) == bits(demo_case.plain.climbs)

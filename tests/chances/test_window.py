@@ -8,11 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from farglide.chances.bands import (
-    LAST_BURST_RATIO,
-)
 from farglide.chances.case import Case
-from farglide.chances.chances import Chances
+from farglide.chances.chances import LAST_BURST_RATIO, Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import WITHIN_RATIO, Decision, decide
 from farglide.sortie.spec import Known, Wish

@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from farglide.earth.state import Place
+from farglide.earth.state import Place, offset_rad, place_deg
 from farglide.errors import InputError
 
 
@@ -50,3 +50,19 @@ def test_cannot_be_changed() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         place.lat_deg = 4.0  # type: ignore[misc]
     assert dataclasses.replace(place, amsl_m=5.0).amsl_m == 5.0
+
+
+def test_an_offset_of_a_degree_is_a_degree() -> None:
+    launch = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=310.0)
+    there = place_deg(launch, math.radians(1.0), math.radians(-2.0))
+    assert there == pytest.approx((-45.5, 106.0))
+    assert offset_rad(launch, there) == pytest.approx((math.radians(1.0), math.radians(-2.0)))
+
+
+@pytest.mark.parametrize(("lon_deg", "there_deg"), [(179.5, -179.5), (-179.5, 179.5)])
+def test_across_the_180th_meridian_the_way_is_short(lon_deg: float, there_deg: float) -> None:
+    launch = Place(lat_deg=-46.5, lon_deg=lon_deg, amsl_m=310.0)
+    north_rad, east_rad = offset_rad(launch, (launch.lat_deg, there_deg))
+    assert north_rad == 0.0
+    assert abs(east_rad) == pytest.approx(math.radians(1.0))
+    assert place_deg(launch, north_rad, east_rad)[1] == pytest.approx(there_deg)

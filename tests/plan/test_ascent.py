@@ -8,7 +8,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.ensemble import Ensemble, plain_ensemble
-from farglide.chances.offsets import place_deg
+from farglide.earth.state import place_deg
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.ascent import (
     ascent_outlook,

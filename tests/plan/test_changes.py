@@ -10,21 +10,19 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.atlas.fields import Field
-from farglide.chances.bands import gaps_s
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances, chances_of_climb, gaps_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.launch_area import launch_spots
-from farglide.chances.offsets import place_deg
-from farglide.chances.trial import Trial, median_burst_s, moments_of, summed_up
+from farglide.chances.trial import Trial, launch_spots, median_burst_s, moments_of, summed_up
+from farglide.earth.state import place_deg
 from farglide.outlook.changes import LaunchSpot
 from farglide.plan.changes import (
-    _CHANGES,
+    CHANGES,
     added_field,
     gains,
     latest_delay_s,
     waits,
 )
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -80,13 +78,13 @@ def test_one_speed_at_every_height_never_brings_it_home_from_on_high(
 
 
 def test_more_gas_bursts_sooner_and_lower_and_drifts_less(base: Trial) -> None:
-    changes = dict(_CHANGES)
+    changes = dict(CHANGES)
     found = []
     for what in ("100 g less neck lift", "", "100 g more neck lift"):
         ensemble = changes[what](base.ensemble) if what else base.ensemble
         burst = ensemble.climbs.burst
         middle = (np.median(burst.north_rad), np.median(burst.east_rad))
-        drift_m = np.hypot(*east_north_m(ensemble.air.scene, *map(float, middle)))
+        drift_m = np.hypot(*from_launch_m(ensemble.air.scene, *map(float, middle)))
         found.append((np.median(burst.after_launch_s), np.median(burst.amsl_m), drift_m))
     for before, after in pairwise(found):
         assert after[0] < before[0] - 60.0
@@ -102,19 +100,18 @@ def test_less_gas_than_lifts_is_not_asked_for(base: Trial, sortie: Sortie) -> No
             neck_lift_kg=replace(sortie.balloon.neck_lift_kg, value=1.06 * sortie.hanging_kg),
         ),
     )
-    changed = dict(_CHANGES)["100 g less neck lift"](replace(base.ensemble, sortie=weak))
+    changed = dict(CHANGES)["100 g less neck lift"](replace(base.ensemble, sortie=weak))
     assert changed.sortie.balloon.neck_lift_kg.value == pytest.approx(1.05 * sortie.hanging_kg)
 
 
-@pytest.mark.parametrize("what", [what for what, _ in _CHANGES])
+@pytest.mark.parametrize("what", [what for what, _ in CHANGES])
 def test_a_change_answers_as_the_changed_flight_drawn_afresh(
-    demo_sounding: Sounding, loose: Trial, coarse: Grain, what: str, alike: Alike
+    demo_sounding: Sounding, loose: Trial, what: str, alike: Alike
 ) -> None:
-    changed = dict(_CHANGES)[what](loose.ensemble)
-    assert changed.sortie != loose.ensemble.sortie
-    assert alike(
-        summed_up(changed), summed_up(drawn_ensemble(changed.sortie, demo_sounding, coarse))
-    )
+    before, changed = loose.ensemble, dict(CHANGES)[what](loose.ensemble)
+    assert (changed.sortie, changed.grain) != (before.sortie, before.grain)
+    fresh = drawn_ensemble(changed.sortie, demo_sounding, changed.grain)
+    assert alike(summed_up(changed), summed_up(fresh))
 
 
 def test_the_held_speed_answers_as_the_flight_drawn_afresh_with_it(

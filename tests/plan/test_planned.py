@@ -32,7 +32,6 @@ def test_the_release_is_on_the_clock(found: Planned) -> None:
     assert found.release_s == found.decision.release_by_s
     assert abs(found.after_launch_s - found.release_s) <= 15.0
     assert found.drawn_moment * found.case.drawn.climbs.tracks.step_s == found.after_launch_s
-    assert found.best_s == found.chances.after_launch_s[found.decision.best]
 
 
 def test_progress_is_told_and_the_way_home_flown(found: Planned, told: list[str]) -> None:
@@ -48,7 +47,7 @@ def test_progress_is_told_and_the_way_home_flown(found: Planned, told: list[str]
 
 def test_without_a_decision_it_is_the_median_burst(found: Planned) -> None:
     none = replace(found, decision=None)
-    assert (none.field, none.best_s, none.way_home()) == ("", 0.0, None)
+    assert (none.field, none.way_home()) == ("", None)
     assert none.release_s == median_burst_s(found.case.drawn)
 
 

@@ -6,7 +6,7 @@ from farglide.air.column import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.plan.verdict import Bounds, Cover, verdict, why
+from farglide.plan.verdict import Cover, verdict, why
 from farglide.present.say.answer import answer_lines
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -59,23 +59,23 @@ def test_without_a_release_the_verdict_says_why(sortie: Sortie) -> None:
 
 
 def test_gaps_are_told_by_the_clock_and_counted(sortie: Sortie, demo: Outlook) -> None:
-    limits = Bounds(beyond_amsl_m=None, top_amsl_m=40e3)
 
     def told(gaps: list[tuple[float, float]], end_s: float = 7200.0) -> str:
-        return why(sortie, None, demo.fields, Cover(gaps, end_s, "the burst"), limits)
+        return why(sortie, None, demo.fields, Cover(gaps, end_s, "the burst", None, 40e3))
 
     assert "to the burst some field is always open." in told([])
     assert "Nowhere to land from 16:50 to 17:00, nor before" in told([(600.0, 1200.0)])
     four = [(600.0 * k, 600.0 * k + 300.0) for k in range(1, 5)]
     assert "16:50 to 16:55 and from 17:00 to 17:05 and 2 times more" in told(four)
     assert "later than the burst, no field is open" in told([], end_s=0.0)
-    assert why(sortie, None, (), Cover([], 0.0, "the burst"), limits) == ""
+    assert why(sortie, None, (), Cover([], 0.0, "the burst", None, 40e3)) == ""
 
 
 def test_winds_only_held_on_are_told(sortie: Sortie, demo: Outlook) -> None:
-    cover = Cover([], 7200.0, "the burst")
     assert demo.release is not None
     top_m = demo.release.window.to_amsl_m
     for beyond_m, is_told in ((top_m - 600.0, True), (top_m, False), (None, False)):
-        text = why(sortie, demo.release, demo.fields, cover, Bounds(beyond_m, 40e3))
+        text = why(
+            sortie, demo.release, demo.fields, Cover([], 7200.0, "the burst", beyond_m, 40e3)
+        )
         assert ("the winds are only held on, in doubt" in text) is is_told

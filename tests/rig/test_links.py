@@ -10,10 +10,10 @@ import pytest
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.antennas import BeamOutlook, PlaceNoise
-from farglide.plan.links.lostheights import lost_agl_m
+from farglide.plan.links.overland import lost_agl_m
 from farglide.present.say.antennas import ground_test_lines
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import Collinear, Dipole, Patch, Yagi, even_beam_deg
+from farglide.radio.antenna.kinds import Collinear, Dipole, PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.budget import budget_of
 from farglide.radio.ends.end import FAULT_DB, End, GroundTest
@@ -167,7 +167,7 @@ def test_a_perfect_level_test_finds_nothing_off(demo_flight: FlightFile) -> None
         demo_flight.sortie.links[0],
         offset_db=0.0,
         sender_end=End(
-            antenna=Patch(level_deg=even_beam_deg(6.0), upright_deg=even_beam_deg(6.0)),
+            antenna=PatchAntenna(level_deg=even_beam_deg(6.0), upright_deg=even_beam_deg(6.0)),
             pointing="down", aboard=True, gain_dbi=6.0, polarisation="linear level",
         ),
         receiver_end=End(

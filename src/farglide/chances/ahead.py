@@ -17,15 +17,13 @@ def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:
     """Return every draw's balloon at a moment of its climb, with the gas it has left."""
     tracks = ensemble.climbs.tracks
     t_s = np.full(len(tracks.amsl_m), moment * tracks.step_s)
-    places = (one[:, moment] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
-    gas_kg = np.ascontiguousarray(tracks.gas_kg[:, moment])
-    return Aloft(np.stack([t_s, *places], axis=1), gas_kg)
+    states = np.stack([t_s, *(one[:, moment] for one in tracks.places)], axis=1)
+    return Aloft(states, np.ascontiguousarray(tracks.gas_kg[:, moment]))
 
 
 def widest_at(ensemble: Ensemble, moment: int) -> FloatArray:
     """Return the widest that each draw's film has been by a moment of its climb."""
-    widest_m: FloatArray = np.nanmax(ensemble.climbs.tracks.diameter_m[:, : moment + 1], axis=1)
-    return widest_m
+    return np.asarray(np.nanmax(ensemble.climbs.tracks.diameter_m[:, : moment + 1], axis=1))
 
 
 def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) -> Ensemble:
@@ -37,17 +35,15 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     goes on where the envelope says that it leaks.
     """
     n = len(ensemble.draws.swarm.gas_kg)
-    given = (("states", now.states, (n, 4)), ("gas_kg", now.gas_kg, (n,)))
-    for name, array, shape in (*given, ("widest_m", widest_m, (n,))):
+    shapes = {"states": (n, 4), "gas_kg": (n,), "widest_m": (n,)}
+    for (name, shape), array in zip(shapes.items(), (*now, widest_m), strict=True):
         if array.shape != shape:
             raise InputError(name, f"{array.shape} values", f"{shape}, a row for each draw")
     if not until_s > np.nanmin(now.states[:, 0]):
         raise InputError("until_s", f"{until_s:g} s", "later than now", "Give a later end.")
-    climbs, workers = ensemble.climbs, ensemble.workers
-    clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
-    tracks, burst = climb_on(
-        ensemble.air.scene, ensemble.draws.swarm, climbs.balloon, (now, clock), workers
-    )
+    climbs, scene, swarm = ensemble.climbs, ensemble.air.scene, ensemble.draws.swarm
+    begun = (now, Clock(float("nan"), ensemble.grain.clock_s, until_s))
+    tracks, burst = climb_on(scene, swarm, climbs.balloon, begun, ensemble.workers)
     known = ensemble.sortie.balloon.burst_diameter_m
     share = burst_shares_since(tracks, widest_m, known.value, known.sd)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
@@ -61,11 +57,8 @@ def falling(
     `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sink_eas_mps` (n_draws,): of the
     settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
     """
-    falls = Falls(sink_eas_mps, ensemble.air.scene.layers.base_amsl_m)
-    found = plunges(
-        ensemble.air.scene, ensemble.draws.swarm, falls, (bursts, after_s), ensemble.workers
-    )
-    shape = found.amsl_m.shape
-    return States(
-        np.full(shape, FALLING, np.uint8), bursts[:, :1] + after_s, *found, np.zeros(shape)
-    )
+    scene, swarm = ensemble.air.scene, ensemble.draws.swarm
+    falls = Falls(sink_eas_mps, scene.layers.base_amsl_m)
+    found = plunges(scene, swarm, falls, (bursts, after_s), ensemble.workers)
+    kind = np.full(found.amsl_m.shape, FALLING, np.uint8)
+    return States(kind, bursts[:, :1] + after_s, *found, np.zeros(found.amsl_m.shape))

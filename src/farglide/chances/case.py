@@ -7,8 +7,7 @@ import numpy as np
 
 from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
-from farglide.chances.offsets import place_deg
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.doors import Ways
@@ -86,20 +85,23 @@ def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
 
 def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float], ...]:
     """Return where the median balloon is at every step until a moment."""
-    tracks = ensemble.climbs.tracks
+    tracks, launch = ensemble.climbs.tracks, ensemble.sortie.launch
     steps = slice(0, _step_at(ensemble, until_s) + 1)
-    north = np.nanmedian(tracks.north_rad[:, steps], axis=0)
-    east = np.nanmedian(tracks.east_rad[:, steps], axis=0)
-    launch = ensemble.sortie.launch
-    return tuple(place_deg(launch, float(a), float(b)) for a, b in zip(north, east, strict=True))
+    middle = (np.nanmedian(one[:, steps], axis=0) for one in (tracks.north_rad, tracks.east_rad))
+    return tuple(place_deg(launch, north, east) for north, east in zip(*middle, strict=True))
 
 
 def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     """Return over which place the median balloon is at a moment."""
-    j, tracks = _step_at(ensemble, after_launch_s), ensemble.climbs.tracks
-    north, east = (float(np.nanmedian(one[:, j])) for one in (tracks.north_rad, tracks.east_rad))
-    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, north, east)
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
+    offset = median_offset(ensemble, _step_at(ensemble, after_launch_s))
+    return place_at(ensemble.sortie.launch, offset, 0.0)
+
+
+def median_offset(ensemble: Ensemble, moment: int) -> tuple[float, float]:
+    """Return radians north and east of the launch to the median balloon at a moment."""
+    tracks = ensemble.climbs.tracks
+    north, east = (np.nanmedian(one[:, moment]) for one in (tracks.north_rad, tracks.east_rad))
+    return float(north), float(east)
 
 
 def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:

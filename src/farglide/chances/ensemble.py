@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.air.column import Column, Sounding
 from farglide.air.doubt import n_knots
-from farglide.arrays import BoolArray, FloatArray
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
@@ -27,7 +27,7 @@ from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.draws import Drawn, draw, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Goals, Haste
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
@@ -49,7 +49,7 @@ class Air:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Craft:
+class Glider:
     """The glider: how it glides, what it may not exceed, how it gets from the line to a glide."""
 
     polar: Polar
@@ -70,6 +70,15 @@ class Climbs:
     burst: Burst
     burst_share: FloatArray  # (n_draws, n_times)
 
+    @property
+    def burst_ratio(self) -> FloatArray:
+        """Return the share of balloons that have burst by each time of the tracks."""
+        return np.asarray(self.burst_share.mean(axis=0))
+
+    def moments_at(self, after_launch_s: FloatArray) -> IntArray:
+        """Return the indices on the tracks' clock that are nearest to some times."""
+        return (after_launch_s / self.tracks.step_s).round().astype(np.int64)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReachTables:
@@ -89,7 +98,7 @@ class Ensemble:
     sortie: Sortie
     grain: Grain
     air: Air
-    craft: Craft
+    craft: Glider
     draws: Drawn
     climbs: Climbs
     reach: ReachTables
@@ -97,11 +106,22 @@ class Ensemble:
     ears: Listening | None = None  # None: no links or no stands are stated
     workers: Workers = in_one_go
 
+    @property
+    def released(self) -> tuple[Swarm, Losses, Haste]:
+        """Return what a release costs each draw, as the kernels take it."""
+        return self.draws.swarm, self.reach.losses, self.reach.haste
+
+    @property
+    def light_is_first(self) -> bool:
+        """Tell whether the light ends before the packs of the middle draw."""
+        return self.reach.light_end_s < float(np.median(self.draws.pack_end_s))
+
 
 class _Given(NamedTuple):
-    """What an ensemble is made of: what was written, how finely, on which threads."""
+    """What an ensemble is made of: what was written, in which air, how finely, on which threads."""
 
     sortie: Sortie
+    air: Air
     grain: Grain
     workers: Workers
 
@@ -110,28 +130,18 @@ def drawn_ensemble(
     sortie: Sortie, sounding: Sounding, grain: Grain, workers: Workers = in_one_go
 ) -> Ensemble:
     """Return the draws of a flight: climbs flown, reach tables summed, no ears yet."""
-    air = air_of(sortie, sounding, grain)
-    return _put_together(_Given(sortie, grain, workers), air, _draws(sortie, air, grain))
+    given = _Given(sortie, air_of(sortie, sounding, grain), grain, workers)
+    return _put_together(given, _draws(given))
 
 
 def plain_ensemble(sortie: Sortie, sounding: Sounding, grain: Grain) -> Ensemble:
     """Return the one flight without errors, as finely as the draws would be computed."""
-    air = air_of(sortie, sounding, grain)
-    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
-    return _put_together(_Given(sortie, grain, in_one_go), air, draws)
+    return _put_together(*_without_errors(sortie, sounding, grain))
 
 
 def plain_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
     """Return the one climb without errors."""
-    air = air_of(sortie, sounding, grain)
-    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
-    return _climbs(_Given(sortie, grain, in_one_go), air, draws)
-
-
-def drawn_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
-    """Return the climbs of all draws."""
-    air = air_of(sortie, sounding, grain)
-    return _climbs(_Given(sortie, grain, in_one_go), air, _draws(sortie, air, grain))
+    return _climbs(*_without_errors(sortie, sounding, grain))
 
 
 def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
@@ -139,10 +149,9 @@ def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
 
     `sortie` may differ from the ensemble's own in its balloon alone.
     """
-    grain, air = ensemble.grain, ensemble.air
-    draws = _draws(sortie, air, grain)
-    climbs = _climbs(_Given(sortie, grain, ensemble.workers), air, draws)
-    return replace(ensemble, sortie=sortie, draws=draws, climbs=climbs)
+    given = _Given(sortie, ensemble.air, ensemble.grain, ensemble.workers)
+    draws = _draws(given)
+    return replace(ensemble, sortie=sortie, draws=draws, climbs=_climbs(given, draws))
 
 
 def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
@@ -151,9 +160,9 @@ def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
     `sortie` may differ from the ensemble's own in glider and drop, but not in what hangs below the
     balloon; `grain` in the speed held.
     """
-    air, given = ensemble.air, _Given(sortie, grain, ensemble.workers)
-    draws, craft = _draws(sortie, air, grain), _craft(given, air)
-    reach = _reach(given, air, craft, draws)
+    given = _Given(sortie, ensemble.air, grain, ensemble.workers)
+    draws, craft = _draws(given), _craft(given)
+    reach = _reach(given, craft, draws)
     return replace(ensemble, sortie=sortie, grain=grain, craft=craft, draws=draws, reach=reach)
 
 
@@ -163,20 +172,14 @@ def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
     The reach is summed anew, the climbs so far stay what they were. `air`: with the layers and
     knots of the ensemble's own.
     """
-    given = _Given(ensemble.sortie, ensemble.grain, ensemble.workers)
-    return replace(ensemble, air=air, reach=_reach(given, air, ensemble.craft, ensemble.draws))
+    given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
+    return replace(ensemble, air=air, reach=_reach(given, ensemble.craft, ensemble.draws))
 
 
 def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
     """Return the air of a sortie, cut into layers down to its lowest place."""
     column = column_of(sortie, sounding, grain)
     return Air(sounding=sounding, column=column, scene=scene_of(sortie, column))
-
-
-def haste_of(draws: Drawn, light_s: float, grain: Grain, sink_mps: FloatArray) -> Haste:
-    """Return by when each draw must be over its field: packs or light, whichever ends first."""
-    end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
-    return Haste(end_s, draws.heading_s, sink_mps, draws.glide_factor)
 
 
 def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
@@ -187,41 +190,47 @@ def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
     craft = ensemble.craft
     base_m = ensemble.air.column.layers.base_amsl_m
     heights = base_m + LOSS_STEP_M * np.arange(len(craft.peaks.mach))
-    slow = np.ones(amsl_m.shape, dtype=np.bool_)
+    within = np.interp(amsl_m, heights, craft.peaks.mach) <= craft.limits.top_mach
     if ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
-        slow = np.interp(amsl_m, heights, craft.peaks.eas_mps) <= craft.limits.top_eas_mps
-    return slow & (np.interp(amsl_m, heights, craft.peaks.mach) <= craft.limits.top_mach)
+        within &= np.interp(amsl_m, heights, craft.peaks.eas_mps) <= craft.limits.top_eas_mps
+    return within
 
 
-def _put_together(given: _Given, air: Air, draws: Drawn) -> Ensemble:
-    sortie, grain, workers = given
-    craft = _craft(given, air)
+def _put_together(given: _Given, draws: Drawn) -> Ensemble:
+    craft = _craft(given)
     return Ensemble(
-        sortie=sortie,
-        grain=grain,
-        air=air,
+        sortie=given.sortie,
+        grain=given.grain,
+        air=given.air,
         craft=craft,
         draws=draws,
-        climbs=_climbs(given, air, draws),
-        reach=_reach(given, air, craft, draws),
-        goals=goals_of(sortie, sortie.fields),
-        workers=workers,
+        climbs=_climbs(given, draws),
+        reach=_reach(given, craft, draws),
+        goals=goals_of(given.sortie, given.sortie.fields),
+        workers=given.workers,
     )
 
 
-def _draws(sortie: Sortie, air: Air, grain: Grain) -> Drawn:
-    doubts = doubts_of(sortie, air.column, grain)
-    return draw(doubts, grain.n_draws, n_knots(air.column), grain.seed)
+def _draws(given: _Given) -> Drawn:
+    column, grain = given.air.column, given.grain
+    doubts = doubts_of(given.sortie, column, grain)
+    return draw(doubts, grain.n_draws, n_knots(column), grain.seed)
 
 
-def _climbs(given: _Given, air: Air, draws: Drawn) -> Climbs:
-    sortie, clock_s = given.sortie, given.grain.clock_s
+def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_Given, Drawn]:
+    air = air_of(sortie, sounding, grain)
+    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    return _Given(sortie, air, grain, in_one_go), draws
+
+
+def _climbs(given: _Given, draws: Drawn) -> Climbs:
+    sortie, air, grain, workers = given
     fill = launch_fill(sortie, air.column)
     envelope = envelope_of(sortie, fill)
     balloon = Balloon(envelope, balance_of(sortie.balloon.drag_table), sortie.hanging_kg)
     start_m = max(sortie.launch.amsl_m, air.column.layers.base_amsl_m)
-    clock = Clock(start_m, clock_s, _until_s(air.scene, balloon, start_m, clock_s))
-    tracks, burst = climb(air.scene, draws.swarm, balloon, clock, given.workers)
+    clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
+    tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
     diameter = sortie.balloon.burst_diameter_m
     share = burst_shares(tracks, diameter.value, diameter.sd)
     return Climbs(fill=fill, balloon=balloon, tracks=tracks, burst=burst, burst_share=share)
@@ -236,11 +245,11 @@ def _until_s(scene: Scene, balloon: Balloon, start_m: float, clock_s: float) -> 
     return LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, LONGEST_S)
 
 
-def _craft(given: _Given, air: Air) -> Craft:
-    layers = air.scene.layers
+def _craft(given: _Given) -> Glider:
+    layers = given.air.scene.layers
     polar, limits, drop = craft_of(given.sortie, given.grain)
     best_mps = best_glide_eas_mps(polar, limits)
-    return Craft(
+    return Glider(
         polar=polar,
         limits=limits,
         drop=drop,
@@ -250,31 +259,25 @@ def _craft(given: _Given, air: Air) -> Craft:
     )
 
 
-def _reach(given: _Given, air: Air, craft: Craft, draws: Drawn) -> ReachTables:
-    sortie, grain, workers = given
-    layers, polar = air.scene.layers, craft.polar
-    support = tabulate(layers, polar, craft.limits, _factor_range(draws), workers)
-    varied = (draws.glide_factor, draws.drop_drag)
+def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
+    """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
+    sortie, air, grain, workers = given
+    scene, polar, factors = air.scene, craft.polar, draws.glide_factor
+    between = max(float(factors.min()), 0.05), min(float(factors.max()), 4.0)
+    support = tabulate(scene.layers, polar, craft.limits, between, workers)
+    prices_mps, swarm = np.array(grain.prices_mps), (draws.swarm, factors)
+    free, priced = (
+        sum_reach(scene, support, swarm, prices, workers)
+        for prices in (FREE, (prices_mps, grain.slab))
+    )
     light_s = light_end_s(sortie)
+    end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
+    sink_mps = sinks_mps(scene.layers, polar, craft.best_eas_mps)
+    varied = (factors, draws.drop_drag)
     return ReachTables(
-        losses=drawn_losses(layers, (polar, craft.drop), varied, craft.best_eas_mps, workers),
+        losses=drawn_losses(scene.layers, (polar, craft.drop), varied, craft.best_eas_mps, workers),
         support=support,
-        ways=_ways(given, air, support, draws),
-        haste=haste_of(draws, light_s, grain, sinks_mps(layers, polar, craft.best_eas_mps)),
+        ways=Ways(free, priced, prices_mps),
+        haste=Haste(end_s, draws.heading_s, sink_mps, factors),
         light_end_s=light_s,
     )
-
-
-def _ways(given: _Given, air: Air, support: Support, draws: Drawn) -> Ways:
-    swarm = (draws.swarm, draws.glide_factor)
-    prices = np.array(given.grain.prices_mps)
-    priced = (prices, given.grain.slab)
-    return Ways(
-        sum_reach(air.scene, support, swarm, FREE, given.workers),
-        sum_reach(air.scene, support, swarm, priced, given.workers),
-        prices,
-    )
-
-
-def _factor_range(draws: Drawn) -> tuple[float, float]:
-    return max(float(draws.glide_factor.min()), 0.05), min(float(draws.glide_factor.max()), 4.0)

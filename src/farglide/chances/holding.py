@@ -54,14 +54,9 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
-    by_link = holds(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
-        there,
-        Listeners(listening.ears, listening.waves),
-        (goals, n_asked),
-        ensemble.workers,
-    )
+    scene, listeners = ensemble.air.scene, Listeners(listening.ears, listening.waves)
+    asked_of = (goals, n_asked)
+    by_link = holds(scene, ensemble.released, there, listeners, asked_of, ensemble.workers)
     chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
     del by_link  # room for what follows
     like = _alike(ensemble, there, n_asked)
@@ -133,16 +128,18 @@ def _spread_out(
     low = np.floor(place).astype(np.int64)
     high = np.minimum(low + 1, len(asked) - 1)
     weights = (low, high, (place - low).astype(np.float32)[:, None])
-    ratio = _between(chosen[..., 0], weights)
-    for purpose in range(1, chosen.shape[-1]):
-        ratio *= _between(chosen[..., purpose], weights)
+    each = (_between(chosen[..., p], weights) for p in range(chosen.shape[-1]))
+    ratio = next(each)
+    means = [_mean_flying(ratio)]
+    for other in each:
+        means.append(_mean_flying(other))
+        ratio *= other
     turn = np.round(place).astype(np.int64)
     if len(ratio) < len(like):
         ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
-    each = [_mean_flying(_between(chosen[..., p], weights)) for p in range(chosen.shape[-1])]
     return Holding(
         ratio=np.nan_to_num(ratio),
-        by_purpose=np.stack(each, axis=-1),
+        by_purpose=np.stack(means, axis=-1),
         purposes=listening.needed,
         stand=stand[turn],
     )
@@ -154,13 +151,8 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
     Shape (n_draws, n_moments). What a link has left follows from where the glider is released.
     """
     frame = ensemble.air.scene.frame
-    places_m = np.stack(
-        [
-            there.amsl_m,
-            there.north_rad * frame.meridian_m,
-            there.east_rad * (frame.normal_m * frame.cosine),
-        ]
-    ).astype(np.float32)
+    north_m, parallel_m = there.north_rad * frame.meridian_m, frame.normal_m * frame.cosine
+    places_m = np.stack([there.amsl_m, north_m, there.east_rad * parallel_m]).astype(np.float32)
     _, n_draws, n_moments = places_m.shape
     found = np.repeat(np.arange(n_draws)[:, None], n_moments, axis=1)
     for j in range(n_moments if n_asked < n_draws else 0):

@@ -1,4 +1,4 @@
-"""Trial: a flight computed coarsely and summed up, so that a change can be compared with it."""
+"""Trial: a flight computed coarsely, to compare with it what is changed or launched elsewhere."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -6,18 +6,20 @@ from typing import Final
 
 import numpy as np
 
-from farglide.arrays import IntArray
-from farglide.chances.bands import shut_s
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.arrays import FloatArray, IntArray
+from farglide.chances.case import median_offset
+from farglide.chances.chances import Chances, chances_of_climb, shut_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
-from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.outlook.changes import LaunchSpot
+from farglide.sim.core.release import Goals
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
 _PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
+ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
+_ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,27 +38,30 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
 
     Where nothing above the wanted height is worth a release, the whole climb is looked at too.
     """
-    sortie = _with_chosen_field(full.sortie, decision)
-    grain, sounding = _coarse(full.grain), full.air.sounding
-    coarse = drawn_ensemble(sortie, sounding, grain, full.workers)
+    sortie, grain = full.sortie, full.grain
+    if decision is not None:
+        wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
+        sortie = replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
+    n_draws = min(_N_DRAWS, grain.n_draws)
+    grain = replace(grain, n_draws=n_draws, clock_s=_CLOCK_S, prices_mps=_PRICES_MPS, slab=5)
+    coarse = drawn_ensemble(sortie, full.air.sounding, grain, full.workers)
     return summed_up(replace(coarse, ears=full.ears))
 
 
 def summed_up(ensemble: Ensemble) -> Trial:
     """Return the ensemble with its chances and the summary of its first field."""
     chances = chances_of_climb(ensemble, moments_of(ensemble))
-    if not chances.chance_ratio.shape[1]:
-        nothing = float("nan")
-        return Trial(
-            ensemble=ensemble, chances=chances, chance_ratio=0.0, shut_s=0.0, release_by_s=nothing
-        )
-    window = window_of(ensemble, chances, 0)
+    chance_ratio, closed_s, release_by_s = 0.0, 0.0, float("nan")
+    if ensemble.sortie.fields:
+        window = window_of(ensemble, chances, 0)
+        chance_ratio, release_by_s = window.chance_ratio, window.release_by_s
+        closed_s = shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble))
     return Trial(
         ensemble=ensemble,
         chances=chances,
-        chance_ratio=window.chance_ratio,
-        shut_s=shut_s(chances, 0, ensemble.sortie.wish, median_burst_s(ensemble)),
-        release_by_s=window.release_by_s,
+        chance_ratio=chance_ratio,
+        shut_s=closed_s,
+        release_by_s=release_by_s,
     )
 
 
@@ -70,9 +75,8 @@ def tried(changed: Callable[[], Ensemble]) -> Trial | None:
 
 def moments_of(ensemble: Ensemble) -> IntArray:
     """Return the moments worth asking about: until hardly a balloon is left."""
-    share = ensemble.climbs.burst_share.mean(axis=0)
     flying = (~np.isnan(ensemble.climbs.tracks.amsl_m)).mean(axis=0) > 0.2
-    keep = (share < 0.995) & flying
+    keep = (ensemble.climbs.burst_ratio < 0.995) & flying
     last = int(np.nonzero(keep)[0][-1]) if keep.any() else 0
     return np.arange(last + 1, dtype=np.int64)
 
@@ -84,8 +88,7 @@ def median_burst_s(ensemble: Ensemble) -> float:
     leaks tops out, and one that never bursts leaves the column.
     """
     tracks = ensemble.climbs.tracks
-    share = ensemble.climbs.burst_share.mean(axis=0)
-    past = np.nonzero(share >= 0.5)[0]
+    past = np.nonzero(ensemble.climbs.burst_ratio >= 0.5)[0]
     if len(past):
         return float(past[0] * tracks.step_s)
     flying = (~np.isnan(tracks.amsl_m)).mean(axis=0) > 0.5
@@ -94,19 +97,58 @@ def median_burst_s(ensemble: Ensemble) -> float:
     return float(np.argmax(middle) * tracks.step_s)
 
 
-def _coarse(grain: Grain) -> Grain:
-    """Return the coarser grain of trials; their draws are the first of the plan's own."""
-    return replace(
-        grain,
-        n_draws=min(_N_DRAWS, grain.n_draws),
-        clock_s=_CLOCK_S,
-        prices_mps=_PRICES_MPS,
-        slab=5,
+def launch_spots(base: Trial) -> tuple[LaunchSpot, ...]:
+    """Return the chance of home for launches up-drift and across.
+
+    Drift hardly depends on where it starts: moving the launch up-drift moves home down-drift. One
+    row across is asked after the other: all at once would need much room.
+    """
+    if not base.ensemble.sortie.fields:
+        return ()
+    return tuple(spot for across_m in _ACROSS_M for spot in _spots(base, across_m))
+
+
+def _spots(base: Trial, across_m: float) -> list[LaunchSpot]:
+    """Return the launches of a row along the drift."""
+    ensemble, axis = base.ensemble, drift_axis_rad(base.ensemble)
+    along_m = np.array(ALONG_M)
+    north_m = along_m * np.cos(axis) - across_m * np.sin(axis)
+    east_m = along_m * np.sin(axis) + across_m * np.cos(axis)
+    moments = ensemble.climbs.moments_at(base.chances.after_launch_s)[::2]
+    chances = chances_of_climb(ensemble, moments, _moved_home(ensemble, north_m, east_m))
+    burst_s = median_burst_s(ensemble)
+    return [
+        LaunchSpot(
+            up_drift_m=along,
+            across_m=across_m,
+            chance_ratio=best_chance(ensemble, chances, i),
+            shut_s=shut_s(chances, i, ensemble.sortie.wish, burst_s),
+            release_by_after_launch_s=window_of(ensemble, chances, i).release_by_s,
+        )
+        for i, along in enumerate(ALONG_M)
+    ]
+
+
+def _moved_home(ensemble: Ensemble, north_m: FloatArray, east_m: FloatArray) -> Goals:
+    """Return home, moved as often as there are ways north and east."""
+    frame, home = ensemble.air.scene.frame, Goals(*(one[:1] for one in ensemble.goals))
+    north = home.north_rad + north_m / frame.meridian_m
+    east = home.east_rad + east_m / (frame.normal_m * frame.cosine)
+    ground, arrival = (
+        np.full(len(north), one[0]) for one in (home.ground_amsl_m, home.arrival_amsl_m)
     )
+    return Goals(north, east, ground, arrival, home.north_rad - north, home.east_rad - east)
 
 
-def _with_chosen_field(sortie: Sortie, decision: Decision | None) -> Sortie:
-    if decision is None:
-        return sortie
-    wish = sortie.wish if decision.above_wanted else replace(sortie.wish, wanted_amsl_m=0.0)
-    return replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
+def best_chance(ensemble: Ensemble, chances: Chances, field: int) -> float:
+    """Return the best chance of a field above the wanted height."""
+    high = chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
+    return float(chances.chance_ratio[high, field].max()) if high.any() else 0.0
+
+
+def drift_axis_rad(ensemble: Ensemble) -> float:
+    """Return the direction of the median drift at the median burst, from north through east."""
+    tracks = ensemble.climbs.tracks
+    j = min(int(median_burst_s(ensemble) / tracks.step_s), tracks.amsl_m.shape[1] - 1)
+    north, east = median_offset(ensemble, j)
+    return float(np.arctan2(east * ensemble.air.scene.frame.cosine, north))

@@ -6,7 +6,6 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
-from farglide.chances.bands import LAST_BURST_RATIO
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import Ending
@@ -43,7 +42,7 @@ def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     the best chance that come within 0.02 of it: one shorter than a release takes is widened.
     """
     wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
-    alive = chances.burst_ratio < LAST_BURST_RATIO
+    alive = chances.is_told
     opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
     worth = opens & (chances.chance_ratio >= wish.doubtful_ratio)
     high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
@@ -64,17 +63,25 @@ def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
     """
     tops_m = np.where(allowed, chances.amsl_m[:, None], -np.inf).max(axis=0)
     field = int(np.argmax(tops_m > tops_m.max() - _ALIKE_M))
-    last = first = int(np.argmax(np.where(allowed[:, field], chances.amsl_m, -np.inf)))
-    while first > 0 and allowed[first - 1, field]:
+    last = int(np.argmax(np.where(allowed[:, field], chances.amsl_m, -np.inf)))
+    first, _ = _run_around(allowed[:, field], last)
+    moments = np.arange(len(chances.amsl_m))
+    return field, (moments >= first) & (moments <= last)
+
+
+def _run_around(holds: BoolArray, at: int) -> tuple[int, int]:
+    """Return the first and last of the moments around one that all hold; it is among them."""
+    first = last = at
+    while first > 0 and holds[first - 1]:
         first -= 1
-    within = np.zeros(len(chances.amsl_m), dtype=np.bool_)
-    within[first : last + 1] = True
-    return field, within
+    while last + 1 < len(holds) and holds[last + 1]:
+        last += 1
+    return first, last
 
 
 def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     """Return the window of one field above the wanted height, however small its chance."""
-    alive = chances.burst_ratio < LAST_BURST_RATIO
+    alive = chances.is_told
     high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
     return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
 
@@ -87,11 +94,7 @@ def _window(
     good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, (field, best))
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
-    first = last = best
-    while first > 0 and good[first - 1]:
-        first -= 1
-    while last + 1 < len(good) and good[last + 1]:
-        last += 1
+    first, last = _run_around(good, best)
     t = chances.after_launch_s
     from_s, to_s, chance_ratio = float(t[first]), float(t[last]), float(chance[best])
     late_s = release_takes_s(ensemble.sortie.drop)
@@ -122,8 +125,7 @@ def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> Bo
     stand = chances.holding.stand[best, field] if chances.holding is not None else -1
     if stand < 0 or ensemble.ears is None:
         return np.ones(len(chances.after_launch_s), dtype=np.bool_)
-    found: BoolArray = chances.after_launch_s >= ensemble.ears.ready_s[stand]
-    return found
+    return np.asarray(chances.after_launch_s >= ensemble.ears.ready_s[stand])
 
 
 def release_takes_s(drop: DropSpec) -> float:
@@ -152,9 +154,10 @@ def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> End
     """Return what makes the chance fall after the window: the largest loss of the next minutes."""
     later = min(last + max(round(180.0 / ensemble.grain.clock_s), 1), len(chances.burst_ratio) - 1)
     burst = chances.burst_ratio[later] - chances.burst_ratio[last]
-    reach = chances.reach_ratio[last, field] - chances.reach_ratio[later, field]
-    timely = chances.timely_ratio[last, field] - chances.timely_ratio[later, field]
-    total = chances.open_ratio[last, field] - chances.open_ratio[later, field]
+    reach, timely, total = (
+        ratio[last, field] - ratio[later, field]
+        for ratio in (chances.reach_ratio, chances.timely_ratio, chances.open_ratio)
+    )
     if burst >= total:
         return "burst"
     if chances.holding is not None and total - timely > max(reach, timely - reach):
@@ -163,8 +166,4 @@ def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> End
         return "command" if weaker == "command" else "picture"
     if reach >= timely - reach:
         return "reach"
-    return (
-        "light"
-        if ensemble.reach.light_end_s < float(np.median(ensemble.draws.pack_end_s))
-        else "packs"
-    )
+    return "light" if ensemble.light_is_first else "packs"

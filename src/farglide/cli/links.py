@@ -8,7 +8,7 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
 from farglide.outlook.links import FlightLinks
-from farglide.plan.hear import USUAL_DB, hear
+from farglide.plan.plan import USUAL_DB, hear
 from farglide.plan.weak.weaker import LARGEST_DB
 from farglide.present.draw.margins import margins_svg
 from farglide.present.say.hardware import failure_lines

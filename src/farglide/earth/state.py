@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final, Protocol
 
+import numpy as np
+
 from farglide.errors import InputError
 
 LOWEST_AMSL_M: Final = -500.0  # the deepest dry land lies at about -430 m
@@ -80,3 +82,21 @@ def wrapped_lon_deg(lon_deg: float) -> float:
     wrapped_deg = (lon_deg + 180.0) % 360.0 - 180.0
     # A longitude a rounding below -180 comes out of the remainder as 180 itself.
     return wrapped_deg if wrapped_deg < 180.0 else -180.0
+
+
+def place_deg(origin: Placed, north_rad: float, east_rad: float) -> tuple[float, float]:
+    """Return latitude and longitude (-180 to 180) of an offset from somewhere, as of a launch."""
+    lon_deg = (origin.lon_deg + np.degrees(east_rad) + 180.0) % 360.0 - 180.0
+    return float(origin.lat_deg + np.degrees(north_rad)), float(lon_deg)
+
+
+def place_at(origin: Placed, offset: tuple[float, float], amsl_m: float) -> Place:
+    """Return the place at radians north and east of somewhere, at a height."""
+    lat_deg, lon_deg = place_deg(origin, *offset)
+    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=amsl_m)
+
+
+def offset_rad(origin: Placed, at: tuple[float, float]) -> tuple[float, float]:
+    """Return how many radians a latitude and longitude lie north and east of somewhere."""
+    east_deg = wrapped_lon_deg(at[1] - origin.lon_deg)
+    return float(np.radians(at[0] - origin.lat_deg)), float(np.radians(east_deg))

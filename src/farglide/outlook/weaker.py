@@ -104,12 +104,3 @@ class BlindRelease:
     steps: tuple[BlindStep, ...]  # the last: the release-by moment
     doors: tuple[tuple[str, float], ...]  # (story, s): the field stays open, released then
     unsent: tuple[tuple[float, float], ...]  # (after_launch_s, share burst and tied on)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeakOutlook:
-    """All of that for one flight."""
-
-    weaker: tuple[WeakerLink, ...]
-    blind: BlindRelease | None
-    expected: tuple[ExpectedPicture, ...]

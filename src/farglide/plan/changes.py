@@ -1,49 +1,42 @@
 """Changes: the same flight with one thing changed, asked with fewer draws, to say what it buys."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 from typing import Final
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
-from farglide.chances.launch_area import ALONG_M, drift_axis_rad
-from farglide.chances.trial import Trial, median_burst_s, tried
+from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
 from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.plan.fill import with_value
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 
 _SPOT_EVERY_S: Final = 300.0
 
 
 def waits(base: Trial) -> tuple[Wait, ...]:
     """Return the best chance of home after each ten minutes on the ground with the packs on."""
-    ensemble = base.ensemble
-    if not ensemble.sortie.fields:
-        return ()
+    ensemble, reach = base.ensemble, base.ensemble.reach
     high = base.chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
-    step_s = ensemble.climbs.tracks.step_s
-    moments = (base.chances.after_launch_s[high] / step_s).round().astype(np.int64)
-    if moments.size == 0:
+    if not ensemble.sortie.fields or not high.any():
         return ()
+    moments = ensemble.climbs.moments_at(base.chances.after_launch_s[high])
     home = Goals(*(array[:1] for array in ensemble.goals))
     found = []
-    for minutes in range(0, 121, 10):
-        chances = chances_of_climb(_delayed(ensemble, 60.0 * minutes), moments, home)
-        best = float(chances.chance_ratio[:, 0].max())
-        found.append(Wait(delay_s=60.0 * minutes, chance_ratio=best))
-        if found[-1].chance_ratio < 0.05:
+    for delay_s in np.arange(0.0, 7201.0, 600.0).tolist():
+        # launched later, packs and light end so much earlier in the flight
+        haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
+        delayed = replace(ensemble, reach=replace(reach, haste=haste))
+        best = float(chances_of_climb(delayed, moments, home).chance_ratio[:, 0].max())
+        found.append(Wait(delay_s=delay_s, chance_ratio=best))
+        if best < 0.05:
             break
     return tuple(found)
-
-
-def _delayed(ensemble: Ensemble, delay_s: float) -> Ensemble:
-    """Return the ensemble launched later: packs and light end so much earlier in the flight."""
-    reach = ensemble.reach
-    haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
-    return replace(ensemble, reach=replace(reach, haste=haste))
 
 
 def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
@@ -56,32 +49,25 @@ def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
 
 def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     """Return what would make the plan better or worse, best chance first."""
-    ensemble, sortie = base.ensemble, base.ensemble.sortie
-    if not sortie.fields:
+    if not base.ensemble.sortie.fields:
         return ()
-    found = list(_spot_gain(base, spots))
-    for what, change in _CHANGES:
-        found += _gain_of(what, base, partial(change, ensemble))
-    held = replace(ensemble.grain, held_eas_mps=ensemble.craft.best_eas_mps)
-    what = "best-glide speed held at every height"
-    found += _gain_of(what, base, lambda: with_glider(ensemble, sortie, held))
-    telling = [gain for gain in found if tells(gain, base)]
-    return tuple(sorted(telling, key=lambda gain: (-round(gain.chance_ratio, 2), gain.shut_s)))
+    found = [*_spot_gain(base, spots)]
+    for what, change in CHANGES:
+        other = tried(partial(change, base.ensemble))
+        found += [gain_between(what, base, other)] if other else []
+        del other  # its tables are gone before the next
+    return tuple(sorted(telling(found, base), key=lambda g: (-round(g.chance_ratio, 2), g.shut_s)))
 
 
-def _gain_of(what: str, base: Trial, changed: Callable[[], Ensemble]) -> list[Gain]:
-    """Return one gain, nothing for an impossible change; its tables are gone before the next."""
-    other = tried(changed)
-    return [gain_between(what, base, other)] if other else []
-
-
-def tells(gain: Gain, base: Trial) -> bool:
-    """Tell whether a change moves anything a reader could see."""
-    return (
-        abs(gain.chance_ratio - base.chance_ratio) >= 0.005
+def telling(found: Iterable[Gain], base: Trial) -> list[Gain]:
+    """Return the changes that move anything a reader could see."""
+    return [
+        gain
+        for gain in found
+        if abs(gain.chance_ratio - base.chance_ratio) >= 0.005
         or abs(gain.shut_s - base.shut_s) >= 60.0
         or abs(gain.release_by_shift_s) >= 60.0
-    )
+    ]
 
 
 def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
@@ -98,52 +84,44 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     closed = np.zeros(len(t), dtype=bool)
     for start, end in gaps:
         closed |= (t >= start) & (t < end)
-    moments = np.unique((t[closed] / ensemble.climbs.tracks.step_s).round().astype(np.int64))
-    spots = _along_drift(ensemble)
-    home = ensemble.goals
-    ground = np.full(len(spots), home.ground_amsl_m[0])
-    north, east = (np.array(one) for one in zip(*spots, strict=True))
+    moments = np.unique(ensemble.climbs.moments_at(t[closed]))
+    north, east = _along_drift(ensemble)
+    ground = np.full(len(north), ensemble.goals.ground_amsl_m[0])
     candidates = goals_at(north, east, ground, ensemble.sortie.wish.arrival_agl_m)
     found = chances_of_climb(ensemble, moments, candidates)
     share = (found.open_ratio >= ensemble.sortie.wish.open_ratio).mean(axis=0)
     best = int(np.argmax(share))
-    if share[best] < 0.2 or share[best] * gap_s < 60.0:
+    closed_s = share[best] * gap_s
+    if share[best] < 0.2 or closed_s < 60.0:
         return ()
-    east_m, north_m = east_north_m(ensemble.air.scene, *spots[best])
+    east_m, north_m = from_launch_m(ensemble.air.scene, north[best], east[best])
     away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
+    what = f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch"
+    advice = (
+        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with nowhere to land, if "
+        "there is open ground near a road"
+    )
+    return (replace(as_planned(base), what=what, advice=advice),)
+
+
+def _along_drift(ensemble: Ensemble) -> tuple[FloatArray, FloatArray]:
+    """Return offsets north and east along the median drift, every five minutes, and beside it."""
+    axis, frame, tracks = drift_axis_rad(ensemble), ensemble.air.scene.frame, ensemble.climbs.tracks
+    last = round(median_burst_s(ensemble) / tracks.step_s)
+    asked = slice(0, last, max(round(_SPOT_EVERY_S / tracks.step_s), 1))
+    side_m = np.array([-10_000.0, 0.0, 10_000.0])
+    north, east = (
+        np.nanmedian(one[:, asked], axis=0)[:, None] for one in (tracks.north_rad, tracks.east_rad)
+    )
     return (
-        Gain(
-            what=f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch",
-            chance_ratio=base.chance_ratio,
-            shut_s=base.shut_s,
-            release_by_shift_s=0.0,
-            advice=f"closes {share[best] * gap_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with "
-            "nowhere to land, if there is open ground near a road",
-        ),
+        (north - side_m * np.sin(axis) / frame.meridian_m).ravel(),
+        (east + side_m * np.cos(axis) / (frame.normal_m * frame.cosine)).ravel(),
     )
 
 
-def _along_drift(ensemble: Ensemble) -> list[tuple[float, float]]:
-    """Return offsets in radians along the median drift, every five minutes, and to its sides."""
-    axis, frame = drift_axis_rad(ensemble), ensemble.air.scene.frame
-    parallel = frame.normal_m * frame.cosine
-    last = round(median_burst_s(ensemble) / ensemble.climbs.tracks.step_s)
-    every = max(round(_SPOT_EVERY_S / ensemble.climbs.tracks.step_s), 1)
-    track = np.stack(
-        [
-            np.nanmedian(ensemble.climbs.tracks.north_rad[:, :last:every], axis=0),
-            np.nanmedian(ensemble.climbs.tracks.east_rad[:, :last:every], axis=0),
-        ],
-        axis=1,
-    )
-    return [
-        (
-            float(north - side_m * np.sin(axis) / frame.meridian_m),
-            float(east + side_m * np.cos(axis) / parallel),
-        )
-        for north, east in track
-        for side_m in (-10_000.0, 0.0, 10_000.0)
-    ]
+def as_planned(base: Trial) -> Gain:
+    """Return the flight with nothing changed, as changes are told."""
+    return replace(gain_between("as planned", base, base), release_by_shift_s=0.0)
 
 
 def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain:
@@ -169,38 +147,41 @@ def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     beyond = " or more" if best.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
     where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift"
     if best.across_m:
-        where += (
-            f", {abs(best.across_m) / 1e3:.0f} km to its {'right' if best.across_m < 0 else 'left'}"
-        )
+        side = "right" if best.across_m < 0 else "left"
+        where += f", {abs(best.across_m) / 1e3:.0f} km to its {side}"
     here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
+    shift_s = best.release_by_after_launch_s - here.release_by_after_launch_s
     return (
         Gain(
             what=where,
             chance_ratio=best.chance_ratio,
             shut_s=best.shut_s,
-            release_by_shift_s=best.release_by_after_launch_s - here.release_by_after_launch_s,
+            release_by_shift_s=shift_s,
         ),
     )
 
 
 def _scaled_glide(ensemble: Ensemble, share: float) -> Ensemble:
-    sortie = ensemble.sortie
-    known = sortie.glider.glide_factor
-    glider = replace(sortie.glider, glide_factor=replace(known, value=known.value * share))
-    return with_glider(ensemble, replace(sortie, glider=glider), ensemble.grain)
+    value = ensemble.sortie.glider.glide_factor.value * share
+    sortie = with_value(ensemble.sortie, "glider", "glide_factor", value)
+    return with_glider(ensemble, sortie, ensemble.grain)
 
 
 def _refilled(ensemble: Ensemble, added_kg: float) -> Ensemble:
     sortie = ensemble.sortie
-    neck = sortie.balloon.neck_lift_kg
-    added = max(neck.value + added_kg, sortie.hanging_kg * 1.05)
-    balloon = replace(sortie.balloon, neck_lift_kg=replace(neck, value=added))
-    return with_balloon(ensemble, replace(sortie, balloon=balloon))
+    neck_kg = max(sortie.balloon.neck_lift_kg.value + added_kg, sortie.hanging_kg * 1.05)
+    return with_balloon(ensemble, with_value(sortie, "balloon", "neck_lift_kg", neck_kg))
 
 
-_CHANGES: Final[tuple[tuple[str, Callable[[Ensemble], Ensemble]], ...]] = (
-    ("L/D 10 % better", lambda ensemble: _scaled_glide(ensemble, 1.1)),
-    ("L/D 10 % worse", lambda ensemble: _scaled_glide(ensemble, 0.9)),
-    ("100 g more neck lift", lambda ensemble: _refilled(ensemble, 0.1)),
-    ("100 g less neck lift", lambda ensemble: _refilled(ensemble, -0.1)),
+def _held_speed(ensemble: Ensemble) -> Ensemble:
+    held = replace(ensemble.grain, held_eas_mps=ensemble.craft.best_eas_mps)
+    return with_glider(ensemble, ensemble.sortie, held)
+
+
+CHANGES: Final[tuple[tuple[str, Callable[[Ensemble], Ensemble]], ...]] = (
+    ("L/D 10 % better", partial(_scaled_glide, share=1.1)),
+    ("L/D 10 % worse", partial(_scaled_glide, share=0.9)),
+    ("100 g more neck lift", partial(_refilled, added_kg=0.1)),
+    ("100 g less neck lift", partial(_refilled, added_kg=-0.1)),
+    ("best-glide speed held at every height", _held_speed),
 )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from typing import Final
 
@@ -32,13 +33,13 @@ def with_solved_fill(flight: FlightFile, sounding: Sounding) -> FlightFile:
     ascent, burst = flight.stated_mean_ascent_mps, flight.stated_burst_amsl_m
     if not flight.neck_lift_given:
         if ascent is not None:
-            sortie = _with_neck(sortie, _neck_for_ascent(sortie, sounding, ascent))
+            sortie = _filled_for_ascent(sortie, sounding, ascent)
             for _ in range(_N_ROUNDS if burst is not None else 0):
                 # A burst elsewhere changes the mean of the climb a little, and so the lift for it.
                 sortie = _refit_diameter(flight, sortie, sounding, burst or 0.0)
-                sortie = _with_neck(sortie, _neck_for_ascent(sortie, sounding, ascent))
+                sortie = _filled_for_ascent(sortie, sounding, ascent)
         elif burst is not None:
-            sortie = _with_neck(sortie, _neck_for_burst(sortie, sounding, burst))
+            sortie = _filled_for_burst(sortie, sounding, burst)
         return replace(flight, sortie=sortie)
     if ascent is not None:
         sortie = _refit_drag(flight, sortie, sounding, ascent)
@@ -66,16 +67,19 @@ def _moved(before: Sortie, after: Sortie) -> list[str]:
     return found
 
 
+def with_value(sortie: Sortie, section: str, name: str, value: float) -> Sortie:
+    """Return the sortie with another value of a number, its doubt kept."""
+    part = getattr(sortie, section)
+    known = getattr(part, name)
+    new = replace(known, value=value) if isinstance(known, Known) else value
+    return replace(sortie, **{section: replace(part, **{name: new})})
+
+
 def _with_neck(sortie: Sortie, neck_kg: float) -> Sortie:
     key = "balloon.mean_ascent_mps"  # where a rate was only guessed, so is the lift for it
     tag = sortie.tags.get(key, Tag.MEASURED)
     known = Known(value=neck_kg, sd=sortie.balloon.neck_lift_kg.sd, tag=tag)
     return replace(sortie, balloon=replace(sortie.balloon, neck_lift_kg=known))
-
-
-def _with_drag(sortie: Sortie, factor: float) -> Sortie:
-    known = replace(sortie.balloon.drag_factor, value=factor)
-    return replace(sortie, balloon=replace(sortie.balloon, drag_factor=known))
 
 
 def _with_diameter(sortie: Sortie, diameter_m: float) -> Sortie:
@@ -93,41 +97,34 @@ def _burst_amsl_m(sortie: Sortie, sounding: Sounding) -> float:
     return error_free_climb(sortie, sounding)[1]
 
 
-def _neck_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) -> float:
-    def miss(neck_kg: float) -> float:
-        return _mean_ascent_mps(_with_neck(sortie, neck_kg), sounding) - wanted_mps
-
-    return _root(
-        miss,
+def _filled_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) -> Sortie:
+    neck_kg = _root(
+        lambda neck_kg: _mean_ascent_mps(_with_neck(sortie, neck_kg), sounding) - wanted_mps,
         (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
         f"mean_ascent_mps is {wanted_mps:g} m/s, which no neck lift up to {_MOST_NECK_KG:g} kg "
         "gives this balloon before it bursts. State another rate, or another balloon.",
     )
+    return _with_neck(sortie, neck_kg)
 
 
-def _neck_for_burst(sortie: Sortie, sounding: Sounding, wanted_m: float) -> float:
-    def miss(neck_kg: float) -> float:
-        return _burst_amsl_m(_with_neck(sortie, neck_kg), sounding) - wanted_m
-
-    return _root(
-        miss,
+def _filled_for_burst(sortie: Sortie, sounding: Sounding, wanted_m: float) -> Sortie:
+    neck_kg = _root(
+        lambda neck_kg: _burst_amsl_m(_with_neck(sortie, neck_kg), sounding) - wanted_m,
         (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
         f"burst_height_amsl_m is {wanted_m:.0f} m, which no neck lift that climbs reaches with a "
         f"bursting diameter of {sortie.balloon.burst_diameter_m.value:g} m. State another height "
         "or another balloon.",
     )
+    return _with_neck(sortie, neck_kg)
 
 
 def _refit_drag(
     flight: FlightFile, sortie: Sortie, sounding: Sounding, wanted_mps: float
 ) -> Sortie:
     known = sortie.balloon.drag_factor
-
-    def miss(factor: float) -> float:
-        return _mean_ascent_mps(_with_drag(sortie, factor), sounding) - wanted_mps
-
+    with_drag = partial(with_value, sortie, "balloon", "drag_factor")
     factor = _root(
-        miss,
+        lambda factor: _mean_ascent_mps(with_drag(factor), sounding) - wanted_mps,
         (0.1, 10.0),
         f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag. Weigh the "
         "neck lift and time the climb again.",
@@ -139,19 +136,15 @@ def _refit_drag(
             f"other: that climb needs {factor / known.value:.2f} times the drag, more than two "
             f"standard deviations ({allowed / known.value:.2f}) away. Leave one of the three out."
         )
-    return _with_drag(sortie, factor)
+    return with_drag(factor)
 
 
 def _refit_diameter(
     flight: FlightFile, sortie: Sortie, sounding: Sounding, wanted_m: float
 ) -> Sortie:
     known = sortie.balloon.burst_diameter_m
-
-    def miss(diameter_m: float) -> float:
-        return _burst_amsl_m(_with_diameter(sortie, diameter_m), sounding) - wanted_m
-
     diameter_m = _root(
-        miss,
+        lambda diameter_m: _burst_amsl_m(_with_diameter(sortie, diameter_m), sounding) - wanted_m,
         (0.6 * known.value, 1.8 * known.value),
         f"burst_height_amsl_m is {wanted_m:.0f} m, which needs a bursting diameter far from "
         f"{known.value:g} m. Leave one of the two out, or correct it.",

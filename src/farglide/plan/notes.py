@@ -8,6 +8,7 @@ import numpy as np
 from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
+from farglide.sim.core.wind import mean_wind
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, Tag
 
@@ -60,13 +61,12 @@ def _ground_notes(terrain: Terrain | None) -> list[str]:
 
 def _inside_notes(sortie: Sortie) -> list[str]:
     """Return the stands and fields that lie inside a barrier."""
-    places = [("stand", one.name, one.lat_deg, one.lon_deg) for one in sortie.stands]
-    places += [("field", one.name, one.lat_deg, one.lon_deg) for one in sortie.fields]
     return [
-        f"{what} {name} lies inside {barrier.name}, {barrier.kind}: is that meant?"
-        for what, name, lat_deg, lon_deg in places
+        f"{what} {one.name} lies inside {barrier.name}, {barrier.kind}: is that meant?"
+        for what, places in (("stand", sortie.stands), ("field", sortie.fields))
+        for one in places
         for barrier in sortie.barriers
-        if contains(barrier.outline, np.array(lat_deg), np.array(lon_deg))
+        if contains(barrier.outline, np.array(one.lat_deg), np.array(one.lon_deg))
     ]
 
 
@@ -88,44 +88,40 @@ def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
 
 
 def _pullout_notes(ensemble: Ensemble) -> list[str]:
-    eas, mach = (
-        float(np.nanmax(ensemble.craft.peaks.eas_mps)),
-        float(np.nanmax(ensemble.craft.peaks.mach[:7])),
-    )
-    found = []
+    limits, peaks, found = ensemble.craft.limits, ensemble.craft.peaks, []
+    eas, mach = float(np.nanmax(peaks.eas_mps)), float(np.nanmax(peaks.mach[:7]))
     if np.isnan(ensemble.reach.losses.lost_m).any():
         found.append(
             "from some heights the drop never gets fast enough to pull out, or never comes level: "
             "releases there count as shut (look at pull_eas and drop_drag)"
         )
-    if eas > ensemble.craft.limits.top_eas_mps:
+    if eas > limits.top_eas_mps:
         counts = ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
         end = "such releases count as shut" if counts else "state top_eas to have that held"
         found.append(
             f"the pull-out reaches {eas:.0f} m/s EAS, above the top speed of "
-            f"{ensemble.craft.limits.top_eas_mps:.0f} m/s: {end}"
+            f"{limits.top_eas_mps:.0f} m/s: {end}"
         )
-    if mach > ensemble.craft.limits.top_mach:
+    if mach > limits.top_mach:
         found.append(
             f"pull-outs up to 30 km reach Mach {mach:.3f}, above the limit of "
-            f"{ensemble.craft.limits.top_mach:.3f}: such releases count as shut"
+            f"{limits.top_mach:.3f}: such releases count as shut"
         )
     return found
 
 
 def _climb_notes(ensemble: Ensemble) -> list[str]:
-    never = np.isnan(ensemble.climbs.burst.after_launch_s)
-    found = []
+    never, found = np.isnan(ensemble.climbs.burst.after_launch_s), []
+    tops_m = np.nanmax(ensemble.climbs.tracks.amsl_m, axis=1)
     share = float(never.mean())
     if share > 0.02:
-        tops = np.nanmax(ensemble.climbs.tracks.amsl_m[never], axis=1)
-        low = float((tops < ensemble.air.column.edges_amsl_m[-1] - 1000.0).mean())
+        low = float((tops_m[never] < ensemble.air.column.edges_amsl_m[-1] - 1000.0).mean())
         how = "top out and sink" if low > 0.5 else "leave the air of this plan still climbing"
         found.append(
             f"{max(share * 10.0, 1.0):.0f} in 10 of the drawn balloons never burst: most {how}"
         )
     start_m = ensemble.sortie.launch.amsl_m
-    stuck = float((np.nanmax(ensemble.climbs.tracks.amsl_m, axis=1) < start_m + 100.0).mean())
+    stuck = float((tops_m < start_m + 100.0).mean())
     if stuck > 0.02:
         found.append(f"{max(stuck * 10.0, 1.0):.0f} in 10 of the drawn balloons do not lift off")
     below_m = ensemble.air.column.below_amsl_m
@@ -147,6 +143,5 @@ def _clock_notes(ensemble: Ensemble) -> list[str]:
 
 def ground_wind_mps(ensemble: Ensemble) -> float:
     """Return the wind speed just above the launch."""
-    layers = ensemble.air.column.layers
-    k = int((ensemble.sortie.launch.amsl_m + _NEAR_GROUND_M - layers.base_amsl_m) / layers.step_m)
-    return float(np.hypot(layers.u_mps[0, k], layers.v_mps[0, k]))
+    wind = mean_wind(ensemble.air.scene, ensemble.sortie.launch.amsl_m + _NEAR_GROUND_M)
+    return float(np.hypot(wind.u_mps, wind.v_mps))

@@ -1,38 +1,37 @@
-"""Plan: a sortie and its winds in, the whole outlook out."""
+"""Plan: a flight file and its winds in, the whole outlook out, or its links alone."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from farglide.chances.bands import gaps_s
 from farglide.chances.case import median_place
-from farglide.chances.chances import Chances
-from farglide.chances.launch_area import launch_spots
-from farglide.chances.trial import median_burst_s
+from farglide.chances.chances import gaps_s
+from farglide.chances.trial import launch_spots, median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.changes import Gain
+from farglide.outlook.links import FlightLinks
 from farglide.outlook.outlook import Outlook
 from farglide.plan.ascent import ascent_outlook
-from farglide.plan.changes import added_field, gains, latest_delay_s, waits
+from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
-from farglide.plan.faults.heat import transmitter_heats
 from farglide.plan.faults.unsteered import seconds_left, unsteered
-from farglide.plan.home.flown import flown_outlook
 from farglide.plan.home.sideview import side_view, speed_rows
 from farglide.plan.links.carplan import links_outlook
+from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
 from farglide.plan.places.barrier_heights import barrier_ways
-from farglide.plan.places.contours import contours
-from farglide.plan.places.fieldviews import field_outlooks
+from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
-from farglide.plan.release import release_outlook, would_open
-from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sun_outlook
+from farglide.plan.release import flown_outlook, release_outlook, would_open
+from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sender_heats, sun_outlook
 from farglide.plan.unknowns import unknowns
-from farglide.plan.verdict import Bounds, Cover, verdict, why
-from farglide.plan.weak.weak import weak_outlook
+from farglide.plan.verdict import Cover, verdict, why
+from farglide.plan.weak.pictures import blind_release, expected_pictures
+from farglide.plan.weak.weaker import LOSSES_DB, weaker_links
 from farglide.rig.cells import cell_heats
+from farglide.rig.links import antennas_of, gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -56,6 +55,7 @@ _CAUTIONS: Final = (
     "Land 100 to 300 m beside a road, clear of wires, rail, animals, people. Ask the owner first.",
     "Nobody enters water or a gorge to fetch it. Return time set before leaving the car.",
 )
+USUAL_DB: Final = (0.0, *LOSSES_DB)
 
 
 def plan_file(
@@ -82,23 +82,21 @@ def plan(
 
     `progress` is told, in words, what is being worked on.
     """
-    return _outlook(planned(sortie, pack, grain, workers, progress), pack, grain)
-
-
-def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
+    found = planned(sortie, pack, grain, workers, progress)
     case, decision, chances, moment = found.case, found.decision, found.chances, found.moment
-    sortie, drawn, plain = case.sortie, case.drawn, case.plain
+    drawn, plain, flight = case.drawn, case.plain, found.way_home()
     climb_end = _climb_end(found)
     gaps = gaps_s(chances, sortie.wish, climb_end[0])
-    fields = field_outlooks(case, chances)
-    ascent = ascent_outlook(drawn)
-    flight = found.way_home()
+    fields, ascent = field_outlooks(case, chances), ascent_outlook(drawn)
+    top_m = float(np.nanmax(chances.amsl_m))
+    cover = Cover(gaps, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
     spots = launch_spots(found.base)
     waiting = waits(found.base)
-    heard = links_outlook(case, chances, decision, (moment, flight))
-    weak = weak_outlook(found, heard)
+    heard = links_outlook(found, flight)
     barriers = _barriers(found)
+    held = " and ".join(chances.holding.purposes) if chances.holding else ""
+    open_means = _LINKS_HELD.format(held) if held else _LINKS_UNKNOWN
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -110,13 +108,7 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        why=why(
-            sortie,
-            release,
-            fields,
-            Cover(gaps, *climb_end),
-            Bounds(ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m))),
-        ),
+        why=why(sortie, release, fields, cover),
         cleared=not missing,
         missing=missing,
         open_ratio=sortie.wish.open_ratio,
@@ -130,17 +122,12 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         fill=fill_outlook(plain),
         packs=pack_ends(drawn),
         cells=cell_heats(sortie, drawn.air.column),
-        transmitters=transmitter_heats(plain, moment, flight),
+        transmitters=sender_heats(plain, moment, flight),
         failures=failures(plain, chances, decision, moment),
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
-        as_planned=Gain(
-            what="as planned",
-            chance_ratio=found.base.chance_ratio,
-            shut_s=found.base.shut_s,
-            release_by_shift_s=0.0,
-        ),
+        as_planned=as_planned(found.base),
         gains=(*added_field(found.base, chances, gaps), *gains(found.base, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base),
@@ -152,9 +139,9 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         links=heard.links,
         held=heard.held,
         car=heard.car,
-        weaker=weak.weaker,
-        blind=weak.blind,
-        expected=weak.expected,
+        weaker=weaker_links(found, heard),
+        blind=blind_release(found, heard),
+        expected=expected_pictures(sortie, heard, found.after_launch_s),
         skies=heard.skies,
         ground=heard.ground,
         barriers=barriers,
@@ -162,20 +149,14 @@ def _outlook(found: Planned, pack: Pack, grain: Grain) -> Outlook:
         contours=contours(plain, chances, decision),
         notes=plan_notes(drawn, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
-        cautions=(_open_means(chances), *_CAUTIONS),
+        cautions=(open_means, *_CAUTIONS),
     )
-
-
-def _open_means(chances: Chances) -> str:
-    if chances.holding is None:
-        return _LINKS_UNKNOWN
-    return _LINKS_HELD.format(" and ".join(chances.holding.purposes))
 
 
 def _climb_end(found: Planned) -> tuple[float, str]:
     """Return until when a field is wanted, and what happens then, in words."""
     drawn = found.case.drawn
-    if float(drawn.climbs.burst_share.mean(axis=0).max()) >= 0.5:
+    if float(drawn.climbs.burst_ratio.max()) >= 0.5:
         return median_burst_s(drawn), "the median burst"
     return float(found.chances.after_launch_s[-1]), "the end of this plan"
 
@@ -187,3 +168,33 @@ def _barriers(found: Planned) -> tuple[BarrierWay, ...]:
         return ()
     start = ("the planned release", median_place(found.case.drawn, decision.release_by_s))
     return barrier_ways(for_all_fields(found), start, (decision.field,))
+
+
+def hear(
+    flight: FlightFile,
+    pack: Pack,
+    grain: Grain | None = None,
+    workers: Workers = in_one_go,
+    losses_db: Sequence[float] = USUAL_DB,
+) -> FlightLinks:
+    """Return the links of a flight, with the same numbers as its plan.
+
+    `losses_db`: by how much each link is tried weaker.
+    """
+    flight = settled(flight, pack)
+    sortie = flight.sortie
+    found = planned(sortie, pack, grain or Grain(), workers)
+    outlook = links_outlook(found, found.way_home())
+    return FlightLinks(
+        name=sortie.name,
+        launch_t_s=sortie.launch.t_s,
+        zone=sortie.launch.zone,
+        release_after_launch_s=found.release_s,
+        field=found.field,
+        neighbours=neighbours_of(sortie),
+        outlook=outlook,
+        failures=failures(found.case.plain, found.chances, found.decision, found.moment),
+        weaker=weaker_links(found, outlook, losses_db),
+        expected=expected_pictures(sortie, outlook, found.after_launch_s),
+        antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
+    )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from farglide.chances.case import Case, case_of, moment_at, without_tables
-from farglide.chances.chances import Chances, chances_of, states_of_climb
+from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.trial import Trial, coarse_trial, median_burst_s, moments_of
 from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
@@ -48,11 +48,6 @@ class Planned:
         return self.decision.release_by_s if self.decision else median_burst_s(self.case.drawn)
 
     @property
-    def best_s(self) -> float:
-        """Return the moment with the best chance, 0 without a decision."""
-        return float(self.chances.after_launch_s[self.decision.best]) if self.decision else 0.0
-
-    @property
     def drawn_moment(self) -> int:
         """Return the release as an index on the clock of the drawn climbs."""
         return moment_at(self.case.drawn, self.release_s)
@@ -94,8 +89,7 @@ def planned(
     progress("flying the draws")
     case = case_of(sortie, pack, grain, workers)
     progress("asking every field at every height")
-    states = states_of_climb(case.drawn, moments_of(case.drawn))
-    chances = chances_of(case, states, case.drawn.goals)
+    chances = chances_of_climb(case.drawn, moments_of(case.drawn))
     decision = decide(case.drawn, chances)
     case = without_tables(case)
     progress("trying what would make it better")

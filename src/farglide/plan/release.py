@@ -1,16 +1,24 @@
-"""Release: what the plan says of the release it decided on, or of what would open one."""
+"""Release: what the plan says of the release it decided on, and how draws fare by its orders."""
 
 import numpy as np
 
-from farglide.chances.case import moment_at
+from farglide.chances.case import median_offset, moment_at
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
+from farglide.earth.state import place_deg
 from farglide.outlook.changes import LaunchSpot
-from farglide.outlook.release import ReleaseOutlook, TimelyOutlook, Window
+from farglide.outlook.release import FlownOutlook, ReleaseOutlook, Window
+from farglide.plan.ascent import spread_of
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.passage import from_launch_m
+from farglide.sim.fly.speeds import speeds_of
 from farglide.sortie.spec import DropSpec
 
 
@@ -18,7 +26,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
     """Return the release decided on. `flight`: the flights home without errors from there."""
     ensemble, chances = found.case.drawn, found.chances
     t, z = chances.after_launch_s, chances.amsl_m
-    burst = ensemble.climbs.burst_share.mean(axis=0)
+    burst = ensemble.climbs.burst_ratio
     clock = np.arange(len(burst)) * ensemble.climbs.tracks.step_s
     now, later = np.interp([decision.release_by_s, decision.release_by_s + 120.0], clock, burst)
     crew = crew_ratio(ensemble.sortie.drop)
@@ -45,21 +53,9 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         firm_spiral_end_after_launch_s=flight.spiral_down_s if flight else None,
         must_end_after_launch_s=float(found.case.plain.reach.haste.end_s[0]),
         must_end_by=must_end_by(found.case.plain),
-        timely=_timely(flight),
+        timely=flight.timely.told if flight and flight.timely else None,
         crew_ratio=crew,
         product_ratio=decision.chance_ratio * crew,
-    )
-
-
-def _timely(flight: Homeward | None) -> TimelyOutlook | None:
-    if flight is None or flight.timely is None:
-        return None
-    timely = flight.timely
-    return TimelyOutlook(
-        spare_m=timely.spare_m,
-        over_field_after_launch_s=timely.over_field_s,
-        down_after_launch_s=timely.down_s,
-        firm_spiral=timely.firm_spiral,
     )
 
 
@@ -68,11 +64,8 @@ def crew_ratio(drop: DropSpec) -> float:
 
     NaN when nothing was ever tried.
     """
-    bounds = [
-        failure_bound_ratio(drop.n_releases, drop.n_release_failures),
-        failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures),
-    ]
-    return float(np.prod([1.0 - bound for bound in bounds]))
+    released = 1.0 - failure_bound_ratio(drop.n_releases, drop.n_release_failures)
+    return released * (1.0 - failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures))
 
 
 def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]:
@@ -82,19 +75,13 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
     hints = []
-    good = [s for s in spots if s.chance_ratio >= wish.doubtful_ratio]
-    if good:
-        best = max(good, key=lambda s: s.chance_ratio)
+    best = max(spots, key=lambda spot: spot.chance_ratio, default=None)
+    if best and best.chance_ratio >= wish.doubtful_ratio:
         side = "up" if best.up_drift_m >= 0.0 else "down"
-        hints.append(
-            f"launch {abs(best.up_drift_m) / 1e3:.0f} km {side}-drift of {sortie.launch.name}"
-        )
-    j = moment_at(plain, median_burst_s(found.case.drawn))
-    east_m, north_m = east_north_m(
-        plain.air.scene,
-        float(plain.climbs.tracks.north_rad[0, j]),
-        float(plain.climbs.tracks.east_rad[0, j]),
-    )
+        away_km = abs(best.up_drift_m) / 1e3
+        hints.append(f"launch {away_km:.0f} km {side}-drift of {sortie.launch.name}")
+    offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
+    east_m, north_m = from_launch_m(plain.air.scene, *offset)
     hints.append(
         f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
         f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
@@ -105,3 +92,53 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         more = "an earlier launch" if must_end_by(plain) == "light" else "larger packs"
         hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
+
+
+def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutlook | None:
+    """Return how the draws fare that are released at one time and steered straight to a field.
+
+    Nobody knows the winds of the draw: the crew keeps the track to the field and flies the speeds
+    of its own polar. A balloon that bursts before sends the release after the reaction time. Over
+    the field the glider circles gently, or faces a wind that is faster. None for a balloon that
+    leaks.
+    """
+    if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:
+        return None
+    polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
+    believed = glider.glide_factor.value * glider.flown_ratio
+    load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
+    goal = Goal(
+        north_rad=float(ensemble.goals.north_rad[field]),
+        east_rad=float(ensemble.goals.east_rad[field]),
+        ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
+        circle_load=load,
+        circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
+        top_eas_mps=ensemble.craft.limits.top_eas_mps,
+    )
+    orders = Orders(
+        release_s=release_s,
+        goal=goal,
+        best_eas_mps=ensemble.craft.best_eas_mps,
+        remains_area_m2=ensemble.sortie.train.remains_drag_area_m2.value,
+    )
+    speeds = speeds_of(ensemble.air.scene.layers, Craft(polar, ensemble.craft.limits, believed))
+    fleet = Fleet(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
+    flown = (Gear(ensemble.climbs.balloon, fleet, speeds), orders)
+    begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
+    ends = fly(ensemble.air.scene, drawn.swarm, flown, begins, ensemble.workers)
+    home = ends.over_field_amsl_m >= ensemble.goals.arrival_amsl_m[field]
+    missed = ~home & ~np.isnan(ends.north_rad)
+    lat_deg = lon_deg = None
+    if missed.any():
+        north, east = np.median(ends.north_rad[missed]), np.median(ends.east_rad[missed])
+        lat_deg, lon_deg = place_deg(ensemble.sortie.launch, float(north), float(east))
+    return FlownOutlook(
+        release_after_launch_s=release_s,
+        over_field_ratio=float(home.mean()),
+        burst_before_ratio=float(ends.burst.mean()),
+        over_field_amsl_m=spread_of(np.where(home, ends.over_field_amsl_m, np.nan)),
+        down_after_launch_s=spread_of(ends.landed_s),
+        peak_mach=float(np.nanmax(ends.peak_mach)),
+        missed_lat_deg=lat_deg,
+        missed_lon_deg=lon_deg,
+    )

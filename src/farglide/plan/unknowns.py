@@ -1,62 +1,60 @@
 """Unknowns: which guessed number is dearest, by the minutes one deviation of it moves."""
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Final
+from functools import partial
+from typing import Final, NamedTuple
+
+import numpy as np
 
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import Trial, tried
 from farglide.outlook.changes import Gain
-from farglide.plan.changes import gain_between, tells
-from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.plan.changes import gain_between, telling
+from farglide.plan.fill import with_value
+from farglide.sortie.spec import Known, Tag
 
 
-def _shifted(section: str, key: str, sign: float) -> Callable[[Sortie], Sortie]:
-    """Return a change that moves a number by one standard deviation (a tenth when it has none)."""
+class Unknown(NamedTuple):
+    """A number that may be guessed, in words, and the test that tells it.
 
-    def change(sortie: Sortie) -> Sortie:
-        part = getattr(sortie, section)
-        value = getattr(part, key)
-        if isinstance(value, Known):
-            moved: object = replace(
-                value, value=value.value + sign * (value.sd or 0.1 * abs(value.value))
-            )
-        else:
-            moved = value * (1.0 + 0.1 * sign)
-        return replace(sortie, **{section: replace(part, **{key: moved})})
+    `also`: keys of the flight file, beside its own, that it is made of.
+    """
 
-    return change
+    section: str
+    name: str
+    what: str
+    test: str
+    also: tuple[str, ...] = ()
+
+    @property
+    def keys(self) -> set[str]:
+        """Return the keys by which the flight file tells whether it is guessed."""
+        return {f"{self.section}.{self.name}", *self.also}
 
 
 _GLIDES: Final = "three timed glides from a known height"
-UNKNOWNS: Final[tuple[tuple[str, str, str, str, str], ...]] = (
-    ("balloon.burst_diameter", "bursting diameter", "balloon", "burst_diameter_m",
-     "the balloon's own sheet, then your own batch"),
-    ("balloon.neck_lift", "neck lift", "balloon", "neck_lift_kg", "a weight hung on the neck"),
-    ("balloon.drag_table", "balloon drag", "balloon", "drag_factor",
-     "the first five minutes of one climb"),
-    ("balloon.drag_coefficient", "balloon drag", "balloon", "drag_factor",
-     "the first five minutes of one climb"),
-    ("balloon.drag_factor", "balloon drag", "balloon", "drag_factor",
-     "the first five minutes of one climb"),
-    ("balloon.gas_warmer", "gas warmer than the air", "balloon", "gas_warmer_k",
-     "one climb by day with its speed at height"),
-    ("glider.zero_lift_drag", "drag of the glider", "glider", "zero_lift_drag", _GLIDES),
-    ("glider.span_efficiency", "span efficiency", "glider", "span_efficiency", _GLIDES),
-    ("glider.span_efficiency_ratio", "span efficiency", "glider", "span_efficiency", _GLIDES),
-    ("glider.reynolds_exponent", "drag growth in thin air", "glider", "reynolds_exponent",
-     "timed glides of a heavier and a lighter load"),
-    ("glider.glide_factor", "L/D", "glider", "glide_factor", _GLIDES),
-    ("glider.flown_ratio", "how well it is flown by picture", "glider", "flown_ratio",
-     "one picture flight against the polar"),
-    ("glider.lift_max", "stall", "glider", "lift_max", "the slowest level flight in calm air"),
-    ("glider.top_eas", "top speed", "glider", "top_eas_mps",
-     "the fastest speed flown without flutter"),
-    ("glider.top_mach", "Mach limit", "glider", "top_mach", "one release from a lower height"),
-    ("drop.drop_drag", "drag while it falls", "drop", "drop_drag", "a drop from a kite or mast"),
-    ("drop.heading", "time to find the heading", "drop", "heading_s", "a rehearsal by picture"),
-    ("crew.reaction", "reaction time", "drop", "reaction_s", "a rehearsal"),
-    ("drop.reaction", "reaction time", "drop", "reaction_s", "a rehearsal"),
+UNKNOWNS: Final = (
+    Unknown("balloon", "burst_diameter_m", "bursting diameter",
+            "the balloon's own sheet, then your own batch"),
+    Unknown("balloon", "neck_lift_kg", "neck lift", "a weight hung on the neck"),
+    Unknown("balloon", "drag_factor", "balloon drag", "the first five minutes of one climb",
+            also=("balloon.drag_table", "balloon.drag_coefficient")),
+    Unknown("balloon", "gas_warmer_k", "gas warmer than the air",
+            "one climb by day with its speed at height"),
+    Unknown("glider", "zero_lift_drag", "drag of the glider", _GLIDES),
+    Unknown("glider", "span_efficiency", "span efficiency", _GLIDES,
+            also=("glider.span_efficiency_ratio",)),
+    Unknown("glider", "reynolds_exponent", "drag growth in thin air",
+            "timed glides of a heavier and a lighter load"),
+    Unknown("glider", "glide_factor", "L/D", _GLIDES),
+    Unknown("glider", "flown_ratio", "how well it is flown by picture",
+            "one picture flight against the polar"),
+    Unknown("glider", "lift_max", "stall", "the slowest level flight in calm air"),
+    Unknown("glider", "top_eas_mps", "top speed", "the fastest speed flown without flutter"),
+    Unknown("glider", "top_mach", "Mach limit", "one release from a lower height"),
+    Unknown("drop", "drop_drag", "drag while it falls", "a drop from a kite or mast"),
+    Unknown("drop", "heading_s", "time to find the heading", "a rehearsal by picture"),
+    Unknown("drop", "reaction_s", "reaction time", "a rehearsal", also=("crew.reaction_s",)),
 )  # fmt: skip
 
 
@@ -65,44 +63,33 @@ def unknowns(base: Trial) -> tuple[Gain, ...]:
 
     Each is moved by one deviation both ways; the worse chance and the larger shift are told.
     """
-    sortie = base.ensemble.sortie
-    found, seen = [], set()
-    for key, what, section, name, test in UNKNOWNS:
-        if not _is_unsure(sortie, key) or (section, name) in seen:
+    tags = base.ensemble.sortie.tags
+    unsure = {key for key, tag in tags.items() if tag in (Tag.GUESS, Tag.TYPICAL)}
+    found = []
+    for unknown in UNKNOWNS:
+        if not unknown.keys & unsure:
             continue
-        seen.add((section, name))
-        both = (_tried_shift(base, (section, name), sign) for sign in (1.0, -1.0))
+        both = (tried(partial(shifted, base.ensemble, unknown, sign)) for sign in (1.0, -1.0))
         sides = [side for side in both if side is not None]
-        if not sides:
-            continue
-        worse = min(sides, key=lambda side: side.chance_ratio)
-        shift = max((s.release_by_s - base.release_by_s for s in sides), key=abs)
-        found.append(replace(gain_between(what, base, worse, test), release_by_shift_s=shift))
-    telling = [gain for gain in found if tells(gain, base)]
-    return tuple(sorted(telling, key=_dearness, reverse=True))
+        if sides:
+            worse = min(sides, key=lambda side: side.chance_ratio)
+            shift_s = max((side.release_by_s - base.release_by_s for side in sides), key=abs)
+            gain = gain_between(unknown.what, base, worse, unknown.test)
+            found.append(replace(gain, release_by_shift_s=shift_s))
+    found = telling(found, base)  # NaN: it leaves nothing open, and is dearest
+    found.sort(key=lambda gain: abs(np.nan_to_num(gain.release_by_shift_s, nan=1e9)), reverse=True)
+    return tuple(found)
 
 
-def _tried_shift(base: Trial, number: tuple[str, str], sign: float) -> Trial | None:
-    """Return the trial with one number a deviation up or down, None where that cannot be."""
-    ensemble, (section, _) = base.ensemble, number
-
-    def changed() -> Ensemble:
-        shifted = _shifted(*number, sign)(ensemble.sortie)
-        if section == "balloon":
-            return with_balloon(ensemble, shifted)
-        return with_glider(ensemble, shifted, ensemble.grain)
-
-    return tried(changed)
-
-
-def _is_unsure(sortie: Sortie, key: str) -> bool:
-    return any(
-        tag in (Tag.GUESS, Tag.TYPICAL) and (name == key or name.startswith(f"{key}_"))
-        for name, tag in sortie.tags.items()
-    )
-
-
-def _dearness(gain: Gain) -> float:
-    return (
-        abs(gain.release_by_shift_s) if gain.release_by_shift_s == gain.release_by_shift_s else 1e9
-    )
+def shifted(ensemble: Ensemble, unknown: Unknown, sign: float) -> Ensemble:
+    """Return the ensemble with a number moved by one deviation, by a tenth when it has none."""
+    section, name = unknown.section, unknown.name
+    known = getattr(getattr(ensemble.sortie, section), name)
+    if isinstance(known, Known):
+        value = known.value + sign * (known.sd or 0.1 * abs(known.value))
+    else:
+        value = known * (1.0 + 0.1 * sign)
+    sortie = with_value(ensemble.sortie, section, name, value)
+    if section == "balloon":
+        return with_balloon(ensemble, sortie)
+    return with_glider(ensemble, sortie, ensemble.grain)

@@ -1,5 +1,6 @@
 """Verdict: the answer and the reason as sentences, made of what was found and nothing else."""
 
+import math
 from typing import Final, NamedTuple
 
 from farglide.chances.window import release_takes_s
@@ -25,38 +26,28 @@ _THIN_M: Final = 2000.0
 
 
 class Cover(NamedTuple):
-    """The gaps with nowhere to land, until when they are counted, and what happens then."""
+    """The gaps with nowhere to land, until when they are counted, and where the climb ends."""
 
     gaps: list[tuple[float, float]]
     end_s: float
-    end: str
-
-
-class Bounds(NamedTuple):
-    """Where knowledge of the winds ends, None above all that matters, and where the climb does."""
-
-    beyond_amsl_m: float | None
+    end: str  # what happens then
+    beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
     top_amsl_m: float
 
 
 def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     """Return the decision in one sentence."""
-    launch = sortie.launch
-    at = _clock(sortie, 0.0)
+    begins = f"Launch from {sortie.launch.name} at {_clock(sortie, 0.0)}"
     if not sortie.fields:
-        return (
-            f"Launch from {launch.name} at {at}: no field is prepared, so there is nowhere to land."
-        )
+        return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
-        return f"Launch from {launch.name} at {at}: no field is open at any moment of the climb."
+        return f"{begins}: no field is open at any moment of the climb."
     start = _clock(sortie, release.window.from_after_launch_s)
     end = _clock(sortie, release.release_by_after_launch_s)
     name = "home" if release.field == sortie.fields[0].name else release.field
     between = f"between {start} and {end}" if start != end else f"at {start}"
-    return (
-        f"Launch from {launch.name} at {at}, release {between}, {_height_words(release)}: "
-        f"{name} {chance_words(release.chance_ratio)}."
-    )
+    outcome = f"{name} {chance_words(release.chance_ratio)}"
+    return f"{begins}, release {between}, {_height_words(release)}: {outcome}."
 
 
 def _clock(sortie: Sortie, after_launch_s: float) -> str:
@@ -86,43 +77,49 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
-    limits: Bounds,
 ) -> str:
     """Return the reason in a few short sentences."""
-    beyond_amsl_m, top_amsl_m = limits
     parts = []
     if release is not None:
-        by = _clock(sortie, release.release_by_after_launch_s)
-        takes_s = release_takes_s(sortie.drop)
-        if takes_s > _LONG_S:
-            end = _clock(sortie, release.window.to_after_launch_s)
-            parts.append(
-                f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
-                f"{_ending(release).removeprefix('then ')}."
-            )
-        else:
-            parts.append(f"Release by {by}: {_ending(release)}.")
-        parts += _hurried_words(sortie, release)
-        if release.window.to_amsl_m < sortie.wish.wanted_amsl_m:
-            wanted = km_words(sortie.wish.wanted_amsl_m)
-            ends = top_amsl_m < sortie.wish.wanted_amsl_m
+        parts += _order_words(sortie, release)
+        wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
+        if to_m < wanted_m:
+            ends = cover.top_amsl_m < wanted_m
             why_not = "the balloon does not get there" if ends else "no field is worth a release"
-            parts.append(f"Above the {wanted} you want, {why_not}.")
+            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}.")
         chosen = next(field for field in fields if field.name == release.field)
         parts += _shut_words(sortie, chosen, release)
-        parts += _better_words(sortie, release, fields)
-    known_m = float("inf") if beyond_amsl_m is None else beyond_amsl_m + 500.0
-    if release is not None and beyond_amsl_m is not None and release.window.to_amsl_m > known_m:
-        parts.append(f"Above {km_words(beyond_amsl_m)} the winds are only held on, in doubt.")
+        parts += _better_words(release, fields)
+        known_m = cover.beyond_amsl_m
+        if known_m is not None and to_m > known_m + 500.0:
+            parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
     parts += _cover_words(sortie, fields, cover)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
-    if release is not None and release.product_ratio == release.product_ratio:
-        parts.append(
-            f"At the lower bound of your record of releases: {chance_words(release.product_ratio)}."
-        )
+        if not math.isnan(release.product_ratio):
+            chance = chance_words(release.product_ratio)
+            parts.append(f"At the lower bound of your record of releases: {chance}.")
     return " ".join(parts)
+
+
+def _order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return by when to release and why, with a warning where there is one moment to order it."""
+    window, takes_s = release.window, release_takes_s(sortie.drop)
+    by = _clock(sortie, release.release_by_after_launch_s)
+    found = [f"Release by {by}: {_ending(release)}."]
+    if takes_s > _LONG_S:
+        end = _clock(sortie, window.to_after_launch_s)
+        found = [
+            f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
+            f"{_ending(release).removeprefix('then ')}."
+        ]
+    if window.to_after_launch_s - window.from_after_launch_s <= takes_s + 1.0:
+        found.append(
+            f"The window is no longer than the {takes_s:.0f} s that a release may take: there is "
+            "one moment for the order, and the chance is for a release some time after it."
+        )
+    return found
 
 
 def _uncounted_words(sortie: Sortie) -> list[str]:
@@ -175,30 +172,12 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     return [f"Fly the quickest way: all that keep more height outlast {ended}."]
 
 
-def _hurried_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
-    """Return a warning where the window is no longer than the release itself may take."""
-    takes_s = release_takes_s(sortie.drop)
-    window = release.window
-    if window.to_after_launch_s - window.from_after_launch_s > takes_s + 1.0:
-        return []
-    return [
-        f"The window is no longer than the {takes_s:.0f} s that a release may take: there is one "
-        "moment for the order, and the chance is for a release some time after it."
-    ]
-
-
-def _better_words(
-    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
-) -> list[str]:
+def _better_words(release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]) -> list[str]:
     """Return the field with the best chance in the same window, where it is plainly better."""
-    end_s = release.window.to_after_launch_s
-    chance = {
-        field.name: max(
-            (s.chance_ratio for s in field.steps if 0.0 <= end_s - s.after_launch_s < 120.0),
-            default=0.0,
-        )
-        for field in fields
-    }
+    end_s, chance = release.window.to_after_launch_s, {}
+    for field in fields:
+        late = [one for one in field.steps if 0.0 <= end_s - one.after_launch_s < 120.0]
+        chance[field.name] = max((one.chance_ratio for one in late), default=0.0)
     best = max(chance, key=lambda name: chance[name])
     if chance[best] < release.chance_ratio + _PLAINLY:
         return []

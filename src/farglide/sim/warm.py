@@ -13,8 +13,7 @@ from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope
-from farglide.earth.geodesy import east_north_m as geodesy_east_north_m
-from farglide.earth.geodesy import shortening_ratio
+from farglide.earth.geodesy import east_north_m, shortening_ratio
 from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
 from farglide.earth.look import look
 from farglide.earth.state import Place
@@ -44,7 +43,7 @@ from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft, Turn, Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
-from farglide.sim.fly.passage import aim, descent_s, east_north_m, fly_way
+from farglide.sim.fly.passage import aim, descent_s, fly_way, from_launch_m
 from farglide.sim.fly.speeds import speeds_of
 from farglide.sim.hear.ears import N_GAS, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
@@ -134,7 +133,7 @@ def air_and_speeds() -> None:
     gravity_mps2(geometric_at_m(geopotential_at_m(1000.0, 45.0), 45.0))
     shortening_ratio(1000.0)
     here = Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0)
-    geodesy_east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
+    east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
     turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
     runs_for_s(20.0, 0.7, 7.0)
     polar, air = polar_of(_WING), GlideAir(1.225, 1.8e-5, 1.0)
@@ -153,7 +152,7 @@ def reach_tables() -> None:
     sum_reach(scene, support, (_swarm(_NONE), np.ones(_NONE)), FREE)
     aim(reach, (300.0, 100.0), (0.0, 0.0))
     support_between(reach, (300.0, 100.0))
-    east_north_m(scene, 0.0, 0.0)
+    from_launch_m(scene, 0.0, 0.0)
     apart_m(scene.frame, (0.0, 0.0), (0.0, 0.0))
     layer_index(scene.layers, 1.0)
 

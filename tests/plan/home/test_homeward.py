@@ -52,11 +52,10 @@ def test_both_flights_end_at_the_field_when_they_say(
     assert quick.amsl_m[-1] == pytest.approx(ground + 300.0)
     assert flat.amsl_m[-1] == pytest.approx(ground + found.spare_m)
     assert found.over_field_s == pytest.approx(float(quick.after_s[-1]), abs=10.0)
-    assert found.flattest_over_s == float(flat.after_s[-1])
     # down at once is never later than over the field high up and then circled off
     assert found.over_field_s < found.flattest_down_s
     assert found.spiral_down_s is not None
-    assert found.flattest_over_s < found.spiral_down_s < found.flattest_down_s
+    assert found.flattest.after_s[-1] < found.spiral_down_s < found.flattest_down_s
     for path in (quick, flat):
         assert (np.diff(path.after_s) > 0.0).all()
         assert (np.diff(path.amsl_m) < 0.0).all()
@@ -72,7 +71,7 @@ def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Soundi
     found = homeward(plain, at_min(plain, 76.0), HOME)
     assert found is not None
     assert found.spare_m / 1e3 == pytest.approx(15.9, rel=0.02)
-    assert found.flattest_over_s / 60.0 == pytest.approx(102.4, abs=1.0)
+    assert found.flattest.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
 
 
 @pytest.mark.parametrize("minutes", [66.0, 72.0, 76.0, 80.0])
@@ -90,19 +89,19 @@ def test_the_flight_in_time_leaves_all_the_height_the_packs_allow(
     assert ends_s > end_s  # in the demo the flattest way always outlasts the packs
     timely = found.timely
     assert timely is not None
-    assert timely.firm_spiral is spirals
+    assert timely.told.firm_spiral is spirals
     # it ends at the end of the packs, neither later nor much earlier, and at the field
-    assert end_s - 90.0 < timely.down_s <= end_s
+    assert end_s - 90.0 < timely.told.down_after_launch_s <= end_s
     assert miss_m(ensemble, timely.passage, HOME) < 1000.0
-    assert 300.0 <= timely.spare_m < found.spare_m
-    assert timely.over_field_s < timely.down_s
+    assert 300.0 <= timely.told.spare_m < found.spare_m
+    assert timely.told.over_field_after_launch_s < timely.told.down_after_launch_s
     # more time allows more height
     haste = ensemble.reach.haste._replace(end_s=ensemble.reach.haste.end_s + 600.0)
     longer = replace(ensemble, reach=replace(ensemble.reach, haste=haste))
     later = homeward(longer, moment, HOME)
     assert later is not None
-    most_m = found.spare_m if later.timely is None else later.timely.spare_m
-    assert most_m > timely.spare_m + 0.5 * min(found.spare_m - timely.spare_m, 500.0)
+    most_m = found.spare_m if later.timely is None else later.timely.told.spare_m
+    assert most_m > timely.told.spare_m + 0.5 * min(found.spare_m - timely.told.spare_m, 500.0)
 
 
 def test_there_is_no_flight_in_time_where_none_is_needed_or_none_exists(plain: Ensemble) -> None:
@@ -149,5 +148,5 @@ def test_a_spiral_is_told_only_where_it_was_timed(plain: Ensemble, sortie: Sorti
     assert fast is not None
     assert slow.spiral_down_s is not None
     assert fast.spiral_down_s is not None
-    down = slow.spiral_down_s - slow.flattest_over_s
-    assert down == pytest.approx(2.0 * (fast.spiral_down_s - fast.flattest_over_s), rel=1e-9)
+    down = slow.spiral_down_s - slow.flattest.after_s[-1]
+    assert down == pytest.approx(2.0 * (fast.spiral_down_s - fast.flattest.after_s[-1]), rel=1e-9)

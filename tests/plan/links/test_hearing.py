@@ -29,9 +29,9 @@ def links(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[HeardLink, 
     ensemble = replace(
         drawn_ensemble(sortie, demo_sounding, asked), ears=listening_of(sortie, None)
     )
-    plain = with_plain(ensemble).plain
-    moment = round(76.0 * 60.0 / plain.climbs.tracks.step_s)
-    return heard_links(planned_path(ensemble, plain, moment, homeward(plain, moment, 0)))
+    case = with_plain(ensemble)
+    moment = round(76.0 * 60.0 / case.plain.climbs.tracks.step_s)
+    return heard_links(planned_path(case, moment, homeward(case.plain, moment, 0)))
 
 
 def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:

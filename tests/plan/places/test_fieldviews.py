@@ -4,18 +4,31 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.bands import state_of
 from farglide.chances.case import Case
-from farglide.chances.chances import Chances
+from farglide.chances.chances import Chances, state_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.fields import FieldOutlook
-from farglide.plan.places.fieldviews import _never_level, bands, field_outlooks
+from farglide.plan.places.fieldviews import (
+    CONTOUR_KM,
+    _never_level,
+    bands,
+    contour,
+    contours,
+    field_outlooks,
+)
 from farglide.sim.core.losses import LOSS_STEP_M
+from farglide.sim.core.release import begin_glide
+from farglide.sim.core.step import apart_m
+from farglide.sim.fly.passage import aim
 from farglide.sortie.grain import Grain
+
+HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 
 
 @pytest.mark.parametrize(("share", "expected"), [(0.02, False), (0.6, True)])
@@ -97,3 +110,73 @@ def test_steps_come_every_minute_and_spares_every_fourth(
         if step.after_launch_s % 240.0:
             assert math.isnan(step.spare_m)
     assert any(step.spare_m > 10e3 for step in steps)
+
+
+@pytest.mark.parametrize("amsl_m", [6_000.0, 12_000.0, 20_000.0, 26_000.0])
+@pytest.mark.parametrize("field", [HOME, CORRAND])
+def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
+    plain: Ensemble, field: int, amsl_m: float
+) -> None:
+    line = contour(plain, field, amsl_m)
+    if line is None:  # no place at all from where it could be held
+        assert amsl_m < 10_000.0
+        return
+    assert line.field == plain.sortie.fields[field].name
+    assert line.amsl_m == amsl_m
+    frame = plain.air.scene.frame
+    goal = (float(plain.goals.north_rad[field]), float(plain.goals.east_rad[field]))
+    centre_east = np.mean([east for east, _ in line.points])
+    centre_north = np.mean([north for _, north in line.points])
+    margins = []
+    for share in (0.95, 1.0, 1.05):
+        for east_m, north_m in line.points[::6]:
+            east_m = centre_east + share * (east_m - centre_east)
+            north_m = centre_north + share * (north_m - centre_north)
+            north_rad = north_m / frame.meridian_m
+            parallel_m = (frame.normal_m + frame.normal_slope_m * north_rad) * np.cos(
+                frame.lat_rad + 0.5 * north_rad
+            )
+            at = (0, amsl_m, north_rad, east_m / parallel_m)
+            z, north, east, _ = begin_glide(
+                plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, at
+            )
+            offset = apart_m(frame, (north, east), goal)
+            heights = (float(z), float(plain.goals.arrival_amsl_m[field]))
+            margins.append(aim(plain.reach.ways.free, heights, offset)[0])
+    inside, edge, outside = np.array(margins).reshape(3, -1)
+    size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
+    assert (inside > 0.0).all()
+    assert np.abs(edge) == pytest.approx(0.0, abs=0.01 * size_m)
+    assert (outside < 0.0).all()
+
+
+def test_a_contour_grows_with_the_height_and_ends_below_the_arrival(plain: Ensemble) -> None:
+    areas = []
+    for amsl_m in (12_000.0, 20_000.0, 26_000.0):
+        line = contour(plain, HOME, amsl_m)
+        assert line is not None
+        east, north = np.array(line.points).T
+        areas.append(0.5 * abs(np.sum(east * np.roll(north, -1) - north * np.roll(east, -1))))
+    assert areas == sorted(areas)
+    assert contour(plain, HOME, 500.0) is None
+
+
+def test_lines_are_of_the_chosen_field_and_of_the_next_that_opens(
+    ensemble: Ensemble, plain: Ensemble, chances: Chances
+) -> None:
+    found = contours(plain, chances, None)
+    assert {line.field for line in found} == {"Harrowend strip", "Tansy Lea"}
+    assert {line.amsl_m for line in found} <= {1000.0 * km for km in CONTOUR_KM}
+    assert found == tuple(
+        line
+        for field in (HOME, TANSY)
+        for km in CONTOUR_KM
+        if (line := contour(plain, field, 1000.0 * km)) is not None
+    )
+    decision = decide(ensemble, chances)
+    assert decision is not None
+    chosen = contours(plain, chances, replace(decision, field=CORRAND))
+    assert {line.field for line in chosen} == {"Harrowend strip", "Corrand strip"}
+    # where no other is ever open, the chosen one stands alone
+    never = replace(chances, open_ratio=np.zeros_like(chances.open_ratio))
+    assert {line.field for line in contours(plain, never, None)} == {"Harrowend strip"}

@@ -21,8 +21,7 @@ MINUTE_S = 60.0
 
 
 def _links(release: Planned) -> LinksOutlook:
-    released = (release.moment, release.way_home())
-    return links_outlook(release.case, release.chances, release.decision, released)
+    return links_outlook(release, release.way_home())
 
 
 @pytest.fixture(scope="package")

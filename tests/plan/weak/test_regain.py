@@ -17,10 +17,10 @@ NEAR = ("Harrowend strip", "Wether Knap", "Stile Gap")
 def test_posts_are_stands_and_the_fields_that_are_none(demo_flight: FlightFile) -> None:
     sortie = demo_flight.sortie
     posts = posts_of(sortie)
-    assert [post.stand.name for post in posts] == [*NEAR, "Tansy Lea", "Brackmoor", "Corrand strip"]
-    assert {post.stand.mast_m for post in posts} == {3.0}
+    assert [post.name for post in posts] == [*NEAR, "Tansy Lea", "Brackmoor", "Corrand strip"]
+    assert {post.mast_m for post in posts} == {3.0}
     bare = posts_of(replace(sortie, stands=()))
-    assert {post.stand.mast_m for post in bare} == {2.0}
+    assert {post.mast_m for post in bare} == {2.0}
     assert len(bare) == len(sortie.fields)
 
 
@@ -45,7 +45,7 @@ def test_the_wood_lies_between_some_posts(demo_flight: FlightFile) -> None:
     """It lies round 22 km east and 20 km south of home, beyond the ridge."""
     sortie = demo_flight.sortie
     home, knap, gap = sortie.stands
-    at = {post.stand.name: post.stand for post in posts_of(sortie)}
+    at = {post.name: post for post in posts_of(sortie)}
     assert barriers_between(sortie, knap, at["Brackmoor"]) == ("Gollan Wood",)
     assert barriers_between(sortie, at["Brackmoor"], knap) == ("Gollan Wood",)
     assert barriers_between(sortie, home, gap) == ()

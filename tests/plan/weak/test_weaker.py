@@ -87,7 +87,8 @@ def test_the_reach_is_what_decibels_leave_of_it(
 def test_no_loss_at_all_gives_the_plan_s_own_odds(asked: tuple[Planned, LinksOutlook]) -> None:
     release, _ = asked
     chances = release.base.chances
-    moment = int(np.argmin(np.abs(chances.after_launch_s - release.best_s)))
+    best_s = release.chances.after_launch_s[release.decision.best]
+    moment = int(np.argmin(np.abs(chances.after_launch_s - best_s)))
     for one in weaker_links(*asked, losses_db=(0.0,)):
         # links are asked every three minutes, and evenly between
         assert one.chance_ratio == pytest.approx(float(chances.chance_ratio[moment, 0]), abs=0.01)
@@ -190,7 +191,7 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     with_beacon = replace(release, case=case, base=base)
     weak = weaker_links(with_beacon, more, losses_db=(9.0,))
     freed = [row for row in weak[2].heard_again if row.story == FREED]
-    assert [row.place for row in freed] == [post.stand.name for post in posts_of(sortie)]
+    assert [row.place for row in freed] == [post.name for post in posts_of(sortie)]
     # it goes on at once, from where it was
     assert all(row.spans[0][0] <= release.after_launch_s + 60.0 for row in freed)
     by_place = {row.place: row.heard_ratio for row in freed}

@@ -14,7 +14,7 @@ from farglide.radio.antenna.kinds import (
     Dish,
     Lobed,
     Monopole,
-    Patch,
+    PatchAntenna,
     Turnstile,
     Yagi,
     even_beam_deg,
@@ -119,7 +119,7 @@ def test_a_lobed_antenna_has_no_back() -> None:
 
 
 def test_a_yagi_and_a_patch_are_beams_by_other_names() -> None:
-    for kind in (Yagi, Patch):
+    for kind in (Yagi, PatchAntenna):
         found = pattern_of(kind(level_deg=30.0, upright_deg=60.0))
         assert np.array_equal(
             found.level_dbi, pattern_of(Beam(level_deg=30.0, upright_deg=60.0)).level_dbi

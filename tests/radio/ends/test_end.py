@@ -3,7 +3,7 @@
 import pytest
 
 from farglide.radio.antenna.helix import Helix
-from farglide.radio.antenna.kinds import Antenna, Dipole, Lobed, Patch, Turnstile
+from farglide.radio.antenna.kinds import Antenna, Dipole, Lobed, PatchAntenna, Turnstile
 from farglide.radio.ends.end import ONLY_A_GAIN, End
 
 HELIX = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
@@ -32,7 +32,7 @@ def test_whatever_is_stated_besides_a_gain_is_told(end: End, has_pattern: bool) 
     [
         (Dipole(), "up", "up"), (Turnstile(gain_dbi=2.0, ripple_db=0.0), "up", "down"),
         (Lobed(gain_dbi=1.0, ripple_db=2.0), "up", "down"), (HELIX, "aimed", "aimed"),
-        (Patch(level_deg=60.0, upright_deg=60.0), "aimed", "aimed"),
+        (PatchAntenna(level_deg=60.0, upright_deg=60.0), "aimed", "aimed"),
     ],
 )  # fmt: skip
 def test_left_out_an_antenna_stands_as_such_ones_do(

@@ -15,7 +15,7 @@ from farglide.sim.core.march import SLOWEST_MPS
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.descend import Falls, descend
-from farglide.sim.fly.passage import east_north_m
+from farglide.sim.fly.passage import from_launch_m
 
 NAN: Final = float("nan")
 
@@ -68,7 +68,7 @@ def test_from_26_km_in_the_winds_of_the_demo(
         low_demo.air.scene, low_demo.draws.swarm, falls(sink_eas_mps, 240.0), start
     )
     assert z == 240.0
-    away_km = np.hypot(*east_north_m(low_demo.air.scene, north, east)) / 1e3
+    away_km = np.hypot(*from_launch_m(low_demo.air.scene, north, east)) / 1e3
     # the distances are rounded to whole kilometres
     assert away_km == pytest.approx(drift_km, rel=0.02, abs=0.5)
     assert t / 60.0 == pytest.approx(minutes, rel=0.02)
@@ -106,7 +106,7 @@ def test_drift_in_an_even_wind_is_wind_times_time(still: Column, calm: Scene) ->
     scene = calm._replace(layers=calm.layers._replace(u_mps=u, v_mps=-0.5 * u))
     start = np.array([[0.0, 2_000.0, 0.0, 0.0]])
     t, _, north, east = descend(scene, swarm_of(still, 1), falls(5.0, 0.0), start)[0]
-    east_m, north_m = east_north_m(scene, north, east)
+    east_m, north_m = from_launch_m(scene, north, east)
     # at 1 km on average the ground lies 0.016 % shorter below
     assert east_m == pytest.approx(12.0 * t, rel=4e-4)
     assert north_m == pytest.approx(-6.0 * t, rel=4e-4)
@@ -162,13 +162,13 @@ def test_each_draw_falls_through_its_own_wind(drawn_demo: Ensemble) -> None:
     n = len(drawn_demo.draws.swarm.gas_kg)
     starts = np.tile([0.0, 20_000.0, 0.0, 0.0], (n, 1))
     ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, falls(4.5, 300.0, n), starts)
-    metres = np.array([east_north_m(drawn_demo.air.scene, e[2], e[3]) for e in ends])
+    metres = np.array([from_launch_m(drawn_demo.air.scene, e[2], e[3]) for e in ends])
     swarm = drawn_demo.draws.swarm
     zero = np.zeros_like(swarm.error_east)
     calm = swarm._replace(error_east=zero, error_north=zero, error_up=zero)
     middle = descend(drawn_demo.air.scene, calm, falls(4.5, 300.0, n), starts)
     assert (middle == middle[0]).all()
-    centre = np.array(east_north_m(drawn_demo.air.scene, middle[0, 2], middle[0, 3]))
+    centre = np.array(from_launch_m(drawn_demo.air.scene, middle[0, 2], middle[0, 3]))
     off_m = np.hypot(*(metres - centre).T)
     # 40 min in winds 1.5 m/s and 8 % off: some kilometres, and half of the draws to either side
     assert 1_000.0 < np.median(off_m) < 6_000.0

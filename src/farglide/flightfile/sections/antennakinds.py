@@ -18,7 +18,7 @@ from farglide.radio.antenna.kinds import (
     Formula,
     Lobed,
     Monopole,
-    Patch,
+    PatchAntenna,
     Turnstile,
     Yagi,
     even_beam_deg,
@@ -99,7 +99,7 @@ KINDS: Final[Mapping[str, Kind]] = {
         HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX
     ),
     "yagi": Kind(Yagi, _beam(Yagi), may=WIDTHS),
-    "patch": Kind(Patch, _beam(Patch), may=WIDTHS),
+    "patch": Kind(PatchAntenna, _beam(PatchAntenna), may=WIDTHS),
     "dish": Kind(Dish, _dish, ("diameter_m",)),
     "turnstile": _plain(Turnstile, "gain_dbi", ripple_db=0.0, edge_deg=90.0),
     "lobed": _plain(Lobed, "gain_dbi", "ripple_db", edge_deg=180.0),

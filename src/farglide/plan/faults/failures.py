@@ -16,7 +16,7 @@ from farglide.chances.window import Decision
 from farglide.outlook.faults import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sortie.spec import LinkSpec, PartSpec, Sortie, TriggerSpec
+from farglide.sortie.spec import LinkSpec, Sortie, TriggerSpec
 
 _LINK: Final = "link "
 
@@ -31,37 +31,39 @@ def failures(
     sortie = plain.sortie
     if not sortie.triggers and not any(link.needs for link in sortie.links):
         return None
-    records = tuple(_record(trigger) for trigger in sortie.triggers)
-    shared = _shared(sortie)
-    bounds = [record.fails_ratio for record in records]
-    known = [bound for bound in bounds if bound is not None]
+    records = tuple(
+        TriggerRecord(
+            trigger=one.name,
+            n_tests=one.n_tests,
+            n_failures=one.n_failures,
+            fails_ratio=failure_bound_ratio(one.n_tests, one.n_failures) if one.n_tests else None,
+        )
+        for one in sortie.triggers
+    )
+    known = [one.fails_ratio for one in records if one.fails_ratio is not None]
     return Failures(
         parts=part_failures(sortie),
         hands=_hands(plain, chances, decision, moment),
         triggers=records,
-        shared_by_triggers=shared,
+        shared_by_triggers=_shared(sortie),
         none_releases_ratio=prod(known) if records and len(known) == len(records) else None,
     )
 
 
 def part_failures(sortie: Sortie) -> tuple[PartFailure, ...]:
     """Return what ends with each part alone, the worst first: release, purposes, then links."""
-    known = {part.name.casefold(): part for part in sortie.parts}
-    found = [_failure(sortie, name, known.get(name.casefold())) for name in _names(sortie)]
-    worst = sorted(
-        enumerate(found),
-        key=lambda row: (
-            not row[1].ends_release, -len(row[1].purposes), -len(row[1].links), row[0]
-        ),
-    )  # fmt: skip
-    return tuple(part for _, part in worst if part.links or part.ends_release)
+    shared = _shared(sortie)
+    found = [_failure(sortie, name, name in shared) for name in _names(sortie)]
+    found.sort(key=lambda one: (not one.ends_release, -len(one.purposes), -len(one.links)))
+    return tuple(one for one in found if one.links or one.ends_release)
 
 
 def _names(sortie: Sortie) -> tuple[str, ...]:
     """Return every part by the name it is first written with; links stand for their own needs."""
     found: dict[str, str] = {}
-    lists = [link.needs for link in sortie.links] + [one.needs for one in sortie.triggers]
-    for need in (need for needs in lists for need in needs):
+    needs = [need for link in sortie.links for need in link.needs]
+    needs += [need for trigger in sortie.triggers for need in trigger.needs]
+    for need in needs:
         if not need.casefold().startswith(_LINK):
             found.setdefault(need.casefold(), need)
     return tuple(found.values())
@@ -82,19 +84,19 @@ def needs_of(one: LinkSpec | TriggerSpec, links: Sequence[LinkSpec]) -> frozense
     return frozenset(found)
 
 
-def _failure(sortie: Sortie, name: str, part: PartSpec | None) -> PartFailure:
+def _failure(sortie: Sortie, name: str, ends_release: bool) -> PartFailure:
     key = name.casefold()
     lost = [link for link in sortie.links if key in needs_of(link, sortie.links)]
     left = {link.purpose for link in sortie.links if link not in lost}
     purposes = dict.fromkeys(link.purpose for link in lost if link.purpose not in left)
+    part = {part.name.casefold(): part for part in sortie.parts}.get(key)
     chance = part.fails_in_3h_ratio if part else None
     return PartFailure(
         part=name,
         at=part.at if part else None,
         links=tuple(link.name for link in lost),
         purposes=tuple(purposes),
-        ends_release=bool(sortie.triggers)
-        and all(key in needs_of(trigger, sortie.links) for trigger in sortie.triggers),
+        ends_release=ends_release,
         swap_s=part.swap_s if part else None,
         fails_in_3h_ratio=chance,
         both_fail_in_3h_ratio=None if chance is None else chance**2,
@@ -109,16 +111,6 @@ def _shared(sortie: Sortie) -> tuple[str, ...]:
     return tuple(name for name in _names(sortie) if name.casefold() in common)
 
 
-def _record(trigger: TriggerSpec) -> TriggerRecord:
-    tried = trigger.n_tests > 0
-    return TriggerRecord(
-        trigger=trigger.name,
-        n_tests=trigger.n_tests,
-        n_failures=trigger.n_failures,
-        fails_ratio=failure_bound_ratio(trigger.n_tests, trigger.n_failures) if tried else None,
-    )
-
-
 def _hands(
     plain: Ensemble, chances: Chances, decision: Decision | None, moment: int
 ) -> tuple[PhaseHand, ...]:
@@ -130,9 +122,9 @@ def _hands(
     """
     last_s, name = _last_open(plain.sortie, chances)
     until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
-    begins: list[tuple[Phase, float]] = [("climb", 0.0)]
+    begins: dict[Phase, float] = {"climb": 0.0}
     if decision is not None:
-        begins.append(("window", decision.from_s))
+        begins["window"] = decision.from_s
     hands = [
         PhaseHand(
             phase=phase,
@@ -140,18 +132,17 @@ def _hands(
             in_hand_s=max(last_s - from_s, 0.0) if name else None,
             until=until,
         )
-        for phase, from_s in begins
+        for phase, from_s in begins.items()
     ]
-    if decision is None:
-        return tuple(hands)
-    field = plain.sortie.fields[decision.field].name
-    gliding = PhaseHand(
-        phase="glide",
-        from_after_launch_s=decision.release_by_s,
-        in_hand_s=door_life_s(plain, moment, decision.field),
-        until=f"the door of {field} shuts, hands off",
-    )
-    return (*hands, gliding)
+    if decision is not None:
+        gliding = PhaseHand(
+            phase="glide",
+            from_after_launch_s=decision.release_by_s,
+            in_hand_s=door_life_s(plain, moment, decision.field),
+            until=f"the door of {plain.sortie.fields[decision.field].name} shuts, hands off",
+        )
+        hands.append(gliding)
+    return tuple(hands)
 
 
 def _last_open(sortie: Sortie, chances: Chances) -> tuple[float, str]:

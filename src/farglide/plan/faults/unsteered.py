@@ -1,23 +1,22 @@
 """Unsteered: where balloon, remains and a glider left to itself come down, and when doors shut."""
 
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
+from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.plan.ascent import spread_of
-from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m
-from farglide.sim.core.tracks import Tracks
+from farglide.plan.home.glides import is_held, levelled_at, on_the_way, tabled_way
+from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, descend, plunges, trails
 from farglide.sim.fly.level import levelled
-from farglide.sim.fly.passage import aim, east_north_m, quickest_way
+from farglide.sim.fly.passage import from_launch_m
 
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
@@ -28,6 +27,19 @@ _DOOR_STEP_S: Final = 6.0
 _ABOVE_BASE_M: Final = 500.0
 
 
+class Fall(NamedTuple):
+    """What comes down by itself, and by how much each draw sinks faster or slower."""
+
+    what: str
+    story: Story
+    share: FloatArray
+
+    @property
+    def sinks_mps(self) -> FloatArray:
+        """Return the sink of each draw at sea-level density."""
+        return self.story.sink_eas_mps * self.share
+
+
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     """Return what would come down by itself for a release at a moment of the climb.
 
@@ -35,29 +47,22 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     spins if the crew has measured how; a burst beforehand brings all down tangled, or under the
     parachute on the line.
     """
-    released = climb_states(ensemble, moment)
-    _, burst, remains = freed(ensemble, aloft_at(ensemble, moment), 60.0)
-    found = [_told(ensemble, FREED, burst, remains, area_share(ensemble))]
-    found += [
-        _told(ensemble, what, released, story, share) for what, story, share in stories(ensemble)
-    ]
-    found.append(_told(ensemble, TANGLED, bursts(ensemble), *tangled(ensemble)))
-    if ensemble.sortie.train.canopy_m is not None:
-        canopy = parachute_story(
-            ensemble.sortie.hanging_kg,
-            ensemble.sortie.train.canopy_m,
-            ensemble.sortie.train.canopy_drag,
-        )
+    sortie, released = ensemble.sortie, aloft_at(ensemble, moment)
+    _, freed_bursts = freed(ensemble, released, 60.0)
+    found = [(freed_fall(ensemble), freed_bursts)]
+    found += [(fall, released.states) for fall in glider_falls(ensemble)]
+    bursts, train = np.stack(ensemble.climbs.burst, axis=1), sortie.train
+    found.append((tangled(ensemble), bursts))
+    if train.canopy_m is not None:
+        story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        found.append(_told(ensemble, "all under the parachute", bursts(ensemble), canopy, alike))
-    return tuple(one for one in found if one is not None)
+        found.append((Fall("all under the parachute", story, alike), bursts))
+    told = (_told(ensemble, fall, starts) for fall, starts in found)
+    return tuple(one for one in told if one is not None)
 
 
-def stories(ensemble: Ensemble) -> list[tuple[str, Story, FloatArray]]:
-    """Return how the glider comes down unsteered, as far as the crew has measured it.
-
-    Each with its name, and by how much each draw sinks faster or slower.
-    """
+def glider_falls(ensemble: Ensemble) -> list[Fall]:
+    """Return how the glider comes down unsteered, as far as the crew has measured it."""
     glider, found = ensemble.sortie.glider, []
     for what, kind, known in (
         ("glider, hands off", StoryKind.CIRCLE, glider.hands_off_sink_eas_mps),
@@ -66,93 +71,68 @@ def stories(ensemble: Ensemble) -> list[tuple[str, Story, FloatArray]]:
     ):
         if known is not None:
             share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
-            found.append((what, Story(kind=kind, sink_eas_mps=known.value), share))
+            found.append(Fall(what, Story(kind=kind, sink_eas_mps=known.value), share))
     return found
 
 
-def tangled(ensemble: Ensemble) -> tuple[Story, FloatArray]:
-    """Return the fall of all together after a burst, and each draw's share of it."""
-    return _remains(ensemble), area_share(ensemble)
-
-
-def area_share(ensemble: Ensemble) -> FloatArray:
-    """Return how much faster or slower each draw's remains sink: as the root of the drag area."""
-    ratio = ensemble.sortie.train.remains_drag_area_m2.spread_ratio
-    share: FloatArray = np.exp(-0.5 * ratio * ensemble.draws.story_normal[:, 1])
-    return share
-
-
-def _remains(ensemble: Ensemble) -> Story:
+def tangled(ensemble: Ensemble) -> Fall:
+    """Return the fall of all together after a burst."""
     sortie = ensemble.sortie
-    mass_kg = sortie.balloon.mass_kg + sortie.hanging_kg
-    return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+    return _remains(ensemble, TANGLED, sortie.balloon.mass_kg + sortie.hanging_kg)
 
 
-def climb_states(ensemble: Ensemble, moment: int) -> FloatArray:
-    """Return time, height and offsets of every draw at a moment of the climb, (n_draws, 4)."""
-    tracks = ensemble.climbs.tracks
-    t = np.full(len(tracks.amsl_m), moment * tracks.step_s)
-    return np.stack(
-        [t, tracks.amsl_m[:, moment], tracks.north_rad[:, moment], tracks.east_rad[:, moment]],
-        axis=1,
-    )
+def freed_fall(ensemble: Ensemble) -> Fall:
+    """Return the fall of the burst balloon and its line, the glider released."""
+    sortie = ensemble.sortie
+    return _remains(ensemble, FREED, sortie.balloon.mass_kg + sortie.train.line_kg)
 
 
-def bursts(ensemble: Ensemble) -> FloatArray:
-    """Return time, height and offsets of every draw's burst, (n_draws, 4)."""
-    burst = ensemble.climbs.burst
-    return np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
+def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
+    """Return a fall on the drag area of remains: draws sink faster as the root of theirs."""
+    area = ensemble.sortie.train.remains_drag_area_m2
+    share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
+    return Fall(what, remains_story(mass_kg, area.value), share)
 
 
-def ground_m(ensemble: Ensemble) -> float:
-    """Return the height at which what nobody steers counts as down."""
-    return (
-        ensemble.sortie.fields[0].amsl_m
-        if ensemble.sortie.fields
-        else ensemble.sortie.launch.amsl_m
-    )
+def falls_of(ensemble: Ensemble, fall: Fall) -> Falls:
+    """Return a fall as the kernels take it, down to where what nobody steers counts as down."""
+    sortie = ensemble.sortie
+    return Falls(fall.sinks_mps, (sortie.fields[0] if sortie.fields else sortie.launch).amsl_m)
 
 
-def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray, Story]:
-    """Return how the balloon and its line go on after a release: climbs, bursts, and the fall."""
-    train = ensemble.sortie.train
-    balloon = ensemble.climbs.balloon._replace(hanging_kg=train.line_kg)
+def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray]:
+    """Return how the balloon and its line climb on after a release, and burst, (n_draws, 4)."""
+    balloon = ensemble.climbs.balloon._replace(hanging_kg=ensemble.sortie.train.line_kg)
     end_s = float(np.nanmin(released.states[:, 0])) + _CLIMBS_ON_S
     asked = (released, Clock(float("nan"), step_s, end_s))
-    tracks, burst = climb_on(
-        ensemble.air.scene, ensemble.draws.swarm, balloon, asked, ensemble.workers
-    )
-    starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
-    mass_kg = ensemble.sortie.balloon.mass_kg + train.line_kg
-    return tracks, starts, remains_story(mass_kg, train.remains_drag_area_m2.value)
+    scene, swarm = ensemble.air.scene, ensemble.draws.swarm
+    tracks, burst = climb_on(scene, swarm, balloon, asked, ensemble.workers)
+    return tracks, np.stack(burst, axis=1)
 
 
-def _told(
-    ensemble: Ensemble, what: str, starts: FloatArray, story: Story, share: FloatArray
-) -> Unsteered | None:
-    falls = Falls(story.sink_eas_mps * share, ground_m(ensemble))
-    ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, starts, ensemble.workers)
+def _told(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Unsteered | None:
+    scene, swarm = ensemble.air.scene, ensemble.draws.swarm
+    ends = descend(scene, swarm, falls_of(ensemble, fall), starts, ensemble.workers)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
-    from_m, to_m = _metres(ensemble, starts[keep]), _metres(ensemble, ends[keep])
-    middle = np.median(ends[keep], axis=0)
+    starts, ends = starts[keep], ends[keep]
+    from_m, to_m = (
+        np.array([from_launch_m(scene, north, east) for _, _, north, east in states])
+        for states in (starts, ends)
+    )
     middle_m = np.median(to_m, axis=0)
-    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, float(middle[2]), float(middle[3]))
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *np.median(ends[:, 2:], axis=0))
     return Unsteered(
-        what=what,
-        from_after_launch_s=float(np.median(starts[keep, 0])),
-        from_amsl_m=float(np.median(starts[keep, 1])),
-        down_after_launch_s=spread_of(ends[keep, 0]),
+        what=fall.what,
+        from_after_launch_s=float(np.median(starts[:, 0])),
+        from_amsl_m=float(np.median(starts[:, 1])),
+        down_after_launch_s=spread_of(ends[:, 0]),
         drift_m=float(np.median(np.hypot(*(to_m - from_m).T))),
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         radius_m=float(np.quantile(np.hypot(*(to_m - middle_m).T), 0.9)),
     )
-
-
-def _metres(ensemble: Ensemble, states: FloatArray) -> FloatArray:
-    return np.array([east_north_m(ensemble.air.scene, north, east) for _, _, north, east in states])
 
 
 def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
@@ -162,27 +142,22 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     the release would cost its own drop and pull-out.
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
-    flights = (climb_states(plain, moment), after_s)
-    falls = Falls(np.array([_remains(plain).sink_eas_mps]), _lowest_amsl_m(plain))
-    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, flights)
-    names = [field.name for field in plain.sortie.fields]
-    open_s: dict[str, float] = {}
-    still = list(range(len(names)))
+    begins = (aloft_at(plain, moment).states, after_s)
+    falls = Falls(tangled(plain).sinks_mps, _lowest_amsl_m(plain))
+    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, begins)
+    fields = plain.sortie.fields
+    still, open_s = list(range(len(fields))), dict[int, float]()
     for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
-        if np.isnan(place[0]):
+        if np.isnan(place[0]) or not still:
             break
-        here = begin_glide(
-            plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, (0, *place)
-        )
-        still = [i for i in still if _in_reach(plain, here, i)]
-        open_s |= {names[i]: float(after) for i in still}
-        if not still:
-            break
+        z, north, east, _ = levelled_at(plain, (place[0], place[1], place[2]))
+        flights = [(i, on_the_way(plain, Point(float(after), z, north, east), i)) for i in still]
+        still = [i for i, flight in flights if flight is not None and is_held(plain, flight)]
+        open_s |= dict.fromkeys(still, float(after))
     burst_amsl_m = float(plain.climbs.tracks.amsl_m[0, moment])
     return tuple(
-        SecondsLeft(burst_amsl_m=burst_amsl_m, field=name, seconds_s=open_s[name])
-        for name in names
-        if name in open_s
+        SecondsLeft(burst_amsl_m=burst_amsl_m, field=fields[i].name, seconds_s=open_s[i])
+        for i in sorted(open_s)
     )
 
 
@@ -199,49 +174,21 @@ def door_life_s(
     the wind; the field is held while it is in reach and packs and light last for the quickest way.
     None where that sink is not stated; 0 where the field is shut at the release.
     """
-    sinks = {story.kind: story.sink_eas_mps for _, story, _ in stories(plain)}
-    if kind not in sinks:
+    fall = next((fall for fall in glider_falls(plain) if fall.story.kind is kind), None)
+    if fall is None:
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
-    level = levelled(
-        scene, (swarm, plain.reach.losses, plain.reach.haste), climb_states(plain, moment)
-    )
-    falls = Falls(np.array([sinks[kind]]), _lowest_amsl_m(plain))
+    level = levelled(scene, plain.released, aloft_at(plain, moment).states)
+    falls = Falls(fall.sinks_mps, _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls, level)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
     trail = trails(scene, swarm, falls, (level, clock_s))
-    held_s, released_s = 0.0, moment * plain.climbs.tracks.step_s
+    end_s, held_s = float(plain.reach.haste.end_s[0]), 0.0
     for t_s, *place in zip(clock_s, *(row[0] for row in trail), strict=True):
-        if not _in_time(plain, (place[0], place[1], place[2]), float(t_s), field):
+        flight = on_the_way(plain, Point(float(t_s), *place), field)
+        if flight is None or not is_held(plain, flight):
             break
-        held_s = float(t_s) - released_s
+        if t_s + tabled_way(plain, flight)[0] > end_s:
+            break
+        held_s = float(t_s) - moment * plain.climbs.tracks.step_s
     return held_s
-
-
-def _in_time(
-    plain: Ensemble, here: tuple[float, float, float], after_launch_s: float, field: int
-) -> bool:
-    """Tell whether a field is in reach from a place, held, and taken before packs and light end."""
-    if not _in_reach(plain, (*here, 0.0), field):
-        return False
-    z, north, east = here
-    goals, tables = plain.goals, (plain.reach.ways.price_mps, plain.reach.ways.priced)
-    goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = apart_m(plain.air.scene.frame, (north, east), goal)
-    heights = (float(z), float(goals.arrival_amsl_m[field]))
-    return after_launch_s + quickest_way(tables, heights, offset)[0] <= float(
-        plain.reach.haste.end_s[0]
-    )
-
-
-def _in_reach(plain: Ensemble, here: tuple[float, float, float, float], field: int) -> bool:
-    goals = plain.goals
-    z, north, east, _ = here
-    if z <= goals.arrival_amsl_m[field]:
-        return False
-    offset = apart_m(
-        plain.air.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
-    )
-    arrival_m = float(goals.arrival_amsl_m[field])
-    held = aim(plain.reach.ways.free, (arrival_m, float(goals.ground_amsl_m[field])), (0.0, 0.0))[0]
-    return held >= 0.0 and aim(plain.reach.ways.free, (float(z), arrival_m), offset)[0] >= 0.0

@@ -19,7 +19,7 @@ class Begun(NamedTuple):
     """An error-free flight level and on its way, and what it aims at."""
 
     state: Point
-    heights: tuple[float, float]  # from, and the arrival height
+    heights: tuple[float, float]  # from, and over the field: the arrival height
     ground_amsl_m: float
     offset: tuple[float, float]  # metres east and north to the field
     goal: tuple[float, float]
@@ -27,18 +27,29 @@ class Begun(NamedTuple):
 
 def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
     """Return the start of a flight from a moment to a field; None when out of reach."""
-    tracks, goals = ensemble.climbs.tracks, ensemble.goals
-    z, north, east = (one[0, moment] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
+    tracks = ensemble.climbs.tracks
+    z, north, east = (float(one[0, moment]) for one in tracks.places)
     if np.isnan(z):
         return None
     z, north, east, seconds = levelled_at(ensemble, (z, north, east))
+    return on_the_way(ensemble, Point(moment * tracks.step_s + seconds, z, north, east), field)
+
+
+def on_the_way(ensemble: Ensemble, state: Point, field: int) -> Begun | None:
+    """Return a level flight that aims at a field; None when it is out of reach by height."""
+    goals = ensemble.goals
     goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = apart_m(ensemble.air.scene.frame, (north, east), goal)
-    heights = (float(z), float(goals.arrival_amsl_m[field]))
-    if z <= heights[1] or aim(ensemble.reach.ways.free, heights, offset)[0] < 0.0:
+    offset = apart_m(ensemble.air.scene.frame, (state.north_rad, state.east_rad), goal)
+    heights = (float(state.amsl_m), float(goals.arrival_amsl_m[field]))
+    if heights[0] <= heights[1] or aim(ensemble.reach.ways.free, heights, offset)[0] < 0.0:
         return None
-    state = Point(float(moment * tracks.step_s + seconds), float(z), float(north), float(east))
     return Begun(state, heights, float(goals.ground_amsl_m[field]), offset, goal)
+
+
+def is_held(ensemble: Ensemble, flight: Begun) -> bool:
+    """Tell whether a flight that comes over its field can stay there, down to the ground."""
+    heights = (flight.heights[1], flight.ground_amsl_m)
+    return aim(ensemble.reach.ways.free, heights, (0.0, 0.0))[0] >= 0.0
 
 
 def levelled_at(
@@ -52,10 +63,16 @@ def levelled_at(
     return begin_glide(scene, swarm, reach.losses, reach.haste, (0, *at))
 
 
+def tabled_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
+    """Return the least flight time and its way at one of the prices of the tables."""
+    ways = ensemble.reach.ways
+    return quickest_way((ways.price_mps, ways.priced), flight.heights, flight.offset)
+
+
 def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     """Return the least flight time and its way, the price found between those of the tables."""
     prices = ensemble.reach.ways.price_mps
-    best_s, best = quickest_way((prices, ensemble.reach.ways.priced), flight.heights, flight.offset)
+    best_s, best = tabled_way(ensemble, flight)
     row = int(np.argmin(np.abs(prices - best.price_mps)))
     low = float(np.log(prices[max(row - 1, 0)]))
     high = float(np.log(prices[min(row + 1, len(prices) - 1)]))
@@ -75,6 +92,12 @@ def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     return best_s, best
 
 
+def own_craft(ensemble: Ensemble) -> Craft:
+    """Return the glider without errors as the kernels take it."""
+    factor = float(ensemble.draws.glide_factor[0])
+    return Craft(ensemble.craft.polar, ensemble.craft.limits, factor)
+
+
 def fitted(
     ensemble: Ensemble, way: Way, flight: tuple[Point, float], goal: tuple[float, float]
 ) -> Passage:
@@ -85,8 +108,7 @@ def fitted(
     """
     begin, to_amsl_m = flight
     frame = ensemble.air.scene.frame
-    factor = float(ensemble.draws.glide_factor[0])
-    craft = Craft(ensemble.craft.polar, ensemble.craft.limits, factor)
+    craft = own_craft(ensemble)
     flown = best = fly_way(ensemble.air.scene, craft, way, begin, to_amsl_m)
     least_m = np.inf
     for _ in range(8):

@@ -1,28 +1,25 @@
 """Homeward: the error-free flights from the release to a field: quickest, flattest, in time."""
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
-from farglide.plan.home.glides import Begun, begun, fitted, quickest
+from farglide.outlook.release import TimelyOutlook
+from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, quickest, tabled_way
 from farglide.sim.fly.descend import Falls, descend
-from farglide.sim.fly.glide import Craft, Turn
-from farglide.sim.fly.passage import Passage, aim, descent_s, quickest_way, spare_way
+from farglide.sim.fly.glide import Turn, Way
+from farglide.sim.fly.passage import Passage, descent_s, spare_way
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timely:
+class Timely(NamedTuple):
     """The flight with most height over the field that still ends before packs and light do."""
 
-    spare_m: float
-    over_field_s: float
-    down_s: float
-    firm_spiral: bool  # how it comes down from there; else in gentle circles
+    told: TimelyOutlook
     passage: Passage
 
 
@@ -32,12 +29,16 @@ class Homeward:
 
     spare_m: float
     over_field_s: float  # quickest arrival at the arrival height
-    flattest_over_s: float  # arrival with most height over the field
-    flattest_down_s: float  # and circling down from there at best glide
+    flattest_down_s: float  # most height over the field, and circling down at best glide
     spiral_down_s: float | None  # or in the firm spiral the crew has timed
     quickest: Passage
     flattest: Passage
     timely: Timely | None  # None where the flattest flight itself ends in time, or none does
+
+    @property
+    def flown(self) -> Passage:
+        """Return the glide with most height over the field that ends in time, else the flattest."""
+        return self.timely.passage if self.timely else self.flattest
 
 
 def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
@@ -45,8 +46,12 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return float("nan")
-    ground_m, free = flight.ground_amsl_m, ensemble.reach.ways.free
-    return spare_way(free, ground_m, flight.heights, flight.offset)[0] - ground_m
+    return _spare_way(ensemble, flight)[0] - flight.ground_amsl_m
+
+
+def _spare_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
+    free = ensemble.reach.ways.free
+    return spare_way(free, flight.ground_amsl_m, flight.heights, flight.offset)
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
@@ -54,24 +59,21 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return None
-    ground_m, start_s = flight.ground_amsl_m, flight.state.t_s
-    spare_amsl_m, flat_way = spare_way(
-        ensemble.reach.ways.free, ground_m, flight.heights, flight.offset
-    )
+    ground_m, start = flight.ground_amsl_m, flight.state
+    spare_amsl_m, flat_way = _spare_way(ensemble, flight)
     quick_s, quick_way = quickest(ensemble, flight)
-    flat = fitted(ensemble, flat_way, (flight.state, spare_amsl_m), flight.goal)
-    flat_over_s = float(flat.after_s[-1])
-    circled_s = flat_over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
+    flat = fitted(ensemble, flat_way, (start, spare_amsl_m), flight.goal)
+    over_s = float(flat.after_s[-1])
+    circled_s = over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
     spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
-    spiralled_s = None if spiral_s is None else flat_over_s + spiral_s
+    spiralled_s = None if spiral_s is None else over_s + spiral_s
     ends_s = circled_s if spiralled_s is None else spiralled_s
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
-        over_field_s=start_s + quick_s,
-        flattest_over_s=flat_over_s,
+        over_field_s=start.t_s + quick_s,
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(ensemble, quick_way, (flight.state, flight.heights[1]), flight.goal),
+        quickest=fitted(ensemble, quick_way, (start, flight.heights[1]), flight.goal),
         flattest=flat,
         timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
     )
@@ -94,11 +96,11 @@ def _timely(ensemble: Ensemble, flight: Begun, spare_amsl_m: float) -> Timely | 
     from there: the height is found by bisection.
     """
     low, high = flight.heights[1], spare_amsl_m
-    if not _ends_in_time(ensemble, flight, low):
+    if not _ends_in_time(ensemble, flight):
         return None
     while high - low > _HEIGHT_STEP_M:
         middle = 0.5 * (low + high)
-        if _ends_in_time(ensemble, flight, middle):
+        if _ends_in_time(ensemble, _over_at(flight, middle)):
             low = middle
         else:
             high = middle
@@ -112,32 +114,34 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
     """
     ground_m, arrival_m = flight.ground_amsl_m, flight.heights[1]
     for _ in range(_MOST_LOWERINGS):
-        _, way = quickest(ensemble, flight._replace(heights=(flight.heights[0], over_amsl_m)))
+        _, way = quickest(ensemble, _over_at(flight, over_amsl_m))
         passage = fitted(ensemble, way, (flight.state, over_amsl_m), flight.goal)
         over_s = float(passage.after_s[-1])
         down_s = _down_s(ensemble, over_amsl_m, ground_m)
         late_s = over_s + down_s - _end_s(ensemble)
         if late_s <= 0.0:
-            return Timely(
+            told = TimelyOutlook(
                 spare_m=over_amsl_m - ground_m,
-                over_field_s=over_s,
-                down_s=over_s + down_s,
-                firm_spiral=_spiral_s(ensemble, over_amsl_m, ground_m) is not None,
-                passage=passage,
+                over_field_after_launch_s=over_s,
+                down_after_launch_s=over_s + down_s,
+                firm_spiral=ensemble.sortie.glider.spiral_sink_eas_mps is not None,
             )
+            return Timely(told, passage)
         mean_sink_mps = (over_amsl_m - ground_m) / down_s
         over_amsl_m = max(over_amsl_m - (1.5 * late_s + 5.0) * mean_sink_mps, arrival_m)
     return None
 
 
-def _ends_in_time(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> bool:
-    """Tell whether a flight over the field at a height can be held there and ends in time."""
-    ground_m = flight.ground_amsl_m
-    if aim(ensemble.reach.ways.free, (over_amsl_m, ground_m), (0.0, 0.0))[0] < 0.0:
+def _over_at(flight: Begun, over_amsl_m: float) -> Begun:
+    return flight._replace(heights=(flight.heights[0], over_amsl_m))
+
+
+def _ends_in_time(ensemble: Ensemble, flight: Begun) -> bool:
+    """Tell whether a flight can be held over the field and ends in time."""
+    if not is_held(ensemble, flight):
         return False
-    tables = (ensemble.reach.ways.price_mps, ensemble.reach.ways.priced)
-    quick_s, _ = quickest_way(tables, (flight.heights[0], over_amsl_m), flight.offset)
-    return flight.state.t_s + quick_s + _down_s(ensemble, over_amsl_m, ground_m) <= _end_s(ensemble)
+    over_s = flight.state.t_s + tabled_way(ensemble, flight)[0]
+    return over_s + _down_s(ensemble, flight.heights[1], flight.ground_amsl_m) <= _end_s(ensemble)
 
 
 def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
@@ -147,10 +151,8 @@ def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
 
 
 def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
-    craft = Craft(
-        ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0])
-    )
-    return descent_s(ensemble.air.scene, craft, (from_amsl_m, ground_m), Turn())
+    heights = (from_amsl_m, ground_m)
+    return descent_s(ensemble.air.scene, own_craft(ensemble), heights, Turn())
 
 
 def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:

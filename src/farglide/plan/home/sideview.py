@@ -6,15 +6,14 @@ import numpy as np
 
 from farglide.chances.case import Case, moment_at
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.launch_area import drift_axis_rad
-from farglide.chances.offsets import offset_rad
-from farglide.chances.trial import median_burst_s
+from farglide.chances.trial import drift_axis_rad, median_burst_s
+from farglide.earth.state import offset_rad
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView, SpeedRow
 from farglide.plan.home.homeward import Homeward
 from farglide.sim.core.step import apart_m
 from farglide.sim.core.wind import mean_wind
-from farglide.sim.fly.passage import Passage, east_north_m
+from farglide.sim.fly.passage import Passage, from_launch_m
 
 _TOP_M: Final = 36_000.0
 _SPEED_STEP_M: Final = 2000.0
@@ -23,38 +22,27 @@ _SPEED_STEP_M: Final = 2000.0
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
     """Return the side view. `flight`: the flights home; `ways`: over barriers."""
     ensemble, plain = case.drawn, case.plain
-    axis = drift_axis_rad(ensemble)
-    layers = plain.air.column.layers
-    j_end = moment_at(plain, median_burst_s(ensemble))
-    tracks = plain.climbs.tracks
-    flown = (one[0, : j_end + 1] for one in (tracks.amsl_m, tracks.north_rad, tracks.east_rad))
-    climb = [
-        (_along(plain, axis, north, east), float(z)) for z, north, east in zip(*flown, strict=True)
-    ]
+    axis, layers = drift_axis_rad(ensemble), plain.air.column.layers
+    past = moment_at(plain, median_burst_s(ensemble)) + 1
+    flown = zip(*(one[0, :past] for one in plain.climbs.tracks.places), strict=True)
     every = range(0, len(layers.p_pa), 5)
     heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
+    told = [amsl_m for amsl_m in heights if amsl_m < _TOP_M + 0.5 * layers.step_m]
+    winds = [mean_wind(plain.air.scene, amsl_m) for amsl_m in told]
+    along_mps = (one.u_mps * np.sin(axis) + one.v_mps * np.cos(axis) for one in winds)
     return SideView(
         axis_deg=float(np.degrees(axis) % 360.0),
-        climb=tuple(climb),
+        climb=tuple((_along(plain, axis, north, east), float(z)) for z, north, east in flown),
         quickest=_path(plain, axis, flight.quickest) if flight else (),
         flattest=_path(plain, axis, flight.flattest) if flight else (),
         timely=_path(plain, axis, flight.timely.passage) if flight and flight.timely else (),
-        wind_along=tuple(
-            (amsl_m, _wind_along_mps(plain, axis, amsl_m))
-            for amsl_m in heights
-            if amsl_m < _TOP_M + 0.5 * layers.step_m
-        ),
+        wind_along=tuple(zip(told, map(float, along_mps), strict=True)),
         barriers=tuple(_barrier(plain, axis, way) for way in ways),
     )
 
 
-def _wind_along_mps(ensemble: Ensemble, axis_rad: float, amsl_m: float) -> float:
-    wind = mean_wind(ensemble.air.scene, amsl_m)
-    return float(wind.u_mps * np.sin(axis_rad) + wind.v_mps * np.cos(axis_rad))
-
-
 def _along(ensemble: Ensemble, axis_rad: float, north_rad: float, east_rad: float) -> float:
-    east_m, north_m = east_north_m(ensemble.air.scene, float(north_rad), float(east_rad))
+    east_m, north_m = from_launch_m(ensemble.air.scene, float(north_rad), float(east_rad))
     return float(east_m * np.sin(axis_rad) + north_m * np.cos(axis_rad))
 
 
@@ -116,8 +104,7 @@ def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | No
     if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
         return None
     j = min(int(np.searchsorted(-path.amsl_m, -amsl_m, side="right")) - 1, len(path.amsl_m) - 2)
-    here = (float(path.north_rad[j]), float(path.east_rad[j]))
-    there = (float(path.north_rad[j + 1]), float(path.east_rad[j + 1]))
+    here, there = ((float(path.north_rad[k]), float(path.east_rad[k])) for k in (j, j + 1))
     dt = float(path.after_s[j + 1] - path.after_s[j])
     ground_m = float(np.hypot(*apart_m(ensemble.air.scene.frame, here, there)))
     sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt

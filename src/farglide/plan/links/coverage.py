@@ -34,9 +34,7 @@ _BLAMED_DB: Final = 3.0
 
 def patch_of(sortie: Sortie, asked: CoverageAsked) -> Patch:
     """Return the cells round the stand that is asked for."""
-    stand = _named("stand", "[[stands]]", sortie.stands, asked.stand)
-    n = asked.n_cells
-    middle = place_of(stand)
+    middle, n = place_of(_named("stand", sortie.stands, asked.stand)), asked.n_cells
     return Patch(middle=middle, radius_m=asked.radius_m, n_rows=n, n_columns=n)
 
 
@@ -48,19 +46,18 @@ def cover(
     Margins are those of the budget itself, which half of all flights stay below. Without terrain
     the ground is flat, at the height of the lowest of fields and stands.
     """
-    link = _named("link", "[[links]]", sortie.links, asked.link)
+    link = _named("link", sortie.links, asked.link)
     patch = patch_of(sortie, asked)
-    stand = _named("stand", "[[stands]]", sortie.stands, asked.stand)
+    stand = _named("stand", sortie.stands, asked.stand)
     mast, gear = mast_of(stand, terrain), gear_of(link)
     ground = terrain or flat(lowest_amsl_m(sortie))
-    heard = (
-        ears_of([mast], ground, asked.radius_m, workers, FINE_STEP_DEG),
-        waves_of([gear.link], [gear.sd_db], [gear.pattern]),
+    ears = ears_of([mast], ground, asked.radius_m, workers, FINE_STEP_DEG)
+    waves, even = (
+        waves_of([gear.link], [gear.sd_db], [pattern]) for pattern in (gear.pattern, -gear.rain_db)
     )
-    even = waves_of([gear.link], [gear.sd_db], [-gear.rain_db])
-    is_high = clears_all_ground(heard[0], asked.level, asked.radius_m)
+    is_high = clears_all_ground(ears, asked.level, asked.radius_m)
     under = flat(LOWEST_GROUND_M) if is_high else ground
-    margins = coverage_db(heard, under, patch, asked.level, workers)[0]
+    margins = coverage_db((ears, waves), under, patch, asked.level, workers)[0]
     return Coverage(
         name=sortie.name,
         link=link,
@@ -70,7 +67,7 @@ def cover(
         asked=asked,
         patch=patch,
         margins_db=margins - np.float32(asked.less_db),
-        rays=_rays((*heard, even), under, mast, asked),
+        rays=_rays((ears, waves, even), under, mast, asked),
         fields=sortie.fields,
         ground=terrain.origin if terrain else "",
         flat_amsl_m=math.nan if terrain else lowest_amsl_m(sortie),
@@ -78,10 +75,11 @@ def cover(
     )
 
 
-def _named(what: str, table: str, among: Sequence[Named], name: str) -> Named:
+def _named(what: str, among: Sequence[Named], name: str) -> Named:
     """Return the link or stand of a name, capitals or not."""
     if not among:
-        raise InputError(what, repr(name), "none is stated", f"Write {table} into the flight file.")
+        remedy = f"Write [[{what}s]] into the flight file."
+        raise InputError(what, repr(name), "none is stated", remedy)
     folded = [one for one in among if one.name.casefold() == name.strip().casefold()]
     if folded:
         return next((one for one in folded if one.name == name), folded[0])

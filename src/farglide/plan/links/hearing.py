@@ -1,23 +1,24 @@
 """Hearing: how strong each link is from each stand along the planned flight, and how surely."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
+from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
 from farglide.earth.look import Look, look
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_at, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
 from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.lostheights import lost_agl_m
+from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of
@@ -26,67 +27,67 @@ from farglide.rig.listening import mast_of
 from farglide.sim.hear.hearing import margins_db
 
 Flights = tuple[FloatArray, FloatArray, FloatArray]
+Sight = Callable[..., HeardPoint]  # a point but for what is heard there
 
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
 
 
-class FlightPath:
+class FlightPath(NamedTuple):
     """The planned flight and those of the draws, point by point on one clock.
 
-    `after_s` (n_points,); `flights`: heights and offsets, (1 + n_draws, n_points), the error-free
-    flight first; `climb_end_s`: the release, or where the plan ends without one.
+    `ensemble`: the flight without errors; `after_s` (n_points,); `flights`: heights and offsets,
+    (1 + n_draws, n_points), the error-free flight first; `climb_end_s`: the release, or where the
+    plan ends without one.
     """
 
-    def __init__(
-        self, ensemble: Ensemble, after_s: FloatArray, flights: Flights, climb_end_s: float
-    ) -> None:
-        self.ensemble, self.after_s, self.flights = ensemble, after_s, flights
-        self.climb_end_s = climb_end_s
+    ensemble: Ensemble
+    after_s: FloatArray
+    flights: Flights
+    climb_end_s: float
 
     def places(self) -> list[Place]:
         """Return the places of the error-free flight."""
-        found = []
-        for amsl_m, north, east in zip(*(each[0] for each in self.flights), strict=True):
-            lat_deg, lon_deg = place_deg(self.ensemble.sortie.launch, float(north), float(east))
-            found.append(Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(amsl_m)))
-        return found
+        launch, flown = self.ensemble.sortie.launch, (each[0].tolist() for each in self.flights)
+        places = zip(*flown, strict=True)
+        return [place_at(launch, (north, east), amsl_m) for amsl_m, north, east in places]
 
 
-def planned_path(
-    ensemble: Ensemble, plain: Ensemble, moment: int, flight: Homeward | None
-) -> FlightPath:
+def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath:
     """Return the flight released at a moment: the climb, then the glide home.
 
     The glide is the one with most height that ends in time, else the flattest. A draw climbs as it
     is drawn; then it keeps the planned glide, beside it by as much as at its release, less and less
     the nearer it comes to the field.
     """
-    every = max(round(_CLIMB_STEP_S / plain.climbs.tracks.step_s), 1)
-    climb = np.array([*range(0, moment, every), moment])
-    after_s = climb * plain.climbs.tracks.step_s
-    tracks = [
-        np.vstack([getattr(plain.climbs.tracks, name)[:1, climb], _drawn(ensemble, name, climb)])
-        for name in ("amsl_m", "north_rad", "east_rad")
+    plain, tracks = case.plain, case.plain.climbs.tracks
+    climb = np.array([*range(0, moment, max(round(_CLIMB_STEP_S / tracks.step_s), 1)), moment])
+    after_s = release_s = climb * tracks.step_s
+    legs = [
+        np.vstack([mine[:1, climb], drawn[:_N_DRAWS, np.minimum(climb, drawn.shape[1] - 1)]])
+        for mine, drawn in zip(tracks.places, case.drawn.climbs.tracks.places, strict=True)
     ]
-    if flight is None:
-        return FlightPath(plain, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
-    glide = flight.timely.passage if flight.timely else flight.flattest
-    start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
-    glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
-    left = (end_s - glide_s) / max(end_s - start_s, 1.0)
-    legs = []
-    for track, values in zip(tracks, (glide.amsl_m, glide.north_rad, glide.east_rad), strict=True):
-        beside = track[:, -1:] - track[:1, -1:]
-        legs.append(np.hstack([track, np.interp(glide_s, glide.after_s, values) + beside * left]))
-    whole_s = np.append(after_s, glide_s)
-    return FlightPath(plain, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
+    if flight is not None:
+        glide = flight.flown
+        start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
+        glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
+        left = (end_s - glide_s) / max(end_s - start_s, 1.0)
+        for k, values in enumerate((glide.amsl_m, glide.north_rad, glide.east_rad)):
+            beside = legs[k][:, -1:] - legs[k][:1, -1:]
+            way = np.interp(glide_s, glide.after_s, values) + beside * left
+            legs[k] = np.hstack([legs[k], way])
+        after_s = np.append(after_s, glide_s)
+    return FlightPath(plain, after_s, (legs[0], legs[1], legs[2]), float(release_s[-1]))
 
 
-def _drawn(ensemble: Ensemble, name: str, climb: IntArray) -> FloatArray:
-    values: FloatArray = getattr(ensemble.climbs.tracks, name)[:_N_DRAWS]
-    return values[:, np.minimum(climb, values.shape[1] - 1)]
+def margins_along(ensemble: Ensemble, flights: Flights) -> FloatArray:
+    """Return the margins that an ensemble's ears hear, (n_flights, n_stands, n_links, n_steps)."""
+    listening = ensemble.ears
+    if listening is None:
+        return np.empty((0, 0, 0, 0))
+    heard = (listening.ears, listening.waves, ensemble.air.scene.frame)
+    return margins_db(heard, flights, ensemble.workers).astype(np.float64)
 
 
 def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:
@@ -94,21 +95,20 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
 
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
-    sortie, listening = path.ensemble.sortie, path.ensemble.ears
-    heard_from = sortie.stands if listening is not None else ()
-    margins = np.empty((0, 0, 0, 0))
-    if listening is not None:
-        heard = (listening.ears, listening.waves, path.ensemble.air.scene.frame)
-        margins = margins_db(heard, path.flights, path.ensemble.workers).astype(np.float64)
-    looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
+    sortie = path.ensemble.sortie
+    heard_from = sortie.stands if path.ensemble.ears is not None else ()
+    margins = margins_along(path.ensemble, path.flights)
+    seen_from = [sights(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):
         gear = gear_of(spec)
-        link = gear.link
-        stands = []
+        link, stands = gear.link, []
         for s, stand in enumerate(heard_from):
-            spread = _spreads(margins[:, s, k], gear.sd_db)
-            points = _points(path, looks[s], spread, spec.is_digital)
+            spread = _spreads(margins[:, s, k], gear.sd_db).tolist()
+            points = tuple(
+                sight(p10=p10, p50=p50, p90=p90, grade=grade_of(p50, spec.is_digital))
+                for sight, p10, p50, p90 in zip(seen_from[s], *spread, strict=True)
+            )
             lost = tuple(
                 (field.name, lost_agl_m(gear, stand, place_of(field), terrain))
                 for field in sortie.fields
@@ -150,28 +150,31 @@ def _named_reach_m(link: Link, kept_db: float) -> float:
         raise InputError(f"budget of link {link.name}", given, allowed, remedy) from error
 
 
-class Aim(NamedTuple):
-    """Where an antenna has to look, how fast that moves, and where the sun stands meanwhile."""
+def sights(path: FlightPath, mast: Place) -> list[Sight]:
+    """Return where the planned flight stands as seen from an antenna, point by point.
 
-    seen: Look
-    slew_degps: float
-    sun_azimuth_deg: float | None
-
-
-def aims(path: FlightPath, mast: Place) -> list[Aim]:
-    """Return where the planned flight stands as seen from an antenna, point by point."""
-    seen = [look(mast, place) for place in path.places()]
+    How fast the antenna has to turn, and where the sun stands meanwhile, comes with it.
+    """
+    places = path.places()
+    seen = [look(mast, place) for place in places]
     units = np.array([_unit(one) for one in seen])
     turned = np.degrees(np.arccos(np.clip((units[1:] * units[:-1]).sum(axis=1), -1.0, 1.0)))
-    rate = turned / np.maximum(np.diff(path.after_s), 1.0)
-    rates = [*rate.tolist(), float(rate[-1])]
-    suns = [_sun_deg(path, mast, float(after_s)) for after_s in path.after_s]
-    return [Aim(*each) for each in zip(seen, rates, suns, strict=True)]
-
-
-def _sun_deg(path: FlightPath, mast: Place, after_s: float) -> float | None:
-    sun = sun_position(path.ensemble.sortie.launch.t_s + after_s, mast.lat_deg, mast.lon_deg)
-    return sun.azimuth_deg if sun.elevation_deg > SUNSET_DEG else None
+    rates_degps = turned / np.maximum(np.diff(path.after_s), 1.0)
+    clock_s = path.ensemble.sortie.launch.t_s + path.after_s
+    suns = [sun_position(t_s, mast.lat_deg, mast.lon_deg) for t_s in clock_s.tolist()]
+    return [
+        partial(
+            HeardPoint,
+            after_launch_s=float(path.after_s[i]),
+            amsl_m=place.amsl_m,
+            azimuth_deg=seen[i].azimuth_deg,
+            elevation_deg=seen[i].elevation_deg,
+            range_m=seen[i].range_m,
+            slew_degps=float(rates_degps[min(i, len(rates_degps) - 1)]),
+            sun_azimuth_deg=suns[i].azimuth_deg if suns[i].elevation_deg > SUNSET_DEG else None,
+        )
+        for i, place in enumerate(places)
+    ]
 
 
 def _unit(seen: Look) -> tuple[float, float, float]:
@@ -195,47 +198,17 @@ def _spreads(margins: FloatArray, sd_db: float) -> FloatArray:
     return np.stack([middle - below, middle, middle + above])
 
 
-def _points(
-    path: FlightPath, looks: Sequence[Aim], spread: FloatArray, is_digital: bool
-) -> tuple[HeardPoint, ...]:
-    return tuple(
-        HeardPoint(
-            after_launch_s=float(after_s),
-            amsl_m=float(amsl_m),
-            azimuth_deg=aim.seen.azimuth_deg,
-            elevation_deg=aim.seen.elevation_deg,
-            range_m=aim.seen.range_m,
-            slew_degps=aim.slew_degps,
-            sun_azimuth_deg=aim.sun_azimuth_deg,
-            p10=float(p10),
-            p50=float(p50),
-            p90=float(p90),
-            grade=grade_of(float(p50), is_digital),
-        )
-        for after_s, amsl_m, aim, p10, p50, p90 in zip(
-            path.after_s, path.flights[0][0], looks, *spread, strict=True
-        )
-    )
-
-
-def _silent(points: tuple[HeardPoint, ...]) -> tuple[tuple[float, float], ...]:
-    """Return the stretches in which the link is more likely gone than not."""
+def _silent(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
+    """Return the stretches in which the link is more likely gone, the margin changing evenly."""
     found: list[tuple[float, float]] = []
     for before, point in pairwise(points):
-        if point.p50 >= 0.0 and before.p50 >= 0.0:
+        start, end = before.after_launch_s, point.after_launch_s
+        if before.p50 >= 0.0 and point.p50 >= 0.0:
             continue
-        start, end = _crossings(before, point)
+        if before.p50 >= 0.0 or point.p50 >= 0.0:
+            at = start + (end - start) * before.p50 / (before.p50 - point.p50)
+            start, end = (start, at) if before.p50 < 0.0 else (at, end)
         if found and found[-1][1] >= start - 1e-6:
-            found[-1] = (found[-1][0], end)
-        else:
-            found.append((start, end))
+            start = found.pop()[0]
+        found.append((start, end))
     return tuple(found)
-
-
-def _crossings(before: HeardPoint, point: HeardPoint) -> tuple[float, float]:
-    """Return the silent part of a step, the margin changing evenly in it."""
-    start, end = before.after_launch_s, point.after_launch_s
-    if before.p50 < 0.0 and point.p50 < 0.0:
-        return start, end
-    at = start + (end - start) * before.p50 / (before.p50 - point.p50)
-    return (start, at) if before.p50 < 0.0 else (at, end)

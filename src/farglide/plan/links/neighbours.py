@@ -33,25 +33,18 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
         Emission(name=link.name, frequency_hz=link.frequency_hz, bandwidth_hz=link.bandwidth_hz)
         for link in links
     ]
-    ears = [
-        ear
-        for link, spec in zip(links, sortie.links, strict=True)
-        for ear in _ears(link, spec.intermediate_hz)
-    ]
-    pairs = [
-        (sender, receiver)
+    stated = list(zip(links, sortie.links, strict=True))
+    ears = [ear for link, spec in stated for ear in _ears(link, spec.intermediate_hz)]
+    heard = [
+        _beside(sender, receiver)
         for sender in links
         for receiver in links
         if (sender.purpose == "command") != (receiver.purpose == "command")
     ]
-    heard = [_beside(one, other) for one, other in pairs]
     return Neighbours(
         clashes=tuple(dict.fromkeys(clashes(emissions, [*ears, *navigation_ears()]))),
         deaf=tuple(one for one in heard if one.level_dbm > DEAF_DBM),
-        exposures=tuple(
-            _exposure(link, spec.people_limit_wpm2)
-            for link, spec in zip(links, sortie.links, strict=True)
-        ),
+        exposures=tuple(_exposure(link, spec.people_limit_wpm2) for link, spec in stated),
     )
 
 

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray
+from farglide.chances.chances import stretches
 from farglide.outlook.links import (
     HIDDEN_DEG,
     NEAR_M,
@@ -66,10 +67,7 @@ def sectors_deg(is_high: BoolArray, step_deg: float) -> tuple[tuple[float, float
     ends = np.flatnonzero(is_high & ~np.roll(is_high, -1))
     if len(ends) and ends[0] < begins[0]:
         ends = np.roll(ends, -1)
-    return tuple(
-        (float(first * step_deg), float(last * step_deg))
-        for first, last in zip(begins, ends, strict=True)
-    )
+    return tuple(zip((begins * step_deg).tolist(), (ends * step_deg).tolist(), strict=True))
 
 
 def budget_line(link: Link, stands: Sequence[HeardStand], at_s: float) -> BudgetLine | None:
@@ -129,12 +127,8 @@ def _parts(stand: HeardStand, climb_end_s: float) -> dict[str, list[HeardPoint]]
 
 def overhead_spans(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
     """Return the stretches, seconds after launch, from the first to the last such point."""
-    found: list[tuple[float, float]] = []
-    was_high = False
-    for point in points:
-        is_high = point.elevation_deg > OVERHEAD_DEG and point.range_m > NEAR_M
-        if is_high:
-            first_s = found.pop()[0] if was_high else point.after_launch_s
-            found.append((first_s, point.after_launch_s))
-        was_high = is_high
-    return tuple(found)
+    high = [one.elevation_deg > OVERHEAD_DEG and one.range_m > NEAR_M for one in points]
+    return tuple(
+        (points[first].after_launch_s, points[past - 1].after_launch_s)
+        for first, past in stretches(np.array(high, dtype=np.bool_))
+    )

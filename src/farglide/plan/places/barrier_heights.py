@@ -7,24 +7,32 @@ end a flight by themselves.
 """
 
 from collections.abc import Collection
-from typing import NamedTuple
+from dataclasses import replace
+from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.outline import contains
 from farglide.chances.case import Case
-from farglide.chances.offsets import offset_rad
+from farglide.chances.chances import reached, stretches
+from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import destination, geodesic
-from farglide.earth.state import Place, place_of
-from farglide.outlook.barriers import BarrierWay, Station
+from farglide.earth.state import Place, offset_rad, place_of
+from farglide.outlook.barriers import BarrierWay, Needed, Station
 from farglide.plan.home.glides import fitted
-from farglide.plan.places.needed_heights import needed_heights, reach_ratio
+from farglide.sim.core.states import GLIDING, States
 from farglide.sim.core.step import apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import aim
+
+STEP_M: Final = 25.0
+_EVERY: Final = 4
+"""Steps asked first; between two of them that answer differently all are asked."""
+_LEAST_GAP_M: Final = 200.0
 
 
 class _Trip(NamedTuple):
@@ -63,10 +71,8 @@ def barrier_ways(
 
 def _way(trip: _Trip) -> BarrierWay:
     first_m, last_m = trip.edges_m
-    places = [
-        destination(trip.place, trip.azimuth_deg, at_m)
-        for at_m in (first_m, (first_m + last_m) / 2.0, last_m)
-    ]
+    along_m = (first_m, (first_m + last_m) / 2.0, last_m)
+    places = [destination(trip.place, trip.azimuth_deg, at_m) for at_m in along_m]
     needed = [needed_heights(trip.case, place) for place in places]
     by_height = {i: needed[0][i].amsl_m for i in trip.near if needed[0][i].amsl_m > 0.0}
     behind = min(by_height, key=lambda i: by_height[i]) if by_height else None
@@ -126,3 +132,71 @@ def _edges_m(barrier: Barrier, start: Place, end: Place) -> tuple[float, float] 
     if not found:
         return None
     return (0.0 if _is_inside(barrier, start) else found[0]), found[-1]
+
+
+def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
+    """Return for each field the least height over a place from which it is open, to 25 m.
+
+    Asked from the lowest arrival to where no speed fits any more.
+    """
+    layers, lowest_m = case.drawn.air.column.layers, case.drawn.goals.arrival_amsl_m.min()
+    top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
+    heights = np.arange(lowest_m, min(top_m, case.drawn.craft.ceiling_amsl_m), STEP_M)
+    offset = offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg))
+    likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
+    found = []
+    for is_open, plainly in zip(likely.T, without.T, strict=True):
+        least_m = float(heights[np.argmax(plainly)]) if plainly.any() else float("nan")
+        found.append(Needed(open_amsl_m=_stretches_m(heights, is_open), error_free_amsl_m=least_m))
+    return tuple(found)
+
+
+def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
+    """Tell at which heights over a place each field is open, (n_heights, n_fields).
+
+    A stretch thinner than 100 m, open or shut, may be missed.
+    """
+
+    def asked(rows: IntArray) -> BoolArray:
+        north, east = (np.full(len(rows), one) for one in offset)
+        ratio = reach_ratio(ensemble, (heights[rows], north, east))
+        return np.asarray(ratio >= ensemble.sortie.wish.open_ratio)
+
+    first = np.unique(np.append(np.arange(0, len(heights), _EVERY), len(heights) - 1))
+    known = asked(first)
+    is_open = known[np.searchsorted(first, np.arange(len(heights)), side="right") - 1]
+    differs = np.flatnonzero((known[1:] != known[:-1]).any(axis=1))
+    if len(differs):
+        rows = np.concatenate([np.arange(first[k] + 1, first[k + 1]) for k in differs])
+        is_open[rows] = asked(rows)
+    return is_open
+
+
+def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
+    """Return the share of draws in which a level glider at points can come down on each field.
+
+    `at`: heights above sea level and radians north and east of the launch, each (n_points,).
+    Shape (n_points, n_fields); it is a matter of height alone, not of time.
+    """
+    n = len(ensemble.reach.haste.end_s)
+    shape = (n, len(at[0]))
+    still, gliding = np.zeros(shape), np.full(shape, GLIDING, np.uint8)
+    # copies: a view that may not be written to is another type to the kernels, compiled anew
+    amsl_m, north, east = (np.array(np.broadcast_to(one, shape), order="C") for one in at)
+    states = States(gliding, still, amsl_m, north, east, still)
+    # An end before the begin: the doors then ask no table of times.
+    spent = replace(ensemble.reach, haste=ensemble.reach.haste._replace(end_s=np.full(n, -1.0)))
+    by_height, _ = reached(replace(ensemble, reach=spent), states, ensemble.goals)
+    return np.asarray(by_height.mean(axis=0))
+
+
+def _stretches_m(heights: FloatArray, is_open: BoolArray) -> tuple[tuple[float, float], ...]:
+    """Return the open stretches, each from the first height that is to the first that is not."""
+    ends = np.append(heights, np.inf)
+    found: list[tuple[float, float]] = []
+    for first, past in stretches(is_open):
+        low, high = float(ends[first]), float(ends[past])
+        if found and low - found[-1][1] < _LEAST_GAP_M:
+            low = found.pop()[0]
+        found.append((low, high))
+    return tuple(found)

@@ -1,24 +1,28 @@
-"""Field views: bands, steps and reasons of each field over the climb."""
+"""Field views: bands, steps and reasons of each field over the climb, and lines of its reach."""
 
 import math
 from typing import Final
 
 import numpy as np
 
-from farglide.chances.bands import LAST_BURST_RATIO, runs, state_of
-from farglide.chances.case import Case
-from farglide.chances.chances import Chances
+from farglide.chances.case import Case, median_offset
+from farglide.chances.chances import Chances, runs, state_of, told_moments
 from farglide.chances.ensemble import Ensemble, within_caps
+from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import place_of
-from farglide.outlook.fields import Band, FieldOutlook, FieldStep
+from farglide.outlook.fields import Band, Contour, FieldOutlook, FieldStep
+from farglide.plan.home.glides import levelled_at
 from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS
 from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.wind import mean_wind
+from farglide.sim.reach.rose import support_between
 
-_STEP_S: Final = 60.0
 _SPARE_EVERY_S: Final = 240.0
+_BREEZE_MPS: Final = 8.0
+CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 
 
 def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
@@ -27,9 +31,8 @@ def field_outlooks(case: Case, chances: Chances) -> tuple[FieldOutlook, ...]:
 
 
 def _field(case: Case, chances: Chances, i: int) -> FieldOutlook:
-    ensemble, plain = case.drawn, case.plain
-    spec, launch = ensemble.sortie.fields[i], ensemble.sortie.launch
-    away = east_north_m(place_of(launch), place_of(spec))
+    spec = case.sortie.fields[i]
+    away = east_north_m(place_of(case.sortie.launch), place_of(spec))
     return FieldOutlook(
         name=spec.name,
         role=spec.role,
@@ -38,20 +41,18 @@ def _field(case: Case, chances: Chances, i: int) -> FieldOutlook:
         amsl_m=spec.amsl_m,
         east_m=away.east_m,
         north_m=away.north_m,
-        bands=bands(ensemble, chances, i),
-        steps=_steps(ensemble, plain, chances, i),
-        lost_picture_agl_m=lost_pictures(ensemble.sortie, i, case.terrain),
+        bands=bands(case.drawn, chances, i),
+        steps=_steps(case, chances, i),
+        lost_picture_agl_m=lost_pictures(case.sortie, i, case.terrain),
     )
 
 
 def bands(ensemble: Ensemble, chances: Chances, i: int) -> tuple[Band, ...]:
     """Return the stretches of the climb in which field i keeps one state; bands follow time."""
-    n = max(int((chances.burst_ratio < LAST_BURST_RATIO).sum()), 1)
+    n = max(int(chances.is_told.sum()), 1)
     states = [state_of(p, ensemble.sortie.wish) for p in chances.open_ratio[:n, i]]
-    t = np.append(
-        chances.after_launch_s[:n], chances.after_launch_s[n - 1] + ensemble.climbs.tracks.step_s
-    )
-    z = np.append(chances.amsl_m[:n], chances.amsl_m[n - 1])
+    t, z = chances.after_launch_s[:n], chances.amsl_m[:n]
+    t, z = np.append(t, t[-1] + ensemble.climbs.tracks.step_s), np.append(z, z[-1])
     return tuple(
         Band(
             state=state,
@@ -84,27 +85,22 @@ def _reasons(ensemble: Ensemble, chances: Chances, i: int, span: tuple[int, int]
 def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     """Return what keeps a field from being open at a moment, in a few words."""
     if chances.reach_ratio[j, i] - chances.timely_ratio[j, i] > 0.1:
-        by_light = ensemble.reach.light_end_s < float(np.median(ensemble.draws.pack_end_s))
-        return "it gets dark first" if by_light else "the packs end first"
+        return "it gets dark first" if ensemble.light_is_first else "the packs end first"
     if chances.timely_ratio[j, i] - chances.open_ratio[j, i] > 0.1:
         return _link_reason(ensemble, chances, i, j)
-    here = np.array([chances.amsl_m[j]])
-    if here[0] > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, here)[0]:
+    here_m = float(chances.amsl_m[j])
+    if here_m > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, np.array(here_m)):
         return "the pull-out or the glide passes a speed limit"
-    if _never_level(ensemble, float(here[0])):
+    if _never_level(ensemble, here_m):
         return "the drop never comes level"
-    moment = round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)
-    north = float(np.nanmedian(ensemble.climbs.tracks.north_rad[:, moment]))
-    east = float(np.nanmedian(ensemble.climbs.tracks.east_rad[:, moment]))
-    goals = ensemble.goals
-    d_east, d_north = apart_m(
-        ensemble.air.scene.frame, (north, east), (goals.north_rad[i], goals.east_rad[i])
-    )
-    away_m = float(np.hypot(d_east, d_north))
-    speed, amsl_m = _head_wind(ensemble, float(chances.amsl_m[j]), (d_east, d_north))
-    if speed < 8.0:
+    here = median_offset(ensemble, int(ensemble.climbs.moments_at(chances.after_launch_s)[j]))
+    goal = (ensemble.goals.north_rad[i], ensemble.goals.east_rad[i])
+    toward = apart_m(ensemble.air.scene.frame, here, goal)
+    away_m = float(np.hypot(*toward))
+    speed_mps, amsl_m = _head_wind(ensemble, here_m, toward)
+    if speed_mps < _BREEZE_MPS:
         return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
-    return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
+    return f"{away_m / 1e3:.0f} km away, head wind {speed_mps:.0f} m/s at {amsl_m / 1e3:.0f} km"
 
 
 def _link_reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
@@ -118,9 +114,8 @@ def _link_reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
 
 def _never_level(ensemble: Ensemble, amsl_m: float) -> bool:
     """Tell whether a drop from a height comes level in less than half of the draws."""
-    step = min(
-        max((amsl_m - ensemble.air.column.layers.base_amsl_m) / LOSS_STEP_M, 0.0), N_LOSS - 1.0
-    )
+    above_m = amsl_m - ensemble.air.column.layers.base_amsl_m
+    step = min(max(above_m / LOSS_STEP_M, 0.0), N_LOSS - 1.0)
     nodes = ensemble.reach.losses.lost_m[:, [math.floor(step), math.ceil(step)]]
     return bool(np.isnan(nodes).any(axis=1).mean() > 0.5)
 
@@ -129,24 +124,23 @@ def _head_wind(
     ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
 ) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
-    layers = ensemble.air.column.layers
-    away = max(float(np.hypot(*toward)), 1.0)
-    top = layer_index(layers, amsl_m) + 1
-    head = -(layers.u_mps[0, :top] * toward[0] + layers.v_mps[0, :top] * toward[1]) / away
+    scene, (east_m, north_m) = ensemble.air.scene, toward
+    away_m = max(float(np.hypot(*toward)), 1.0)
+    layers = range(layer_index(scene.layers, amsl_m) + 1)
+    heights = [scene.layers.base_amsl_m + scene.layers.step_m * (k + 0.5) for k in layers]
+    winds = [mean_wind(scene, height_m) for height_m in heights]
+    head = [-(wind.u_mps * east_m + wind.v_mps * north_m) / away_m for wind in winds]
     k = int(np.argmax(head))
-    return float(head[k]), layers.base_amsl_m + layers.step_m * (k + 0.5)
+    return head[k], heights[k]
 
 
-def _steps(ensemble: Ensemble, plain: Ensemble, chances: Chances, i: int) -> tuple[FieldStep, ...]:
-    every = max(round(_STEP_S / ensemble.climbs.tracks.step_s), 1)
-    spare_every = max(round(_SPARE_EVERY_S / ensemble.climbs.tracks.step_s), 1)
-    alive = int((chances.burst_ratio < LAST_BURST_RATIO).sum())
+def _steps(case: Case, chances: Chances, i: int) -> tuple[FieldStep, ...]:
+    tracks = case.plain.climbs.tracks
+    moments = case.drawn.climbs.moments_at(chances.after_launch_s)
+    spare_every = max(round(_SPARE_EVERY_S / case.drawn.climbs.tracks.step_s), 1)
     found = []
-    for j in range(0, alive, every):
-        moment = round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)
-        spare = float("nan")
-        if j % spare_every == 0 and moment < plain.climbs.tracks.amsl_m.shape[1]:
-            spare = spare_m(plain, moment, i)
+    for j in told_moments(chances).tolist():
+        asked = j % spare_every == 0 and moments[j] < tracks.amsl_m.shape[1]
         found.append(
             FieldStep(
                 after_launch_s=float(chances.after_launch_s[j]),
@@ -155,7 +149,45 @@ def _steps(ensemble: Ensemble, plain: Ensemble, chances: Chances, i: int) -> tup
                 timely_ratio=float(chances.timely_ratio[j, i]),
                 open_ratio=float(chances.open_ratio[j, i]),
                 chance_ratio=float(chances.chance_ratio[j, i]),
-                spare_m=spare,
+                spare_m=spare_m(case.plain, int(moments[j]), i) if asked else math.nan,
             )
         )
     return tuple(found)
+
+
+def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
+    """Return the line on the ground inside which a balloon at this height has the field in reach.
+
+    The boundary of a convex set with support H(angle) is H n + H' n', n' being n turned by a
+    quarter; from the field it is walked backwards.
+    """
+    reach, goals = ensemble.reach.ways.free, ensemble.goals
+    z, d_north, d_east, _ = levelled_at(ensemble, (amsl_m, 0.0, 0.0))
+    if z <= goals.arrival_amsl_m[field]:
+        return None
+    support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))
+    angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
+    slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
+    if not (support + np.roll(support, len(support) // 2) > 0.0).all():
+        return None
+    field_east, field_north = apart_m(
+        ensemble.air.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
+    )
+    east = field_east - (support * np.cos(angle) - slope * np.sin(angle))
+    north = field_north - (support * np.sin(angle) + slope * np.cos(angle))
+    return Contour(
+        field=ensemble.sortie.fields[field].name,
+        amsl_m=amsl_m,
+        points=tuple((float(e), float(n)) for e, n in zip(east, north, strict=True)),
+    )
+
+
+def contours(plain: Ensemble, chances: Chances, decision: Decision | None) -> tuple[Contour, ...]:
+    """Return the lines of the chosen field and of the first other one that is ever open."""
+    chosen = decision.field if decision else 0
+    best = chances.open_ratio.max(axis=0, initial=0.0)
+    n_fields, open_ratio = len(plain.sortie.fields), plain.sortie.wish.open_ratio
+    others = [i for i in range(n_fields) if i != chosen and best[i] >= open_ratio]
+    shown = sorted([i for i in (chosen, *others[:1]) if i < n_fields])
+    lines = (contour(plain, field, 1000.0 * km) for field in shown for km in CONTOUR_KM)
+    return tuple(line for line in lines if line is not None)

@@ -1,6 +1,6 @@
 """Regain: from which places, and when, links are heard along what nobody steers."""
 
-from typing import Final, Literal, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -9,23 +9,13 @@ from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
 from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
+from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
-from farglide.fall import Story
-from farglide.plan.faults.unsteered import (
-    FREED,
-    TANGLED,
-    area_share,
-    bursts,
-    climb_states,
-    freed,
-    ground_m,
-    stories,
-    tangled,
-)
+from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
-from farglide.sim.fly.descend import Falls, Trails, trails
+from farglide.sim.fly.descend import Trails, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
@@ -43,24 +33,10 @@ _FREED_S: Final = 60.0
 _LONGEST_S: Final = 12 * 3600.0
 
 
-class Post(NamedTuple):
-    """A place that a car can listen from; `stand` as it would stand in the flight file."""
-
-    stand: StandSpec
-    at: Literal["stand", "field"]
-
-
-class _Fall(NamedTuple):
-    """A story, each draw's share of its sink, and where each begins."""
-
-    what: str
-    story: Story
-    share: FloatArray
-    starts: FloatArray
-
-
+_Begun = tuple[Fall, FloatArray]  # what comes down, and where each draw begins
 _Trailed = tuple[FloatArray, Trails]
-_Ears = tuple[Waves, tuple[Ears, ...]]
+_Posts = tuple[Waves, tuple[Ears, ...]]
+_Heard = tuple[FloatArray, FloatArray]  # the clock, and the margins on it
 
 
 class Along(NamedTuple):
@@ -77,13 +53,13 @@ class Along(NamedTuple):
     drawn_db: FloatArray
 
 
-def posts_of(sortie: Sortie) -> tuple[Post, ...]:
-    """Return the stands, and the fields that are no stand: a car can drive to those as well.
+def posts_of(sortie: Sortie) -> tuple[StandSpec, ...]:
+    """Return the stands, then the fields that are no stand: a car can drive to those as well.
 
-    There the crew puts up the lowest mast of its stands.
+    They come as they would stand in the flight file, with the lowest mast of the crew's stands.
     """
     mast_m = min((one.mast_m for one in sortie.stands), default=_CAR_MAST_M)
-    found = [Post(stand, "stand") for stand in sortie.stands]
+    found = []
     for field in sortie.fields:
         here = StandSpec(
             name=field.name,
@@ -93,29 +69,27 @@ def posts_of(sortie: Sortie) -> tuple[Post, ...]:
             mast_m=mast_m,
         )
         if all(_apart_m(here, stand) > CLEAR_M for stand in sortie.stands):
-            found.append(Post(here, "field"))
-    return tuple(found)
+            found.append(here)
+    return (*sortie.stands, *found)
 
 
 def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     """Return the margins of all links at all posts, for each story of a release at a moment.
 
-    The glider's stories begin when its drop and
-    pull-out are over, those after a burst at the burst. The freed balloon is told where a position
-    link is stated: no other may hang on its line.
+    The glider's stories begin when its drop and pull-out are over, those after a burst then. The
+    freed balloon is told where a position link is stated: no other may hang on its line.
     """
-    ensemble, plain = case.drawn, case.plain
-    listening = plain.ears
+    listening, both = case.plain.ears, (case.plain, case.drawn)
     if listening is None:
         return ()
-    heard = (listening.waves, (listening.ears, *_field_ears(ensemble, case.terrain)))
+    posts = (listening.waves, (listening.ears, *_field_ears(case.drawn, case.terrain)))
     found = [
-        _along(case, heard, falls)
-        for falls in zip(_falls(plain, moment), _falls(ensemble, moment), strict=True)
+        _along(case, posts, begun)
+        for begun in zip(*(_glider_and_remains(one, moment) for one in both), strict=True)
     ]
     if "position" in listening.purposes:
-        middle, drawn = (_margins(one, heard, _freed(one, moment)) for one in (plain, ensemble))
-        found.append(_told(FREED, middle, drawn))
+        heard = (_margins(one, posts, _freed(one, moment)) for one in both)
+        found.append(_told(freed_fall(case.plain).what, *heard))
     return tuple(one for one in found if one is not None)
 
 
@@ -125,12 +99,9 @@ def spans_above(clock_s: FloatArray, margins: FloatArray) -> tuple[tuple[float, 
     >>> spans_above(np.array([0.0, 10.0, 20.0, 30.0]), np.array([-1.0, 1.0, 3.0, np.nan]))
     ((5.0, 20.0),)
     """
-    above = np.concatenate([[False], margins >= 0.0, [False]])
-    turns = np.flatnonzero(above[1:] != above[:-1])
-    starts, ends = turns[::2], turns[1::2] - 1
     return tuple(
-        (_crossing_s(clock_s, margins, a, a - 1), _crossing_s(clock_s, margins, b, b + 1))
-        for a, b in zip(starts.tolist(), ends.tolist(), strict=True)
+        (_crossing_s(clock_s, margins, a, a - 1), _crossing_s(clock_s, margins, past - 1, past))
+        for a, past in stretches(margins >= 0.0)
     )
 
 
@@ -146,88 +117,79 @@ def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[
     """Return the barriers that the straight line between two places crosses."""
     if _apart_m(start, end) < AT_LAUNCH_M:
         return ()
-    return tuple(
-        barrier.name
-        for barrier in sortie.barriers
-        if crossings_m(barrier.outline, place_of(start), place_of(end))
-    )
+    way = (place_of(start), place_of(end))
+    return tuple(one.name for one in sortie.barriers if crossings_m(one.outline, *way))
 
 
 def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]:
     """Return the ears at the fields; those at the stands are known."""
     sortie = ensemble.sortie
-    masts = [mast_of(post.stand, terrain) for post in posts_of(sortie) if post.at == "field"]
+    masts = [mast_of(post, terrain) for post in posts_of(sortie)[len(sortie.stands) :]]
     if not masts:
         return ()
     ground = terrain or flat(lowest_amsl_m(sortie))
     return (ears_of(masts, ground, _GROUND_M, ensemble.workers),)
 
 
-def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
-    """Return every story with what each draw makes of it; the glider's begin when it is level."""
-    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
-    flying = levelled(
-        ensemble.air.scene, drawn, climb_states(ensemble, moment)[:_N_DRAWS], ensemble.workers
-    )
-    gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
-    return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]
+def _glider_and_remains(ensemble: Ensemble, moment: int) -> list[_Begun]:
+    """Return every story of the first draws; the glider's begin when it is level."""
+    begins = aloft_at(ensemble, moment).states[:_N_DRAWS]
+    flying = levelled(ensemble.air.scene, ensemble.released, begins, ensemble.workers)
+    return [
+        *((fall, flying) for fall in glider_falls(ensemble)),
+        (tangled(ensemble), np.stack(ensemble.climbs.burst, axis=1)[:_N_DRAWS]),
+    ]
 
 
-def _along(case: Case, heard: _Ears, falls: tuple[_Fall, _Fall]) -> Along | None:
+def _along(case: Case, posts: _Posts, begun: tuple[_Begun, ...]) -> Along | None:
     """Return one story of the glider or of the remains, without errors and drawn."""
-    if any(np.isnan(fall.starts).all() for fall in falls):
+    if any(np.isnan(starts).all() for _, starts in begun):
         return None  # a balloon that never bursts
-    middle = _margins(case.plain, heard, _trailed(case.plain, falls[0], _PLAIN_S))
+    middle = _margins(case.plain, posts, _trailed(case.plain, begun[0], _PLAIN_S))
     lasts_s = float(np.ptp(middle[0])) if len(middle[0]) else 0.0
     step_s = max(lasts_s / _N_STEPS, _PLAIN_S)
-    drawn = _margins(case.drawn, heard, _trailed(case.drawn, falls[1], step_s))
-    return _told(falls[0].what, middle, drawn)
+    drawn = _margins(case.drawn, posts, _trailed(case.drawn, begun[1], step_s))
+    return _told(begun[0][0].what, middle, drawn)
 
 
-def _told(
-    what: str, plain: tuple[FloatArray, FloatArray], drawn: tuple[FloatArray, FloatArray]
-) -> Along | None:
+def _told(what: str, plain: _Heard, drawn: _Heard) -> Along | None:
     """Return a story; None for one that is on the ground before a moment has passed."""
     if not len(plain[0]) or not len(drawn[0]):
         return None
     return Along(what, plain[0], plain[1][0], *drawn)
 
 
-def _trailed(ensemble: Ensemble, fall: _Fall, step_s: float) -> _Trailed:
-    """Return a fall of the first draws, moment by moment."""
-    clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
-    sinks_mps = fall.story.sink_eas_mps * fall.share
-    falls = Falls(sinks_mps, ground_m(ensemble))
-    flights = (fall.starts, clock_s)
-    return clock_s, trails(
-        ensemble.air.scene, ensemble.draws.swarm, falls, flights, ensemble.workers
-    )
+def _trailed(
+    ensemble: Ensemble, begun: _Begun, step_s: float, from_s: float | None = None
+) -> _Trailed:
+    """Return a fall of the first draws, moment by moment; from the first start on without time."""
+    fall, starts = begun
+    first_s = np.nanmin(starts[:, 0]) if from_s is None else from_s
+    clock_s = np.arange(first_s, _LONGEST_S, step_s)
+    scene, swarm, falls = ensemble.air.scene, ensemble.draws.swarm, falls_of(ensemble, fall)
+    return clock_s, trails(scene, swarm, falls, (starts, clock_s), ensemble.workers)
 
 
 def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
     """Return the freed balloon and its line of the first draws: on up, and down from the burst."""
     released = aloft_at(ensemble, moment)
     released.states[_N_DRAWS:] = np.nan
-    tracks, burst, story = freed(ensemble, released, _FREED_S)
-    clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
-    fall = _Fall(FREED, story, area_share(ensemble), burst[:_N_DRAWS])
-    falls = Falls(fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
-    down = trails(
-        ensemble.air.scene, ensemble.draws.swarm, falls, (fall.starts, clock_s), ensemble.workers
-    )
-    for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
+    tracks, burst = freed(ensemble, released, _FREED_S)
+    begun = (freed_fall(ensemble), burst[:_N_DRAWS])
+    clock_s, down = _trailed(ensemble, begun, _FREED_S, from_s=0.0)
+    for each, up in zip(down, tracks.places, strict=True):
         n = min(up.shape[1], each.shape[1])
         each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
     return clock_s, down
 
 
-def _margins(ensemble: Ensemble, heard: _Ears, trailed: _Trailed) -> tuple[FloatArray, FloatArray]:
+def _margins(ensemble: Ensemble, posts: _Posts, trailed: _Trailed) -> _Heard:
     """Return the clock, and the margins on it of the draws that have such a flight."""
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
     draws, moments = flies.any(axis=1), flies.any(axis=0)
     amsl, north, east = (each[draws][:, moments] for each in found)
-    waves, ears = heard
+    waves, ears = posts
     margins = [
         margins_db((one, waves, ensemble.air.scene.frame), (amsl, north, east), ensemble.workers)
         for one in ears

@@ -126,7 +126,7 @@ class Yagi(Beam):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Patch(Beam):
+class PatchAntenna(Beam):
     """A plate over a larger one, facing along the boresight."""
 
     noun: ClassVar[str] = "patch"

@@ -6,7 +6,7 @@ from farglide.kernel import merged
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, _moved
 from farglide.sim.core.tracks import Point
-from farglide.sim.core.wind import Cell, cell_at, wind_at
+from farglide.sim.core.wind import AirCell, cell_at, wind_at
 
 SLOWEST_MPS: Final = 0.02
 """Rising air may hold a slow glider up for a while; this ends the wait."""
@@ -23,13 +23,13 @@ class Velocity(NamedTuple):
 
 
 @merged
-def cell_below(scene: Scene, at: Point) -> Cell:
+def cell_below(scene: Scene, at: Point) -> AirCell:
     """Return the cell into which a descent goes."""
     return cell_at(scene, Point(at.t_s, at.amsl_m - _EDGE_M, at.north_rad, at.east_rad))
 
 
 @merged
-def cell_above(scene: Scene, at: Point) -> Cell:
+def cell_above(scene: Scene, at: Point) -> AirCell:
     """Return the cell into which a climb goes."""
     return cell_at(scene, Point(at.t_s, at.amsl_m + _EDGE_M, at.north_rad, at.east_rad))
 
@@ -41,7 +41,7 @@ def is_above(at: Point, amsl_m: float) -> bool:
 
 
 @merged
-def carried(scene: Scene, cell: Cell, at: Point, velocity: Velocity, seconds: float) -> Point:
+def carried(scene: Scene, cell: AirCell, at: Point, velocity: Velocity, seconds: float) -> Point:
     """Return where a thing is after moving for a time at one velocity."""
     ground = scene.layers.shortening_ratio[cell.layer] * seconds
     north_rad, east_rad = _moved(
@@ -54,7 +54,7 @@ def carried(scene: Scene, cell: Cell, at: Point, velocity: Velocity, seconds: fl
 
 
 @merged
-def lowered(scene: Scene, cell: Cell, at: Point, velocity: Velocity, to_amsl_m: float) -> Point:
+def lowered(scene: Scene, cell: AirCell, at: Point, velocity: Velocity, to_amsl_m: float) -> Point:
     """Return where a thing leaves the layer of a cell downward, or comes to a height in it.
 
     On the way all four numbers change evenly.

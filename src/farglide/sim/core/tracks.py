@@ -30,6 +30,11 @@ class Tracks(NamedTuple):
     diameter_m: FloatArray
     gas_kg: FloatArray  # left in the balloon
 
+    @property
+    def places(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Return heights, and offsets north and east."""
+        return self.amsl_m, self.north_rad, self.east_rad
+
 
 class Burst(NamedTuple):
     """Where each drawn balloon bursts; NaN where it never does. Shape (n_draws,)."""

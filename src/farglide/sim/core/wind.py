@@ -11,7 +11,7 @@ from farglide.sim.core.step import Errors, layer_index
 from farglide.sim.core.tracks import Point
 
 
-class Cell(NamedTuple):
+class AirCell(NamedTuple):
     """Where the air is sampled."""
 
     column: np.int64  # on the axis of places and times: 0, as long as one column serves them all
@@ -27,19 +27,19 @@ class Wind(NamedTuple):
 
 
 @merged
-def cell_in(layer: int) -> Cell:
+def cell_in(layer: int) -> AirCell:
     """Return the cell of a layer, for those who know no place and no time."""
-    return Cell(np.int64(0), layer)  # a bare 0 is a type of its own to the compiler
+    return AirCell(np.int64(0), layer)  # a bare 0 is a type of its own to the compiler
 
 
 @merged
-def cell_at(scene: Scene, at: Point) -> Cell:
+def cell_at(scene: Scene, at: Point) -> AirCell:
     """Return the cell around a place at a time."""
     return cell_in(layer_index(scene.layers, at.amsl_m))
 
 
 @merged
-def wind_at(scene: Scene, errors: Errors, cell: Cell) -> Wind:
+def wind_at(scene: Scene, errors: Errors, cell: AirCell) -> Wind:
     """Return the wind of one draw in a cell: the one place where flights sample moving air."""
     layers, knots = scene.layers, scene.knots
     i, k = cell

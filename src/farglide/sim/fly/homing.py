@@ -16,7 +16,7 @@ from farglide.sim.core.march import (
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.core.wind import Cell, Wind, wind_at
+from farglide.sim.core.wind import AirCell, Wind, wind_at
 from farglide.sim.fly.speeds import Speeds, speed_at
 from farglide.sim.reach.support import glide_air
 
@@ -119,7 +119,7 @@ def hold_speed(goal: Goal, wind_eas: float) -> tuple[float, float]:
 @merged
 def hold_layer(scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point) -> Point:
     """Return where a glider that stays over the field leaves its layer, or is down."""
-    cell: Cell = cell_below(scene, at)
+    cell: AirCell = cell_below(scene, at)
     wind, air = wind_at(scene, errors, cell), glide_air(scene.layers, cell.layer)
     wind_mps = np.sqrt(wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps)
     eas, load = hold_speed(goal, wind_mps / air.tas_per_eas)

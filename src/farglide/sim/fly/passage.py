@@ -144,7 +144,7 @@ def descent_s(scene: Scene, craft: Craft, heights: tuple[float, float], turn: Tu
     return float(_descent_s(scene, no_errors(scene), (craft, turn), *heights))
 
 
-def east_north_m(scene: Scene, north_rad: float, east_rad: float) -> tuple[float, float]:
+def from_launch_m(scene: Scene, north_rad: float, east_rad: float) -> tuple[float, float]:
     """Return metres east and north of the launch for an offset in radians."""
     meridian, parallel = _metres_per_rad(scene.frame, 0.5 * north_rad)
     return float(parallel * east_rad), float(meridian * north_rad)

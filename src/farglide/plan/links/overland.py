@@ -1,4 +1,4 @@
-"""Road: what the moving car hears of the climbing balloon on its way to the stand."""
+"""Over land: below which height over a field a stand loses a link, what the moving car hears."""
 
 import math
 from dataclasses import replace
@@ -6,31 +6,92 @@ from typing import Final
 
 import numpy as np
 
+from farglide.arrays import FloatArray
+from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.offsets import place_deg
+from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_at, place_of
+from farglide.errors import InputError
 from farglide.outlook.links import RoadPoint
-from farglide.plan.links.lostheights import EARTH_M, walked
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
-from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import Link, margin_db
+from farglide.radio.path.bending import STANDARD_FACTOR
+from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
-from farglide.rig.links import gear_of
+from farglide.rig.links import LinkGear, gear_of
+from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import LinkSpec, StandSpec
 
+EARTH_M: Final = STANDARD_FACTOR * MEAN_EARTH_RADIUS_M
+_POST_M: Final = 90.0
+_N_FLAT: Final = 201
+_HIGHEST_AGL_M: Final = 3000.0
 _STEP_S: Final = 120.0
 _ROOF_M: Final = 2.0
 _WHIP_DBI: Final = 2.0
 """An upright antenna on the roof: while driving nobody aims a beam (common practice, no source)."""
 _HIGH_DEG: Final = 15.0  # higher than this no ground of a landscape stands in the way
 _OVER_M: Final = 0.5
+
+
+def lost_agl_m(
+    gear: LinkGear, stand: StandSpec, field: Place, terrain: Terrain | None = None
+) -> float | None:
+    """Return the height over a field below which a stand loses the link.
+
+    Lost means that six tenths of the first Fresnel zone are no longer clear of the ground, or that
+    the margin is used up. Without terrain the ground is flat at the height of the field. The first
+    300 m round the stand count as clear. The antennas gain what they do at
+    that elevation. None where the link is lost up to 3 km already.
+    """
+    ground = _ground_along(stand, field, terrain)
+    floor_m = field.amsl_m if terrain is None else -1e9
+    antenna_m = max(mast_of(stand, terrain).amsl_m, floor_m + stand.mast_m)
+    clear_m = clear_amsl_m(gear.link.frequency_hz, ground, antenna_m, EARTH_M)
+    agl_m = max(clear_m - field.amsl_m, 0.0)
+    if agl_m > _HIGHEST_AGL_M:
+        return None
+    mast = place_of(stand, antenna_m)
+    there = place_of(field, field.amsl_m + agl_m + 0.5)
+    seen = look(mast, there)
+    more_db = _at_elevation_db(gear.pattern, seen.elevation_deg)
+    return agl_m if margin_db(gear.link, seen.range_m, -more_db) >= 0.0 else None
+
+
+def _at_elevation_db(table_db: FloatArray, elevation_deg: float) -> float:
+    """Return what a table on even sines of the elevation has there."""
+    sine = math.sin(math.radians(elevation_deg))
+    return float(np.interp(sine, np.linspace(-1.0, 1.0, len(table_db)), table_db))
+
+
+def _ground_along(stand: StandSpec, field: Place, terrain: Terrain | None) -> Profile:
+    """Return the profile from a stand to a field; its first 300 m stand in nobody's way."""
+    start = place_of(stand)
+    line_m = geodesic(start, field).distance_m
+    if terrain is None or line_m < CLEAR_M:
+        distance_m = np.linspace(0.0, max(line_m, 10.0), _N_FLAT)
+        ground_m = np.full(_N_FLAT, field.amsl_m)
+    else:
+        distance_m, ground_m = walked(terrain, start, field)
+    return Profile(distance_m, np.where(distance_m < CLEAR_M, -1000.0, ground_m))
+
+
+def walked(terrain: Terrain, start: Place, end: Place) -> Profile:
+    """Return the ground along a way; gaps are bridged from known ground."""
+    found = profile(terrain, start, end, _POST_M)
+    known = np.isfinite(found.ground_amsl_m)
+    if not known.any():
+        remedy = "Do the [terrain] files cover the fields and stands?"
+        raise InputError("terrain", "no height on the way", "ground below the way", remedy)
+    heights = np.interp(found.distance_m, found.distance_m[known], found.ground_amsl_m[known])
+    return Profile(found.distance_m, heights)
 
 
 def road_points(
@@ -53,16 +114,16 @@ def road_points(
             continue
         share = (float(at_s) - from_s) / takes_s
         car = _grounded(destination(launch, line.azimuth_deg, share * line.distance_m), terrain)
-        towards_db = [_towards_db(spec, car, flown) for spec in sortie.links]
+        margins_db = tuple(
+            (link.name, _margin_db(link, car, flown, terrain) + _towards_db(spec, car, flown))
+            for link, spec in zip(links, sortie.links, strict=True)
+        )
         found.append(
             RoadPoint(
                 after_launch_s=float(at_s),
                 lat_deg=car.lat_deg,
                 lon_deg=car.lon_deg,
-                margin_db=tuple(
-                    (link.name, _margin_db(link, car, flown, terrain) + more_db)
-                    for link, more_db in zip(links, towards_db, strict=True)
-                ),
+                margin_db=margins_db,
             )
         )
     return tuple(found)
@@ -71,33 +132,27 @@ def road_points(
 def _on_the_roof(spec: LinkSpec) -> Link:
     """Return a link with a whip in place of what is aimed from the stand."""
     link = gear_of(spec).link
-    if spec.purpose == "command":
-        gain_dbi = min(link.sender.gain_dbi, _WHIP_DBI)
-        return replace(link, sender=replace(link.sender, gain_dbi=gain_dbi))
-    gain_dbi = min(link.receiver.gain_dbi, _WHIP_DBI)
-    return replace(link, receiver=replace(link.receiver, gain_dbi=gain_dbi))
+    side = "sender" if spec.purpose == "command" else "receiver"
+    end = getattr(link, side)
+    whip = replace(end, gain_dbi=min(end.gain_dbi, _WHIP_DBI))
+    return replace(link, **{side: whip})
 
 
 def _towards_db(spec: LinkSpec, car: Place, flown: Place) -> float:
     """Return what the antenna on the roof and that aboard have that way, against their best."""
     gear, elevation_deg = gear_of(spec), look(car, flown).elevation_deg
     aboard = gear.sender if gear.sender.spec.aboard else gear.receiver
-    sine = math.sin(math.radians(elevation_deg))
-    there_db = np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), aboard.table_db)
-    whip = pattern_of(Dipole())
-    return float(there_db) + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
+    there_db, whip = _at_elevation_db(aboard.table_db, elevation_deg), pattern_of(Dipole())
+    return there_db + gain_towards_dbi(whip, 90.0 - elevation_deg) - peak_dbi(whip)
 
 
 def _flown(plain: Ensemble, at_s: float) -> Place | None:
-    j = round(at_s / plain.climbs.tracks.step_s)
-    if j >= plain.climbs.tracks.amsl_m.shape[1] or np.isnan(plain.climbs.tracks.amsl_m[0, j]):
+    tracks = plain.climbs.tracks
+    j = round(at_s / tracks.step_s)
+    if j >= tracks.amsl_m.shape[1] or np.isnan(tracks.amsl_m[0, j]):
         return None
-    lat_deg, lon_deg = place_deg(
-        plain.sortie.launch,
-        float(plain.climbs.tracks.north_rad[0, j]),
-        float(plain.climbs.tracks.east_rad[0, j]),
-    )
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(plain.climbs.tracks.amsl_m[0, j]))
+    amsl_m, north, east = (float(one[0, j]) for one in tracks.places)
+    return place_at(plain.sortie.launch, (north, east), amsl_m)
 
 
 def _grounded(place: Place, terrain: Terrain | None) -> Place:
