@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
 from farglide.chances.ahead import ahead, aloft_at, falling, widest_at
-from farglide.chances.chances import chances_of, chances_of_climb
+from farglide.chances.chances import chances_in, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
 from farglide.errors import InputError
 from farglide.fall import remains_story
@@ -164,17 +164,17 @@ def test_states_of_every_kind_are_asked_in_one_place(low: Sortie, demo_sounding:
     climbs = drawn.climbs
     moments = np.array([40, 100, 152], dtype=np.int64)
     climbing = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
-    asked = chances_of(drawn, climbing, drawn.goals)
+    asked = chances_in(drawn, climbing, drawn.goals)
     planned = chances_of_climb(drawn, moments)
     assert np.array_equal(asked.chance_ratio, planned.chance_ratio)
     for kind in (FLOATING, FALLING):  # a release is still to come: the same from the same place
         other = climbing._replace(kind=np.full_like(climbing.kind, kind))
         assert np.array_equal(
-            chances_of(drawn, other, drawn.goals).chance_ratio, asked.chance_ratio
+            chances_in(drawn, other, drawn.goals).chance_ratio, asked.chance_ratio
         )
     still = np.zeros_like(climbing.burst_ratio)
     gliding = climbing._replace(kind=np.full_like(climbing.kind, GLIDING), burst_ratio=still)
-    better = chances_of(drawn, gliding, drawn.goals)  # no height lost in a drop, no burst to come
+    better = chances_in(drawn, gliding, drawn.goals)  # no height lost in a drop, no burst to come
     assert (better.chance_ratio >= asked.chance_ratio).all()
     assert (better.chance_ratio > asked.chance_ratio).any()
     assert (better.burst_ratio == 0.0).all()
@@ -186,7 +186,7 @@ def test_states_at_one_time_are_asked_each_by_itself(low: Sortie, demo_sounding:
     moments = np.array([60, 130, 152], dtype=np.int64)
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
     at_once = states._replace(after_launch_s=np.full_like(states.after_launch_s, 3600.0))
-    found = chances_of(plain, at_once, plain.goals)
+    found = chances_in(plain, at_once, plain.goals)
     assert np.array_equal(found.reach_ratio, chances_of_climb(plain, moments).reach_ratio)
     assert found.after_launch_s.tolist() == [3600.0] * 3
 
@@ -221,7 +221,7 @@ def test_seconds_left_after_a_burst_with_all_tied_on(
     for seconds, wanted_km in zip((60.0, 240.0), high_km, strict=True):
         amsl_m = float(np.interp(seconds, after_s, states.amsl_m[0]))
         assert amsl_m / 1e3 == pytest.approx(wanted_km, rel=0.02)
-    reached = chances_of(plain, states, plain.goals).reach_ratio > 0.5
+    reached = chances_in(plain, states, plain.goals).reach_ratio > 0.5
     last_s = [float(after_s[reached[:, field]][-1]) for field in range(2)]
     assert last_s == pytest.approx([home_s, tansy_s], rel=0.15)
     assert reached[after_s < 440.0, 2].all()  # Brackmoor: 452 s or more

@@ -1,4 +1,4 @@
-"""Chances: draws in any states in, the chance of every field out, and when it is open or shut."""
+"""Chances: a case and any states in, the chance of every field out, and when it is open or shut."""
 
 from dataclasses import dataclass
 from typing import Any, Final
@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.chances.holding import Holding, holding
 from farglide.outlook.fields import State
@@ -44,13 +45,18 @@ class Chances:
         return np.asarray(self.burst_ratio < LAST_BURST_RATIO)
 
 
+def chances_of(case: Case, states: States, goals: Goals) -> Chances:
+    """Return the chances of every goal for the draws of a case in any states."""
+    return chances_in(case.drawn, states, goals)
+
+
 def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None = None) -> Chances:
     """Return the chances for a release at moments of the climb; without goals, of the fields.
 
     `moments`: indices on the clock of the climb's tracks.
     """
     states = states_of_climb(ensemble, moments)
-    return chances_of(ensemble, states, ensemble.goals if goals is None else goals)
+    return chances_in(ensemble, states, ensemble.goals if goals is None else goals)
 
 
 def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
@@ -59,7 +65,7 @@ def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
     return states_of_climbs(climbs.tracks, climbs.burst_share, moments)
 
 
-def chances_of(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
+def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
     The burst is independent of what is drawn for the glide, but not of the climb: open and whole

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from farglide.chances.case import Case, case_of, moment_at, without_tables
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances, chances_of, states_of_climb
 from farglide.chances.trial import Trial, coarse_trial, median_burst_s, moments_of
 from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
@@ -89,7 +89,8 @@ def planned(
     progress("flying the draws")
     case = case_of(sortie, pack, grain, workers)
     progress("asking every field at every height")
-    chances = chances_of_climb(case.drawn, moments_of(case.drawn))
+    climbing = states_of_climb(case.drawn, moments_of(case.drawn))
+    chances = chances_of(case, climbing, case.drawn.goals)
     decision = decide(case.drawn, chances)
     case = without_tables(case)
     progress("trying what would make it better")
