@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.atlas.horizon import profile
+from farglide.atlas.horizon import STANDARD_EARTH_RATIO, profile
 from farglide.atlas.terrain import Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import geodesic
@@ -13,7 +13,6 @@ from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.radio.link import margin_db
-from farglide.radio.path.bending import STANDARD_FACTOR
 from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.parts import Profile
 from farglide.rig.links import LinkGear
@@ -21,7 +20,7 @@ from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import StandSpec
 
-EARTH_M: Final = STANDARD_FACTOR * MEAN_EARTH_RADIUS_M
+EARTH_M: Final = STANDARD_EARTH_RATIO * MEAN_EARTH_RADIUS_M
 _POST_M: Final = 90.0
 _N_FLAT: Final = 201
 _HIGHEST_AGL_M: Final = 3000.0
