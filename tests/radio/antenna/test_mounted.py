@@ -9,7 +9,7 @@ from scipy.spatial.transform import Rotation
 from farglide.errors import InputError
 from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Beam, Dipole, Dish, pattern_of
-from farglide.radio.antenna.mounted import Mount, aim_loss, axis_dbi, half_power, mounted
+from farglide.radio.antenna.mounted import aim_loss, axis_dbi, half_power, mounted
 from farglide.radio.antenna.pattern import Pattern, gain_around_dbi
 
 TEN_TURNS = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
@@ -17,16 +17,16 @@ TEN_TURNS = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengt
 
 def test_an_upright_antenna_that_stands_still_is_itself() -> None:
     whip = pattern_of(Dipole())
-    found = mounted(whip, Mount(axis="up"))
+    found = mounted(whip, "up")
     assert found.pattern.level_dbi == pytest.approx(whip.level_dbi, abs=1e-9)
     assert found.sd_db == pytest.approx(np.zeros(181), abs=1e-9)
-    turned = mounted(pattern_of(TEN_TURNS), Mount(axis="down")).pattern
+    turned = mounted(pattern_of(TEN_TURNS), "down").pattern
     assert turned.level_dbi[::-1] == pytest.approx(pattern_of(TEN_TURNS).level_dbi, abs=1e-9)
 
 
 def test_a_level_dipole_over_headings_against_the_law() -> None:
     # straight up it is always seen broadside; at the horizon under every angle from its wire
-    found = mounted(pattern_of(Dipole()), Mount(axis="level"))
+    found = mounted(pattern_of(Dipole()), "level")
     assert found.pattern.level_dbi[0] == pytest.approx(2.15, abs=0.01)
     assert found.sd_db[0] == pytest.approx(0.0, abs=1e-9)
 
@@ -44,7 +44,7 @@ def test_half_of_the_sides_of_a_lean_lie_nearer() -> None:
     """A round pattern that falls by a tenth of a decibel for each degree off its level."""
     angle_deg = np.linspace(0.0, 180.0, 181)
     falling = -0.1 * np.abs(angle_deg - 90.0)
-    found = mounted(Pattern(falling, falling, -9.0), Mount(axis="up", lean_deg=20.0))
+    found = mounted(Pattern(falling, falling, -9.0), "up", 20.0)
     # at the horizon a side at an angle s from the line of sight tilts it by asin(sin 20 cos s)
     middle_deg = math.degrees(math.asin(math.sin(math.radians(20.0)) * math.cos(math.pi / 4.0)))
     assert found.pattern.level_dbi[90] == pytest.approx(-0.1 * middle_deg, abs=0.01)
@@ -57,7 +57,7 @@ def test_half_of_the_sides_of_a_lean_lie_nearer() -> None:
 def test_a_leaning_level_fan_is_turned_direction_by_direction(from_up_deg: float) -> None:
     """Headings and sides drawn by chance, the line of sight turned into the antenna's own axes."""
     pattern = pattern_of(Beam(level_deg=100.0, upright_deg=40.0))
-    found = mounted(pattern, Mount(axis="level", lean_deg=25.0))
+    found = mounted(pattern, "level", 25.0)
     rng = np.random.default_rng(5)
     seen = np.array([math.sin(math.radians(from_up_deg)), 0.0, math.cos(math.radians(from_up_deg))])
     gains = []
@@ -115,8 +115,8 @@ def test_widths_are_those_stated() -> None:
 
 def test_what_is_out_of_range_is_refused() -> None:
     with pytest.raises(InputError, match="up, down, level"):
-        Mount(axis="left")  # type: ignore[arg-type]
+        mounted(pattern_of(Dipole()), "left")  # type: ignore[arg-type]
     with pytest.raises(InputError, match="Count from upright"):
-        Mount(axis="up", lean_deg=100.0)
+        mounted(pattern_of(Dipole()), "up", 100.0)
     with pytest.raises(InputError, match="one standard deviation"):
         aim_loss(pattern_of(Dipole()), 31.0)
