@@ -77,16 +77,6 @@ def date_text(t_s: float, zone: str) -> str:
     return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when.year}"
 
 
-def utc_text(t_s: float) -> str:
-    """Return the UTC date and time to the nearest second; `seconds_from_text` reads it back.
-
-    >>> utc_text(1800697200.0)
-    '2027-01-23T09:40:00Z'
-    """
-    when = (local_datetime(t_s, "UTC") + timedelta(milliseconds=500)).replace(microsecond=0)
-    return when.replace(tzinfo=None).isoformat() + "Z"
-
-
 def utc_offset_s(t_s: float, zone: str) -> float:
     """Return how far the clocks of a zone are ahead of UTC at a moment.
 

@@ -6,7 +6,6 @@ from itertools import pairwise
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.kernel import compiled
 
 SECONDS_PER_HOUR: Final = 3600.0
 # More is taken for milliampere hours: 1000 Wh of lithium cells weigh about 4 kg (from memory, 250
@@ -35,7 +34,7 @@ def runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
         raise InputError("cold_ratio", f"{cold_ratio:g}", "0.05 to 1", remedy)
     if not 0.01 <= load_w <= 1000.0:
         raise InputError("load_w", f"{load_w:g} W", "0.01 to 1000 W", "Give watts, not milliwatts.")
-    return float(_runs_for_s(float(energy_wh), float(cold_ratio), float(load_w)))
+    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w
 
 
 def ends_after_launch_s(runs_s: float, on_after_launch_s: float) -> float:
@@ -88,8 +87,3 @@ def check_table(table: Sequence[tuple[float, float]]) -> None:
         if high_k <= low_k:
             allowed = f"more than the {low_k:g} K of the row before it"
             raise InputError("table temperature", f"{high_k:g} K", allowed, "Sort the rows.")
-
-
-@compiled
-def _runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
-    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w
