@@ -300,12 +300,6 @@ def test_a_base_off_the_ground_is_refused(base: float) -> None:
         build_column(STANDARD, base, EXACT)
 
 
-@pytest.mark.parametrize("top", [math.nan, 900.0, 70_000.0])
-def test_a_top_below_the_base_or_too_high_is_refused(top: float) -> None:
-    with pytest.raises(InputError, match="top_amsl_m"):
-        build_column(STANDARD, 0.0, EXACT, top)
-
-
 @pytest.mark.parametrize(
     ("name", "value"),
     [

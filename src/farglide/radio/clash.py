@@ -81,10 +81,16 @@ def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, 
     Source: frequencies of harmonics, images (f +- 2 IF) and intermodulation; e.g. Rohde and
     Newkirk, RF/Microwave Circuit Design, from memory.
     """
-    found = [clash for ear in ears for clash in _in_band(emissions, ear)]
-    found += [clash for ear in ears for clash in _harmonics(emissions, ear)]
-    found += [clash for ear in ears for clash in _images(emissions, ear)]
-    found += [clash for ear in ears for clash in _mixtures(emissions, ear)]
+    found = []
+    for ways in (_in_band, _harmonics, _images, _mixtures):
+        for ear in ears:
+            for way in ways(emissions, ear):
+                low_hz = max(way.middle_hz - 0.5 * way.width_hz, ear.from_hz)
+                high_hz = min(way.middle_hz + 0.5 * way.width_hz, ear.to_hz)
+                if low_hz <= high_hz:
+                    found.append(
+                        Clash(ear=ear.name, cause=way.cause, from_hz=low_hz, to_hz=high_hz)
+                    )
     return tuple(found)
 
 
@@ -122,59 +128,51 @@ def blocking_dbm(eirp_dbm: float, frequency_hz: float, distance_m: float, gain_d
     return eirp_dbm + gain_dbi - loss_db
 
 
-def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
-    """Return what is sent where a receiver of something else listens."""
-    found = []
-    for one in emissions:
-        if one.name != ear.name:
-            found += _hit(ear, f"{one.name} itself", _span(one.frequency_hz, one.bandwidth_hz))
-    return found
+class _Way(NamedTuple):
+    """Frequencies that emissions make, by their middle and how wide they are."""
+
+    cause: str
+    middle_hz: float
+    width_hz: float
 
 
-def _harmonics(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
-    found = []
-    for one in emissions:
-        for n in range(2, HIGHEST_HARMONIC + 1):
-            span = _span(n * one.frequency_hz, n * one.bandwidth_hz)
-            found += _hit(ear, f"harmonic {n} of {one.name}", span)
-    return found
+def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[_Way]:
+    """Return what is sent, but for what this receiver listens to."""
+    others = (one for one in emissions if one.name != ear.name)
+    return [_Way(f"{one.name} itself", one.frequency_hz, one.bandwidth_hz) for one in others]
 
 
-def _images(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
+def _harmonics(emissions: Sequence[Emission], _: Ear) -> list[_Way]:
+    return [
+        _Way(f"harmonic {n} of {one.name}", n * one.frequency_hz, n * one.bandwidth_hz)
+        for one in emissions
+        for n in range(2, HIGHEST_HARMONIC + 1)
+    ]
+
+
+def _images(emissions: Sequence[Emission], ear: Ear) -> list[_Way]:
     if ear.intermediate_hz is None:
         return []
-    shift = 2.0 * ear.intermediate_hz * (1.0 if ear.oscillator_above else -1.0)
-    found = []
-    for one in emissions:
-        span = _span(one.frequency_hz - shift, one.bandwidth_hz)
-        found += _hit(ear, f"{one.name} on the image", span)
-    return found
+    shift_hz = 2.0 * ear.intermediate_hz * (1.0 if ear.oscillator_above else -1.0)
+    return [
+        _Way(f"{one.name} on the image", one.frequency_hz - shift_hz, one.bandwidth_hz)
+        for one in emissions
+    ]
 
 
-def _mixtures(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
+def _mixtures(emissions: Sequence[Emission], _: Ear) -> list[_Way]:
     found = []
     for one, other in combinations(emissions, 2):
         for a, b in ((one, other), (other, one)):
-            width = 2.0 * a.bandwidth_hz + b.bandwidth_hz
-            middle = 2.0 * a.frequency_hz - b.frequency_hz
-            found += _hit(ear, f"twice {a.name} less {b.name}", _span(middle, width))
-            middle = 2.0 * a.frequency_hz + b.frequency_hz
-            found += _hit(ear, f"twice {a.name} and {b.name}", _span(middle, width))
-        width = one.bandwidth_hz + other.bandwidth_hz
-        for middle, words in (
-            (one.frequency_hz + other.frequency_hz, "and"),
-            (abs(one.frequency_hz - other.frequency_hz), "less"),
-        ):
-            found += _hit(ear, f"{one.name} {words} {other.name}", _span(middle, width))
+            twice_hz, width_hz = 2.0 * a.frequency_hz, 2.0 * a.bandwidth_hz + b.bandwidth_hz
+            found += [
+                _Way(f"twice {a.name} less {b.name}", twice_hz - b.frequency_hz, width_hz),
+                _Way(f"twice {a.name} and {b.name}", twice_hz + b.frequency_hz, width_hz),
+            ]
+        apart_hz = abs(one.frequency_hz - other.frequency_hz)
+        width_hz = one.bandwidth_hz + other.bandwidth_hz
+        found += [
+            _Way(f"{one.name} and {other.name}", one.frequency_hz + other.frequency_hz, width_hz),
+            _Way(f"{one.name} less {other.name}", apart_hz, width_hz),
+        ]
     return found
-
-
-def _span(middle_hz: float, width_hz: float) -> FrequencyBand:
-    return FrequencyBand(middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz)
-
-
-def _hit(ear: Ear, cause: str, span: FrequencyBand) -> list[Clash]:
-    low, high = max(span.from_hz, ear.from_hz), min(span.to_hz, ear.to_hz)
-    if low > high:
-        return []
-    return [Clash(ear=ear.name, cause=cause, from_hz=low, to_hz=high)]

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.radio.path.space import checked_frequency_hz
 
 BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
@@ -43,8 +43,8 @@ _MAN_MADE_TOP_HZ: Final = 250e6
 _CITY_TOP_HZ: Final = 900e6
 
 
-def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -> float:
-    """Return the thermal noise power in a bandwidth.
+def thermal_noise_dbm(bandwidth_hz: float) -> float:
+    """Return the thermal noise power in a bandwidth at 290 K.
 
     >>> round(thermal_noise_dbm(8e6), 2)
     -104.94
@@ -53,9 +53,7 @@ def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -
     """
     if not 1.0 <= bandwidth_hz <= 1e9:
         raise InputError("bandwidth_hz", f"{bandwidth_hz:g} Hz", "1 Hz to 1 GHz", "Give hertz.")
-    if not 2.0 <= temperature_k <= 1e6:
-        raise InputError("temperature_k", f"{temperature_k:g} K", "2 to 1 000 000 K")
-    return 10.0 * math.log10(BOLTZMANN_JPK * temperature_k * bandwidth_hz) + 30.0
+    return 10.0 * math.log10(BOLTZMANN_JPK * REFERENCE_K * bandwidth_hz) + 30.0
 
 
 def man_made_figure_db(place: str, frequency_hz: float) -> float:
@@ -117,8 +115,7 @@ def system_noise_figure_db(receiver_db: float, external_db: Sequence[float] = ()
     Source: ITU-R P.372, f = f_a + f_r - 1 for a loss-free antenna; powers of several sources add.
     Without an external figure the antenna is taken to hear 290 K, as one that looks at the ground.
     """
-    if not 0.0 <= receiver_db <= 60.0:
-        raise InputError("receiver_db", f"{receiver_db:g} dB", "0 to 60 dB")
+    check_range("receiver_db", receiver_db, "dB", (0.0, 60.0))
     heard = sum(math.pow(10.0, one / 10.0) for one in external_db) if external_db else 1.0
     return 10.0 * math.log10(heard + math.pow(10.0, receiver_db / 10.0) - 1.0)
 

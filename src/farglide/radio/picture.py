@@ -3,7 +3,7 @@
 import math
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 
 # Weighted signal to noise of a picture at which viewers give a grade, in dB: from imperceptible (5)
 # to very annoying (1). Source: five grades of GB 7401, S/N = 23 - Q + 1.1 Q^2, second-hand.
@@ -116,6 +116,5 @@ def _digital_span(grade: int) -> _Span:
 
 
 def _checked_db(margin_db: float) -> float:
-    if not _MARGINS_DB[0] <= margin_db <= _MARGINS_DB[1]:
-        raise InputError("margin_db", f"{margin_db:g} dB", "-100 to 200 dB")
+    check_range("margin_db", margin_db, "dB", _MARGINS_DB)
     return margin_db

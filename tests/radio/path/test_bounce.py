@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
-from farglide.radio.path.bounce import bounce_swing, reflection, roughness_ratio
+from farglide.radio.path.bounce import bounce_swing, reflection
 from farglide.radio.path.parts import Heights
 from farglide.radio.path.smooth_earth import Surface
 from farglide.radio.path.space import free_space_loss_db, wavelength_m
@@ -57,17 +57,9 @@ def test_far_out_the_plane_earth_law_holds(km: float) -> None:
     assert free_space_loss_db(433.92e6, d) + bounced_db == pytest.approx(plane, abs=0.15)
 
 
-def test_rough_ground_leaves_the_straight_ray_alone() -> None:
-    ratios = [roughness_ratio(2370e6, 2.0, r) for r in np.linspace(0.0, 3.0, 7)]
-    assert ratios[0] == 1.0
-    assert (np.diff(ratios) < 0.0).all()
-
-
 def test_what_is_out_of_range_is_refused() -> None:
     with pytest.raises(InputError, match="grazing_deg"):
         reflection(1e9, -1.0, LEVEL)
-    with pytest.raises(InputError, match="rough_m"):
-        roughness_ratio(1e9, 1.0, -1.0)
 
 
 @pytest.mark.parametrize("is_vertical", [True, False])
@@ -84,4 +76,3 @@ def test_the_swing_is_the_envelope_of_the_two_rays(grazing_deg: float, is_vertic
         expected = bounce_swing(2370e6, there_deg, surface)[which]
         assert sign * losses[k] == pytest.approx(expected, rel=0.01)
     assert bounce_swing(2370e6, 11.0, surface) == (0.0, 0.0)
-    assert bounce_swing(2370e6, 3.0, surface, 5.0)[0] < 0.1

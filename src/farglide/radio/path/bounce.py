@@ -40,32 +40,18 @@ def reflection(frequency_hz: float, grazing_deg: float, surface: Surface) -> com
     return (sine - inside) / (sine + inside)
 
 
-def roughness_ratio(frequency_hz: float, grazing_deg: float, rough_m: float) -> float:
-    """Return the share of the reflected field that rough ground leaves in step.
-
-    `rough_m`: standard deviation of the ground's height.
-    Source: Rayleigh's criterion, exp(-2 (2 pi s sin(angle) / lambda)^2) (Ament), from memory.
-    """
-    if not 0.0 <= rough_m <= 1000.0:
-        raise InputError("rough_m", f"{rough_m:g} m", "0 to 1000 m")
-    turns = 2.0 * math.pi * rough_m * math.sin(math.radians(grazing_deg))
-    return math.exp(-2.0 * (turns / wavelength_m(frequency_hz)) ** 2)
-
-
-def bounce_swing(
-    frequency_hz: float, grazing_deg: float, surface: Surface, rough_m: float = 0.0
-) -> BounceSwing:
+def bounce_swing(frequency_hz: float, grazing_deg: float, surface: Surface) -> BounceSwing:
     """Return the most that a bounced ray takes and the most that it adds, as it meets the other.
 
     >>> [round(one, 1) for one in bounce_swing(2370e6, 3.0, Surface())]
     [7.9, 4.1]
 
-    Valid: both antennas hear both rays alike, far away from both; to 10 degrees, above it 0 and 0.
+    Valid: smooth ground; both antennas hear both rays alike, far away from both; to 10 degrees,
+    above it 0 and 0.
     Source: two rays in and out of step, 20 log(1 + r) and -20 log(1 - r).
     """
     if grazing_deg > STEEPEST_DEG:
         return BounceSwing(0.0, 0.0)
     back = abs(reflection(frequency_hz, grazing_deg, surface))
-    back *= roughness_ratio(frequency_hz, grazing_deg, rough_m)
     takes_db = -20.0 * math.log10(max(1.0 - back, 1e-3))
     return BounceSwing(takes_db, 20.0 * math.log10(1.0 + back))

@@ -1,7 +1,6 @@
 """Diffraction: what ground in the way, or just beside the way, takes from a signal."""
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
@@ -44,7 +43,9 @@ def diffraction_loss_db(
     Source: ITU-R P.526, complete "delta-Bullington" model; the smooth ground is the straight line
     of least squares through the profile, held below the ends and below what stands in the way.
     """
-    profile, ends = _checked(along, antennas_amsl_m)
+    profile = checked_profile(along)
+    _check_heights(profile, antennas_amsl_m)
+    ends = Heights(*(float(end_m) for end_m in antennas_amsl_m))
     over = WaveOverEarth(wavelength_m(frequency_hz), float(earth_m))
     rough_db = float(bullington_db(profile, ends, over))
     above = _over_smooth_ground(profile, ends)
@@ -82,18 +83,19 @@ def _over_smooth_ground(profile: Profile, antennas_amsl_m: Heights) -> Heights:
     return Heights(one - min(start, float(h[0])), other - min(end, float(h[-1])))
 
 
-class _Checked(NamedTuple):
-    profile: Profile
-    antennas_amsl_m: Heights
-
-
-def _checked(along: Profile, antennas_amsl_m: Heights) -> _Checked:
+def checked_profile(along: Profile) -> Profile:
+    """Return a profile as the kernels read it; refuse one whose distances do not rise from 0."""
     distance_m, ground_m = (np.ascontiguousarray(one, dtype=np.float64) for one in along)
     if distance_m.shape != ground_m.shape or distance_m.ndim != 1 or len(distance_m) < 3:
         given = f"{distance_m.shape} distances, {ground_m.shape} heights"
         raise InputError("along", given, "as many of both, three or more")
     if distance_m[0] != 0.0 or not (np.diff(distance_m) > 0.0).all():
         raise InputError("along", f"from {distance_m[0]:g} m", "distances rising from 0 m")
+    return Profile(distance_m, ground_m)
+
+
+def _check_heights(profile: Profile, antennas_amsl_m: Heights) -> None:
+    ground_m = profile.ground_amsl_m
     if not ((ground_m >= -500.0) & (ground_m <= 9000.0)).all():
         remedy = "Fill holes in the terrain before, or say that the ground is flat."
         raise InputError("along", "heights missing or out of range", "-500 to 9000 m", remedy)
@@ -101,8 +103,6 @@ def _checked(along: Profile, antennas_amsl_m: Heights) -> _Checked:
         if not ground <= end <= 50_000.0:
             allowed = f"its ground at {ground:.0f} m, to 50 000 m"
             raise InputError("antennas_amsl_m", f"{end:g} m", allowed, "Is it under the ground?")
-    one, other = antennas_amsl_m
-    return _Checked(Profile(distance_m, ground_m), Heights(float(one), float(other)))
 
 
 @inner

@@ -46,8 +46,7 @@ def free_space_range_m(frequency_hz: float, loss_db: float) -> float:
     >>> round(ratio, 2)  # 12.04 dB less is a quarter of the range (common practice, no source)
     4.0
     """
-    if not 0.0 <= loss_db <= 300.0:
-        raise InputError("loss_db", f"{loss_db:g} dB", "0 to 300 dB")
+    check_range("loss_db", loss_db, "dB", (0.0, 300.0))
     return wavelength_m(frequency_hz) / (4.0 * math.pi) * math.pow(10.0, loss_db / 20.0)
 
 
