@@ -1,6 +1,6 @@
 """Column: one profile of pressure, temperature, humidity and wind, cut into layers."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -140,7 +140,7 @@ class Column:
     origin: str
     beyond_amsl_m: float  # top of the sounding: above it the column is an extension
     below_amsl_m: float  # bottom of the sounding: below it the column is an extension
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
     @property
     def edges_amsl_m(self) -> FloatArray:

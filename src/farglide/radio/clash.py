@@ -9,17 +9,6 @@ from typing import Final, NamedTuple
 from farglide.errors import InputError
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
-
-class FrequencyBand(NamedTuple):
-    """Frequencies from and to."""
-
-    from_hz: float
-    to_hz: float
-
-
-# The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
-# service, 1164-1300 and 1559-1610 MHz.
-NAVIGATION_HZ: Final = (FrequencyBand(1164e6, 1300e6), FrequencyBand(1559e6, 1610e6))
 HIGHEST_HARMONIC: Final = 7
 
 
@@ -54,6 +43,16 @@ class Ear:
             raise InputError("band", given, "rising, 30 MHz to 30 GHz", "Write hertz.")
 
 
+NAVIGATION: Final = (
+    Ear(name="satellite navigation", from_hz=1164e6, to_hz=1300e6),
+    Ear(name="satellite navigation", from_hz=1559e6, to_hz=1610e6),
+)
+"""The bands in which the glider's own position is heard.
+
+Source: ITU Radio Regulations, radionavigation-satellite service.
+"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clash:
     """One way in which an emission can fall into a receiver."""
@@ -62,14 +61,6 @@ class Clash:
     cause: str  # in words
     from_hz: float
     to_hz: float
-
-
-def navigation_ears() -> tuple[Ear, ...]:
-    """Return the bands in which the glider's own position is heard."""
-    return tuple(
-        Ear(name="satellite navigation", from_hz=one.from_hz, to_hz=one.to_hz)
-        for one in NAVIGATION_HZ
-    )
 
 
 def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, ...]:
