@@ -73,14 +73,14 @@ def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, 
     Newkirk, RF/Microwave Circuit Design, from memory.
     """
     found = []
-    for ways in (_in_band, _harmonics, _images, _mixtures):
+    for products in (_in_band, _harmonics, _images, _mixtures):
         for ear in ears:
-            for way in ways(emissions, ear):
-                low_hz = max(way.middle_hz - 0.5 * way.width_hz, ear.from_hz)
-                high_hz = min(way.middle_hz + 0.5 * way.width_hz, ear.to_hz)
+            for product in products(emissions, ear):
+                low_hz = max(product.middle_hz - 0.5 * product.width_hz, ear.from_hz)
+                high_hz = min(product.middle_hz + 0.5 * product.width_hz, ear.to_hz)
                 if low_hz <= high_hz:
                     found.append(
-                        Clash(ear=ear.name, cause=way.cause, from_hz=low_hz, to_hz=high_hz)
+                        Clash(ear=ear.name, cause=product.cause, from_hz=low_hz, to_hz=high_hz)
                     )
     return tuple(found)
 
@@ -119,7 +119,7 @@ def blocking_dbm(eirp_dbm: float, frequency_hz: float, distance_m: float, gain_d
     return eirp_dbm + gain_dbi - loss_db
 
 
-class _Way(NamedTuple):
+class _Product(NamedTuple):
     """Frequencies that emissions make, by their middle and how wide they are."""
 
     cause: str
@@ -127,43 +127,45 @@ class _Way(NamedTuple):
     width_hz: float
 
 
-def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[_Way]:
+def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[_Product]:
     """Return what is sent, but for what this receiver listens to."""
     others = (one for one in emissions if one.name != ear.name)
-    return [_Way(f"{one.name} itself", one.frequency_hz, one.bandwidth_hz) for one in others]
+    return [_Product(f"{one.name} itself", one.frequency_hz, one.bandwidth_hz) for one in others]
 
 
-def _harmonics(emissions: Sequence[Emission], _: Ear) -> list[_Way]:
+def _harmonics(emissions: Sequence[Emission], _: Ear) -> list[_Product]:
     return [
-        _Way(f"harmonic {n} of {one.name}", n * one.frequency_hz, n * one.bandwidth_hz)
+        _Product(f"harmonic {n} of {one.name}", n * one.frequency_hz, n * one.bandwidth_hz)
         for one in emissions
         for n in range(2, HIGHEST_HARMONIC + 1)
     ]
 
 
-def _images(emissions: Sequence[Emission], ear: Ear) -> list[_Way]:
+def _images(emissions: Sequence[Emission], ear: Ear) -> list[_Product]:
     if ear.intermediate_hz is None:
         return []
     shift_hz = 2.0 * ear.intermediate_hz * (1.0 if ear.oscillator_above else -1.0)
     return [
-        _Way(f"{one.name} on the image", one.frequency_hz - shift_hz, one.bandwidth_hz)
+        _Product(f"{one.name} on the image", one.frequency_hz - shift_hz, one.bandwidth_hz)
         for one in emissions
     ]
 
 
-def _mixtures(emissions: Sequence[Emission], _: Ear) -> list[_Way]:
+def _mixtures(emissions: Sequence[Emission], _: Ear) -> list[_Product]:
     found = []
     for one, other in combinations(emissions, 2):
         for a, b in ((one, other), (other, one)):
             twice_hz, width_hz = 2.0 * a.frequency_hz, 2.0 * a.bandwidth_hz + b.bandwidth_hz
             found += [
-                _Way(f"twice {a.name} less {b.name}", twice_hz - b.frequency_hz, width_hz),
-                _Way(f"twice {a.name} and {b.name}", twice_hz + b.frequency_hz, width_hz),
+                _Product(f"twice {a.name} less {b.name}", twice_hz - b.frequency_hz, width_hz),
+                _Product(f"twice {a.name} and {b.name}", twice_hz + b.frequency_hz, width_hz),
             ]
         apart_hz = abs(one.frequency_hz - other.frequency_hz)
         width_hz = one.bandwidth_hz + other.bandwidth_hz
         found += [
-            _Way(f"{one.name} and {other.name}", one.frequency_hz + other.frequency_hz, width_hz),
-            _Way(f"{one.name} less {other.name}", apart_hz, width_hz),
+            _Product(
+                f"{one.name} and {other.name}", one.frequency_hz + other.frequency_hz, width_hz
+            ),
+            _Product(f"{one.name} less {other.name}", apart_hz, width_hz),
         ]
     return found

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from scipy.special import fresnel
 
 from farglide.errors import InputError
@@ -15,7 +14,6 @@ from farglide.radio.path.parts import Heights, Profile, WaveOverEarth
 from farglide.radio.path.smooth_earth import Surface, smooth_earth_loss_db
 from farglide.radio.path.space import wavelength_m
 
-FloatArray = NDArray[np.float64]
 SHORT = "0:754.4 0.2:764.4 0.4:739.9 0.6:695.3 0.8:644.3 1:610.3"
 LONG = (
     "0:754.4 0.2:764.4 0.4:739.9 0.6:695.3 0.8:644.3 1:620.3 1.2:611 1.4:601.7 1.6:540.4 1.8:465.9 "

@@ -74,10 +74,8 @@ def _over_smooth_ground(profile: Profile, antennas_amsl_m: Heights) -> Heights:
     over = below - (one * (whole - inner) + other * inner) / whole
     highest = float(over.max())
     if highest > 0.0:
-        toward_one, toward_other = (
-            float((over / inner).max()),
-            float((over / (whole - inner)).max()),
-        )
+        toward_one = float((over / inner).max())
+        toward_other = float((over / (whole - inner)).max())
         share = toward_one / (toward_one + toward_other)
         start, end = start - highest * share, end - highest * (1.0 - share)
     return Heights(one - min(start, float(h[0])), other - min(end, float(h[-1])))
