@@ -181,8 +181,8 @@ def test_a_kernel_is_compiled_into_the_cache_once(tmp_path: Path) -> None:
     code = (
         "from farglide.kernel_store import cache_folder\n"
         "before = any(cache_folder().rglob('*.nbc'))\n"
-        "from farglide.balloon.envelope import diameter_m\n"
-        "diameter_m(2.28)\n"
+        "from farglide.balloon.envelope import _diameter_m\n"
+        "_diameter_m(2.28)\n"
         "print(before, any(cache_folder().rglob('*.nbc')))\n"
     )
     environment = {**os.environ, "FARGLIDE_CACHE": str(tmp_path)}

@@ -1,7 +1,6 @@
 """The fall of what nobody steers: remains, spin, spiral, a circle left to itself, a parachute."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -25,7 +24,10 @@ class Story:
     """One way down without a hand on it, told by its sink at sea-level air density.
 
     Drag that grows with the square of the speed makes that one number enough: the same weight on
-    the same drag coefficient sinks at the same equivalent airspeed at every height.
+    the same drag coefficient sinks at the same equivalent airspeed at every height. Gravity counts
+    as at sea level: 0.5 % too fast at 30 km.
+    Valid: settled, below Mach 0.6 or so; from rest nine tenths are reached after 1.5 v / g seconds.
+    Source: drag = weight; true airspeed = equivalent airspeed / sqrt(density / 1.225).
     """
 
     kind: StoryKind
@@ -59,63 +61,6 @@ def parachute_story(mass_kg: float, canopy_m: float, drag_coefficient: float) ->
     return Story(kind=StoryKind.PARACHUTE, sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2))
 
 
-def sink_mps(story: Story, air_kgpm3: float) -> float:
-    """Return the steady sink in air of this density.
-
-    Valid: settled, below Mach 0.6 or so; from rest nine tenths are reached after 1.5 v / g seconds.
-    Gravity counts as at sea level: 0.5 % too fast at 30 km.
-    Source: drag = weight; true airspeed = equivalent airspeed / sqrt(density / 1.225).
-
-    >>> spin = Story(kind=StoryKind.SPIN, sink_eas_mps=11.0)
-    >>> round(sink_mps(spin, 0.3108), 1)
-    21.8
-    """
-    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
-    return float(_sink_from_eas_mps(float(story.sink_eas_mps), float(air_kgpm3)))
-
-
-def gathered_mps(speed_mps: float, settled_mps: float, step_s: float) -> float:
-    """Return the speed of a fall after a time, on its way to the settled one; never above that.
-
-    Source: dv/dt = g (1 - (v / settled)^2), which a hyperbolic tangent solves exactly in air of one
-    density.
-
-    >>> round(gathered_mps(0.0, 50.0, 5.0), 1)  # 49.0 m/s without drag
-    37.7
-    >>> gathered_mps(60.0, 50.0, 1.0)
-    50.0
-    """
-    check_range("settled_mps", settled_mps, "m/s", (0.1, 1000.0))
-    check_range("speed_mps", speed_mps, "m/s", (0.0, 1000.0))
-    check_range("step_s", step_s, "s", (0.0, 3600.0))
-    return float(_gathered(float(speed_mps), float(settled_mps), float(step_s))[0])
-
-
-def fall_time_s(story: Story, air_kgpm3: Sequence[float], step_m: float) -> float:
-    """Return the time to sink through a column of air densities `step_m` apart in height.
-
-    n levels are n - 1 steps; within a step the slowness 1 / sink is the mean of its two ends.
-    Valid: steps of 500 m or less keep the error below 0.1 %.
-    """
-    if len(air_kgpm3) < 2:
-        raise InputError("air_kgpm3", f"{len(air_kgpm3)} levels", "2 levels or more")
-    check_range("step_m", step_m, "m", (0.1, 2000.0), "Give a finer column.")
-    slowness_spm = [1.0 / sink_mps(story, level) for level in air_kgpm3]
-    return step_m * (sum(slowness_spm) - 0.5 * (slowness_spm[0] + slowness_spm[-1]))
-
-
-def drag_area_m2(mass_kg: float, fall_mps: float, air_kgpm3: float) -> float:
-    """Return the drag area C_d A behind a timed fall: 2 m g / (rho v^2).
-
-    >>> round(drag_area_m2(0.350, 11.0, 1.225), 4)
-    0.0463
-    """
-    check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
-    check_range("fall_mps", fall_mps, "m/s", (0.1, 200.0))
-    check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
-    return 2.0 * mass_kg * STANDARD_GRAVITY_MPS2 / (air_kgpm3 * fall_mps**2)
-
-
 def _sea_level_fall_mps(mass_kg: float, drag_area_m2: float) -> float:
     check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
     check_range("drag_area_m2", drag_area_m2, "m2", (1.0e-4, 100.0))
@@ -134,15 +79,12 @@ def _fall_speed_mps(
 
 
 @compiled
-def _sink_from_eas_mps(sink_eas_mps: float, rho_kgpm3: float) -> float:
-    return sink_eas_mps * math.sqrt(SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3)
-
-
-@compiled
 def _gathered(speed_mps: float, settled_mps: float, step_s: float) -> tuple[float, float]:
-    """Return the speed of a fall after a time and the height lost on the way.
+    """Return the speed of a fall after a time, never above the settled one, and the height lost.
 
     The height is the integral of the hyperbolic tangent: v^2 / g times ln cosh.
+    Source: dv/dt = g (1 - (v / settled)^2), which a hyperbolic tangent solves exactly in air of one
+    density.
     """
     share = speed_mps / settled_mps
     if share >= 1.0:

@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
-from farglide.air.moist import moist_density_kgpm3
+from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geometric_at_m, geopotential_at_m
 from farglide.errors import InputError
@@ -217,7 +217,8 @@ def test_moist_air_is_lighter_as_its_virtual_temperature_says() -> None:
     moist = build_column(sounding(gph, warmer_k=10.0, humidity=0.8), 0.0, EXACT).layers
     dry = build_column(sounding(gph, warmer_k=10.0), 0.0, EXACT).layers
     for k in (0, 20, 60):
-        wanted = moist_density_kgpm3(float(moist.p_pa[k]), float(moist.t_k[k]), 0.8)
+        p_pa, t_k = float(moist.p_pa[k]), float(moist.t_k[k])
+        wanted = p_pa / (R_AIR * _virtual_temperature_k(t_k, p_pa, 0.8))
         assert moist.rho_kgpm3[k] == pytest.approx(wanted, rel=1e-5)
         assert moist.rho_kgpm3[k] < dry.rho_kgpm3[k]
         assert dry.rho_kgpm3[k] == pytest.approx(dry.p_pa[k] / (R_AIR * dry.t_k[k]), rel=1e-12)
@@ -297,12 +298,6 @@ def test_soundings_that_cannot_be_are_refused(make: Callable[[], Sounding], says
 def test_a_base_off_the_ground_is_refused(base: float) -> None:
     with pytest.raises(InputError, match=r"base_amsl_m is .* m; allowed: -500 to 9000 m"):
         build_column(STANDARD, base, EXACT)
-
-
-@pytest.mark.parametrize("top", [math.nan, 900.0, 70_000.0])
-def test_a_top_below_the_base_or_too_high_is_refused(top: float) -> None:
-    with pytest.raises(InputError, match="top_amsl_m"):
-        build_column(STANDARD, 0.0, EXACT, top)
 
 
 @pytest.mark.parametrize(

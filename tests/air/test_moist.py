@@ -6,18 +6,14 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
 
-from farglide.air.moist import (
-    _moist_density_kgpm3,
-    _saturation_pressure_pa,
-    _virtual_temperature_k,
-    moist_density_kgpm3,
-    saturation_pressure_pa,
-    virtual_temperature_k,
-    virtual_temperature_of_mixture_k,
-)
+from farglide.air.moist import _saturation_pressure_pa, _virtual_temperature_k
 from farglide.air.standard import _density_kgpm3
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK, STANDARD_GRAVITY_MPS2
-from farglide.errors import ContradictionError, InputError
+
+
+def moist_density_kgpm3(p_pa: float, t_k: float, humidity_ratio: float) -> float:
+    """Gas law with the virtual temperature, WMO-No. 8 annex 4.A."""
+    return _density_kgpm3(p_pa, _virtual_temperature_k(t_k, p_pa, humidity_ratio))
 
 
 def _short_form_pa(t_c: float) -> float:
@@ -36,7 +32,7 @@ def _supercooled_pa(t_k: float) -> float:
 def test_vapour_pressure_agrees_with_the_short_form() -> None:
     # The short form smooths the long one: 0.3 % apart from -40 to 60 C, 0.4 % at -45 C.
     for t_c in range(-45, 61):
-        assert saturation_pressure_pa(t_c + 273.15) == pytest.approx(
+        assert _saturation_pressure_pa(t_c + 273.15) == pytest.approx(
             _short_form_pa(t_c), rel=3.5e-3 if t_c >= -40 else 5e-3
         ), t_c
 
@@ -45,7 +41,7 @@ def test_vapour_pressure_agrees_with_steam_tables() -> None:
     # CoolProp: IAPWS-95 saturation pressure of pure water.
     for t_c in range(1, 100):
         reference = PropsSI("P", "T", t_c + 273.15, "Q", 0.0, "Water")
-        assert saturation_pressure_pa(t_c + 273.15) == pytest.approx(reference, rel=2e-3), t_c
+        assert _saturation_pressure_pa(t_c + 273.15) == pytest.approx(reference, rel=2e-3), t_c
 
 
 def test_vapour_pressure_over_supercooled_water() -> None:
@@ -53,30 +49,23 @@ def test_vapour_pressure_over_supercooled_water() -> None:
     # There saturated air holds 0.1 Pa of vapour and the density does not feel it.
     for t_k in range(193, 274):
         rel = 0.01 if t_k >= 233 else 0.13
-        assert saturation_pressure_pa(t_k) == pytest.approx(_supercooled_pa(t_k), rel=rel), t_k
+        assert _saturation_pressure_pa(t_k) == pytest.approx(_supercooled_pa(t_k), rel=rel), t_k
 
 
 def test_mixing_ratio_row() -> None:
     # 1013.25 hPa, 30 C, 20 g/kg: 33.61 C and 1.1507 kg/m3, computed with MetPy 1.7.
-    t_virtual_k = virtual_temperature_of_mixture_k(303.15, 0.020)
+    vapour_pa = 101_325.0 * 0.020 / (0.62198 + 0.020)  # WMO-No. 8 annex 4.A
+    humidity_ratio = vapour_pa / _saturation_pressure_pa(303.15)
+    t_virtual_k = _virtual_temperature_k(303.15, 101_325.0, humidity_ratio)
     assert t_virtual_k - 273.15 == pytest.approx(33.61, abs=0.02)
     assert _density_kgpm3(101_325.0, t_virtual_k) == pytest.approx(1.1507, abs=0.0005)
 
 
 def test_thickness_row() -> None:
     # Hypsometric equation, 1000 to 500 hPa at 273.15 K: 5542.0 gpm with R = 287.053.
-    t_virtual_k = virtual_temperature_k(273.15, 75_000.0, 0.0)
+    t_virtual_k = _virtual_temperature_k(273.15, 75_000.0, 0.0)
     scale_m = AIR_GAS_CONSTANT_JPKGK * t_virtual_k / STANDARD_GRAVITY_MPS2
     assert scale_m * math.log(2.0) == pytest.approx(5542.0, abs=1.0)
-
-
-def test_humidity_and_mixing_ratio_tell_the_same() -> None:
-    t_k, p_pa, humidity_ratio = 298.15, 95_000.0, 0.7
-    vapour_pa = humidity_ratio * saturation_pressure_pa(t_k)
-    mixing_ratio = 0.62198 * vapour_pa / (p_pa - vapour_pa)  # WMO-No. 8 annex 4.A
-    assert virtual_temperature_k(t_k, p_pa, humidity_ratio) == pytest.approx(
-        virtual_temperature_of_mixture_k(t_k, mixing_ratio), abs=1e-9
-    )
 
 
 @pytest.mark.parametrize("humidity_ratio", [0.0, 0.5, 1.0])
@@ -96,40 +85,16 @@ def test_vapour_makes_air_lighter() -> None:
 
 
 def test_dry_air_is_known_at_any_temperature() -> None:
-    assert _moist_density_kgpm3(100.0, 150.0, 0.0) == _density_kgpm3(100.0, 150.0)
-    assert math.isnan(_moist_density_kgpm3(100.0, 150.0, 0.1))
-    assert math.isnan(_moist_density_kgpm3(100.0, 250.0, math.nan))
+    assert moist_density_kgpm3(100.0, 150.0, 0.0) == _density_kgpm3(100.0, 150.0)
+    assert math.isnan(moist_density_kgpm3(100.0, 150.0, 0.1))
+    assert math.isnan(moist_density_kgpm3(100.0, 250.0, math.nan))
 
 
 @pytest.mark.parametrize("t_k", [15.0, 173.0, 373.2, math.nan])
-def test_refuses_temperatures(t_k: float) -> None:
+def test_vapour_of_other_temperatures_is_not_known(t_k: float) -> None:
     assert math.isnan(_saturation_pressure_pa(t_k))
-    with pytest.raises(InputError, match=r"t_k is .* K; allowed: 173\.15 to 373\.15 K\. Add"):
-        saturation_pressure_pa(t_k)
-    with pytest.raises(InputError, match="t_k"):
-        virtual_temperature_of_mixture_k(t_k, 0.01)
 
 
-@pytest.mark.parametrize("humidity_ratio", [-0.01, 1.11, 70.0, math.nan])
-def test_refuses_humidity(humidity_ratio: float) -> None:
-    with pytest.raises(InputError, match=r"humidity_ratio is .*allowed: 0 to 1\.1\. Divide"):
-        moist_density_kgpm3(101_325.0, 288.15, humidity_ratio)
-
-
-@pytest.mark.parametrize("p_pa", [0.0, -1.0, 2.0e5, math.nan])
-def test_refuses_pressure(p_pa: float) -> None:
-    with pytest.raises(InputError, match=r"p_pa is .* Pa; allowed: 0 to 200 000 Pa"):
-        virtual_temperature_k(288.15, p_pa, 0.5)
-
-
-@pytest.mark.parametrize("mixing_ratio", [-0.001, 20.0, math.nan])
-def test_refuses_mixing_ratio(mixing_ratio: float) -> None:
-    with pytest.raises(InputError, match=r"mixing_ratio is .* kg/kg; allowed: 0 to 0\.1 kg/kg"):
-        virtual_temperature_of_mixture_k(288.15, mixing_ratio)
-
-
-def test_refuses_more_vapour_than_air() -> None:
+def test_there_is_never_more_vapour_than_air() -> None:
     # Saturated at 270 K is 480 Pa; the air of 47 km has 111 Pa.
     assert math.isnan(_virtual_temperature_k(270.0, 111.0, 1.0))
-    with pytest.raises(ContradictionError, match="not possible in air of"):
-        virtual_temperature_k(270.0, 111.0, 1.0)

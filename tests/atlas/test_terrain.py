@@ -19,10 +19,9 @@ from farglide.atlas.terrain import (
     fill_holes,
     flat,
     height_amsl_m,
-    missing_share_ratio,
     slope_deg,
 )
-from farglide.earth.geodesy import meridian_radius_m, normal_radius_m
+from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.sources.elevation import read_elevation
@@ -161,13 +160,6 @@ def test_terrain_across_the_date_line() -> None:
         got = height_amsl_m(terrain, lat, np.full(5, lon))
         np.testing.assert_allclose(got, 100.0 + x, atol=1e-6)
     assert rows.shape == terrain.heights_amsl_m.shape
-    across = Box(
-        south_deg=9.998,
-        west_deg=180.0 - 2.5 * STEP_DEG,
-        north_deg=9.999,
-        east_deg=-180.0 + 2.5 * STEP_DEG,
-    )
-    assert missing_share_ratio(terrain, across) == 0.0
 
 
 def test_flat_ground_lies_everywhere_and_says_so() -> None:
@@ -177,16 +169,14 @@ def test_flat_ground_lies_everywhere_and_says_so() -> None:
     np.testing.assert_array_equal(height_amsl_m(terrain, lat, lon), 240.0)
     assert terrain.origin == "flat ground assumed, 240 m above sea level"
     assert slope_deg(terrain, Place(lat_deg=50.0, lon_deg=-100.0, amsl_m=0.0)) == 0.0
-    box = Box(south_deg=1.0, west_deg=179.0, north_deg=2.0, east_deg=-178.0)
-    assert missing_share_ratio(terrain, box) == 0.0
 
 
 @pytest.mark.parametrize("towards_deg", [0.0, 40.0, 135.0, 260.0])
 def test_slope_of_a_plane(towards_deg: float) -> None:
     # Twelve degrees steep at 47 N, rising towards `towards_deg`.
     lat = math.radians(47.0 - 2 * STEP_DEG)
-    east_m = math.radians(STEP_DEG) * normal_radius_m(math.degrees(lat)) * math.cos(lat)
-    north_m = math.radians(STEP_DEG) * meridian_radius_m(math.degrees(lat))
+    east_m = math.radians(STEP_DEG) * _normal_radius_m(lat) * math.cos(lat)
+    north_m = math.radians(STEP_DEG) * _meridian_radius_m(lat)
     rise, turn = math.tan(math.radians(12.0)), math.radians(towards_deg)
     rows, columns = np.mgrid[0:5, 0:5]
     terrain = grid(
@@ -208,9 +198,10 @@ def test_slopes_of_real_ground_by_horns_weights(authorities: Path) -> None:
         lon_deg = terrain.west_deg + column * STEP_DEG
         part = z[row - 1 : row + 2, column - 1 : column + 2]
         step_rad = math.radians(STEP_DEG)
-        across_m = step_rad * normal_radius_m(lat_deg) * math.cos(math.radians(lat_deg))
+        lat_rad = math.radians(lat_deg)
+        across_m = step_rad * _normal_radius_m(lat_rad) * math.cos(lat_rad)
         x = (weights * part).sum() / across_m
-        y = (weights.T * part).sum() / (step_rad * meridian_radius_m(lat_deg))
+        y = (weights.T * part).sum() / (step_rad * _meridian_radius_m(lat_rad))
         slopes.append(slope_deg(terrain, Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)))
         assert slopes[-1] == pytest.approx(math.degrees(math.atan(math.hypot(x, y))), abs=1e-9)
     assert max(slopes) > 20.0
@@ -224,26 +215,6 @@ def test_no_slope_at_or_beside_a_hole(hole: tuple[int, int]) -> None:
     assert math.isnan(slope_deg(grid(heights), place))
     away = Place(lat_deg=48.0, lon_deg=8.0, amsl_m=0.0)
     assert math.isnan(slope_deg(grid(np.full((5, 5), 700.0)), away))
-
-
-def test_share_of_missing_posts() -> None:
-    heights = np.full((11, 11), 500.0)
-    heights[3:5, 3:6] = np.nan
-    terrain = grid(heights)
-
-    def box(top: float, left: float, bottom: float, right: float) -> Box:
-        return Box(
-            south_deg=47.0 - bottom * STEP_DEG,
-            west_deg=8.0 + left * STEP_DEG,
-            north_deg=47.0 - top * STEP_DEG,
-            east_deg=8.0 + right * STEP_DEG,
-        )
-
-    assert missing_share_ratio(terrain, box(0, 0, 10, 10)) == pytest.approx(6 / 121)
-    assert missing_share_ratio(terrain, box(3.2, 3.1, 3.9, 4.8)) == 1.0
-    assert missing_share_ratio(terrain, box(2.5, 2.5, 3.5, 3.5)) == pytest.approx(4 / 9)
-    assert missing_share_ratio(terrain, box(-2, -3, 1, 1)) == pytest.approx(1 - 4 / 20)
-    assert missing_share_ratio(terrain, box(20, 20, 30, 30)) == 1.0
 
 
 def test_holes_are_filled_from_their_rims_inwards() -> None:

@@ -6,12 +6,12 @@ from hypothesis import strategies as st
 
 from farglide.errors import InputError
 from farglide.radio.clash import (
+    NAVIGATION,
     Ear,
     Emission,
     blocking_dbm,
     clashes,
     keep_away_m,
-    navigation_ears,
     power_density_wpm2,
 )
 
@@ -33,7 +33,7 @@ def test_the_third_harmonic_of_433_megahertz_falls_into_a_picture_at_1300() -> N
 
 
 def test_two_of_our_own_together_fall_into_the_navigation_band() -> None:
-    low, high = navigation_ears()
+    low, high = NAVIGATION
     assert (low.to_hz, high.from_hz) == (1300e6, 1559e6)
     # 433.92 + 865 = 1298.92 and 2 x 865 - 433.92 = 1296.08 MHz; alone 3 x 433.92 = 1301.76 misses
     other = Emission(name="beacon", frequency_hz=865e6, bandwidth_hz=50e3)

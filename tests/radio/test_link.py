@@ -21,7 +21,7 @@ from farglide.radio.link import (
     sensitivity_from_range_dbm,
     threshold_dbm,
 )
-from farglide.radio.picture import GRADE_DB, analogue_grade, digital_grade
+from farglide.radio.picture import GRADE_DB, grade_of
 
 PICTURE = Link(
     name="picture",
@@ -126,14 +126,14 @@ def test_decibels_lost_on_the_way_are_lost_from_the_margin(distance_m: float, ex
 
 def test_grades_of_an_analogue_picture() -> None:
     # S/N 30 dB at the threshold, one more for each decibel: grade 4 from 36.6, grade 5 from 45.5
-    assert [analogue_grade(m) for m in (6.5, 6.7, 15.4, 15.6)] == [3, 4, 4, 5]
+    assert [grade_of(m, is_digital=False) for m in (6.5, 6.7, 15.4, 15.6)] == [3, 4, 4, 5]
     assert [GRADE_DB[q] for q in (5, 3, 1)] == [45.5, 29.9, 23.1]
     for q, ratio_db in GRADE_DB.items():
         assert ratio_db == pytest.approx(23.0 - q + 1.1 * q**2, abs=0.06)
 
 
 def test_a_digital_picture_falls_off_a_cliff() -> None:
-    assert [digital_grade(m) for m in (20.0, 3.0, 2.9, 0.0, -0.1)] == [5, 5, 3, 3, 0]
+    assert [grade_of(m, is_digital=True) for m in (20.0, 3.0, 2.9, 0.0, -0.1)] == [5, 5, 3, 3, 0]
 
 
 @pytest.mark.parametrize(
@@ -191,7 +191,7 @@ def test_a_noise_floor_needs_a_noise_figure() -> None:
     with pytest.raises(InputError, match="above 0"):
         dbm_from_w(0.0)
     with pytest.raises(InputError, match="margin_db"):
-        digital_grade(math.nan)
+        grade_of(math.nan, is_digital=True)
 
 
 def test_a_ground_test_shifts_the_whole_curve() -> None:

@@ -7,9 +7,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.picture import (
-    analogue_grade,
     bounded_margin_db,
-    digital_grade,
     grade_of,
     picture_seen,
 )
@@ -19,15 +17,16 @@ def test_a_loss_lies_between_what_its_grade_leaves_open() -> None:
     rng = np.random.default_rng(11)
     for _ in range(500):
         expected_db, loss_db = rng.uniform(-10.0, 30.0), rng.uniform(0.0, 25.0)
-        for graded, is_digital in ((analogue_grade, False), (digital_grade, True)):
-            seen = picture_seen(expected_db, graded(expected_db - loss_db), is_digital)
+        for is_digital in (False, True):
+            grade = grade_of(expected_db - loss_db, is_digital)
+            seen = picture_seen(expected_db, grade, is_digital)
             assert seen.least_db <= loss_db + 1e-9
             assert seen.most_db >= loss_db - 1e-9
 
 
 def test_a_picture_as_expected_may_miss_nothing() -> None:
     for expected_db in (-2.0, 0.0, 5.6, 12.0):
-        seen = picture_seen(expected_db, analogue_grade(expected_db), is_digital=False)
+        seen = picture_seen(expected_db, grade_of(expected_db, is_digital=False), is_digital=False)
         assert seen.least_db == 0.0
     # better than expected: nothing is missing
     assert picture_seen(1.0, 5, is_digital=False) == (0.0, 0.0)

@@ -8,7 +8,7 @@ import pytest
 from pyproj import Geod
 
 from farglide.air.column import Sounding
-from farglide.balloon.ascent import _balance_mps, balance_of, balance_speed_mps
+from farglide.balloon.ascent import _balance_mps, balance_of
 from farglide.earth.heights import geometric_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -167,7 +167,3 @@ _BALANCE = balance_of(DRAG_TABLE)
 
 def _speed(lift_n: float, across_m: float, rho: float, viscosity: float) -> float:
     return float(_balance_mps(_BALANCE, lift_n, across_m, (rho, viscosity), 1.0))
-
-
-def test_the_speed_of_the_law_is_the_public_one() -> None:
-    assert _speed(9.8, 2.0, 0.4, 1.46e-5) == balance_speed_mps(DRAG_TABLE, 9.8, 2.0, 0.4, 1.46e-5)

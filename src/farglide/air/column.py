@@ -1,6 +1,6 @@
 """Column: one profile of pressure, temperature, humidity and wind, cut into layers."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -140,7 +140,7 @@ class Column:
     origin: str
     beyond_amsl_m: float  # top of the sounding: above it the column is an extension
     below_amsl_m: float  # bottom of the sounding: below it the column is an extension
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
     @property
     def edges_amsl_m(self) -> FloatArray:
@@ -173,29 +173,25 @@ class WindDoubt:
             raise InputError("widening_ratio", self.widening_ratio, "1 to 10")
 
 
-def build_column(
-    sounding: Sounding, base_amsl_m: float, doubt: WindDoubt, top_amsl_m: float = TOP_AMSL_M
-) -> Column:
-    """Return the layers from `base_amsl_m` (rounded down to a layer edge) to the top.
+def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Column:
+    """Return the layers from `base_amsl_m` (rounded down to a layer edge) to 40 km.
 
     Between levels temperature and wind are linear in geometric height and the pressure follows the
     hydrostatic law; a layer holds the mean wind over its thickness. Below the lowest level and
     above the highest the wind is kept, the temperature follows the standard lapse, the pressure the
     hydrostatic law, and the doubt about the wind widens to `doubt.beyond_mps` within one depth:
     never a silent zero wind.
-    Valid: base -500 to 9000 m, top at least one kilometre higher and up to 60 km.
+    Valid: base -500 to 9000 m.
     """
     if not -500.0 <= base_amsl_m <= 9000.0:
         raise InputError("base_amsl_m", f"{base_amsl_m} m", "-500 to 9000 m")
-    if not base_amsl_m + 1000.0 <= top_amsl_m <= 60_000.0:
-        raise InputError("top_amsl_m", f"{top_amsl_m} m", "1 km over the base, up to 60 000 m")
     base_m = LAYER_M * np.floor(base_amsl_m / LAYER_M)
-    n = round((top_amsl_m - base_m) / LAYER_M)
+    n = round((TOP_AMSL_M - base_m) / LAYER_M)
     edges = base_m + LAYER_M * np.arange(n + 1.0)
-    z, p, t, tv, u, v = _extended(sounding, float(edges[0]), float(edges[-1]))
+    level_m = np.array([geometric_at_m(float(h), _latitude(sounding)) for h in sounding.gph_m])
+    z, p, t, tv, u, v = _extended(sounding, level_m, (float(edges[0]), float(edges[-1])))
     middle = 0.5 * (edges[1:] + edges[:-1])
     u_mean, v_mean = _layer_means(z, u, edges), _layer_means(z, v, edges)
-    level_m = np.array([geometric_at_m(float(h), _latitude(sounding)) for h in sounding.gph_m])
     layers = _layers_of(
         middle,
         _pressures_pa(middle, z, p, tv),
@@ -216,55 +212,51 @@ def _latitude(sounding: Sounding) -> float:
     return sounding.lat_deg if sounding.lat_deg == sounding.lat_deg else 45.0
 
 
-def _extended(sounding: Sounding, low_m: float, high_m: float) -> tuple[FloatArray, ...]:
-    """Return z, p, T, virtual T, u, v on the levels and on what is added below and above."""
-    lat_deg = _latitude(sounding)
-    z = np.array([geometric_at_m(float(h), lat_deg) for h in sounding.gph_m])
+def _extended(sounding: Sounding, level_m: FloatArray, ends_m: tuple[float, float]) -> FloatArray:
+    """Return rows of z, p, T, virtual T, u, v on the levels and on what is added below and above.
+
+    `level_m`: geometric heights of the levels; `ends_m`: down to and up to which it shall reach.
+    """
     humid = np.minimum(np.nan_to_num(sounding.relative_humidity_ratio, nan=0.0), 1.0)
-    tv = np.array(
-        [
-            _virtual_temperature_k(t, p, rh)
-            for p, t, rh in zip(sounding.p_pa, sounding.t_k, humid, strict=True)
-        ]
-    )
+    p_pa, t_k = sounding.p_pa, sounding.t_k
+    states = zip(t_k, p_pa, humid, strict=True)
+    tv_k = np.array([_virtual_temperature_k(*state) for state in states])
     # NaN: colder than the vapour law knows, or so thin that the vapour alone would be all the air.
     # A humidity sensor that says so has failed, and such air is dry.
-    tv = np.where(np.isnan(tv), sounding.t_k, tv)
-    p, t, u, v = sounding.p_pa, sounding.t_k, sounding.u_mps, sounding.v_mps
-    if low_m < z[0]:
-        warmer = _LAPSE_KPM * (z[0] - low_m)
-        t0, tv0 = t[0] + warmer, tv[0] + warmer
-        deep = sounding.gph_m[0] - geopotential_at_m(low_m, lat_deg)
-        p0 = p[0] * np.exp(deep * STANDARD_GRAVITY_MPS2 / _gas_t(_log_mean(tv0, tv[0])))
-        z, p, t, tv, u, v = (
-            np.concatenate([[first], rest])
-            for first, rest in zip(
-                (low_m, p0, t0, tv0, u[0], v[0]), (z, p, t, tv, u, v), strict=True
-            )
-        )
-    if high_m > z[-1]:
-        added_z = np.append(np.arange(z[-1] + 250.0, high_m, 250.0), high_m)
-        gph = np.array([geopotential_at_m(float(h), lat_deg) for h in added_z])
-        top_standard_k = standard_air(sounding.top_gph_m).t_k
-        added_t = t[-1] + np.array([standard_air(float(h)).t_k for h in gph]) - top_standard_k
-        added_t = np.clip(added_t, 180.0, 300.0)
-        step = np.diff(np.concatenate([[sounding.top_gph_m], gph]))
-        mean_t = 0.5 * (added_t + np.concatenate([[t[-1]], added_t[:-1]]))
-        added_p = p[-1] * np.exp(-np.cumsum(STANDARD_GRAVITY_MPS2 * step / _gas_t(mean_t)))
-        held = np.ones_like(added_z)
-        z, p, t, tv, u, v = (
-            np.concatenate([below, above])
-            for below, above in zip(
-                (z, p, t, tv, u, v),
-                (added_z, added_p, added_t, added_t, u[-1] * held, v[-1] * held),
-                strict=True,
-            )
-        )
-    return z, p, t, tv, u, v
+    tv_k = np.where(np.isnan(tv_k), t_k, tv_k)
+    levels = np.array([level_m, p_pa, t_k, tv_k, sounding.u_mps, sounding.v_mps])
+    low_m, high_m = ends_m
+    if low_m < level_m[0]:
+        levels = np.column_stack([_below(sounding, levels[:, 0], low_m), levels])
+    if high_m > level_m[-1]:
+        levels = np.hstack([levels, _above(sounding, levels[:, -1], high_m)])
+    return levels
 
 
-def _gas_t(t_k: FloatArray | float) -> FloatArray | float:
-    return AIR_GAS_CONSTANT_JPKGK * t_k
+def _below(sounding: Sounding, lowest: FloatArray, low_m: float) -> FloatArray:
+    """Return the level put below the lowest one."""
+    z, p, t, tv, u, v = lowest
+    warmer = _LAPSE_KPM * (z - low_m)
+    deep = sounding.gph_m[0] - geopotential_at_m(low_m, _latitude(sounding))
+    mean_k = _log_mean(tv + warmer, tv)
+    p_low = p * np.exp(deep * STANDARD_GRAVITY_MPS2 / (AIR_GAS_CONSTANT_JPKGK * mean_k))
+    return np.array([low_m, p_low, t + warmer, tv + warmer, u, v])
+
+
+def _above(sounding: Sounding, highest: FloatArray, high_m: float) -> FloatArray:
+    """Return the levels put above the highest one."""
+    z, p, t, _, u, v = highest
+    added_z = np.append(np.arange(z + 250.0, high_m, 250.0), high_m)
+    gph = np.array([geopotential_at_m(float(h), _latitude(sounding)) for h in added_z])
+    top_standard_k = standard_air(sounding.top_gph_m).t_k
+    added_t = t + np.array([standard_air(float(h)).t_k for h in gph]) - top_standard_k
+    added_t = np.clip(added_t, 180.0, 300.0)
+    step = np.diff(gph, prepend=sounding.top_gph_m)
+    mean_t = 0.5 * (added_t + np.concatenate([[t], added_t[:-1]]))
+    hydrostatic = STANDARD_GRAVITY_MPS2 * step / (AIR_GAS_CONSTANT_JPKGK * mean_t)
+    added_p = p * np.exp(-np.cumsum(hydrostatic))
+    held = np.ones_like(added_z)
+    return np.array([added_z, added_p, added_t, added_t, u * held, v * held])
 
 
 def _log_mean(a: FloatArray | float, b: FloatArray | float) -> FloatArray:

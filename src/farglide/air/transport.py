@@ -10,47 +10,21 @@ from farglide.constants import (
     AIR_MOLAR_MASS_KGPMOL,
     AVOGADRO_PMOL,
 )
-from farglide.errors import check_range
 from farglide.kernel import compiled
 
-TEMPERATURES_K: Final = (150.0, 700.0)
-"""Where the laws of viscosity and conductivity were held against real air."""
 HEAT_CAPACITY_JPKGK: Final = (
     AIR_HEAT_RATIO / (AIR_HEAT_RATIO - 1.0) * AIR_GAS_CONSTANT_JPKGK
 )  # 1004.7 J/(kg K)
 _COLLISION_DIAMETER_M: Final = 3.65e-10  # US Standard Atmosphere 1976 (from memory)
 
 
-def conductivity_wpmk(t_k: float) -> float:
+@compiled
+def _conductivity_wpmk(t_k: float) -> float:
     """Return the thermal conductivity of air.
 
     Valid: 150 to 700 K, within 4 % of a reference library at 200 to 400 K. Source: US Standard
     Atmosphere 1976, eq. 53 (constants from memory, checked against a reference library).
-
-    >>> round(conductivity_wpmk(288.15), 5)
-    0.02533
     """
-    check_range("t_k", t_k, "K", TEMPERATURES_K, "Give kelvins: 20 C is 293.15.")
-    return _conductivity_wpmk(float(t_k))
-
-
-def mean_free_path_m(rho_kgpm3: float) -> float:
-    """Return how far a molecule of air flies between two hits.
-
-    Divided by the size of a body it is the Knudsen number: below 0.01 air is a continuum. At 30 km
-    and for 1 cm that is 0.0004, so no part of a glider is ever beyond it.
-    Valid: 1e-4 to 10 kg/m3. Source: US Standard Atmosphere 1976, mean free path of hard spheres of
-    3.65e-10 m (from memory, checked against a reference library).
-
-    >>> round(mean_free_path_m(1.225) * 1e9, 1), round(mean_free_path_m(0.01841) * 1e6, 2)
-    (66.3, 4.41)
-    """
-    check_range("rho_kgpm3", rho_kgpm3, "kg/m3", (1e-4, 10.0))
-    return _mean_free_path_m(float(rho_kgpm3))
-
-
-@compiled
-def _conductivity_wpmk(t_k: float) -> float:
     return 2.64638e-3 * t_k * math.sqrt(t_k) / (t_k + 245.4 * math.exp(-27.631021 / t_k))
 
 
@@ -62,5 +36,12 @@ def _prandtl(t_k: float) -> float:
 
 @compiled
 def _mean_free_path_m(rho_kgpm3: float) -> float:
+    """Return how far a molecule of air flies between two hits: 66 nm at sea level.
+
+    Divided by the size of a body it is the Knudsen number: below 0.01 air is a continuum. At 30 km
+    and for 1 cm that is 0.0004, so no part of a glider is ever beyond it.
+    Valid: 1e-4 to 10 kg/m3. Source: US Standard Atmosphere 1976, mean free path of hard spheres of
+    3.65e-10 m (from memory, checked against a reference library).
+    """
     n_pm3 = rho_kgpm3 / AIR_MOLAR_MASS_KGPMOL * AVOGADRO_PMOL
     return 1.0 / (math.sqrt(2.0) * math.pi * _COLLISION_DIAMETER_M**2 * n_pm3)

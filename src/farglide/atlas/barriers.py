@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from farglide.atlas.fields import Field
-from farglide.atlas.outline import LatLon, Outline
-from farglide.earth.state import check_lat_lon, wrapped_lon_deg
+from farglide.atlas.outline import LatLon, Outline, checked_corners
 from farglide.errors import ContradictionError, InputError
 
 BARRIER_KINDS: Final = ("water", "closed forest", "gorge", "border", "town", "no landing")
@@ -46,15 +45,9 @@ class Landmark:
         if not least <= len(self.points) <= _MOST_CORNERS:
             name = f"corners of {self.kind} {self.name!r}"
             raise InputError(name, len(self.points), f"{least} to {_MOST_CORNERS}")
-        points = []
-        for lat_deg, lon_deg in self.points:
-            check_lat_lon(lat_deg, lon_deg)
-            points.append((float(lat_deg), wrapped_lon_deg(float(lon_deg))))
-        if (
-            self.kind == "house"
-            and len(points) > 1
-            and (len(points) < 4 or points[0] != points[-1])
-        ):
+        points = checked_corners(self.points)
+        is_closed = len(points) >= 4 and points[0] == points[-1]
+        if self.kind == "house" and len(points) > 1 and not is_closed:
             allowed = "one point, or three or more corners and the first again"
             raise InputError(f"corners of house {self.name!r}", len(points), allowed)
         object.__setattr__(self, "points", tuple(points))

@@ -17,7 +17,7 @@ from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.horizon import Fan, Sweep, fan, sight_tangent_ratio
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m, slope_deg
-from farglide.earth.geodesy import meridian_radius_m, normal_radius_m
+from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
@@ -67,10 +67,9 @@ def grid_of(box: Box, step_m: float) -> tuple[FloatArray, FloatArray]:
     Valid: steps of 50 m to 5 km, up to 200 000 squares.
     """
     check_range("step_m of cells", step_m, "m", (50.0, 5000.0))
-    middle_deg = 0.5 * (box.south_deg + box.north_deg)
-    metres = meridian_radius_m(middle_deg), normal_radius_m(middle_deg)
-    north_deg = math.degrees(step_m / metres[0])
-    east_deg = math.degrees(step_m / metres[1] / math.cos(math.radians(middle_deg)))
+    middle_rad = math.radians(0.5 * (box.south_deg + box.north_deg))
+    north_deg = math.degrees(step_m / _meridian_radius_m(middle_rad))
+    east_deg = math.degrees(step_m / _normal_radius_m(middle_rad) / math.cos(middle_rad))
     n_rows = max(int((box.north_deg - box.south_deg) / north_deg), 1)
     n_columns = max(int(box.width_deg / east_deg), 1)
     if n_rows * n_columns > MOST_CELLS:
@@ -121,8 +120,9 @@ def in_sight(
     at_lat, at_lon = np.radians(lat - stand.lat_deg), (lon - stand.lon_deg + 180.0) % 360.0 - 180.0
     middle = np.radians(0.5 * (lat + stand.lat_deg))
     # Plane: the fan is asked in a direction and a distance, both coarser than this.
-    north = at_lat * meridian_radius_m(stand.lat_deg)
-    east = np.radians(at_lon) * normal_radius_m(stand.lat_deg) * np.cos(middle)
+    stand_rad = math.radians(stand.lat_deg)
+    north = at_lat * _meridian_radius_m(stand_rad)
+    east = np.radians(at_lon) * _normal_radius_m(stand_rad) * np.cos(middle)
     away_m = np.hypot(east, north)
     reach_m = max(float(away_m.max(initial=0.0)) + 2.0 * _FAN_STEP_M, 2.0 * _FAN_STEP_M)
     azimuths = np.arange(_AZIMUTHS, dtype=np.float64) * (360.0 / _AZIMUTHS)

@@ -19,7 +19,7 @@ from farglide.kernel import compiled, inlined, inner, roomy
 STANDARD_EARTH_RATIO: Final = 4.0 / 3.0
 """Effective earth radius over the true one, for the radio refraction of standard air.
 
-Source: Rec. ITU-R P.310 and P.834 (effective radius 8500 km; from memory).
+Source: Rec. ITU-R P.310, P.526 and P.834 (effective radius 8500 km; from memory).
 """
 LONGEST_M: Final = 500_000.0
 _MOST_SAMPLES: Final = 50_000_000

@@ -34,10 +34,7 @@ class Outline:
     points: tuple[LatLon, ...]
 
     def __post_init__(self) -> None:
-        points = []
-        for lat_deg, lon_deg in self.points:
-            check_lat_lon(lat_deg, lon_deg)
-            points.append((float(lat_deg), wrapped_lon_deg(float(lon_deg))))
+        points = checked_corners(self.points)
         if len(points) > 1 and points[0] == points[-1]:
             points.pop()
         if not 3 <= len(points) <= MOST_POINTS:
@@ -53,6 +50,13 @@ class Outline:
         if _twice_area(flat) < 0.0:
             points = [points[0], *points[:0:-1]]
         object.__setattr__(self, "points", tuple(points))
+
+
+def checked_corners(points: Sequence[LatLon]) -> list[LatLon]:
+    """Return corners as they are kept, longitudes from -180 to 180; refuse one off the Earth."""
+    for lat_deg, lon_deg in points:
+        check_lat_lon(lat_deg, lon_deg)
+    return [(float(lat_deg), wrapped_lon_deg(float(lon_deg))) for lat_deg, lon_deg in points]
 
 
 def area_m2(outline: Outline) -> float:

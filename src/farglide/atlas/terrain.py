@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray, SingleArray
+from farglide.arrays import FloatArray, SingleArray
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, check_lat_lon, wrapped_lon_deg
 from farglide.errors import InputError
@@ -163,23 +163,6 @@ def slope_deg(terrain: Terrain, place: Place) -> float:
     return math.degrees(_slope_rad(terrain.posts, lat_rad, lon_rad))
 
 
-def missing_share_ratio(terrain: Terrain, box: Box) -> float:
-    """Return the share of posts without a height, among those of all cells that an area touches.
-
-    Posts that would lie outside the terrain are missing too.
-    """
-    n_rows, n_columns = terrain.heights_amsl_m.shape
-    down_deg = terrain.north_deg - box.north_deg
-    right_deg = (box.west_deg - terrain.west_deg) % 360.0
-    rows = _posts_over(down_deg, box.north_deg - box.south_deg, terrain.step_lat_deg)
-    columns = _posts_over(right_deg, box.width_deg, terrain.step_lon_deg)
-    columns = columns % round(360.0 / terrain.step_lon_deg)
-    inside_rows = rows[(rows >= 0) & (rows < n_rows)]
-    inside_columns = columns[columns < n_columns]
-    known = np.isfinite(terrain.heights_amsl_m[np.ix_(inside_rows, inside_columns)]).sum()
-    return 1.0 - float(known) / (len(rows) * len(columns))
-
-
 def fill_holes(terrain: Terrain, n_posts: int) -> Terrain:
     """Return the terrain with holes closed from their rims inwards, `n_posts` deep.
 
@@ -207,13 +190,6 @@ def _known_rectangle(heights: SingleArray) -> tuple[slice, slice]:
     if not len(rows):
         return slice(0), slice(0)
     return slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
-
-
-def _posts_over(first_deg: float, span_deg: float, step_deg: float) -> IntArray:
-    """Return the numbers of the posts that enclose a stretch, counted from post 0."""
-    first = math.floor(first_deg / step_deg + _SLACK)
-    last = math.ceil((first_deg + span_deg) / step_deg - _SLACK)
-    return np.arange(first, last + 1)
 
 
 @inner

@@ -68,6 +68,7 @@ def _balance_mps(
     """Return the steady speed of a sphere under a net lift; negative lift sinks.
 
     `air`: density and viscosity.
+    Source: force balance of a sphere, F = C_d (rho/2) v^2 pi D^2/4.
     """
     rho_kgpm3, viscosity_pas = air
     pull_n = abs(lift_n)
@@ -77,33 +78,6 @@ def _balance_mps(
     reynolds = np.exp(_log_reynolds(balance, np.log(number)))
     speed = reynolds * viscosity_pas / (rho_kgpm3 * diameter_m)
     return speed if lift_n > 0.0 else -speed
-
-
-def balance_speed_mps(
-    drag_table: tuple[tuple[float, float], ...],
-    lift_n: float,
-    diameter_m: float,
-    rho_kgpm3: float,
-    viscosity_pas: float,
-) -> float:
-    """Return the steady speed of a sphere of this diameter under a net lift.
-
-    >>> table = ((1e5, 0.35),)
-    >>> round(balance_speed_mps(table, 9.7759, 2.570, 0.41351, 1.4577e-5), 2)
-    5.1
-
-    Valid: diameter 0.05 to 30 m; Source: force balance of a sphere, F = C_d (rho/2) v^2 pi D^2/4.
-    """
-    if not 0.05 <= diameter_m <= 30.0:
-        raise InputError("diameter_m", f"{diameter_m} m", "0.05 to 30 m")
-    if not 0.0 < rho_kgpm3 < 2.0 or not viscosity_pas > 0.0:
-        raise InputError("air", (rho_kgpm3, viscosity_pas), "density and viscosity above 0")
-    if not abs(lift_n) <= 1e4:
-        raise InputError("lift_n", f"{lift_n} N", "-10 000 to 10 000 N")
-    result: float = _balance_mps(
-        balance_of(drag_table), lift_n, diameter_m, (rho_kgpm3, viscosity_pas), 1.0
-    )
-    return result
 
 
 @merged

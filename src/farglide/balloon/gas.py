@@ -12,7 +12,7 @@ from farglide.constants import (
     SEA_LEVEL_PRESSURE_PA,
     SEA_LEVEL_TEMPERATURE_K,
 )
-from farglide.errors import ContradictionError, InputError, check_range
+from farglide.errors import InputError, check_range
 
 Gas = Literal["helium", "hydrogen"]
 
@@ -110,22 +110,7 @@ class Fill:
 
     volume_m3: float
     gas_kg: float
-    gross_lift_kg: float
     neck_lift_kg: float
-
-    def free_lift_kg(self, hanging_kg: float) -> float:
-        """Return the lift left over once all hangs below the neck.
-
-        Source: War Department TM 11-2405 (1944), section 3.
-        """
-        check_range("hanging_kg", hanging_kg, "kg", (0.0, TOP_MASS_KG))
-        free_kg = self.neck_lift_kg - hanging_kg
-        if free_kg <= 0.0:
-            raise ContradictionError(
-                f"neck_lift_kg is {self.neck_lift_kg:g} kg and hanging_kg is {hanging_kg:g} kg: "
-                "it will not climb. Fill more gas, or hang less below the neck."
-            )
-        return free_kg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,7 +150,6 @@ def fill_of(
     return Fill(
         volume_m3=volume_m3,
         gas_kg=volume_m3 * mix.density_kgpm3(pressure_pa, temperature_k),
-        gross_lift_kg=gross_kg,
         neck_lift_kg=neck_lift_kg,
     )
 

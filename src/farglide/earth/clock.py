@@ -51,9 +51,7 @@ def seconds_from_text(text: str) -> float:
 
 def local_datetime(t_s: float, zone: str) -> datetime:
     """Return the date and time of UTC seconds in a zone. Valid: 1970 to 2100."""
-    if not 0.0 <= t_s <= _LATEST_S:
-        remedy = "Give UTC seconds since 1970, not milliseconds."
-        raise InputError("t_s", f"{t_s} s", f"0 to {_LATEST_S:.0f} s (1970 to 2100)", remedy)
+    check_time(t_s)
     return datetime.fromtimestamp(t_s, _zone(zone))
 
 
@@ -77,16 +75,6 @@ def date_text(t_s: float, zone: str) -> str:
     return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when.year}"
 
 
-def utc_text(t_s: float) -> str:
-    """Return the UTC date and time to the nearest second; `seconds_from_text` reads it back.
-
-    >>> utc_text(1800697200.0)
-    '2027-01-23T09:40:00Z'
-    """
-    when = (local_datetime(t_s, "UTC") + timedelta(milliseconds=500)).replace(microsecond=0)
-    return when.replace(tzinfo=None).isoformat() + "Z"
-
-
 def utc_offset_s(t_s: float, zone: str) -> float:
     """Return how far the clocks of a zone are ahead of UTC at a moment.
 
@@ -95,6 +83,13 @@ def utc_offset_s(t_s: float, zone: str) -> float:
     """
     offset = local_datetime(t_s, zone).utcoffset()
     return 0.0 if offset is None else offset.total_seconds()
+
+
+def check_time(t_s: float) -> None:
+    """Refuse a time before 1970 or after 2100."""
+    if not 0.0 <= t_s <= _LATEST_S:
+        remedy = "Give UTC seconds since 1970, not milliseconds."
+        raise InputError("t_s", f"{t_s} s", f"0 to {_LATEST_S:.0f} s (1970 to 2100)", remedy)
 
 
 def check_zone(zone: str) -> None:

@@ -5,21 +5,8 @@ from typing import Final, NamedTuple
 
 from pyproj import Geod
 
-from farglide.earth.radii import (
-    _east_north_m,
-    _ecef_m,
-    _enu_m,
-    _meridian_radius_m,
-    _normal_radius_m,
-    _shortening_ratio,
-)
-from farglide.earth.state import (
-    HIGHEST_AMSL_M,
-    LOWEST_AMSL_M,
-    Place,
-    check_lat_lon,
-    wrapped_azimuth_deg,
-)
+from farglide.earth.radii import _east_north_m, _ecef_m, _enu_m
+from farglide.earth.state import Place, wrapped_azimuth_deg
 from farglide.errors import InputError
 
 PLANE_LIMIT_M: Final = 1_000_000.0  # a plane about an origin says little beyond
@@ -41,14 +28,6 @@ class EastNorth(NamedTuple):
 
     east_m: float
     north_m: float
-
-
-class Ecef(NamedTuple):
-    """Geocentric coordinates: x towards 0 N 0 E, y towards 0 N 90 E, z towards the north pole."""
-
-    x_m: float
-    y_m: float
-    z_m: float
 
 
 class EastNorthUp(NamedTuple):
@@ -112,65 +91,19 @@ def offset(origin: Place, east_m: float, north_m: float) -> Place:
     return destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m)
 
 
-def meridian_radius_m(lat_deg: float) -> float:
-    """Return metres north per radian of latitude, at ellipsoid height 0. Source: `radii`."""
-    check_lat_lon(lat_deg, 0.0)
-    return _meridian_radius_m(math.radians(lat_deg))
-
-
-def normal_radius_m(lat_deg: float) -> float:
-    """Return the radius of curvature across the meridian; times cos(lat): metres per radian east.
-
-    Source: `radii`.
-    """
-    check_lat_lon(lat_deg, 0.0)
-    return _normal_radius_m(math.radians(lat_deg))
-
-
-def shortening_ratio(amsl_m: float) -> float:
-    """Return metres over the ground per metre flown at a height.
-
-    Valid: -500 to 100 000 m. Source: similar triangles on the sphere of 6371 008.8 m.
-
-    >>> round(shortening_ratio(30_000.0), 5)
-    0.99531
-    """
-    if not LOWEST_AMSL_M <= amsl_m <= HIGHEST_AMSL_M:
-        allowed = f"{LOWEST_AMSL_M:.0f} to {HIGHEST_AMSL_M:.0f} m"
-        raise InputError("amsl_m", f"{amsl_m} m", allowed, "Check that the height is in metres.")
-    return _shortening_ratio(float(amsl_m))
-
-
-def ecef_m(place: Place, undulation_m: float = 0.0) -> Ecef:
-    """Return the geocentric coordinates of a place.
-
-    Without `undulation_m` (the geoid above the ellipsoid) the height above sea level is taken for
-    the height above the ellipsoid: at most 110 m too low or too high.
-    Source: EPSG Guidance Note 7-2, method 9602.
-    """
-    lat_rad, lon_rad = math.radians(place.lat_deg), math.radians(place.lon_deg)
-    return Ecef(*_ecef_m(lat_rad, lon_rad, place.amsl_m + undulation_m))
-
-
-def enu_m(observer: Place, target: Place, undulation_m: float = 0.0) -> EastNorthUp:
+def enu_m(observer: Place, target: Place) -> EastNorthUp:
     """Return the straight line from observer to target as metres east, north and up.
 
-    One undulation serves both ends. Left at 0 it shifts the line by at most 17 parts in a million,
-    2 m in 100 km; that it differs between the ends, mostly by less than 5 m in 100 km, stays.
-    Source: EPSG Guidance Note 7-2, method 9836.
+    Heights above sea level are taken for heights above the ellipsoid. At both ends alike, that
+    shifts the line by at most 17 parts in a million, 2 m in 100 km; that the geoid differs between
+    the ends, mostly by less than 5 m in 100 km, stays.
+    Source: EPSG Guidance Note 7-2, methods 9602 and 9836.
     """
-    return enu_from_ecef_m(observer, ecef_m(target, undulation_m), undulation_m)
-
-
-def enu_from_ecef_m(observer: Place, target: Ecef, undulation_m: float = 0.0) -> EastNorthUp:
-    """Return the straight line from observer to a geocentric point as metres east, north, up.
-
-    Source: EPSG Guidance Note 7-2, method 9836.
-    """
-    start = ecef_m(observer, undulation_m)
     lat_rad, lon_rad = math.radians(observer.lat_deg), math.radians(observer.lon_deg)
-    dx_m, dy_m, dz_m = target.x_m - start.x_m, target.y_m - start.y_m, target.z_m - start.z_m
-    return EastNorthUp(*_enu_m(lat_rad, lon_rad, dx_m, dy_m, dz_m))
+    start = _ecef_m(lat_rad, lon_rad, float(observer.amsl_m))
+    end = _ecef_m(math.radians(target.lat_deg), math.radians(target.lon_deg), float(target.amsl_m))
+    across_m = (one - other for one, other in zip(end, start, strict=True))
+    return EastNorthUp(*_enu_m(lat_rad, lon_rad, *across_m))
 
 
 def _check_plane(distance_m: float) -> None:

@@ -13,8 +13,6 @@ from farglide.kernel import compiled, inner
 
 LOWEST_M: Final = -2_000.0
 HIGHEST_M: Final = 100_000.0
-_UNDULATION_LIMIT_M: Final = 120.0  # the geoid stays within about -107 and +86 m of the ellipsoid
-
 # Normal gravity on the WGS84 ellipsoid: Somigliana's formula, NGA.STND.0036 eq. 4-1, in the
 # rounding of WMO-No. 8 (from memory).
 _EQUATOR_GRAVITY_MPS2: Final = 9.780325
@@ -35,19 +33,7 @@ def geopotential_m(geometric_m: float) -> float:
     29859.1
     """
     _check("geometric_m", geometric_m)
-    return _geopotential_m(float(geometric_m))
-
-
-def geometric_m(gph_m: float) -> float:
-    """Return the geometric height of a geopotential height, at the standard's latitude.
-
-    Valid: -2000 to 100 000 m. Source: US Standard Atmosphere 1976, eq. 19; ISO 2533:1975, 2.3.
-
-    >>> round(geometric_m(30_000.0), 1)
-    30142.3
-    """
-    _check("gph_m", gph_m)
-    return _geometric_m(float(gph_m))
+    return NOMINAL_EARTH_RADIUS_M * geometric_m / (NOMINAL_EARTH_RADIUS_M + geometric_m)
 
 
 def geopotential_at_m(geometric_m: float, lat_deg: float) -> float:
@@ -72,35 +58,6 @@ def geometric_at_m(gph_m: float, lat_deg: float) -> float:
     return _geometric_at_m(float(gph_m), math.radians(lat_deg))
 
 
-def gravity_mps2(amsl_m: float) -> float:
-    """Return the acceleration of gravity at a height, at the standard's latitude.
-
-    Valid: -2000 to 100 000 m. Source: US Standard Atmosphere 1976, eq. 17.
-
-    >>> round(gravity_mps2(30_000.0), 4)
-    9.7147
-    """
-    _check("amsl_m", amsl_m)
-    return _gravity_mps2(float(amsl_m))
-
-
-def amsl_from_hae_m(hae_m: float, undulation_m: float) -> float:
-    """Return the height above mean sea level of a height above the ellipsoid.
-
-    `undulation_m` is the geoid above the ellipsoid, as a satellite receiver reports it.
-    Valid: undulation -120 to 120 m. Source: definition, h = H + N.
-
-    >>> round(amsl_from_hae_m(592.3, 46.9), 1)
-    545.4
-    """
-    _check("hae_m", hae_m)
-    if not abs(undulation_m) <= _UNDULATION_LIMIT_M:
-        allowed = f"-{_UNDULATION_LIMIT_M:.0f} to {_UNDULATION_LIMIT_M:.0f} m"
-        remedy = "Give the geoid separation of the receiver."
-        raise InputError("undulation_m", f"{undulation_m} m", allowed, remedy)
-    return hae_m - undulation_m
-
-
 def _check(name: str, height_m: float) -> None:
     if not LOWEST_M <= height_m <= HIGHEST_M:
         allowed = f"{LOWEST_M:.0f} to {HIGHEST_M:.0f} m"
@@ -113,17 +70,11 @@ def _check_lat(lat_deg: float) -> None:
 
 
 @compiled
-def _geopotential_m(geometric_m: float) -> float:
-    return NOMINAL_EARTH_RADIUS_M * geometric_m / (NOMINAL_EARTH_RADIUS_M + geometric_m)
-
-
-@compiled
-def _geometric_m(gph_m: float) -> float:
-    return NOMINAL_EARTH_RADIUS_M * gph_m / (NOMINAL_EARTH_RADIUS_M - gph_m)
-
-
-@compiled
 def _gravity_mps2(amsl_m: float) -> float:
+    """Return the acceleration of gravity at a height, at the standard's latitude (45.5 deg).
+
+    Valid: -2000 to 100 000 m. Source: US Standard Atmosphere 1976, eq. 17.
+    """
     ratio = NOMINAL_EARTH_RADIUS_M / (NOMINAL_EARTH_RADIUS_M + amsl_m)
     return STANDARD_GRAVITY_MPS2 * ratio * ratio
 

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import Final, NamedTuple
 
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.earth.clock import check_time
 from farglide.earth.state import HIGHEST_AMSL_M, check_lat_lon, wrapped_azimuth_deg
 from farglide.errors import InputError
 
@@ -13,7 +14,6 @@ CIVIL_DUSK_DEG: Final = -6.0  # USNO definition
 
 _J2000_S: Final = 946_728_000.0  # 2000-01-01 12:00 UTC in seconds since 1970
 _DAY_S: Final = 86_400.0
-_LATEST_S: Final = 4_102_444_800.0  # 2100-01-01
 _TERRESTRIAL_LEAD_S: Final = 72.0  # terrestrial time less UT: 64 s in 2000, 69 s in 2020
 _PARALLAX_DEG: Final = 8.794 / 3600.0  # of the sun on the horizon, Meeus ch. 40
 _SEARCH_S: Final = 25 * 3600.0  # a day, and what the sunset moves from one day to the next
@@ -40,7 +40,7 @@ def sun_position(t_s: float, lat_deg: float, lon_deg: float) -> Sun:
     (194.3, 39.9)
     """
     check_lat_lon(lat_deg, lon_deg)
-    _check_time(t_s)
+    check_time(t_s)
     right_ascension_rad, declination_rad, sidereal_deg = _sun_equatorial(t_s)
     hour_rad = math.radians(sidereal_deg + lon_deg) - right_ascension_rad
     lat_rad = math.radians(lat_deg)
@@ -103,12 +103,6 @@ def dusk_t_s(t_s: float, lat_deg: float, lon_deg: float) -> float | None:
     Source: USNO definition of civil twilight.
     """
     return _next_fall_s(t_s, lat_deg, lon_deg, CIVIL_DUSK_DEG)
-
-
-def _check_time(t_s: float) -> None:
-    if not 0.0 <= t_s <= _LATEST_S:
-        remedy = "Give UTC seconds since 1970, not milliseconds."
-        raise InputError("t_s", f"{t_s} s", f"0 to {_LATEST_S:.0f} s (1970 to 2100)", remedy)
 
 
 def _sun_equatorial(t_s: float) -> tuple[float, float, float]:

@@ -17,8 +17,6 @@ from farglide.constants import (
 )
 from farglide.errors import ContradictionError, InputError, check_range
 
-Floats = FloatArray
-
 LEAST_GLIDES: Final = 3  # two numbers are fitted; the third glide shows how well
 # The fastest glide must be this much faster than the slowest: below, a few per cent of stopwatch
 # error drown the difference in drag.
@@ -158,7 +156,9 @@ def fit_polar(glides: Sequence[TimedGlide], wing: WingMeasures) -> PolarFit:
     )
 
 
-def _coefficients(glides: Sequence[TimedGlide], wing: WingMeasures) -> tuple[Floats, Floats]:
+def _coefficients(
+    glides: Sequence[TimedGlide], wing: WingMeasures
+) -> tuple[FloatArray, FloatArray]:
     """Return C_L^2 and C_D of each glide."""
     tas = np.array([glide.tas_mps for glide in glides])
     sine = np.array([glide.sink_mps for glide in glides]) / tas
@@ -167,7 +167,7 @@ def _coefficients(glides: Sequence[TimedGlide], wing: WingMeasures) -> tuple[Flo
     return weight_coefficient**2 * (1.0 - sine**2), weight_coefficient * sine
 
 
-def _weighted_line(x: Floats, y: Floats) -> tuple[tuple[float, float], Floats, float]:
+def _weighted_line(x: FloatArray, y: FloatArray) -> tuple[tuple[float, float], FloatArray, float]:
     """Return intercept and slope, their covariance, and the root mean square relative misfit."""
     design = np.column_stack([np.ones_like(x), x]) / y[:, np.newaxis]
     normal = np.linalg.inv(design.T @ design)

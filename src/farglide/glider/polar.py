@@ -6,8 +6,7 @@ import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.errors import InputError
-from farglide.glider.limits import _stall_eas_mps
-from farglide.glider.ranges import WING_RANGES
+from farglide.glider.limits import WING_RANGES
 from farglide.kernel import compiled, inner, merged, merged_law
 
 SLOWEST_LIFT_SHARE: Final = 0.8
@@ -110,23 +109,20 @@ def checked_wing(wing: Wing) -> Wing:
     return wing
 
 
+@compiled
 def polar_stall_eas_mps(polar: Polar) -> float:
-    """Return the EAS of one-g flight at the largest lift coefficient.
+    """Return the EAS of one-g flight at the largest lift coefficient. Source: lift = weight.
 
     >>> round(polar_stall_eas_mps(polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))), 2)
     8.98
     """
-    return float(_polar_stall_eas(polar))
-
-
-@compiled
-def _polar_stall_eas(polar: Polar) -> float:
-    return _stall_eas_mps(polar.weight_n, polar.area_m2, polar.lift_max, 1.0)
+    lifted_kgpm = SEA_LEVEL_DENSITY_KGPM3 * polar.area_m2 * polar.lift_max
+    return np.sqrt(2.0 * polar.weight_n / lifted_kgpm)
 
 
 @compiled
 def _slowest_eas(polar: Polar) -> float:
-    return _polar_stall_eas(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
+    return polar_stall_eas_mps(polar) / np.sqrt(SLOWEST_LIFT_SHARE)
 
 
 @inner

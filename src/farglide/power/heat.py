@@ -72,7 +72,7 @@ def temperatures_k(body: Body, around: Around, start_k: FloatArray) -> FloatArra
     exact where nothing changes, of second order where air, speed and temperature do, and stable for
     any step. Between the times the surroundings are taken as straight lines.
     Valid: inside the body one temperature (h x size / conductivity of the body below 0.1: metal,
-    cells and boards in still air); air 180 to 330 K, body 180 to 600 K, and as `convection_wpm2k`.
+    cells and boards in still air); air 180 to 330 K, body 180 to 600 K, and as `_convection_wpm2k`.
     Source: the balance is the lumped capacitance of Incropera/Bergman, ch. 5 (from memory).
     """
     _check(body, around, start_k)

@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from farglide.errors import InputError
-from farglide.kernel import compiled
+from farglide.errors import InputError, check_range
 
 SECONDS_PER_HOUR: Final = 3600.0
 # More is taken for milliampere hours: 1000 Wh of lithium cells weigh about 4 kg (from memory, 250
@@ -30,12 +29,9 @@ def runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
             "2400 mAh at 10.8 V are 25.9 Wh."
         )
         raise InputError("energy_wh", given, f"more than 0, up to {TOP_ENERGY_WH:g} Wh", remedy)
-    if not 0.05 <= cold_ratio <= 1.0:
-        remedy = "Write 65 % as 0.65."
-        raise InputError("cold_ratio", f"{cold_ratio:g}", "0.05 to 1", remedy)
-    if not 0.01 <= load_w <= 1000.0:
-        raise InputError("load_w", f"{load_w:g} W", "0.01 to 1000 W", "Give watts, not milliwatts.")
-    return float(_runs_for_s(float(energy_wh), float(cold_ratio), float(load_w)))
+    check_range("cold_ratio", cold_ratio, "", (0.05, 1.0), "Write 65 % as 0.65.")
+    check_range("load_w", load_w, "W", (0.01, 1000.0), "Give watts, not milliwatts.")
+    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w
 
 
 def ends_after_launch_s(runs_s: float, on_after_launch_s: float) -> float:
@@ -78,18 +74,11 @@ def check_table(table: Sequence[tuple[float, float]]) -> None:
     """Refuse a table of shares that is too short, does not rise, or is written in other units."""
     if len(table) < 2:
         raise InputError("table", f"{len(table)} rows", "2 rows or more")
+    kelvins = "Give kelvins: -20 C is 253.15."
     for temperature_k, ratio in table:
-        if not 200.0 <= temperature_k <= 350.0:
-            allowed, remedy = "200 to 350 K", "Give kelvins: -20 C is 253.15."
-            raise InputError("table temperature", f"{temperature_k:g} K", allowed, remedy)
-        if not 0.0 <= ratio <= 1.2:
-            raise InputError("table ratio", f"{ratio:g}", "0 to 1.2", "Write 65 % as 0.65.")
+        check_range("table temperature", temperature_k, "K", (200.0, 350.0), kelvins)
+        check_range("table ratio", ratio, "", (0.0, 1.2), "Write 65 % as 0.65.")
     for (low_k, _), (high_k, _) in pairwise(table):
         if high_k <= low_k:
             allowed = f"more than the {low_k:g} K of the row before it"
             raise InputError("table temperature", f"{high_k:g} K", allowed, "Sort the rows.")
-
-
-@compiled
-def _runs_for_s(energy_wh: float, cold_ratio: float, load_w: float) -> float:
-    return energy_wh * SECONDS_PER_HOUR * cold_ratio / load_w

@@ -9,17 +9,6 @@ from typing import Final, NamedTuple
 from farglide.errors import InputError
 from farglide.radio.path.space import checked_frequency_hz, free_space_loss_db, wavelength_m
 
-
-class FrequencyBand(NamedTuple):
-    """Frequencies from and to."""
-
-    from_hz: float
-    to_hz: float
-
-
-# The bands of satellite navigation. Source: ITU Radio Regulations, radionavigation-satellite
-# service, 1164-1300 and 1559-1610 MHz.
-NAVIGATION_HZ: Final = (FrequencyBand(1164e6, 1300e6), FrequencyBand(1559e6, 1610e6))
 HIGHEST_HARMONIC: Final = 7
 
 
@@ -54,6 +43,16 @@ class Ear:
             raise InputError("band", given, "rising, 30 MHz to 30 GHz", "Write hertz.")
 
 
+NAVIGATION: Final = (
+    Ear(name="satellite navigation", from_hz=1164e6, to_hz=1300e6),
+    Ear(name="satellite navigation", from_hz=1559e6, to_hz=1610e6),
+)
+"""The bands in which the glider's own position is heard.
+
+Source: ITU Radio Regulations, radionavigation-satellite service.
+"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clash:
     """One way in which an emission can fall into a receiver."""
@@ -62,14 +61,6 @@ class Clash:
     cause: str  # in words
     from_hz: float
     to_hz: float
-
-
-def navigation_ears() -> tuple[Ear, ...]:
-    """Return the bands in which the glider's own position is heard."""
-    return tuple(
-        Ear(name="satellite navigation", from_hz=one.from_hz, to_hz=one.to_hz)
-        for one in NAVIGATION_HZ
-    )
 
 
 def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, ...]:
@@ -81,10 +72,16 @@ def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, 
     Source: frequencies of harmonics, images (f +- 2 IF) and intermodulation; e.g. Rohde and
     Newkirk, RF/Microwave Circuit Design, from memory.
     """
-    found = [clash for ear in ears for clash in _in_band(emissions, ear)]
-    found += [clash for ear in ears for clash in _harmonics(emissions, ear)]
-    found += [clash for ear in ears for clash in _images(emissions, ear)]
-    found += [clash for ear in ears for clash in _mixtures(emissions, ear)]
+    found = []
+    for products in (_in_band, _harmonics, _images, _mixtures):
+        for ear in ears:
+            for product in products(emissions, ear):
+                low_hz = max(product.middle_hz - 0.5 * product.width_hz, ear.from_hz)
+                high_hz = min(product.middle_hz + 0.5 * product.width_hz, ear.to_hz)
+                if low_hz <= high_hz:
+                    found.append(
+                        Clash(ear=ear.name, cause=product.cause, from_hz=low_hz, to_hz=high_hz)
+                    )
     return tuple(found)
 
 
@@ -122,59 +119,53 @@ def blocking_dbm(eirp_dbm: float, frequency_hz: float, distance_m: float, gain_d
     return eirp_dbm + gain_dbi - loss_db
 
 
-def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
-    """Return what is sent where a receiver of something else listens."""
-    found = []
-    for one in emissions:
-        if one.name != ear.name:
-            found += _hit(ear, f"{one.name} itself", _span(one.frequency_hz, one.bandwidth_hz))
-    return found
+class _Product(NamedTuple):
+    """Frequencies that emissions make, by their middle and how wide they are."""
+
+    cause: str
+    middle_hz: float
+    width_hz: float
 
 
-def _harmonics(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
-    found = []
-    for one in emissions:
-        for n in range(2, HIGHEST_HARMONIC + 1):
-            span = _span(n * one.frequency_hz, n * one.bandwidth_hz)
-            found += _hit(ear, f"harmonic {n} of {one.name}", span)
-    return found
+def _in_band(emissions: Sequence[Emission], ear: Ear) -> list[_Product]:
+    """Return what is sent, but for what this receiver listens to."""
+    others = (one for one in emissions if one.name != ear.name)
+    return [_Product(f"{one.name} itself", one.frequency_hz, one.bandwidth_hz) for one in others]
 
 
-def _images(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
+def _harmonics(emissions: Sequence[Emission], _: Ear) -> list[_Product]:
+    return [
+        _Product(f"harmonic {n} of {one.name}", n * one.frequency_hz, n * one.bandwidth_hz)
+        for one in emissions
+        for n in range(2, HIGHEST_HARMONIC + 1)
+    ]
+
+
+def _images(emissions: Sequence[Emission], ear: Ear) -> list[_Product]:
     if ear.intermediate_hz is None:
         return []
-    shift = 2.0 * ear.intermediate_hz * (1.0 if ear.oscillator_above else -1.0)
-    found = []
-    for one in emissions:
-        span = _span(one.frequency_hz - shift, one.bandwidth_hz)
-        found += _hit(ear, f"{one.name} on the image", span)
-    return found
+    shift_hz = 2.0 * ear.intermediate_hz * (1.0 if ear.oscillator_above else -1.0)
+    return [
+        _Product(f"{one.name} on the image", one.frequency_hz - shift_hz, one.bandwidth_hz)
+        for one in emissions
+    ]
 
 
-def _mixtures(emissions: Sequence[Emission], ear: Ear) -> list[Clash]:
+def _mixtures(emissions: Sequence[Emission], _: Ear) -> list[_Product]:
     found = []
     for one, other in combinations(emissions, 2):
         for a, b in ((one, other), (other, one)):
-            width = 2.0 * a.bandwidth_hz + b.bandwidth_hz
-            middle = 2.0 * a.frequency_hz - b.frequency_hz
-            found += _hit(ear, f"twice {a.name} less {b.name}", _span(middle, width))
-            middle = 2.0 * a.frequency_hz + b.frequency_hz
-            found += _hit(ear, f"twice {a.name} and {b.name}", _span(middle, width))
-        width = one.bandwidth_hz + other.bandwidth_hz
-        for middle, words in (
-            (one.frequency_hz + other.frequency_hz, "and"),
-            (abs(one.frequency_hz - other.frequency_hz), "less"),
-        ):
-            found += _hit(ear, f"{one.name} {words} {other.name}", _span(middle, width))
+            twice_hz, width_hz = 2.0 * a.frequency_hz, 2.0 * a.bandwidth_hz + b.bandwidth_hz
+            found += [
+                _Product(f"twice {a.name} less {b.name}", twice_hz - b.frequency_hz, width_hz),
+                _Product(f"twice {a.name} and {b.name}", twice_hz + b.frequency_hz, width_hz),
+            ]
+        apart_hz = abs(one.frequency_hz - other.frequency_hz)
+        width_hz = one.bandwidth_hz + other.bandwidth_hz
+        found += [
+            _Product(
+                f"{one.name} and {other.name}", one.frequency_hz + other.frequency_hz, width_hz
+            ),
+            _Product(f"{one.name} less {other.name}", apart_hz, width_hz),
+        ]
     return found
-
-
-def _span(middle_hz: float, width_hz: float) -> FrequencyBand:
-    return FrequencyBand(middle_hz - 0.5 * width_hz, middle_hz + 0.5 * width_hz)
-
-
-def _hit(ear: Ear, cause: str, span: FrequencyBand) -> list[Clash]:
-    low, high = max(span.from_hz, ear.from_hz), min(span.to_hz, ear.to_hz)
-    if low > high:
-        return []
-    return [Clash(ear=ear.name, cause=cause, from_hz=low, to_hz=high)]

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.radio.path.space import checked_frequency_hz
 
 BOLTZMANN_JPK: Final = 1.380649e-23  # SI brochure, 9th edition, table 1: exact
@@ -18,46 +18,33 @@ class NoiseRaise(NamedTuple):
     sd_db: float
 
 
-class NoiseStage(NamedTuple):
-    """A stage on the way to the receiver, as an amplifier or a cable."""
-
-    figure_db: float
-    gain_db: float
-
-
 class _ManMade(NamedTuple):
-    """A median figure that falls with the frequency: from_db - slope_db log f (MHz)."""
+    """A median figure that falls with the frequency, from_db - slope_db log f (MHz).
+
+    And how far the upper and the lower decile lie from it.
+    """
 
     from_db: float
     slope_db: float
-
-
-class _Deciles(NamedTuple):
     upper_db: float
     lower_db: float
 
 
-# Median man-made noise figures.
-# Source: ITU-R P.372, constants as in the code of ITU-R Study Group 3 (P.372-10).
-_MAN_MADE: Final[dict[str, _ManMade]] = {
-    "city": _ManMade(76.8, 27.7),
-    "residential": _ManMade(72.5, 27.7),
-    "rural": _ManMade(67.2, 27.7),
-    "quiet rural": _ManMade(53.6, 28.6),
-}
-# How far the upper and the lower decile lie from that median in decibels. Source: as above.
-_DECILES: Final[dict[str, _Deciles]] = {
-    "city": _Deciles(11.0, 6.7),
-    "residential": _Deciles(10.6, 5.3),
-    "rural": _Deciles(9.2, 4.6),
+# Source: ITU-R P.372, constants as in the code of ITU-R Study Group 3 (P.372-10, table 2). No
+# deciles are published for a quiet rural place: those of a rural one stand in.
+_MAN_MADE: Final = {
+    "city": _ManMade(76.8, 27.7, 11.0, 6.7),
+    "residential": _ManMade(72.5, 27.7, 10.6, 5.3),
+    "rural": _ManMade(67.2, 27.7, 9.2, 4.6),
+    "quiet rural": _ManMade(53.6, 28.6, 9.2, 4.6),
 }
 _DECILE_SDS: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _MAN_MADE_TOP_HZ: Final = 250e6
 _CITY_TOP_HZ: Final = 900e6
 
 
-def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -> float:
-    """Return the thermal noise power in a bandwidth.
+def thermal_noise_dbm(bandwidth_hz: float) -> float:
+    """Return the thermal noise power in a bandwidth at 290 K.
 
     >>> round(thermal_noise_dbm(8e6), 2)
     -104.94
@@ -66,32 +53,7 @@ def thermal_noise_dbm(bandwidth_hz: float, temperature_k: float = REFERENCE_K) -
     """
     if not 1.0 <= bandwidth_hz <= 1e9:
         raise InputError("bandwidth_hz", f"{bandwidth_hz:g} Hz", "1 Hz to 1 GHz", "Give hertz.")
-    if not 2.0 <= temperature_k <= 1e6:
-        raise InputError("temperature_k", f"{temperature_k:g} K", "2 to 1 000 000 K")
-    return 10.0 * math.log10(BOLTZMANN_JPK * temperature_k * bandwidth_hz) + 30.0
-
-
-def cascade_noise_figure_db(stages: Sequence[NoiseStage]) -> float:
-    """Return the noise figure of stages in a row.
-
-    A cable is a stage whose noise figure is its loss and whose gain is minus that.
-
-    >>> round(cascade_noise_figure_db([NoiseStage(3.0, -3.0), NoiseStage(0.8, 20.0)]), 2)
-    3.8
-
-    Source: Friis, F = F1 + (F2 - 1) / G1 + ...
-    """
-    if not stages:
-        raise InputError("stages", "none", "one or more", "The receiver is one.")
-    total, gain = 1.0, 1.0
-    for figure_db, gain_db in stages:
-        if not 0.0 <= figure_db <= 60.0:
-            raise InputError("noise figure", f"{figure_db:g} dB", "0 to 60 dB")
-        if not -60.0 <= gain_db <= 80.0:
-            raise InputError("stage gain", f"{gain_db:g} dB", "-60 to 80 dB")
-        total += (math.pow(10.0, figure_db / 10.0) - 1.0) / gain
-        gain *= math.pow(10.0, gain_db / 10.0)
-    return 10.0 * math.log10(total)
+    return 10.0 * math.log10(BOLTZMANN_JPK * REFERENCE_K * bandwidth_hz) + 30.0
 
 
 def man_made_figure_db(place: str, frequency_hz: float) -> float:
@@ -104,14 +66,12 @@ def man_made_figure_db(place: str, frequency_hz: float) -> float:
     Source: ITU-R P.372; the city's second branch, 44.3 - 12.3 log f, from P.372-8, second-hand.
     """
     megahertz = checked_frequency_hz(frequency_hz) / 1e6
-    if place not in _MAN_MADE:
-        raise InputError("place", repr(place), ", ".join(_MAN_MADE))
+    law = _law_of(place)
     top_hz = _CITY_TOP_HZ if place == "city" else _MAN_MADE_TOP_HZ
     if frequency_hz > top_hz:
         allowed = f"30 to {top_hz / 1e6:.0f} MHz for {place}"
         remedy = "Above it no figure is published: measure the noise on the spot."
         raise InputError("frequency_hz", f"{megahertz:g} MHz", allowed, remedy)
-    law = _MAN_MADE[place]
     figure_db = law.from_db - law.slope_db * math.log10(megahertz)
     if place == "city":
         return max(figure_db, 44.3 - 12.3 * math.log10(megahertz))
@@ -121,18 +81,21 @@ def man_made_figure_db(place: str, frequency_hz: float) -> float:
 def man_made_sd_db(place: str) -> float:
     """Return the standard deviation of the man-made noise of a kind of place, in decibels.
 
-    Both deciles together, as if the decibels were normal. None is published for a quiet rural
-    place: that of a rural one stands in.
+    Both deciles together, as if the decibels were normal.
 
     >>> round(man_made_sd_db("city"), 1), round(man_made_sd_db("rural"), 1)
     (6.9, 5.4)
 
-    Source: ITU-R P.372, deciles as in the code of ITU-R Study Group 3 (P.372-10, table 2).
+    Source: as `man_made_figure_db`.
     """
+    law = _law_of(place)
+    return 0.5 * (law.upper_db + law.lower_db) / _DECILE_SDS
+
+
+def _law_of(place: str) -> _ManMade:
     if place not in _MAN_MADE:
         raise InputError("place", repr(place), ", ".join(_MAN_MADE))
-    deciles = _DECILES.get(place, _DECILES["rural"])
-    return 0.5 * (deciles.upper_db + deciles.lower_db) / _DECILE_SDS
+    return _MAN_MADE[place]
 
 
 def galactic_figure_db(frequency_hz: float) -> float:
@@ -152,8 +115,7 @@ def system_noise_figure_db(receiver_db: float, external_db: Sequence[float] = ()
     Source: ITU-R P.372, f = f_a + f_r - 1 for a loss-free antenna; powers of several sources add.
     Without an external figure the antenna is taken to hear 290 K, as one that looks at the ground.
     """
-    if not 0.0 <= receiver_db <= 60.0:
-        raise InputError("receiver_db", f"{receiver_db:g} dB", "0 to 60 dB")
+    check_range("receiver_db", receiver_db, "dB", (0.0, 60.0))
     heard = sum(math.pow(10.0, one / 10.0) for one in external_db) if external_db else 1.0
     return 10.0 * math.log10(heard + math.pow(10.0, receiver_db / 10.0) - 1.0)
 

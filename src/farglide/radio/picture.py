@@ -3,7 +3,7 @@
 import math
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 
 # Weighted signal to noise of a picture at which viewers give a grade, in dB: from imperceptible (5)
 # to very annoying (1). Source: five grades of GB 7401, S/N = 23 - Q + 1.1 Q^2, second-hand.
@@ -22,38 +22,23 @@ DIGITAL_GRADES: Final = (5, 3, 0)
 """A digital picture is whole, freezes and lags, or is not there."""
 
 
-def analogue_grade(margin_db: float) -> int:
-    """Return the grade of an analogue picture, 5 to 1, or 0 where there is none.
-
-    >>> [analogue_grade(margin) for margin in (16.0, 7.0, 0.0, -1.4, -2.2, -4.0)]
-    [5, 4, 3, 2, 1, 0]
-
-    Valid: margins over the threshold of the demodulator, -100 to 200 dB.
-    """
-    slope = 1.0 if margin_db >= 0.0 else _SLOPE_BELOW
-    ratio_db = _AT_THRESHOLD_DB + slope * _checked_db(margin_db)
-    return max((grade for grade, least in GRADE_DB.items() if ratio_db >= least), default=0)
-
-
-def digital_grade(margin_db: float) -> int:
-    """Return the grade of a digital picture: 5, 3 where it freezes and lags, or 0.
-
-    >>> [digital_grade(margin) for margin in (3.0, 1.0, -0.1)]
-    [5, 3, 0]
-    """
-    if _checked_db(margin_db) >= CLIFF_DB:
-        return 5
-    return 3 if margin_db >= 0.0 else 0
-
-
 def grade_of(margin_db: float, is_digital: bool) -> int:
-    """Return the grade of a picture for any margin, however far out.
+    """Return the grade of a picture, 5 to 1, or 0 where there is none; a digital one freezes at 3.
 
-    >>> grade_of(500.0, is_digital=True), grade_of(-500.0, is_digital=False)
-    (5, 0)
+    >>> [grade_of(margin, is_digital=False) for margin in (16.0, 7.0, 0.0, -1.4, -2.2, -4.0)]
+    [5, 4, 3, 2, 1, 0]
+    >>> [grade_of(margin, is_digital=True) for margin in (3.0, 1.0, -0.1)]
+    [5, 3, 0]
+
+    Valid: margins over the threshold of the demodulator, however far out.
     """
-    bounded_db = bounded_margin_db(margin_db)
-    return digital_grade(bounded_db) if is_digital else analogue_grade(bounded_db)
+    margin_db = _checked_db(bounded_margin_db(margin_db))
+    if is_digital:
+        frozen = 3 if margin_db >= 0.0 else 0
+        return 5 if margin_db >= CLIFF_DB else frozen
+    slope = 1.0 if margin_db >= 0.0 else _SLOPE_BELOW
+    ratio_db = _AT_THRESHOLD_DB + slope * margin_db
+    return max((grade for grade, least in GRADE_DB.items() if ratio_db >= least), default=0)
 
 
 def bounded_margin_db(margin_db: float) -> float:
@@ -88,7 +73,7 @@ def picture_seen(expected_db: float, seen_grade: int, is_digital: bool) -> Missi
     >>> picture_seen(5.6, 0, is_digital=True)
     Missing(least_db=5.6, most_db=inf)
 
-    Valid: margins as `analogue_grade`, grades 5 to 0.
+    Valid: margins of -100 to 200 dB, grades 5 to 0.
     """
     if seen_grade not in range(6):
         raise InputError("seen_grade", seen_grade, "5 to 0, 0 for no picture at all")
@@ -116,6 +101,5 @@ def _digital_span(grade: int) -> _Span:
 
 
 def _checked_db(margin_db: float) -> float:
-    if not _MARGINS_DB[0] <= margin_db <= _MARGINS_DB[1]:
-        raise InputError("margin_db", f"{margin_db:g} dB", "-100 to 200 dB")
+    check_range("margin_db", margin_db, "dB", _MARGINS_DB)
     return margin_db

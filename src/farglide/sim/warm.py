@@ -8,21 +8,20 @@ import numpy as np
 
 from farglide.air.column import Layers
 from farglide.air.doubt import Knots
-from farglide.air.moist import virtual_temperature_k
+from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope
-from farglide.earth.geodesy import east_north_m, shortening_ratio
-from farglide.earth.heights import geometric_at_m, geopotential_at_m, gravity_mps2
+from farglide.earth.geodesy import east_north_m
+from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
 from farglide.earth.look import look
+from farglide.earth.radii import _shortening_ratio
 from farglide.earth.state import Place
-from farglide.glider.limits import turn_radius_m
 from farglide.glider.polar import GlideAir, Wing, polar_of, speed_to_fly, steady_glide
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.power.cells import ends_s
 from farglide.power.heat import Around, Body, temperatures_k
-from farglide.power.packs import runs_for_s
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi
 from farglide.radio.ends.gear import N_SINES
@@ -129,13 +128,11 @@ def ways_down() -> None:
 def air_and_speeds() -> None:
     """Compile the one-line laws that a column and the tables call one by one."""
     pressure_altitude_m(standard_air(1000.0).p_pa)
-    virtual_temperature_k(288.0, 1e5, 0.5)
-    gravity_mps2(geometric_at_m(geopotential_at_m(1000.0, 45.0), 45.0))
-    shortening_ratio(1000.0)
+    _virtual_temperature_k(288.0, 1e5, 0.5)
+    _gravity_mps2(geometric_at_m(geopotential_at_m(1000.0, 45.0), 45.0))
+    _shortening_ratio(1000.0)
     here = Place(lat_deg=45.0, lon_deg=0.0, amsl_m=0.0)
     east_north_m(here, Place(lat_deg=45.1, lon_deg=0.1, amsl_m=0.0))
-    turn_radius_m(4.0, 0.7, 1.2, 30.0, 5.0)
-    runs_for_s(20.0, 0.7, 7.0)
     polar, air = polar_of(_WING), GlideAir(1.225, 1.8e-5, 1.0)
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
 

@@ -27,7 +27,7 @@ from farglide.plan.weak.pictures import (
     expected_pictures,
     manned_stand,
 )
-from farglide.radio.picture import analogue_grade, grade_of
+from farglide.radio.picture import grade_of
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
 
@@ -91,7 +91,7 @@ def test_phases_begin_when_the_stand_is_manned(demo_flight: FlightFile) -> None:
     assert by_phase["release"].after_launch_s == 4500.0
     assert by_phase["end"].margin_db == 12.0
     for phase in found.phases:
-        assert phase.grade == analogue_grade(phase.margin_db)
+        assert phase.grade == grade_of(phase.margin_db, False)
     assert (found.link, found.stand, found.highest_deg) == ("picture", "hill", 74.0)
 
 
@@ -109,7 +109,7 @@ def test_a_worse_grade_leaves_so_many_decibels_missing(demo_flight: FlightFile) 
     assert none.most_db is None
     for seen in released.worse:
         middle_db = seen.least_db + 0.1
-        assert analogue_grade(released.margin_db - middle_db) == seen.grade
+        assert grade_of(released.margin_db - middle_db, False) == seen.grade
 
 
 def test_speed_of_change_and_time_overhead(demo_flight: FlightFile) -> None:

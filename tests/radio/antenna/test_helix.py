@@ -7,14 +7,7 @@ import pytest
 from scipy.optimize import brentq
 
 from farglide.errors import InputError
-from farglide.radio.antenna.helix import (
-    Helix,
-    HelixArray,
-    helix_beamwidth_deg,
-    helix_db,
-    helix_gain_dbi,
-    row_db,
-)
+from farglide.radio.antenna.helix import Helix, HelixArray, row_db
 from farglide.radio.antenna.kinds import pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 
@@ -24,7 +17,6 @@ FOUR = HelixArray(helix=TEN_TURNS, n_level=2, n_upright=2, apart_wavelengths=1.5
 
 def test_gain_of_one_and_of_four() -> None:
     # Kraus, Antennas, example 8-5.3: n = 10, S = 0.236, C = 1: 14.5 dBi; an array of 4: 20.5 dBi
-    assert helix_gain_dbi(10, 0.236, 1.0) == TEN_TURNS.gain_dbi
     assert TEN_TURNS.gain_dbi == pytest.approx(14.5, abs=0.05)
     assert FOUR.gain_dbi == pytest.approx(20.5, abs=0.05)
     assert peak_dbi(pattern_of(TEN_TURNS)) == pytest.approx(14.5, abs=0.05)
@@ -32,11 +24,10 @@ def test_gain_of_one_and_of_four() -> None:
 
 
 def test_beamwidth_of_the_formula_and_of_the_shape() -> None:
-    # 52 / (C sqrt(n S)) with n S = 2.36: 33.8 deg; the shape itself is 3 deg wider
-    formula_deg = helix_beamwidth_deg(10, 0.236, 1.0)
-    assert formula_deg == pytest.approx(52.0 / 1.536229, abs=1e-3)
-    shape_deg = 2.0 * brentq(lambda angle: helix_db(angle, 10, 0.236) + 3.0103, 1.0, 35.0)
-    assert shape_deg - formula_deg == pytest.approx(3.25, abs=0.1)
+    # 52 / (C sqrt(n S)) with n S = 2.36: 33.8 deg (Kraus, Antennas, from memory); the shape itself
+    # is 3 deg wider
+    shape_deg = 2.0 * brentq(lambda angle: TEN_TURNS.shape_db(angle) + 3.0103, 1.0, 35.0)
+    assert shape_deg - 52.0 / 1.536229 == pytest.approx(3.25, abs=0.1)
 
 
 @pytest.mark.parametrize("angle_deg", [0.0, 7.0, 25.0, 61.0, 95.0, 140.0, 180.0])
@@ -48,7 +39,7 @@ def test_shape_is_the_sum_of_its_turns(angle_deg: float) -> None:
     field = abs(np.exp(1j * delay * np.arange(10)).sum() * cosine)
     best = abs(np.exp(-2j * math.pi / 20.0 * np.arange(10)).sum())
     expected_db = max(20.0 * math.log10(field / best), -30.0)
-    assert helix_db(angle_deg, 10, 0.236) == pytest.approx(expected_db, abs=1e-9)
+    assert TEN_TURNS.shape_db(angle_deg) == pytest.approx(expected_db, abs=1e-9)
 
 
 @pytest.mark.parametrize("n_members", [1, 2, 4])
@@ -65,7 +56,7 @@ def _directivity_dbi(n_level: int, n_upright: int) -> float:
     off_axis = np.linspace(0.0, math.pi, 721)[:, np.newaxis]
     roll = np.linspace(0.0, 2.0 * math.pi, 120, endpoint=False)[np.newaxis, :]
     power = np.power(
-        10.0, [[0.1 * helix_db(float(angle), 10, 0.236)] for angle in np.degrees(off_axis[:, 0])]
+        10.0, [[0.1 * TEN_TURNS.shape_db(float(angle))] for angle in np.degrees(off_axis[:, 0])]
     )
     for n_members, share in ((n_level, np.cos(roll)), (n_upright, np.sin(roll))):
         turn = 2.0 * math.pi * 1.5 * np.sin(off_axis) * share

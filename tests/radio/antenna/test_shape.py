@@ -15,7 +15,6 @@ from farglide.radio.antenna.shape import (
     dipole_dbi,
     dish_beamwidth_deg,
     dish_dbi,
-    dish_gain_dbi,
     field_db,
     gain_from_beamwidths_dbi,
     main_lobe_db,
@@ -138,7 +137,7 @@ def test_dish_by_angle(off_axis_deg: float, printed_dbi: float) -> None:
 
 def test_dish_estimates() -> None:
     # F.699-7, D = 1 m, wavelength 0.21 m: 21.256 dBi, 14.7 deg; 24.5 dBi for 10 deg
-    assert dish_gain_dbi(1.0 / 0.21) == pytest.approx(21.256, abs=5e-4)
+    assert dish_dbi(0.0, 1.0 / 0.21) == pytest.approx(21.256, abs=5e-4)
     assert dish_beamwidth_deg(1.0 / 0.21) == pytest.approx(14.7, abs=5e-4)
     assert gain_from_beamwidths_dbi(10.0, 10.0, BeamwidthLaw.F699) == pytest.approx(24.5, abs=5e-4)
 

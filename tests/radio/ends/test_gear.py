@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 
 from farglide.errors import InputError
-from farglide.radio.antenna.helix import Helix, helix_db
+from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import (
     Antenna,
     Collinear,
@@ -20,7 +20,6 @@ from farglide.radio.antenna.kinds import (
 )
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.antenna.pattern import peak_dbi
-from farglide.radio.antenna.pointing import mean_pointing_loss_db
 from farglide.radio.antenna.shape import dipole_dbi
 from farglide.radio.ends.end import ONLY_A_GAIN, End
 from farglide.radio.ends.gear import (
@@ -62,19 +61,21 @@ def test_of_a_bare_end_the_gain_counts_in_every_direction() -> None:
 
 def test_a_helix_brings_its_gain_and_its_aim() -> None:
     steady, by_hand = made(TEN_TURNS), made(replace(TEN_TURNS, aim_spread_deg=5.0))
+    helix = TEN_TURNS.antenna
+    assert isinstance(helix, Helix)
     assert steady.gain_dbi == pytest.approx(14.5, abs=0.05)  # Kraus, 8-5.3
     assert steady.loss_db == 0.0
 
     def weighted_db(off_deg: float) -> float:  # the lobe by the chance of the error, Rayleigh's
         chance = off_deg / 25.0 * math.exp(-off_deg * off_deg / 50.0)
-        return -helix_db(off_deg, 10, 0.236) * chance
+        return -helix.shape_db(off_deg) * chance
 
     expected = quad(weighted_db, 0.0, 30.0)[0]
     assert by_hand.aim is not None
     assert by_hand.loss_db == by_hand.aim.mean_db == pytest.approx(expected, rel=0.01)
     # flatter at its top than the parabola through its half-power points, by a tenth
     assert by_hand.width is not None
-    parabola_db = mean_pointing_loss_db(5.0, by_hand.width.level_deg)
+    parabola_db = 24.0 * (5.0 / by_hand.width.level_deg) ** 2
     assert expected < parabola_db < 1.2 * expected
     assert by_hand.sd_db == pytest.approx(expected, rel=0.07)
 

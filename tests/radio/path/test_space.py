@@ -1,4 +1,4 @@
-"""Free space and Fresnel zones against the formulas' published numbers."""
+"""Free space against the formulas' published numbers."""
 
 import math
 
@@ -9,7 +9,6 @@ from farglide.radio.path.space import (
     checked_frequency_hz,
     free_space_loss_db,
     free_space_range_m,
-    fresnel_radius_m,
     range_ratio,
     wavelength_m,
 )
@@ -41,16 +40,6 @@ def test_six_decibels_are_half_the_range_and_twelve_a_quarter() -> None:
     assert free_space_loss_db(2370e6, whole) == pytest.approx(138.0, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("megahertz", "km", "radius_m"),
-    [(433.92, (15.0, 15.0), 72.31), (1280.0, (5.0, 45.0), 32.61), (2400.0, (1.0, 29.0), 11.04)],
-)
-def test_first_fresnel_zone(megahertz: float, km: tuple[float, float], radius_m: float) -> None:
-    # ITU-R P.526-8 eq. 3 with its rounded constant 550; the exact one is 547.5, 0.45 % less
-    found = fresnel_radius_m(megahertz * 1e6, 1e3 * km[0], 1e3 * km[1])
-    assert found * 550.0 / 547.53 == pytest.approx(radius_m, abs=0.01)
-
-
 @pytest.mark.parametrize("frequency_hz", [869.5, 29e6, 31e9, -1.0, math.nan])
 def test_frequencies_out_of_range_are_refused(frequency_hz: float) -> None:
     with pytest.raises(InputError, match=r"869.5 MHz is 869.5e6"):
@@ -61,8 +50,6 @@ def test_frequencies_out_of_range_are_refused(frequency_hz: float) -> None:
 def test_distances_out_of_range_are_refused(distance_m: float) -> None:
     with pytest.raises(InputError, match="Give metres"):
         free_space_loss_db(1e9, distance_m)
-    with pytest.raises(InputError, match="Give metres"):
-        fresnel_radius_m(1e9, 100.0, distance_m)
 
 
 def test_losses_out_of_range_are_refused() -> None:

@@ -11,8 +11,9 @@ from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
-from farglide.radio.path.diffraction import bullington_loss_db, diffraction_loss_db
-from farglide.radio.path.parts import Heights, Profile
+from farglide.radio.path.diffraction import bullington_db, diffraction_loss_db
+from farglide.radio.path.parts import Heights, Profile, WaveOverEarth
+from farglide.radio.path.space import wavelength_m
 from farglide.sim.core.step import frame_of
 from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of, waves_of, without_ground
 from farglide.sim.hear.hearing import margins_db
@@ -49,10 +50,11 @@ def whole_profile_db(hertz: float, terrain: Terrain, mast: Place, place: Place) 
     along = profile(terrain, mast, place, 45.0)
     d, ground = along.distance_m, along.ground_amsl_m
     lowered = np.where(d < CLEAR_M, np.minimum(ground, mast.amsl_m - 50.0), ground)
-    ends = mast.amsl_m, max(place.amsl_m, float(ground[-1]))
+    ends = Heights(mast.amsl_m, max(place.amsl_m, float(ground[-1])))
     more = diffraction_loss_db(hertz, Profile(d, ground), ends, EARTH_M)
-    more -= bullington_loss_db(hertz, Profile(d, ground), ends, EARTH_M)
-    return bullington_loss_db(hertz, Profile(d, lowered), ends, EARTH_M) + more
+    over = WaveOverEarth(wavelength_m(hertz), EARTH_M)
+    more -= bullington_db(Profile(d, ground), ends, over)
+    return float(bullington_db(Profile(d, lowered), ends, over)) + more
 
 
 @pytest.mark.parametrize("mast_m", [3.0, 10.0, 30.0])

@@ -22,7 +22,7 @@ from farglide.flightfile.reading.keys import choice, guess, needed, quantity, sh
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import fill_glider, induced_drag_factor
 from farglide.glider.fit import TimedGlide
-from farglide.glider.ranges import WING_RANGES as WING
+from farglide.glider.limits import WING_RANGES as WING
 from farglide.sortie.spec import GliderSpec
 
 LIFTS: Final = (0.2, 3.0)  # the range of lift_max

@@ -4,12 +4,12 @@ from typing import Final
 
 from farglide.outlook.links import Deaf, Exposure, Neighbours
 from farglide.radio.clash import (
+    NAVIGATION,
     Ear,
     Emission,
     blocking_dbm,
     clashes,
     keep_away_m,
-    navigation_ears,
     power_density_wpm2,
 )
 from farglide.radio.link import Link, dbm_from_w
@@ -42,7 +42,7 @@ def neighbours_of(sortie: Sortie) -> Neighbours:
         if (sender.purpose == "command") != (receiver.purpose == "command")
     ]
     return Neighbours(
-        clashes=tuple(dict.fromkeys(clashes(emissions, [*ears, *navigation_ears()]))),
+        clashes=tuple(dict.fromkeys(clashes(emissions, [*ears, *NAVIGATION]))),
         deaf=tuple(one for one in heard if one.level_dbm > DEAF_DBM),
         exposures=tuple(_exposure(link, spec.people_limit_wpm2) for link, spec in stated),
     )

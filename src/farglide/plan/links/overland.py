@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.atlas.horizon import profile
+from farglide.atlas.horizon import STANDARD_EARTH_RATIO, profile
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
 from farglide.constants import MEAN_EARTH_RADIUS_M
@@ -19,7 +19,6 @@ from farglide.outlook.links import RoadPoint
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.link import Link, margin_db
-from farglide.radio.path.bending import STANDARD_FACTOR
 from farglide.radio.path.bulge import clear_amsl_m
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
@@ -29,7 +28,7 @@ from farglide.rig.listening import mast_of
 from farglide.sim.hear.ears import CLEAR_M
 from farglide.sortie.spec import LinkSpec, StandSpec
 
-EARTH_M: Final = STANDARD_FACTOR * MEAN_EARTH_RADIUS_M
+EARTH_M: Final = STANDARD_EARTH_RATIO * MEAN_EARTH_RADIUS_M
 _POST_M: Final = 90.0
 _N_FLAT: Final = 201
 _HIGHEST_AGL_M: Final = 3000.0

@@ -16,7 +16,7 @@ _SIDE_LOBE_DETAIL_DEG: Final = 5.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Helix:
-    """An axial-mode helix: turns, their spacing and their circumference in wavelengths."""
+    """An axial-mode helix: turns n, their spacing S and their circumference C in wavelengths."""
 
     n_turns: int
     spacing_wavelengths: float
@@ -34,21 +34,25 @@ class Helix:
 
     @property
     def gain_dbi(self) -> float:
-        """Return the peak gain."""
-        return helix_gain_dbi(
-            self.n_turns, self.spacing_wavelengths, self.circumference_wavelengths
-        )
+        """Return the peak gain: 12 C^2 n S.
 
-    @property
-    def beamwidth_deg(self) -> float:
-        """Return the half-power beamwidth."""
-        return helix_beamwidth_deg(
-            self.n_turns, self.spacing_wavelengths, self.circumference_wavelengths
-        )
+        Source: Kraus, Antennas, example 8-5.3 (14.5 dBi for 10 turns); the first edition's factor
+        15 promises 1 dB more.
+        """
+        around = self.circumference_wavelengths
+        return 10.0 * math.log10(12.0 * around**2 * self.n_turns * self.spacing_wavelengths)
 
     def shape_db(self, off_axis_deg: float) -> float:
-        """Return the gain relative to the peak."""
-        return helix_db(off_axis_deg, self.n_turns, self.spacing_wavelengths)
+        """Return the gain relative to the peak: one turn times the end-fire row.
+
+        The main lobe comes out some degrees wider than 52 / (C sqrt(n S)).
+        Source: Kraus, Antennas, from memory: sin(pi/2n) sin(n psi/2) / sin(psi/2) cos(angle),
+        psi = 2 pi (S (1 - cos(angle)) + 1/2n).
+        """
+        cosine = math.cos(math.radians(off_axis_deg))
+        half_psi = math.pi * (self.spacing_wavelengths * (1.0 - cosine) + 0.5 / self.n_turns)
+        row = math.sin(self.n_turns * half_psi) / math.sin(half_psi)
+        return field_db(math.sin(0.5 * math.pi / self.n_turns) * row * cosine)
 
     def cuts(self) -> Cuts:
         """Return the gain by angle off the boresight."""
@@ -113,42 +117,6 @@ class HelixArray:
             return peak_dbi + one_db + row_db(angle_deg, n_members, apart)
 
         return law
-
-
-def helix_gain_dbi(n_turns: int, spacing: float, circumference: float) -> float:
-    """Return the peak gain of an axial-mode helix, its measures in wavelengths: 12 C^2 n S.
-
-    Valid: pitch 12 to 15 degrees, C 3/4 to 4/3, more than 3 turns. Source: Kraus, Antennas,
-    example 8-5.3 (14.5 dBi for 10 turns); the first edition's factor 15 promises 1 dB more.
-
-    >>> round(helix_gain_dbi(10, 0.236, 1.0), 1)
-    14.5
-    """
-    return 10.0 * math.log10(12.0 * circumference**2 * n_turns * spacing)
-
-
-def helix_beamwidth_deg(n_turns: int, spacing: float, circumference: float) -> float:
-    """Return the half-power beamwidth of an axial-mode helix: 52 / (C sqrt(n S)).
-
-    Valid: as for the gain. Source: Kraus, Antennas, from memory.
-
-    >>> round(helix_beamwidth_deg(10, 0.236, 1.0), 1)
-    33.8
-    """
-    return 52.0 / (circumference * math.sqrt(n_turns * spacing))
-
-
-def helix_db(off_axis_deg: float, n_turns: int, spacing: float) -> float:
-    """Return the gain of an axial-mode helix relative to its peak: one turn times the end-fire row.
-
-    Valid: as for the gain; the main lobe comes out some degrees wider than 52 / (C sqrt(n S)).
-    Source: Kraus, Antennas, from memory: sin(pi/2n) sin(n psi/2) / sin(psi/2) cos(angle),
-    psi = 2 pi (S (1 - cos(angle)) + 1/2n).
-    """
-    cosine = math.cos(math.radians(off_axis_deg))
-    half_psi = math.pi * (spacing * (1.0 - cosine) + 0.5 / n_turns)
-    row = math.sin(n_turns * half_psi) / math.sin(half_psi)
-    return field_db(math.sin(0.5 * math.pi / n_turns) * row * cosine)
 
 
 def row_db(off_axis_deg: float, n_members: int, apart_wavelengths: float) -> float:

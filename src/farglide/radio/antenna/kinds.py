@@ -39,7 +39,7 @@ class Dipole:
 
     def cuts(self) -> Cuts:
         """Return the gain by angle from the wire."""
-        return _round(dipole_dbi, 78.0)
+        return Cuts(dipole_dbi, dipole_dbi, 78.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +61,8 @@ class Monopole:
     def cuts(self) -> Cuts:
         """Return the gain by angle from the wire, above and below the metal."""
         radius = float(self.ground_radius_wavelengths)
-        return _round(partial(monopole_dbi, ground_radius_wavelengths=radius), 40.0)
+        law = partial(monopole_dbi, ground_radius_wavelengths=radius)
+        return Cuts(law, law, 40.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -258,7 +259,3 @@ def even_beam_deg(gain_dbi: float) -> float:
     """
     even_deg = math.sqrt(BeamwidthLaw.F1336.value / math.pow(10.0, 0.1 * gain_dbi))
     return min(even_deg, _WIDEST_BEAM_DEG)
-
-
-def _round(law: GainLaw, detail_deg: float) -> Cuts:
-    return Cuts(law, law, detail_deg)

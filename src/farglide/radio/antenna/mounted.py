@@ -1,7 +1,6 @@
 """Mounted: what a pattern becomes on what turns and leans, and what an unsteady aim takes."""
 
 import math
-from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
@@ -18,19 +17,6 @@ _ROUND_DB: Final = 1e-9  # headings that differ by less are one
 _N_RINGS: Final = 400
 _N_ROLLS: Final = 72
 _HALF_DB: Final = 10.0 * math.log10(2.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mount:
-    """How the axis of an antenna stands, on something that turns to every heading and leans."""
-
-    axis: Axis
-    lean_deg: float = 0.0  # from its place, to each side in turn
-
-    def __post_init__(self) -> None:
-        if self.axis not in _AXES:
-            raise InputError("axis", repr(self.axis), ", ".join(_AXES))
-        check_range("lean_deg", self.lean_deg, "deg", (0.0, 90.0), "Count from upright.")
 
 
 class Mounted(NamedTuple):
@@ -57,16 +43,20 @@ class HalfPower(NamedTuple):
     upright_deg: float
 
 
-def mounted(pattern: Pattern, mount: Mount) -> Mounted:
+def mounted(pattern: Pattern, axis: Axis, lean_deg: float = 0.0) -> Mounted:
     """Return what a pattern becomes on what turns to every heading and leans to every side.
 
+    `lean_deg`: from how its axis stands, to each side in turn.
     Nulls drag the mean of the decibels down, peaks draw the mean in power up: an even chance to be
     heard goes by the median. Headings and sides have nothing to do with each other.
     Source: common practice, no source.
     """
-    every_dbi = _turned_dbi(pattern, mount.axis)
-    if mount.lean_deg > 0.0:
-        every_dbi = _every_lean_dbi(every_dbi, math.radians(mount.lean_deg))
+    if axis not in _AXES:
+        raise InputError("axis", repr(axis), ", ".join(_AXES))
+    check_range("lean_deg", lean_deg, "deg", (0.0, 90.0), "Count from upright.")
+    every_dbi = _turned_dbi(pattern, axis)
+    if lean_deg > 0.0:
+        every_dbi = _every_lean_dbi(every_dbi, math.radians(lean_deg))
     median_dbi = np.median(every_dbi, axis=1)
     return Mounted(Pattern(median_dbi, median_dbi, pattern.floor_dbi), every_dbi.std(axis=1))
 

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -42,27 +41,6 @@ class Cuts(NamedTuple):
     upright: GainLaw
     detail_deg: float
     floor_db: float = NULL_DB  # below the peak; infinite: the formulas know their weakest side
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Damage:
-    """What a blow did to an antenna: lost strength all over, and an axis that leans."""
-
-    loss_db: float = 0.0
-    skew_deg: float = 0.0
-
-    def __post_init__(self) -> None:
-        check_range("loss_db", self.loss_db, "dB", (0.0, 60.0), "A loss is above 0.")
-        check_range("skew_deg", self.skew_deg, "deg", (0.0, 90.0), "Turn the antenna round.")
-
-
-@compiled
-def gain_dbi(pattern: Pattern, off_axis_rad: float) -> float:
-    """Return the gain in the level plane, which for an antenna alike all round is every plane.
-
-    Angles count without their sign and end at pi; NaN gives NaN. Unchecked.
-    """
-    return max(_read(pattern.level_dbi, off_axis_rad), pattern.floor_dbi)
 
 
 @compiled
@@ -119,17 +97,18 @@ def tabulated(cuts: Cuts) -> Pattern:
     return Pattern(level, upright, floor)
 
 
-def damaged(pattern: Pattern, damage: Damage) -> Pattern:
-    """Return the pattern of a hurt antenna, as the mean in power over all sides it may lean to.
+def damaged(pattern: Pattern, skew_deg: float) -> Pattern:
+    """Return the pattern with its axis bent, as the mean in power over all sides it may lean to.
 
     So the axis keeps what the whole antenna has at the angle of the skew, and no power is gained.
     Source: common practice, no source; turning and averaging keep the radiated power.
     """
-    level = _leaning_dbi(pattern, 0.0, math.radians(damage.skew_deg)) - damage.loss_db
-    if pattern.upright_dbi is pattern.level_dbi:
-        return Pattern(level, level, pattern.floor_dbi - damage.loss_db)
-    upright = _leaning_dbi(pattern, 0.5 * math.pi, math.radians(damage.skew_deg)) - damage.loss_db
-    return Pattern(level, upright, pattern.floor_dbi - damage.loss_db)
+    check_range("skew_deg", skew_deg, "deg", (0.0, 90.0), "Turn the antenna round.")
+    skew_rad = math.radians(skew_deg)
+    level = upright = _leaning_dbi(pattern, 0.0, skew_rad)
+    if pattern.upright_dbi is not pattern.level_dbi:
+        upright = _leaning_dbi(pattern, 0.5 * math.pi, skew_rad)
+    return Pattern(level, upright, pattern.floor_dbi)
 
 
 def _leaning_dbi(pattern: Pattern, roll_rad: float, skew_rad: float) -> FloatArray:

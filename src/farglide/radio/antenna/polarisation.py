@@ -110,14 +110,6 @@ def mean_mismatch_db(one: Polarisation, other: Polarisation) -> float:
     return _loss_db(share)
 
 
-def mean_power_mismatch_db(one: Polarisation, other: Polarisation) -> float:
-    """Return the loss of the mean power over all rolls: 3.01 dB for two linear antennas.
-
-    Source: the mean of cos 2 tilt is 0 in the law of the mismatch.
-    """
-    return _loss_db(_passing(one.ellipticity_rad, other.ellipticity_rad).mean)
-
-
 @compiled
 def mismatch_at_db(one_rad: float, other_rad: float, tilt_rad: float) -> float:
     """Return the loss between two ellipticity angles, their long axes that far apart. Unchecked."""

@@ -99,31 +99,23 @@ def monopole_dbi(axis_deg: float, ground_radius_wavelengths: float) -> float:
     return whole_dbi - knife_edge_loss_db(-height * math.sqrt(2.0 * ground_radius_wavelengths))
 
 
-def dish_gain_dbi(diameter_wavelengths: float) -> float:
-    """Return the peak gain of a dish: 7.7 + 20 log(D / wavelength).
-
-    Source: ITU-R F.699-7.
-
-    >>> round(dish_gain_dbi(1.0 / 0.21), 3)
-    21.256
-    """
-    return 7.7 + 20.0 * math.log10(diameter_wavelengths)
-
-
 def dish_beamwidth_deg(diameter_wavelengths: float) -> float:
     """Return the half-power beamwidth of a dish: 70 wavelengths / D. Source: ITU-R F.699-7."""
     return 70.0 / diameter_wavelengths
 
 
 def dish_dbi(off_axis_deg: float, diameter_wavelengths: float) -> float:
-    """Return the gain of a dish, its side lobes by their envelope.
+    """Return the gain of a dish, its side lobes by their envelope: 7.7 + 20 log D at its peak.
+
+    >>> round(dish_dbi(0.0, 1.0 / 0.21), 3)
+    21.256
 
     Valid: D / wavelength up to 100, from 2.1, below which the laws of its ranges overlap; above
     1 GHz. Source: ITU-R F.699-7. One open code ends in -10 - 10 log(D / wavelength); +10 is right,
     as only that joins the law before it at 48 degrees.
     """
     size_db = 10.0 * math.log10(diameter_wavelengths)
-    peak_dbi, first_lobe_dbi = dish_gain_dbi(diameter_wavelengths), 2.0 + 1.5 * size_db
+    peak_dbi, first_lobe_dbi = 7.7 + 20.0 * math.log10(diameter_wavelengths), 2.0 + 1.5 * size_db
     if off_axis_deg < 20.0 / diameter_wavelengths * math.sqrt(peak_dbi - first_lobe_dbi):
         return peak_dbi - 2.5e-3 * (diameter_wavelengths * off_axis_deg) ** 2
     if off_axis_deg < 100.0 / diameter_wavelengths:

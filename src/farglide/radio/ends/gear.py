@@ -12,14 +12,13 @@ from farglide.radio.antenna.measured import Measured
 from farglide.radio.antenna.mounted import (
     AimLoss,
     HalfPower,
-    Mount,
     Mounted,
     aim_loss,
     axis_dbi,
     half_power,
     mounted,
 )
-from farglide.radio.antenna.pattern import Damage, Pattern, damaged, gain_towards_dbi, peak_dbi
+from farglide.radio.antenna.pattern import Pattern, damaged, gain_towards_dbi, peak_dbi
 from farglide.radio.antenna.polarisation import (
     Polarisation,
     Sense,
@@ -71,13 +70,13 @@ def end_gear(end: End, gain_dbi: float) -> EndGear:
         return EndGear(end, gain_dbi, end.damage_db, np.zeros(N_SINES), 0.0)
     pattern = pattern_at(end)
     whole_dbi = peak_dbi(pattern)
-    hurt = damaged(pattern, Damage(skew_deg=end.damage_skew_deg))
+    hurt = damaged(pattern, end.damage_skew_deg)
     width = half_power(pattern) if _is_beam(end) else None
     if end.stands == "aimed":
         aim = aim_loss(hurt, end.aim_spread_deg)
         loss_db = end.damage_db + max(whole_dbi - axis_dbi(hurt), 0.0) + aim.mean_db
         return EndGear(end, whole_dbi, loss_db, np.zeros(N_SINES), aim.sd_db, aim, width)
-    stood = mounted(hurt, _mount(end, end.swing_deg or 0.0))
+    stood = mounted(hurt, end.stands, end.swing_deg or 0.0)
     table_db = elevation_gain_db(stood.pattern, whole_dbi, upside=end.aboard)
     sd_db = math.hypot(_seen_sd_db(stood, end), _skew_sd_db(pattern, end))
     return EndGear(end, whole_dbi, end.damage_db, table_db, sd_db, None, width)
@@ -88,20 +87,14 @@ def _is_beam(end: End) -> bool:
     return end.stands == "aimed" or (end.antenna is not None and end.antenna.usual == AIMED)
 
 
-def _mount(end: End, lean_deg: float) -> Mount:
-    if end.stands == "down":
-        return Mount(axis="down", lean_deg=lean_deg)
-    return Mount(axis="level" if end.stands == "level" else "up", lean_deg=lean_deg)
-
-
 def _skew_sd_db(pattern: Pattern, end: End) -> float:
     """Return the spread from not knowing to which side an upright antenna was bent.
 
     A level one shows every side of itself over the headings already.
     """
-    if not end.damage_skew_deg or end.stands == "level":
+    if not end.damage_skew_deg or end.stands == "level" or end.stands == "aimed":
         return 0.0
-    return _seen_sd_db(mounted(pattern, _mount(end, end.damage_skew_deg)), end)
+    return _seen_sd_db(mounted(pattern, end.stands, end.damage_skew_deg), end)
 
 
 def _seen_sd_db(stood: Mounted, end: End) -> float:

@@ -5,9 +5,9 @@ from typing import Final
 
 import numpy as np
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
-from farglide.radio.path.diffraction import _meeting_nu
+from farglide.radio.path.diffraction import _meeting_nu, checked_profile
 from farglide.radio.path.parts import Heights, Profile, Slopes, Span
 from farglide.radio.path.space import wavelength_m
 
@@ -78,17 +78,11 @@ def clear_amsl_m(
     Valid: three posts or more, `clear_ratio` 0 to 1. Source: ITU-R P.526: the line must pass each
     post by that share of the first Fresnel zone there, over ground raised by d (D - d) / 2 a.
     """
-    distance_m, ground_m = (np.asarray(values, dtype=np.float64) for values in along)
-    if distance_m.ndim != 1 or distance_m.shape != ground_m.shape or len(distance_m) < 3:
-        given = f"{distance_m.shape} distances, {ground_m.shape} heights"
-        raise InputError("along", given, "as many of both, three or more")
-    if distance_m[0] != 0.0 or not (np.diff(distance_m) > 0.0).all():
-        raise InputError("along", f"from {distance_m[0]:g} m", "distances rising from 0 m")
+    distance_m, ground_m = checked_profile(along)
     if not np.isfinite(ground_m).all():
         remedy = "Fill holes in the terrain before, or say that the ground is flat."
         raise InputError("along", "a profile with holes", "heights at every post", remedy)
-    if not 0.0 <= clear_ratio <= 1.0:
-        raise InputError("clear_ratio", f"{clear_ratio:g}", "0 to 1")
+    check_range("clear_ratio", clear_ratio, "", (0.0, 1.0))
     whole, inner = float(distance_m[-1]), distance_m[1:-1]
     left = whole - inner
     zone_m = np.sqrt(wavelength_m(frequency_hz) * inner * left / whole)

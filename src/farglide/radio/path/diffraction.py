@@ -1,7 +1,6 @@
 """Diffraction: what ground in the way, or just beside the way, takes from a signal."""
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
@@ -16,6 +15,7 @@ FREE_NU = -0.78
 _TOUCH_NU = 1e-6  # an edge that only touches the line: the rays of the horizons do not meet
 
 
+@compiled
 def knife_edge_loss_db(nu: float) -> float:
     """Return the loss behind one knife edge.
 
@@ -25,63 +25,35 @@ def knife_edge_loss_db(nu: float) -> float:
     Valid: any nu; 0 below -0.78, within 0.15 dB of the Fresnel integrals above.
     Source: ITU-R P.526, J(nu) = 6.9 + 20 log(sqrt((nu - 0.1)^2 + 1) + nu - 0.1).
     """
-    return float(_knife_edge_db(float(nu)))
-
-
-def edge_nu(frequency_hz: float, above_m: float, to_one_m: float, to_other_m: float) -> float:
-    """Return nu of an edge: how far it stands above the line, in zones of the wave.
-
-    >>> round(edge_nu(1280e6, 50.0, 5e3, 45e3), 3)
-    2.178
-
-    Valid: distances above 0. `above_m` is negative below the line.
-    Source: ITU-R P.526, nu = h sqrt(2 / lambda (1 / d1 + 1 / d2)).
-    """
-    for distance_m in (to_one_m, to_other_m):
-        if not 0.0 < distance_m <= 3.0e6:
-            raise InputError("distance", f"{distance_m:g} m", "above 0, to 3000 km")
-    bracket = 2.0 / wavelength_m(frequency_hz) * (1.0 / to_one_m + 1.0 / to_other_m)
-    return above_m * math.sqrt(bracket)
-
-
-def bullington_loss_db(
-    frequency_hz: float, along: Profile, antennas_amsl_m: Heights, earth_m: float
-) -> float:
-    """Return the loss over a profile of ground by Bullington's construction.
-
-    `earth_m`: effective radius of the earth.
-
-    Valid: three posts or more, heights -500 to 9000 m, antennas to 50 km. Too little by some
-    decibels over smooth earth without an edge: `diffraction_loss_db` makes up for that.
-    Source: ITU-R P.526 (method for a general terrestrial path), as in P.452 and P.1812.
-    """
-    profile, ends = _checked(along, antennas_amsl_m)
-    over = WaveOverEarth(wavelength_m(frequency_hz), float(earth_m))
-    return float(_bullington_db(profile, ends, over))
+    if nu <= FREE_NU:
+        return 0.0
+    x = nu - 0.1
+    return 6.9 + 20.0 * math.log10(math.sqrt(x * x + 1.0) + x)
 
 
 def diffraction_loss_db(
-    frequency_hz: float,
-    along: Profile,
-    antennas_amsl_m: Heights,
-    earth_m: float,
-    surface: Surface | None = None,
+    frequency_hz: float, along: Profile, antennas_amsl_m: Heights, earth_m: float
 ) -> float:
     """Return the loss over a profile: Bullington's, and what a smooth earth would take besides.
 
-    Valid: as `bullington_loss_db`; antennas at least 0.1 m above the smoothed ground.
+    `earth_m`: effective radius of the earth.
+
+    Valid: three posts or more, heights -500 to 9000 m, antennas to 50 km and at least 0.1 m above
+    the smoothed ground.
     Source: ITU-R P.526, complete "delta-Bullington" model; the smooth ground is the straight line
     of least squares through the profile, held below the ends and below what stands in the way.
     """
-    profile, ends = _checked(along, antennas_amsl_m)
+    profile = checked_profile(along)
+    _check_heights(profile, antennas_amsl_m)
+    ends = Heights(*(float(end_m) for end_m in antennas_amsl_m))
     over = WaveOverEarth(wavelength_m(frequency_hz), float(earth_m))
-    rough_db = float(_bullington_db(profile, ends, over))
+    rough_db = float(bullington_db(profile, ends, over))
     above = _over_smooth_ground(profile, ends)
     bare = Profile(profile.distance_m, np.zeros_like(profile.ground_amsl_m))
-    bare_db = float(_bullington_db(bare, above, over))
+    bare_db = float(bullington_db(bare, above, over))
     heights = Heights(max(above.one_m, 0.1), max(above.other_m, 0.1))
     whole_m = float(profile.distance_m[-1])
-    smooth_db = smooth_earth_loss_db(frequency_hz, whole_m, heights, earth_m, surface or Surface())
+    smooth_db = smooth_earth_loss_db(frequency_hz, whole_m, heights, earth_m, Surface())
     return rough_db + max(smooth_db - bare_db, 0.0)
 
 
@@ -102,27 +74,26 @@ def _over_smooth_ground(profile: Profile, antennas_amsl_m: Heights) -> Heights:
     over = below - (one * (whole - inner) + other * inner) / whole
     highest = float(over.max())
     if highest > 0.0:
-        toward_one, toward_other = (
-            float((over / inner).max()),
-            float((over / (whole - inner)).max()),
-        )
+        toward_one = float((over / inner).max())
+        toward_other = float((over / (whole - inner)).max())
         share = toward_one / (toward_one + toward_other)
         start, end = start - highest * share, end - highest * (1.0 - share)
     return Heights(one - min(start, float(h[0])), other - min(end, float(h[-1])))
 
 
-class _Checked(NamedTuple):
-    profile: Profile
-    antennas_amsl_m: Heights
-
-
-def _checked(along: Profile, antennas_amsl_m: Heights) -> _Checked:
+def checked_profile(along: Profile) -> Profile:
+    """Return a profile as the kernels read it; refuse one whose distances do not rise from 0."""
     distance_m, ground_m = (np.ascontiguousarray(one, dtype=np.float64) for one in along)
     if distance_m.shape != ground_m.shape or distance_m.ndim != 1 or len(distance_m) < 3:
         given = f"{distance_m.shape} distances, {ground_m.shape} heights"
         raise InputError("along", given, "as many of both, three or more")
     if distance_m[0] != 0.0 or not (np.diff(distance_m) > 0.0).all():
         raise InputError("along", f"from {distance_m[0]:g} m", "distances rising from 0 m")
+    return Profile(distance_m, ground_m)
+
+
+def _check_heights(profile: Profile, antennas_amsl_m: Heights) -> None:
+    ground_m = profile.ground_amsl_m
     if not ((ground_m >= -500.0) & (ground_m <= 9000.0)).all():
         remedy = "Fill holes in the terrain before, or say that the ground is flat."
         raise InputError("along", "heights missing or out of range", "-500 to 9000 m", remedy)
@@ -130,22 +101,12 @@ def _checked(along: Profile, antennas_amsl_m: Heights) -> _Checked:
         if not ground <= end <= 50_000.0:
             allowed = f"its ground at {ground:.0f} m, to 50 000 m"
             raise InputError("antennas_amsl_m", f"{end:g} m", allowed, "Is it under the ground?")
-    one, other = antennas_amsl_m
-    return _Checked(Profile(distance_m, ground_m), Heights(float(one), float(other)))
-
-
-@compiled
-def _knife_edge_db(nu: float) -> float:
-    if nu <= FREE_NU:
-        return 0.0
-    x = nu - 0.1
-    return 6.9 + 20.0 * math.log10(math.sqrt(x * x + 1.0) + x)
 
 
 @inner
 def _over_edge_db(nu: float, distance_m: float) -> float:
     """Return what Bullington's construction makes of its one edge: more, the longer the way."""
-    edge_db = _knife_edge_db(nu)
+    edge_db = knife_edge_loss_db(nu)
     if edge_db <= 0.0:
         return 0.0
     return edge_db + (1.0 - math.exp(-edge_db / 6.0)) * (10.0 + 0.02 * distance_m / 1000.0)
@@ -163,7 +124,14 @@ def _meeting_nu(span: Span, slopes: Slopes, wave_m: float) -> float:
 
 
 @compiled
-def _bullington_db(profile: Profile, antennas_amsl_m: Heights, over: WaveOverEarth) -> float:
+def bullington_db(profile: Profile, antennas_amsl_m: Heights, over: WaveOverEarth) -> float:
+    """Return the loss over a profile of ground by Bullington's construction. Unchecked.
+
+    Too little by some decibels over smooth earth without an edge: `diffraction_loss_db` makes up
+    for that.
+    Source: ITU-R P.526 (method for a general terrestrial path), as in P.452 and P.1812: nu of an
+    edge is h sqrt(2 / lambda (1 / d1 + 1 / d2)).
+    """
     distance_m, ground_m = profile
     one, other = antennas_amsl_m
     wave_m, earth_m = over

@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.air.standard import standard_air
 from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 
 TOP_HZ: Final = 15e9
 LOWEST_HZ: Final = 100e6
@@ -87,9 +87,8 @@ def wet_loss_dbpkm(
     to 6 GHz, which is a few thousandths of a decibel here. Source: as `dry_loss_dbpkm`.
     """
     f, rp, rt = _scaled(frequency_hz, pressure_pa, temperature_k)
-    if not 0.0 <= vapour_kgpm3 <= 0.06:
-        remedy = "Give kilograms: 7.5 g/m3 is 0.0075."
-        raise InputError("vapour_kgpm3", f"{vapour_kgpm3:g} kg/m3", "0 to 0.06 kg/m3", remedy)
+    remedy = "Give kilograms: 7.5 g/m3 is 0.0075."
+    check_range("vapour_kgpm3", vapour_kgpm3, "kg/m3", (0.0, 0.06), remedy)
     grams = 1e3 * vapour_kgpm3
     width = 0.955 * rp * rt**0.68 + 0.006 * grams
     total = 0.0
@@ -137,8 +136,7 @@ def _scaled(frequency_hz: float, pressure_pa: float, temperature_k: float) -> _S
         raise InputError("frequency_hz", f"{frequency_hz:g} Hz", "0.1 to 15 GHz")
     if not 0.0 < pressure_pa <= 110_000.0:
         raise InputError("pressure_pa", f"{pressure_pa:g} Pa", "above 0, to 110 000 Pa")
-    if not 150.0 <= temperature_k <= 330.0:
-        raise InputError("temperature_k", f"{temperature_k:g} K", "150 to 330 K", "Give kelvin.")
+    check_range("temperature_k", temperature_k, "K", (150.0, 330.0), "Give kelvin.")
     return _Scaled(frequency_hz / 1e9, pressure_pa / 101_300.0, 288.15 / temperature_k)
 
 

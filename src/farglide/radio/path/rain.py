@@ -122,10 +122,8 @@ def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> 
     k_level, k_upright = (math.pow(10.0, _curve(decade, one)) for one in (_K_LEVEL, _K_UPRIGHT))
     lean = math.cos(math.radians(elevation_deg)) ** 2 * math.cos(2.0 * math.radians(tilt_deg))
     k = 0.5 * (k_level + k_upright + (k_level - k_upright) * lean)
-    level, upright = (
-        k_level * _curve(decade, _POWER_LEVEL),
-        k_upright * _curve(decade, _POWER_UPRIGHT),
-    )
+    level = k_level * _curve(decade, _POWER_LEVEL)
+    upright = k_upright * _curve(decade, _POWER_UPRIGHT)
     return RainPower(k, 0.5 * (level + upright + (level - upright) * lean) / k)
 
 

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 from farglide.kernel import compiled, inner
 from farglide.radio.path.parts import Heights, Land, WaveOverEarth
 from farglide.radio.path.space import checked_frequency_hz, wavelength_m
@@ -25,11 +25,9 @@ class Surface:
     is_vertical: bool = True
 
     def __post_init__(self) -> None:
-        if not 1.0 <= self.permittivity <= 100.0:
-            raise InputError("permittivity", f"{self.permittivity:g}", "1 to 100")
-        if not 0.0 <= self.conductivity_spm <= 10.0:
-            given = f"{self.conductivity_spm:g} S/m"
-            raise InputError("conductivity_spm", given, "0 to 10 S/m", "Sea has 5, land 0.003.")
+        check_range("permittivity", self.permittivity, "", (1.0, 100.0))
+        remedy = "Sea has 5, land 0.003."
+        check_range("conductivity_spm", self.conductivity_spm, "S/m", (0.0, 10.0), remedy)
 
 
 class _Clearance(NamedTuple):

@@ -1,4 +1,4 @@
-"""Free space: the loss between two antennas with nothing between them, and the room a ray needs."""
+"""Free space: the loss between two antennas with nothing between them."""
 
 import math
 from typing import Final
@@ -46,8 +46,7 @@ def free_space_range_m(frequency_hz: float, loss_db: float) -> float:
     >>> round(ratio, 2)  # 12.04 dB less is a quarter of the range (common practice, no source)
     4.0
     """
-    if not 0.0 <= loss_db <= 300.0:
-        raise InputError("loss_db", f"{loss_db:g} dB", "0 to 300 dB")
+    check_range("loss_db", loss_db, "dB", (0.0, 300.0))
     return wavelength_m(frequency_hz) / (4.0 * math.pi) * math.pow(10.0, loss_db / 20.0)
 
 
@@ -62,18 +61,6 @@ def range_ratio(less_db: float) -> float:
     remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
     check_range("less_db", less_db, "dB", (0.0, 60.0), remedy)
     return math.pow(10.0, -less_db / 20.0)
-
-
-def fresnel_radius_m(frequency_hz: float, to_one_m: float, to_other_m: float) -> float:
-    """Return the radius of the first Fresnel zone at a point on the line between two antennas.
-
-    >>> round(fresnel_radius_m(433.92e6, 15e3, 15e3), 1)
-    72.0
-
-    Source: ITU-R P.526, R = sqrt(lambda d1 d2 / (d1 + d2)).
-    """
-    one, other = _checked_m(to_one_m), _checked_m(to_other_m)
-    return math.sqrt(wavelength_m(frequency_hz) * one * other / (one + other))
 
 
 def _checked_m(distance_m: float) -> float:
