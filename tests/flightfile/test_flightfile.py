@@ -144,5 +144,5 @@ def test_no_two_numbers_of_a_section_share_a_key() -> None:
 def test_defaults_lie_within_their_ranges() -> None:
     for section in EVERY:
         for row in section.rows:
-            assert row.low < row.high
-            assert row.default is None or row.low <= row.default <= row.high, row.key
+            assert row.span[0] < row.span[1]
+            assert row.default is None or row.holds(row.default), row.key

@@ -2,7 +2,8 @@
 
 import difflib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Any, TypeVar, cast
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.keys import Numbers, Quantity
@@ -16,6 +17,7 @@ from farglide.flightfile.reading.lists import (
 from farglide.flightfile.reading.reader import Reader, tidy
 from farglide.sortie.spec import Known
 
+T = TypeVar("T")
 Document = Mapping[str, object]
 Choice = tuple[Sequence[str], str | None]
 """The allowed words, and the one taken where the key is left out; None: it may not be."""
@@ -37,10 +39,6 @@ class Entry:
         """Return a number, as stated or as it stands in."""
         return self.numbers[key].value
 
-    def values(self, *keys: str) -> dict[str, float]:
-        """Return some numbers by their keys, all of them where no key is named."""
-        return {key: self.numbers[key].value for key in keys or self.numbers}
-
     def given(self, key: str) -> bool:
         """Tell whether a number is stated."""
         return self.numbers[key].given
@@ -57,6 +55,24 @@ class Entry:
     def known_if_given(self, key: str) -> Known | None:
         """Return a number with its doubt and origin, None where it is not stated."""
         return self.numbers[key].known() if self.numbers[key].given else None
+
+    def spec(self, kind: Callable[..., T], **others: object) -> T:
+        """Return a spec whose fields stand in this section under their own names, but for `others`.
+
+        How a number is taken follows from the field's type. A field that is in neither keeps its
+        default.
+        """
+        ways: dict[object, Callable[[str], object]] = {
+            float: self.value,
+            float | None: self.stated,
+            Known: self.known,
+            Known | None: self.known_if_given,
+        }
+        types = {one.name: one.type for one in fields(cast(Any, kind)) if one.name not in others}
+        words = {"name": self.name, **self.texts, **self.lists, **self.counts}
+        stated = {key: words[key] for key in types if key in words}
+        numbers = {key: ways[types[key]](key) for key in types if key in self.numbers}
+        return kind(**stated, **numbers, **others)
 
     @property
     def place(self) -> tuple[float, float]:

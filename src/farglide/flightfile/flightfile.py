@@ -13,22 +13,13 @@ from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
 from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.keys import Quantity, stand_in
-from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given, train_of
+from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
-from farglide.flightfile.sections.flight import (
-    DOUBT,
-    FLIGHT,
-    LAUNCH,
-    PERMITS,
-    WISH,
-    doubt_of,
-    launch_of,
-    wish_of,
-)
+from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
 from farglide.flightfile.sections.packs import PACKS, pack_of
-from farglide.flightfile.sections.parts import PARTS, TRIGGERS, part_of, trigger_of
+from farglide.flightfile.sections.parts import PARTS, TRIGGERS
 from farglide.flightfile.sections.places import (
     BARRIERS,
     FIELDS,
@@ -37,12 +28,20 @@ from farglide.flightfile.sections.places import (
     barriers_of,
     field_of,
     places_source,
-    stand_of,
 )
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.spec import (
+    DoubtSpec,
+    PartSpec,
+    Sortie,
+    StandSpec,
+    Tag,
+    TrainSpec,
+    TriggerSpec,
+    Wish,
+)
 
 _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
@@ -224,21 +223,21 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         name=the("flight").name or path.stem,
         launch=launch_of(the("flight"), the("launch")),
         balloon=balloon_of(the("balloon"), hanging_mass_kg(entries)),
-        train=train_of(the("train")),
+        train=the("train").spec(TrainSpec),
         glider=glider_of(the("glider")),
         drop=drop_of(the("drop"), the("crew")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
         links=tuple(link_spec(one, folder) for one in of["links"]),
-        stands=tuple(map(stand_of, of["stands"])),
-        triggers=tuple(map(trigger_of, of["triggers"])),
-        parts=tuple(map(part_of, of["parts"])),
+        stands=tuple(one.spec(StandSpec) for one in of["stands"]),
+        triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
+        parts=tuple(one.spec(PartSpec) for one in of["parts"]),
         terrain=terrain_of(the("terrain"), folder),
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),
-        doubt=doubt_of(the("doubt")),
-        wish=wish_of(the("wish")),
+        doubt=the("doubt").spec(DoubtSpec),
+        wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),
         permissions=tuple(the("permissions").texts.items()),
         tags=_tags(the("balloon"), inputs),

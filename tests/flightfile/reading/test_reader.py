@@ -40,8 +40,9 @@ def state(document: Document, put: Put) -> State:
 def test_value_outside_its_range_is_refused_by_name_value_and_range(
     section: str, one: Quantity, end: str, state: State, refusals: Refusals
 ) -> None:
-    step = 0.01 * (one.high - one.low) + 0.001
-    value = one.low - step if end == "low" else one.high + step
+    low, high = one.span
+    step = 0.01 * (high - low) + 0.001
+    value = low - step if end == "low" else high + step
     found = refusals(state(section, one, {one.key: value}))
     mine = [text for text in found if f"] {one.key}: is {value:.6g}" in without_number(text)]
     assert len(mine) == 1, found

@@ -1,7 +1,8 @@
 """Keys of a flight file: the numbers it may state, one row each, and a number as it was read."""
 
 from dataclasses import dataclass, replace
-from typing import TypedDict, Unpack
+from functools import partial
+from typing import Final, NamedTuple
 
 from farglide.flightfile.reading.endings import RATIO, Units
 from farglide.sortie.spec import Known, Tag
@@ -25,14 +26,12 @@ class Doubt:
         return size if self.absolute else size * abs(value)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantity:
+class Quantity(NamedTuple):
     """One number a section may hold: its name without the unit, its units, range and default."""
 
     base: str
     units: Units
-    low: float
-    high: float
+    span: tuple[float, float]  # what is allowed, in the SI unit
     says: str  # "the balloon weighs": a sentence that the number completes
     default: float | None = None
     required: bool = False
@@ -55,6 +54,10 @@ class Quantity:
         """Return every way to write the number's key."""
         return tuple(self.key_in(unit) for unit in self.units)
 
+    def holds(self, value: float) -> bool:
+        """Tell whether a number in the SI unit is allowed."""
+        return self.span[0] <= value <= self.span[1]
+
     @property
     def spread_units(self) -> Units:
         """Return the units in which its doubt may be written, nothing where it has none."""
@@ -68,55 +71,14 @@ class Quantity:
         return tuple(f"{self.base}_spread_{unit}" for unit in self.spread_units)
 
 
-class _More(TypedDict, total=False):
-    default: float
-    required: bool
-    tag: Tag
-    doubt: Doubt
-    settle: str
-    choice: bool
-
-
-class _Aside(TypedDict, total=False):
-    doubt: Doubt
-    settle: str
-
-
-def quantity(
-    base: str, units: Units, span: tuple[float, float], says: str, **more: Unpack[_More]
-) -> Quantity:
-    """Return one row of a table of keys, with no default; `span` is its range in the SI unit."""
-    return Quantity(base=base, units=units, low=span[0], high=span[1], says=says, **more)
-
-
-def needed(
-    base: str, units: Units, span: tuple[float, float], says: str, **aside: Unpack[_Aside]
-) -> Quantity:
-    """Return the row of a number that must be stated."""
-    return quantity(base, units, span, says, required=True, **aside)
-
-
-def guess(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str,
-    **aside: Unpack[_Aside],
-) -> Quantity:  # fmt: skip
-    """Return the row of a number that is guessed where it is left out."""
-    return quantity(base, units, span, says, default=default, **aside)
-
-
-def typical(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str,
-    **aside: Unpack[_Aside],
-) -> Quantity:  # fmt: skip
-    """Return the row of a number that is left out where it is as usual."""
-    return quantity(base, units, span, says, default=default, tag=Tag.TYPICAL, **aside)
-
-
-def choice(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str
-) -> Quantity:
-    """Return the row of a decision of the crew that has a usual answer."""
-    return quantity(base, units, span, says, default=default, tag=Tag.TYPICAL, choice=True)
+needed: Final = partial(Quantity, required=True)
+"""The row of a number that must be stated."""
+guess: Final = partial(Quantity, tag=Tag.GUESS)
+"""The row of a number that is guessed where it is left out."""
+typical: Final = partial(Quantity, tag=Tag.TYPICAL)
+"""The row of a number that is left out where it is as usual."""
+choice: Final = partial(Quantity, tag=Tag.TYPICAL, choice=True)
+"""The row of a decision of the crew that has a usual answer."""
 
 
 def shares(measured: float, typical: float, guess: float) -> Doubt:

@@ -121,7 +121,7 @@ class Reader:
         key = quantity.key_in(unit)
         number = self._finite(key, self.table[key])
         value = si_value(number, quantity.units[unit])
-        if math.isnan(value) or quantity.low <= value <= quantity.high:
+        if math.isnan(value) or quantity.holds(value):
             return value
         what = f"is {_plain(number)}{unit_text(unit)}; allowed: {_range_text(quantity, unit)}."
         self.refuse(key, what, self._ask(quantity, unit, number))
@@ -130,15 +130,15 @@ class Reader:
     def _ask(self, quantity: Quantity, unit: str, number: float) -> str:
         """Return the question that a number fitting another unit, or another sign, raises."""
         for other, scale in quantity.units.items():
-            if other != unit and quantity.low <= si_value(number, scale) <= quantity.high:
+            if other != unit and quantity.holds(si_value(number, scale)):
                 written = f"{quantity.key_in(other)} = {_plain(number)}"
                 return f"Is that {unit_question(other)}? Write {written}."
         kelvin = number - CELSIUS_ZERO_K
-        if unit == "celsius" and quantity.low <= kelvin <= quantity.high:
+        if unit == "celsius" and quantity.holds(kelvin):
             return f"Is that kelvins? Write {quantity.key_in(unit)} = {_plain(kelvin)}."
         if quantity.base == "lon" and 180.0 < number < 360.0:
             return f"West is negative: write lon_deg = {_plain(number - 360.0)}."
-        if quantity.low <= si_value(-number, quantity.units[unit]) <= quantity.high and number:
+        if quantity.holds(si_value(-number, quantity.units[unit])) and number:
             return f"Is the sign right? {quantity.key_in(unit)} = {_plain(-number)} would fit."
         return ""
 
@@ -153,7 +153,7 @@ class Reader:
         key, unit = present[0], keys[present[0]]
         number = self._finite(key, self.table[key])
         size = si_value(number, units[unit])
-        limit = 1.0 if unit in RATIO else quantity.high - quantity.low
+        limit = 1.0 if unit in RATIO else quantity.span[1] - quantity.span[0]
         if not 0.0 <= size <= limit and not math.isnan(number):
             top = _plain(limit / si_value(1.0, units[unit]))
             self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
@@ -255,5 +255,5 @@ def _plain(number: float) -> str:
 def _range_text(quantity: Quantity, unit: str | None = None) -> str:
     unit = next(iter(quantity.units)) if unit is None else unit
     one = si_value(1.0, quantity.units[unit])
-    low, high = _plain(quantity.low / one), _plain(quantity.high / one)
+    low, high = (_plain(end / one) for end in quantity.span)
     return f"{low} to {high}{unit_text(unit)}"

@@ -10,7 +10,7 @@ from typing import Final
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry
 from farglide.flightfile.reading.endings import AREA, CELSIUS, MASS, POWER, RATIO, SPECIFIC_HEAT
-from farglide.flightfile.reading.keys import quantity, stand_in
+from farglide.flightfile.reading.keys import Quantity, stand_in
 from farglide.sortie.spec import CaseSpec, Tag
 from farglide.units import CELSIUS_ZERO_K
 
@@ -19,18 +19,18 @@ _EMISSIVITY: Final = 0.8
 _WRITE_CASE: Final = "Write heat_w or efficiency_ratio, and case_area_cm2 and case_g."
 
 CASE_ROWS: Final = (
-    quantity("heat", POWER, (0.0, 300.0), "the transmitter turns into heat"),
-    quantity("efficiency", RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
-    quantity("case_area", AREA, (1e-5, 0.5), "the outer area of its case is"),
-    quantity("case", MASS, (5e-4, 5.0), "transmitter and case weigh"),
-    quantity("case_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
+    Quantity("heat", POWER, (0.0, 300.0), "the transmitter turns into heat"),
+    Quantity("efficiency", RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
+    Quantity("case_area", AREA, (1e-5, 0.5), "the outer area of its case is"),
+    Quantity("case", MASS, (5e-4, 5.0), "transmitter and case weigh"),
+    Quantity("case_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
              tag=Tag.TYPICAL),
-    quantity("case_flow", RATIO, (0.0, 1.0), "over the case passes, of the airspeed, a share of",
+    Quantity("case_flow", RATIO, (0.0, 1.0), "over the case passes, of the airspeed, a share of",
              settle="a vane or a drop of water beside it, at the window of a car"),
-    quantity("case_emissivity", RATIO, (0.02, 1.0),
+    Quantity("case_emissivity", RATIO, (0.02, 1.0),
              "of what black would radiate, the case radiates a share of", tag=Tag.TYPICAL),
-    quantity("case_sun", POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
-    quantity("limit", CELSIUS, (30.0, 200.0), "it is trusted up to"),
+    Quantity("case_sun", POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
+    Quantity("limit", CELSIUS, (30.0, 200.0), "it is trusted up to"),
 )  # fmt: skip
 
 
@@ -49,7 +49,8 @@ def transmitter_case(link: Entry) -> CaseSpec | None:
     heat_w, limit_c = link.value("heat_w"), link.stated("limit_celsius")
     if link.given("efficiency_ratio"):
         heat_w = link.value("power_w") * (1.0 / link.value("efficiency_ratio") - 1.0)
-    return CaseSpec(
+    return link.spec(
+        CaseSpec,
         heat_w=heat_w,
         area_m2=link.value("case_area_m2"),
         mass_kg=link.value("case_kg"),

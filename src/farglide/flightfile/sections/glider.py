@@ -18,7 +18,7 @@ from farglide.flightfile.reading.endings import (
     SPEED,
     TIME,
 )
-from farglide.flightfile.reading.keys import choice, guess, needed, quantity, shares, typical
+from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, typical
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import fill_glider, induced_drag_factor
 from farglide.glider.fit import TimedGlide
@@ -36,71 +36,58 @@ _SINK: Final = shares(0.15, 0.3, 0.5)
 
 _GLIDER_ROWS: Final = (
     needed("mass", MASS, WING["mass_kg"], "the glider weighs"),
-    quantity("area", AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
-    quantity("span", LENGTH, (0.1, 12.0), "its span is"),
-    quantity("chord", LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
-    quantity("aspect_ratio", PURE, WING["aspect_ratio"], "its aspect ratio is", settle=_MEASURE),
-    guess("span_efficiency", RATIO, WING["span_efficiency"], 0.75, "its span efficiency is",
+    Quantity("area", AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
+    Quantity("span", LENGTH, (0.1, 12.0), "its span is"),
+    Quantity("chord", LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
+    Quantity("aspect_ratio", PURE, WING["aspect_ratio"], "its aspect ratio is", settle=_MEASURE),
+    guess("span_efficiency", RATIO, WING["span_efficiency"], "its span efficiency is", 0.75,
           settle=_THREE),
-    guess("zero_lift_drag", PURE, WING["zero_lift_drag"], 0.035,
-          "its drag coefficient without lift is", settle=_THREE),
-    typical("reference_reynolds", PURE, WING["reference_reynolds"], 200_000.0,
-            "that drag holds from a Reynolds number of"),
+    guess("zero_lift_drag", PURE, WING["zero_lift_drag"],
+          "its drag coefficient without lift is", 0.035, settle=_THREE),
+    typical("reference_reynolds", PURE, WING["reference_reynolds"],
+            "that drag holds from a Reynolds number of", 200_000.0),
     # from memory: about this much below the laminar separation of small wings
-    typical("reynolds_exponent", PURE, WING["reynolds_exponent"], 0.4,
-            "and grows below it with the exponent"),
-    guess("lift_max", PURE, WING["lift_max"], 0.85, "its greatest lift coefficient is",
+    typical("reynolds_exponent", PURE, WING["reynolds_exponent"],
+            "and grows below it with the exponent", 0.4),
+    guess("lift_max", PURE, WING["lift_max"], "its greatest lift coefficient is", 0.85,
           settle="fly it slower and slower at low height until it stalls, and note the speed"),
-    quantity("stall_eas", SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
-    quantity("top_eas", SPEED, (4.0, 100.0), "its top equivalent airspeed is",
+    Quantity("stall_eas", SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
+    Quantity("top_eas", SPEED, (4.0, 100.0), "its top equivalent airspeed is",
              settle="the fastest speed flown at low height without flutter"),
-    guess("top_mach", PURE, (0.1, 0.95), 0.5, "its top Mach number is",
+    guess("top_mach", PURE, (0.1, 0.95), "its top Mach number is", 0.5,
           settle="the greatest Mach number of earlier flights"),
-    guess("glide_factor", PURE, (0.3, 2.0), 1.0, "its glide ratio is multiplied by",
+    guess("glide_factor", PURE, (0.3, 2.0), "its glide ratio is multiplied by", 1.0,
           doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
-    choice("flown", RATIO, (0.3, 1.0), 0.85,
-           "flown by hand and picture, it gets of that glide ratio a share of"),
-    choice("gentle_bank", ANGLE, (5.0, 60.0), 30.0, "it circles gently at a bank of"),
-    quantity("hands_off_sink_eas", SPEED, (0.2, 40.0), "hands off it sinks, as at sea level, at",
+    choice("flown", RATIO, (0.3, 1.0),
+           "flown by hand and picture, it gets of that glide ratio a share of", 0.85),
+    choice("gentle_bank", ANGLE, (5.0, 60.0), "it circles gently at a bank of", 30.0),
+    Quantity("hands_off_sink_eas", SPEED, (0.2, 40.0), "hands off it sinks, as at sea level, at",
              doubt=_SINK, settle="hands off for 60 s at low height"),
-    quantity("spiral_sink_eas", SPEED, (0.2, 60.0),
+    Quantity("spiral_sink_eas", SPEED, (0.2, 60.0),
              "in a firm spiral it sinks, as at sea level, at",
              doubt=_SINK, settle="a firm spiral through 100 m at low height, timed"),
-    quantity("spin_sink_eas", SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
+    Quantity("spin_sink_eas", SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
              doubt=_SINK, settle="a forced spin at low height, timed"),
 )  # fmt: skip
 _GLIDE_ROWS: Final = (
     needed("from_agl", HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
     needed("duration", TIME, (1.0, 3600.0), "it lasted"),
-    quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
-    quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
-    quantity("ground_amsl", HEIGHT, (-450.0, 6000.0),
+    Quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
+    Quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
+    Quantity("ground_amsl", HEIGHT, (-450.0, 6000.0),
              "the ground below it, left out that of the launch, lies above mean sea level at"),
 )  # fmt: skip
 
 
 def glider_of(one: Entry) -> GliderSpec:
     """Return a glider found without problems."""
-    return GliderSpec(
-        span_efficiency=one.value("span_efficiency_ratio"),
-        glide_factor=one.known("glide_factor"),
-        hands_off_sink_eas_mps=one.known_if_given("hands_off_sink_eas_mps"),
-        spiral_sink_eas_mps=one.known_if_given("spiral_sink_eas_mps"),
-        spin_sink_eas_mps=one.known_if_given("spin_sink_eas_mps"),
-        **one.values("mass_kg", "area_m2", "chord_m", "aspect_ratio", "zero_lift_drag"),
-        **one.values("reference_reynolds", "reynolds_exponent", "lift_max", "flown_ratio"),
-        **one.values("top_eas_mps", "top_mach", "gentle_bank_deg"),
-    )
+    return one.spec(GliderSpec, span_efficiency=one.value("span_efficiency_ratio"))
 
 
 def timed_glide(one: Entry) -> TimedGlide:
     """Return a timed glide found without problems."""
-    return TimedGlide(
-        height_lost_m=one.value("from_agl_m"),
-        duration_s=one.value("duration_s"),
-        eas_mps=one.stated("speed_eas_mps"),
-        distance_m=one.stated("distance_m"),
-    )
+    lost_m, eas_mps = one.value("from_agl_m"), one.stated("speed_eas_mps")
+    return one.spec(TimedGlide, height_lost_m=lost_m, eas_mps=eas_mps)
 
 
 def glide_amsl_m(one: Entry, launch_amsl_m: float) -> float:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
 from pathlib import Path
-from typing import Final, cast
+from typing import Final
 
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
@@ -19,7 +19,7 @@ from farglide.flightfile.reading.endings import (
     POWER,
     RAIN,
 )
-from farglide.flightfile.reading.keys import Numbers, Stated, needed, quantity, shares, typical
+from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, needed, shares, typical
 from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import (
     ANTENNA_CHOICES,
@@ -34,7 +34,7 @@ from farglide.flightfile.sections.antennakeys import (
     SURROUNDINGS,
 )
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
-from farglide.radio.ends.end import NO_PLACE, GroundTest, Purpose
+from farglide.radio.ends.end import NO_PLACE, GroundTest
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
@@ -49,67 +49,54 @@ _ROWS: Final = (
     needed("frequency", FREQUENCY, (30e6, _TOP_HZ), "it works at"),
     needed("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is"),
     # 50 dBm at most: above it are milliwatts written as watts
-    quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
+    Quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
              doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
-    typical("sender_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the transmitter take"),
-    typical("sender_gain", GAIN, (-30.0, 50.0), 0.0, "the transmitting antenna gains"),
-    typical("receiver_gain", GAIN, (-30.0, 50.0), 0.0, "the receiving antenna gains"),
-    typical("receiver_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the receiver take"),
-    quantity("eirp", POWER, (1e-3, 1000.0),
+    typical("sender_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the transmitter take", 0.0),
+    typical("sender_gain", GAIN, (-30.0, 50.0), "the transmitting antenna gains", 0.0),
+    typical("receiver_gain", GAIN, (-30.0, 50.0), "the receiving antenna gains", 0.0),
+    typical("receiver_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the receiver take", 0.0),
+    Quantity("eirp", POWER, (1e-3, 1000.0),
              "or in place of power, loss and gain of the sender, EIRP is"),
-    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
-    quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
-    quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
+    Quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
+    Quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    Quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
              "it needs a carrier above its noise by at least"),
-    quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
-    typical("offset", DECIBEL, (-60.0, 20.0), 0.0, "in the ground test it stood off its budget by",
+    Quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    typical("offset", DECIBEL, (-60.0, 20.0), "in the ground test it stood off its budget by", 0.0,
             settle="the ground test: a known distance, an attenuator, and what just ends the link"),
-    quantity("tested", DISTANCE, (1.0, 500_000.0),
+    Quantity("tested", DISTANCE, (1.0, 500_000.0),
              "or in place of that, in the ground test its ends stood apart by"),
-    quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
-    quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
+    Quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
+    Quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
              settle="add attenuators until it just ends: their sum is the margin"),
-    quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
+    Quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
              settle="the ground test"),
-    quantity("intermediate", FREQUENCY, (1e3, 5e9),
+    Quantity("intermediate", FREQUENCY, (1e3, 5e9),
              "its receiver's intermediate frequency, for the image that it hears too, is"),
-    quantity("people_limit", DENSITY, (1e-3, 1e4),
+    Quantity("people_limit", DENSITY, (1e-3, 1e4),
              "of its power density, people may be given by the rules of your country at most"),
-    quantity("reached", DISTANCE, (10.0, 2e6),
+    Quantity("reached", DISTANCE, (10.0, 2e6),
              "in place of all three, it once just reached as far as"),
-    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
+    Quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
 )  # fmt: skip
 
 
 def link_spec(one: Entry, folder: Path) -> LinkSpec:
     """Return a link whose entry was found without problems; `folder`: that of the flight file."""
     numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
-    return LinkSpec(
-        name=one.name,
-        purpose=cast(Purpose, one.texts["purpose"]),
+    return one.spec(
+        LinkSpec,
         is_digital=one.texts["kind"] == "digital",
-        frequency_hz=numbers["frequency_hz"].value,
-        bandwidth_hz=numbers["bandwidth_hz"].value,
         power_w=eirp_w or numbers["power_w"].value,
         sender_loss_db=0.0 if eirp_w else numbers["sender_loss_db"].value,
         sender_gain_dbi=0.0 if eirp_w else _gain_dbi(numbers["sender_gain_dbi"]),
         receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
-        receiver_loss_db=numbers["receiver_loss_db"].value,
-        noise_figure_db=one.stated("noise_figure_db"),
-        needed_ratio_db=one.stated("needed_ratio_db"),
-        sensitivity_dbm=one.stated("sensitivity_dbm"),
-        reached_m=one.stated("reached_m"),
-        offset_db=numbers["offset_db"].value,
         spread_db=_spread_db(one),
         case=transmitter_case(one),
-        needs=one.lists["needs"],
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
-        surroundings=one.texts["surroundings"],
         rain_mmph=one.stated("rain_mmph") or 0.0,
         tested=_tested(one),
-        intermediate_hz=one.stated("intermediate_hz"),
-        people_limit_wpm2=one.stated("people_limit_wpm2"),
         is_eirp=eirp_w is not None,
     )
 

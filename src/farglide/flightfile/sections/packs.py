@@ -21,7 +21,7 @@ from farglide.flightfile.reading.endings import (
     SPECIFIC_HEAT,
     TIME,
 )
-from farglide.flightfile.reading.keys import choice, guess, needed, quantity, shares, stand_in
+from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, stand_in
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
 from farglide.sortie.spec import BoxSpec, PackSpec, Tag
@@ -41,24 +41,24 @@ _PACK_ROWS: Final = (
     needed("load", POWER, (0.005, 200.0), "it feeds a load of",
            settle="measure the current of the whole rig"),
     # 60 to 75 % at -20 C: from memory
-    guess("cold", RATIO, (0.05, 1.0), 0.65, "the share of it that the cold leaves is",
+    guess("cold", RATIO, (0.05, 1.0), "the share of it that the cold leaves is", 0.65,
           doubt=shares(0.05, 0.10, 0.15), settle=_FREEZER),
-    choice("on_after_launch", TIME, (-21_600.0, 21_600.0), -900.0,
-           "it is switched on, counted from the launch, at"),
-    choice("reserve", TIME, (0.0, 7200.0), 180.0, "kept in hand at its end are"),
-    quantity("ageing", RATIO, (0.1, 1.0), "of that, age has left a share of"),
+    choice("on_after_launch", TIME, (-21_600.0, 21_600.0),
+           "it is switched on, counted from the launch, at", -900.0),
+    choice("reserve", TIME, (0.0, 7200.0), "kept in hand at its end are", 180.0),
+    Quantity("ageing", RATIO, (0.1, 1.0), "of that, age has left a share of"),
 )  # fmt: skip
 _BOX_ROWS: Final = (
-    quantity("cells", MASS, (0.005, 10.0), "its cells, in a box, weigh"),
-    quantity("cells_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
+    Quantity("cells", MASS, (0.005, 10.0), "its cells, in a box, weigh"),
+    Quantity("cells_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
              tag=Tag.TYPICAL),
-    quantity("insulation", CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
+    Quantity("insulation", CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
              doubt=shares(0.1, 0.2, 0.4),
              settle="close the box round a resistor of 1 W and wait: watts over kelvins"),
-    quantity("own_heat", RATIO, (0.0, 1.0),
+    Quantity("own_heat", RATIO, (0.0, 1.0),
              "of the load, the share that stays in the box as heat is",
              settle="feel what grows warm in the box, and add up its watts"),
-    quantity("start", CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
+    Quantity("start", CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
 )  # fmt: skip
 _COLD_TABLE: Final = PairTable(
     key="cold_table",
@@ -77,13 +77,11 @@ _COLD_TABLE: Final = PairTable(
 def pack_of(one: Entry) -> PackSpec:
     """Return a pack found without problems."""
     box, ageing = _box(one), one.stated("ageing_ratio")
-    return PackSpec(
-        name=one.name,
-        energy_wh=one.known("energy_wh"),
+    return one.spec(
+        PackSpec,
         cold_ratio=None if box else one.known("cold_ratio"),
         ageing_ratio=1.0 if ageing is None else ageing,
         box=box,
-        **one.values("load_w", "on_after_launch_s", "reserve_s"),
     )
 
 
@@ -91,11 +89,9 @@ def _box(one: Entry) -> BoxSpec | None:
     if not _has_box(one):
         return None
     start_c, spread = one.stated("start_celsius"), one.numbers["cold_ratio"].spread
-    return BoxSpec(
-        cells_kg=one.value("cells_kg"),
+    return one.spec(
+        BoxSpec,
         specific_heat_jpkgk=one.value("cells_heat_jpkgk"),
-        insulation_wpk=one.known("insulation_wpk"),
-        own_heat_ratio=one.value("own_heat_ratio"),
         start_k=None if start_c is None else start_c + CELSIUS_ZERO_K,
         table=tuple((c + CELSIUS_ZERO_K, share) for c, share in one.tables["cold_table"]),
         table_spread_ratio=spread.size if spread else _TABLE_SPREAD,

@@ -2,38 +2,22 @@
 
 import difflib
 from collections.abc import Iterator
-from typing import Final, Literal, cast
+from typing import Final
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import Entries, Entry, Section
+from farglide.flightfile.entries import Entries, Section
 from farglide.flightfile.reading.endings import RATIO, TIME
-from farglide.flightfile.reading.keys import quantity
-from farglide.sortie.spec import PartSpec, TriggerSpec
+from farglide.flightfile.reading.keys import Quantity
 
 _NEEDY: Final = ("links", "triggers")
 _OWNERS: Final = ("pack", "link")
 
 _PART_ROWS: Final = (
-    quantity("fails_in_3h", RATIO, (0.0, 1.0), "the chance that it fails within three hours is",
+    Quantity("fails_in_3h", RATIO, (0.0, 1.0), "the chance that it fails within three hours is",
              settle="your own record: failures over flights and rehearsals of three hours"),
-    quantity("swap", TIME, (0.0, 7200.0), "to put a spare in its place takes",
+    Quantity("swap", TIME, (0.0, 7200.0), "to put a spare in its place takes",
              settle="a swap drill with a watch"),
 )  # fmt: skip
-
-
-def trigger_of(one: Entry) -> TriggerSpec:
-    """Return a trigger found without problems."""
-    return TriggerSpec(name=one.name, needs=one.lists["needs"], **one.counts)
-
-
-def part_of(one: Entry) -> PartSpec:
-    """Return a part found without problems."""
-    return PartSpec(
-        name=one.name,
-        at=cast(Literal["aboard", "ground"], one.texts["at"]),
-        fails_in_3h_ratio=one.stated("fails_in_3h_ratio"),
-        swap_s=one.stated("swap_s"),
-    )
 
 
 def part_problems(entries: Entries) -> Iterator[Problem]:
