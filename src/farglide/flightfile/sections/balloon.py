@@ -9,18 +9,7 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    AREA,
-    HEIGHT,
-    LEAK,
-    LENGTH,
-    MASS,
-    PURE,
-    RATIO,
-    SPEED,
-    STIFFNESS,
-    WARMTH,
-)  # fmt: skip
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import (
     Doubt,
     Quantity,
@@ -50,36 +39,37 @@ _DRAG_TABLE: Final = PairTable(
 )
 
 _BALLOON_ROWS: Final = (
-    needed("mass", MASS, (0.01, 6.0), "the balloon weighs"),
-    Quantity("burst_diameter", LENGTH, (0.3, 25.0), "it bursts at a diameter of",
+    needed("mass", unit.MASS, (0.01, 6.0), "the balloon weighs"),
+    Quantity("burst_diameter", unit.LENGTH, (0.3, 25.0), "it bursts at a diameter of",
              doubt=shares(0.06, 0.10, 0.15),
              settle="take the bursting diameter from the balloon's own sheet"),
-    typical("purity", RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),
-    Quantity("neck_lift", MASS, (0.02, 15.0), "the filled balloon carries at its neck",
+    typical("purity", unit.RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),
+    Quantity("neck_lift", unit.MASS, (0.02, 15.0), "the filled balloon carries at its neck",
              doubt=shares(0.015, 0.05, 0.15),
              settle="hang a known weight on the neck: the fill is right when it just floats"),
-    Quantity("mean_ascent", SPEED, (1.0, 12.0), "the mean climb speed wanted is"),
-    Quantity("burst_height_amsl", HEIGHT, (2000.0, 45_000.0), "the burst height wanted is"),
-    Quantity("drag_coefficient", PURE, (0.05, 2.0),
+    Quantity("mean_ascent", unit.SPEED, (1.0, 12.0), "the mean climb speed wanted is"),
+    Quantity("burst_height_amsl", unit.HEIGHT, (2000.0, 45_000.0), "the burst height wanted is"),
+    Quantity("drag_coefficient", unit.PURE, (0.05, 2.0),
              "its drag coefficient, the whole climb through, is"),
-    guess("drag_factor", PURE, (0.3, 3.0), "the drag curve is multiplied by", 1.0,
+    guess("drag_factor", unit.PURE, (0.3, 3.0), "the drag curve is multiplied by", 1.0,
           doubt=shares(0.05, 0.10, 0.10),
           settle="fit it to the climb of an earlier flight with this kind of balloon"),
-    guess("gas_warmer", WARMTH, (-20.0, 50.0), "the gas is warmer than the air by", 8.0,
+    guess("gas_warmer", unit.WARMTH, (-20.0, 50.0), "the gas is warmer than the air by", 8.0,
           doubt=_WARMER, settle="0 K after sunset, 5 to 25 K in sun: fit it to an earlier climb"),
-    typical("film_stiffness", STIFFNESS, (0.0, 500.0),
+    typical("film_stiffness", unit.STIFFNESS, (0.0, 500.0),
             "the stretched film presses on the gas with a stiffness of", 0.0),
-    typical("leak", LEAK, (0.0, 0.01),
+    typical("leak", unit.LEAK, (0.0, 0.01),
             "the share of gas that leaks away at sea-level density is", 0.0),
 )  # fmt: skip
 _TRAIN_ROWS: Final = (
-    guess("line", MASS, (0.0, 5.0), "line, hook and all between balloon and glider weigh", 0.10,
+    guess("line", unit.MASS, (0.0, 5.0),
+          "line, hook and all between balloon and glider weigh", 0.10,
           settle="weigh all that hangs below the neck in one go"),
-    guess("remains_drag_area", AREA, (0.01, 3.0),
+    guess("remains_drag_area", unit.AREA, (0.01, 3.0),
           "burst latex, line and what is tied to it fall on a drag area C_d A of", 0.2,
           doubt=shares(0.3, 0.5, 0.5), settle="time the fall of a torn balloon with its line"),
-    Quantity("canopy", LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
-    choice("canopy_drag", PURE, (0.2, 2.5),
+    Quantity("canopy", unit.LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
+    choice("canopy_drag", unit.PURE, (0.2, 2.5),
            "the parachute's drag coefficient on its nominal area is", 0.8),
 )  # fmt: skip
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry
-from farglide.flightfile.reading.endings import AREA, CELSIUS, MASS, POWER, RATIO, SPECIFIC_HEAT
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, stand_in
 from farglide.sortie.spec import CaseSpec, Tag
 from farglide.units import CELSIUS_ZERO_K
@@ -19,18 +19,19 @@ _EMISSIVITY: Final = 0.8
 _WRITE_CASE: Final = "Write heat_w or efficiency_ratio, and case_area_cm2 and case_g."
 
 CASE_ROWS: Final = (
-    Quantity("heat", POWER, (0.0, 300.0), "the transmitter turns into heat"),
-    Quantity("efficiency", RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
-    Quantity("case_area", AREA, (1e-5, 0.5), "the outer area of its case is"),
-    Quantity("case", MASS, (5e-4, 5.0), "transmitter and case weigh"),
-    Quantity("case_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
+    Quantity("heat", unit.POWER, (0.0, 300.0), "the transmitter turns into heat"),
+    Quantity("efficiency", unit.RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
+    Quantity("case_area", unit.AREA, (1e-5, 0.5), "the outer area of its case is"),
+    Quantity("case", unit.MASS, (5e-4, 5.0), "transmitter and case weigh"),
+    Quantity("case_heat", unit.SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
              tag=Tag.TYPICAL),
-    Quantity("case_flow", RATIO, (0.0, 1.0), "over the case passes, of the airspeed, a share of",
+    Quantity("case_flow", unit.RATIO, (0.0, 1.0),
+             "over the case passes, of the airspeed, a share of",
              settle="a vane or a drop of water beside it, at the window of a car"),
-    Quantity("case_emissivity", RATIO, (0.02, 1.0),
+    Quantity("case_emissivity", unit.RATIO, (0.02, 1.0),
              "of what black would radiate, the case radiates a share of", tag=Tag.TYPICAL),
-    Quantity("case_sun", POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
-    Quantity("limit", CELSIUS, (30.0, 200.0), "it is trusted up to"),
+    Quantity("case_sun", unit.POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
+    Quantity("limit", unit.CELSIUS, (30.0, 200.0), "it is trusted up to"),
 )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import ANGLE, PURE, SPEED, TIME
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, shares, typical
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.glider import LIFTS
@@ -22,26 +22,27 @@ _LEAST_SPEED_RATIO: Final = 1.2  # top over stall: less leaves no speed to fly
 _REHEARSE: Final = "time it in a rehearsal"
 
 _DROP_ROWS: Final = (
-    guess("drop_drag", PURE, (0.02, 3.0), "the falling glider has a drag coefficient of", 0.10,
+    guess("drop_drag", unit.PURE, (0.02, 3.0), "the falling glider has a drag coefficient of", 0.10,
           doubt=shares(0.1, 0.3, 0.3),
           settle="film the first seconds of a drop against a measured wall"),
-    Quantity("pull_eas", SPEED, (3.0, 60.0), "the pull-out begins at an equivalent airspeed of",
-             choice=True),
-    choice("pull_load", PURE, (1.1, 15.0), "the load of the pull-out, in weights, is", 2.0),
-    choice("level_angle", ANGLE, (1.0, 45.0),
+    Quantity("pull_eas", unit.SPEED, (3.0, 60.0),
+             "the pull-out begins at an equivalent airspeed of", choice=True),
+    choice("pull_load", unit.PURE, (1.1, 15.0), "the load of the pull-out, in weights, is", 2.0),
+    choice("level_angle", unit.ANGLE, (1.0, 45.0),
            "the pull-out ends with the path below the horizon by", 8.0),
-    guess("heading", TIME, (0.0, 1800.0), "until the way home is found it takes", 60.0,
+    guess("heading", unit.TIME, (0.0, 1800.0), "until the way home is found it takes", 60.0,
           doubt=shares(0.3, 0.5, 0.5),
           settle="rehearse it: turn slowly until the sun stands where the sun clock says"),
 )  # fmt: skip
 _CREW_ROWS: Final = (
     # 5 to 15 s: common practice, no source
-    guess("reaction", TIME, (0.0, 300.0), "from seeing to the moving pin it takes the crew", 10.0,
+    guess("reaction", unit.TIME, (0.0, 300.0),
+          "from seeing to the moving pin it takes the crew", 10.0,
           doubt=shares(0.3, 0.4, 0.5), settle=_REHEARSE),
-    choice("repeats", TIME, (0.0, 600.0),
+    choice("repeats", unit.TIME, (0.0, 600.0),
            "the time kept for repeats of the release command is", 20.0),
     # ten minutes for most crews: common practice, no source
-    typical("set_up", TIME, (0.0, 7200.0),
+    typical("set_up", unit.TIME, (0.0, 7200.0),
             "from stopping the car to a steady picture it takes", 600.0, settle=_REHEARSE),
 )  # fmt: skip
 

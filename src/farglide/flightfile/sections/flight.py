@@ -8,7 +8,7 @@ from typing import Final
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import ANGLE, HEIGHT, RATIO, SPEED
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
 from farglide.flightfile.reading.reader import Reader, tidy
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
@@ -27,31 +27,31 @@ _D: Final = DoubtSpec()
 _W: Final = Wish()
 
 _LAUNCH_ROWS: Final = (
-    needed("lat", ANGLE, (-88.0, 88.0), "the launch place lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "the launch place lies at longitude"),
-    Quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
+    needed("lat", unit.ANGLE, (-88.0, 88.0), "the launch place lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "the launch place lies at longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
              settle="read it off a topographic map"),
 )  # fmt: skip
 _DOUBT_ROWS: Final = (
-    choice("wind", SPEED, (0.0, 30.0), "the winds may be off by", _D.wind_mps),
-    choice("wind", RATIO, (0.0, 1.0), "and by a share of their speed of", _D.wind_ratio),
-    choice("wind_depth", HEIGHT, (100.0, 20_000.0),
+    choice("wind", unit.SPEED, (0.0, 30.0), "the winds may be off by", _D.wind_mps),
+    choice("wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of", _D.wind_ratio),
+    choice("wind_depth", unit.HEIGHT, (100.0, 20_000.0),
            "such an error reaches up and down over", _D.wind_depth_m),
-    choice("beyond", SPEED, (0.0, 60.0),
+    choice("beyond", unit.SPEED, (0.0, 60.0),
            "above the top of the sounding the winds may be off by", _D.beyond_mps),
-    choice("vertical", SPEED, (0.0, 5.0), "the air itself rises or sinks by", _D.vertical_mps),
-    choice("ascent", RATIO, (0.0, 0.5),
+    choice("vertical", unit.SPEED, (0.0, 5.0), "the air itself rises or sinks by", _D.vertical_mps),
+    choice("ascent", unit.RATIO, (0.0, 0.5),
            "the climb speed may be off by a share of", _D.ascent_ratio),
 )  # fmt: skip
 _WISH_ROWS: Final = (
-    choice("wanted_amsl", HEIGHT, (0.0, 45_000.0),
+    choice("wanted_amsl", unit.HEIGHT, (0.0, 45_000.0),
            "releases count from a height above mean sea level of", _W.wanted_amsl_m),
-    choice("arrival_agl", HEIGHT, (0.0, 5000.0),
+    choice("arrival_agl", unit.HEIGHT, (0.0, 5000.0),
            "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
-    choice("open", RATIO, (0.05, 1.0), "it is called open from a chance of", _W.open_ratio),
-    choice("doubtful", RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),
+    choice("open", unit.RATIO, (0.05, 1.0), "it is called open from a chance of", _W.open_ratio),
+    choice("doubtful", unit.RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),
     # common practice, no source
-    choice("ground_wind_limit", SPEED, (0.5, 30.0),
+    choice("ground_wind_limit", unit.SPEED, (0.5, 30.0),
            "the balloon is filled up to a ground wind of", _W.ground_wind_limit_mps),
 )  # fmt: skip
 

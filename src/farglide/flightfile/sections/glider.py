@@ -6,18 +6,7 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    ANGLE,
-    AREA,
-    DISTANCE,
-    HEIGHT,
-    LENGTH,
-    MASS,
-    PURE,
-    RATIO,
-    SPEED,
-    TIME,
-)
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, typical
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import fill_glider, induced_drag_factor
@@ -35,46 +24,48 @@ _MEASURE: Final = "measure span and chord"
 _SINK: Final = shares(0.15, 0.3, 0.5)
 
 _GLIDER_ROWS: Final = (
-    needed("mass", MASS, WING["mass_kg"], "the glider weighs"),
-    Quantity("area", AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
-    Quantity("span", LENGTH, (0.1, 12.0), "its span is"),
-    Quantity("chord", LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
-    Quantity("aspect_ratio", PURE, WING["aspect_ratio"], "its aspect ratio is", settle=_MEASURE),
-    guess("span_efficiency", RATIO, WING["span_efficiency"], "its span efficiency is", 0.75,
+    needed("mass", unit.MASS, WING["mass_kg"], "the glider weighs"),
+    Quantity("area", unit.AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
+    Quantity("span", unit.LENGTH, (0.1, 12.0), "its span is"),
+    Quantity("chord", unit.LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
+    Quantity("aspect_ratio", unit.PURE, WING["aspect_ratio"], "its aspect ratio is",
+             settle=_MEASURE),
+    guess("span_efficiency", unit.RATIO, WING["span_efficiency"], "its span efficiency is", 0.75,
           settle=_THREE),
-    guess("zero_lift_drag", PURE, WING["zero_lift_drag"],
+    guess("zero_lift_drag", unit.PURE, WING["zero_lift_drag"],
           "its drag coefficient without lift is", 0.035, settle=_THREE),
-    typical("reference_reynolds", PURE, WING["reference_reynolds"],
+    typical("reference_reynolds", unit.PURE, WING["reference_reynolds"],
             "that drag holds from a Reynolds number of", 200_000.0),
     # from memory: about this much below the laminar separation of small wings
-    typical("reynolds_exponent", PURE, WING["reynolds_exponent"],
+    typical("reynolds_exponent", unit.PURE, WING["reynolds_exponent"],
             "and grows below it with the exponent", 0.4),
-    guess("lift_max", PURE, WING["lift_max"], "its greatest lift coefficient is", 0.85,
+    guess("lift_max", unit.PURE, WING["lift_max"], "its greatest lift coefficient is", 0.85,
           settle="fly it slower and slower at low height until it stalls, and note the speed"),
-    Quantity("stall_eas", SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
-    Quantity("top_eas", SPEED, (4.0, 100.0), "its top equivalent airspeed is",
+    Quantity("stall_eas", unit.SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
+    Quantity("top_eas", unit.SPEED, (4.0, 100.0), "its top equivalent airspeed is",
              settle="the fastest speed flown at low height without flutter"),
-    guess("top_mach", PURE, (0.1, 0.95), "its top Mach number is", 0.5,
+    guess("top_mach", unit.PURE, (0.1, 0.95), "its top Mach number is", 0.5,
           settle="the greatest Mach number of earlier flights"),
-    guess("glide_factor", PURE, (0.3, 2.0), "its glide ratio is multiplied by", 1.0,
+    guess("glide_factor", unit.PURE, (0.3, 2.0), "its glide ratio is multiplied by", 1.0,
           doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
-    choice("flown", RATIO, (0.3, 1.0),
+    choice("flown", unit.RATIO, (0.3, 1.0),
            "flown by hand and picture, it gets of that glide ratio a share of", 0.85),
-    choice("gentle_bank", ANGLE, (5.0, 60.0), "it circles gently at a bank of", 30.0),
-    Quantity("hands_off_sink_eas", SPEED, (0.2, 40.0), "hands off it sinks, as at sea level, at",
+    choice("gentle_bank", unit.ANGLE, (5.0, 60.0), "it circles gently at a bank of", 30.0),
+    Quantity("hands_off_sink_eas", unit.SPEED, (0.2, 40.0),
+             "hands off it sinks, as at sea level, at",
              doubt=_SINK, settle="hands off for 60 s at low height"),
-    Quantity("spiral_sink_eas", SPEED, (0.2, 60.0),
+    Quantity("spiral_sink_eas", unit.SPEED, (0.2, 60.0),
              "in a firm spiral it sinks, as at sea level, at",
              doubt=_SINK, settle="a firm spiral through 100 m at low height, timed"),
-    Quantity("spin_sink_eas", SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
+    Quantity("spin_sink_eas", unit.SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
              doubt=_SINK, settle="a forced spin at low height, timed"),
 )  # fmt: skip
 _GLIDE_ROWS: Final = (
-    needed("from_agl", HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
-    needed("duration", TIME, (1.0, 3600.0), "it lasted"),
-    Quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
-    Quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
-    Quantity("ground_amsl", HEIGHT, (-450.0, 6000.0),
+    needed("from_agl", unit.HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
+    needed("duration", unit.TIME, (1.0, 3600.0), "it lasted"),
+    Quantity("distance", unit.DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
+    Quantity("speed_eas", unit.SPEED, (2.0, 100.0), "it was flown at"),
+    Quantity("ground_amsl", unit.HEIGHT, (-450.0, 6000.0),
              "the ground below it, left out that of the launch, lies above mean sea level at"),
 )  # fmt: skip
 
@@ -121,9 +112,9 @@ def _wing(one: Entry) -> Iterator[Problem]:
         ("aspect_ratio", "area / chord²", aspect, area / chord**2, ""),
         ("aspect_ratio", "span / chord", aspect, span / chord, ""),
     )
-    for name, law, stated, implied, unit in pairs:
+    for name, law, stated, implied, ending in pairs:
         if stated > _WING_SLACK * implied or implied > _WING_SLACK * stated:
-            what = f"is {stated:.4g}{unit}, but {law} gives {implied:.4g}{unit}."
+            what = f"is {stated:.4g}{ending}, but {law} gives {implied:.4g}{ending}."
             yield Problem(f"[glider] {name}", what, "Leave out the one you trust least.")
             break
     loading, (low, high) = one.value("mass_kg") / one.value("area_m2"), _WING_LOADINGS_KGPM2

@@ -9,16 +9,7 @@ from typing import Final
 
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import (
-    DECIBEL,
-    DENSITY,
-    DISTANCE,
-    FREQUENCY,
-    GAIN,
-    LEVEL,
-    POWER,
-    RAIN,
-)
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, needed, shares, typical
 from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import (
@@ -46,38 +37,41 @@ _THRESHOLDS: Final = (
 )
 
 _ROWS: Final = (
-    needed("frequency", FREQUENCY, (30e6, _TOP_HZ), "it works at"),
-    needed("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is"),
+    needed("frequency", unit.FREQUENCY, (30e6, _TOP_HZ), "it works at"),
+    needed("bandwidth", unit.FREQUENCY, (10.0, 1e9), "its bandwidth is"),
     # 50 dBm at most: above it are milliwatts written as watts
-    Quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
+    Quantity("power", unit.POWER, (1e-6, 100.0), "the transmitter puts out",
              doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
-    typical("sender_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the transmitter take", 0.0),
-    typical("sender_gain", GAIN, (-30.0, 50.0), "the transmitting antenna gains", 0.0),
-    typical("receiver_gain", GAIN, (-30.0, 50.0), "the receiving antenna gains", 0.0),
-    typical("receiver_loss", DECIBEL, (0.0, 30.0), "cable and plugs at the receiver take", 0.0),
-    Quantity("eirp", POWER, (1e-3, 1000.0),
+    typical("sender_loss", unit.DECIBEL, (0.0, 30.0),
+            "cable and plugs at the transmitter take", 0.0),
+    typical("sender_gain", unit.GAIN, (-30.0, 50.0), "the transmitting antenna gains", 0.0),
+    typical("receiver_gain", unit.GAIN, (-30.0, 50.0), "the receiving antenna gains", 0.0),
+    typical("receiver_loss", unit.DECIBEL, (0.0, 30.0),
+            "cable and plugs at the receiver take", 0.0),
+    Quantity("eirp", unit.POWER, (1e-3, 1000.0),
              "or in place of power, loss and gain of the sender, EIRP is"),
-    Quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
-    Quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
-    Quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
+    Quantity("eirp", unit.LEVEL, (0.0, 63.0), "which may be stated in dBm"),
+    Quantity("noise_figure", unit.DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    Quantity("needed_ratio", unit.DECIBEL, (-40.0, 60.0),
              "it needs a carrier above its noise by at least"),
-    Quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
-    typical("offset", DECIBEL, (-60.0, 20.0), "in the ground test it stood off its budget by", 0.0,
+    Quantity("sensitivity", unit.LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    typical("offset", unit.DECIBEL, (-60.0, 20.0),
+            "in the ground test it stood off its budget by", 0.0,
             settle="the ground test: a known distance, an attenuator, and what just ends the link"),
-    Quantity("tested", DISTANCE, (1.0, 500_000.0),
+    Quantity("tested", unit.DISTANCE, (1.0, 500_000.0),
              "or in place of that, in the ground test its ends stood apart by"),
-    Quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
-    Quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
+    Quantity("tested_attenuator", unit.DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
+    Quantity("tested_margin", unit.DECIBEL, (-60.0, 120.0), "and had a margin of",
              settle="add attenuators until it just ends: their sum is the margin"),
-    Quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
+    Quantity("spread", unit.DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
              settle="the ground test"),
-    Quantity("intermediate", FREQUENCY, (1e3, 5e9),
+    Quantity("intermediate", unit.FREQUENCY, (1e3, 5e9),
              "its receiver's intermediate frequency, for the image that it hears too, is"),
-    Quantity("people_limit", DENSITY, (1e-3, 1e4),
+    Quantity("people_limit", unit.DENSITY, (1e-3, 1e4),
              "of its power density, people may be given by the rules of your country at most"),
-    Quantity("reached", DISTANCE, (10.0, 2e6),
+    Quantity("reached", unit.DISTANCE, (10.0, 2e6),
              "in place of all three, it once just reached as far as"),
-    Quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
+    Quantity("rain", unit.RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
 )  # fmt: skip
 
 

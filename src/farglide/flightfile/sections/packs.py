@@ -11,16 +11,7 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    CELSIUS,
-    CONDUCTANCE,
-    ENERGY,
-    MASS,
-    POWER,
-    RATIO,
-    SPECIFIC_HEAT,
-    TIME,
-)
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, stand_in
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
@@ -36,29 +27,29 @@ _WRITE_BOX: Final = (
 )
 
 _PACK_ROWS: Final = (
-    needed("energy", ENERGY, (0.05, 1000.0), "its rated energy is",
+    needed("energy", unit.ENERGY, (0.05, 1000.0), "its rated energy is",
            doubt=shares(0.03, 0.10, 0.20), settle=_FREEZER),
-    needed("load", POWER, (0.005, 200.0), "it feeds a load of",
+    needed("load", unit.POWER, (0.005, 200.0), "it feeds a load of",
            settle="measure the current of the whole rig"),
     # 60 to 75 % at -20 C: from memory
-    guess("cold", RATIO, (0.05, 1.0), "the share of it that the cold leaves is", 0.65,
+    guess("cold", unit.RATIO, (0.05, 1.0), "the share of it that the cold leaves is", 0.65,
           doubt=shares(0.05, 0.10, 0.15), settle=_FREEZER),
-    choice("on_after_launch", TIME, (-21_600.0, 21_600.0),
+    choice("on_after_launch", unit.TIME, (-21_600.0, 21_600.0),
            "it is switched on, counted from the launch, at", -900.0),
-    choice("reserve", TIME, (0.0, 7200.0), "kept in hand at its end are", 180.0),
-    Quantity("ageing", RATIO, (0.1, 1.0), "of that, age has left a share of"),
+    choice("reserve", unit.TIME, (0.0, 7200.0), "kept in hand at its end are", 180.0),
+    Quantity("ageing", unit.RATIO, (0.1, 1.0), "of that, age has left a share of"),
 )  # fmt: skip
 _BOX_ROWS: Final = (
-    Quantity("cells", MASS, (0.005, 10.0), "its cells, in a box, weigh"),
-    Quantity("cells_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
+    Quantity("cells", unit.MASS, (0.005, 10.0), "its cells, in a box, weigh"),
+    Quantity("cells_heat", unit.SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
              tag=Tag.TYPICAL),
-    Quantity("insulation", CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
+    Quantity("insulation", unit.CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
              doubt=shares(0.1, 0.2, 0.4),
              settle="close the box round a resistor of 1 W and wait: watts over kelvins"),
-    Quantity("own_heat", RATIO, (0.0, 1.0),
+    Quantity("own_heat", unit.RATIO, (0.0, 1.0),
              "of the load, the share that stays in the box as heat is",
              settle="feel what grows warm in the box, and add up its watts"),
-    Quantity("start", CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
+    Quantity("start", unit.CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
 )  # fmt: skip
 _COLD_TABLE: Final = PairTable(
     key="cold_table",

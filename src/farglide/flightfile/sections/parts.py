@@ -6,16 +6,17 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entries, Section
-from farglide.flightfile.reading.endings import RATIO, TIME
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity
 
 _NEEDY: Final = ("links", "triggers")
 _OWNERS: Final = ("pack", "link")
 
 _PART_ROWS: Final = (
-    Quantity("fails_in_3h", RATIO, (0.0, 1.0), "the chance that it fails within three hours is",
+    Quantity("fails_in_3h", unit.RATIO, (0.0, 1.0),
+             "the chance that it fails within three hours is",
              settle="your own record: failures over flights and rehearsals of three hours"),
-    Quantity("swap", TIME, (0.0, 7200.0), "to put a spare in its place takes",
+    Quantity("swap", unit.TIME, (0.0, 7200.0), "to put a spare in its place takes",
              settle="a swap drill with a watch"),
 )  # fmt: skip
 

@@ -10,30 +10,30 @@ from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M, Field
 from farglide.atlas.outline import Outline
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import ANGLE, HEIGHT, TIME
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, needed, typical
 from farglide.flightfile.reading.lists import read_files, read_outline
 from farglide.flightfile.reading.reader import Reader
 from farglide.sortie.spec import BarrierSource, PlacesSource
 
 _FIELD_ROWS: Final = (
-    needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "it lies at longitude"),
-    Quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
+    needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "it lies at longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
              settle="read it off a topographic map"),
-    Quantity("length", HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
-    Quantity("direction", ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
+    Quantity("length", unit.HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
+    Quantity("direction", unit.ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
 )  # fmt: skip
 _ROWS: Final = (
-    needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "and longitude"),
-    Quantity("amsl", HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at",
+    needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "and longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at",
              settle="read it off a topographic map"),
-    typical("mast", HEIGHT, (0.5, 30.0), "the antennas stand above the ground at", 2.0),
-    Quantity("drive", TIME, (0.0, 86_400.0),
+    typical("mast", unit.HEIGHT, (0.5, 30.0), "the antennas stand above the ground at", 2.0),
+    Quantity("drive", unit.TIME, (0.0, 86_400.0),
              "the drive there from the launch takes, nine times in ten, less than",
              settle="drive it once"),
-    Quantity("nose", ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
+    Quantity("nose", unit.ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
 )  # fmt: skip
 STANDS: Final = Section(
     name="stands",
