@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from farglide.radio.ends.end import GroundTest
+from farglide.radio.ends.end import End, GroundTest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,35 +14,16 @@ class BeamOutlook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AimOutlook:
-    """How well an antenna is aimed, and what that takes."""
-
-    spread_deg: float
-    loss_db: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StanceOutlook:
-    """How an antenna that nobody aims stands, and its gain that way against its best."""
-
-    points: str  # up, down or level
-    lean_deg: float
-    level_db: float  # at the horizon
-    steep_db: float  # straight above the ground, or straight below the glider
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class EndOutlook:
-    """One end of a link: its antenna, and what aim, stance and a blow do to it."""
+    """One end of a link as stated, and what its antenna, its aim and its stance make of it."""
 
+    spec: End
     name: str  # in the middle of a sentence; "antenna" where only its gain is known
-    aboard: bool
     gain_dbi: float
     beam: BeamOutlook | None  # None for what is no beam
-    aim: AimOutlook | None  # None for what nobody aims
-    stance: StanceOutlook | None  # None for what is aimed, and where only the gain is known
-    damage_db: float
-    damage_skew_deg: float
+    aim_loss_db: float | None  # None for what nobody aims
+    level_db: float  # as it stands against its best: at the horizon
+    steep_db: float  # and straight above the ground, or straight below the glider
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ from typing import Final, NamedTuple
 
 from farglide.arrays import FloatArray
 from farglide.outlook.antennas import (
-    AimOutlook,
     BeamOutlook,
     BounceOutlook,
     EndOutlook,
@@ -15,7 +14,6 @@ from farglide.outlook.antennas import (
     PlaceNoise,
     PolarisationOutlook,
     RainOutlook,
-    StanceOutlook,
 )
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.budget import budget_of
@@ -111,14 +109,13 @@ def antennas_of(gear: LinkGear) -> LinkAntennas:
 def _end(gear: EndGear) -> EndOutlook:
     end, width = gear.spec, gear.width
     return EndOutlook(
+        spec=end,
         name=_name(end),
-        aboard=end.aboard,
         gain_dbi=gear.gain_dbi,
         beam=width and BeamOutlook(level_deg=width.level_deg, upright_deg=width.upright_deg),
-        aim=gear.aim and AimOutlook(spread_deg=end.aim_spread_deg, loss_db=gear.aim.mean_db),
-        stance=_stance(gear) if end.has_pattern and gear.aim is None else None,
-        damage_db=end.damage_db,
-        damage_skew_deg=end.damage_skew_deg,
+        aim_loss_db=gear.aim and gear.aim.mean_db,
+        level_db=gear.level_db,
+        steep_db=float(gear.table_db[-1]),
     )
 
 
@@ -131,15 +128,6 @@ def _name(end: End) -> str:
         case HelixArray(n_helices=n_helices):
             return f"{n_helices} helices"
     return end.antenna.noun
-
-
-def _stance(gear: EndGear) -> StanceOutlook:
-    return StanceOutlook(
-        points=gear.spec.stands,
-        lean_deg=gear.spec.swing_deg or 0.0,
-        level_db=gear.level_db,
-        steep_db=float(gear.table_db[-1]),
-    )
 
 
 def _polarisation(gear: LinkGear) -> PolarisationOutlook | None:

@@ -10,7 +10,6 @@ from farglide.outlook.antennas import (
     GroundTestOutlook,
     LinkAntennas,
     PolarisationOutlook,
-    StanceOutlook,
 )
 from farglide.present.say.text import number_text
 
@@ -77,29 +76,23 @@ def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
 
 
 def _end_words(end: EndOutlook) -> str:
-    side = "aboard" if end.aboard else "on the ground"
+    stated = end.spec
+    side = "aboard" if stated.aboard else "on the ground"
     words = [f"{side} {end.name}, {number_text(end.gain_dbi, 1)} dBi"]
     if end.beam is not None:
         level, upright = (f"{one:.0f}" for one in (end.beam.level_deg, end.beam.upright_deg))
         words.append(f"{level}° wide" if level == upright else f"{level} x {upright}° wide")
-    if (aim := end.aim) is not None:
-        how = f"aimed to {aim.spread_deg:.0f}°: {_db(aim.loss_db)}"
-        words.append(how if aim.spread_deg else "well aimed")
-    if end.stance is not None:
-        words.append(_stance(end.stance, "straight below" if end.aboard else "straight above"))
-    if end.damage_db or end.damage_skew_deg:
-        skew = f", bent by {end.damage_skew_deg:.0f}°" if end.damage_skew_deg else ""
-        words.append(f"a blow took {_db(end.damage_db)}{skew}")
+    if end.aim_loss_db is not None:
+        how = f"aimed to {stated.aim_spread_deg:.0f}°: {_db(end.aim_loss_db)}"
+        words.append(how if stated.aim_spread_deg else "well aimed")
+    elif stated.has_pattern:
+        lean = f", leaning {stated.swing_deg:.0f}°" if stated.swing_deg else ""
+        words.append(f"pointing {stated.stands}{lean}: {_signed(end.level_db)} at the horizon")
+        words.append(f"{_signed(end.steep_db)} straight {'below' if stated.aboard else 'above'}")
+    if stated.damage_db or stated.damage_skew_deg:
+        skew = f", bent by {stated.damage_skew_deg:.0f}°" if stated.damage_skew_deg else ""
+        words.append(f"a blow took {_db(stated.damage_db)}{skew}")
     return ", ".join(words)
-
-
-def _stance(stance: StanceOutlook, steep: str) -> str:
-    """Return how an antenna stands, and what that takes."""
-    lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
-    return (
-        f"pointing {stance.points}{lean}: {_signed(stance.level_db)} at the horizon, "
-        f"{_signed(stance.steep_db)} {steep}"
-    )
 
 
 def _polarisation_words(found: PolarisationOutlook) -> str:
