@@ -8,8 +8,7 @@ from pyproj import Geod
 
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
-from farglide.errors import SourceError
-from farglide.sources.files import beginning, utc_words
+from farglide.sources.files import beginning, refused, utc_words
 from farglide.sources.levels.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
@@ -52,9 +51,7 @@ def format_of(path: Path) -> Format:
     head = beginning(path)
     for magic, what in _FOREIGN.items():
         if head.startswith(magic):
-            raise SourceError(
-                str(path), "", f"is {what}, not a file of winds.", "Unpack it or export the data."
-            )
+            raise refused(path, f"is {what}, not a file of winds.", "Unpack it or export the data.")
     if head.startswith((b"CDF\x01", b"CDF\x02", b"CDF\x05", b"\x89HDF\r\n\x1a\n")):
         return "NetCDF"
     by_name = _EXTENSIONS.get(path.suffix.lower())
@@ -64,7 +61,7 @@ def format_of(path: Path) -> Format:
         return "BUFR"
     if by_name in ("GRIB", "BUFR", "NetCDF"):
         what = f"is named like {by_name} but does not begin like it ({head[:16]!r})."
-        raise SourceError(str(path), "", what, "Fetch it again, as binary.")
+        raise refused(path, what, "Fetch it again, as binary.")
     from farglide.sources.soundings.igra import HEADER
 
     first = head.lstrip(b"\xef\xbb\xbf \t\r\n").split(b"\n", 1)[0].decode("latin-1")
@@ -88,7 +85,7 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
 
             if place is None:
                 what = "covers an area, and no place is given."
-                raise SourceError(str(path), "", what, "Give the launch place.")
+                raise refused(path, what, "Give the launch place.")
             return read_grib_column(path, place, t_s)
         case "BUFR":
             from farglide.sources.soundings.bufr_temp import read_bufr
@@ -157,4 +154,4 @@ def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
             "the launch place; as radians it would lie beside it."
         )
         remedy = "Write latitude and longitude in degrees."
-        raise SourceError(str(path), f"{utc_words(sounding.t_s)}", what, remedy)
+        raise refused(path, what, remedy, where=f"{utc_words(sounding.t_s)}")

@@ -9,8 +9,7 @@ import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
-from farglide.errors import SourceError
-from farglide.sources.files import utc_words
+from farglide.sources.files import refused, utc_words
 from farglide.sources.grib.grid import Grid, Spot, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
@@ -61,7 +60,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     if not by_time:
         what = "has no pressure level with height, temperature and both winds."
         remedy = "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, what, remedy)
     runs = dict(columns.keys())
     column, moment_s, valid_text = _at(by_time, t_s, notes)
     run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
@@ -75,10 +74,8 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
         run_t_s=run_s,
         notes=notes,
     )
-    report.note(
-        f"{counted(len(column), 'pressure level')}, {max(column) / 100:g} to "
-        f"{min(column) / 100:g} hPa, {valid_text}"
-    )
+    span_text = f"{max(column) / 100:g} to {min(column) / 100:g} hPa"
+    report.note(f"{counted(len(column), 'pressure level')}, {span_text}, {valid_text}")
     return to_sounding(_levels(column, place, report), report)
 
 
@@ -101,14 +98,12 @@ def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, fl
                     f"does not reach the place at latitude {place.lat_deg:g}, longitude "
                     f"{place.lon_deg:g}; its grid has {grid.bounds_text}."
                 )
-                remedy = "Fetch a forecast that covers the launch place."
-                raise SourceError(str(path), "", what, remedy)
+                raise refused(path, what, "Fetch a forecast that covers the launch place.")
             fields = _newest(_fields(dataset), notes)
             return _complete(_sampled(dataset, fields, where, path), notes)
     except (RasterioError, OSError, ValueError, KeyError) as error:
-        raise SourceError(
-            str(path), "", f"cannot be decoded as GRIB: {error}.", "Fetch it again, as binary."
-        ) from error
+        what = f"cannot be decoded as GRIB: {error}."
+        raise refused(path, what, "Fetch it again, as binary.") from error
 
 
 def _grid(dataset: Any, path: Path) -> Grid:
@@ -116,8 +111,7 @@ def _grid(dataset: Any, path: Path) -> Grid:
     plain = dataset.crs is not None and dataset.crs.is_geographic
     if not plain or t.b != 0.0 or t.d != 0.0 or t.a == 0.0 or t.e == 0.0 or dataset.width < 2:
         what = "is not on an evenly spaced latitude/longitude grid."
-        remedy = "Fetch the forecast on a regular latitude/longitude grid."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, what, "Fetch the forecast on a regular latitude/longitude grid.")
     return Grid(
         n_rows=dataset.height,
         n_columns=dataset.width,
@@ -186,7 +180,7 @@ def _sampled(
                 f"again, {value:g} after {known:g}."
             )
             remedy = "Keep one member of an ensemble in the file."
-            raise SourceError(str(path), f"band {item.band}", what, remedy)
+            raise refused(path, what, remedy, where=f"band {item.band}")
     return columns
 
 
@@ -252,9 +246,7 @@ def _levels(column: Column, place: Place, report: Report) -> Levels:
         levels["p_pa"][i] = p_pa
         for name, value in column[p_pa].items():
             levels[name][i] = value
-    below = int((levels["gph_m"] < place.amsl_m).sum())
-    if below:
-        n_text = counted(below, "level")
-        report.note(f"{n_text} below the ground at the place, extended by the model")
+    below = (levels["gph_m"] < place.amsl_m).sum()
+    report.count(below, "below the ground at the place, extended by the model")
     levels["rh_ratio"] = np.clip(levels["rh_ratio"], 0.0, 1.2)
     return levels

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from farglide.errors import SourceError
-from farglide.sources.files import n_bytes
+from farglide.sources.files import n_bytes, refused
 
 LATITUDE_LONGITUDE: Final = 0
 """The kind of grid whose rows are parallels and whose columns are meridians, evenly spaced.
@@ -80,9 +79,9 @@ def grib_messages(path: Path) -> list[GribMessage]:
                 messages.append(message)
                 start = _find(file, start + message.length)
     except OSError as error:
-        raise SourceError(str(path), "", f"cannot be read: {error}.", "Fetch it again.") from error
+        raise refused(path, f"cannot be read: {error}.", "Fetch it again.") from error
     if not messages:
-        raise SourceError(str(path), "", "holds no GRIB message.", "Fetch it again, as binary.")
+        raise refused(path, "holds no GRIB message.", "Fetch it again, as binary.")
     return messages
 
 
@@ -91,23 +90,22 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
     remedy = "Fetch the forecast on one regular latitude/longitude grid."
     first = next((message for message in messages if message.grid), None)
     if first is None:
-        raise SourceError(str(path), "", "has no message that defines its grid.", remedy)
+        raise refused(path, "has no message that defines its grid.", remedy)
     for k, message in enumerate(messages, 1):
         where = f"message {k}"
         if message.grid and message.grid_kind != LATITUDE_LONGITUDE:
             name = _GRID_NAMES[message.edition].get(message.grid_kind, f"{message.grid_kind}")
             what = f"is on a grid of the kind {name}; allowed: evenly spaced latitude/longitude."
-            raise SourceError(str(path), where, what, remedy)
+            raise refused(path, what, remedy, where=where)
         if message.grid and message.scanning_mode not in EASTWARD_ROWS:
             what = (
                 f"has its points in the order of scanning mode {message.scanning_mode:#04x}; "
                 "allowed: rows from west to east (0x00, 0x40)."
             )
-            raise SourceError(str(path), where, what, remedy)
+            raise refused(path, what, remedy, where=where)
         if message.grid and message.grid != first.grid:
-            raise SourceError(
-                str(path), where, "is on another grid than those before; allowed: one grid.", remedy
-            )
+            what = "is on another grid than those before; allowed: one grid."
+            raise refused(path, what, remedy, where=where)
 
 
 def _find(file: BinaryIO, start: int) -> int | None:
@@ -132,17 +130,16 @@ def _message(file: BinaryIO, path: Path, start: int, size: int) -> GribMessage:
     where = f"message at byte {start}"
     edition = head[7] if len(head) == 16 else 0
     if len(head) == 16 and edition not in (1, 2):
-        raise SourceError(
-            str(path), where, f"is of GRIB edition {edition}; allowed: 1 and 2.", "Fetch it again."
-        )
+        what = f"is of GRIB edition {edition}; allowed: 1 and 2."
+        raise refused(path, what, "Fetch it again.", where=where)
     length = int.from_bytes(head[8:16] if edition == 2 else head[4:7], "big")
     if edition == 0 or start + length > size:
         what = f"is cut short: {size - start} bytes of {length or 'an unknown number'} are there."
-        raise SourceError(str(path), where, what, "The download stopped early: fetch it again.")
+        raise refused(path, what, "The download stopped early: fetch it again.", where=where)
     file.seek(max(start + length - 4, start))
     if length < 32 or file.read(4) != b"7777":
         what = f"does not end with '7777' after its {length} bytes."
-        raise SourceError(str(path), where, what, "The file is damaged: fetch it again, as binary.")
+        raise refused(path, what, "The file is damaged: fetch it again, as binary.", where=where)
     grid = _grid_2(file, start, length) if edition == 2 else _grid_1(file, start)
     return GribMessage(start=start, length=length, edition=edition, grid=grid)
 

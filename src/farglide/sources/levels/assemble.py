@@ -13,7 +13,7 @@ from farglide.sources.levels.filling import (
     fill_heights,
     fill_pressures,
 )
-from farglide.sources.levels.levels import Levels, Report, counted
+from farglide.sources.levels.levels import Levels, Report
 from farglide.sources.levels.order import climb_only, merge_equal, rising_heights, sorted_by_height
 
 NOTED_GAP_M: Final = 5000.0
@@ -52,40 +52,30 @@ def _reporting(levels: Levels, report: Report) -> Levels:
     for name, unit, has in (("wind", "m/s", has_wind), ("temperature", "K", has_temperature)):
         if int(has.sum()) < 3:
             raise report.error(
-                "",
                 f"{name} is reported at {int(has.sum())} of {len(levels)} {report.noun}s "
                 f"(in {unit} after reading); allowed: 3 or more.",
                 "Take a full sounding: pressure, height, temperature and wind at each level.",
             )
-    if not keep.all():
-        report.note(
-            f"{counted((~keep).sum(), report.noun)} with neither temperature nor wind left out"
-        )
+    report.count((~keep).sum(), "with neither temperature nor wind left out")
     kept: Levels = levels[keep]
     return kept
 
 
 def _above_ground(levels: Levels, report: Report) -> Levels:
     below = levels["gph_m"] < report.ground_gph_m - 1.0
-    if below.any():
-        report.note(
-            f"{counted(below.sum(), report.noun)} below the ground at {report.ground_gph_m:.0f} m "
-            "left out"
-        )
+    report.count(below.sum(), f"below the ground at {report.ground_gph_m:.0f} m left out")
     kept: Levels = levels[~below]
     return kept
 
 
 def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Report) -> None:
     lost = np.isnan(levels["p_pa"]) & np.isnan(levels["gph_m"])
-    if lost.any():
-        lost_text = counted(lost.sum(), report.noun)
-        report.note(f"{lost_text} with neither height nor pressure left out")
+    report.count(lost.sum(), "with neither height nor pressure left out")
     n_placed = len(located) + len(unpressed)
     if n_placed < 3:
         what = f"only {n_placed} {report.noun}s have a height; allowed: 3 or more."
         remedy = "Take a full sounding: pressure, height, temperature and wind at each level."
-        raise report.error("", what, remedy)
+        raise report.error(what, remedy)
 
 
 def _note_gaps(levels: Levels, report: Report) -> None:
@@ -121,4 +111,4 @@ def _sounding(levels: Levels, report: Report) -> Sounding:
             lon_offset_deg=optional("lon_offset_deg"),
         )
     except InputError as error:
-        raise report.error("", str(error)) from error
+        raise report.error(str(error)) from error

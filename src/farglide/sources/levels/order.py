@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.sources.levels.levels import QUANTITIES, Levels, Report, counted
+from farglide.sources.levels.levels import QUANTITIES, Levels, Report
 
 TIMED_RATIO: Final = 0.9
 """From this share of levels with an elapsed time on, the levels are a flight in order of time."""
@@ -36,8 +36,7 @@ def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
     else:
         return levels, True
     after = has_time & (np.arange(len(levels)) > top)
-    if after.any():
-        report.note(f"{counted(after.sum(), report.noun)} after the highest point left out")
+    report.count(after.sum(), "after the highest point left out")
     return levels[~after], True
 
 
@@ -61,7 +60,7 @@ def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
     for i, group in enumerate(groups):
         if len(group) > 1:
             merged[i] = _merged(group, name, report)
-    report.note(f"{counted(len(levels) - len(merged), report.noun)} of the same {name} merged")
+    report.count(len(levels) - len(merged), f"of the same {name} merged")
     return merged
 
 
@@ -74,9 +73,8 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
             f"at {n_dropped} of {len(levels)} {report.noun}s the height does not rise as the "
             f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most."
         )
-        raise report.error("", what, "Check which columns hold height and pressure.")
-    if n_dropped:
-        report.note(f"{counted(n_dropped, report.noun)} not above the one before left out")
+        raise report.error(what, "Check which columns hold height and pressure.")
+    report.count(n_dropped, "not above the one before left out")
     return levels[keep]
 
 
@@ -89,10 +87,10 @@ def _merged(group: Levels, name: str, report: Report) -> np.void:
         spread = float(known.max() - known.min())
         if spread > _AGREEING.get(quantity, np.inf):
             raise report.error(
-                f"{report.noun}s {', '.join(str(row) for row in group['row'])}",
                 f"give {quantity} {known.min():g} and {known.max():g} for the same {name} "
                 f"{group[0][name]:g}.",
                 "Keep the one that is right.",
+                where=f"{report.noun}s {', '.join(str(row) for row in group['row'])}",
             )
         first[quantity] = known.mean() if spread else known[0]
     return first

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from farglide.errors import SourceError
+from farglide.sources.files import refused
 
 Corner = tuple[float, float, float | None]
 """Longitude, latitude and, where the file states it, metres above mean sea level."""
@@ -31,4 +31,4 @@ def check_count(path: str, n_corners: int) -> None:
     """Refuse a file with more corners than any flight needs."""
     if n_corners > MOST_CORNERS:
         what = f"holds {n_corners} corners; allowed: {MOST_CORNERS}."
-        raise SourceError(path, "", what, "Cut it down to the area of the flight.")
+        raise refused(path, what, "Cut it down to the area of the flight.")

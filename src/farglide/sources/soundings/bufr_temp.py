@@ -9,7 +9,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
-from farglide.sources.files import utc_s, utc_words
+from farglide.sources.files import refused, utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -82,14 +82,12 @@ def read_bufr(path: Path) -> BufrContent:
 
 def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceError:
     if n_messages == 0:
-        return SourceError(
-            str(path), "", "holds no BUFR message.", "Fetch the file again, as binary."
-        )
+        return refused(path, "holds no BUFR message.", "Fetch the file again, as binary.")
     if len(reasons) == 1:
         return reasons[0]
     what = f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}"
     remedy = "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike)."
-    return SourceError(str(path), "", what, remedy)
+    return refused(path, what, remedy)
 
 
 def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
@@ -109,7 +107,7 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
     )
     if len(rows) < 3:
         what = f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more."
-        raise report.error("", what, "Take a full sounding.")
+        raise report.error(what, "Take a full sounding.")
     return to_sounding(drop_impossible(_levels(rows, report), report), report)
 
 

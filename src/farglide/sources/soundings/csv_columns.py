@@ -61,10 +61,11 @@ def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     for name in names:
         near = _near_miss(name, names)
         if name not in KINDS and near:
-            raise report.error(where, f"has a column {name!r}.", f"Did you mean {near!r}?")
+            raise report.error(f"has a column {name!r}.", f"Did you mean {near!r}?", where=where)
     for name in KINDS:
         if names.count(name) > 1:
-            raise report.error(where, f"has {names.count(name)} columns {name!r}; allowed: 1.")
+            what = f"has {names.count(name)} columns {name!r}; allowed: 1."
+            raise report.error(what, where=where)
     for pair in _ALTERNATIVES:
         _check_one(names, pair, report, where)
     _check_wind(names, report, where)
@@ -83,11 +84,11 @@ def check_column(name: str, values: FloatArray, lines: IntArray, report: Report)
         more = f" (and {int(bad.sum()) - 1} more)" if bad.sum() > 1 else ""
         what = f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}."
         remedy = f"{kind.hint} Leave a cell empty where nothing was measured."
-        raise report.error(f"line {lines[i]}", what, remedy)
+        raise report.error(what, remedy, where=f"line {lines[i]}")
     for suspicion in _SUSPICIONS.get(name, ()):
         question = suspicion(values[np.isfinite(values)])
         if question:
-            raise report.error(f"column {name}", question, kind.hint)
+            raise report.error(question, kind.hint, where=f"column {name}")
 
 
 def _looks_like_hpa(values: FloatArray) -> str:
@@ -134,14 +135,15 @@ def _check_one(names: list[str], choice: tuple[str, str], report: Report, where:
     """Raise when both columns of a pair are there, or no height."""
     given = [name for name in choice if name in names]
     if len(given) > 1:
-        raise report.error(
-            where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
-        )
+        what = f"has both {' and '.join(given)}; allowed: one of them."
+        raise report.error(what, "Leave one out.", where=where)
     if not given and "gph_m" in choice:
         what = (
             f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}."
         )
-        raise report.error(where, what, f"Name the columns with their unit: {', '.join(KINDS)}.")
+        raise report.error(
+            what, f"Name the columns with their unit: {', '.join(KINDS)}.", where=where
+        )
 
 
 def _check_wind(names: list[str], report: Report, where: str) -> None:
@@ -155,4 +157,4 @@ def _check_wind(names: list[str], report: Report, where: str) -> None:
         f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
         "with v_mps."
     )
-    raise report.error(where, what, "Name the columns with their unit and give one pair.")
+    raise report.error(what, "Name the columns with their unit and give one pair.", where=where)

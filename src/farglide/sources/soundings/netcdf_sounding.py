@@ -11,13 +11,12 @@ from farglide.arrays import FloatArray
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import content, utc_words
+from farglide.sources.files import content, refused, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
     Report,
     blank_levels,
-    counted,
     drop_impossible,
     uv_mps,
 )
@@ -55,9 +54,8 @@ def read_netcdf_sounding(path: Path, place: Place | None) -> Sounding:
     except SourceError:
         raise
     except Exception as error:  # a damaged file fails anywhere in the C library below
-        raise SourceError(
-            str(path), "", f"cannot be read as NetCDF: {error}.", "Fetch it again, as binary."
-        ) from error
+        what = f"cannot be read as NetCDF: {error}."
+        raise refused(path, what, "Fetch it again, as binary.") from error
 
 
 def _read(dataset: Any, path: Path, place: Place | None) -> Sounding:
@@ -95,9 +93,8 @@ def _check_names(dataset: Any, path: Path) -> None:
         lacking.append("u_wind and v_wind (or deg and wspd)")
     if lacking:
         found = ", ".join(sorted(names)[:20]) or "none"
-        what = f"has no variable {', no '.join(lacking)}; it has {found}."
         remedy = "Give a sounding with pres, tdry, u_wind, v_wind and alt over time."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, f"has no variable {', no '.join(lacking)}; it has {found}.", remedy)
 
 
 def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArray:
@@ -107,13 +104,13 @@ def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArra
     raw = np.ravel(np.asarray(variable[:], np.float64))
     if len(raw) != n:
         what = f"has {len(raw)} values, pres has {n}; allowed: as many."
-        raise SourceError(str(path), f"variable {name}", what, "Give a file of one sounding.")
+        raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
     unit = str(getattr(variable, "units", "")).strip()
     known = _UNITS[kind].get(unit.lower())
     if known is None:
         what = f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}."
         remedy = "Convert it, or write the unit down if it is missing."
-        raise SourceError(str(path), f"variable {name}", what, remedy)
+        raise refused(path, what, remedy, where=f"variable {name}")
     fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 99_999.0)
     if kind == "pres" and unit.lower() == "pa":
         fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 999_999.0)
@@ -150,7 +147,7 @@ def _times_s(dataset: Any, n: int, path: Path) -> tuple[float, FloatArray]:
     base_s = float(np.ravel(dataset["base_time"][:])[0])
     if len(offset_s) != n:
         what = f"has {len(offset_s)} values, pres has {n}; allowed: as many."
-        raise SourceError(str(path), "variable time_offset", what, "Give a file of one sounding.")
+        raise refused(path, what, "Give a file of one sounding.", where="variable time_offset")
     start_s = _first(offset_s)
     return base_s + start_s, offset_s - start_s
 
@@ -178,6 +175,4 @@ def _geopotential_m(alt_m: FloatArray, report: Report, place: Place | None) -> F
 
 def _count_fills(levels: Levels, report: Report) -> None:
     for name, word in (("p_pa", "pressure"), ("t_k", "temperature"), ("u_mps", "wind")):
-        n = int(np.isnan(levels[name]).sum())
-        if n:
-            report.note(f"{counted(n, 'sample')} without {word} (fill values)")
+        report.count(np.isnan(levels[name]).sum(), f"without {word} (fill values)")
