@@ -1,12 +1,13 @@
 """Winds from a file of any format that is read here, recognised by what stands in it."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
 import numpy as np
-from pyproj import Geod
 
 from farglide.air.column import Sounding
+from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.sources.files import beginning, refused, utc_words
 from farglide.sources.levels.levels import counted
@@ -20,7 +21,6 @@ Common practice, no source; over 30 pairs of real soundings, winds 6 h old and w
 80 km away were off by about as much.
 """
 
-_GEOD: Final = Geod(ellps="WGS84")
 _FOREIGN: Final = {
     b"PK\x03\x04": "a zip archive",
     b"\x1f\x8b": "a gzip archive",
@@ -110,41 +110,36 @@ def _chosen(
     soundings: tuple[Sounding, ...], place: Place | None, t_s: float | None, n_skipped: int
 ) -> Sounding:
     """Return the sounding nearest in place and time, with a note that there were others."""
-    from dataclasses import replace
-
     notes = []
     if n_skipped:
         notes.append(f"{counted(n_skipped, 'report')} without usable wind and temperature skipped")
     chosen = min(soundings, key=lambda sounding: _cost_h(sounding, place, t_s))
     if len(soundings) > 1:
-        notes.append(
-            f"{len(soundings)} soundings in the file: took "
-            f"{chosen.origin.removeprefix('sounding ')}"
-            + ", the nearest in place and time"
-            * (place is not None or t_s is not None)
-        )
+        why = ", the nearest in place and time" if place is not None or t_s is not None else ""
+        taken = chosen.origin.removeprefix("sounding ")
+        notes.append(f"{len(soundings)} soundings in the file: took {taken}{why}")
     return replace(chosen, notes=(*notes, *chosen.notes))
 
 
 def _cost_h(sounding: Sounding, place: Place | None, t_s: float | None) -> float:
     """Return age and distance as hours; without a time asked for, the newest costs least."""
-    cost = 0.0
-    if place is not None and np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg):
-        cost += distance_km(sounding, place) * HOURS_PER_KM
+    cost = 0.0 if place is None else distance_km(sounding, place) * HOURS_PER_KM
     if np.isfinite(sounding.t_s):
         cost += abs(sounding.t_s - t_s) / 3600.0 if t_s is not None else -sounding.t_s / 3600.0
     return cost
 
 
 def distance_km(sounding: Sounding, place: Place) -> float:
-    """Return how far the sounding was launched from a place, along the WGS84 ellipsoid."""
-    _, _, distance_m = _GEOD.inv(sounding.lon_deg, sounding.lat_deg, place.lon_deg, place.lat_deg)
-    return float(distance_m) / 1000.0
+    """Return how far the sounding was launched from a place; 0 where its file does not say."""
+    if not (np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg)):
+        return 0.0
+    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
+    return geodesic(place, there).distance_m / 1000.0
 
 
 def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
     """Raise when the sounding would lie at the place if its degrees were radians."""
-    if place is None or not (np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg)):
+    if place is None:
         return
     lat_deg, lon_deg = np.degrees(sounding.lat_deg), np.degrees(sounding.lon_deg)
     near_as_radians = abs(lat_deg - place.lat_deg) < 2.0 and abs(lon_deg - place.lon_deg) < 2.0
