@@ -115,7 +115,7 @@ def _number(value: float, one: Quantity) -> str:
 
 
 def _unit(one: Quantity) -> str:
-    return unit_text(next(iter(one.units)))
+    return unit_text(one.unit)
 
 
 if __name__ == "__main__":

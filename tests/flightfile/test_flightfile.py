@@ -85,7 +85,9 @@ def _check_outcome(found: FlightFile | FlightFileError) -> None:
         assert found.problems
         assert all(problem.where and problem.what for problem in found.problems)
     else:
-        assert all(math.isfinite(line.value) and line.sd >= 0.0 for line in found.inputs)
+        assert all(
+            math.isfinite(line.number.value) and line.number.sd >= 0.0 for line in found.inputs
+        )
 
 
 @_QUIET

@@ -83,13 +83,13 @@ def _envelope(balloon: Entry, hanging_kg: float) -> Iterator[Problem]:
     if burst_m <= fill_m:
         what = f"is {burst_m:.2f} m, but the fill already makes it {fill_m:.2f} m wide."
         remedy = "Check the diameter (not the radius), the balloon's mass and the neck lift."
-        yield Problem("[balloon] burst_diameter_m", what, remedy)
+        yield balloon.problem("burst_diameter_m", what, remedy)
 
 
 def _far_fields(entries: Entries) -> Iterator[Problem]:
     slip = _launch_slip(entries)
     if slip:
-        yield Problem("[launch] lat_deg, lon_deg", "lie far from every field.", slip)
+        yield entries.the("launch").problem("lat_deg, lon_deg", "lie far from every field.", slip)
     else:
         yield from _far_entries(entries, "fields")
 
@@ -101,21 +101,21 @@ def _far_stands(entries: Entries) -> Iterator[Problem]:
 
 def _far_entries(entries: Entries, section: str) -> Iterator[Problem]:
     launch = entries.the("launch").place
-    for i, one in enumerate(entries.of[section], start=1):
+    for one in entries.of[section]:
         if _is_far(launch, one.place):
             away_km = sphere_km(launch, one.place)
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
-            yield Problem(f"[[{section}]] {i}", what, _sign_question(launch, one.place))
+            yield one.problem("", what, _sign_question(launch, one.place))
 
 
 def _far_barriers(entries: Entries) -> Iterator[Problem]:
     launch = entries.the("launch").place
-    for i, one in enumerate(entries.of["barriers"], start=1):
+    for one in entries.of["barriers"]:
         far = [corner for corner in one.outline if _is_far(launch, corner)]
         if far:
             away_km = sphere_km(launch, far[0])
             what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
-            yield Problem(f"[[barriers]] {i} outline", what, _sign_question(launch, far[0]))
+            yield one.problem("outline", what, _sign_question(launch, far[0]))
 
 
 def _is_far(launch: Place, place: Place) -> bool:

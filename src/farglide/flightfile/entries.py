@@ -27,6 +27,7 @@ Choice = tuple[Sequence[str], str | None]
 class Entry:
     """One section as read: the balloon, one of several packs; refused numbers are NaN."""
 
+    title: str  # as the reader shows it
     name: str
     numbers: Numbers
     texts: dict[str, str] = field(default_factory=dict)
@@ -73,6 +74,10 @@ class Entry:
         stated = {key: words[key] for key in types if key in words}
         numbers = {key: ways[types[key]](key) for key in types if key in self.numbers}
         return kind(**stated, **numbers, **others)
+
+    def problem(self, key: str, what: str, remedy: str = "") -> Problem:
+        """Return a problem with one key, or with the whole section where the key is empty."""
+        return Problem(f"{self.title} {key}".strip(), what, remedy)
 
     @property
     def place(self) -> tuple[float, float]:
@@ -184,6 +189,7 @@ def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
     texts = {key: reader.text(key) for key in section.texts}
     texts |= {key: reader.choice(key, *choice) for key, choice in section.choices.items()}
     entry = Entry(
+        title=reader.title,
         name=texts.pop("name", "") or f"{section.noun} {i}" * bool(section.noun),
         numbers=reader.numbers(section.rows) if section.rows or section.noun else {},
         texts=texts,

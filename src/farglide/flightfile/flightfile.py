@@ -12,7 +12,7 @@ from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
 from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
-from farglide.flightfile.reading.keys import Quantity, stand_in
+from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
 from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
@@ -56,18 +56,11 @@ SECTIONS: Final[dict[str, tuple[Quantity, ...]]] = {one.name: one.rows for one i
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputLine:
-    """One number as understood: a sentence's beginning, the number in SI, and its origin."""
+    """One number as understood: its section, and its row there; in `Sortie.tags` by both."""
 
     section: str
-    key: str  # as in Sortie.tags, without the section
-    says: str
-    value: float
-    sd: float
-    unit: str  # ending of the key
-    tag: Tag
-    given: bool
-    choice: bool  # a decision of the crew: no origin
-    settle: str
+    row: Quantity
+    number: Stated
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +81,6 @@ class FlightFile:
     burst_diameter_given: bool
     drag_given: bool
     glide_factor_given: bool  # or its doubt
-    top_eas_given: bool
     timed_glides: tuple[TimedGlide, ...]
     glides_amsl_m: tuple[float, ...]  # middle height of each
     notes: tuple[str, ...]
@@ -180,7 +172,6 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
         burst_diameter_given=balloon.given("burst_diameter_m"),
         drag_given=drag_given(balloon),
         glide_factor_given=factor.given or factor.spread is not None,
-        top_eas_given=glider.given("top_eas_mps"),
         timed_glides=tuple(map(timed_glide, glides)),
         glides_amsl_m=tuple(glide_amsl_m(one, launch_m) for one in glides),
         notes=tuple(notes),
@@ -199,22 +190,10 @@ def _inputs(entries: Entries) -> Iterator[InputLine]:
             yield from _lines(f"{section.name}[{name}]", section.rows, one)
 
 
-def _lines(section: str, quantities: Sequence[Quantity], one: Entry) -> Iterator[InputLine]:
-    for quantity in quantities:
-        stated = one.numbers[quantity.key]
-        if not math.isnan(stated.value):
-            yield InputLine(
-                section=section,
-                key=quantity.key,
-                says=quantity.says,
-                value=stated.value,
-                sd=stated.sd,
-                unit=next(iter(quantity.units)),
-                tag=stated.tag,
-                given=stated.given,
-                choice=quantity.choice,
-                settle=quantity.settle,
-            )
+def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[InputLine]:
+    for row in rows:
+        if not math.isnan(one.value(row.key)):
+            yield InputLine(section=section, row=row, number=one.numbers[row.key])
 
 
 def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
@@ -246,6 +225,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
 
 def _tags(balloon: Entry, inputs: Sequence[InputLine]) -> dict[str, Tag]:
     """Return the origin of every number that has one, by section and key."""
-    tags = {f"{one.section}.{one.key}": one.tag for one in inputs if not one.choice}
+    lines = [line for line in inputs if not line.row.choice]
+    tags = {f"{line.section}.{line.row.key}": line.number.tag for line in lines}
     drag = balloon.numbers["drag_factor"].tag if drag_given(balloon) else Tag.TYPICAL
     return tags | {"balloon.drag_table": drag}

@@ -44,7 +44,7 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
     )
     tags = {f"glider.{key}": known.tag for key, known in found.items()}
     sortie = replace(flight.sortie, glider=fitted, tags=flight.sortie.tags | tags)
-    inputs = tuple(_line(line, found.get(line.key)) for line in flight.inputs)
+    inputs = tuple(_line(line, found.get(line.row.key)) for line in flight.inputs)
     return replace(flight, sortie=sortie, inputs=inputs)
 
 
@@ -59,4 +59,5 @@ def _in_their_air(flight: FlightFile) -> list[TimedGlide]:
 def _line(line: InputLine, known: Known | None) -> InputLine:
     if known is None or line.section != "glider":
         return line
-    return replace(line, value=known.value, sd=known.sd, tag=known.tag)
+    number = replace(line.number, value=known.value, sd=known.sd, tag=known.tag)
+    return replace(line, number=number)

@@ -98,12 +98,12 @@ def test_value_left_out_stands_in_with_its_origin(
     section: str, one: Quantity, state: State, read: Read
 ) -> None:
     lines = read(state(section, one, {})).inputs
-    mine = [line for line in lines if line.section.startswith(section) and line.key == one.key]
-    left_out = [line for line in mine if not line.given]
-    assert all(line.tag is one.tag or one.key in TAKES_OVER for line in left_out)
+    mine = [line for line in lines if line.section.startswith(section) and line.row.key == one.key]
+    left_out = [line for line in mine if not line.number.given]
+    assert all(line.number.tag is one.tag or one.key in TAKES_OVER for line in left_out)
     if one.default is not None:
         assert left_out
-        assert {line.value for line in left_out} == {one.default}
+        assert {line.number.value for line in left_out} == {one.default}
 
 
 @pytest.mark.parametrize(("section", "one"), EVERY, ids=IDS)

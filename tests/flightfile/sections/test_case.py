@@ -76,7 +76,7 @@ def test_a_case_is_told_whole(entered: Entered) -> None:
     )  # fmt: skip
     half, bare = entered(LINKS, CASE + body), entered(LINKS, CASE)
     (problem,) = case_problems([bare, half])
-    assert (problem.where, problem.what) == ("[[links]] 2", "states its heat without heat_w.")
+    assert (problem.where, problem.what) == (half.title, "states its heat without heat_w.")
 
 
 def test_stand_ins_are_put_in_where_a_case_is_stated(entered: Entered) -> None:

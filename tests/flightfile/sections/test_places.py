@@ -228,7 +228,7 @@ def test_barriers_stand_here_or_in_files(entered: Entered, told: Told) -> None:
     assert not list(outline_problems([], [here, there]))
     nowhere = entered(BARRIERS, "[[barriers]]")
     (problem,) = outline_problems([entered(FIELDS, MEADOW + ROUND)], [here, nowhere])
-    assert (problem.where, problem.what) == ("[[barriers]] 2", "has no outline.")
+    assert (problem.where, problem.what) == (nowhere.title, "has no outline.")
     assert "last_light: is 20, not a text." in told(FIELDS, MEADOW + "last_light = 20")[0]
 
 

@@ -43,7 +43,12 @@ class Quantity(NamedTuple):
     @property
     def key(self) -> str:
         """Return the key in the SI unit, by which the number is known everywhere."""
-        return self.key_in(next(iter(self.units)))
+        return self.key_in(self.unit)
+
+    @property
+    def unit(self) -> str:
+        """Return the ending of the SI unit."""
+        return next(iter(self.units))
 
     def key_in(self, unit: str) -> str:
         """Return the key as written in one of the allowed units."""

@@ -253,7 +253,7 @@ def _plain(number: float) -> str:
 
 
 def _range_text(quantity: Quantity, unit: str | None = None) -> str:
-    unit = next(iter(quantity.units)) if unit is None else unit
+    unit = quantity.unit if unit is None else unit
     one = si_value(1.0, quantity.units[unit])
     low, high = (_plain(end / one) for end in quantity.span)
     return f"{low} to {high}{unit_text(unit)}"

@@ -101,15 +101,15 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
     if all(one.given(key) for key in ("neck_lift_kg", "mean_ascent_mps", "burst_height_amsl_m")):
         names = "neck_lift, mean_ascent and burst_height_amsl"
         what = "are one too many: two of them set the third."
-        yield Problem(f"[balloon] {names}", what, "Leave one out.")
+        yield one.problem(names, what, "Leave one out.")
     neck_kg, top_m = one.value("neck_lift_kg"), one.value("burst_height_amsl_m")
     if neck_kg <= hanging_kg:
         what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
         remedy = "Write more than that weight, common practice is half as much again or more."
-        yield Problem("[balloon] neck_lift_kg", what, remedy)
+        yield one.problem("neck_lift_kg", what, remedy)
     if top_m <= launch_amsl_m + 1000.0:
         what = f"is {top_m:.0f} m, less than 1000 m above the launch at {launch_amsl_m:.0f} m."
-        yield Problem("[balloon] burst_height_amsl_m", what, "Is that kilometres or feet?")
+        yield one.problem("burst_height_amsl_m", what, "Is that kilometres or feet?")
 
 
 def _finish_balloon(reader: Reader, one: Entry) -> None:

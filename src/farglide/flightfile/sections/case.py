@@ -65,18 +65,18 @@ def transmitter_case(link: Entry) -> CaseSpec | None:
 
 def case_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in cases is missing or said twice."""
-    for i, one in enumerate(links, start=1):
+    for one in links:
         if not _has_case(one):
             continue
         given = [key for key in ("heat_w", "efficiency_ratio") if one.given(key)]
         if len(given) > 1:
             what = "states heat and efficiency: two answers to one question."
-            yield Problem(f"[[links]] {i}", what, "Keep one of them.")
+            yield one.problem("", what, "Keep one of them.")
         missing = [] if given else ["heat_w"]
         missing += [key for key in ("case_area_m2", "case_kg") if not one.given(key)]
         if missing:
             what = f"states its heat without {' and '.join(missing)}."
-            yield Problem(f"[[links]] {i}", what, _WRITE_CASE)
+            yield one.problem("", what, _WRITE_CASE)
 
 
 def _has_case(link: Entry) -> bool:

@@ -65,13 +65,13 @@ def speed_problems(drop: Entry, glider: Entry) -> Iterator[Problem]:
     least = _LEAST_SPEED_RATIO * stall
     if top is not None and top < least:
         what = f"is {top:.1f} m/s, but it stalls at {stall:.1f} m/s."
-        yield Problem("[glider] top_eas", what, f"Allowed: {least:.1f} m/s or more.")
+        yield glider.problem("top_eas", what, f"Allowed: {least:.1f} m/s or more.")
     if pull < stall:
         what = f"is {pull:.1f} m/s, below the stall at {stall:.1f} m/s."
-        yield Problem("[drop] pull_eas", what, f"Write {1.4 * stall:.1f} or so.")
+        yield drop.problem("pull_eas", what, f"Write {1.4 * stall:.1f} or so.")
     if top is not None and pull > top:
         what = f"is {pull:.1f} m/s, above top_eas, {top:.1f} m/s."
-        yield Problem("[drop] pull_eas", what, "Begin the pull-out below the top speed.")
+        yield drop.problem("pull_eas", what, "Begin the pull-out below the top speed.")
 
 
 def _finish_crew(reader: Reader, one: Entry) -> None:

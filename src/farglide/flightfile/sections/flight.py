@@ -65,18 +65,18 @@ def launch_problems(launch: Entry) -> Iterator[Problem]:
     """Yield that no launch place is stated."""
     if launch.place == (0.0, 0.0):
         remedy = "Write lat_deg and lon_deg of the place where the balloon leaves the hand."
-        yield Problem("[launch] lat_deg, lon_deg", "are 0, 0: no launch place.", remedy)
+        yield launch.problem("lat_deg, lon_deg", "are 0, 0: no launch place.", remedy)
 
 
 def wish_problems(wish: Entry, launch_amsl_m: float) -> Iterator[Problem]:
     """Yield wishes that exclude each other, or are met before the launch."""
     if wish.value("doubtful_ratio") >= wish.value("open_ratio"):
         what = f"is {wish.value('doubtful_ratio'):g}, not below open_ratio."
-        yield Problem("[wish] doubtful_ratio", what, "Open asks for a better chance than doubtful.")
+        yield wish.problem("doubtful_ratio", what, "Open asks for a better chance than doubtful.")
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
         what = f"is {wanted_m:.0f} m, below the launch at {launch_amsl_m:.0f} m."
-        yield Problem("[wish] wanted_amsl_m", what, "Write a height above mean sea level.")
+        yield wish.problem("wanted_amsl_m", what, "Write a height above mean sea level.")
 
 
 def zone_text(offset: timedelta) -> str:

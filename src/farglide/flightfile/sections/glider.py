@@ -95,12 +95,12 @@ def glider_problems(one: Entry) -> Iterator[Problem]:
     if ratio < low or ratio > high:
         what = f"with aspect ratio and span efficiency give a best glide ratio of {ratio:.1f}."
         remedy = f"Allowed: {low:g} to {high:g}. Is zero_lift_drag right?"
-        yield Problem("[glider] zero_lift_drag", what, remedy)
+        yield one.problem("zero_lift_drag", what, remedy)
     lift, (low, high) = one.value("lift_max"), LIFTS
     if one.given("stall_eas_mps") and (lift < low or lift > high):
         what = f"asks for a lift coefficient of {lift:.2f} with this mass and area."
         remedy = f"Allowed: {low:g} to {high:g}. Check speed, mass, area."
-        yield Problem("[glider] stall_eas", what, remedy)
+        yield one.problem("stall_eas", what, remedy)
 
 
 def _wing(one: Entry) -> Iterator[Problem]:
@@ -115,12 +115,12 @@ def _wing(one: Entry) -> Iterator[Problem]:
     for name, law, stated, implied, ending in pairs:
         if stated > _WING_SLACK * implied or implied > _WING_SLACK * stated:
             what = f"is {stated:.4g}{ending}, but {law} gives {implied:.4g}{ending}."
-            yield Problem(f"[glider] {name}", what, "Leave out the one you trust least.")
+            yield one.problem(name, what, "Leave out the one you trust least.")
             break
     loading, (low, high) = one.value("mass_kg") / one.value("area_m2"), _WING_LOADINGS_KGPM2
     if loading < low or loading > high:
         what = f"and area make a wing loading of {loading:.3g} kg/m²; allowed: {low} to {high}."
-        yield Problem("[glider] mass", what, "Check the units of both.")
+        yield one.problem("mass", what, "Check the units of both.")
 
 
 def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
@@ -133,23 +133,23 @@ def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
     for key in ("zero_lift_drag", "span_efficiency_ratio"):
         if glider.given(key):
             what = "and the timed glides say the same thing twice."
-            yield Problem(f"[glider] {key}", what, "Keep one of them.")
-    for i, one in enumerate(glides, start=1):
-        yield from _glide(f"[[glider.timed_glides]] {i}", one)
+            yield glider.problem(key, what, "Keep one of them.")
+    for one in glides:
+        yield from _glide(one)
 
 
-def _glide(where: str, one: Entry) -> Iterator[Problem]:
+def _glide(one: Entry) -> Iterator[Problem]:
     by_distance = one.given("distance_m")
     if by_distance == one.given("speed_eas_mps"):
         what = "needs the distance or the airspeed, one of them."
-        yield Problem(where, what, "Write distance_m or speed_eas_mps.")
+        yield one.problem("", what, "Write distance_m or speed_eas_mps.")
     fall_m, way_m = one.value("from_agl_m"), one.value("distance_m")
     if not by_distance:
         way_m = one.value("speed_eas_mps") * one.value("duration_s")
     if way_m <= fall_m or way_m > 40.0 * fall_m:
         what = f"makes {way_m / fall_m:.1f} m of way in a metre of height."
         remedy = "Allowed: more than 1, up to 40. Check heights, times and speeds."
-        yield Problem(where, what, remedy)
+        yield one.problem("", what, remedy)
 
 
 def _finish_glider(reader: Reader, one: Entry) -> None:

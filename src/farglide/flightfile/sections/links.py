@@ -106,49 +106,48 @@ def eirp_of_w(numbers: Numbers) -> float | None:
 
 def link_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in the links cannot hold together."""
-    for i, one in enumerate(links, start=1):
-        where, numbers = f"[[links]] {i}", one.numbers
-        if numbers["bandwidth_hz"].value >= numbers["frequency_hz"].value:
-            what = f"is {numbers['bandwidth_hz'].value:g} Hz, not less than the frequency."
-            yield Problem(f"{where} bandwidth", what, "Are the two exchanged?")
-        pair = [numbers[key].given for key in ("noise_figure_db", "needed_ratio_db")]
-        ways = [any(pair), numbers["sensitivity_dbm"].given, numbers["reached_m"].given]
+    for one in links:
+        if one.value("bandwidth_hz") >= one.value("frequency_hz"):
+            what = f"is {one.value('bandwidth_hz'):g} Hz, not less than the frequency."
+            yield one.problem("bandwidth", what, "Are the two exchanged?")
+        pair = [one.given(key) for key in ("noise_figure_db", "needed_ratio_db")]
+        ways = [any(pair), one.given("sensitivity_dbm"), one.given("reached_m")]
         if sum(ways) != 1:
             what = "states more than one threshold." if any(ways) else "states no threshold."
-            yield Problem(where, what, _THRESHOLDS)
+            yield one.problem("", what, _THRESHOLDS)
         elif any(pair) and not all(pair):
             what = "states one of noise_figure_db and needed_ratio_db, and needs both."
-            yield Problem(where, what, _THRESHOLDS)
-        yield from _power_problems(where, numbers)
-        yield from _test_problems(where, numbers)
+            yield one.problem("", what, _THRESHOLDS)
+        yield from _power_problems(one)
+        yield from _test_problems(one)
 
 
-def _power_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+def _power_problems(one: Entry) -> Iterator[Problem]:
     """Yield where the sender's strength is said twice or not at all."""
-    told = [key for key in _EIRP if numbers[key].given]
-    others = [key for key in _POWER if numbers[key].given]
+    told = [key for key in _EIRP if one.given(key)]
+    others = [key for key in _POWER if one.given(key)]
     if len(told) > 1:
-        yield Problem(f"{where} eirp", "is stated twice.", "Keep one of eirp_w and eirp_dbm.")
+        yield one.problem("eirp", "is stated twice.", "Keep one of eirp_w and eirp_dbm.")
     if told and others:
         what = f"is stated, and {' and '.join(others)} too: two answers to one question."
-        yield Problem(f"{where} {told[0]}", what, "EIRP is power less loss plus gain: keep one.")
-    elif told and numbers["efficiency_ratio"].given:
+        yield one.problem(told[0], what, "EIRP is power less loss plus gain: keep one.")
+    elif told and one.given("efficiency_ratio"):
         what = f"is stated, but {told[0]} leaves the power open."
-        yield Problem(f"{where} efficiency_ratio", what, "Write heat_w.")
-    elif not told and not numbers["power_w"].given:
+        yield one.problem("efficiency_ratio", what, "Write heat_w.")
+    elif not told and not one.given("power_w"):
         remedy = "Write power_w, or eirp_w in place of power, loss and gain."
-        yield Problem(f"{where} power_w", "is missing.", remedy)
+        yield one.problem("power_w", "is missing.", remedy)
 
 
-def _test_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+def _test_problems(one: Entry) -> Iterator[Problem]:
     """Yield where a ground test is told by half or twice."""
-    far, found = numbers["tested_m"].given, numbers["tested_margin_db"].given
-    if far != found or (numbers["tested_attenuator_db"].given and not far):
+    far, found = one.given("tested_m"), one.given("tested_margin_db")
+    if far != found or (one.given("tested_attenuator_db") and not far):
         what = "is told by half: a ground test has a distance and a margin."
-        yield Problem(f"{where} tested", what, "Write tested_m and tested_margin_db.")
-    if (far or found) and numbers["offset_db"].given:
+        yield one.problem("tested", what, "Write tested_m and tested_margin_db.")
+    if (far or found) and one.given("offset_db"):
         what = "is stated, and a ground test too: two answers to one question."
-        yield Problem(f"{where} offset_db", what, "Leave it out: the test says it.")
+        yield one.problem("offset_db", what, "Leave it out: the test says it.")
 
 
 def law_problems(links: list[Entry]) -> Iterator[Problem]:
@@ -156,19 +155,19 @@ def law_problems(links: list[Entry]) -> Iterator[Problem]:
 
     The laws bring the compiler along, which takes its time: only links with an antenna wait for it.
     """
-    for i, one in enumerate(links, start=1):
+    for one in links:
         if _is_plain(one) or any(n.given and math.isnan(n.value) for n in one.numbers.values()):
             continue
-        yield from islice(_refusals(f"[[links]] {i}", one), 1)
+        yield from islice(_refusals(one), 1)
 
 
-def _refusals(where: str, one: Entry) -> Iterator[Problem]:
+def _refusals(one: Entry) -> Iterator[Problem]:
     """Yield what the laws refuse: each antenna, then the budget as soon as all patterns are known.
 
     After the first refusal no law is asked about the rest.
     """
     for end in ENDS:
-        problem = law_problem(where, one, end)
+        problem = law_problem(one, end)
         if problem is not None:
             yield problem
     if any(one.texts[f"{end}_antenna"] == MEASURED for end in ENDS):
@@ -178,7 +177,7 @@ def _refusals(where: str, one: Entry) -> Iterator[Problem]:
     try:
         budget_of(link_spec(one, Path()))
     except (InputError, ContradictionError) as error:
-        yield Problem(where, f"{error}")
+        yield one.problem("", f"{error}")
 
 
 def fill_radio(links: list[Entry]) -> None:
@@ -216,7 +215,7 @@ def _gain_dbi(gain: Stated) -> float:
 def _is_plain(one: Entry) -> bool:
     """Tell whether the laws have no say: gains alone, dry, and no range walk to be read back."""
     words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
-    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m", "tested_m"))
+    told = any(one.given(key) for key in ("rain_mmph", "reached_m", "tested_m"))
     return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
 
 

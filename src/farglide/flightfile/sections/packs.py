@@ -95,28 +95,27 @@ def _has_box(one: Entry) -> bool:
 
 def pack_problems(packs: list[Entry]) -> Iterator[Problem]:
     """Yield packs that end before the launch."""
-    for i, one in enumerate(packs, start=1):
+    for one in packs:
         lasts_s = 3600.0 * one.value("energy_wh") * one.value("cold_ratio") / one.value("load_w")
         end_s = one.value("on_after_launch_s") + lasts_s - one.value("reserve_s")
         if end_s <= 0.0:
             what = f"ends {-end_s / 60.0:.0f} min before the launch, its reserve kept."
             remedy = "Check energy_wh (mAh × volts / 1000) and load_w."
-            yield Problem(f"[[packs]] {i}", what, remedy)
+            yield one.problem("", what, remedy)
 
 
 def box_problems(packs: list[Entry]) -> Iterator[Problem]:
     """Yield what in boxes is missing or said twice."""
-    for i, one in enumerate(packs, start=1):
-        where = f"[[packs]] {i}"
+    for one in packs:
         missing = [key for key in ("cells_kg", "insulation_wpk") if not one.given(key)]
         missing += [] if "cold_table" in one.tables else ["cold_table"]
         if not _has_box(one):
             continue
         if one.given("cold_ratio"):
             what = "states cold_ratio and a box: two answers to one question."
-            yield Problem(where, what, "Keep cold_ratio, or cells, insulation and cold_table.")
+            yield one.problem("", what, "Keep cold_ratio, or cells, insulation and cold_table.")
         elif missing:
-            yield Problem(where, f"states a box without {' and '.join(missing)}.", _WRITE_BOX)
+            yield one.problem("", f"states a box without {' and '.join(missing)}.", _WRITE_BOX)
 
 
 def _finish(_: Reader, one: Entry) -> None:

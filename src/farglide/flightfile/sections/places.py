@@ -71,26 +71,26 @@ def places_source(places: Entry, barriers: list[Entry], folder: Path) -> PlacesS
 
 def outline_problems(fields: list[Entry], barriers: list[Entry]) -> Iterator[Problem]:
     """Yield what is wrong with outlines, and fields that do not fit into their own."""
-    for i, one in enumerate(fields, start=1):
+    for one in fields:
         if one.outline and not any(map(math.isnan, one.place)):
-            yield from _tried(f"[[fields]] {i}", one)
-    for i, one in enumerate(barriers, start=1):
+            yield from _tried(one)
+    for one in barriers:
         if bool(one.outline) == bool(one.texts["file"]):
             what = "has an outline and a file." if one.outline else "has no outline."
             remedy = 'Write outline = [[lat, lon], ...] or file = "wood.geojson", one of them.'
-            yield Problem(f"[[barriers]] {i}", what, remedy)
+            yield one.problem("", what, remedy)
         elif one.outline:
-            yield from _tried(f"[[barriers]] {i}", one)
+            yield from _tried(one)
 
 
-def _tried(where: str, one: Entry) -> Iterator[Problem]:
+def _tried(one: Entry) -> Iterator[Problem]:
     """Yield why an outline, or the field in it, cannot be."""
     try:
         Outline(points=one.outline)
         if "lat_deg" in one.numbers:
             field_of(one)
     except (InputError, ContradictionError) as error:
-        yield Problem(f"{where} outline", f"cannot be: {error}")
+        yield one.problem("outline", f"cannot be: {error}")
 
 
 def _finish_outline(reader: Reader, one: Entry) -> None:
