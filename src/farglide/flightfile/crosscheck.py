@@ -6,10 +6,11 @@ told once.
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Final
 
 from farglide import constants
+from farglide.balloon.gas import MOLAR_MASS_KGPMOL
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entries, Entry
 from farglide.flightfile.sections.antennafile import antenna_problems
@@ -24,10 +25,6 @@ from farglide.flightfile.sections.parts import part_problems
 from farglide.flightfile.sections.places import outline_problems
 
 FAR_KM: Final = 500.0
-_GAS_MOLAR: Final[Mapping[str, float]] = {
-    "helium": constants.HELIUM_MOLAR_MASS_KGPMOL,
-    "hydrogen": constants.HYDROGEN_MOLAR_MASS_KGPMOL,
-}
 
 Place = tuple[float, float]
 """Latitude and longitude in degrees."""
@@ -75,7 +72,7 @@ def _envelope(balloon: Entry, hanging_kg: float) -> Iterator[Problem]:
     """Hold the bursting diameter against the diameter at the fill, at sea level in standard air."""
     carried_kg = balloon.value("neck_lift_kg") if balloon.given("neck_lift_kg") else hanging_kg
     lift_kg = carried_kg + balloon.value("mass_kg")
-    gas_ratio = _GAS_MOLAR[balloon.texts["gas"]] / constants.AIR_MOLAR_MASS_KGPMOL
+    gas_ratio = MOLAR_MASS_KGPMOL[balloon.texts["gas"]] / constants.AIR_MOLAR_MASS_KGPMOL
     buoyant_ratio = balloon.value("purity_ratio") * (1.0 - gas_ratio)
     volume_m3 = lift_kg / (constants.SEA_LEVEL_DENSITY_KGPM3 * buoyant_ratio)
     fill_m = (6.0 * volume_m3 / math.pi) ** (1.0 / 3.0)

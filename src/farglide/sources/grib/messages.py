@@ -1,8 +1,10 @@
 """GRIB messages as they stand in a file: whole or cut short, and on which kind of grid."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
-from typing import BinaryIO, Final
+from typing import Final
 
 from farglide.sources.files import n_bytes, refused
 
@@ -20,24 +22,11 @@ Source: WMO-No. 306, volume I.2: GRIB 2 flag table 3.4, GRIB 1 table 8.
 """
 
 _GRID_NAMES: Final = {
-    1: {
-        1: "Mercator",
-        3: "Lambert conformal",
-        4: "Gaussian",
-        5: "polar stereographic",
-        10: "rotated latitude/longitude",
-        50: "spherical harmonics",
-    },
-    2: {
-        1: "rotated latitude/longitude",
-        10: "Mercator",
-        20: "polar stereographic",
-        30: "Lambert conformal",
-        40: "Gaussian",
-        50: "spherical harmonics",
-    },
-}
-_SEARCH_BYTES: Final = 1 << 16
+    1: {1: "Mercator", 3: "Lambert conformal", 4: "Gaussian", 5: "polar stereographic",
+        10: "rotated latitude/longitude", 50: "spherical harmonics"},
+    2: {1: "rotated latitude/longitude", 10: "Mercator", 20: "polar stereographic",
+        30: "Lambert conformal", 40: "Gaussian", 50: "spherical harmonics"},
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,15 +58,10 @@ def grib_messages(path: Path) -> list[GribMessage]:
     Source: WMO-No. 306, volume I.2: section 0 ("GRIB", edition in octet 8, total length in octets
     5 to 7 of GRIB 1 and 9 to 16 of GRIB 2) and the end section "7777".
     """
-    size = n_bytes(path)
-    messages: list[GribMessage] = []
+    n_bytes(path)  # an empty file cannot be mapped
     try:
-        with path.open("rb") as file:
-            start = _find(file, 0)
-            while start is not None:
-                message = _message(file, path, start, size)
-                messages.append(message)
-                start = _find(file, start + message.length)
+        with path.open("rb") as file, mmap(file.fileno(), 0, access=ACCESS_READ) as data:
+            messages = list(_messages(data, path))
     except OSError as error:
         raise refused(path, f"cannot be read: {error}.", "Fetch it again.") from error
     if not messages:
@@ -108,63 +92,50 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
             raise refused(path, what, remedy, where=where)
 
 
-def _find(file: BinaryIO, start: int) -> int | None:
-    """Return where the next "GRIB" stands; bulletin headings may stand before it."""
-    file.seek(start)
-    before = b""
-    offset = start
-    while True:
-        chunk = file.read(_SEARCH_BYTES)
-        if not chunk:
-            return None
-        place = (before + chunk).find(b"GRIB")
-        if place >= 0:
-            return offset - len(before) + place
-        before = chunk[-3:]
-        offset += len(chunk)
+def _messages(data: mmap, path: Path) -> Iterator[GribMessage]:
+    """Yield one message after another; bulletin headings may stand between them."""
+    start = data.find(b"GRIB")
+    while start >= 0:
+        message = _message(data, path, start)
+        yield message
+        start = data.find(b"GRIB", start + message.length)
 
 
-def _message(file: BinaryIO, path: Path, start: int, size: int) -> GribMessage:
-    file.seek(start)
-    head = file.read(16)
+def _message(data: mmap, path: Path, start: int) -> GribMessage:
+    head, n_left = data[start : start + 16], len(data) - start
     where = f"message at byte {start}"
     edition = head[7] if len(head) == 16 else 0
     if len(head) == 16 and edition not in (1, 2):
         what = f"is of GRIB edition {edition}; allowed: 1 and 2."
         raise refused(path, what, "Fetch it again.", where=where)
     length = int.from_bytes(head[8:16] if edition == 2 else head[4:7], "big")
-    if edition == 0 or start + length > size:
-        what = f"is cut short: {size - start} bytes of {length or 'an unknown number'} are there."
+    if edition == 0 or length > n_left:
+        what = f"is cut short: {n_left} bytes of {length or 'an unknown number'} are there."
         raise refused(path, what, "The download stopped early: fetch it again.", where=where)
-    file.seek(max(start + length - 4, start))
-    if length < 32 or file.read(4) != b"7777":
+    end = start + length
+    if length < 32 or data[end - 4 : end] != b"7777":
         what = f"does not end with '7777' after its {length} bytes."
         raise refused(path, what, "The file is damaged: fetch it again, as binary.", where=where)
-    grid = _grid_2(file, start, length) if edition == 2 else _grid_1(file, start)
+    grid = _grid_2(data, start + 16, end - 4) if edition == 2 else _grid_1(data, start + 8)
     return GribMessage(start=start, length=length, edition=edition, grid=grid)
 
 
-def _grid_2(file: BinaryIO, start: int, length: int) -> bytes:
+def _grid_2(data: mmap, place: int, end: int) -> bytes:
     """Return section 3 of a GRIB 2 message, or nothing."""
-    place, end = start + 16, start + length - 4
     while place + 5 <= end:
-        file.seek(place)
-        head = file.read(5)
-        section_length = int.from_bytes(head[:4], "big")
-        if section_length < 5 or place + section_length > end:
+        length = int.from_bytes(data[place : place + 4], "big")
+        if length < 5 or place + length > end:
             return b""
-        if head[4] == 3:
-            return head + file.read(section_length - 5)
-        place += section_length
+        if data[place + 4] == 3:
+            return data[place : place + length]
+        place += length
     return b""
 
 
-def _grid_1(file: BinaryIO, start: int) -> bytes:
+def _grid_1(data: mmap, place: int) -> bytes:
     """Return section 2 of a GRIB 1 message, if section 1 says that there is one."""
-    file.seek(start + 8)
-    product = file.read(8)
-    if len(product) < 8 or not product[7] & 0x80:
+    if not data[place + 7] & 0x80:
         return b""
-    file.seek(start + 8 + int.from_bytes(product[:3], "big"))
-    head = file.read(3)
-    return head + file.read(max(int.from_bytes(head, "big") - 3, 0))
+    place += int.from_bytes(data[place : place + 3], "big")
+    length = int.from_bytes(data[place : place + 3], "big")
+    return data[place : place + max(length, 3)]

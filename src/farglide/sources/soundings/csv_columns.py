@@ -85,39 +85,32 @@ def check_column(name: str, values: FloatArray, lines: IntArray, report: Report)
         what = f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}."
         remedy = f"{kind.hint} Leave a cell empty where nothing was measured."
         raise report.error(what, remedy, where=f"line {lines[i]}")
-    for suspicion in _SUSPICIONS.get(name, ()):
-        question = suspicion(values[np.isfinite(values)])
-        if question:
-            raise report.error(question, kind.hint, where=f"column {name}")
+    odd, known = _SUSPICIONS.get(name), values[np.isfinite(values)]
+    if odd and len(known) >= odd.n_least and odd.is_so(known):
+        what = f"has no value above {known.max():g} {odd.question}"
+        raise report.error(what, kind.hint, where=f"column {name}")
 
 
-def _looks_like_hpa(values: FloatArray) -> str:
-    if len(values) >= 3 and values.max() <= 1100.0 and values.max() > 2.0 * values.min():
-        return f"has no value above {values.max():g} Pa; is it in hectopascals (p_hpa)?"
-    return ""
+class _Suspicion(NamedTuple):
+    """What makes so many values look as if they were in another unit, and what is asked then."""
 
-
-def _looks_like_radians(values: FloatArray) -> str:
-    if len(values) >= 5 and values.max() <= 2.0 * np.pi and len(np.unique(values)) > 3:
-        return f"has no value above {values.max():g} degrees; are the directions in radians?"
-    return ""
-
-
-def _looks_like_ratio(values: FloatArray) -> str:
-    if len(values) >= 3 and 0.02 < values.max() <= 1.2:
-        return f"has no value above {values.max():g} percent; is it a ratio (rh_ratio)?"
-    return ""
+    n_least: int
+    is_so: Callable[[FloatArray], bool]
+    question: str
 
 
 _ALTERNATIVES: Final = (
     ("gph_m", "amsl_m"), ("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio"),
     ("wind_mps", "wind_kt"),
 )  # fmt: skip
-_SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
-    "p_pa": (_looks_like_hpa,),
-    "wind_from_deg": (_looks_like_radians,),
-    "rh_percent": (_looks_like_ratio,),
-}
+_SUSPICIONS: Final = {
+    "p_pa": _Suspicion(3, lambda x: x.max() <= 1100.0 and x.max() > 2.0 * x.min(),
+        "Pa; is it in hectopascals (p_hpa)?"),
+    "wind_from_deg": _Suspicion(5, lambda x: x.max() <= 2.0 * np.pi and len(np.unique(x)) > 3,
+        "degrees; are the directions in radians?"),
+    "rh_percent": _Suspicion(3, lambda x: 0.02 < x.max() <= 1.2,
+        "percent; is it a ratio (rh_ratio)?"),
+}  # fmt: skip
 
 
 def _near_miss(name: str, names: list[str]) -> str:
