@@ -13,8 +13,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import FlightFileError
-from farglide.flightfile.flightfile import EVERY, SECTIONS, FlightFile, read_flight_file
+from farglide.flightfile.flightfile import EVERY, FlightFile, read_flight_file
 
+SECTIONS = {one.name: one.rows for one in EVERY}
 Written = Callable[[dict[str, Any]], Path]
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))

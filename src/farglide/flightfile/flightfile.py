@@ -50,8 +50,6 @@ EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
     PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
 )  # fmt: skip
-SECTIONS: Final[dict[str, tuple[Quantity, ...]]] = {one.name: one.rows for one in EVERY}
-"""The numbers that each section may hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -48,10 +48,9 @@ class _Grid(NamedTuple):
 
     def __str__(self) -> str:
         """Return between which parallels and meridians the posts lie."""
-        lats = f"latitude {self.lat_deg(self.n_rows - 1):.5f} to {self.north_deg:.5f}"
-        return (
-            f"{lats}, longitude {self.west_deg:.5f} to {self.lon_deg(self.n_columns - 1):.5f} deg"
-        )
+        south_deg, east_deg = self.lat_deg(self.n_rows - 1), self.lon_deg(self.n_columns - 1)
+        lats = f"latitude {south_deg:.5f} to {self.north_deg:.5f}"
+        return f"{lats}, longitude {self.west_deg:.5f} to {east_deg:.5f} deg"
 
     def lat_deg(self, row: int) -> float:
         """Return the latitude of a row of posts."""
@@ -72,32 +71,30 @@ class _Mosaic(NamedTuple):
     datums: dict[str, None]
 
 
-def read_elevation(
-    paths: Sequence[Path], box: Box, void_amsl_m: float = math.nan, n_posts_most: int = MOST_POSTS
-) -> Terrain:
+def read_elevation(paths: Sequence[Path], box: Box, void_amsl_m: float | None = None) -> Terrain:
     """Return the terrain over an area, put together from one or more files.
 
     Where files overlap, the first with a height counts. Posts without one are NaN: those the file
     marks, -32768, and those at `void_amsl_m`, for files that write sea or gaps as a number such as
     0. Files that only stand beside a raster are not read.
     """
-    mosaic = _mosaic(paths, box, void_amsl_m, n_posts_most)
+    mosaic = _mosaic(paths, box, void_amsl_m)
     if not mosaic.covered.all():
         raise _uncovered(mosaic, ", ".join(str(path) for path in paths))
     return _terrain(mosaic)
 
 
 def read_elevation_within(
-    paths: Sequence[Path], box: Box, void_amsl_m: float = math.nan, n_posts_most: int = MOST_POSTS
+    paths: Sequence[Path], box: Box, void_amsl_m: float | None = None
 ) -> Terrain:
     """Return the terrain over an area as far as files cover it; posts beyond are NaN.
 
     All else as `read_elevation`.
     """
-    return _terrain(_mosaic(paths, box, void_amsl_m, n_posts_most))
+    return _terrain(_mosaic(paths, box, void_amsl_m))
 
 
-def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: int) -> _Mosaic:
+def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float | None) -> _Mosaic:
     mosaic: _Mosaic | None = None
     for path in paths:
         try:
@@ -105,7 +102,7 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: i
                 _check_raster(dataset, path)
                 datum = _datum(dataset, path)  # first: in metres all bounds look wrong
                 grid = _grid(dataset, path)
-                mosaic = mosaic or _blank(_target(grid, box), n_posts_most, path)
+                mosaic = mosaic or _blank(_target(grid, box), path)
                 mosaic.files[path.name], mosaic.datums[datum] = str(grid), None
                 _add(mosaic, dataset, (grid, void_amsl_m), path)
         except SourceError:
@@ -131,10 +128,7 @@ def _opened(path: Path) -> Iterator[Any]:
         warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused below, in words
         if beginning(path, 4) == b"PK\x03\x04":
             name, data = _unzipped(path)
-            with (
-                MemoryFile(data, filename=name) as memory,
-                memory.open(driver="SRTMHGT") as dataset,
-            ):
+            with MemoryFile(data, filename=name) as held, held.open(driver="SRTMHGT") as dataset:
                 yield dataset
         else:
             driver = "SRTMHGT" if path.suffix.lower() == ".hgt" else "GTiff"
@@ -166,9 +160,8 @@ def _check_tile(name: str, size: int, path: Path) -> None:
         what = f"is called {name!r}; allowed: the south-west corner, as in N46E008.hgt."
         raise refused(path, what, "Give it back the name it was fetched under.")
     if size not in _SRTM_BYTES:
-        what = (
-            f"holds {size} bytes; allowed: {_SRTM_BYTES[0]} (3 arc seconds), {_SRTM_BYTES[1]} (1)."
-        )
+        coarse, fine = _SRTM_BYTES
+        what = f"holds {size} bytes; allowed: {coarse} (3 arc seconds), {fine} (1)."
         raise refused(path, what, _AGAIN)
 
 
@@ -256,15 +249,15 @@ def _target(grid: _Grid, box: Box) -> _Grid:
     )
 
 
-def _blank(target: _Grid, n_posts_most: int, path: Path) -> _Mosaic:
+def _blank(target: _Grid, path: Path) -> _Mosaic:
     shape = target.n_rows, target.n_columns
-    if shape[0] * shape[1] > n_posts_most:
-        what = f"has {shape[0]} x {shape[1]} posts over the area; allowed: {n_posts_most} in all."
+    if shape[0] * shape[1] > MOST_POSTS:
+        what = f"has {shape[0]} x {shape[1]} posts over the area; allowed: {MOST_POSTS} in all."
         raise refused(path, what, "Ask for a smaller area, or take coarser data.")
     return _Mosaic(target, np.full(shape, np.nan, np.float32), np.zeros(shape, bool), {}, {})
 
 
-def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float], path: Path) -> None:
+def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float | None], path: Path) -> None:
     """Put the posts of a file, `tile`: its grid and its void, where the mosaic has none yet."""
     from rasterio.windows import Window
 
@@ -299,14 +292,15 @@ def _shift(whole: _Grid, grid: _Grid, path: Path) -> tuple[int, int]:
     return round(down), round(right)
 
 
-def _heights(dataset: Any, window: Any, void_amsl_m: float) -> SingleArray:
+def _heights(dataset: Any, window: Any, void_amsl_m: float | None) -> SingleArray:
     raw = dataset.read(1, window=window, masked=True)
     holes = np.ma.getmaskarray(raw) | (raw.data == _SRTM_VOID)
     with np.errstate(over="ignore", invalid="ignore"):  # infinite heights are refused after this
         heights: SingleArray = raw.data.astype(np.float32)
         heights *= np.float32(dataset.scales[0])
         heights += np.float32(dataset.offsets[0])
-    holes |= heights == void_amsl_m
+    if void_amsl_m is not None:
+        holes |= heights == void_amsl_m
     heights[holes] = np.nan
     return heights
 

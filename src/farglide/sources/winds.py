@@ -90,8 +90,8 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
         case "BUFR":
             from farglide.sources.soundings.bufr_temp import read_bufr
 
-            content = read_bufr(path)
-            return _chosen(content.soundings, place, t_s, len(content.skipped))
+            soundings, skipped = read_bufr(path)
+            return _chosen(soundings, place, t_s, len(skipped))
         case "NetCDF":
             from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
@@ -107,7 +107,7 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
 
 
 def _chosen(
-    soundings: tuple[Sounding, ...], place: Place | None, t_s: float | None, n_skipped: int
+    soundings: list[Sounding], place: Place | None, t_s: float | None, n_skipped: int
 ) -> Sounding:
     """Return the sounding nearest in place and time, with a note that there were others."""
     notes = []

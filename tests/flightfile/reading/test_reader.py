@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from farglide.flightfile.flightfile import SECTIONS, FlightFile
+from farglide.flightfile.flightfile import EVERY as SECTIONS
+from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.reading.keys import Quantity
 from farglide.units import FOOT_M, KNOT_MPS
 
@@ -16,7 +17,7 @@ Read = Callable[[Document], FlightFile]
 Refusals = Callable[[Document], list[str]]
 State = Callable[[str, Quantity, Document], Document]
 
-EVERY = [(section, one) for section, rows in SECTIONS.items() if "." not in section for one in rows]
+EVERY = [(one.name, row) for one in SECTIONS if "." not in one.name for row in one.rows]
 IDS = [f"{section}.{one.key}" for section, one in EVERY]
 RIVALS = {"lift_max": "stall_eas_mps", "stall_eas_mps": "lift_max"}
 # A factor takes over the origin of what it multiplies, a wing's measure that of the others.

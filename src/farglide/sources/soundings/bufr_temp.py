@@ -1,6 +1,5 @@
 """Soundings in WMO BUFR: upper-air reports with pressure, height, temperature and wind."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -40,21 +39,8 @@ _SURFACE_EXTENDED: Final = 1 << 17  # 0 08 042: bit 1 of 18, counted from the mo
 _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BufrContent:
-    """What a BUFR file gave: the soundings, and for each report without one the reason."""
-
-    soundings: tuple[Sounding, ...]
-    skipped: tuple[str, ...]
-
-
-def read_bufr_soundings(path: Path) -> list[Sounding]:
-    """Return every report of the file that has winds, heights and temperatures."""
-    return list(read_bufr(path).soundings)
-
-
-def read_bufr(path: Path) -> BufrContent:
-    """Return the soundings of the file and why other reports in it gave none.
+def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
+    """Return the soundings of the file and, for each other report in it, why it gave none.
 
     Raises when no report gave one: with the reason if there was one report only, with the commonest
     otherwise. A message cut short is always an error: what else is missing cannot be known.
@@ -77,7 +63,7 @@ def read_bufr(path: Path) -> BufrContent:
                 reasons.append(error)
     if not soundings:
         raise _nothing(path, n_messages, reasons)
-    return BufrContent(soundings=tuple(soundings), skipped=tuple(str(error) for error in reasons))
+    return soundings, reasons
 
 
 def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceError:
