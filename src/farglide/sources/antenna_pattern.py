@@ -1,14 +1,13 @@
 """Measured antenna patterns as CSV: one direction a line, angle off the axis and gain."""
 
-import csv
 import difflib
 import math
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from farglide.errors import InputError
-from farglide.radio.antenna.measured import Row, Rows, measured_pattern
-from farglide.sources.files import content, refused, text_of
+from farglide.radio.antenna.measured import Row, measured_pattern
+from farglide.sources.files import content, csv_cells, refused, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")
 _LARGEST_BYTES: Final = 1_000_000
@@ -35,7 +34,10 @@ def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
         raise refused(path, "holds no line of values.", _EXAMPLE)
     form = _form(path, numbered[0])
     rows = tuple(_row(path, line, form) for line in numbered[1:])
-    _check_whole(path, rows)
+    try:
+        measured_pattern(rows)  # refuses too few, out of range, holes, one angle twice
+    except InputError as error:
+        raise refused(path, str(error)) from error
     return rows
 
 
@@ -51,7 +53,7 @@ class _Form(NamedTuple):
 def _form(path: Path, header: tuple[int, str]) -> _Form:
     number, line = header
     delimiter = max(",;\t", key=line.count)
-    names = [name.strip().lower() for name in _cells(path, number, line, delimiter)]
+    names = [name.strip().lower() for name in csv_cells(path, header, delimiter)]
     for name in COLUMNS:
         if names.count(name) == 1:
             continue
@@ -64,7 +66,7 @@ def _form(path: Path, header: tuple[int, str]) -> _Form:
 
 
 def _row(path: Path, line: tuple[int, str], form: _Form) -> Row:
-    cells = _cells(path, *line, form.delimiter)
+    cells = csv_cells(path, line, form.delimiter)
     if len(cells) != form.n_cells:
         what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
         are_decimals = form.delimiter == "," and len(cells) > form.n_cells
@@ -77,14 +79,6 @@ def _row(path: Path, line: tuple[int, str], form: _Form) -> Row:
     )
 
 
-def _cells(path: Path, number: int, line: str, delimiter: str) -> list[str]:
-    try:
-        return next(csv.reader([line], delimiter=delimiter), [])
-    except csv.Error as error:
-        what = f"is not CSV: {error}."
-        raise refused(path, what, "Mend or remove it.", where=f"line {number}") from error
-
-
 def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: bool) -> float:
     bare = cell.strip().replace("\N{MINUS SIGN}", "-")
     try:
@@ -95,11 +89,3 @@ def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: boo
         what = f"{where[1]} is {bare[:40]!r}; allowed: a number."
         raise refused(path, what, _NUMBERS, where=f"line {where[0]}")
     return value
-
-
-def _check_whole(path: Path, rows: Rows) -> None:
-    """Refuse rows that are no pattern: too few, out of range, holes, one angle twice."""
-    try:
-        measured_pattern(rows)
-    except InputError as error:
-        raise refused(path, str(error)) from error

@@ -1,5 +1,6 @@
 """Bytes and text of a file of winds, with an error that helps when there are none."""
 
+import csv
 from pathlib import Path
 from typing import Final
 
@@ -62,6 +63,15 @@ def text_of(path: Path, data: bytes) -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         return data.decode("latin-1")
+
+
+def csv_cells(path: Path | str, line: tuple[int, str], delimiter: str) -> list[str]:
+    """Return the cells of a line of a CSV file; `line`: its number, for messages, and its text."""
+    try:
+        return next(csv.reader([line[1]], delimiter=delimiter), [])
+    except csv.Error as error:
+        what = f"is not CSV: {error}."
+        raise refused(path, what, "Mend or remove it.", where=f"line {line[0]}") from error
 
 
 def utc_s(year: int, month: int, day: int, after_midnight_s: float) -> float:

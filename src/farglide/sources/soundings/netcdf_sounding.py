@@ -102,23 +102,26 @@ def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArra
     variable = dataset[name]
     variable.set_auto_mask(False)
     raw = np.ravel(np.asarray(variable[:], np.float64))
-    if len(raw) != n:
-        what = f"has {len(raw)} values, pres has {n}; allowed: as many."
-        raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
+    _check_length(raw, n, path, name)
     unit = str(getattr(variable, "units", "")).strip()
     known = _UNITS[kind].get(unit.lower())
     if known is None:
         what = f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}."
         remedy = "Convert it, or write the unit down if it is missing."
         raise refused(path, what, remedy, where=f"variable {name}")
-    fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 99_999.0)
-    if kind == "pres" and unit.lower() == "pa":
-        fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 999_999.0)
+    top = 999_999.0 if kind == "pres" and unit.lower() == "pa" else 99_999.0
+    fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= top)
     return np.where(fills, np.nan, raw * known[0] + known[1])
 
 
+def _check_length(values: FloatArray, n: int, path: Path, name: str) -> None:
+    if len(values) != n:
+        what = f"has {len(values)} values, pres has {n}; allowed: as many."
+        raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
+
+
 def _wind(dataset: Any, n: int, path: Path) -> tuple[FloatArray, FloatArray]:
-    if "u_wind" in dataset.variables and "v_wind" in dataset.variables:
+    if {"u_wind", "v_wind"} <= set(dataset.variables):
         u, v = (_values(dataset, name, "wind", n, path) for name in ("u_wind", "v_wind"))
         return u, v
     from_deg = _values(dataset, "deg", "angle", n, path)
@@ -145,9 +148,7 @@ def _times_s(dataset: Any, n: int, path: Path) -> tuple[float, FloatArray]:
         return nothing
     offset_s = np.ravel(np.ma.filled(dataset["time_offset"][:].astype(np.float64), np.nan))
     base_s = float(np.ravel(dataset["base_time"][:])[0])
-    if len(offset_s) != n:
-        what = f"has {len(offset_s)} values, pres has {n}; allowed: as many."
-        raise refused(path, what, "Give a file of one sounding.", where="variable time_offset")
+    _check_length(offset_s, n, path, "time_offset")
     start_s = _first(offset_s)
     return base_s + start_s, offset_s - start_s
 
@@ -161,16 +162,11 @@ def _geopotential_m(alt_m: FloatArray, report: Report, place: Place | None) -> F
     lat_deg = report.lat_deg
     if not np.isfinite(lat_deg):
         lat_deg = place.lat_deg if place is not None else 45.0
-        report.note(
-            f"latitude not given: heights turned into geopotential as at {lat_deg:g} degrees"
-        )
+        taken = f"heights turned into geopotential as at {lat_deg:g} degrees"
+        report.note(f"latitude not given: {taken}")
     possible = (alt_m >= -500.0) & (alt_m <= 90_000.0)
-    return np.array(
-        [
-            geopotential_at_m(float(h), lat_deg) if ok else np.nan
-            for h, ok in zip(alt_m, possible, strict=True)
-        ]
-    )
+    known_m = np.where(possible, alt_m, np.nan)
+    return np.array([geopotential_at_m(float(h), lat_deg) if h == h else np.nan for h in known_m])
 
 
 def _count_fills(levels: Levels, report: Report) -> None:
