@@ -5,7 +5,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final, TypeGuard
+from typing import Any, Final, TypeGuard
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
@@ -32,6 +32,11 @@ class Reader:
         """Note a problem with one key."""
         self.problems.append(Problem(f"{self.title} {key}".strip(), what, remedy))
 
+    def raw(self, key: str, default: object = None) -> Any:
+        """Return what stands under a key, which is known from now on; the default without it."""
+        self.known_keys.add(key)
+        return self.table.get(key, default)
+
     def numbers(self, quantities: Sequence[Quantity]) -> Numbers:
         """Return every quantity of a section by its SI key."""
         guesses = self._origins("guesses", quantities)
@@ -41,31 +46,26 @@ class Reader:
         tags = dict.fromkeys(typical, Tag.TYPICAL) | dict.fromkeys(guesses, Tag.GUESS)
         return {one.key: self._stated(one, tags.get(one.key)) for one in quantities}
 
-    def text(self, key: str, default: str = "") -> str:
-        """Return a text, the default where the key is missing."""
-        self.known_keys.add(key)
-        value = self.table.get(key, default)
+    def text(self, key: str) -> str:
+        """Return a text, an empty one where the key is missing."""
+        value = self.raw(key, "")
         if not isinstance(value, str):
             remedy = f'Write it in quotes: {key} = "..."'
             self.refuse(key, f"is {tidy(value)}, not a text.", remedy)
-            return default
+            return ""
         if len(value) > _LONGEST_TEXT or not value.isprintable():
-            what = (
-                f"is {tidy(ascii(value))}; allowed: one line of up to {_LONGEST_TEXT} characters."
-            )
-            self.refuse(key, what)
-            return default
+            allowed = f"one line of up to {_LONGEST_TEXT} characters"
+            self.refuse(key, f"is {tidy(ascii(value))}; allowed: {allowed}.")
+            return ""
         return value.strip()
 
     def choice(self, key: str, allowed: Sequence[str], default: str | None) -> str:
         """Return one of the allowed words; without a default the key is required."""
-        self.known_keys.add(key)
-        listed = " or ".join(f'"{word}"' for word in allowed)
-        if key not in self.table:
+        value, listed = self.raw(key), " or ".join(f'"{word}"' for word in allowed)
+        if value is None:
             if default is None:
                 self.refuse(key, "is missing.", f"Write {key} = {listed}.")
             return default or allowed[0]
-        value = self.table[key]
         word = value.strip().lower() if isinstance(value, str) else value
         if isinstance(word, str) and word in allowed:
             return word
@@ -76,21 +76,20 @@ class Reader:
 
     def count(self, key: str) -> int:
         """Return a whole number of 0 or more, 0 where the key is missing."""
-        self.known_keys.add(key)
-        value = self.table.get(key, 0)
+        value = self.raw(key, 0)
         if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 100_000:
             return value
         self.refuse(key, f"is {tidy(value)}; allowed: a whole number, 0 to 100000.")
         return 0
 
-    def finish(self, elsewhere: Mapping[str, str] | None = None) -> None:
+    def finish(self, elsewhere: Mapping[str, str]) -> None:
         """Note each key that nobody asked for, with the key that was probably meant.
 
         `elsewhere`: keys of other sections and where they belong.
         """
         for key in self.table:
             if key not in self.known_keys:
-                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere or {}))
+                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere))
 
     def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
         self.known_keys.update(quantity.keys, quantity.spread_keys)
@@ -171,8 +170,7 @@ class Reader:
 
     def _origins(self, key: str, quantities: Sequence[Quantity]) -> set[str]:
         """Return the SI keys named in the list of guesses or of typical values."""
-        self.known_keys.add(key)
-        named = self.table.get(key, [])
+        named = self.raw(key, [])
         if not isinstance(named, list):
             self.refuse(key, f"is {tidy(named)}, not a list.", f'Write {key} = ["..."].')
             return set()

@@ -113,8 +113,7 @@ def _exact(value: float) -> Stated:
 
 
 def _launch_moment(reader: Reader) -> datetime | None:
-    reader.known_keys.add("launch_at")
-    moment = reader.table.get("launch_at")
+    moment = reader.raw("launch_at")
     if moment is None:
         what, remedy = "is missing.", f"Write date, time and offset: {_EXAMPLE}"
     elif not isinstance(moment, datetime):
