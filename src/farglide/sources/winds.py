@@ -144,9 +144,7 @@ def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
     lat_deg, lon_deg = np.degrees(sounding.lat_deg), np.degrees(sounding.lon_deg)
     near_as_radians = abs(lat_deg - place.lat_deg) < 2.0 and abs(lon_deg - place.lon_deg) < 2.0
     if near_as_radians and distance_km(sounding, place) > 500.0:
-        what = (
-            f"was taken at latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}, far from "
-            "the launch place; as radians it would lie beside it."
-        )
+        where = f"latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}"
+        far = "far from the launch place; as radians it would lie beside it"
         remedy = "Write latitude and longitude in degrees."
-        raise refused(path, what, remedy, where=f"{utc_words(sounding.t_s)}")
+        raise refused(path, f"was taken at {where}, {far}.", remedy, where=utc_words(sounding.t_s))

@@ -118,16 +118,13 @@ def _finish_balloon(reader: Reader, one: Entry) -> None:
     if one.value("mass_kg") > 0.0:
         diameter_m = burst_diameter_m(one.value("mass_kg"))
         stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
-    constant, factor, has_table = (
-        numbers["drag_coefficient"],
-        one.value("drag_factor"),
-        "drag_table" in one.tables,
-    )
+    constant, has_table = numbers["drag_coefficient"], "drag_table" in one.tables
     if constant.given and has_table:
         remedy = "Keep one of them."
         reader.refuse("drag_coefficient and drag_table", "say the same thing twice.", remedy)
     if (constant.given or has_table) and not numbers["drag_factor"].tagged:
-        stand_in(numbers, "drag_factor", factor, Tag.TYPICAL if has_table else constant.tag)
+        tag = Tag.TYPICAL if has_table else constant.tag
+        stand_in(numbers, "drag_factor", one.value("drag_factor"), tag)
 
 
 BALLOON: Final = Section(

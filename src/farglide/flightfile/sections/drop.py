@@ -57,11 +57,8 @@ def speed_problems(drop: Entry, glider: Entry) -> Iterator[Problem]:
     """Yield a top speed and a pull-out that the stall leaves no room for."""
     if not LIFTS[0] <= glider.value("lift_max") <= LIFTS[1]:
         return
-    stall, top, pull = (
-        stall_of(glider.numbers),
-        glider.stated("top_eas_mps"),
-        drop.value("pull_eas_mps"),
-    )
+    stall, top = stall_of(glider.numbers), glider.stated("top_eas_mps")
+    pull = drop.value("pull_eas_mps")
     least = _LEAST_SPEED_RATIO * stall
     if top is not None and top < least:
         what = f"is {top:.1f} m/s, but it stalls at {stall:.1f} m/s."

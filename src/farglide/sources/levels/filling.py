@@ -7,11 +7,10 @@ import numpy as np
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray, IntArray
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK, SEA_LEVEL_PRESSURE_PA, STANDARD_GRAVITY_MPS2
-from farglide.sources.levels.levels import Levels, Report
+from farglide.sources.levels.levels import OFFSETS, Levels, Report
 
 _SCALE_MPK: Final = AIR_GAS_CONSTANT_JPKGK / STANDARD_GRAVITY_MPS2  # 29.27 m of height per kelvin
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975, table 1, below 11 km
-_OFFSETS: Final = ("elapsed_s", "lat_offset_deg", "lon_offset_deg")
 
 
 def fill_heights(levels: Levels, report: Report) -> Levels:
@@ -75,14 +74,12 @@ def fill_between(levels: Levels, report: Report) -> Levels:
         raise report.error("temperature and wind share no level.", "Take a full sounding.")
     first, last = max(int(end[0]) for end in ends), min(int(end[1]) for end in ends)
     if last - first < 2:
-        what = (
-            "temperature and wind are reported over different heights, with fewer than 3 "
-            f"{report.noun}s in common."
-        )
+        shared = f"with fewer than 3 {report.noun}s in common"
+        what = f"temperature and wind are reported over different heights, {shared}."
         raise report.error(what, "Take a full sounding.")
     _note_ends(levels, (first, last), ends, report)
     filled = levels.copy()
-    for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *_OFFSETS):
+    for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *OFFSETS):
         filled[name] = _between(x, levels[name])
     for word, has in (("wind", has_wind), ("temperature", has_temperature)):
         report.count((~has[first : last + 1]).sum(), "interpolated between reported ones", word)

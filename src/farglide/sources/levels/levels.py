@@ -12,10 +12,8 @@ from farglide.sources.files import refused
 
 Levels = NDArray[np.void]
 
-QUANTITIES: Final = (
-    "gph_m", "p_pa", "t_k", "rh_ratio", "u_mps", "v_mps", "elapsed_s", "lat_offset_deg",
-    "lon_offset_deg",
-)  # fmt: skip
+OFFSETS: Final = ("elapsed_s", "lat_offset_deg", "lon_offset_deg")
+QUANTITIES: Final = ("gph_m", "p_pa", "t_k", "rh_ratio", "u_mps", "v_mps", *OFFSETS)
 LEVEL: Final = np.dtype([(name, np.float64) for name in QUANTITIES] + [("row", np.int64)])
 """One level; `row` is its line or place in the file, counted from 1."""
 

@@ -69,10 +69,9 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
     keep = _longest_rising(levels["gph_m"])
     n_dropped = len(levels) - len(keep)
     if n_dropped > DISORDER_RATIO * len(levels):
-        what = (
-            f"at {n_dropped} of {len(levels)} {report.noun}s the height does not rise as the "
-            f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most."
-        )
+        n_text = f"{n_dropped} of {len(levels)} {report.noun}s"
+        rule = f"rise as the pressure falls; allowed: {DISORDER_RATIO:.0%} at most"
+        what = f"at {n_text} the height does not {rule}."
         raise report.error(what, "Check which columns hold height and pressure.")
     report.count(n_dropped, "not above the one before left out")
     return levels[keep]
@@ -86,12 +85,10 @@ def _merged(group: Levels, name: str, report: Report) -> np.void:
             continue
         spread = float(known.max() - known.min())
         if spread > _AGREEING.get(quantity, np.inf):
-            raise report.error(
-                f"give {quantity} {known.min():g} and {known.max():g} for the same {name} "
-                f"{group[0][name]:g}.",
-                "Keep the one that is right.",
-                where=f"{report.noun}s {', '.join(str(row) for row in group['row'])}",
-            )
+            both = f"{quantity} {known.min():g} and {known.max():g}"
+            what = f"give {both} for the same {name} {group[0][name]:g}."
+            where = f"{report.noun}s {', '.join(str(row) for row in group['row'])}"
+            raise report.error(what, "Keep the one that is right.", where=where)
         first[quantity] = known.mean() if spread else known[0]
     return first
 

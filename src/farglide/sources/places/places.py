@@ -33,6 +33,8 @@ FAR_M: Final = 500_000.0
 FIELD: Final = "field"
 KINDS: Final = (FIELD, *BARRIER_KINDS, *LANDMARK_KINDS)
 _FORM_KINDS: Final = {"point": FIELD, "area": "no landing", "line": "road"}
+_SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
+_ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
 _LARGEST_BYTES: Final = 50_000_000
 
@@ -109,11 +111,7 @@ class _Reading:
         elif not self._is_near(lat_deg, lon_deg):
             allowed = f"up to {FAR_M / 1000.0:.0f} km from the launch"
         if allowed:
-            remedy = (
-                "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
-                if self._is_near(lon_deg, lat_deg)
-                else "Is it the file of another area?"
-            )
+            remedy = _SWAPPED if self._is_near(lon_deg, lat_deg) else _ELSEWHERE
             raise refused(self.path, f"{what}; allowed: {allowed}.", remedy, where=shape.where)
 
     def _is_near(self, lat_deg: float, lon_deg: float) -> bool:

@@ -53,6 +53,7 @@ KINDS: Final[dict[str, ColumnKind]] = {
     "elapsed_s": ColumnKind("elapsed_s", 0.0, 86_400.0, "elapsed_s counts from the launch.",
         (*_FEW, 99_999.0)),
 }  # fmt: skip
+NAME_THEM: Final = f"Name the columns with their unit: {', '.join(KINDS)}."
 
 
 def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
@@ -131,23 +132,18 @@ def _check_one(names: list[str], choice: tuple[str, str], report: Report, where:
         what = f"has both {' and '.join(given)}; allowed: one of them."
         raise report.error(what, "Leave one out.", where=where)
     if not given and "gph_m" in choice:
-        what = (
-            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}."
-        )
-        raise report.error(
-            what, f"Name the columns with their unit: {', '.join(KINDS)}.", where=where
-        )
+        found = ", ".join(repr(name) for name in names[:12])
+        what = f"has no column {' or '.join(choice)}, only {found}."
+        raise report.error(what, NAME_THEM, where=where)
 
 
 def _check_wind(names: list[str], report: Report, where: str) -> None:
-    polar: list[str] = [name for name in ("wind_from_deg", "wind_mps", "wind_kt") if name in names]
-    parts: list[str] = [name for name in ("u_mps", "v_mps") if name in names]
+    polar = [name for name in ("wind_from_deg", "wind_mps", "wind_kt") if name in names]
+    parts = [name for name in ("u_mps", "v_mps") if name in names]
     whole_polar = polar in (["wind_from_deg", "wind_mps"], ["wind_from_deg", "wind_kt"])
     if (whole_polar and not parts) or (len(parts) == 2 and not polar):
         return
-    found = ", ".join(polar + parts) or "none of them"
-    what = (
-        f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
-        "with v_mps."
-    )
+    found = ", ".join((*polar, *parts)) or "none of them"
+    allowed = "wind_from_deg with wind_mps or wind_kt, or u_mps with v_mps"
+    what = f"gives the wind as {found}; allowed: {allowed}."
     raise report.error(what, "Name the columns with their unit and give one pair.", where=where)

@@ -18,7 +18,7 @@ from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
 from farglide.sources.levels.levels import Levels, Report, blank_levels, uv_mps
 from farglide.sources.levels.order import climb_only, merge_equal
-from farglide.sources.soundings.csv_columns import KINDS, check_column, checked_header
+from farglide.sources.soundings.csv_columns import KINDS, NAME_THEM, check_column, checked_header
 
 _REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
 _DEGREES: Final = {"lat_deg": (-90.0, 90.0), "lon_deg": (-180.0, 360.0)}
@@ -90,7 +90,7 @@ def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
     if len(rows) < 4:
         n_rows = max(len(rows) - 1, 0)
         what = f"has {n_rows} lines of values; allowed: 3 or more below a line of names."
-        raise report.error(what, f"Name the columns with their unit: {', '.join(KINDS)}.")
+        raise report.error(what, NAME_THEM)
     delimiter = max(",;\t", key=rows[0][1].count)
     header_line, header = rows[0]
     names = checked_header(header.split(delimiter), report, f"line {header_line}")

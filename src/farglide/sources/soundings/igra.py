@@ -58,10 +58,9 @@ def read_igra_sounding(path: Path, t_s: float | None) -> Sounding:
         t_s=chosen.t_s,
     )
     if len(heads) > 1:
-        report.note(
-            f"{len(heads)} soundings in the file: took that of {utc_words(chosen.t_s)}, "
-            + ("the newest" if t_s is None else "the nearest in time")
-        )
+        taken = f"that of {utc_words(chosen.t_s)}"
+        why = "the newest" if t_s is None else "the nearest in time"
+        report.note(f"{len(heads)} soundings in the file: took {taken}, {why}")
     levels = _levels(lines, chosen, report)
     return to_sounding(drop_impossible(levels, report), report)
 
@@ -107,9 +106,8 @@ def _launch_s(path: Path, i: int, match: re.Match[str]) -> float:
     try:
         midnight_s = utc_s(int(match["year"]), int(match["month"]), int(match["day"]), 0.0)
     except ValueError:
-        what = (
-            f"has the date {match['year']}-{match['month']}-{match['day']}; allowed: a real date."
-        )
+        date = "-".join(match[key] for key in ("year", "month", "day"))
+        what = f"has the date {date}; allowed: a real date."
         raise refused(path, what, "Fetch the file again.", where=f"line {i + 1}") from None
     has_release = release % 100 < 60 and release // 100 < 24
     if not has_release:
@@ -126,9 +124,7 @@ def _levels(lines: list[str], head: _Head, report: Report) -> Levels:
     found = next((k for k, row in enumerate(rows) if row.startswith("#")), len(rows))
     if found < head.n_levels:
         what = f"announces {head.n_levels} levels, but {found} follow."
-        raise report.error(
-            what, "The file is cut short: fetch it again.", where=f"line {head.line + 1}"
-        )
+        raise report.error(what, "The file is cut short: fetch it again.", where=f"line {first}")
     levels = blank_levels(len(rows))
     levels["row"] = first + 1 + np.arange(len(rows))
     raw = {name: np.full(len(rows), np.nan) for name in _FIELDS}
