@@ -41,10 +41,10 @@ def contradictions(entries: Entries) -> list[Problem]:
         *_envelope(the("balloon"), hanging_kg), *glider_problems(glider),
         *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
         *_same_names(entries, "packs"), *pack_problems(of["packs"]),
-        *_same_names(entries, "fields"), *_far_fields(entries),
+        *_same_names(entries, "fields"), *_far(entries, "fields"),
         *wish_problems(the("wish"), launch.value("amsl_m")), *_same_names(entries, "links"),
         *(radio or law_problems(of["links"])), *_same_names(entries, "stands"),
-        *_far_stands(entries), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
+        *_far(entries, "stands"), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
         *box_problems(of["packs"]), *case_problems(of["links"]), *part_problems(entries),
         *_same_names(entries, "barriers"), *_far_barriers(entries),
         *outline_problems(of["fields"], of["barriers"]),
@@ -83,26 +83,16 @@ def _envelope(balloon: Entry, hanging_kg: float) -> Iterator[Problem]:
         yield balloon.problem("burst_diameter_m", what, remedy)
 
 
-def _far_fields(entries: Entries) -> Iterator[Problem]:
-    slip = _launch_slip(entries)
-    if slip:
-        yield entries.the("launch").problem("lat_deg, lon_deg", "lie far from every field.", slip)
-    else:
-        yield from _far_entries(entries, "fields")
-
-
-def _far_stands(entries: Entries) -> Iterator[Problem]:
-    if not _launch_slip(entries):
-        yield from _far_entries(entries, "stands")
-
-
-def _far_entries(entries: Entries, section: str) -> Iterator[Problem]:
-    launch = entries.the("launch").place
-    for one in entries.of[section]:
-        if _is_far(launch, one.place):
-            away_km = sphere_km(launch, one.place)
+def _far(entries: Entries, section: str) -> Iterator[Problem]:
+    """Yield what lies too far from the launch; with a slip in the launch itself, that once."""
+    launch, slip = entries.the("launch"), _launch_slip(entries)
+    if slip and section == "fields":
+        yield launch.problem("lat_deg, lon_deg", "lie far from every field.", slip)
+    for one in [] if slip else entries.of[section]:
+        if _is_far(launch.place, one.place):
+            away_km = sphere_km(launch.place, one.place)
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
-            yield one.problem("", what, _sign_question(launch, one.place))
+            yield one.problem("", what, _sign_question(launch.place, one.place))
 
 
 def _far_barriers(entries: Entries) -> Iterator[Problem]:

@@ -194,12 +194,13 @@ def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
         numbers=reader.numbers(section.rows) if section.rows or section.noun else {},
         texts=texts,
         lists={key: read_names(reader, key) for key in section.lists},
+        tables={
+            one.key: pairs
+            for one in section.tables
+            if (pairs := read_pairs(reader, one)) is not None
+        },
+        counts={key: reader.count(key) for key in section.counts},
     )
-    for table in section.tables:
-        pairs = read_pairs(reader, table)
-        if pairs is not None:
-            entry.tables[table.key] = pairs
-    entry.counts = {key: reader.count(key) for key in section.counts}
     if section.finish is not None:
         section.finish(reader, entry)
     return entry

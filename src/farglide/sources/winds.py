@@ -22,13 +22,9 @@ Common practice, no source; over 30 pairs of real soundings, winds 6 h old and w
 """
 
 _FOREIGN: Final = {
-    b"PK\x03\x04": "a zip archive",
-    b"\x1f\x8b": "a gzip archive",
-    b"BZh": "a bzip2 archive",
-    b"%PDF": "a PDF",
-    b"\x89PNG": "a picture",
-    b"\xff\xd8\xff": "a picture",
-}
+    b"PK\x03\x04": "a zip archive", b"\x1f\x8b": "a gzip archive", b"BZh": "a bzip2 archive",
+    b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture",
+}  # fmt: skip
 _EDITIONS: Final = (b"\x01", b"\x02", b"\x03", b"\x04", b"\x05")
 _EXTENSIONS: Final[dict[str, Format]] = {
     ".grib": "GRIB", ".grib2": "GRIB", ".grb": "GRIB", ".grb2": "GRIB", ".bufr": "BUFR",

@@ -117,11 +117,9 @@ class Stated:
 
     def filled(self, value: float, tag: Tag) -> "Stated":
         """Return it with this value and origin, its doubt as stated or as such numbers have."""
-        if self.spread:
-            return replace(self, value=value, tag=tag, sd=self.spread.sd(value))
-        return replace(
-            self, value=value, tag=tag, sd=self.doubt.sd(value, tag) if self.doubt else 0.0
-        )
+        usual_sd = self.doubt.sd(value, tag) if self.doubt else 0.0
+        sd = self.spread.sd(value) if self.spread else usual_sd
+        return replace(self, value=value, tag=tag, sd=sd)
 
     def known(self) -> Known:
         """Return the number with its doubt and origin."""

@@ -43,15 +43,10 @@ def end_of(one: Entry, end: str, folder: Path) -> End:
     return End(
         antenna=_antenna(one, end, stated),
         pattern_paths=tuple(str(folder / name) for name in files if name),
-        gain_dbi=stated.get(GAIN),
         aboard=is_aboard(one, end),
         pointing=None if pointing == USUAL else cast(Stance, pointing),
-        aim_spread_deg=stated.get("aim_spread_deg", 0.0),
-        swing_deg=stated.get("swing_deg"),
         polarisation=one.texts[f"{end}_polarisation"],
-        axial_ratio_db=stated.get("axial_ratio_db", 0.0),
-        damage_db=stated.get("damage_db", 0.0),
-        damage_skew_deg=stated.get("damage_skew_deg", 0.0),
+        **{key: stated[key] for key in (GAIN, *_EVERY) if key in stated},
     )
 
 

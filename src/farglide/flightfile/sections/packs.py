@@ -67,13 +67,9 @@ _COLD_TABLE: Final = PairTable(
 
 def pack_of(one: Entry) -> PackSpec:
     """Return a pack found without problems."""
-    box, ageing = _box(one), one.stated("ageing_ratio")
-    return one.spec(
-        PackSpec,
-        cold_ratio=None if box else one.known("cold_ratio"),
-        ageing_ratio=1.0 if ageing is None else ageing,
-        box=box,
-    )
+    box, ageing_ratio = _box(one), one.stated("ageing_ratio") or 1.0
+    cold_ratio = None if box else one.known("cold_ratio")
+    return one.spec(PackSpec, cold_ratio=cold_ratio, ageing_ratio=ageing_ratio, box=box)
 
 
 def _box(one: Entry) -> BoxSpec | None:

@@ -82,10 +82,9 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
             what = f"is on a grid of the kind {name}; allowed: evenly spaced latitude/longitude."
             raise refused(path, what, remedy, where=where)
         if message.grid and message.scanning_mode not in EASTWARD_ROWS:
-            what = (
-                f"has its points in the order of scanning mode {message.scanning_mode:#04x}; "
-                "allowed: rows from west to east (0x00, 0x40)."
-            )
+            mode = f"scanning mode {message.scanning_mode:#04x}"
+            allowed = "rows from west to east (0x00, 0x40)"
+            what = f"has its points in the order of {mode}; allowed: {allowed}."
             raise refused(path, what, remedy, where=where)
         if message.grid and message.grid != first.grid:
             what = "is on another grid than those before; allowed: one grid."

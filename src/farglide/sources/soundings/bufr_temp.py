@@ -42,7 +42,7 @@ _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7
 def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
     """Return the soundings of the file and, for each other report in it, why it gave none.
 
-    Raises when no report gave one: with the reason if there was one report only, with the commonest
+    Raises when no report gave one: with the reason if there was one report only, with the first
     otherwise. A message cut short is always an error: what else is missing cannot be known.
     """
     soundings: list[Sounding] = []
