@@ -25,12 +25,12 @@ SPAN = (0.0, 2.0)
 
 def test_a_row_knows_every_way_to_write_it() -> None:
     row = Quantity("mass", MASS, SPAN, "it weighs", doubt=shares(0.1, 0.2, 0.3))
-    assert (row.key, row.keys) == ("mass_kg", ("mass_kg", "mass_g"))
-    assert row.spread_keys == (
+    assert (row.key, row.keys) == ("mass_kg", {"mass_kg": "kg", "mass_g": "g"})
+    assert tuple(row.spread_keys) == (
         "mass_spread_kg", "mass_spread_g", "mass_spread_ratio", "mass_spread_percent",
     )  # fmt: skip
     bare = Quantity("factor", PURE, SPAN, "it is multiplied by")
-    assert (bare.key, bare.spread_keys) == ("factor", ())
+    assert (bare.key, bare.spread_keys) == ("factor", {})
 
 
 def test_rows_of_each_kind() -> None:

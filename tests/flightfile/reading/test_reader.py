@@ -143,7 +143,7 @@ def test_misspelt_key_is_met_with_the_right_one(
 def test_spread_below_zero_or_stated_twice_is_refused(
     section: str, one: Quantity, state: State, refusals: Refusals
 ) -> None:
-    ratio, percent = one.spread_keys[-2:]
+    ratio, percent = list(one.spread_keys)[-2:]
     found = [text for text in refusals(state(section, one, {ratio: -0.1})) if "_spread" in text]
     assert len(found) == 1
     assert "is -0.1; allowed: 0 to 1." in found[0]

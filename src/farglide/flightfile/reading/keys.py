@@ -55,9 +55,9 @@ class Quantity(NamedTuple):
         return f"{self.base}_{unit}" if unit else self.base
 
     @property
-    def keys(self) -> tuple[str, ...]:
-        """Return every way to write the number's key."""
-        return tuple(self.key_in(unit) for unit in self.units)
+    def keys(self) -> dict[str, str]:
+        """Return every way to write the number's key, and the unit in which it ends."""
+        return {self.key_in(unit): unit for unit in self.units}
 
     def holds(self, value: float) -> bool:
         """Tell whether a number in the SI unit is allowed."""
@@ -71,9 +71,9 @@ class Quantity(NamedTuple):
         return {**{unit: scale for unit, scale in self.units.items() if unit}, **RATIO}
 
     @property
-    def spread_keys(self) -> tuple[str, ...]:
-        """Return every way to write the key of its doubt."""
-        return tuple(f"{self.base}_spread_{unit}" for unit in self.spread_units)
+    def spread_keys(self) -> dict[str, str]:
+        """Return every way to write the key of its doubt, and the unit in which it ends."""
+        return {f"{self.base}_spread_{unit}": unit for unit in self.spread_units}
 
 
 needed: Final = partial(Quantity, required=True)

@@ -93,16 +93,12 @@ class Reader:
 
     def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
         self.known_keys.update(quantity.keys, quantity.spread_keys)
-        self.units_of[quantity.base] = self.units_of.get(quantity.base, ()) + quantity.keys
-        present = [unit for unit in quantity.units if quantity.key_in(unit) in self.table]
-        value = math.nan if quantity.default is None else quantity.default
-        if len(present) > 1:
-            names = " and ".join(quantity.key_in(unit) for unit in present)
-            self.refuse(names, "are the same quantity.", "Keep one of them.")
-            value = math.nan
-        elif present:
+        self.units_of[quantity.base] = (*self.units_of.get(quantity.base, ()), *quantity.keys)
+        present = self._present(quantity.keys)
+        value = math.nan if quantity.default is None or present else quantity.default
+        if len(present) == 1:
             value = self._value(quantity, present[0])
-        elif quantity.required:
+        elif not present and quantity.required:
             self.refuse(quantity.key, "is missing.", f"Allowed: {_range_text(quantity)}.")
         origin = tag or (Tag.MEASURED if present else quantity.tag)
         blank = Stated(
@@ -116,9 +112,15 @@ class Reader:
         )
         return blank.filled(value, origin)
 
-    def _value(self, quantity: Quantity, unit: str) -> float:
-        key = quantity.key_in(unit)
-        number = self._finite(key, self.table[key])
+    def _present(self, keys: Iterable[str]) -> list[str]:
+        """Return which ways to write one quantity are there; more than one are refused."""
+        found = [key for key in keys if key in self.table]
+        if len(found) > 1:
+            self.refuse(" and ".join(found), "are the same quantity.", "Keep one of them.")
+        return found
+
+    def _value(self, quantity: Quantity, key: str) -> float:
+        number, unit = self._finite(key, self.table[key]), quantity.keys[key]
         value = si_value(number, quantity.units[unit])
         if math.isnan(value) or quantity.holds(value):
             return value
@@ -142,19 +144,15 @@ class Reader:
         return ""
 
     def _spread(self, quantity: Quantity) -> StatedSpread | None:
-        units = quantity.spread_units
-        keys = {f"{quantity.base}_spread_{unit}": unit for unit in units}
-        present = [key for key in keys if key in self.table]
-        if len(present) > 1:
-            self.refuse(" and ".join(present), "are the same quantity.", "Keep one of them.")
+        present = self._present(quantity.spread_keys)
         if len(present) != 1:
             return None
-        key, unit = present[0], keys[present[0]]
-        number = self._finite(key, self.table[key])
-        size = si_value(number, units[unit])
+        key, unit = present[0], quantity.spread_keys[present[0]]
+        number, scale = self._finite(key, self.table[key]), quantity.spread_units[unit]
+        size = si_value(number, scale)
         limit = 1.0 if unit in RATIO else quantity.span[1] - quantity.span[0]
         if not 0.0 <= size <= limit and not math.isnan(number):
-            top = _plain(limit / si_value(1.0, units[unit]))
+            top = _plain(limit / si_value(1.0, scale))
             self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
         return StatedSpread(size=size, is_share=unit in RATIO)
 

@@ -26,7 +26,7 @@ from farglide.sources.files import content, refused
 from farglide.sources.places.geojson import geojson_shapes
 from farglide.sources.places.gpx import gpx_shapes
 from farglide.sources.places.kml import kml_shapes
-from farglide.sources.places.shapes import Shape, check_count
+from farglide.sources.places.shapes import Shape
 from farglide.sources.places.xml_tree import local_name, xml_root, xml_text
 
 FAR_M: Final = 500_000.0
@@ -37,6 +37,7 @@ _SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the
 _ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
 _LARGEST_BYTES: Final = 50_000_000
+_MOST_CORNERS: Final = 200_000  # in one file: a flight's area needs a few thousand
 
 Ground = Callable[[float, float], float]
 """The height of the ground above mean sea level at a latitude and longitude."""
@@ -78,7 +79,10 @@ def _shapes(path: Path) -> list[Shape]:
         shapes = readers[kind](name, root)
     else:
         shapes = geojson_shapes(name, text)
-    check_count(name, sum(len(shape.corners) for shape in shapes))
+    n_corners = sum(len(shape.corners) for shape in shapes)
+    if n_corners > _MOST_CORNERS:
+        what = f"holds {n_corners} corners; allowed: {_MOST_CORNERS}."
+        raise refused(path, what, "Cut it down to the area of the flight.")
     return shapes
 
 
