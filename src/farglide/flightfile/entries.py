@@ -30,10 +30,10 @@ class Entry:
     title: str  # as the reader shows it
     name: str
     numbers: Numbers
-    texts: dict[str, str] = field(default_factory=dict)
-    lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    tables: dict[str, Pairs] = field(default_factory=dict)
-    counts: dict[str, int] = field(default_factory=dict)
+    texts: dict[str, str]
+    lists: dict[str, tuple[str, ...]]
+    tables: dict[str, Pairs]
+    counts: dict[str, int]
     outline: Pairs = ()  # of a field or a barrier
 
     def value(self, key: str) -> float:

@@ -68,11 +68,8 @@ def gather_places(flight: FlightFile) -> FlightFile:
     if not (sortie.places.paths or sortie.places.barriers):
         return flight
     near, guessed = place_of(sortie.launch), list[str]()
-    found = read_places(
-        [Path(path) for path in sortie.places.paths],
-        near,
-        lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed),
-    )
+    paths = [Path(path) for path in sortie.places.paths]
+    found = read_places(paths, near, lambda lat, lon: _ground_m(flight.sortie, lat, lon, guessed))
     for source in sortie.places.barriers:
         found += _barrier_parts(source, read_places([Path(source.path)], near, lambda *_: 0.0))
     if not sortie.fields and not found.fields:
@@ -81,17 +78,9 @@ def gather_places(flight: FlightFile) -> FlightFile:
     if fields:
         check_fields(fields)
     check_barriers(barriers)
-    return replace(
-        flight,
-        sortie=replace(
-            sortie,
-            fields=fields,
-            barriers=barriers,
-            landmarks=sortie.landmarks + found.landmarks,
-            places=PlacesSource(),
-        ),
-        notes=(*flight.notes, *found.notes, *guessed),
-    )
+    landmarks, unread = sortie.landmarks + found.landmarks, PlacesSource()
+    sortie = replace(sortie, fields=fields, barriers=barriers, landmarks=landmarks, places=unread)
+    return replace(flight, sortie=sortie, notes=(*flight.notes, *found.notes, *guessed))
 
 
 def gather_patterns(flight: FlightFile) -> FlightFile:
