@@ -24,11 +24,12 @@ def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
     Records of a flight often go on after the burst. Levels without a time keep their place at the
     end: they are sorted by pressure later.
     """
-    is_timed = bool(np.isfinite(levels["elapsed_s"]).mean() >= TIMED_RATIO)
+    has_time = np.isfinite(levels["elapsed_s"])
+    is_timed = bool(len(levels) and has_time.mean() >= TIMED_RATIO)
     if not is_timed:
         return levels, False
-    levels = levels[np.argsort(levels["elapsed_s"], kind="stable")]  # NaN sorts last
-    has_time = np.isfinite(levels["elapsed_s"])
+    order = np.argsort(levels["elapsed_s"], kind="stable")  # NaN sorts last
+    levels, has_time = levels[order], has_time[order]
     if np.isfinite(levels["gph_m"][has_time]).any():
         top = int(np.nanargmax(np.where(has_time, levels["gph_m"], np.nan)))
     elif np.isfinite(levels["p_pa"][has_time]).any():
@@ -53,7 +54,7 @@ def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
     """
     values = levels[name]
     starts = np.flatnonzero(np.concatenate([[True], values[1:] != values[:-1]]))
-    if len(starts) == len(levels):
+    if len(starts) >= len(levels):  # none at all, or each of its own value
         return levels
     groups = np.split(levels, starts[1:])
     merged = levels[starts].copy()
