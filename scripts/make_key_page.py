@@ -81,8 +81,9 @@ def _number_rows(quantities: Sequence[Quantity]) -> Iterator[str]:
     )
     for one in quantities:
         yield f"   * - {' or '.join(f'``{key}``' for key in one.keys)}"
+        low, high = (_number(end, one) for end in one.span)
         yield f"     - {_meaning(one)}"
-        yield f"     - {_number(one.low, one)} to {_number(one.high, one)}{_unit(one)}"
+        yield f"     - {low} to {high}{_unit(one)}"
         yield f"     - {_default(one)}"
         yield f"     - {_spread(one)}"
 
@@ -114,7 +115,7 @@ def _number(value: float, one: Quantity) -> str:
 
 
 def _unit(one: Quantity) -> str:
-    return unit_text(next(iter(one.units)))
+    return unit_text(one.unit)
 
 
 if __name__ == "__main__":

@@ -11,14 +11,8 @@ from farglide.errors import SourceError
 from farglide.sortie.pack import Pack
 
 _FLIGHT: Final = "flight.toml"
-
-
 _WINDS: Final = "winds.json"
-
-
 _FORM: Final = "farglide pack 1"
-
-
 _ARRAYS: Final = ("gph_m", "p_pa", "t_k", "relative_humidity_ratio", "u_mps", "v_mps")
 
 
@@ -44,9 +38,8 @@ def save_pack(pack: Pack, folder: Path) -> None:
         _write(folder / _WINDS, json.dumps(document, indent=1, allow_nan=False))
         _write(folder / _FLIGHT, pack.flight_text)
     except OSError as error:
-        raise SourceError(
-            str(folder), "", f"cannot be written: {error.strerror}.", "Choose another folder."
-        ) from error
+        what = f"cannot be written: {error.strerror}."
+        raise SourceError(str(folder), "", what, "Choose another folder.") from error
 
 
 def open_pack(folder: Path) -> Pack:
@@ -55,20 +48,16 @@ def open_pack(folder: Path) -> Pack:
     try:
         document = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
-        raise SourceError(
-            str(folder), "", "holds no pack.", "Make one with: farglide gather FILE --pack DIR"
-        ) from None
+        remedy = "Make one with: farglide gather FILE --pack DIR"
+        raise SourceError(str(folder), "", "holds no pack.", remedy) from None
     except (OSError, ValueError, RecursionError) as error:
         raise SourceError(str(path), "", f"cannot be read: {error}.", "Gather it again.") from error
     if not isinstance(document, dict) or document.get("form") != _FORM:
         raise SourceError(str(path), "form", f"is not {_FORM!r}.", "Gather it again.")
     try:
-        levels = {
-            name: np.array([_nan(x) for x in document["levels"][name]], dtype=np.float64)
-            for name in _ARRAYS
-        }
+        levels = {name: [_nan(x) for x in document["levels"][name]] for name in _ARRAYS}
         sounding = Sounding(
-            **levels,
+            **{name: np.array(values, dtype=np.float64) for name, values in levels.items()},
             lat_deg=_nan(document["lat_deg"]),
             lon_deg=_nan(document["lon_deg"]),
             t_s=_nan(document["t_s"]),

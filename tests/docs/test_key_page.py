@@ -11,9 +11,10 @@ import pytest
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import read_entries
-from farglide.flightfile.flightfile import EVERY, SECTIONS
+from farglide.flightfile.flightfile import EVERY
 from farglide.flightfile.reading.reader import Reader
 
+SECTIONS = {one.name: one.rows for one in EVERY}
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "flight-file.rst").read_text(encoding="utf-8")
 TITLE = re.compile(r"^(\[{1,2}[\w.]+\]{1,2})\n-{3,}\n", re.MULTILINE)

@@ -174,7 +174,7 @@ def test_flight_survives_a_round_trip(tmp_path: Path) -> None:
     assert again.inputs == first.inputs
     assert again.sortie.tags == first.sortie.tags
     document = tomllib.loads(DEMO.read_text(encoding="utf-8"))
-    shown = {(line.section, line.key): line.value for line in first.inputs}
+    shown = {(line.section, line.row.key): line.number.value for line in first.inputs}
     for section in ("launch", "balloon", "train", "glider", "drop", "doubt", "wish"):
         for key, value in document[section].items():
             if isinstance(value, int | float) and "_spread" not in key:

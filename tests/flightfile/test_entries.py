@@ -2,14 +2,16 @@
 
 import math
 import tomllib
+from dataclasses import dataclass, replace
 
 import pytest
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entries, Section, quoted, read_entries
 from farglide.flightfile.reading.endings import ANGLE, MASS
-from farglide.flightfile.reading.keys import choice, needed, quantity, shares
+from farglide.flightfile.reading.keys import Quantity, choice, needed, shares
 from farglide.flightfile.reading.lists import PairTable
+from farglide.sortie.spec import Known
 
 TABLE = PairTable(
     key="curve",
@@ -26,7 +28,7 @@ KITE = Section(
     name="kite",
     rows=(
         needed("mass", MASS, (0.1, 2.0), "it weighs", doubt=shares(0.1, 0.2, 0.3)),
-        quantity("tail", MASS, (0.0, 1.0), "its tail weighs"),
+        Quantity("tail", MASS, (0.0, 1.0), "its tail weighs"),
     ),
     texts=("name", "note"),
     choices={"shape": (("box", "delta"), "delta")},
@@ -38,7 +40,7 @@ SPOT = Section(
     rows=(
         needed("lat", ANGLE, (-90.0, 90.0), "it lies at latitude"),
         needed("lon", ANGLE, (-180.0, 180.0), "and longitude"),
-        choice("turn", ANGLE, (0.0, 90.0), 45.0, "one turns by"),
+        choice("turn", ANGLE, (0.0, 90.0), "one turns by", 45.0),
     ),
     texts=("name",),
     lists=("needs",),
@@ -81,9 +83,27 @@ def test_one_section_and_several_are_read() -> None:
     first, hill = entries.of["spots"]
     assert (first.name, hill.name, hill.place) == ("spot 1", "Hill", (46.0, 9.0))
     assert (first.lists, first.counts) == ({"needs": ("line",)}, {"n_visits": 2})
-    assert first.values("lat_deg", "turn_deg") == {"lat_deg": 47.0, "turn_deg": 45.0}
-    assert set(first.values()) == {"lat_deg", "lon_deg", "turn_deg"}
+    assert (first.value("lat_deg"), first.value("turn_deg")) == (47.0, 45.0)
     assert entries.of["kite.tails"] == []
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Kite:
+    name: str
+    shape: str
+    mass_kg: Known
+    tail_kg: float | None
+    cord_m: float = 20.0
+    curve: object = None
+
+
+def test_a_spec_takes_what_stands_under_the_names_of_its_fields() -> None:
+    entries, _ = entries_of('[kite]\nname = "Red"\nmass_kg = 0.5\nshape = "delta"')
+    kite = entries.the("kite")
+    bare = _Kite(name="Red", shape="delta", mass_kg=kite.known("mass_kg"), tail_kg=None)
+    assert kite.spec(_Kite) == bare
+    other = kite.spec(_Kite, mass_kg=Known(value=2.0), tail_kg=0.1, curve=())
+    assert other == replace(bare, mass_kg=Known(value=2.0), tail_kg=0.1, curve=())
 
 
 def test_a_section_may_stand_within_another() -> None:

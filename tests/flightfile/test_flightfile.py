@@ -13,8 +13,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import FlightFileError
-from farglide.flightfile.flightfile import EVERY, SECTIONS, FlightFile, read_flight_file
+from farglide.flightfile.flightfile import EVERY, FlightFile, read_flight_file
 
+SECTIONS = {one.name: one.rows for one in EVERY}
 Written = Callable[[dict[str, Any]], Path]
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
@@ -85,7 +86,9 @@ def _check_outcome(found: FlightFile | FlightFileError) -> None:
         assert found.problems
         assert all(problem.where and problem.what for problem in found.problems)
     else:
-        assert all(math.isfinite(line.value) and line.sd >= 0.0 for line in found.inputs)
+        assert all(
+            math.isfinite(line.number.value) and line.number.sd >= 0.0 for line in found.inputs
+        )
 
 
 @_QUIET
@@ -144,5 +147,5 @@ def test_no_two_numbers_of_a_section_share_a_key() -> None:
 def test_defaults_lie_within_their_ranges() -> None:
     for section in EVERY:
         for row in section.rows:
-            assert row.low < row.high
-            assert row.default is None or row.low <= row.default <= row.high, row.key
+            assert row.span[0] < row.span[1]
+            assert row.default is None or row.holds(row.default), row.key

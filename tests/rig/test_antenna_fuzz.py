@@ -47,7 +47,7 @@ _FITTING = {
     "yagi": ("beamwidth_upright_deg", "gain_dbi"), "patch": ("beamwidth_upright_deg",),
     "turnstile": ("ripple_db", "edge_deg"), "lobed": ("edge_deg",),
 }  # fmt: skip
-_RANGES = {one.key.removeprefix("sender_"): (one.low, one.high) for one in SENDER}
+_RANGES = {one.key.removeprefix("sender_"): one.span for one in SENDER}
 _RANGES |= {"gain_dbi": (-2.0, 16.0), "apart_wavelengths": (1.0, 2.0)}
 
 

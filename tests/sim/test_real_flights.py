@@ -14,7 +14,7 @@ from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.flightfile.standins import DRAG_TABLE
 from farglide.sim.fly.drift import drift_place
-from farglide.sources.soundings.bufr_temp import read_bufr_soundings
+from farglide.sources.soundings.bufr_temp import read_bufr
 from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
 GEOD = Geod(ellps="WGS84")
@@ -47,7 +47,7 @@ def flown(sounding: Sounding) -> tuple[float, float, float]:
 
 def soundings_of(authorities: Path, name: str) -> list[Sounding]:
     if name.endswith(".bufr"):
-        return read_bufr_soundings(authorities / name)
+        return read_bufr(authorities / name)[0]
     return [read_netcdf_sounding(authorities / name, None)]
 
 

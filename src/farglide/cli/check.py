@@ -42,7 +42,7 @@ def _inputs(flight: FlightFile) -> list[str]:
     lines: list[str] = []
     section = ""
     for line in flight.inputs:
-        if not line.given and line.key == "offset_db":
+        if not line.number.given and line.row.key == "offset_db":
             continue  # the result of a test that nobody made is not worth a sentence
         if line.section != section:
             section = line.section
@@ -76,11 +76,12 @@ def _section_head(flight: FlightFile, section: str) -> list[str]:
 
 def _sentence(line: InputLine) -> str:
     """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'"""
-    unit = " MHz" if line.unit == "hz" else unit_text(line.unit)
-    doubt = f" ± {_digits(line.sd, line.unit)}{unit}" if line.sd else ""
-    origin = "" if line.choice else f", {line.tag.value}"
-    says = line.says[0].upper() + line.says[1:]
-    return f"{says} {_digits(line.value, line.unit)}{unit}{doubt}{origin}."
+    row, number = line.row, line.number
+    unit = " MHz" if row.unit == "hz" else unit_text(row.unit)
+    doubt = f" ± {_digits(number.sd, row.unit)}{unit}" if number.sd else ""
+    origin = "" if row.choice else f", {number.tag.value}"
+    says = row.says[0].upper() + row.says[1:]
+    return f"{says} {_digits(number.value, row.unit)}{unit}{doubt}{origin}."
 
 
 def _digits(value: float, unit: str) -> str:
@@ -168,9 +169,9 @@ def _notes(flight: FlightFile) -> list[str]:
 
 
 def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
-    guesses = [line for line in inputs if line.tag is Tag.GUESS and not line.choice]
+    guesses = [line for line in inputs if line.number.tag is Tag.GUESS and not line.row.choice]
     if guesses:
         yield "What is not known (guesses), and what would settle it"
     for line in guesses:
-        settle = f": {line.settle}" if line.settle else ""
-        yield f"  {line.section} {line.key}{settle}"
+        settle = f": {line.row.settle}" if line.row.settle else ""
+        yield f"  {line.section} {line.row.key}{settle}"

@@ -6,10 +6,11 @@ told once.
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Final
 
 from farglide import constants
+from farglide.balloon.gas import MOLAR_MASS_KGPMOL
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entries, Entry
 from farglide.flightfile.sections.antennafile import antenna_problems
@@ -24,10 +25,6 @@ from farglide.flightfile.sections.parts import part_problems
 from farglide.flightfile.sections.places import outline_problems
 
 FAR_KM: Final = 500.0
-_GAS_MOLAR: Final[Mapping[str, float]] = {
-    "helium": constants.HELIUM_MOLAR_MASS_KGPMOL,
-    "hydrogen": constants.HYDROGEN_MOLAR_MASS_KGPMOL,
-}
 
 Place = tuple[float, float]
 """Latitude and longitude in degrees."""
@@ -44,10 +41,10 @@ def contradictions(entries: Entries) -> list[Problem]:
         *_envelope(the("balloon"), hanging_kg), *glider_problems(glider),
         *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
         *_same_names(entries, "packs"), *pack_problems(of["packs"]),
-        *_same_names(entries, "fields"), *_far_fields(entries),
+        *_same_names(entries, "fields"), *_far(entries, "fields"),
         *wish_problems(the("wish"), launch.value("amsl_m")), *_same_names(entries, "links"),
         *(radio or law_problems(of["links"])), *_same_names(entries, "stands"),
-        *_far_stands(entries), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
+        *_far(entries, "stands"), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
         *box_problems(of["packs"]), *case_problems(of["links"]), *part_problems(entries),
         *_same_names(entries, "barriers"), *_far_barriers(entries),
         *outline_problems(of["fields"], of["barriers"]),
@@ -75,7 +72,7 @@ def _envelope(balloon: Entry, hanging_kg: float) -> Iterator[Problem]:
     """Hold the bursting diameter against the diameter at the fill, at sea level in standard air."""
     carried_kg = balloon.value("neck_lift_kg") if balloon.given("neck_lift_kg") else hanging_kg
     lift_kg = carried_kg + balloon.value("mass_kg")
-    gas_ratio = _GAS_MOLAR[balloon.texts["gas"]] / constants.AIR_MOLAR_MASS_KGPMOL
+    gas_ratio = MOLAR_MASS_KGPMOL[balloon.texts["gas"]] / constants.AIR_MOLAR_MASS_KGPMOL
     buoyant_ratio = balloon.value("purity_ratio") * (1.0 - gas_ratio)
     volume_m3 = lift_kg / (constants.SEA_LEVEL_DENSITY_KGPM3 * buoyant_ratio)
     fill_m = (6.0 * volume_m3 / math.pi) ** (1.0 / 3.0)
@@ -83,39 +80,29 @@ def _envelope(balloon: Entry, hanging_kg: float) -> Iterator[Problem]:
     if burst_m <= fill_m:
         what = f"is {burst_m:.2f} m, but the fill already makes it {fill_m:.2f} m wide."
         remedy = "Check the diameter (not the radius), the balloon's mass and the neck lift."
-        yield Problem("[balloon] burst_diameter_m", what, remedy)
+        yield balloon.problem("burst_diameter_m", what, remedy)
 
 
-def _far_fields(entries: Entries) -> Iterator[Problem]:
-    slip = _launch_slip(entries)
-    if slip:
-        yield Problem("[launch] lat_deg, lon_deg", "lie far from every field.", slip)
-    else:
-        yield from _far_entries(entries, "fields")
-
-
-def _far_stands(entries: Entries) -> Iterator[Problem]:
-    if not _launch_slip(entries):
-        yield from _far_entries(entries, "stands")
-
-
-def _far_entries(entries: Entries, section: str) -> Iterator[Problem]:
-    launch = entries.the("launch").place
-    for i, one in enumerate(entries.of[section], start=1):
-        if _is_far(launch, one.place):
-            away_km = sphere_km(launch, one.place)
+def _far(entries: Entries, section: str) -> Iterator[Problem]:
+    """Yield what lies too far from the launch; with a slip in the launch itself, that once."""
+    launch, slip = entries.the("launch"), _launch_slip(entries)
+    if slip and section == "fields":
+        yield launch.problem("lat_deg, lon_deg", "lie far from every field.", slip)
+    for one in [] if slip else entries.of[section]:
+        if _is_far(launch.place, one.place):
+            away_km = sphere_km(launch.place, one.place)
             what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
-            yield Problem(f"[[{section}]] {i}", what, _sign_question(launch, one.place))
+            yield one.problem("", what, _sign_question(launch.place, one.place))
 
 
 def _far_barriers(entries: Entries) -> Iterator[Problem]:
     launch = entries.the("launch").place
-    for i, one in enumerate(entries.of["barriers"], start=1):
+    for one in entries.of["barriers"]:
         far = [corner for corner in one.outline if _is_far(launch, corner)]
         if far:
             away_km = sphere_km(launch, far[0])
             what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
-            yield Problem(f"[[barriers]] {i} outline", what, _sign_question(launch, far[0]))
+            yield one.problem("outline", what, _sign_question(launch, far[0]))
 
 
 def _is_far(launch: Place, place: Place) -> bool:

@@ -2,7 +2,8 @@
 
 import difflib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Any, TypeVar, cast
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.keys import Numbers, Quantity
@@ -16,6 +17,7 @@ from farglide.flightfile.reading.lists import (
 from farglide.flightfile.reading.reader import Reader, tidy
 from farglide.sortie.spec import Known
 
+T = TypeVar("T")
 Document = Mapping[str, object]
 Choice = tuple[Sequence[str], str | None]
 """The allowed words, and the one taken where the key is left out; None: it may not be."""
@@ -25,21 +27,18 @@ Choice = tuple[Sequence[str], str | None]
 class Entry:
     """One section as read: the balloon, one of several packs; refused numbers are NaN."""
 
+    title: str  # as the reader shows it
     name: str
     numbers: Numbers
-    texts: dict[str, str] = field(default_factory=dict)
-    lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    tables: dict[str, Pairs] = field(default_factory=dict)
-    counts: dict[str, int] = field(default_factory=dict)
+    texts: dict[str, str]
+    lists: dict[str, tuple[str, ...]]
+    tables: dict[str, Pairs]
+    counts: dict[str, int]
     outline: Pairs = ()  # of a field or a barrier
 
     def value(self, key: str) -> float:
         """Return a number, as stated or as it stands in."""
         return self.numbers[key].value
-
-    def values(self, *keys: str) -> dict[str, float]:
-        """Return some numbers by their keys, all of them where no key is named."""
-        return {key: self.numbers[key].value for key in keys or self.numbers}
 
     def given(self, key: str) -> bool:
         """Tell whether a number is stated."""
@@ -57,6 +56,28 @@ class Entry:
     def known_if_given(self, key: str) -> Known | None:
         """Return a number with its doubt and origin, None where it is not stated."""
         return self.numbers[key].known() if self.numbers[key].given else None
+
+    def spec(self, kind: Callable[..., T], **others: object) -> T:
+        """Return a spec whose fields stand in this section under their own names, but for `others`.
+
+        How a number is taken follows from the field's type. A field that is in neither keeps its
+        default.
+        """
+        ways: dict[object, Callable[[str], object]] = {
+            float: self.value,
+            float | None: self.stated,
+            Known: self.known,
+            Known | None: self.known_if_given,
+        }
+        types = {one.name: one.type for one in fields(cast(Any, kind)) if one.name not in others}
+        words = {"name": self.name, **self.texts, **self.lists, **self.counts}
+        stated = {key: words[key] for key in types if key in words}
+        numbers = {key: ways[types[key]](key) for key in types if key in self.numbers}
+        return kind(**stated, **numbers, **others)
+
+    def problem(self, key: str, what: str, remedy: str = "") -> Problem:
+        """Return a problem with one key, or with the whole section where the key is empty."""
+        return Problem(f"{self.title} {key}".strip(), what, remedy)
 
     @property
     def place(self) -> tuple[float, float]:
@@ -168,16 +189,18 @@ def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
     texts = {key: reader.text(key) for key in section.texts}
     texts |= {key: reader.choice(key, *choice) for key, choice in section.choices.items()}
     entry = Entry(
+        title=reader.title,
         name=texts.pop("name", "") or f"{section.noun} {i}" * bool(section.noun),
         numbers=reader.numbers(section.rows) if section.rows or section.noun else {},
         texts=texts,
         lists={key: read_names(reader, key) for key in section.lists},
+        tables={
+            one.key: pairs
+            for one in section.tables
+            if (pairs := read_pairs(reader, one)) is not None
+        },
+        counts={key: reader.count(key) for key in section.counts},
     )
-    for table in section.tables:
-        pairs = read_pairs(reader, table)
-        if pairs is not None:
-            entry.tables[table.key] = pairs
-    entry.counts = {key: reader.count(key) for key in section.counts}
     if section.finish is not None:
         section.finish(reader, entry)
     return entry

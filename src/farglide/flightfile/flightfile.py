@@ -12,23 +12,14 @@ from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
 from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
-from farglide.flightfile.reading.keys import Quantity, stand_in
-from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given, train_of
+from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
+from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
-from farglide.flightfile.sections.flight import (
-    DOUBT,
-    FLIGHT,
-    LAUNCH,
-    PERMITS,
-    WISH,
-    doubt_of,
-    launch_of,
-    wish_of,
-)
+from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
 from farglide.flightfile.sections.packs import PACKS, pack_of
-from farglide.flightfile.sections.parts import PARTS, TRIGGERS, part_of, trigger_of
+from farglide.flightfile.sections.parts import PARTS, TRIGGERS
 from farglide.flightfile.sections.places import (
     BARRIERS,
     FIELDS,
@@ -37,12 +28,20 @@ from farglide.flightfile.sections.places import (
     barriers_of,
     field_of,
     places_source,
-    stand_of,
 )
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.spec import (
+    DoubtSpec,
+    PartSpec,
+    Sortie,
+    StandSpec,
+    Tag,
+    TrainSpec,
+    TriggerSpec,
+    Wish,
+)
 
 _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
@@ -51,24 +50,15 @@ EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
     PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
 )  # fmt: skip
-SECTIONS: Final[dict[str, tuple[Quantity, ...]]] = {one.name: one.rows for one in EVERY}
-"""The numbers that each section may hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputLine:
-    """One number as understood: a sentence's beginning, the number in SI, and its origin."""
+    """One number as understood: its section, and its row there; in `Sortie.tags` by both."""
 
     section: str
-    key: str  # as in Sortie.tags, without the section
-    says: str
-    value: float
-    sd: float
-    unit: str  # ending of the key
-    tag: Tag
-    given: bool
-    choice: bool  # a decision of the crew: no origin
-    settle: str
+    row: Quantity
+    number: Stated
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +79,6 @@ class FlightFile:
     burst_diameter_given: bool
     drag_given: bool
     glide_factor_given: bool  # or its doubt
-    top_eas_given: bool
     timed_glides: tuple[TimedGlide, ...]
     glides_amsl_m: tuple[float, ...]  # middle height of each
     notes: tuple[str, ...]
@@ -181,7 +170,6 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
         burst_diameter_given=balloon.given("burst_diameter_m"),
         drag_given=drag_given(balloon),
         glide_factor_given=factor.given or factor.spread is not None,
-        top_eas_given=glider.given("top_eas_mps"),
         timed_glides=tuple(map(timed_glide, glides)),
         glides_amsl_m=tuple(glide_amsl_m(one, launch_m) for one in glides),
         notes=tuple(notes),
@@ -200,22 +188,10 @@ def _inputs(entries: Entries) -> Iterator[InputLine]:
             yield from _lines(f"{section.name}[{name}]", section.rows, one)
 
 
-def _lines(section: str, quantities: Sequence[Quantity], one: Entry) -> Iterator[InputLine]:
-    for quantity in quantities:
-        stated = one.numbers[quantity.key]
-        if not math.isnan(stated.value):
-            yield InputLine(
-                section=section,
-                key=quantity.key,
-                says=quantity.says,
-                value=stated.value,
-                sd=stated.sd,
-                unit=next(iter(quantity.units)),
-                tag=stated.tag,
-                given=stated.given,
-                choice=quantity.choice,
-                settle=quantity.settle,
-            )
+def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[InputLine]:
+    for row in rows:
+        if not math.isnan(one.value(row.key)):
+            yield InputLine(section=section, row=row, number=one.numbers[row.key])
 
 
 def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
@@ -224,21 +200,21 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         name=the("flight").name or path.stem,
         launch=launch_of(the("flight"), the("launch")),
         balloon=balloon_of(the("balloon"), hanging_mass_kg(entries)),
-        train=train_of(the("train")),
+        train=the("train").spec(TrainSpec),
         glider=glider_of(the("glider")),
         drop=drop_of(the("drop"), the("crew")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
         links=tuple(link_spec(one, folder) for one in of["links"]),
-        stands=tuple(map(stand_of, of["stands"])),
-        triggers=tuple(map(trigger_of, of["triggers"])),
-        parts=tuple(map(part_of, of["parts"])),
+        stands=tuple(one.spec(StandSpec) for one in of["stands"]),
+        triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
+        parts=tuple(one.spec(PartSpec) for one in of["parts"]),
         terrain=terrain_of(the("terrain"), folder),
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),
-        doubt=doubt_of(the("doubt")),
-        wish=wish_of(the("wish")),
+        doubt=the("doubt").spec(DoubtSpec),
+        wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),
         permissions=tuple(the("permissions").texts.items()),
         tags=_tags(the("balloon"), inputs),
@@ -247,6 +223,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
 
 def _tags(balloon: Entry, inputs: Sequence[InputLine]) -> dict[str, Tag]:
     """Return the origin of every number that has one, by section and key."""
-    tags = {f"{one.section}.{one.key}": one.tag for one in inputs if not one.choice}
+    lines = [line for line in inputs if not line.row.choice]
+    tags = {f"{line.section}.{line.row.key}": line.number.tag for line in lines}
     drag = balloon.numbers["drag_factor"].tag if drag_given(balloon) else Tag.TYPICAL
     return tags | {"balloon.drag_table": drag}

@@ -64,10 +64,8 @@ def notes_of(entries: Entries) -> Iterator[str]:
     for one in of["links"]:
         offset_db = one.value("offset_db")
         if abs(offset_db) > FAULT_DB:
-            yield (
-                f"Link {one.name} stood {offset_db:+.0f} dB off its budget in the ground test: do "
-                "not shift the curve by that, find the fault."
-            )
+            stood = f"stood {offset_db:+.0f} dB off its budget in the ground test"
+            yield f"Link {one.name} {stood}: do not shift the curve by that, find the fault."
     yield from _unfed(entries)
     if of["glider.timed_glides"]:
         yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
@@ -96,36 +94,28 @@ def _doubtful_units(entries: Entries) -> Iterator[str]:
         yield f"The launch at {launch_m:.0f} m lies far above every field. Is its height feet?"
         told = []
     for name in told:
-        yield (
-            f"Field {name} at {heights[name]:.0f} m lies {abs(heights[name] - launch_m):.0f} m "
-            f"from the height of the launch; as feet it would be {FOOT_M * heights[name]:.0f} m. "
-            "Is it feet?"
-        )
+        apart = f"{abs(heights[name] - launch_m):.0f} m from the height of the launch"
+        as_feet = f"as feet it would be {FOOT_M * heights[name]:.0f} m"
+        yield f"Field {name} at {heights[name]:.0f} m lies {apart}; {as_feet}. Is it feet?"
     offset_h = entries.the("flight").value("launch_offset_h")
     by_sun_h = launch.value("lon_deg") / 15.0
     apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
     if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
-        yield (
-            f"The clock at the launch is {offset_h:+g} h from UTC, but the sun there is "
-            f"{by_sun_h:+.1f} h from it. Check the sign of the offset, and the longitude."
-        )
+        apart = f"{offset_h:+g} h from UTC, but the sun there is {by_sun_h:+.1f} h from it"
+        remedy = "Check the sign of the offset, and the longitude."
+        yield f"The clock at the launch is {apart}. {remedy}"
 
 
 def _doubtful_power(link: Entry) -> Iterator[str]:
     """Yield a power that looks like a level in dBm, or a level that looks like a power."""
     power, eirp = link.numbers["power_w"], link.numbers["eirp_dbm"]
     if power.given and power.value >= _LEAST_AS_DBM_W:
-        meant_w = math.pow(10.0, 0.1 * power.value - 3.0)
-        yield (
-            f"Link {link.name} sends with {power.value:g} W. Is that dBm? Then write "
-            f"power_w = {meant_w:.3g}."
-        )
+        meant = f"power_w = {math.pow(10.0, 0.1 * power.value - 3.0):.3g}"
+        yield f"Link {link.name} sends with {power.value:g} W. Is that dBm? Then write {meant}."
     if eirp.given and eirp.value < _LEAST_EIRP_DBM:
-        as_w = math.pow(10.0, 0.1 * eirp.value - 3.0)
-        yield (
-            f"Link {link.name} radiates {eirp.value:g} dBm, {as_w:.3g} W. Is that watts? Then "
-            f"write eirp_w = {eirp.value:g}."
-        )
+        radiates = f"{eirp.value:g} dBm, {math.pow(10.0, 0.1 * eirp.value - 3.0):.3g} W"
+        meant = f"eirp_w = {eirp.value:g}"
+        yield f"Link {link.name} radiates {radiates}. Is that watts? Then write {meant}."
 
 
 def _fits_as_feet(amsl_m: float, beside_m: float) -> bool:

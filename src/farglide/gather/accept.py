@@ -6,11 +6,11 @@ from typing import Final
 
 from farglide.air.column import Sounding
 from farglide.earth.clock import utc_offset_s
-from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import place_of
 from farglide.errors import SourceError
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+from farglide.sources.winds import distance_km
 
 FREE_AGE_H: Final = 3.0
 FREE_DISTANCE_KM: Final = 100.0
@@ -36,28 +36,22 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
     A wind older or farther than 3 h or 100 km is refused unless the flight file accepts it; then
     its doubt is widened.
     """
-    launch, place = sortie.launch, place_of(sortie.launch)
+    launch = sortie.launch
     age_h = abs(launch.t_s - sounding.t_s) / 3600.0
-    distance_km = _distance_km(sounding, place)
+    away_km = distance_km(sounding, place_of(launch))
     accept_age_h = max(sortie.wind.accept_age_h if sortie.wind else 0.0, FREE_AGE_H)
     accept_km = max(sortie.wind.accept_distance_km if sortie.wind else 0.0, FREE_DISTANCE_KM)
     if age_h > accept_age_h:
-        raise SourceError(
-            path,
-            "time",
-            f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted.",
-            _sign_words(sortie, sounding) or _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H),
-        )
-    if distance_km > accept_km:
-        raise SourceError(
-            path,
-            "place",
-            f"is {distance_km:.0f} km from the launch; {accept_km:g} km is accepted.",
-            _remedy("accept_distance_km", math.ceil(distance_km), MOST_DISTANCE_KM),
-        )
+        what = f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted."
+        nearer = _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H)
+        raise SourceError(path, "time", what, _sign_words(sortie, sounding) or nearer)
+    if away_km > accept_km:
+        what = f"is {away_km:.0f} km from the launch; {accept_km:g} km is accepted."
+        remedy = _remedy("accept_distance_km", math.ceil(away_km), MOST_DISTANCE_KM)
+        raise SourceError(path, "place", what, remedy)
     return Pack(
         sounding=_with_unknowns_noted(sounding),
-        widening_ratio=_widening(age_h, distance_km, (launch.t_s - sounding.run_t_s) / 3600.0),
+        widening_ratio=_widening(age_h, away_km, (launch.t_s - sounding.run_t_s) / 3600.0),
         flight_text=flight_text,
     )
 
@@ -78,21 +72,13 @@ def _with_unknowns_noted(sounding: Sounding) -> Sounding:
     return replace(sounding, notes=(*sounding.notes, *notes)) if notes else sounding
 
 
-def _distance_km(sounding: Sounding, place: Place) -> float:
-    if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
-        return 0.0
-    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
-    here = place_of(place, 0.0)
-    return 0.0 if here == there else geodesic(here, there).distance_m / 1000.0
-
-
-def _widening(age_h: float, distance_km: float, lead_h: float) -> float:
+def _widening(age_h: float, away_km: float, lead_h: float) -> float:
     """Return the factor on the wind's doubt.
 
     Common practice, no source: error grows about with the root of age, distance and lead time; 1
     within 3 h, 100 km and a forecast of a day, twice at 12 h, 400 km or a forecast of four days.
     """
     age = max(age_h, FREE_AGE_H) / FREE_AGE_H if age_h == age_h else 1.0
-    distance = max(distance_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
+    distance = max(away_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
     lead = max(lead_h, FREE_LEAD_H) / FREE_LEAD_H if lead_h == lead_h else 1.0
     return min(math.sqrt(max(age, distance, lead)), 10.0)

@@ -1,6 +1,7 @@
 """Gather: reads the files a flight needs, once, into a pack."""
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -52,11 +53,9 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
 
 def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
     """Return the ground of a patch as far as the files reach; None where the file names none."""
-    source = sortie.terrain
-    if source is None:
+    if sortie.terrain is None:
         return None
-    paths = [Path(path) for path in source.paths]
-    return _narrow_holes_filled(read_elevation_within(paths, patch.box, _void_amsl_m(source)))
+    return _elevation(sortie.terrain, patch.box, read_elevation_within)
 
 
 def gather_places(flight: FlightFile) -> FlightFile:
@@ -69,11 +68,8 @@ def gather_places(flight: FlightFile) -> FlightFile:
     if not (sortie.places.paths or sortie.places.barriers):
         return flight
     near, guessed = place_of(sortie.launch), list[str]()
-    found = read_places(
-        [Path(path) for path in sortie.places.paths],
-        near,
-        lambda lat_deg, lon_deg: _ground_m(sortie, lat_deg, lon_deg, guessed),
-    )
+    paths = [Path(path) for path in sortie.places.paths]
+    found = read_places(paths, near, lambda lat, lon: _ground_m(flight.sortie, lat, lon, guessed))
     for source in sortie.places.barriers:
         found += _barrier_parts(source, read_places([Path(source.path)], near, lambda *_: 0.0))
     if not sortie.fields and not found.fields:
@@ -82,17 +78,9 @@ def gather_places(flight: FlightFile) -> FlightFile:
     if fields:
         check_fields(fields)
     check_barriers(barriers)
-    return replace(
-        flight,
-        sortie=replace(
-            sortie,
-            fields=fields,
-            barriers=barriers,
-            landmarks=sortie.landmarks + found.landmarks,
-            places=PlacesSource(),
-        ),
-        notes=(*flight.notes, *found.notes, *guessed),
-    )
+    landmarks, unread = sortie.landmarks + found.landmarks, PlacesSource()
+    sortie = replace(sortie, fields=fields, barriers=barriers, landmarks=landmarks, places=unread)
+    return replace(flight, sortie=sortie, notes=(*flight.notes, *found.notes, *guessed))
 
 
 def gather_patterns(flight: FlightFile) -> FlightFile:
@@ -166,23 +154,17 @@ def _ground_m(sortie: Sortie, lat_deg: float, lon_deg: float, notes: list[str]) 
     return sortie.launch.amsl_m
 
 
-def _elevation(source: TerrainSource, box: Box) -> Terrain:
-    paths = [Path(path) for path in source.paths]
-    return _narrow_holes_filled(read_elevation(paths, box, _void_amsl_m(source)))
-
-
-def _narrow_holes_filled(terrain: Terrain) -> Terrain:
+def _elevation(
+    source: TerrainSource, box: Box, read: Callable[..., Terrain] = read_elevation
+) -> Terrain:
     """Return the ground with holes up to six posts wide closed, wider ones as far from their rims.
 
     A hole lets every ray through, and radar leaves its small ones on steep slopes: just there a
     ridge would be gone. What stays open is told among the notes.
     """
+    terrain = read([Path(path) for path in source.paths], box, source.void_amsl_m)
     has_holes = bool(np.isnan(terrain.heights_amsl_m).any())
     return fill_holes(terrain, _FILLED_POSTS) if has_holes else terrain
-
-
-def _void_amsl_m(source: TerrainSource) -> float:
-    return math.nan if source.void_amsl_m is None else source.void_amsl_m
 
 
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:

@@ -1,110 +1,56 @@
 """Antenna outlook: what antennas, place and a ground test make of a link, as plain values."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
 
-from farglide.radio.ends.end import GroundTest
+from farglide.radio.ends.end import FAULT_DB as FAULT_DB  # said in one place for all
+from farglide.radio.ends.end import End
+from farglide.sortie.spec import LinkSpec
 
+if TYPE_CHECKING:  # else whoever shows a link would load the kernels
+    from farglide.radio.antenna.mounted import HalfPower
+    from farglide.radio.ends.gear import PolarisationGear
+    from farglide.radio.path.bounce import BounceSwing
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BeamOutlook:
-    """How wide a beam is at half power."""
-
-    level_deg: float
-    upright_deg: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AimOutlook:
-    """How well an antenna is aimed, and what that takes."""
-
-    spread_deg: float
-    loss_db: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StanceOutlook:
-    """How an antenna that nobody aims stands, and its gain that way against its best."""
-
-    points: str  # up, down or level
-    lean_deg: float
-    level_db: float  # at the horizon
-    steep_db: float  # straight above the ground, or straight below the glider
+LOW_DEG: Final = 3.0
+"""The elevation for which the bounce off the ground is told; it is in no number."""
+RAIN_AT_DEG: Final = 10.0
+"""The elevation for which the loss in rain is told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EndOutlook:
-    """One end of a link: its antenna, and what aim, stance and a blow do to it."""
+    """One end of a link as stated, and what its antenna, its aim and its stance make of it."""
 
+    spec: End
     name: str  # in the middle of a sentence; "antenna" where only its gain is known
-    aboard: bool
     gain_dbi: float
-    beam: BeamOutlook | None  # None for what is no beam
-    aim: AimOutlook | None  # None for what nobody aims
-    stance: StanceOutlook | None  # None for what is aimed, and where only the gain is known
-    damage_db: float
-    damage_skew_deg: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PolarisationOutlook:
-    """What the polarisations of both ends lose."""
-
-    sender: str
-    receiver: str
-    mean_db: float
-    worst_db: float
-    any_roll: bool  # how far the end that flies swings is not stated: any roll is as likely
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlaceNoise:
-    """By how much the noise of a place raises the floor of the receiver."""
-
-    place: str
-    raise_db: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RainOutlook:
-    """What rain takes at an elevation."""
-
-    mmph: float
-    at_deg: float
-    loss_db: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroundTestOutlook:
-    """What a ground test found against the budget."""
-
-    test: GroundTest | None  # None where only the offset is stated
-    offset_db: float
-    fault_db: float  # farther off than this is no result but a fault
-
-    @property
-    def is_fault(self) -> bool:
-        """Tell whether the test asks for the fault instead of shifting the margins."""
-        return abs(self.offset_db) > self.fault_db
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BounceOutlook:
-    """How far the wave that bounces off smooth ground swings a link low over the horizon."""
-
-    takes_db: float
-    adds_db: float
-    at_deg: float
+    beam: "HalfPower | None"  # None for what is no beam
+    aim_loss_db: float | None  # None for what nobody aims
+    level_db: float  # as it stands against its best: at the horizon
+    steep_db: float  # and straight above the ground, or straight below the glider
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinkAntennas:
-    """Everything that antennas, place, rain and a ground test make of one link."""
+    """A link as stated, and what its antennas, its place, the rain and a ground test make of it."""
 
-    link: str
+    spec: LinkSpec
     ends: tuple[EndOutlook, ...]  # sender, receiver: those of which more than a gain is known
-    polarisation: PolarisationOutlook | None
-    noise: PlaceNoise | None
-    rain: RainOutlook | None
-    tested: GroundTestOutlook | None
-    bounce: BounceOutlook
+    polarisation: "PolarisationGear | None"  # None where it is not stated
+    noise_db: float | None  # by which its place raises the receiver's floor; None without one
+    rain_db: float | None  # taken at RAIN_AT_DEG; None for a dry link
+    bounce: "BounceSwing"  # off smooth ground, at LOW_DEG
+    test_offset_db: float  # found off the budget, 0 without a ground test
     doubt_db: float  # one standard deviation about the whole budget
+
+    @property
+    def any_roll(self) -> bool:
+        """Tell whether any roll is as likely: how far the end that flies swings is not stated."""
+        sender, receiver = self.spec.sender_end, self.spec.receiver_end
+        return (sender if sender.aboard else receiver).swing_deg is None
+
+    @property
+    def is_fault(self) -> bool:
+        """Tell whether a ground test asks for the fault instead of shifting the margins."""
+        return abs(self.test_offset_db) > FAULT_DB

@@ -15,11 +15,7 @@ from farglide.sortie.spec import LinkSpec, StandSpec
 
 STEPS_DB: Final = (0.0, 3.0, 10.0)
 """From which margins on a step of the picture begins; below the first the link is lost."""
-
-
 UNKNOWN: Final = -1
-
-
 _LESS_DB: Final = (0.0, 60.0)
 
 

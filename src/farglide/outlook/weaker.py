@@ -27,13 +27,9 @@ class GradeSeen:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ExpectedPhase:
+class ExpectedPhase(SeenPhase):
     """What one moment of the planned flight should look like."""
 
-    phase: Phase
-    after_launch_s: float
-    margin_db: float
-    elevation_deg: float
     grade: int
     worse: tuple[GradeSeen, ...]
 

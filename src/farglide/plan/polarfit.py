@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 from typing import Final
 
-from farglide.flightfile.flightfile import FlightFile
+from farglide.flightfile.flightfile import FlightFile, InputLine
 from farglide.glider.fit import TimedGlide, WingMeasures, fit_polar
 from farglide.sortie.spec import Known
 
@@ -44,12 +44,7 @@ def with_fitted_polar(flight: FlightFile) -> FlightFile:
     )
     tags = {f"glider.{key}": known.tag for key, known in found.items()}
     sortie = replace(flight.sortie, glider=fitted, tags=flight.sortie.tags | tags)
-    inputs = tuple(
-        replace(line, value=known.value, sd=known.sd, tag=known.tag)
-        if line.section == "glider" and (known := found.get(line.key))
-        else line
-        for line in flight.inputs
-    )
+    inputs = tuple(_line(line, found.get(line.row.key)) for line in flight.inputs)
     return replace(flight, sortie=sortie, inputs=inputs)
 
 
@@ -59,3 +54,10 @@ def _in_their_air(flight: FlightFile) -> list[TimedGlide]:
 
     pairs = zip(flight.timed_glides, flight.glides_amsl_m, strict=True)
     return [replace(glide, air_kgpm3=standard_air(amsl_m).rho_kgpm3) for glide, amsl_m in pairs]
+
+
+def _line(line: InputLine, known: Known | None) -> InputLine:
+    if known is None or line.section != "glider":
+        return line
+    number = replace(line.number, value=known.value, sd=known.sd, tag=known.tag)
+    return replace(line, number=number)

@@ -34,21 +34,18 @@ def boxed_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0
     box = _box(pack)
     on_s = pack.on_after_launch_s - delay_s
     profile = reference_profile(sortie, column, on_s)
-    insulation = box.insulation_wpk
-    cells_k = _cells_k(pack, column, profile, insulation.value)
+    wall = box.insulation_wpk
+    cells_k = _cells_k(pack, column, profile, wall.value)
     runs_s = _runs_s(pack, cells_k, profile, 1.0)
     if np.isnan(runs_s):
         _refuse_cold(pack, cells_k, profile)
     share = float(np.hypot(pack.energy_wh.spread_ratio, box.table_spread_ratio))
     by_energy = [_runs_s(pack, cells_k, profile, 1.0 + sign * share) for sign in (-1.0, 1.0)]
-    by_wall = []
-    for sign in (-1.0, 1.0):
-        wall = insulation.value * max(1.0 + sign * insulation.spread_ratio, _LEAST_WALL_RATIO)
-        moved_k = _cells_k(pack, column, profile, wall)
-        by_wall.append(_runs_s(pack, moved_k, profile, 1.0))
+    ratios = [max(1.0 + sign * wall.spread_ratio, _LEAST_WALL_RATIO) for sign in (-1.0, 1.0)]
+    moved_k = [_cells_k(pack, column, profile, wall.value * ratio) for ratio in ratios]
+    by_wall = [_runs_s(pack, one_k, profile, 1.0) for one_k in moved_k]
     sd_s = float(np.hypot(_half_span(by_energy, runs_s), _half_span(by_wall, runs_s)))
-    heat = _told(pack, cells_k, profile, runs_s)
-    return BoxedEnd(on_s + runs_s, sd_s, heat)
+    return BoxedEnd(on_s + runs_s, sd_s, _told(pack, cells_k, profile, runs_s))
 
 
 def cell_heats(sortie: Sortie, column: Column) -> tuple[CellHeat, ...]:

@@ -27,14 +27,14 @@ def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
             mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.06
         ),
         drop_drag=_uncertain(drop.drop_drag, 0.01),
-        heading_s=Uncertain(mean=drop.heading_s.value, sd=drop.heading_s.sd),
+        heading_s=_uncertain(drop.heading_s),
         pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
-        reaction_s=Uncertain(mean=drop.reaction_s.value, sd=drop.reaction_s.sd),
+        reaction_s=_uncertain(drop.reaction_s),
         wind_depth_m=sortie.doubt.wind_depth_m,
     )
 
 
-def _uncertain(known: Known, floor: float) -> Uncertain:
+def _uncertain(known: Known, floor: float = 0.0) -> Uncertain:
     return Uncertain(mean=known.value, sd=known.sd, floor=floor)
 
 

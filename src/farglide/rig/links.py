@@ -2,21 +2,10 @@
 
 import math
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from farglide.arrays import FloatArray
-from farglide.outlook.antennas import (
-    AimOutlook,
-    BeamOutlook,
-    BounceOutlook,
-    EndOutlook,
-    GroundTestOutlook,
-    LinkAntennas,
-    PlaceNoise,
-    PolarisationOutlook,
-    RainOutlook,
-    StanceOutlook,
-)
+from farglide.outlook.antennas import LOW_DEG, RAIN_AT_DEG, EndOutlook, LinkAntennas
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.budget import budget_of
 from farglide.radio.ends.end import FAULT_DB, NO_PLACE, End
@@ -25,10 +14,6 @@ from farglide.radio.link import Link
 from farglide.radio.path.bounce import BounceSwing, bounce_swing
 from farglide.radio.path.smooth_earth import Surface
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
-
-LOW_DEG: Final = 3.0
-"""The elevation for which the bounce off the ground is told; it is in no number."""
-_RAIN_AT_DEG: Final = 10.0
 
 
 class LinkGear(NamedTuple):
@@ -87,38 +72,29 @@ def _ground(spec: LinkSpec) -> Surface:
 
 def antennas_of(gear: LinkGear) -> LinkAntennas:
     """Return what its antennas, its place, the rain and a ground test make of a link."""
-    place, noise = gear.spec.surroundings, None
-    if place != NO_PLACE:
-        noise = PlaceNoise(place=place, raise_db=gear.link.receiver.noise_raise_db)
+    spec, ends = gear.spec, (gear.sender, gear.receiver)
+    has_place = spec.surroundings != NO_PLACE
     return LinkAntennas(
-        link=gear.link.name,
-        ends=tuple(
-            _end(end)
-            for end in (gear.sender, gear.receiver)
-            if end.spec.has_pattern or end.spec.damage_db
-        ),
-        polarisation=_polarisation(gear),
-        noise=noise,
-        rain=_rain(gear),
-        tested=_tested(gear),
-        bounce=BounceOutlook(
-            takes_db=gear.bounce.takes_db, adds_db=gear.bounce.adds_db, at_deg=LOW_DEG
-        ),
+        spec=spec,
+        ends=tuple(_end(end) for end in ends if end.spec.has_pattern or end.spec.damage_db),
+        polarisation=gear.polarisation,
+        noise_db=gear.link.receiver.noise_raise_db if has_place else None,
+        rain_db=_rain_db(gear) if spec.rain_mmph else None,
+        bounce=gear.bounce,
+        test_offset_db=gear.test_offset_db,
         doubt_db=gear.sd_db,
     )
 
 
 def _end(gear: EndGear) -> EndOutlook:
-    end, width = gear.spec, gear.width
     return EndOutlook(
-        name=_name(end),
-        aboard=end.aboard,
+        spec=gear.spec,
+        name=_name(gear.spec),
         gain_dbi=gear.gain_dbi,
-        beam=width and BeamOutlook(level_deg=width.level_deg, upright_deg=width.upright_deg),
-        aim=gear.aim and AimOutlook(spread_deg=end.aim_spread_deg, loss_db=gear.aim.mean_db),
-        stance=_stance(gear) if end.has_pattern and gear.aim is None else None,
-        damage_db=end.damage_db,
-        damage_skew_deg=end.damage_skew_deg,
+        beam=gear.width,
+        aim_loss_db=gear.aim and gear.aim.mean_db,
+        level_db=gear.level_db,
+        steep_db=float(gear.table_db[-1]),
     )
 
 
@@ -133,41 +109,8 @@ def _name(end: End) -> str:
     return end.antenna.noun
 
 
-def _stance(gear: EndGear) -> StanceOutlook:
-    return StanceOutlook(
-        points=gear.spec.stands,
-        lean_deg=gear.spec.swing_deg or 0.0,
-        level_db=gear.level_db,
-        steep_db=float(gear.table_db[-1]),
-    )
-
-
-def _polarisation(gear: LinkGear) -> PolarisationOutlook | None:
-    found, sender, receiver = gear.polarisation, gear.sender.spec, gear.receiver.spec
-    if found is None:
-        return None
-    return PolarisationOutlook(
-        sender=sender.polarisation,
-        receiver=receiver.polarisation,
-        mean_db=found.mean_db,
-        worst_db=found.worst_db,
-        any_roll=(sender if sender.aboard else receiver).swing_deg is None,
-    )
-
-
-def _rain(gear: LinkGear) -> RainOutlook | None:
-    if not gear.spec.rain_mmph:
-        return None
+def _rain_db(gear: LinkGear) -> float:
+    """Return what the rain takes at `RAIN_AT_DEG`."""
     middle = (len(gear.rain_db) - 1) // 2
-    i = round(middle * (1.0 + math.sin(math.radians(_RAIN_AT_DEG))))
-    return RainOutlook(
-        mmph=gear.spec.rain_mmph, at_deg=_RAIN_AT_DEG, loss_db=float(gear.rain_db[i])
-    )
-
-
-def _tested(gear: LinkGear) -> GroundTestOutlook | None:
-    if gear.spec.tested is None and not gear.test_offset_db:
-        return None
-    return GroundTestOutlook(
-        test=gear.spec.tested, offset_db=gear.test_offset_db, fault_db=FAULT_DB
-    )
+    i = round(middle * (1.0 + math.sin(math.radians(RAIN_AT_DEG))))
+    return float(gear.rain_db[i])

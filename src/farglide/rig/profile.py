@@ -31,11 +31,15 @@ _AFTERWARDS_S: Final = 2.0 * 3600.0  # on the ground
 
 
 class FlightProfile(NamedTuple):
-    """A flight on an even clock of 30 s."""
+    """A flight or a part of one, told as a whole on an even clock of 30 s."""
 
     after_launch_s: FloatArray
     amsl_m: FloatArray
     speed_mps: FloatArray  # through the air; 0 on the ground
+
+    def then(self, more: "FlightProfile") -> "FlightProfile":
+        """Return it with another part at its end."""
+        return FlightProfile(*map(np.concatenate, zip(self, more, strict=True)))
 
 
 def scene_of(sortie: Sortie, column: Column) -> Scene:
@@ -74,10 +78,8 @@ def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightPr
     burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for chance of later bursts
     n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
     amsl_m = tracks.amsl_m[0, :n_whole]
-    amsl_m = amsl_m[~np.isnan(amsl_m)]
-    after_s = np.arange(len(amsl_m), dtype=np.float64) * _STEP_S
-    flown = (after_s, amsl_m, _climb_speeds(amsl_m))
-    return with_descent(sortie, column, flown, (from_s, _AFTERWARDS_S))
+    climb_up = _climb(amsl_m[~np.isnan(amsl_m)], _STEP_S)
+    return _with_descent(sortie, column, climb_up, (from_s, _AFTERWARDS_S))
 
 
 def planned_profile(
@@ -87,15 +89,11 @@ def planned_profile(
 
     `climbed_m`: heights of the climb and the seconds between them.
     """
-    amsl_m, step_s = climbed_m
-    after_s = np.arange(len(amsl_m), dtype=np.float64) * step_s
-    speed_mps = _climb_speeds(amsl_m, step_s)
+    flown = _climb(*climbed_m)
     if glide is not None:
         ratio = _at(column.layers, column.layers.tas_per_eas, glide.amsl_m)
-        after_s = np.concatenate([after_s, glide.after_s])
-        amsl_m = np.concatenate([amsl_m, glide.amsl_m])
-        speed_mps = np.concatenate([speed_mps, glide.eas_mps * ratio])
-    return with_descent(sortie, column, (after_s, amsl_m, speed_mps), (first_on_s(sortie), 0.0))
+        flown = flown.then(FlightProfile(glide.after_s, glide.amsl_m, glide.eas_mps * ratio))
+    return _with_descent(sortie, column, flown, (first_on_s(sortie), 0.0))
 
 
 def first_on_s(sortie: Sortie) -> float:
@@ -103,27 +101,21 @@ def first_on_s(sortie: Sortie) -> float:
     return min([pack.on_after_launch_s for pack in sortie.packs] + [0.0])
 
 
-def with_descent(
-    sortie: Sortie,
-    column: Column,
-    flown: tuple[FloatArray, FloatArray, FloatArray],
-    ground_s: tuple[float, float],
+def _with_descent(
+    sortie: Sortie, column: Column, flown: FlightProfile, ground_s: tuple[float, float]
 ) -> FlightProfile:
     """Return a flight with the ground before it, the best glide down behind it, and the ground.
 
-    `flown`: times, heights, airspeeds; `ground_s`: when it begins, and how long it lies at the end.
+    `ground_s`: when it begins, and how long it lies at the end.
     """
-    after_s, amsl_m, speed_mps = flown
-    down_s, down_m, down_mps = _best_glide(sortie, column, float(amsl_m[-1]))
-    after_s = np.concatenate([after_s, after_s[-1] + down_s])
-    amsl_m = np.concatenate([amsl_m, down_m])
-    speed_mps = np.concatenate([speed_mps, down_mps])
+    flown = flown.then(_best_glide(sortie, column, flown))
+    after_s = flown.after_launch_s
     clock = np.arange(ground_s[0], after_s[-1] + ground_s[1], _STEP_S)
     aloft = (clock >= 0.0) & (clock <= after_s[-1])
     return FlightProfile(
         clock,
-        np.interp(clock, after_s, amsl_m),
-        np.where(aloft, np.interp(clock, after_s, speed_mps), 0.0),
+        np.interp(clock, after_s, flown.amsl_m),
+        np.where(aloft, np.interp(clock, after_s, flown.speed_mps), 0.0),
     )
 
 
@@ -143,19 +135,17 @@ def around_of(
     )
 
 
-def _climb_speeds(amsl_m: FloatArray, step_s: float = _STEP_S) -> FloatArray:
-    """Return the rise of a climb: what hangs below a balloon meets no other wind."""
-    if len(amsl_m) < 2:
-        return np.zeros(len(amsl_m))
-    speeds: FloatArray = np.abs(np.gradient(amsl_m, step_s))
-    return speeds
+def _climb(amsl_m: FloatArray, step_s: float) -> FlightProfile:
+    """Return a climb through its heights: what hangs below a balloon meets no wind but its rise."""
+    after_s = np.arange(len(amsl_m), dtype=np.float64) * step_s
+    is_short = len(amsl_m) < 2
+    rise_mps = np.zeros(len(amsl_m)) if is_short else np.abs(np.gradient(amsl_m, step_s))
+    return FlightProfile(after_s, amsl_m, rise_mps)
 
 
-def _best_glide(
-    sortie: Sortie, column: Column, from_amsl_m: float
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return seconds, heights and airspeeds of the best glide down to the height of the launch."""
-    layers = column.layers
+def _best_glide(sortie: Sortie, column: Column, flown: FlightProfile) -> FlightProfile:
+    """Return the best glide from the end of a flight down to the height of the launch."""
+    layers, from_amsl_m = column.layers, float(flown.amsl_m[-1])
     polar, limits, _ = craft_of(sortie, Grain())
     eas_mps = best_glide_eas_mps(polar, limits)
     factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
@@ -164,7 +154,8 @@ def _best_glide(
     sink_mps = _at(layers, sinks_mps(layers, polar, eas_mps), heights) / factor
     pace = 0.5 * (1.0 / sink_mps[1:] + 1.0 / sink_mps[:-1])
     seconds = np.concatenate([[0.0], np.cumsum(-np.diff(heights) * pace)])
-    return seconds, heights, eas_mps * _at(layers, layers.tas_per_eas, heights)
+    speeds_mps = eas_mps * _at(layers, layers.tas_per_eas, heights)
+    return FlightProfile(flown.after_launch_s[-1] + seconds, heights, speeds_mps)
 
 
 def _at(layers: Layers, values: FloatArray, amsl_m: FloatArray) -> FloatArray:

@@ -1,14 +1,13 @@
 """Measured antenna patterns as CSV: one direction a line, angle off the axis and gain."""
 
-import csv
 import difflib
 import math
 from pathlib import Path
 from typing import Final, NamedTuple
 
-from farglide.errors import InputError, SourceError
-from farglide.radio.antenna.measured import Row, Rows, measured_pattern
-from farglide.sources.files import content, text_of
+from farglide.errors import InputError
+from farglide.radio.antenna.measured import Row, measured_pattern
+from farglide.sources.files import content, csv_cells, refused, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")
 _LARGEST_BYTES: Final = 1_000_000
@@ -25,17 +24,20 @@ def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
     data = content(path)
     if len(data) > _LARGEST_BYTES:
         what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES} at most."
-        raise SourceError(str(path), "", what, "Is that a pattern?")
+        raise refused(path, what, "Is that a pattern?")
     numbered = [
         (i, line)
         for i, line in enumerate(text_of(path, data).splitlines(), start=1)
         if line.strip() and not line.lstrip().startswith("#")
     ]
     if not numbered:
-        raise SourceError(str(path), "", "holds no line of values.", _EXAMPLE)
+        raise refused(path, "holds no line of values.", _EXAMPLE)
     form = _form(path, numbered[0])
     rows = tuple(_row(path, line, form) for line in numbered[1:])
-    _check_whole(path, rows)
+    try:
+        measured_pattern(rows)  # refuses too few, out of range, holes, one angle twice
+    except InputError as error:
+        raise refused(path, str(error)) from error
     return rows
 
 
@@ -51,7 +53,7 @@ class _Form(NamedTuple):
 def _form(path: Path, header: tuple[int, str]) -> _Form:
     number, line = header
     delimiter = max(",;\t", key=line.count)
-    names = [name.strip().lower() for name in _cells(path, number, line, delimiter)]
+    names = [name.strip().lower() for name in csv_cells(path, header, delimiter)]
     for name in COLUMNS:
         if names.count(name) == 1:
             continue
@@ -59,31 +61,22 @@ def _form(path: Path, header: tuple[int, str]) -> _Form:
         what = f"has {names.count(name)} columns {name}; allowed: 1. It reads {found}."
         near = difflib.get_close_matches(name, [n for n in names if n not in COLUMNS], n=1)
         remedy = f"Is {near[0][:20]!r} meant? Write {name}." if near else _EXAMPLE
-        raise SourceError(str(path), f"line {number}", what, remedy)
+        raise refused(path, what, remedy, where=f"line {number}")
     return _Form(delimiter, len(names), *(names.index(name) for name in COLUMNS))
 
 
 def _row(path: Path, line: tuple[int, str], form: _Form) -> Row:
-    cells = _cells(path, *line, form.delimiter)
+    cells = csv_cells(path, line, form.delimiter)
     if len(cells) != form.n_cells:
         what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
         are_decimals = form.delimiter == "," and len(cells) > form.n_cells
         remedy = f"Are commas its decimals? {_NUMBERS}" if are_decimals else "Mend or remove it."
-        raise SourceError(str(path), f"line {line[0]}", what, remedy)
+        raise refused(path, what, remedy, where=f"line {line[0]}")
     comma_is_decimal = form.delimiter != ","
     return Row(
         _number(path, (line[0], COLUMNS[0]), cells[form.angle], comma_is_decimal),
         _number(path, (line[0], COLUMNS[1]), cells[form.gain], comma_is_decimal),
     )
-
-
-def _cells(path: Path, number: int, line: str, delimiter: str) -> list[str]:
-    try:
-        return next(csv.reader([line], delimiter=delimiter), [])
-    except csv.Error as error:
-        raise SourceError(
-            str(path), f"line {number}", f"is not CSV: {error}.", "Mend or remove it."
-        ) from error
 
 
 def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: bool) -> float:
@@ -94,13 +87,5 @@ def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: boo
         value = math.nan
     if not math.isfinite(value):
         what = f"{where[1]} is {bare[:40]!r}; allowed: a number."
-        raise SourceError(str(path), f"line {where[0]}", what, _NUMBERS)
+        raise refused(path, what, _NUMBERS, where=f"line {where[0]}")
     return value
-
-
-def _check_whole(path: Path, rows: Rows) -> None:
-    """Refuse rows that are no pattern: too few, out of range, holes, one angle twice."""
-    try:
-        measured_pattern(rows)
-    except InputError as error:
-        raise SourceError(str(path), "", str(error)) from error

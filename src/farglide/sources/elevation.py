@@ -16,7 +16,7 @@ from farglide.arrays import BoolArray, SingleArray
 from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Box, Terrain
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import SourceError
-from farglide.sources.files import beginning, n_bytes
+from farglide.sources.files import beginning, n_bytes, refused
 
 MOST_POSTS: Final = 25_000_000
 """100 MB of heights: 150 km square at one arc second."""
@@ -48,10 +48,9 @@ class _Grid(NamedTuple):
 
     def __str__(self) -> str:
         """Return between which parallels and meridians the posts lie."""
-        lats = f"latitude {self.lat_deg(self.n_rows - 1):.5f} to {self.north_deg:.5f}"
-        return (
-            f"{lats}, longitude {self.west_deg:.5f} to {self.lon_deg(self.n_columns - 1):.5f} deg"
-        )
+        south_deg, east_deg = self.lat_deg(self.n_rows - 1), self.lon_deg(self.n_columns - 1)
+        lats = f"latitude {south_deg:.5f} to {self.north_deg:.5f}"
+        return f"{lats}, longitude {self.west_deg:.5f} to {east_deg:.5f} deg"
 
     def lat_deg(self, row: int) -> float:
         """Return the latitude of a row of posts."""
@@ -72,32 +71,30 @@ class _Mosaic(NamedTuple):
     datums: dict[str, None]
 
 
-def read_elevation(
-    paths: Sequence[Path], box: Box, void_amsl_m: float = math.nan, n_posts_most: int = MOST_POSTS
-) -> Terrain:
+def read_elevation(paths: Sequence[Path], box: Box, void_amsl_m: float | None = None) -> Terrain:
     """Return the terrain over an area, put together from one or more files.
 
     Where files overlap, the first with a height counts. Posts without one are NaN: those the file
     marks, -32768, and those at `void_amsl_m`, for files that write sea or gaps as a number such as
     0. Files that only stand beside a raster are not read.
     """
-    mosaic = _mosaic(paths, box, void_amsl_m, n_posts_most)
+    mosaic = _mosaic(paths, box, void_amsl_m)
     if not mosaic.covered.all():
         raise _uncovered(mosaic, ", ".join(str(path) for path in paths))
     return _terrain(mosaic)
 
 
 def read_elevation_within(
-    paths: Sequence[Path], box: Box, void_amsl_m: float = math.nan, n_posts_most: int = MOST_POSTS
+    paths: Sequence[Path], box: Box, void_amsl_m: float | None = None
 ) -> Terrain:
     """Return the terrain over an area as far as files cover it; posts beyond are NaN.
 
     All else as `read_elevation`.
     """
-    return _terrain(_mosaic(paths, box, void_amsl_m, n_posts_most))
+    return _terrain(_mosaic(paths, box, void_amsl_m))
 
 
-def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: int) -> _Mosaic:
+def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float | None) -> _Mosaic:
     mosaic: _Mosaic | None = None
     for path in paths:
         try:
@@ -105,17 +102,16 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float, n_posts_most: i
                 _check_raster(dataset, path)
                 datum = _datum(dataset, path)  # first: in metres all bounds look wrong
                 grid = _grid(dataset, path)
-                mosaic = mosaic or _blank(_target(grid, box), n_posts_most, path)
+                mosaic = mosaic or _blank(_target(grid, box), path)
                 mosaic.files[path.name], mosaic.datums[datum] = str(grid), None
                 _add(mosaic, dataset, (grid, void_amsl_m), path)
         except SourceError:
             raise
         except Exception as error:  # a damaged file fails anywhere in the C libraries below
             reason = str(error.__cause__ or error).rstrip(". ")
-            what = f"cannot be read as elevation: {reason}."
-            raise SourceError(str(path), "", what, _ANEW) from error
+            raise refused(path, f"cannot be read as elevation: {reason}.", _ANEW) from error
     if mosaic is None:
-        raise SourceError("elevation", "", "has no file; allowed: one or more.", "Name some.")
+        raise refused("elevation", "has no file; allowed: one or more.", "Name some.")
     return mosaic
 
 
@@ -132,10 +128,7 @@ def _opened(path: Path) -> Iterator[Any]:
         warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused below, in words
         if beginning(path, 4) == b"PK\x03\x04":
             name, data = _unzipped(path)
-            with (
-                MemoryFile(data, filename=name) as memory,
-                memory.open(driver="SRTMHGT") as dataset,
-            ):
+            with MemoryFile(data, filename=name) as held, held.open(driver="SRTMHGT") as dataset:
                 yield dataset
         else:
             driver = "SRTMHGT" if path.suffix.lower() == ".hgt" else "GTiff"
@@ -151,7 +144,7 @@ def _unzipped(path: Path) -> tuple[str, bytes]:
         tiles = [item for item in archive.infolist() if item.filename.lower().endswith(".hgt")]
         if len(tiles) != 1:
             what = f"holds {len(tiles)} tiles; allowed: one .hgt."
-            raise SourceError(str(path), "zip archive", what, "Unpack it and name its files.")
+            raise refused(path, what, "Unpack it and name its files.", where="zip archive")
         name = Path(tiles[0].filename).name
         _check_tile(name, tiles[0].file_size, path)
         return name, archive.read(tiles[0])
@@ -165,23 +158,22 @@ def _check_tile(name: str, size: int, path: Path) -> None:
     """
     if not _SRTM_NAME.fullmatch(name):
         what = f"is called {name!r}; allowed: the south-west corner, as in N46E008.hgt."
-        raise SourceError(str(path), "", what, "Give it back the name it was fetched under.")
+        raise refused(path, what, "Give it back the name it was fetched under.")
     if size not in _SRTM_BYTES:
-        what = (
-            f"holds {size} bytes; allowed: {_SRTM_BYTES[0]} (3 arc seconds), {_SRTM_BYTES[1]} (1)."
-        )
-        raise SourceError(str(path), "", what, _AGAIN)
+        coarse, fine = _SRTM_BYTES
+        what = f"holds {size} bytes; allowed: {coarse} (3 arc seconds), {fine} (1)."
+        raise refused(path, what, _AGAIN)
 
 
 def _check_raster(dataset: Any, path: Path) -> None:
     """Refuse a raster that is not one whole band of heights in metres."""
     if dataset.count != 1 or dataset.dtypes[0] not in _KINDS:
         what = f"holds {dataset.count} bands of {dataset.dtypes[0]}; allowed: one of plain numbers."
-        raise SourceError(str(path), "", what, "Is it a picture? Fetch the heights.")
+        raise refused(path, what, "Is it a picture? Fetch the heights.")
     unit = str(dataset.units[0] or "")
     if unit.strip().lower() not in _METRES:
         what = f"has heights in {unit!r}; allowed: metres."
-        raise SourceError(str(path), "band 1", what, "Feet x 0.3048 = m.")
+        raise refused(path, what, "Feet x 0.3048 = m.", where="band 1")
     if dataset.driver == "GTiff":
         _check_blocks(dataset, path)
 
@@ -193,23 +185,23 @@ def _check_blocks(dataset: Any, path: Path) -> None:
     # Each block's place takes four bytes or more of the file.
     if n_down * n_across > _LARGEST_BLOCK or n_rows * n_columns > size // 4:
         what = f"has {n_rows} x {n_columns} blocks of {n_down} x {n_across} posts by its head."
-        raise SourceError(str(path), "", what, _ANEW)
+        raise refused(path, what, _ANEW)
     for i, j in np.ndindex(n_rows, n_columns):
         start = dataset.get_tag_item(f"BLOCK_OFFSET_{j}_{i}", "TIFF", bidx=1) or 0
         length = dataset.get_tag_item(f"BLOCK_SIZE_{j}_{i}", "TIFF", bidx=1) or 0
         if int(start) + int(length) > size:
             what = f"is cut short: {size} bytes of at least {int(start) + int(length)} are there."
-            raise SourceError(str(path), f"block {i}, {j}", what, _AGAIN)
+            raise refused(path, what, _AGAIN, where=f"block {i}, {j}")
 
 
 def _grid(dataset: Any, path: Path) -> _Grid:
     t = dataset.transform
     if t.is_identity:
         what = "does not say where on the Earth it lies."
-        raise SourceError(str(path), "", what, "Fetch a GeoTIFF with coordinates in EPSG:4326.")
+        raise refused(path, what, "Fetch a GeoTIFF with coordinates in EPSG:4326.")
     if t.b != 0.0 or t.d != 0.0 or not (t.a > 0.0 > t.e):
         what = "is turned or mirrored; allowed: rows from north to south, columns eastwards."
-        raise SourceError(str(path), "", what, "Warp it to a north-up EPSG:4326 grid.")
+        raise refused(path, what, "Warp it to a north-up EPSG:4326 grid.")
     n_rows, n_columns = dataset.height, dataset.width
     north_deg, west_deg = t.f + 0.5 * t.e, t.c + 0.5 * t.a
     south_deg = north_deg + (n_rows - 1) * t.e
@@ -217,7 +209,7 @@ def _grid(dataset: Any, path: Path) -> _Grid:
     if not fits or t.a * (n_columns - 1) > 360.0:
         first = f"{north_deg:g}, {west_deg:g} deg"
         what = f"reaches off the Earth: {n_rows} x {n_columns} posts from {first}."
-        raise SourceError(str(path), "", what, _ANEW)
+        raise refused(path, what, _ANEW)
     return _Grid(north_deg, wrapped_lon_deg(west_deg), -t.e, t.a, n_rows, n_columns)
 
 
@@ -225,20 +217,20 @@ def _datum(dataset: Any, path: Path) -> str:
     """Return what the file says its heights are counted from; refuse what is not WGS 84."""
     if dataset.crs is None:
         what = "names no coordinate system: it does not say where on the Earth it lies."
-        raise SourceError(str(path), "", what, _CONVERT)
+        raise refused(path, what, _CONVERT)
     crs = CRS.from_wkt(dataset.crs.to_wkt())
     parts = crs.sub_crs_list if crs.is_compound else [crs]
     if not parts[0].equals(CRS.from_epsg(4326), ignore_axis_order=True):
         name = crs.name if crs.to_epsg() is None else f"{crs.name} (EPSG:{crs.to_epsg()})"
         kind = "" if parts[0].is_geographic else ", a coordinate system that is not geographic"
         what = f"is in {name}{kind}; allowed: latitude and longitude in WGS 84, sea level."
-        raise SourceError(str(path), "", what, _CONVERT)
+        raise refused(path, what, _CONVERT)
     if len(parts) == 1:
         return _SRTM_DATUM if dataset.driver == "SRTMHGT" else "unknown"
     axis = parts[1].axis_info[0]
     if axis.unit_name != "metre" or axis.direction != "up":
         what = f"counts heights {axis.direction} in {axis.unit_name}; allowed: up, in metre."
-        raise SourceError(str(path), "", what, "Fetch heights above sea level in metres.")
+        raise refused(path, what, "Fetch heights above sea level in metres.")
     return str(parts[1].name)
 
 
@@ -257,15 +249,15 @@ def _target(grid: _Grid, box: Box) -> _Grid:
     )
 
 
-def _blank(target: _Grid, n_posts_most: int, path: Path) -> _Mosaic:
+def _blank(target: _Grid, path: Path) -> _Mosaic:
     shape = target.n_rows, target.n_columns
-    if shape[0] * shape[1] > n_posts_most:
-        what = f"has {shape[0]} x {shape[1]} posts over the area; allowed: {n_posts_most} in all."
-        raise SourceError(str(path), "", what, "Ask for a smaller area, or take coarser data.")
+    if shape[0] * shape[1] > MOST_POSTS:
+        what = f"has {shape[0]} x {shape[1]} posts over the area; allowed: {MOST_POSTS} in all."
+        raise refused(path, what, "Ask for a smaller area, or take coarser data.")
     return _Mosaic(target, np.full(shape, np.nan, np.float32), np.zeros(shape, bool), {}, {})
 
 
-def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float], path: Path) -> None:
+def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float | None], path: Path) -> None:
     """Put the posts of a file, `tile`: its grid and its void, where the mosaic has none yet."""
     from rasterio.windows import Window
 
@@ -289,25 +281,26 @@ def _shift(whole: _Grid, grid: _Grid, path: Path) -> tuple[int, int]:
     if not np.allclose(*steps, rtol=1e-6, atol=0.0):
         first, here = (f"{lat:.6g}, {lon:.6g} deg" for lat, lon in steps)
         what = f"has steps of {here}; allowed: those of the first file, {first}."
-        raise SourceError(str(path), "", what, _FIT)
+        raise refused(path, what, _FIT)
     middle_deg = grid.west_deg + 0.5 * (grid.n_columns - whole.n_columns) * grid.step_lon_deg
     turn_deg = wrapped_lon_deg(middle_deg - whole.west_deg) - middle_deg
     down = (whole.north_deg - grid.north_deg) / whole.step_lat_deg
     right = (grid.west_deg + turn_deg) / whole.step_lon_deg
     if max(abs(down - round(down)), abs(right - round(right))) > _SAME:
         what = "has its posts between those of the first file; allowed: on the same grid."
-        raise SourceError(str(path), "", what, _FIT)
+        raise refused(path, what, _FIT)
     return round(down), round(right)
 
 
-def _heights(dataset: Any, window: Any, void_amsl_m: float) -> SingleArray:
+def _heights(dataset: Any, window: Any, void_amsl_m: float | None) -> SingleArray:
     raw = dataset.read(1, window=window, masked=True)
     holes = np.ma.getmaskarray(raw) | (raw.data == _SRTM_VOID)
     with np.errstate(over="ignore", invalid="ignore"):  # infinite heights are refused after this
         heights: SingleArray = raw.data.astype(np.float32)
         heights *= np.float32(dataset.scales[0])
         heights += np.float32(dataset.offsets[0])
-    holes |= heights == void_amsl_m
+    if void_amsl_m is not None:
+        holes |= heights == void_amsl_m
     heights[holes] = np.nan
     return heights
 
@@ -321,7 +314,7 @@ def _check_heights(heights: SingleArray, where: tuple[_Grid, int, int], path: Pa
         allowed = f"{LOWEST_GROUND_M:.0f} to {HIGHEST_GROUND_M:.0f} m"
         what = f"has a height of {heights[row, column]:g} m; allowed: {allowed}."
         remedy = "Are these feet (x 0.3048 = m), or is it a fill value to be stated as void?"
-        raise SourceError(str(path), post, what, remedy)
+        raise refused(path, what, remedy, where=post)
 
 
 def _uncovered(mosaic: _Mosaic, paths: str) -> SourceError:
@@ -330,7 +323,7 @@ def _uncovered(mosaic: _Mosaic, paths: str) -> SourceError:
     lat_deg, lon_deg = mosaic.grid.lat_deg(row), wrapped_lon_deg(mosaic.grid.lon_deg(column))
     covered = "; ".join(f"{name} {where}" for name, where in mosaic.files.items())
     what = f"do not cover {lat_deg:.5f}, {lon_deg:.5f} deg of the area. Covered: {covered}."
-    return SourceError(paths, "", what, "Fetch the tiles around it, or ask for a smaller area.")
+    return refused(paths, what, "Fetch the tiles around it, or ask for a smaller area.")
 
 
 def _terrain(mosaic: _Mosaic) -> Terrain:

@@ -1,5 +1,6 @@
 """Bytes and text of a file of winds, with an error that helps when there are none."""
 
+import csv
 from pathlib import Path
 from typing import Final
 
@@ -12,12 +13,17 @@ LARGEST_BYTES: Final = 512 * 1024 * 1024
 """More than this is not one sounding: read whole, it would only fill the memory."""
 
 
+def refused(path: Path | str, what: str, remedy: str = "", *, where: str = "") -> SourceError:
+    """Return the error of a file that cannot be used: why, what to do, and where in it."""
+    return SourceError(str(path), where, what, remedy)
+
+
 def content(path: Path) -> bytes:
     """Return all bytes of the file, which holds at least one and no more than `LARGEST_BYTES`."""
     size = n_bytes(path)
     if size > LARGEST_BYTES:
         what = f"holds {size} bytes; allowed: {LARGEST_BYTES} at most."
-        raise SourceError(str(path), "", what, "Cut it down to the soundings or the area needed.")
+        raise refused(path, what, "Cut it down to the soundings or the area needed.")
     try:
         return path.read_bytes()
     except OSError as error:
@@ -38,12 +44,12 @@ def n_bytes(path: Path) -> int:
     """Return the size of a file that is there and not empty."""
     try:
         if path.is_dir():
-            raise SourceError(str(path), "", "is a folder, not a file.", "Name the file inside it.")
+            raise refused(path, "is a folder, not a file.", "Name the file inside it.")
         size = path.stat().st_size
     except (OSError, ValueError) as error:
         raise _unreadable(path, error) from error
     if size == 0:
-        raise SourceError(str(path), "", "is empty (0 bytes).", "Fetch or export it again.")
+        raise refused(path, "is empty (0 bytes).", "Fetch or export it again.")
     return size
 
 
@@ -52,11 +58,20 @@ def text_of(path: Path, data: bytes) -> str:
     if b"\0" in data:
         what = "holds a zero byte, so it is not text, nor does it begin like GRIB, BUFR or NetCDF."
         remedy = "Give a file of one of these formats, IGRA text or CSV."
-        raise SourceError(str(path), f"byte {data.index(0)}", what, remedy)
+        raise refused(path, what, remedy, where=f"byte {data.index(0)}")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         return data.decode("latin-1")
+
+
+def csv_cells(path: Path | str, line: tuple[int, str], delimiter: str) -> list[str]:
+    """Return the cells of a line of a CSV file; `line`: its number, for messages, and its text."""
+    try:
+        return next(csv.reader([line[1]], delimiter=delimiter), [])
+    except csv.Error as error:
+        what = f"is not CSV: {error}."
+        raise refused(path, what, "Mend or remove it.", where=f"line {line[0]}") from error
 
 
 def utc_s(year: int, month: int, day: int, after_midnight_s: float) -> float:
@@ -84,6 +99,4 @@ def utc_words(t_s: float) -> str:
 
 def _unreadable(path: Path, error: Exception) -> SourceError:
     reason = getattr(error, "strerror", None) or str(error)
-    return SourceError(
-        str(path), "", f"cannot be read: {reason}.", "Check the name and the folder it is in."
-    )
+    return refused(path, f"cannot be read: {reason}.", "Check the name and the folder it is in.")

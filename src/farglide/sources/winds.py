@@ -1,15 +1,15 @@
 """Winds from a file of any format that is read here, recognised by what stands in it."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
 import numpy as np
-from pyproj import Geod
 
 from farglide.air.column import Sounding
+from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
-from farglide.errors import SourceError
-from farglide.sources.files import beginning, utc_words
+from farglide.sources.files import beginning, refused, utc_words
 from farglide.sources.levels.levels import counted
 
 Format = Literal["GRIB", "BUFR", "NetCDF", "IGRA", "CSV"]
@@ -21,15 +21,10 @@ Common practice, no source; over 30 pairs of real soundings, winds 6 h old and w
 80 km away were off by about as much.
 """
 
-_GEOD: Final = Geod(ellps="WGS84")
 _FOREIGN: Final = {
-    b"PK\x03\x04": "a zip archive",
-    b"\x1f\x8b": "a gzip archive",
-    b"BZh": "a bzip2 archive",
-    b"%PDF": "a PDF",
-    b"\x89PNG": "a picture",
-    b"\xff\xd8\xff": "a picture",
-}
+    b"PK\x03\x04": "a zip archive", b"\x1f\x8b": "a gzip archive", b"BZh": "a bzip2 archive",
+    b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture",
+}  # fmt: skip
 _EDITIONS: Final = (b"\x01", b"\x02", b"\x03", b"\x04", b"\x05")
 _EXTENSIONS: Final[dict[str, Format]] = {
     ".grib": "GRIB", ".grib2": "GRIB", ".grb": "GRIB", ".grb2": "GRIB", ".bufr": "BUFR",
@@ -52,9 +47,7 @@ def format_of(path: Path) -> Format:
     head = beginning(path)
     for magic, what in _FOREIGN.items():
         if head.startswith(magic):
-            raise SourceError(
-                str(path), "", f"is {what}, not a file of winds.", "Unpack it or export the data."
-            )
+            raise refused(path, f"is {what}, not a file of winds.", "Unpack it or export the data.")
     if head.startswith((b"CDF\x01", b"CDF\x02", b"CDF\x05", b"\x89HDF\r\n\x1a\n")):
         return "NetCDF"
     by_name = _EXTENSIONS.get(path.suffix.lower())
@@ -64,7 +57,7 @@ def format_of(path: Path) -> Format:
         return "BUFR"
     if by_name in ("GRIB", "BUFR", "NetCDF"):
         what = f"is named like {by_name} but does not begin like it ({head[:16]!r})."
-        raise SourceError(str(path), "", what, "Fetch it again, as binary.")
+        raise refused(path, what, "Fetch it again, as binary.")
     from farglide.sources.soundings.igra import HEADER
 
     first = head.lstrip(b"\xef\xbb\xbf \t\r\n").split(b"\n", 1)[0].decode("latin-1")
@@ -88,13 +81,13 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
 
             if place is None:
                 what = "covers an area, and no place is given."
-                raise SourceError(str(path), "", what, "Give the launch place.")
+                raise refused(path, what, "Give the launch place.")
             return read_grib_column(path, place, t_s)
         case "BUFR":
             from farglide.sources.soundings.bufr_temp import read_bufr
 
-            content = read_bufr(path)
-            return _chosen(content.soundings, place, t_s, len(content.skipped))
+            soundings, skipped = read_bufr(path)
+            return _chosen(soundings, place, t_s, len(skipped))
         case "NetCDF":
             from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
@@ -110,51 +103,44 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
 
 
 def _chosen(
-    soundings: tuple[Sounding, ...], place: Place | None, t_s: float | None, n_skipped: int
+    soundings: list[Sounding], place: Place | None, t_s: float | None, n_skipped: int
 ) -> Sounding:
     """Return the sounding nearest in place and time, with a note that there were others."""
-    from dataclasses import replace
-
     notes = []
     if n_skipped:
         notes.append(f"{counted(n_skipped, 'report')} without usable wind and temperature skipped")
     chosen = min(soundings, key=lambda sounding: _cost_h(sounding, place, t_s))
     if len(soundings) > 1:
-        notes.append(
-            f"{len(soundings)} soundings in the file: took "
-            f"{chosen.origin.removeprefix('sounding ')}"
-            + ", the nearest in place and time"
-            * (place is not None or t_s is not None)
-        )
+        why = ", the nearest in place and time" if place is not None or t_s is not None else ""
+        taken = chosen.origin.removeprefix("sounding ")
+        notes.append(f"{len(soundings)} soundings in the file: took {taken}{why}")
     return replace(chosen, notes=(*notes, *chosen.notes))
 
 
 def _cost_h(sounding: Sounding, place: Place | None, t_s: float | None) -> float:
     """Return age and distance as hours; without a time asked for, the newest costs least."""
-    cost = 0.0
-    if place is not None and np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg):
-        cost += distance_km(sounding, place) * HOURS_PER_KM
+    cost = 0.0 if place is None else distance_km(sounding, place) * HOURS_PER_KM
     if np.isfinite(sounding.t_s):
         cost += abs(sounding.t_s - t_s) / 3600.0 if t_s is not None else -sounding.t_s / 3600.0
     return cost
 
 
 def distance_km(sounding: Sounding, place: Place) -> float:
-    """Return how far the sounding was launched from a place, along the WGS84 ellipsoid."""
-    _, _, distance_m = _GEOD.inv(sounding.lon_deg, sounding.lat_deg, place.lon_deg, place.lat_deg)
-    return float(distance_m) / 1000.0
+    """Return how far the sounding was launched from a place; 0 where its file does not say."""
+    if not (np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg)):
+        return 0.0
+    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
+    return geodesic(place, there).distance_m / 1000.0
 
 
 def _check_degrees(sounding: Sounding, place: Place | None, path: Path) -> None:
     """Raise when the sounding would lie at the place if its degrees were radians."""
-    if place is None or not (np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg)):
+    if place is None:
         return
     lat_deg, lon_deg = np.degrees(sounding.lat_deg), np.degrees(sounding.lon_deg)
     near_as_radians = abs(lat_deg - place.lat_deg) < 2.0 and abs(lon_deg - place.lon_deg) < 2.0
     if near_as_radians and distance_km(sounding, place) > 500.0:
-        what = (
-            f"was taken at latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}, far from "
-            "the launch place; as radians it would lie beside it."
-        )
+        where = f"latitude {sounding.lat_deg:g}, longitude {sounding.lon_deg:g}"
+        far = "far from the launch place; as radians it would lie beside it"
         remedy = "Write latitude and longitude in degrees."
-        raise SourceError(str(path), f"{utc_words(sounding.t_s)}", what, remedy)
+        raise refused(path, f"was taken at {where}, {far}.", remedy, where=utc_words(sounding.t_s))

@@ -8,12 +8,12 @@ from farglide.flightfile.reading.endings import MASS, PURE
 from farglide.flightfile.reading.keys import (
     Doubt,
     Numbers,
+    Quantity,
     Stated,
     StatedSpread,
     choice,
     guess,
     needed,
-    quantity,
     shares,
     stand_in,
     typical,
@@ -24,22 +24,22 @@ SPAN = (0.0, 2.0)
 
 
 def test_a_row_knows_every_way_to_write_it() -> None:
-    row = quantity("mass", MASS, SPAN, "it weighs", doubt=shares(0.1, 0.2, 0.3))
-    assert (row.key, row.keys) == ("mass_kg", ("mass_kg", "mass_g"))
-    assert row.spread_keys == (
+    row = Quantity("mass", MASS, SPAN, "it weighs", doubt=shares(0.1, 0.2, 0.3))
+    assert (row.key, row.keys) == ("mass_kg", {"mass_kg": "kg", "mass_g": "g"})
+    assert tuple(row.spread_keys) == (
         "mass_spread_kg", "mass_spread_g", "mass_spread_ratio", "mass_spread_percent",
     )  # fmt: skip
-    bare = quantity("factor", PURE, SPAN, "it is multiplied by")
-    assert (bare.key, bare.spread_keys) == ("factor", ())
+    bare = Quantity("factor", PURE, SPAN, "it is multiplied by")
+    assert (bare.key, bare.spread_keys) == ("factor", {})
 
 
 def test_rows_of_each_kind() -> None:
     assert needed("mass", MASS, SPAN, "it weighs").required
-    row = guess("mass", MASS, SPAN, 1.0, "it weighs", settle="weigh it")
+    row = guess("mass", MASS, SPAN, "it weighs", 1.0, settle="weigh it")
     assert (row.default, row.tag, row.choice, row.settle) == (1.0, Tag.GUESS, False, "weigh it")
-    row = typical("mass", MASS, SPAN, 1.0, "it weighs")
+    row = typical("mass", MASS, SPAN, "it weighs", 1.0)
     assert (row.default, row.tag, row.choice) == (1.0, Tag.TYPICAL, False)
-    row = choice("mass", MASS, SPAN, 1.0, "it weighs")
+    row = choice("mass", MASS, SPAN, "it weighs", 1.0)
     assert (row.default, row.choice, row.doubt) == (1.0, True, None)
 
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from farglide.flightfile.flightfile import SECTIONS, FlightFile
+from farglide.flightfile.flightfile import EVERY as SECTIONS
+from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.reading.keys import Quantity
 from farglide.units import FOOT_M, KNOT_MPS
 
@@ -16,7 +17,7 @@ Read = Callable[[Document], FlightFile]
 Refusals = Callable[[Document], list[str]]
 State = Callable[[str, Quantity, Document], Document]
 
-EVERY = [(section, one) for section, rows in SECTIONS.items() if "." not in section for one in rows]
+EVERY = [(one.name, row) for one in SECTIONS if "." not in one.name for row in one.rows]
 IDS = [f"{section}.{one.key}" for section, one in EVERY]
 RIVALS = {"lift_max": "stall_eas_mps", "stall_eas_mps": "lift_max"}
 # A factor takes over the origin of what it multiplies, a wing's measure that of the others.
@@ -40,8 +41,9 @@ def state(document: Document, put: Put) -> State:
 def test_value_outside_its_range_is_refused_by_name_value_and_range(
     section: str, one: Quantity, end: str, state: State, refusals: Refusals
 ) -> None:
-    step = 0.01 * (one.high - one.low) + 0.001
-    value = one.low - step if end == "low" else one.high + step
+    low, high = one.span
+    step = 0.01 * (high - low) + 0.001
+    value = low - step if end == "low" else high + step
     found = refusals(state(section, one, {one.key: value}))
     mine = [text for text in found if f"] {one.key}: is {value:.6g}" in without_number(text)]
     assert len(mine) == 1, found
@@ -97,12 +99,12 @@ def test_value_left_out_stands_in_with_its_origin(
     section: str, one: Quantity, state: State, read: Read
 ) -> None:
     lines = read(state(section, one, {})).inputs
-    mine = [line for line in lines if line.section.startswith(section) and line.key == one.key]
-    left_out = [line for line in mine if not line.given]
-    assert all(line.tag is one.tag or one.key in TAKES_OVER for line in left_out)
+    mine = [line for line in lines if line.section.startswith(section) and line.row.key == one.key]
+    left_out = [line for line in mine if not line.number.given]
+    assert all(line.number.tag is one.tag or one.key in TAKES_OVER for line in left_out)
     if one.default is not None:
         assert left_out
-        assert {line.value for line in left_out} == {one.default}
+        assert {line.number.value for line in left_out} == {one.default}
 
 
 @pytest.mark.parametrize(("section", "one"), EVERY, ids=IDS)
@@ -141,7 +143,7 @@ def test_misspelt_key_is_met_with_the_right_one(
 def test_spread_below_zero_or_stated_twice_is_refused(
     section: str, one: Quantity, state: State, refusals: Refusals
 ) -> None:
-    ratio, percent = one.spread_keys[-2:]
+    ratio, percent = list(one.spread_keys)[-2:]
     found = [text for text in refusals(state(section, one, {ratio: -0.1})) if "_spread" in text]
     assert len(found) == 1
     assert "is -0.1; allowed: 0 to 1." in found[0]

@@ -53,7 +53,7 @@ def test_antennas_become_ends(document: Document, read: Read) -> None:
     assert (spec.sender_end.stands, spec.sender_end.swing_deg) == ("down", 20.0)
     assert spec.receiver_end.polarisation == "right circular"
     # the gain that the formula has is told as typical
-    told = {line.key: line for line in flight.inputs if line.section == "links[picture]"}
+    told = {line.row.key: line.number for line in flight.inputs if line.section == "links[picture]"}
     assert told["receiver_gain_dbi"].value == pytest.approx(14.5, abs=0.05)  # Kraus, 8-5.3
     assert told["receiver_gain_dbi"].tag == "typical"
     assert told["sender_gain_dbi"].value == pytest.approx(2.15, abs=0.01)
@@ -149,7 +149,7 @@ def test_an_eirp_stands_for_power_loss_and_gain(document: Document, read: Read) 
     spec = flight.sortie.links[0]
     assert spec.is_eirp
     assert spec.power_w == pytest.approx(5.0, rel=3e-3)  # 37 dBm are 5.01 W
-    told = [line.key for line in flight.inputs if line.section == "links[picture]"]
+    told = [line.row.key for line in flight.inputs if line.section == "links[picture]"]
     assert "eirp_dbm" in told
     assert not {"power_w", "sender_loss_db", "sender_gain_dbi"} & set(told)
     watts = read(put(document, PICTURE, {"eirp_dbm": None, "eirp_mw": 5000})).sortie.links[0]

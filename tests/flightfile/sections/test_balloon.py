@@ -11,7 +11,6 @@ from farglide.flightfile.sections.balloon import (
     balloon_of,
     drag_given,
     fill_problems,
-    train_of,
 )
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
 from farglide.sortie.spec import Known, Tag, TrainSpec
@@ -88,6 +87,6 @@ def test_fills_that_cannot_be_are_refused(text: str, words: str, entered: Entere
 
 
 def test_a_line_with_and_without_a_parachute(entered: Entered) -> None:
-    assert train_of(entered(TRAIN, "")) == TrainSpec()
-    spec = train_of(entered(TRAIN, "[train]\nline_g = 140\ncanopy_cm = 90"))
+    assert entered(TRAIN, "").spec(TrainSpec) == TrainSpec()
+    spec = entered(TRAIN, "[train]\nline_g = 140\ncanopy_cm = 90").spec(TrainSpec)
     assert (spec.line_kg, spec.canopy_m, spec.canopy_drag) == (0.14, 0.9, 0.8)

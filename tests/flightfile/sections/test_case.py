@@ -76,13 +76,11 @@ def test_a_case_is_told_whole(entered: Entered) -> None:
     )  # fmt: skip
     half, bare = entered(LINKS, CASE + body), entered(LINKS, CASE)
     (problem,) = case_problems([bare, half])
-    assert (problem.where, problem.what) == ("[[links]] 2", "states its heat without heat_w.")
+    assert (problem.where, problem.what) == (half.title, "states its heat without heat_w.")
 
 
 def test_stand_ins_are_put_in_where_a_case_is_stated(entered: Entered) -> None:
     bare, warm = entered(LINKS, CASE), entered(LINKS, CASE + "case_heat_jpkgk = 500")
     fill_case(bare)
     assert bare.value("case_heat_jpkgk") != bare.value("case_heat_jpkgk")  # NaN: not there
-    assert warm.values("case_heat_jpkgk", "case_flow_ratio") == {
-        "case_heat_jpkgk": 500.0, "case_flow_ratio": 0.0,
-    }  # fmt: skip
+    assert (warm.value("case_heat_jpkgk"), warm.value("case_flow_ratio")) == (500.0, 0.0)

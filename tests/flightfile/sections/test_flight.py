@@ -15,10 +15,8 @@ from farglide.flightfile.sections.flight import (
     PERMISSIONS,
     PERMITS,
     WISH,
-    doubt_of,
     launch_of,
     launch_problems,
-    wish_of,
     wish_problems,
 )
 from farglide.sortie.spec import DoubtSpec, Launch, Wish
@@ -89,10 +87,10 @@ def test_no_launch_place_is_refused(entered: Entered) -> None:
 
 
 def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
-    assert doubt_of(entered(DOUBT, "")) == DoubtSpec()
-    assert doubt_of(entered(DOUBT, "[doubt]\nwind_percent = 20")) == DoubtSpec(wind_ratio=0.2)
-    assert wish_of(entered(WISH, "")) == Wish()
-    assert wish_of(entered(WISH, "[wish]\nopen_percent = 80")) == Wish(open_ratio=0.8)
+    assert entered(DOUBT, "").spec(DoubtSpec) == DoubtSpec()
+    assert entered(DOUBT, "[doubt]\nwind_percent = 20").spec(DoubtSpec) == DoubtSpec(wind_ratio=0.2)
+    assert entered(WISH, "").spec(Wish) == Wish()
+    assert entered(WISH, "[wish]\nopen_percent = 80").spec(Wish) == Wish(open_ratio=0.8)
 
 
 @pytest.mark.parametrize(

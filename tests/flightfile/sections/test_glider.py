@@ -83,5 +83,5 @@ def test_glides_that_tell_no_polar_are_refused(entered: Entered) -> None:
     two, far = glide_problems(bare, [slow, slow, both])
     assert two.what == "needs the distance or the airspeed, one of them."
     assert (far.where, far.what) == (
-        "[[glider.timed_glides]] 3", "makes 41.7 m of way in a metre of height.",
+        both.title, "makes 41.7 m of way in a metre of height.",
     )  # fmt: skip

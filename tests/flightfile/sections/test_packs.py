@@ -53,7 +53,7 @@ def test_what_a_box_leaves_out(document: Document, put: Put, read: Read) -> None
     assert pack.box.start_k is None
     assert pack.box.table_spread_ratio == pytest.approx(0.12)
     assert pack.aged_wh == pytest.approx(23.4)
-    told = {line.key for line in flight.inputs if line.section == "packs[all]"}
+    told = {line.row.key for line in flight.inputs if line.section == "packs[all]"}
     assert "cold_ratio" not in told
     assert {"cells_kg", "insulation_wpk", "cells_heat_jpkgk", "ageing_ratio"} <= told
 
@@ -64,7 +64,7 @@ def test_one_share_stays_the_simple_way(document: Document, read: Read) -> None:
     assert pack.box is None
     assert pack.cold_ratio is not None
     assert pack.cold_ratio.value == 0.65
-    told = {line.key for line in flight.inputs if line.section == "packs[all]"}
+    told = {line.row.key for line in flight.inputs if line.section == "packs[all]"}
     assert told == {"energy_wh", "load_w", "cold_ratio", "on_after_launch_s", "reserve_s"}
 
 
@@ -142,7 +142,7 @@ def test_a_pack_that_ends_before_the_launch_is_refused(entered: Entered) -> None
     # 20 Wh x 0.65 / 5 W last 156 min
     short = entered(PACKS, PACK + "on_after_launch_min = -160")
     (problem,) = pack_problems([entered(PACKS, PACK), short])
-    assert problem.where == "[[packs]] 2"
+    assert problem.where == short.title
     assert problem.what == "ends 7 min before the launch, its reserve kept."
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile
-from farglide.flightfile.sections.parts import PARTS, TRIGGERS, part_of, trigger_of
+from farglide.flightfile.sections.parts import PARTS, TRIGGERS
 from farglide.sortie.spec import PartSpec, TriggerSpec
 
 from ..conftest import Entered
@@ -92,6 +92,10 @@ def test_bad_triggers_and_parts_are_refused(document: Document, refusals: Refusa
 
 def test_a_trigger_and_a_part_on_their_own(entered: Entered) -> None:
     one = entered(TRIGGERS, '[[triggers]]\nneeds = ["pin", "Pin"]\nn_tests = 3')
-    assert trigger_of(one) == TriggerSpec(name="trigger 1", needs=("pin",), n_tests=3, n_failures=0)
+    assert one.spec(TriggerSpec) == TriggerSpec(
+        name="trigger 1", needs=("pin",), n_tests=3, n_failures=0
+    )
     one = entered(PARTS, '[[parts]]\nname = "pin"\nfails_in_3h_percent = 2')
-    assert part_of(one) == PartSpec(name="pin", at="aboard", fails_in_3h_ratio=0.02, swap_s=None)
+    assert one.spec(PartSpec) == PartSpec(
+        name="pin", at="aboard", fails_in_3h_ratio=0.02, swap_s=None
+    )

@@ -18,7 +18,6 @@ from farglide.flightfile.sections.places import (
     field_of,
     outline_problems,
     places_source,
-    stand_of,
 )
 from farglide.gather.gather import gather_places
 from farglide.present.draw.maps.layers import WRITERS
@@ -229,7 +228,7 @@ def test_barriers_stand_here_or_in_files(entered: Entered, told: Told) -> None:
     assert not list(outline_problems([], [here, there]))
     nowhere = entered(BARRIERS, "[[barriers]]")
     (problem,) = outline_problems([entered(FIELDS, MEADOW + ROUND)], [here, nowhere])
-    assert (problem.where, problem.what) == ("[[barriers]] 2", "has no outline.")
+    assert (problem.where, problem.what) == (nowhere.title, "has no outline.")
     assert "last_light: is 20, not a text." in told(FIELDS, MEADOW + "last_light = 20")[0]
 
 
@@ -250,7 +249,9 @@ def test_drives_and_setting_up_come_from_the_file(demo_flight: FlightFile) -> No
 
 def test_a_stand_may_say_little(entered: Entered) -> None:
     one = entered(STANDS, "[[stands]]\nlat_deg = 47\nlon_deg = 8\namsl_m = 500")
-    assert stand_of(one) == StandSpec(name="stand 1", lat_deg=47, lon_deg=8, amsl_m=500, mast_m=2)
+    assert one.spec(StandSpec) == StandSpec(
+        name="stand 1", lat_deg=47, lon_deg=8, amsl_m=500, mast_m=2
+    )
     more = "mast_m = 3\ndrive_min = 20\nnose_deg = 90"
     one = entered(STANDS, f"[[stands]]\nlat_deg = 47\nlon_deg = 8\namsl_m = 500\n{more}")
-    assert (stand_of(one).drive_s, stand_of(one).nose_deg) == (1200.0, 90.0)
+    assert (one.spec(StandSpec).drive_s, one.spec(StandSpec).nose_deg) == (1200.0, 90.0)

@@ -91,10 +91,10 @@ def test_gains_alone_say_so_and_need_no_section(demo_flight: FlightFile) -> None
 
 
 def test_the_bounce_is_told_by_the_plane_of_the_wave(picture: LinkSpec) -> None:
-    line = bounce_line(made_of(picture).bounce)
+    line = bounce_line(made_of(picture))
     # (sin 3 deg - 4.583) / (sin 3 deg + 4.583) of medium dry land: all but 2.3 % comes back
     assert "takes up to 33 dB or adds up to 6 dB at 3°" in line
     assert len(line) <= 100
     upright = End(polarisation="linear upright")
     spec = replace(picture, sender_end=replace(upright, aboard=True), receiver_end=upright)
-    assert "takes up to 8 dB or adds up to 4 dB" in bounce_line(made_of(spec).bounce)
+    assert "takes up to 8 dB or adds up to 4 dB" in bounce_line(made_of(spec))

@@ -16,7 +16,7 @@ from farglide.sources.levels.filling import (
     standard_temperature_k,
 )
 from farglide.sources.levels.levels import Levels, Report, blank_levels
-from farglide.sources.soundings.bufr_temp import read_bufr_soundings
+from farglide.sources.soundings.bufr_temp import read_bufr
 
 
 @pytest.fixture
@@ -33,7 +33,7 @@ def as_levels(sounding: Sounding) -> Levels:
 
 def test_heights_left_out_come_back(authorities: Path, report: Report) -> None:
     """Real reported heights, taken away between the standard pressure levels, return."""
-    for sounding in read_bufr_soundings(authorities / "prague_20071120.bufr"):
+    for sounding in read_bufr(authorities / "prague_20071120.bufr")[0]:
         levels = as_levels(sounding)
         standard = np.isin(sounding.p_pa, [85e3, 70e3, 50e3, 40e3, 30e3, 20e3, 10e3, 5e3, 3e3])
         levels["gph_m"][~standard] = np.nan

@@ -109,3 +109,11 @@ def test_impossible_values_are_dropped_and_counted(report: Report) -> None:
         "1 value of t_k left out: outside 150 to 330 K, the first 20 at sample 2"
     )
     assert levels["t_k"][1] == 20.0  # the caller's levels stay as they were
+
+
+def test_no_level_at_all_is_left_so(report: Report) -> None:
+    """As where a damaged report has every level below the ground."""
+    levels, is_timed = climb_only(blank_levels(0), report)
+    assert not is_timed
+    assert len(merge_equal(levels, "p_pa", report)) == 0
+    assert report.notes == []

@@ -12,7 +12,6 @@ from farglide.errors import SourceError
 from farglide.sources.soundings import bufr_temp
 from farglide.sources.soundings.bufr_temp import (
     read_bufr,
-    read_bufr_soundings,
     relative_humidity_ratio,
 )
 
@@ -21,13 +20,13 @@ Writer = Callable[[str, str | bytes], Path]
 
 @pytest.fixture(scope="module")
 def giles(authorities: Path) -> Sounding:
-    (sounding,) = read_bufr_soundings(authorities / "giles_20160403.bufr")
+    (sounding,) = read_bufr(authorities / "giles_20160403.bufr")[0]
     return sounding
 
 
 @pytest.fixture(scope="module")
 def prague(authorities: Path) -> list[Sounding]:
-    return read_bufr_soundings(authorities / "prague_20071120.bufr")
+    return read_bufr(authorities / "prague_20071120.bufr")[0]
 
 
 def test_dense_flight_is_read_from_ground_to_burst(giles: Sounding) -> None:
@@ -115,11 +114,11 @@ def test_wind_shear_block_is_no_level(prague: list[Sounding]) -> None:
 
 
 def test_reports_without_displacement(authorities: Path) -> None:
-    content = read_bufr(authorities / "temp_20081208.bufr")
-    names = [sounding.origin.split()[3] for sounding in content.soundings]
+    soundings, skipped = read_bufr(authorities / "temp_20081208.bufr")
+    names = [sounding.origin.split()[3] for sounding in soundings]
     assert names == ["71907", "72528", "08160", "17351", "58968"]
-    assert content.skipped == ()
-    for sounding in content.soundings:
+    assert skipped == []
+    for sounding in soundings:
         assert sounding.elapsed_s is None
         assert sounding.lat_offset_deg is None
         assert (np.diff(sounding.p_pa) < 0.0).all()
@@ -140,7 +139,7 @@ def test_reports_without_displacement(authorities: Path) -> None:
 def test_levels_agree_with_another_reader(
     k: int, p_pa: float, expected: tuple[float, float, float, float], authorities: Path
 ) -> None:
-    sounding = read_bufr(authorities / "temp_20081208.bufr").soundings[k]
+    sounding = read_bufr(authorities / "temp_20081208.bufr")[0][k]
     geopotential_m2ps2, t_k, wind_from_deg, wind_mps = expected
     i = int(np.flatnonzero(sounding.p_pa == p_pa)[0])
     assert sounding.gph_m[i] == pytest.approx(geopotential_m2ps2 / 9.80665)
@@ -154,9 +153,9 @@ def test_messages_that_are_no_soundings_are_skipped(written: Writer, authorities
     start = data.index(b"BUFR")
     broken = bytearray(data)
     broken[start + 40 : start + 60] = b"\xff" * 20  # into the first message's data
-    content = read_bufr(written("a.bufr", bytes(broken)))
-    assert len(content.soundings) >= 3
-    assert len(content.soundings) + len(content.skipped) == 4
+    soundings, skipped = read_bufr(written("a.bufr", bytes(broken)))
+    assert len(soundings) >= 3
+    assert len(soundings) + len(skipped) == 4
 
 
 def test_cut_short_file_is_refused(written: Writer, authorities: Path) -> None:
@@ -230,7 +229,7 @@ def test_quality_information_is_no_air(
     quality = [(222_000, None), (7004, 1.0), (12101, 100.0)]
     data = (authorities / "giles_20160403.bufr").read_bytes()
     monkeypatch.setattr(bufr_temp, "subsets", lambda *_: [head_and_levels() + quality])
-    (sounding,) = read_bufr(written("report.bufr", data)).soundings
+    (sounding,), _ = read_bufr(written("report.bufr", data))
     assert sounding.p_pa.tolist() == [100_000.0, 50_000.0, 25_000.0]
     assert sounding.u_mps == pytest.approx([10.0] * 3)
     assert sounding.t_s == 1577964600.0  # 2020-01-02 11:30 UTC

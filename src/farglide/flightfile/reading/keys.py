@@ -1,7 +1,8 @@
 """Keys of a flight file: the numbers it may state, one row each, and a number as it was read."""
 
 from dataclasses import dataclass, replace
-from typing import TypedDict, Unpack
+from functools import partial
+from typing import Final, NamedTuple
 
 from farglide.flightfile.reading.endings import RATIO, Units
 from farglide.sortie.spec import Known, Tag
@@ -25,14 +26,12 @@ class Doubt:
         return size if self.absolute else size * abs(value)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantity:
+class Quantity(NamedTuple):
     """One number a section may hold: its name without the unit, its units, range and default."""
 
     base: str
     units: Units
-    low: float
-    high: float
+    span: tuple[float, float]  # what is allowed, in the SI unit
     says: str  # "the balloon weighs": a sentence that the number completes
     default: float | None = None
     required: bool = False
@@ -44,16 +43,25 @@ class Quantity:
     @property
     def key(self) -> str:
         """Return the key in the SI unit, by which the number is known everywhere."""
-        return self.key_in(next(iter(self.units)))
+        return self.key_in(self.unit)
+
+    @property
+    def unit(self) -> str:
+        """Return the ending of the SI unit."""
+        return next(iter(self.units))
 
     def key_in(self, unit: str) -> str:
         """Return the key as written in one of the allowed units."""
         return f"{self.base}_{unit}" if unit else self.base
 
     @property
-    def keys(self) -> tuple[str, ...]:
-        """Return every way to write the number's key."""
-        return tuple(self.key_in(unit) for unit in self.units)
+    def keys(self) -> dict[str, str]:
+        """Return every way to write the number's key, and the unit in which it ends."""
+        return {self.key_in(unit): unit for unit in self.units}
+
+    def holds(self, value: float) -> bool:
+        """Tell whether a number in the SI unit is allowed."""
+        return self.span[0] <= value <= self.span[1]
 
     @property
     def spread_units(self) -> Units:
@@ -63,60 +71,19 @@ class Quantity:
         return {**{unit: scale for unit, scale in self.units.items() if unit}, **RATIO}
 
     @property
-    def spread_keys(self) -> tuple[str, ...]:
-        """Return every way to write the key of its doubt."""
-        return tuple(f"{self.base}_spread_{unit}" for unit in self.spread_units)
+    def spread_keys(self) -> dict[str, str]:
+        """Return every way to write the key of its doubt, and the unit in which it ends."""
+        return {f"{self.base}_spread_{unit}": unit for unit in self.spread_units}
 
 
-class _More(TypedDict, total=False):
-    default: float
-    required: bool
-    tag: Tag
-    doubt: Doubt
-    settle: str
-    choice: bool
-
-
-class _Aside(TypedDict, total=False):
-    doubt: Doubt
-    settle: str
-
-
-def quantity(
-    base: str, units: Units, span: tuple[float, float], says: str, **more: Unpack[_More]
-) -> Quantity:
-    """Return one row of a table of keys, with no default; `span` is its range in the SI unit."""
-    return Quantity(base=base, units=units, low=span[0], high=span[1], says=says, **more)
-
-
-def needed(
-    base: str, units: Units, span: tuple[float, float], says: str, **aside: Unpack[_Aside]
-) -> Quantity:
-    """Return the row of a number that must be stated."""
-    return quantity(base, units, span, says, required=True, **aside)
-
-
-def guess(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str,
-    **aside: Unpack[_Aside],
-) -> Quantity:  # fmt: skip
-    """Return the row of a number that is guessed where it is left out."""
-    return quantity(base, units, span, says, default=default, **aside)
-
-
-def typical(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str,
-    **aside: Unpack[_Aside],
-) -> Quantity:  # fmt: skip
-    """Return the row of a number that is left out where it is as usual."""
-    return quantity(base, units, span, says, default=default, tag=Tag.TYPICAL, **aside)
-
-
-def choice(
-    base: str, units: Units, span: tuple[float, float], default: float, says: str
-) -> Quantity:
-    """Return the row of a decision of the crew that has a usual answer."""
-    return quantity(base, units, span, says, default=default, tag=Tag.TYPICAL, choice=True)
+needed: Final = partial(Quantity, required=True)
+"""The row of a number that must be stated."""
+guess: Final = partial(Quantity, tag=Tag.GUESS)
+"""The row of a number that is guessed where it is left out."""
+typical: Final = partial(Quantity, tag=Tag.TYPICAL)
+"""The row of a number that is left out where it is as usual."""
+choice: Final = partial(Quantity, tag=Tag.TYPICAL, choice=True)
+"""The row of a decision of the crew that has a usual answer."""
 
 
 def shares(measured: float, typical: float, guess: float) -> Doubt:
@@ -150,11 +117,9 @@ class Stated:
 
     def filled(self, value: float, tag: Tag) -> "Stated":
         """Return it with this value and origin, its doubt as stated or as such numbers have."""
-        if self.spread:
-            return replace(self, value=value, tag=tag, sd=self.spread.sd(value))
-        return replace(
-            self, value=value, tag=tag, sd=self.doubt.sd(value, tag) if self.doubt else 0.0
-        )
+        usual_sd = self.doubt.sd(value, tag) if self.doubt else 0.0
+        sd = self.spread.sd(value) if self.spread else usual_sd
+        return replace(self, value=value, tag=tag, sd=sd)
 
     def known(self) -> Known:
         """Return the number with its doubt and origin."""

@@ -34,8 +34,7 @@ class PairTable:
 
 def read_names(reader: Reader, key: str) -> tuple[str, ...]:
     """Return a list of names without repeats, empty where the key is missing."""
-    reader.known_keys.add(key)
-    rows = reader.table.get(key, [])
+    rows = reader.raw(key, [])
     example = f'Write {key} = ["car receiver", "feed cable"].'
     if not isinstance(rows, list) or len(rows) > _MOST_NAMES:
         reader.refuse(key, f"is {tidy(rows)}, not a list of up to {_MOST_NAMES} names.", example)
@@ -53,8 +52,7 @@ def read_names(reader: Reader, key: str) -> tuple[str, ...]:
 
 def read_files(reader: Reader, example: str) -> tuple[str, ...]:
     """Return the names in `files`, which a section that is there must state."""
-    reader.known_keys.add("files")
-    files = reader.table.get("files", [])
+    files = reader.raw("files", [])
     if not isinstance(files, list) or not all(isinstance(one, str) and one for one in files):
         remedy = f'Write files = ["{example}", "another"].'
         reader.refuse("files", f"is {tidy(files)}, not a list of names.", remedy)
@@ -67,10 +65,9 @@ def read_files(reader: Reader, example: str) -> tuple[str, ...]:
 
 def read_pairs(reader: Reader, table: PairTable) -> Pairs | None:
     """Return a table of pairs, None where it is missing."""
-    reader.known_keys.add(table.key)
-    if table.key not in reader.table:
+    rows, (least, most) = reader.raw(table.key), table.n_rows
+    if rows is None:
         return None
-    rows, (least, most) = reader.table[table.key], table.n_rows
     if not isinstance(rows, list) or not least <= len(rows) <= most:
         reader.refuse(table.key, f"is {tidy(rows)}, not {table.shape}.", table.example)
         return ()
@@ -94,10 +91,9 @@ def read_outline(reader: Reader) -> Pairs:
 
     Whether they make an outline is asked with the rest of the file.
     """
-    reader.known_keys.add("outline")
-    if "outline" not in reader.table:
+    rows = reader.raw("outline")
+    if rows is None:
         return ()
-    rows = reader.table["outline"]
     if not isinstance(rows, list) or not rows:
         reader.refuse("outline", f"is {tidy(rows)}, not a list of corners.", _SHAPE)
         return ()

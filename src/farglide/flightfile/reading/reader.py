@@ -5,7 +5,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final, TypeGuard
+from typing import Any, Final, TypeGuard
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
@@ -32,6 +32,11 @@ class Reader:
         """Note a problem with one key."""
         self.problems.append(Problem(f"{self.title} {key}".strip(), what, remedy))
 
+    def raw(self, key: str, default: object = None) -> Any:
+        """Return what stands under a key, which is known from now on; the default without it."""
+        self.known_keys.add(key)
+        return self.table.get(key, default)
+
     def numbers(self, quantities: Sequence[Quantity]) -> Numbers:
         """Return every quantity of a section by its SI key."""
         guesses = self._origins("guesses", quantities)
@@ -41,31 +46,26 @@ class Reader:
         tags = dict.fromkeys(typical, Tag.TYPICAL) | dict.fromkeys(guesses, Tag.GUESS)
         return {one.key: self._stated(one, tags.get(one.key)) for one in quantities}
 
-    def text(self, key: str, default: str = "") -> str:
-        """Return a text, the default where the key is missing."""
-        self.known_keys.add(key)
-        value = self.table.get(key, default)
+    def text(self, key: str) -> str:
+        """Return a text, an empty one where the key is missing."""
+        value = self.raw(key, "")
         if not isinstance(value, str):
             remedy = f'Write it in quotes: {key} = "..."'
             self.refuse(key, f"is {tidy(value)}, not a text.", remedy)
-            return default
+            return ""
         if len(value) > _LONGEST_TEXT or not value.isprintable():
-            what = (
-                f"is {tidy(ascii(value))}; allowed: one line of up to {_LONGEST_TEXT} characters."
-            )
-            self.refuse(key, what)
-            return default
+            allowed = f"one line of up to {_LONGEST_TEXT} characters"
+            self.refuse(key, f"is {tidy(ascii(value))}; allowed: {allowed}.")
+            return ""
         return value.strip()
 
     def choice(self, key: str, allowed: Sequence[str], default: str | None) -> str:
         """Return one of the allowed words; without a default the key is required."""
-        self.known_keys.add(key)
-        listed = " or ".join(f'"{word}"' for word in allowed)
-        if key not in self.table:
+        value, listed = self.raw(key), " or ".join(f'"{word}"' for word in allowed)
+        if value is None:
             if default is None:
                 self.refuse(key, "is missing.", f"Write {key} = {listed}.")
             return default or allowed[0]
-        value = self.table[key]
         word = value.strip().lower() if isinstance(value, str) else value
         if isinstance(word, str) and word in allowed:
             return word
@@ -76,34 +76,29 @@ class Reader:
 
     def count(self, key: str) -> int:
         """Return a whole number of 0 or more, 0 where the key is missing."""
-        self.known_keys.add(key)
-        value = self.table.get(key, 0)
+        value = self.raw(key, 0)
         if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 100_000:
             return value
         self.refuse(key, f"is {tidy(value)}; allowed: a whole number, 0 to 100000.")
         return 0
 
-    def finish(self, elsewhere: Mapping[str, str] | None = None) -> None:
+    def finish(self, elsewhere: Mapping[str, str]) -> None:
         """Note each key that nobody asked for, with the key that was probably meant.
 
         `elsewhere`: keys of other sections and where they belong.
         """
         for key in self.table:
             if key not in self.known_keys:
-                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere or {}))
+                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere))
 
     def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
         self.known_keys.update(quantity.keys, quantity.spread_keys)
-        self.units_of[quantity.base] = self.units_of.get(quantity.base, ()) + quantity.keys
-        present = [unit for unit in quantity.units if quantity.key_in(unit) in self.table]
-        value = math.nan if quantity.default is None else quantity.default
-        if len(present) > 1:
-            names = " and ".join(quantity.key_in(unit) for unit in present)
-            self.refuse(names, "are the same quantity.", "Keep one of them.")
-            value = math.nan
-        elif present:
+        self.units_of[quantity.base] = (*self.units_of.get(quantity.base, ()), *quantity.keys)
+        present = self._present(quantity.keys)
+        value = math.nan if quantity.default is None or present else quantity.default
+        if len(present) == 1:
             value = self._value(quantity, present[0])
-        elif quantity.required:
+        elif not present and quantity.required:
             self.refuse(quantity.key, "is missing.", f"Allowed: {_range_text(quantity)}.")
         origin = tag or (Tag.MEASURED if present else quantity.tag)
         blank = Stated(
@@ -117,11 +112,17 @@ class Reader:
         )
         return blank.filled(value, origin)
 
-    def _value(self, quantity: Quantity, unit: str) -> float:
-        key = quantity.key_in(unit)
-        number = self._finite(key, self.table[key])
+    def _present(self, keys: Iterable[str]) -> list[str]:
+        """Return which ways to write one quantity are there; more than one are refused."""
+        found = [key for key in keys if key in self.table]
+        if len(found) > 1:
+            self.refuse(" and ".join(found), "are the same quantity.", "Keep one of them.")
+        return found
+
+    def _value(self, quantity: Quantity, key: str) -> float:
+        number, unit = self._finite(key, self.table[key]), quantity.keys[key]
         value = si_value(number, quantity.units[unit])
-        if math.isnan(value) or quantity.low <= value <= quantity.high:
+        if math.isnan(value) or quantity.holds(value):
             return value
         what = f"is {_plain(number)}{unit_text(unit)}; allowed: {_range_text(quantity, unit)}."
         self.refuse(key, what, self._ask(quantity, unit, number))
@@ -130,32 +131,28 @@ class Reader:
     def _ask(self, quantity: Quantity, unit: str, number: float) -> str:
         """Return the question that a number fitting another unit, or another sign, raises."""
         for other, scale in quantity.units.items():
-            if other != unit and quantity.low <= si_value(number, scale) <= quantity.high:
+            if other != unit and quantity.holds(si_value(number, scale)):
                 written = f"{quantity.key_in(other)} = {_plain(number)}"
                 return f"Is that {unit_question(other)}? Write {written}."
         kelvin = number - CELSIUS_ZERO_K
-        if unit == "celsius" and quantity.low <= kelvin <= quantity.high:
+        if unit == "celsius" and quantity.holds(kelvin):
             return f"Is that kelvins? Write {quantity.key_in(unit)} = {_plain(kelvin)}."
         if quantity.base == "lon" and 180.0 < number < 360.0:
             return f"West is negative: write lon_deg = {_plain(number - 360.0)}."
-        if quantity.low <= si_value(-number, quantity.units[unit]) <= quantity.high and number:
+        if quantity.holds(si_value(-number, quantity.units[unit])) and number:
             return f"Is the sign right? {quantity.key_in(unit)} = {_plain(-number)} would fit."
         return ""
 
     def _spread(self, quantity: Quantity) -> StatedSpread | None:
-        units = quantity.spread_units
-        keys = {f"{quantity.base}_spread_{unit}": unit for unit in units}
-        present = [key for key in keys if key in self.table]
-        if len(present) > 1:
-            self.refuse(" and ".join(present), "are the same quantity.", "Keep one of them.")
+        present = self._present(quantity.spread_keys)
         if len(present) != 1:
             return None
-        key, unit = present[0], keys[present[0]]
-        number = self._finite(key, self.table[key])
-        size = si_value(number, units[unit])
-        limit = 1.0 if unit in RATIO else quantity.high - quantity.low
+        key, unit = present[0], quantity.spread_keys[present[0]]
+        number, scale = self._finite(key, self.table[key]), quantity.spread_units[unit]
+        size = si_value(number, scale)
+        limit = 1.0 if unit in RATIO else quantity.span[1] - quantity.span[0]
         if not 0.0 <= size <= limit and not math.isnan(number):
-            top = _plain(limit / si_value(1.0, units[unit]))
+            top = _plain(limit / si_value(1.0, scale))
             self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
         return StatedSpread(size=size, is_share=unit in RATIO)
 
@@ -171,8 +168,7 @@ class Reader:
 
     def _origins(self, key: str, quantities: Sequence[Quantity]) -> set[str]:
         """Return the SI keys named in the list of guesses or of typical values."""
-        self.known_keys.add(key)
-        named = self.table.get(key, [])
+        named = self.raw(key, [])
         if not isinstance(named, list):
             self.refuse(key, f"is {tidy(named)}, not a list.", f'Write {key} = ["..."].')
             return set()
@@ -253,7 +249,7 @@ def _plain(number: float) -> str:
 
 
 def _range_text(quantity: Quantity, unit: str | None = None) -> str:
-    unit = next(iter(quantity.units)) if unit is None else unit
+    unit = quantity.unit if unit is None else unit
     one = si_value(1.0, quantity.units[unit])
-    low, high = _plain(quantity.low / one), _plain(quantity.high / one)
+    low, high = (_plain(end / one) for end in quantity.span)
     return f"{low} to {high}{unit_text(unit)}"

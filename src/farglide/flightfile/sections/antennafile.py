@@ -43,15 +43,10 @@ def end_of(one: Entry, end: str, folder: Path) -> End:
     return End(
         antenna=_antenna(one, end, stated),
         pattern_paths=tuple(str(folder / name) for name in files if name),
-        gain_dbi=stated.get(GAIN),
         aboard=is_aboard(one, end),
         pointing=None if pointing == USUAL else cast(Stance, pointing),
-        aim_spread_deg=stated.get("aim_spread_deg", 0.0),
-        swing_deg=stated.get("swing_deg"),
         polarisation=one.texts[f"{end}_polarisation"],
-        axial_ratio_db=stated.get("axial_ratio_db", 0.0),
-        damage_db=stated.get("damage_db", 0.0),
-        damage_skew_deg=stated.get("damage_skew_deg", 0.0),
+        **{key: stated[key] for key in (GAIN, *_EVERY) if key in stated},
     )
 
 
@@ -60,127 +55,126 @@ def is_aboard(one: Entry, end: str) -> bool:
     return (end == "receiver") == (one.texts["purpose"] == "command")
 
 
-def law_problem(where: str, one: Entry, end: str) -> Problem | None:
+def law_problem(one: Entry, end: str) -> Problem | None:
     """Return what the law of an antenna refuses of one end; a measured one is not read yet."""
     try:
         spec = end_of(one, end, Path())
     except (InputError, ContradictionError) as error:
-        return Problem(
-            f"{where} {end}_antenna", f"is {_noun(one.texts[f'{end}_antenna'])}: {error}"
-        )
+        what = f"is {_noun(one.texts[f'{end}_antenna'])}: {error}"
+        return one.problem(f"{end}_antenna", what)
     if spec.antenna is None or spec.gain_dbi is None:
         return None
     from farglide.radio.ends.gear import far_off
 
     asked = far_off(spec)
-    return Problem(f"{where} {end}_gain_dbi", asked, "Which of them is right?") if asked else None
+    return one.problem(f"{end}_gain_dbi", asked, "Which of them is right?") if asked else None
 
 
 def antenna_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what the antennas of links lack, state for nothing, or state against each other."""
-    for i, one in enumerate(links, start=1):
-        where = f"[[links]] {i}"
+    for one in links:
         for end in ENDS:
-            yield from _own_numbers(where, one, end)
-            yield from _pattern_file(where, one, end)
-            yield from _pointing(where, one, end)
-            yield from _circle(where, one, end)
-        yield from _one_polarisation(where, one)
-        yield from _place(where, one)
+            yield from _own_numbers(one, end)
+            yield from _pattern_file(one, end)
+            yield from _pointing(one, end)
+            yield from _circle(one, end)
+        yield from _one_polarisation(one)
+        yield from _place(one)
 
 
-def _own_numbers(where: str, one: Entry, end: str) -> Iterator[Problem]:
+def _own_numbers(one: Entry, end: str) -> Iterator[Problem]:
     """Hold the numbers that are stated against those that this antenna has."""
     antenna = one.texts[f"{end}_antenna"]
     kind = _kind(antenna)
     needs, may = (kind.needs, kind.may) if kind else ((), ())
-    given = [key for key in (*_KEYS, GAIN) if one.numbers[f"{end}_{key}"].given]
+    given = [key for key in (*_KEYS, GAIN) if one.given(f"{end}_{key}")]
     for key in needs:
         if key not in given:
             what = f"is missing: {end}_antenna is {_a(antenna)}."
-            yield Problem(f"{where} {end}_{key}", what, "State it, off the sheet or a ruler.")
+            yield one.problem(f"{end}_{key}", what, "State it, off the sheet or a ruler.")
     for key in given:
         if key not in (*needs, *may, *_EVERY, GAIN):
             what = f"is stated, but {end}_antenna is {_a(antenna)}, which has none."
-            yield Problem(f"{where} {end}_{key}", what, f"Take it out, or change {end}_antenna.")
+            yield one.problem(f"{end}_{key}", what, f"Take it out, or change {end}_antenna.")
     if antenna in ("yagi", "patch") and not {GAIN, *WIDTHS} & set(given):
         what = f"is {_a(antenna)} without a beamwidth and without a gain."
-        yield Problem(f"{where} {end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
+        yield one.problem(f"{end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
     for key in _COUNTS:
-        value = one.numbers[f"{end}_{key}"].value
+        value = one.value(f"{end}_{key}")
         if value == value and value != round(value):
             what = f"is {value:g}; allowed: a whole number."
-            yield Problem(f"{where} {end}_{key}", what, "Count full turns or antennas.")
+            yield one.problem(f"{end}_{key}", what, "Count full turns or antennas.")
 
 
-def _pattern_file(where: str, one: Entry, end: str) -> Iterator[Problem]:
+def _pattern_file(one: Entry, end: str) -> Iterator[Problem]:
     is_measured = one.texts[f"{end}_antenna"] == MEASURED
     name, upright = (one.texts[f"{end}_{key}"] for key in PATTERN_FILES)
     if (is_measured or upright) and not name:
         example = f'Write {end}_pattern_file = "pattern.csv", with angle_deg and gain_dbi.'
-        yield Problem(f"{where} {end}_pattern_file", "is missing.", example)
+        yield one.problem(f"{end}_pattern_file", "is missing.", example)
     for key in PATTERN_FILES:
         if one.texts[f"{end}_{key}"] and not is_measured:
             what = f"is stated, but {end}_antenna is not measured."
-            yield Problem(f"{where} {end}_{key}", what, f'Write {end}_antenna = "measured".')
+            yield one.problem(f"{end}_{key}", what, f'Write {end}_antenna = "measured".')
 
 
-def _pointing(where: str, one: Entry, end: str) -> Iterator[Problem]:
+def _pointing(one: Entry, end: str) -> Iterator[Problem]:
     antenna, aboard = one.texts[f"{end}_antenna"], is_aboard(one, end)
     pointing = one.texts[f"{end}_pointing"]
-    place, choice = f"{where} {end}_pointing", 'Write "up", "down" or "level".'
+    key, choice = f"{end}_pointing", 'Write "up", "down" or "level".'
+    every = 'Write "aimed", "up", "down" or "level".'
     if antenna == STATED_GAIN:
-        needless = ["aim_spread_deg", "damage_skew_deg"]
-        told = [key for key in needless if one.numbers[f"{end}_{key}"].given]
+        off = ("aim_spread_deg", "damage_skew_deg")
+        told = [key for key in off if one.given(f"{end}_{key}")]
         told += ["pointing"] * (pointing != USUAL)
-        for key in told:
+        for needless in told:
             what = "is stated, but of its antenna only a gain."
-            yield Problem(f"{where} {end}_{key}", what, f"State {end}_antenna, or take it out.")
+            yield one.problem(f"{end}_{needless}", what, f"State {end}_antenna, or take it out.")
         return
     if pointing == USUAL and (antenna == MEASURED or (aboard and antenna in BEAMS)):
         what = f"is missing: how {_a(antenna)} stands there, nobody can guess."
-        yield Problem(place, what, choice if aboard else 'Write "aimed", "up", "down" or "level".')
+        yield one.problem(key, what, choice if aboard else every)
         return
     stands = _stands(antenna, pointing, aboard)
     if stands == "aimed" and aboard:
-        yield Problem(place, "is aimed, but nothing aims on the glider.", choice)
+        yield one.problem(key, "is aimed, but nothing aims on the glider.", choice)
     elif stands == "aimed" and antenna not in (*BEAMS, MEASURED):
-        yield Problem(place, f"is aimed, but {_a(antenna)} has no boresight.", choice)
-    key, other = ("swing", "aim_spread") if stands == "aimed" else ("aim_spread", "swing")
-    if one.numbers[f"{end}_{key}_deg"].given:
+        yield one.problem(key, f"is aimed, but {_a(antenna)} has no boresight.", choice)
+    wrong, other = ("swing", "aim_spread") if stands == "aimed" else ("aim_spread", "swing")
+    if one.given(f"{end}_{wrong}_deg"):
         how = "is aimed" if stands == "aimed" else f"points {stands}"
         what = f"is stated, but {end}_antenna {how}."
-        yield Problem(f"{where} {end}_{key}_deg", what, f"Is {end}_{other}_deg meant?")
+        yield one.problem(f"{end}_{wrong}_deg", what, f"Is {end}_{other}_deg meant?")
 
 
-def _circle(where: str, one: Entry, end: str) -> Iterator[Problem]:
+def _circle(one: Entry, end: str) -> Iterator[Problem]:
     sense = one.texts[f"{end}_polarisation"]
-    if one.numbers[f"{end}_axial_ratio_db"].given and "circular" not in sense:
+    if one.given(f"{end}_axial_ratio_db") and "circular" not in sense:
         what = f"is stated, but {end}_polarisation is {sense}."
-        yield Problem(f"{where} {end}_axial_ratio_db", what, "Only a circular one has it.")
+        yield one.problem(f"{end}_axial_ratio_db", what, "Only a circular one has it.")
 
 
-def _one_polarisation(where: str, one: Entry) -> Iterator[Problem]:
+def _one_polarisation(one: Entry) -> Iterator[Problem]:
     unstated = [end for end in ENDS if one.texts[f"{end}_polarisation"] == UNSTATED]
     if len(unstated) == 1:
         what = "is missing: the loss is that between both ends."
-        yield Problem(f"{where} {unstated[0]}_polarisation", what, "State both, or none.")
+        yield one.problem(f"{unstated[0]}_polarisation", what, "State both, or none.")
 
 
-def _place(where: str, one: Entry) -> Iterator[Problem]:
+def _place(one: Entry) -> Iterator[Problem]:
     if one.texts["surroundings"] == NO_PLACE:
         return
     if one.texts["purpose"] == "command":
         what = "is stated, but the receiver flies; the published noise is that near the ground."
-        yield Problem(f"{where} surroundings", what, "Take it out.")
-    elif not one.numbers["noise_figure_db"].given:
+        yield one.problem("surroundings", what, "Take it out.")
+    elif not one.given("noise_figure_db"):
         what = "is stated without noise_figure_db: what the place adds depends on it."
-        yield Problem(f"{where} surroundings", what, "State noise_figure_db and needed_ratio_db.")
+        yield one.problem("surroundings", what, "State noise_figure_db and needed_ratio_db.")
 
 
 def _antenna(one: Entry, end: str, stated: dict[str, float]) -> "Antenna | None":
     kind = _kind(one.texts[f"{end}_antenna"])
-    measures = {**stated, "frequency_hz": one.numbers["frequency_hz"].value}
+    measures = {**stated, "frequency_hz": one.value("frequency_hz")}
     return None if kind is None else kind.make(measures)
 
 

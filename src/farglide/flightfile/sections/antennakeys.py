@@ -2,8 +2,8 @@
 
 from typing import Final
 
-from farglide.flightfile.reading.endings import ANGLE, DECIBEL, LENGTH, PURE, WAVELENGTHS
-from farglide.flightfile.reading.keys import Quantity, quantity
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity
 from farglide.radio.ends.end import NO_PLACE, UNSTATED
 
 ENDS: Final = ("sender", "receiver")
@@ -41,37 +41,38 @@ ANTENNA_CHOICES: Final = {
 def _rows(end: str, noun: str) -> tuple[Quantity, ...]:
     """Return the numbers of one end, one row each."""
     return (
-        quantity(f"{end}_n_turns", PURE, (4.0, 60.0), f"turns of {noun} helix are"),
-        quantity(f"{end}_circumference", WAVELENGTHS, (0.75, 4.0 / 3.0),
+        Quantity(f"{end}_n_turns", unit.PURE, (4.0, 60.0), f"turns of {noun} helix are"),
+        Quantity(f"{end}_circumference", unit.WAVELENGTHS, (0.75, 4.0 / 3.0),
                  f"round {noun} helix one turn measures"),
-        quantity(f"{end}_spacing", WAVELENGTHS, (0.15, 0.36),
+        Quantity(f"{end}_spacing", unit.WAVELENGTHS, (0.15, 0.36),
                  f"from turn to turn {noun} helix measures"),
-        quantity(f"{end}_n_level", PURE, (1.0, 8.0), f"side by side in {noun} array, helices are"),
-        quantity(f"{end}_n_upright", PURE, (1.0, 8.0),
+        Quantity(f"{end}_n_level", unit.PURE, (1.0, 8.0),
+                 f"side by side in {noun} array, helices are"),
+        Quantity(f"{end}_n_upright", unit.PURE, (1.0, 8.0),
                  f"above each other in {noun} array, helices are"),
-        quantity(f"{end}_apart", WAVELENGTHS, (0.5, 8.0),
+        Quantity(f"{end}_apart", unit.WAVELENGTHS, (0.5, 8.0),
                  f"the helices of {noun} array are apart by"),
-        quantity(f"{end}_ground_radius", WAVELENGTHS, (0.5, 100.0),
+        Quantity(f"{end}_ground_radius", unit.WAVELENGTHS, (0.5, 100.0),
                  f"flat metal round the foot of {noun} quarter wave reaches"),
-        quantity(f"{end}_beamwidth_level", ANGLE, (1.0, 150.0),
+        Quantity(f"{end}_beamwidth_level", unit.ANGLE, (1.0, 150.0),
                  f"{noun} beam is at half power, from side to side, wide by"),
-        quantity(f"{end}_beamwidth_upright", ANGLE, (1.0, 150.0),
+        Quantity(f"{end}_beamwidth_upright", unit.ANGLE, (1.0, 150.0),
                  f"{noun} beam is at half power, from bottom to top, wide by"),
-        quantity(f"{end}_diameter", LENGTH, (0.02, 30.0), f"{noun} dish measures across"),
-        quantity(f"{end}_ripple", DECIBEL, (0.0, 20.0),
+        Quantity(f"{end}_diameter", unit.LENGTH, (0.02, 30.0), f"{noun} dish measures across"),
+        Quantity(f"{end}_ripple", unit.DECIBEL, (0.0, 20.0),
                  f"all round, the gain of {noun} antenna changes from crest to trough by"),
-        quantity(f"{end}_edge", ANGLE, (45.0, 180.0),
+        Quantity(f"{end}_edge", unit.ANGLE, (45.0, 180.0),
                  f"the gain of {noun} antenna is nearly even, from its axis, out to"),
-        quantity(f"{end}_aim_spread", ANGLE, (0.0, 30.0),
+        Quantity(f"{end}_aim_spread", unit.ANGLE, (0.0, 30.0),
                  f"{noun} beam is aimed wrong, up and sideways each, by",
                  settle="aim at a known mast and read the angle off a sight"),
-        quantity(f"{end}_swing", ANGLE, (0.0, 90.0),
+        Quantity(f"{end}_swing", unit.ANGLE, (0.0, 90.0),
                  f"what carries {noun} antenna leans, swinging or in a bank, by",
                  settle="watch the horizon in a picture of a flight"),
-        quantity(f"{end}_axial_ratio", DECIBEL, (0.0, 30.0),
+        Quantity(f"{end}_axial_ratio", unit.DECIBEL, (0.0, 30.0),
                  f"the circle of {noun} antenna is off, long over short axis, by"),
-        quantity(f"{end}_damage", DECIBEL, (0.0, 60.0), f"a blow took from {noun} antenna"),
-        quantity(f"{end}_damage_skew", ANGLE, (0.0, 90.0),
+        Quantity(f"{end}_damage", unit.DECIBEL, (0.0, 60.0), f"a blow took from {noun} antenna"),
+        Quantity(f"{end}_damage_skew", unit.ANGLE, (0.0, 90.0),
                  f"it bent the axis of {noun} antenna by"),
     )  # fmt: skip
 

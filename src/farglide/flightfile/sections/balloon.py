@@ -9,24 +9,13 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    AREA,
-    HEIGHT,
-    LEAK,
-    LENGTH,
-    MASS,
-    PURE,
-    RATIO,
-    SPEED,
-    STIFFNESS,
-    WARMTH,
-)  # fmt: skip
+from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import (
     Doubt,
+    Quantity,
     choice,
     guess,
     needed,
-    quantity,
     shares,
     stand_in,
     typical,
@@ -34,7 +23,7 @@ from farglide.flightfile.reading.keys import (
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
-from farglide.sortie.spec import BalloonSpec, Known, Tag, TrainSpec
+from farglide.sortie.spec import BalloonSpec, Known, Tag
 
 _WARMER: Final = Doubt(measured=3.0, typical=6.0, guess=6.0, absolute=True)
 _DRAG_TABLE: Final = PairTable(
@@ -50,37 +39,38 @@ _DRAG_TABLE: Final = PairTable(
 )
 
 _BALLOON_ROWS: Final = (
-    needed("mass", MASS, (0.01, 6.0), "the balloon weighs"),
-    quantity("burst_diameter", LENGTH, (0.3, 25.0), "it bursts at a diameter of",
+    needed("mass", unit.MASS, (0.01, 6.0), "the balloon weighs"),
+    Quantity("burst_diameter", unit.LENGTH, (0.3, 25.0), "it bursts at a diameter of",
              doubt=shares(0.06, 0.10, 0.15),
              settle="take the bursting diameter from the balloon's own sheet"),
-    typical("purity", RATIO, (0.5, 1.0), 0.99, "the share of gas in the filling is"),
-    quantity("neck_lift", MASS, (0.02, 15.0), "the filled balloon carries at its neck",
+    typical("purity", unit.RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),
+    Quantity("neck_lift", unit.MASS, (0.02, 15.0), "the filled balloon carries at its neck",
              doubt=shares(0.015, 0.05, 0.15),
              settle="hang a known weight on the neck: the fill is right when it just floats"),
-    quantity("mean_ascent", SPEED, (1.0, 12.0), "the mean climb speed wanted is"),
-    quantity("burst_height_amsl", HEIGHT, (2000.0, 45_000.0), "the burst height wanted is"),
-    quantity("drag_coefficient", PURE, (0.05, 2.0),
+    Quantity("mean_ascent", unit.SPEED, (1.0, 12.0), "the mean climb speed wanted is"),
+    Quantity("burst_height_amsl", unit.HEIGHT, (2000.0, 45_000.0), "the burst height wanted is"),
+    Quantity("drag_coefficient", unit.PURE, (0.05, 2.0),
              "its drag coefficient, the whole climb through, is"),
-    guess("drag_factor", PURE, (0.3, 3.0), 1.0, "the drag curve is multiplied by",
+    guess("drag_factor", unit.PURE, (0.3, 3.0), "the drag curve is multiplied by", 1.0,
           doubt=shares(0.05, 0.10, 0.10),
           settle="fit it to the climb of an earlier flight with this kind of balloon"),
-    guess("gas_warmer", WARMTH, (-20.0, 50.0), 8.0, "the gas is warmer than the air by",
+    guess("gas_warmer", unit.WARMTH, (-20.0, 50.0), "the gas is warmer than the air by", 8.0,
           doubt=_WARMER, settle="0 K after sunset, 5 to 25 K in sun: fit it to an earlier climb"),
-    typical("film_stiffness", STIFFNESS, (0.0, 500.0), 0.0,
-            "the stretched film presses on the gas with a stiffness of"),
-    typical("leak", LEAK, (0.0, 0.01), 0.0,
-            "the share of gas that leaks away at sea-level density is"),
+    typical("film_stiffness", unit.STIFFNESS, (0.0, 500.0),
+            "the stretched film presses on the gas with a stiffness of", 0.0),
+    typical("leak", unit.LEAK, (0.0, 0.01),
+            "the share of gas that leaks away at sea-level density is", 0.0),
 )  # fmt: skip
 _TRAIN_ROWS: Final = (
-    guess("line", MASS, (0.0, 5.0), 0.10, "line, hook and all between balloon and glider weigh",
+    guess("line", unit.MASS, (0.0, 5.0),
+          "line, hook and all between balloon and glider weigh", 0.10,
           settle="weigh all that hangs below the neck in one go"),
-    guess("remains_drag_area", AREA, (0.01, 3.0), 0.2,
-          "burst latex, line and what is tied to it fall on a drag area C_d A of",
+    guess("remains_drag_area", unit.AREA, (0.01, 3.0),
+          "burst latex, line and what is tied to it fall on a drag area C_d A of", 0.2,
           doubt=shares(0.3, 0.5, 0.5), settle="time the fall of a torn balloon with its line"),
-    quantity("canopy", LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
-    choice("canopy_drag", PURE, (0.2, 2.5), 0.8,
-           "the parachute's drag coefficient on its nominal area is"),
+    Quantity("canopy", unit.LENGTH, (0.1, 5.0), "a parachute on the line has a diameter of"),
+    choice("canopy_drag", unit.PURE, (0.2, 2.5),
+           "the parachute's drag coefficient on its nominal area is", 0.8),
 )  # fmt: skip
 
 
@@ -89,25 +79,9 @@ def balloon_of(one: Entry, hanging_kg: float) -> BalloonSpec:
 
     Where the neck lift is not stated, what hangs and half the balloon is a place to start.
     """
-    return BalloonSpec(
-        burst_diameter_m=one.known("burst_diameter_m"),
-        gas="hydrogen" if one.texts["gas"] == "hydrogen" else "helium",
-        neck_lift_kg=one.known_if_given("neck_lift_kg")
-        or Known(value=hanging_kg + 0.5 * one.value("mass_kg"), tag=Tag.GUESS),
-        drag_factor=one.known("drag_factor"),
-        drag_table=_drag_table(one),
-        gas_warmer_k=one.known("gas_warmer_k"),
-        **one.values("mass_kg", "purity_ratio", "film_stiffness_npm", "leak_ratio_ps"),
-    )
-
-
-def train_of(one: Entry) -> TrainSpec:
-    """Return what hangs between a balloon and a glider found without problems."""
-    return TrainSpec(
-        remains_drag_area_m2=one.known("remains_drag_area_m2"),
-        canopy_m=one.stated("canopy_m"),
-        **one.values("line_kg", "canopy_drag"),
-    )
+    start = Known(value=hanging_kg + 0.5 * one.value("mass_kg"), tag=Tag.GUESS)
+    neck_lift_kg = one.known_if_given("neck_lift_kg") or start
+    return one.spec(BalloonSpec, neck_lift_kg=neck_lift_kg, drag_table=_drag_table(one))
 
 
 def drag_given(one: Entry) -> bool:
@@ -127,15 +101,15 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
     if all(one.given(key) for key in ("neck_lift_kg", "mean_ascent_mps", "burst_height_amsl_m")):
         names = "neck_lift, mean_ascent and burst_height_amsl"
         what = "are one too many: two of them set the third."
-        yield Problem(f"[balloon] {names}", what, "Leave one out.")
+        yield one.problem(names, what, "Leave one out.")
     neck_kg, top_m = one.value("neck_lift_kg"), one.value("burst_height_amsl_m")
     if neck_kg <= hanging_kg:
         what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
         remedy = "Write more than that weight, common practice is half as much again or more."
-        yield Problem("[balloon] neck_lift_kg", what, remedy)
+        yield one.problem("neck_lift_kg", what, remedy)
     if top_m <= launch_amsl_m + 1000.0:
         what = f"is {top_m:.0f} m, less than 1000 m above the launch at {launch_amsl_m:.0f} m."
-        yield Problem("[balloon] burst_height_amsl_m", what, "Is that kilometres or feet?")
+        yield one.problem("burst_height_amsl_m", what, "Is that kilometres or feet?")
 
 
 def _finish_balloon(reader: Reader, one: Entry) -> None:
@@ -144,16 +118,13 @@ def _finish_balloon(reader: Reader, one: Entry) -> None:
     if one.value("mass_kg") > 0.0:
         diameter_m = burst_diameter_m(one.value("mass_kg"))
         stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
-    constant, factor, has_table = (
-        numbers["drag_coefficient"],
-        one.value("drag_factor"),
-        "drag_table" in one.tables,
-    )
+    constant, has_table = numbers["drag_coefficient"], "drag_table" in one.tables
     if constant.given and has_table:
         remedy = "Keep one of them."
         reader.refuse("drag_coefficient and drag_table", "say the same thing twice.", remedy)
     if (constant.given or has_table) and not numbers["drag_factor"].tagged:
-        stand_in(numbers, "drag_factor", factor, Tag.TYPICAL if has_table else constant.tag)
+        tag = Tag.TYPICAL if has_table else constant.tag
+        stand_in(numbers, "drag_factor", one.value("drag_factor"), tag)
 
 
 BALLOON: Final = Section(

@@ -9,8 +9,8 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry
-from farglide.flightfile.reading.endings import AREA, CELSIUS, MASS, POWER, RATIO, SPECIFIC_HEAT
-from farglide.flightfile.reading.keys import quantity, stand_in
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, stand_in
 from farglide.sortie.spec import CaseSpec, Tag
 from farglide.units import CELSIUS_ZERO_K
 
@@ -19,18 +19,19 @@ _EMISSIVITY: Final = 0.8
 _WRITE_CASE: Final = "Write heat_w or efficiency_ratio, and case_area_cm2 and case_g."
 
 CASE_ROWS: Final = (
-    quantity("heat", POWER, (0.0, 300.0), "the transmitter turns into heat"),
-    quantity("efficiency", RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
-    quantity("case_area", AREA, (1e-5, 0.5), "the outer area of its case is"),
-    quantity("case", MASS, (5e-4, 5.0), "transmitter and case weigh"),
-    quantity("case_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
+    Quantity("heat", unit.POWER, (0.0, 300.0), "the transmitter turns into heat"),
+    Quantity("efficiency", unit.RATIO, (0.01, 0.95), "or of what it draws, the share it sends is"),
+    Quantity("case_area", unit.AREA, (1e-5, 0.5), "the outer area of its case is"),
+    Quantity("case", unit.MASS, (5e-4, 5.0), "transmitter and case weigh"),
+    Quantity("case_heat", unit.SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of the case is",
              tag=Tag.TYPICAL),
-    quantity("case_flow", RATIO, (0.0, 1.0), "over the case passes, of the airspeed, a share of",
+    Quantity("case_flow", unit.RATIO, (0.0, 1.0),
+             "over the case passes, of the airspeed, a share of",
              settle="a vane or a drop of water beside it, at the window of a car"),
-    quantity("case_emissivity", RATIO, (0.02, 1.0),
+    Quantity("case_emissivity", unit.RATIO, (0.02, 1.0),
              "of what black would radiate, the case radiates a share of", tag=Tag.TYPICAL),
-    quantity("case_sun", POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
-    quantity("limit", CELSIUS, (30.0, 200.0), "it is trusted up to"),
+    Quantity("case_sun", unit.POWER, (0.0, 50.0), "while the sun is up, the case takes up"),
+    Quantity("limit", unit.CELSIUS, (30.0, 200.0), "it is trusted up to"),
 )  # fmt: skip
 
 
@@ -49,7 +50,8 @@ def transmitter_case(link: Entry) -> CaseSpec | None:
     heat_w, limit_c = link.value("heat_w"), link.stated("limit_celsius")
     if link.given("efficiency_ratio"):
         heat_w = link.value("power_w") * (1.0 / link.value("efficiency_ratio") - 1.0)
-    return CaseSpec(
+    return link.spec(
+        CaseSpec,
         heat_w=heat_w,
         area_m2=link.value("case_area_m2"),
         mass_kg=link.value("case_kg"),
@@ -63,18 +65,18 @@ def transmitter_case(link: Entry) -> CaseSpec | None:
 
 def case_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in cases is missing or said twice."""
-    for i, one in enumerate(links, start=1):
+    for one in links:
         if not _has_case(one):
             continue
         given = [key for key in ("heat_w", "efficiency_ratio") if one.given(key)]
         if len(given) > 1:
             what = "states heat and efficiency: two answers to one question."
-            yield Problem(f"[[links]] {i}", what, "Keep one of them.")
+            yield one.problem("", what, "Keep one of them.")
         missing = [] if given else ["heat_w"]
         missing += [key for key in ("case_area_m2", "case_kg") if not one.given(key)]
         if missing:
             what = f"states its heat without {' and '.join(missing)}."
-            yield Problem(f"[[links]] {i}", what, _WRITE_CASE)
+            yield one.problem("", what, _WRITE_CASE)
 
 
 def _has_case(link: Entry) -> bool:

@@ -8,8 +8,8 @@ from typing import Final
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import ANGLE, HEIGHT, RATIO, SPEED
-from farglide.flightfile.reading.keys import Stated, choice, needed, quantity
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
 from farglide.flightfile.reading.reader import Reader, tidy
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
 
@@ -27,71 +27,56 @@ _D: Final = DoubtSpec()
 _W: Final = Wish()
 
 _LAUNCH_ROWS: Final = (
-    needed("lat", ANGLE, (-88.0, 88.0), "the launch place lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "the launch place lies at longitude"),
-    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
+    needed("lat", unit.ANGLE, (-88.0, 88.0), "the launch place lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "the launch place lies at longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
              settle="read it off a topographic map"),
 )  # fmt: skip
 _DOUBT_ROWS: Final = (
-    choice("wind", SPEED, (0.0, 30.0), _D.wind_mps, "the winds may be off by"),
-    choice("wind", RATIO, (0.0, 1.0), _D.wind_ratio, "and by a share of their speed of"),
-    choice("wind_depth", HEIGHT, (100.0, 20_000.0), _D.wind_depth_m,
-           "such an error reaches up and down over"),
-    choice("beyond", SPEED, (0.0, 60.0), _D.beyond_mps,
-           "above the top of the sounding the winds may be off by"),
-    choice("vertical", SPEED, (0.0, 5.0), _D.vertical_mps, "the air itself rises or sinks by"),
-    choice("ascent", RATIO, (0.0, 0.5), _D.ascent_ratio,
-           "the climb speed may be off by a share of"),
+    choice("wind", unit.SPEED, (0.0, 30.0), "the winds may be off by", _D.wind_mps),
+    choice("wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of", _D.wind_ratio),
+    choice("wind_depth", unit.HEIGHT, (100.0, 20_000.0),
+           "such an error reaches up and down over", _D.wind_depth_m),
+    choice("beyond", unit.SPEED, (0.0, 60.0),
+           "above the top of the sounding the winds may be off by", _D.beyond_mps),
+    choice("vertical", unit.SPEED, (0.0, 5.0), "the air itself rises or sinks by", _D.vertical_mps),
+    choice("ascent", unit.RATIO, (0.0, 0.5),
+           "the climb speed may be off by a share of", _D.ascent_ratio),
 )  # fmt: skip
 _WISH_ROWS: Final = (
-    choice("wanted_amsl", HEIGHT, (0.0, 45_000.0), _W.wanted_amsl_m,
-           "releases count from a height above mean sea level of"),
-    choice("arrival_agl", HEIGHT, (0.0, 5000.0), _W.arrival_agl_m,
-           "a field is in reach when the glider comes over it at a height of"),
-    choice("open", RATIO, (0.05, 1.0), _W.open_ratio, "it is called open from a chance of"),
-    choice("doubtful", RATIO, (0.0, 1.0), _W.doubtful_ratio, "and doubtful from a chance of"),
+    choice("wanted_amsl", unit.HEIGHT, (0.0, 45_000.0),
+           "releases count from a height above mean sea level of", _W.wanted_amsl_m),
+    choice("arrival_agl", unit.HEIGHT, (0.0, 5000.0),
+           "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
+    choice("open", unit.RATIO, (0.05, 1.0), "it is called open from a chance of", _W.open_ratio),
+    choice("doubtful", unit.RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),
     # common practice, no source
-    choice("ground_wind_limit", SPEED, (0.5, 30.0), _W.ground_wind_limit_mps,
-           "the balloon is filled up to a ground wind of"),
+    choice("ground_wind_limit", unit.SPEED, (0.5, 30.0),
+           "the balloon is filled up to a ground wind of", _W.ground_wind_limit_mps),
 )  # fmt: skip
 
 
 def launch_of(flight: Entry, launch: Entry) -> Launch:
     """Return place and time of a launch found without problems."""
-    return Launch(
-        name=launch.name,
-        t_s=flight.value("launch_t_s"),
-        zone=flight.texts["zone"],
-        **launch.values("lat_deg", "lon_deg", "amsl_m"),
-    )
-
-
-def doubt_of(one: Entry) -> DoubtSpec:
-    """Return the doubt about air and climb."""
-    return DoubtSpec(**one.values())
-
-
-def wish_of(one: Entry) -> Wish:
-    """Return what the crew wants of the flight."""
-    return Wish(**one.values())
+    return launch.spec(Launch, t_s=flight.value("launch_t_s"), zone=flight.texts["zone"])
 
 
 def launch_problems(launch: Entry) -> Iterator[Problem]:
     """Yield that no launch place is stated."""
     if launch.place == (0.0, 0.0):
         remedy = "Write lat_deg and lon_deg of the place where the balloon leaves the hand."
-        yield Problem("[launch] lat_deg, lon_deg", "are 0, 0: no launch place.", remedy)
+        yield launch.problem("lat_deg, lon_deg", "are 0, 0: no launch place.", remedy)
 
 
 def wish_problems(wish: Entry, launch_amsl_m: float) -> Iterator[Problem]:
     """Yield wishes that exclude each other, or are met before the launch."""
     if wish.value("doubtful_ratio") >= wish.value("open_ratio"):
         what = f"is {wish.value('doubtful_ratio'):g}, not below open_ratio."
-        yield Problem("[wish] doubtful_ratio", what, "Open asks for a better chance than doubtful.")
+        yield wish.problem("doubtful_ratio", what, "Open asks for a better chance than doubtful.")
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
         what = f"is {wanted_m:.0f} m, below the launch at {launch_amsl_m:.0f} m."
-        yield Problem("[wish] wanted_amsl_m", what, "Write a height above mean sea level.")
+        yield wish.problem("wanted_amsl_m", what, "Write a height above mean sea level.")
 
 
 def zone_text(offset: timedelta) -> str:
@@ -128,8 +113,7 @@ def _exact(value: float) -> Stated:
 
 
 def _launch_moment(reader: Reader) -> datetime | None:
-    reader.known_keys.add("launch_at")
-    moment = reader.table.get("launch_at")
+    moment = reader.raw("launch_at")
     if moment is None:
         what, remedy = "is missing.", f"Write date, time and offset: {_EXAMPLE}"
     elif not isinstance(moment, datetime):

@@ -6,19 +6,8 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    ANGLE,
-    AREA,
-    DISTANCE,
-    HEIGHT,
-    LENGTH,
-    MASS,
-    PURE,
-    RATIO,
-    SPEED,
-    TIME,
-)
-from farglide.flightfile.reading.keys import choice, guess, needed, quantity, shares, typical
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, typical
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import fill_glider, induced_drag_factor
 from farglide.glider.fit import TimedGlide
@@ -35,72 +24,61 @@ _MEASURE: Final = "measure span and chord"
 _SINK: Final = shares(0.15, 0.3, 0.5)
 
 _GLIDER_ROWS: Final = (
-    needed("mass", MASS, WING["mass_kg"], "the glider weighs"),
-    quantity("area", AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
-    quantity("span", LENGTH, (0.1, 12.0), "its span is"),
-    quantity("chord", LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
-    quantity("aspect_ratio", PURE, WING["aspect_ratio"], "its aspect ratio is", settle=_MEASURE),
-    guess("span_efficiency", RATIO, WING["span_efficiency"], 0.75, "its span efficiency is",
+    needed("mass", unit.MASS, WING["mass_kg"], "the glider weighs"),
+    Quantity("area", unit.AREA, WING["area_m2"], "its wing area is", settle=_MEASURE),
+    Quantity("span", unit.LENGTH, (0.1, 12.0), "its span is"),
+    Quantity("chord", unit.LENGTH, WING["chord_m"], "its mean chord is", settle=_MEASURE),
+    Quantity("aspect_ratio", unit.PURE, WING["aspect_ratio"], "its aspect ratio is",
+             settle=_MEASURE),
+    guess("span_efficiency", unit.RATIO, WING["span_efficiency"], "its span efficiency is", 0.75,
           settle=_THREE),
-    guess("zero_lift_drag", PURE, WING["zero_lift_drag"], 0.035,
-          "its drag coefficient without lift is", settle=_THREE),
-    typical("reference_reynolds", PURE, WING["reference_reynolds"], 200_000.0,
-            "that drag holds from a Reynolds number of"),
+    guess("zero_lift_drag", unit.PURE, WING["zero_lift_drag"],
+          "its drag coefficient without lift is", 0.035, settle=_THREE),
+    typical("reference_reynolds", unit.PURE, WING["reference_reynolds"],
+            "that drag holds from a Reynolds number of", 200_000.0),
     # from memory: about this much below the laminar separation of small wings
-    typical("reynolds_exponent", PURE, WING["reynolds_exponent"], 0.4,
-            "and grows below it with the exponent"),
-    guess("lift_max", PURE, WING["lift_max"], 0.85, "its greatest lift coefficient is",
+    typical("reynolds_exponent", unit.PURE, WING["reynolds_exponent"],
+            "and grows below it with the exponent", 0.4),
+    guess("lift_max", unit.PURE, WING["lift_max"], "its greatest lift coefficient is", 0.85,
           settle="fly it slower and slower at low height until it stalls, and note the speed"),
-    quantity("stall_eas", SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
-    quantity("top_eas", SPEED, (4.0, 100.0), "its top equivalent airspeed is",
+    Quantity("stall_eas", unit.SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
+    Quantity("top_eas", unit.SPEED, (4.0, 100.0), "its top equivalent airspeed is",
              settle="the fastest speed flown at low height without flutter"),
-    guess("top_mach", PURE, (0.1, 0.95), 0.5, "its top Mach number is",
+    guess("top_mach", unit.PURE, (0.1, 0.95), "its top Mach number is", 0.5,
           settle="the greatest Mach number of earlier flights"),
-    guess("glide_factor", PURE, (0.3, 2.0), 1.0, "its glide ratio is multiplied by",
+    guess("glide_factor", unit.PURE, (0.3, 2.0), "its glide ratio is multiplied by", 1.0,
           doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
-    choice("flown", RATIO, (0.3, 1.0), 0.85,
-           "flown by hand and picture, it gets of that glide ratio a share of"),
-    choice("gentle_bank", ANGLE, (5.0, 60.0), 30.0, "it circles gently at a bank of"),
-    quantity("hands_off_sink_eas", SPEED, (0.2, 40.0), "hands off it sinks, as at sea level, at",
+    choice("flown", unit.RATIO, (0.3, 1.0),
+           "flown by hand and picture, it gets of that glide ratio a share of", 0.85),
+    choice("gentle_bank", unit.ANGLE, (5.0, 60.0), "it circles gently at a bank of", 30.0),
+    Quantity("hands_off_sink_eas", unit.SPEED, (0.2, 40.0),
+             "hands off it sinks, as at sea level, at",
              doubt=_SINK, settle="hands off for 60 s at low height"),
-    quantity("spiral_sink_eas", SPEED, (0.2, 60.0),
+    Quantity("spiral_sink_eas", unit.SPEED, (0.2, 60.0),
              "in a firm spiral it sinks, as at sea level, at",
              doubt=_SINK, settle="a firm spiral through 100 m at low height, timed"),
-    quantity("spin_sink_eas", SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
+    Quantity("spin_sink_eas", unit.SPEED, (0.5, 80.0), "in a spin it sinks, as at sea level, at",
              doubt=_SINK, settle="a forced spin at low height, timed"),
 )  # fmt: skip
 _GLIDE_ROWS: Final = (
-    needed("from_agl", HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
-    needed("duration", TIME, (1.0, 3600.0), "it lasted"),
-    quantity("distance", DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
-    quantity("speed_eas", SPEED, (2.0, 100.0), "it was flown at"),
-    quantity("ground_amsl", HEIGHT, (-450.0, 6000.0),
+    needed("from_agl", unit.HEIGHT, (5.0, 3000.0), "it began at a height above the ground of"),
+    needed("duration", unit.TIME, (1.0, 3600.0), "it lasted"),
+    Quantity("distance", unit.DISTANCE, (10.0, 50_000.0), "its way over the ground was"),
+    Quantity("speed_eas", unit.SPEED, (2.0, 100.0), "it was flown at"),
+    Quantity("ground_amsl", unit.HEIGHT, (-450.0, 6000.0),
              "the ground below it, left out that of the launch, lies above mean sea level at"),
 )  # fmt: skip
 
 
 def glider_of(one: Entry) -> GliderSpec:
     """Return a glider found without problems."""
-    return GliderSpec(
-        span_efficiency=one.value("span_efficiency_ratio"),
-        glide_factor=one.known("glide_factor"),
-        hands_off_sink_eas_mps=one.known_if_given("hands_off_sink_eas_mps"),
-        spiral_sink_eas_mps=one.known_if_given("spiral_sink_eas_mps"),
-        spin_sink_eas_mps=one.known_if_given("spin_sink_eas_mps"),
-        **one.values("mass_kg", "area_m2", "chord_m", "aspect_ratio", "zero_lift_drag"),
-        **one.values("reference_reynolds", "reynolds_exponent", "lift_max", "flown_ratio"),
-        **one.values("top_eas_mps", "top_mach", "gentle_bank_deg"),
-    )
+    return one.spec(GliderSpec, span_efficiency=one.value("span_efficiency_ratio"))
 
 
 def timed_glide(one: Entry) -> TimedGlide:
     """Return a timed glide found without problems."""
-    return TimedGlide(
-        height_lost_m=one.value("from_agl_m"),
-        duration_s=one.value("duration_s"),
-        eas_mps=one.stated("speed_eas_mps"),
-        distance_m=one.stated("distance_m"),
-    )
+    lost_m, eas_mps = one.value("from_agl_m"), one.stated("speed_eas_mps")
+    return one.spec(TimedGlide, height_lost_m=lost_m, eas_mps=eas_mps)
 
 
 def glide_amsl_m(one: Entry, launch_amsl_m: float) -> float:
@@ -117,12 +95,12 @@ def glider_problems(one: Entry) -> Iterator[Problem]:
     if ratio < low or ratio > high:
         what = f"with aspect ratio and span efficiency give a best glide ratio of {ratio:.1f}."
         remedy = f"Allowed: {low:g} to {high:g}. Is zero_lift_drag right?"
-        yield Problem("[glider] zero_lift_drag", what, remedy)
+        yield one.problem("zero_lift_drag", what, remedy)
     lift, (low, high) = one.value("lift_max"), LIFTS
     if one.given("stall_eas_mps") and (lift < low or lift > high):
         what = f"asks for a lift coefficient of {lift:.2f} with this mass and area."
         remedy = f"Allowed: {low:g} to {high:g}. Check speed, mass, area."
-        yield Problem("[glider] stall_eas", what, remedy)
+        yield one.problem("stall_eas", what, remedy)
 
 
 def _wing(one: Entry) -> Iterator[Problem]:
@@ -134,15 +112,15 @@ def _wing(one: Entry) -> Iterator[Problem]:
         ("aspect_ratio", "area / chord²", aspect, area / chord**2, ""),
         ("aspect_ratio", "span / chord", aspect, span / chord, ""),
     )
-    for name, law, stated, implied, unit in pairs:
+    for name, law, stated, implied, ending in pairs:
         if stated > _WING_SLACK * implied or implied > _WING_SLACK * stated:
-            what = f"is {stated:.4g}{unit}, but {law} gives {implied:.4g}{unit}."
-            yield Problem(f"[glider] {name}", what, "Leave out the one you trust least.")
+            what = f"is {stated:.4g}{ending}, but {law} gives {implied:.4g}{ending}."
+            yield one.problem(name, what, "Leave out the one you trust least.")
             break
     loading, (low, high) = one.value("mass_kg") / one.value("area_m2"), _WING_LOADINGS_KGPM2
     if loading < low or loading > high:
         what = f"and area make a wing loading of {loading:.3g} kg/m²; allowed: {low} to {high}."
-        yield Problem("[glider] mass", what, "Check the units of both.")
+        yield one.problem("mass", what, "Check the units of both.")
 
 
 def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
@@ -155,23 +133,23 @@ def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
     for key in ("zero_lift_drag", "span_efficiency_ratio"):
         if glider.given(key):
             what = "and the timed glides say the same thing twice."
-            yield Problem(f"[glider] {key}", what, "Keep one of them.")
-    for i, one in enumerate(glides, start=1):
-        yield from _glide(f"[[glider.timed_glides]] {i}", one)
+            yield glider.problem(key, what, "Keep one of them.")
+    for one in glides:
+        yield from _glide(one)
 
 
-def _glide(where: str, one: Entry) -> Iterator[Problem]:
+def _glide(one: Entry) -> Iterator[Problem]:
     by_distance = one.given("distance_m")
     if by_distance == one.given("speed_eas_mps"):
         what = "needs the distance or the airspeed, one of them."
-        yield Problem(where, what, "Write distance_m or speed_eas_mps.")
+        yield one.problem("", what, "Write distance_m or speed_eas_mps.")
     fall_m, way_m = one.value("from_agl_m"), one.value("distance_m")
     if not by_distance:
         way_m = one.value("speed_eas_mps") * one.value("duration_s")
     if way_m <= fall_m or way_m > 40.0 * fall_m:
         what = f"makes {way_m / fall_m:.1f} m of way in a metre of height."
         remedy = "Allowed: more than 1, up to 40. Check heights, times and speeds."
-        yield Problem(where, what, remedy)
+        yield one.problem("", what, remedy)
 
 
 def _finish_glider(reader: Reader, one: Entry) -> None:

@@ -5,21 +5,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
 from pathlib import Path
-from typing import Final, cast
+from typing import Final
 
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import (
-    DECIBEL,
-    DENSITY,
-    DISTANCE,
-    FREQUENCY,
-    GAIN,
-    LEVEL,
-    POWER,
-    RAIN,
-)
-from farglide.flightfile.reading.keys import Numbers, Stated, needed, quantity, shares, typical
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, needed, shares, typical
 from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import (
     ANTENNA_CHOICES,
@@ -34,7 +25,7 @@ from farglide.flightfile.sections.antennakeys import (
     SURROUNDINGS,
 )
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
-from farglide.radio.ends.end import NO_PLACE, GroundTest, Purpose
+from farglide.radio.ends.end import NO_PLACE, GroundTest
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
@@ -46,70 +37,60 @@ _THRESHOLDS: Final = (
 )
 
 _ROWS: Final = (
-    needed("frequency", FREQUENCY, (30e6, _TOP_HZ), "it works at"),
-    needed("bandwidth", FREQUENCY, (10.0, 1e9), "its bandwidth is"),
+    needed("frequency", unit.FREQUENCY, (30e6, _TOP_HZ), "it works at"),
+    needed("bandwidth", unit.FREQUENCY, (10.0, 1e9), "its bandwidth is"),
     # 50 dBm at most: above it are milliwatts written as watts
-    quantity("power", POWER, (1e-6, 100.0), "the transmitter puts out",
+    Quantity("power", unit.POWER, (1e-6, 100.0), "the transmitter puts out",
              doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
-    typical("sender_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the transmitter take"),
-    typical("sender_gain", GAIN, (-30.0, 50.0), 0.0, "the transmitting antenna gains"),
-    typical("receiver_gain", GAIN, (-30.0, 50.0), 0.0, "the receiving antenna gains"),
-    typical("receiver_loss", DECIBEL, (0.0, 30.0), 0.0, "cable and plugs at the receiver take"),
-    quantity("eirp", POWER, (1e-3, 1000.0),
+    typical("sender_loss", unit.DECIBEL, (0.0, 30.0),
+            "cable and plugs at the transmitter take", 0.0),
+    typical("sender_gain", unit.GAIN, (-30.0, 50.0), "the transmitting antenna gains", 0.0),
+    typical("receiver_gain", unit.GAIN, (-30.0, 50.0), "the receiving antenna gains", 0.0),
+    typical("receiver_loss", unit.DECIBEL, (0.0, 30.0),
+            "cable and plugs at the receiver take", 0.0),
+    Quantity("eirp", unit.POWER, (1e-3, 1000.0),
              "or in place of power, loss and gain of the sender, EIRP is"),
-    quantity("eirp", LEVEL, (0.0, 63.0), "which may be stated in dBm"),
-    quantity("noise_figure", DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
-    quantity("needed_ratio", DECIBEL, (-40.0, 60.0),
+    Quantity("eirp", unit.LEVEL, (0.0, 63.0), "which may be stated in dBm"),
+    Quantity("noise_figure", unit.DECIBEL, (0.0, 30.0), "the receiver's noise figure is"),
+    Quantity("needed_ratio", unit.DECIBEL, (-40.0, 60.0),
              "it needs a carrier above its noise by at least"),
-    quantity("sensitivity", LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
-    typical("offset", DECIBEL, (-60.0, 20.0), 0.0, "in the ground test it stood off its budget by",
+    Quantity("sensitivity", unit.LEVEL, (-160.0, -20.0), "in place of both, it just works with"),
+    typical("offset", unit.DECIBEL, (-60.0, 20.0),
+            "in the ground test it stood off its budget by", 0.0,
             settle="the ground test: a known distance, an attenuator, and what just ends the link"),
-    quantity("tested", DISTANCE, (1.0, 500_000.0),
+    Quantity("tested", unit.DISTANCE, (1.0, 500_000.0),
              "or in place of that, in the ground test its ends stood apart by"),
-    quantity("tested_attenuator", DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
-    quantity("tested_margin", DECIBEL, (-60.0, 120.0), "and had a margin of",
+    Quantity("tested_attenuator", unit.DECIBEL, (0.0, 120.0), "with an attenuator in the way of"),
+    Quantity("tested_margin", unit.DECIBEL, (-60.0, 120.0), "and had a margin of",
              settle="add attenuators until it just ends: their sum is the margin"),
-    quantity("spread", DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
+    Quantity("spread", unit.DECIBEL, (0.0, 30.0), "with that, its budget may still be off by",
              settle="the ground test"),
-    quantity("intermediate", FREQUENCY, (1e3, 5e9),
+    Quantity("intermediate", unit.FREQUENCY, (1e3, 5e9),
              "its receiver's intermediate frequency, for the image that it hears too, is"),
-    quantity("people_limit", DENSITY, (1e-3, 1e4),
+    Quantity("people_limit", unit.DENSITY, (1e-3, 1e4),
              "of its power density, people may be given by the rules of your country at most"),
-    quantity("reached", DISTANCE, (10.0, 2e6),
+    Quantity("reached", unit.DISTANCE, (10.0, 2e6),
              "in place of all three, it once just reached as far as"),
-    quantity("rain", RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
+    Quantity("rain", unit.RAIN, (0.0, 150.0), "it is to work through rain of", choice=True),
 )  # fmt: skip
 
 
 def link_spec(one: Entry, folder: Path) -> LinkSpec:
     """Return a link whose entry was found without problems; `folder`: that of the flight file."""
     numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
-    return LinkSpec(
-        name=one.name,
-        purpose=cast(Purpose, one.texts["purpose"]),
+    return one.spec(
+        LinkSpec,
         is_digital=one.texts["kind"] == "digital",
-        frequency_hz=numbers["frequency_hz"].value,
-        bandwidth_hz=numbers["bandwidth_hz"].value,
         power_w=eirp_w or numbers["power_w"].value,
         sender_loss_db=0.0 if eirp_w else numbers["sender_loss_db"].value,
         sender_gain_dbi=0.0 if eirp_w else _gain_dbi(numbers["sender_gain_dbi"]),
         receiver_gain_dbi=_gain_dbi(numbers["receiver_gain_dbi"]),
-        receiver_loss_db=numbers["receiver_loss_db"].value,
-        noise_figure_db=one.stated("noise_figure_db"),
-        needed_ratio_db=one.stated("needed_ratio_db"),
-        sensitivity_dbm=one.stated("sensitivity_dbm"),
-        reached_m=one.stated("reached_m"),
-        offset_db=numbers["offset_db"].value,
         spread_db=_spread_db(one),
         case=transmitter_case(one),
-        needs=one.lists["needs"],
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
-        surroundings=one.texts["surroundings"],
         rain_mmph=one.stated("rain_mmph") or 0.0,
         tested=_tested(one),
-        intermediate_hz=one.stated("intermediate_hz"),
-        people_limit_wpm2=one.stated("people_limit_wpm2"),
         is_eirp=eirp_w is not None,
     )
 
@@ -125,49 +106,48 @@ def eirp_of_w(numbers: Numbers) -> float | None:
 
 def link_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in the links cannot hold together."""
-    for i, one in enumerate(links, start=1):
-        where, numbers = f"[[links]] {i}", one.numbers
-        if numbers["bandwidth_hz"].value >= numbers["frequency_hz"].value:
-            what = f"is {numbers['bandwidth_hz'].value:g} Hz, not less than the frequency."
-            yield Problem(f"{where} bandwidth", what, "Are the two exchanged?")
-        pair = [numbers[key].given for key in ("noise_figure_db", "needed_ratio_db")]
-        ways = [any(pair), numbers["sensitivity_dbm"].given, numbers["reached_m"].given]
+    for one in links:
+        if one.value("bandwidth_hz") >= one.value("frequency_hz"):
+            what = f"is {one.value('bandwidth_hz'):g} Hz, not less than the frequency."
+            yield one.problem("bandwidth", what, "Are the two exchanged?")
+        pair = [one.given(key) for key in ("noise_figure_db", "needed_ratio_db")]
+        ways = [any(pair), one.given("sensitivity_dbm"), one.given("reached_m")]
         if sum(ways) != 1:
             what = "states more than one threshold." if any(ways) else "states no threshold."
-            yield Problem(where, what, _THRESHOLDS)
+            yield one.problem("", what, _THRESHOLDS)
         elif any(pair) and not all(pair):
             what = "states one of noise_figure_db and needed_ratio_db, and needs both."
-            yield Problem(where, what, _THRESHOLDS)
-        yield from _power_problems(where, numbers)
-        yield from _test_problems(where, numbers)
+            yield one.problem("", what, _THRESHOLDS)
+        yield from _power_problems(one)
+        yield from _test_problems(one)
 
 
-def _power_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+def _power_problems(one: Entry) -> Iterator[Problem]:
     """Yield where the sender's strength is said twice or not at all."""
-    told = [key for key in _EIRP if numbers[key].given]
-    others = [key for key in _POWER if numbers[key].given]
+    told = [key for key in _EIRP if one.given(key)]
+    others = [key for key in _POWER if one.given(key)]
     if len(told) > 1:
-        yield Problem(f"{where} eirp", "is stated twice.", "Keep one of eirp_w and eirp_dbm.")
+        yield one.problem("eirp", "is stated twice.", "Keep one of eirp_w and eirp_dbm.")
     if told and others:
         what = f"is stated, and {' and '.join(others)} too: two answers to one question."
-        yield Problem(f"{where} {told[0]}", what, "EIRP is power less loss plus gain: keep one.")
-    elif told and numbers["efficiency_ratio"].given:
+        yield one.problem(told[0], what, "EIRP is power less loss plus gain: keep one.")
+    elif told and one.given("efficiency_ratio"):
         what = f"is stated, but {told[0]} leaves the power open."
-        yield Problem(f"{where} efficiency_ratio", what, "Write heat_w.")
-    elif not told and not numbers["power_w"].given:
+        yield one.problem("efficiency_ratio", what, "Write heat_w.")
+    elif not told and not one.given("power_w"):
         remedy = "Write power_w, or eirp_w in place of power, loss and gain."
-        yield Problem(f"{where} power_w", "is missing.", remedy)
+        yield one.problem("power_w", "is missing.", remedy)
 
 
-def _test_problems(where: str, numbers: Numbers) -> Iterator[Problem]:
+def _test_problems(one: Entry) -> Iterator[Problem]:
     """Yield where a ground test is told by half or twice."""
-    far, found = numbers["tested_m"].given, numbers["tested_margin_db"].given
-    if far != found or (numbers["tested_attenuator_db"].given and not far):
+    far, found = one.given("tested_m"), one.given("tested_margin_db")
+    if far != found or (one.given("tested_attenuator_db") and not far):
         what = "is told by half: a ground test has a distance and a margin."
-        yield Problem(f"{where} tested", what, "Write tested_m and tested_margin_db.")
-    if (far or found) and numbers["offset_db"].given:
+        yield one.problem("tested", what, "Write tested_m and tested_margin_db.")
+    if (far or found) and one.given("offset_db"):
         what = "is stated, and a ground test too: two answers to one question."
-        yield Problem(f"{where} offset_db", what, "Leave it out: the test says it.")
+        yield one.problem("offset_db", what, "Leave it out: the test says it.")
 
 
 def law_problems(links: list[Entry]) -> Iterator[Problem]:
@@ -175,19 +155,19 @@ def law_problems(links: list[Entry]) -> Iterator[Problem]:
 
     The laws bring the compiler along, which takes its time: only links with an antenna wait for it.
     """
-    for i, one in enumerate(links, start=1):
+    for one in links:
         if _is_plain(one) or any(n.given and math.isnan(n.value) for n in one.numbers.values()):
             continue
-        yield from islice(_refusals(f"[[links]] {i}", one), 1)
+        yield from islice(_refusals(one), 1)
 
 
-def _refusals(where: str, one: Entry) -> Iterator[Problem]:
+def _refusals(one: Entry) -> Iterator[Problem]:
     """Yield what the laws refuse: each antenna, then the budget as soon as all patterns are known.
 
     After the first refusal no law is asked about the rest.
     """
     for end in ENDS:
-        problem = law_problem(where, one, end)
+        problem = law_problem(one, end)
         if problem is not None:
             yield problem
     if any(one.texts[f"{end}_antenna"] == MEASURED for end in ENDS):
@@ -197,7 +177,7 @@ def _refusals(where: str, one: Entry) -> Iterator[Problem]:
     try:
         budget_of(link_spec(one, Path()))
     except (InputError, ContradictionError) as error:
-        yield Problem(where, f"{error}")
+        yield one.problem("", f"{error}")
 
 
 def fill_radio(links: list[Entry]) -> None:
@@ -235,7 +215,7 @@ def _gain_dbi(gain: Stated) -> float:
 def _is_plain(one: Entry) -> bool:
     """Tell whether the laws have no say: gains alone, dry, and no range walk to be read back."""
     words = [one.texts[f"{end}_antenna"] for end in ENDS] + [one.texts["surroundings"]]
-    told = any(one.numbers[key].given for key in ("rain_mmph", "reached_m", "tested_m"))
+    told = any(one.given(key) for key in ("rain_mmph", "reached_m", "tested_m"))
     return words == [STATED_GAIN, STATED_GAIN, NO_PLACE] and not told
 
 

@@ -11,17 +11,8 @@ from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import (
-    CELSIUS,
-    CONDUCTANCE,
-    ENERGY,
-    MASS,
-    POWER,
-    RATIO,
-    SPECIFIC_HEAT,
-    TIME,
-)
-from farglide.flightfile.reading.keys import choice, guess, needed, quantity, shares, stand_in
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, stand_in
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
 from farglide.sortie.spec import BoxSpec, PackSpec, Tag
@@ -36,29 +27,29 @@ _WRITE_BOX: Final = (
 )
 
 _PACK_ROWS: Final = (
-    needed("energy", ENERGY, (0.05, 1000.0), "its rated energy is",
+    needed("energy", unit.ENERGY, (0.05, 1000.0), "its rated energy is",
            doubt=shares(0.03, 0.10, 0.20), settle=_FREEZER),
-    needed("load", POWER, (0.005, 200.0), "it feeds a load of",
+    needed("load", unit.POWER, (0.005, 200.0), "it feeds a load of",
            settle="measure the current of the whole rig"),
     # 60 to 75 % at -20 C: from memory
-    guess("cold", RATIO, (0.05, 1.0), 0.65, "the share of it that the cold leaves is",
+    guess("cold", unit.RATIO, (0.05, 1.0), "the share of it that the cold leaves is", 0.65,
           doubt=shares(0.05, 0.10, 0.15), settle=_FREEZER),
-    choice("on_after_launch", TIME, (-21_600.0, 21_600.0), -900.0,
-           "it is switched on, counted from the launch, at"),
-    choice("reserve", TIME, (0.0, 7200.0), 180.0, "kept in hand at its end are"),
-    quantity("ageing", RATIO, (0.1, 1.0), "of that, age has left a share of"),
+    choice("on_after_launch", unit.TIME, (-21_600.0, 21_600.0),
+           "it is switched on, counted from the launch, at", -900.0),
+    choice("reserve", unit.TIME, (0.0, 7200.0), "kept in hand at its end are", 180.0),
+    Quantity("ageing", unit.RATIO, (0.1, 1.0), "of that, age has left a share of"),
 )  # fmt: skip
 _BOX_ROWS: Final = (
-    quantity("cells", MASS, (0.005, 10.0), "its cells, in a box, weigh"),
-    quantity("cells_heat", SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
+    Quantity("cells", unit.MASS, (0.005, 10.0), "its cells, in a box, weigh"),
+    Quantity("cells_heat", unit.SPECIFIC_HEAT, (300.0, 3000.0), "the specific heat of its cells is",
              tag=Tag.TYPICAL),
-    quantity("insulation", CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
+    Quantity("insulation", unit.CONDUCTANCE, (0.001, 10.0), "the walls of its box let through",
              doubt=shares(0.1, 0.2, 0.4),
              settle="close the box round a resistor of 1 W and wait: watts over kelvins"),
-    quantity("own_heat", RATIO, (0.0, 1.0),
+    Quantity("own_heat", unit.RATIO, (0.0, 1.0),
              "of the load, the share that stays in the box as heat is",
              settle="feel what grows warm in the box, and add up its watts"),
-    quantity("start", CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
+    Quantity("start", unit.CELSIUS, (-40.0, 60.0), "at the switch-on its cells have"),
 )  # fmt: skip
 _COLD_TABLE: Final = PairTable(
     key="cold_table",
@@ -76,26 +67,18 @@ _COLD_TABLE: Final = PairTable(
 
 def pack_of(one: Entry) -> PackSpec:
     """Return a pack found without problems."""
-    box, ageing = _box(one), one.stated("ageing_ratio")
-    return PackSpec(
-        name=one.name,
-        energy_wh=one.known("energy_wh"),
-        cold_ratio=None if box else one.known("cold_ratio"),
-        ageing_ratio=1.0 if ageing is None else ageing,
-        box=box,
-        **one.values("load_w", "on_after_launch_s", "reserve_s"),
-    )
+    box, ageing_ratio = _box(one), one.stated("ageing_ratio") or 1.0
+    cold_ratio = None if box else one.known("cold_ratio")
+    return one.spec(PackSpec, cold_ratio=cold_ratio, ageing_ratio=ageing_ratio, box=box)
 
 
 def _box(one: Entry) -> BoxSpec | None:
     if not _has_box(one):
         return None
     start_c, spread = one.stated("start_celsius"), one.numbers["cold_ratio"].spread
-    return BoxSpec(
-        cells_kg=one.value("cells_kg"),
+    return one.spec(
+        BoxSpec,
         specific_heat_jpkgk=one.value("cells_heat_jpkgk"),
-        insulation_wpk=one.known("insulation_wpk"),
-        own_heat_ratio=one.value("own_heat_ratio"),
         start_k=None if start_c is None else start_c + CELSIUS_ZERO_K,
         table=tuple((c + CELSIUS_ZERO_K, share) for c, share in one.tables["cold_table"]),
         table_spread_ratio=spread.size if spread else _TABLE_SPREAD,
@@ -108,28 +91,27 @@ def _has_box(one: Entry) -> bool:
 
 def pack_problems(packs: list[Entry]) -> Iterator[Problem]:
     """Yield packs that end before the launch."""
-    for i, one in enumerate(packs, start=1):
+    for one in packs:
         lasts_s = 3600.0 * one.value("energy_wh") * one.value("cold_ratio") / one.value("load_w")
         end_s = one.value("on_after_launch_s") + lasts_s - one.value("reserve_s")
         if end_s <= 0.0:
             what = f"ends {-end_s / 60.0:.0f} min before the launch, its reserve kept."
             remedy = "Check energy_wh (mAh × volts / 1000) and load_w."
-            yield Problem(f"[[packs]] {i}", what, remedy)
+            yield one.problem("", what, remedy)
 
 
 def box_problems(packs: list[Entry]) -> Iterator[Problem]:
     """Yield what in boxes is missing or said twice."""
-    for i, one in enumerate(packs, start=1):
-        where = f"[[packs]] {i}"
+    for one in packs:
         missing = [key for key in ("cells_kg", "insulation_wpk") if not one.given(key)]
         missing += [] if "cold_table" in one.tables else ["cold_table"]
         if not _has_box(one):
             continue
         if one.given("cold_ratio"):
             what = "states cold_ratio and a box: two answers to one question."
-            yield Problem(where, what, "Keep cold_ratio, or cells, insulation and cold_table.")
+            yield one.problem("", what, "Keep cold_ratio, or cells, insulation and cold_table.")
         elif missing:
-            yield Problem(where, f"states a box without {' and '.join(missing)}.", _WRITE_BOX)
+            yield one.problem("", f"states a box without {' and '.join(missing)}.", _WRITE_BOX)
 
 
 def _finish(_: Reader, one: Entry) -> None:

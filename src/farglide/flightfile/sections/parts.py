@@ -2,38 +2,23 @@
 
 import difflib
 from collections.abc import Iterator
-from typing import Final, Literal, cast
+from typing import Final
 
 from farglide.errors import Problem
 from farglide.flightfile.entries import Entries, Entry, Section
-from farglide.flightfile.reading.endings import RATIO, TIME
-from farglide.flightfile.reading.keys import quantity
-from farglide.sortie.spec import PartSpec, TriggerSpec
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity
 
 _NEEDY: Final = ("links", "triggers")
 _OWNERS: Final = ("pack", "link")
 
 _PART_ROWS: Final = (
-    quantity("fails_in_3h", RATIO, (0.0, 1.0), "the chance that it fails within three hours is",
+    Quantity("fails_in_3h", unit.RATIO, (0.0, 1.0),
+             "the chance that it fails within three hours is",
              settle="your own record: failures over flights and rehearsals of three hours"),
-    quantity("swap", TIME, (0.0, 7200.0), "to put a spare in its place takes",
+    Quantity("swap", unit.TIME, (0.0, 7200.0), "to put a spare in its place takes",
              settle="a swap drill with a watch"),
 )  # fmt: skip
-
-
-def trigger_of(one: Entry) -> TriggerSpec:
-    """Return a trigger found without problems."""
-    return TriggerSpec(name=one.name, needs=one.lists["needs"], **one.counts)
-
-
-def part_of(one: Entry) -> PartSpec:
-    """Return a part found without problems."""
-    return PartSpec(
-        name=one.name,
-        at=cast(Literal["aboard", "ground"], one.texts["at"]),
-        fails_in_3h_ratio=one.stated("fails_in_3h_ratio"),
-        swap_s=one.stated("swap_s"),
-    )
 
 
 def part_problems(entries: Entries) -> Iterator[Problem]:
@@ -43,18 +28,18 @@ def part_problems(entries: Entries) -> Iterator[Problem]:
         for owner in _OWNERS
     }
     for section in _NEEDY:
-        for i, one in enumerate(entries.of[section], start=1):
+        for one in entries.of[section]:
             for need in one.lists["needs"]:
-                yield from _need_problems(f"[[{section}]] {i} needs", need, known)
-    for i, one in enumerate(entries.of["triggers"], start=1):
+                yield from _need_problems(one, need, known)
+    for one in entries.of["triggers"]:
         if one.counts["n_failures"] > one.counts["n_tests"]:
             what = f"is {one.counts['n_failures']}, more than n_tests."
             remedy = "n_tests counts all tries, failed ones too."
-            yield Problem(f"[[triggers]] {i} n_failures", what, remedy)
+            yield one.problem("n_failures", what, remedy)
     yield from _unneeded(entries)
 
 
-def _need_problems(where: str, need: str, known: dict[str, dict[str, str]]) -> Iterator[Problem]:
+def _need_problems(one: Entry, need: str, known: dict[str, dict[str, str]]) -> Iterator[Problem]:
     owner, _, name = need.partition(" ")
     if owner.casefold() not in _OWNERS or not name:
         return
@@ -64,17 +49,17 @@ def _need_problems(where: str, need: str, known: dict[str, dict[str, str]]) -> I
     near = difflib.get_close_matches(name.casefold(), names, n=1)
     listed = ", ".join(names.values()) or "none is stated"
     remedy = f'Did you mean "{owner} {names[near[0]]}"?' if near else f"Names: {listed}."
-    yield Problem(where, f'names "{need}", and there is no such {owner.casefold()}.', remedy)
+    yield one.problem("needs", f'names "{need}", and there is no such {owner.casefold()}.', remedy)
 
 
 def _unneeded(entries: Entries) -> Iterator[Problem]:
     needy = [one for section in _NEEDY for one in entries.of[section]]
     needed = {need.casefold() for one in needy for need in one.lists["needs"]}
-    for i, one in enumerate(entries.of["parts"], start=1):
+    for one in entries.of["parts"]:
         if one.name.casefold() not in needed:
             near = difflib.get_close_matches(one.name.casefold(), needed, n=1)
             remedy = f'Did you mean "{near[0]}"?' if near else "Name it in needs of a link."
-            yield Problem(f"[[parts]] {i}", f'"{one.name}" is needed by nothing.', remedy)
+            yield one.problem("", f'"{one.name}" is needed by nothing.', remedy)
 
 
 TRIGGERS: Final = Section(

@@ -10,30 +10,30 @@ from farglide.atlas.fields import DIRECTIONS_DEG, LENGTHS_M, Field
 from farglide.atlas.outline import Outline
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
-from farglide.flightfile.reading.endings import ANGLE, HEIGHT, TIME
-from farglide.flightfile.reading.keys import needed, quantity, typical
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, needed, typical
 from farglide.flightfile.reading.lists import read_files, read_outline
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import BarrierSource, PlacesSource, StandSpec
+from farglide.sortie.spec import BarrierSource, PlacesSource
 
 _FIELD_ROWS: Final = (
-    needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "it lies at longitude"),
-    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
+    needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "it lies at longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
              settle="read it off a topographic map"),
-    quantity("length", HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
-    quantity("direction", ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
+    Quantity("length", unit.HEIGHT, LENGTHS_M, "the length usable for a landing is", choice=True),
+    Quantity("direction", unit.ANGLE, DIRECTIONS_DEG, "one lands true along", choice=True),
 )  # fmt: skip
 _ROWS: Final = (
-    needed("lat", ANGLE, (-89.0, 89.0), "it lies at latitude"),
-    needed("lon", ANGLE, (-180.0, 180.0), "and longitude"),
-    quantity("amsl", HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at",
+    needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),
+    needed("lon", unit.ANGLE, (-180.0, 180.0), "and longitude"),
+    Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its ground lies above mean sea level at",
              settle="read it off a topographic map"),
-    typical("mast", HEIGHT, (0.5, 30.0), 2.0, "the antennas stand above the ground at"),
-    quantity("drive", TIME, (0.0, 86_400.0),
+    typical("mast", unit.HEIGHT, (0.5, 30.0), "the antennas stand above the ground at", 2.0),
+    Quantity("drive", unit.TIME, (0.0, 86_400.0),
              "the drive there from the launch takes, nine times in ten, less than",
              settle="drive it once"),
-    quantity("nose", ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
+    Quantity("nose", unit.ANGLE, (0.0, 360.0), "there the car stands with its nose toward"),
 )  # fmt: skip
 STANDS: Final = Section(
     name="stands",
@@ -47,29 +47,13 @@ STANDS: Final = Section(
 
 def field_of(one: Entry) -> Field:
     """Return a field found without problems."""
-    return Field(
-        name=one.name,
-        lat_deg=one.value("lat_deg"),
-        lon_deg=one.value("lon_deg"),
-        amsl_m=one.value("amsl_m"),
-        outline=Outline(points=one.outline) if one.outline else None,
-        length_m=one.stated("length_m"),
-        direction_deg=one.stated("direction_deg"),
-        **one.texts,
-    )
+    return one.spec(Field, outline=Outline(points=one.outline) if one.outline else None)
 
 
 def barriers_of(barriers: list[Entry]) -> tuple[Barrier, ...]:
     """Return the barriers whose outlines stand in the flight file itself."""
     return tuple(
-        Barrier(
-            name=one.name,
-            kind=one.texts["kind"],
-            outline=Outline(points=one.outline),
-            note=one.texts["note"],
-        )
-        for one in barriers
-        if one.outline
+        one.spec(Barrier, outline=Outline(points=one.outline)) for one in barriers if one.outline
     )
 
 
@@ -78,12 +62,7 @@ def places_source(places: Entry, barriers: list[Entry], folder: Path) -> PlacesS
     return PlacesSource(
         paths=tuple(str(folder / name) for name in places.lists["files"]),
         barriers=tuple(
-            BarrierSource(
-                name=one.name,
-                kind=one.texts["kind"],
-                note=one.texts["note"],
-                path=str(folder / one.texts["file"]),
-            )
+            one.spec(BarrierSource, path=str(folder / one.texts["file"]))
             for one in barriers
             if one.texts["file"]
         ),
@@ -92,26 +71,26 @@ def places_source(places: Entry, barriers: list[Entry], folder: Path) -> PlacesS
 
 def outline_problems(fields: list[Entry], barriers: list[Entry]) -> Iterator[Problem]:
     """Yield what is wrong with outlines, and fields that do not fit into their own."""
-    for i, one in enumerate(fields, start=1):
+    for one in fields:
         if one.outline and not any(map(math.isnan, one.place)):
-            yield from _tried(f"[[fields]] {i}", one)
-    for i, one in enumerate(barriers, start=1):
+            yield from _tried(one)
+    for one in barriers:
         if bool(one.outline) == bool(one.texts["file"]):
             what = "has an outline and a file." if one.outline else "has no outline."
             remedy = 'Write outline = [[lat, lon], ...] or file = "wood.geojson", one of them.'
-            yield Problem(f"[[barriers]] {i}", what, remedy)
+            yield one.problem("", what, remedy)
         elif one.outline:
-            yield from _tried(f"[[barriers]] {i}", one)
+            yield from _tried(one)
 
 
-def _tried(where: str, one: Entry) -> Iterator[Problem]:
+def _tried(one: Entry) -> Iterator[Problem]:
     """Yield why an outline, or the field in it, cannot be."""
     try:
         Outline(points=one.outline)
         if "lat_deg" in one.numbers:
             field_of(one)
     except (InputError, ContradictionError) as error:
-        yield Problem(f"{where} outline", f"cannot be: {error}")
+        yield one.problem("outline", f"cannot be: {error}")
 
 
 def _finish_outline(reader: Reader, one: Entry) -> None:
@@ -167,13 +146,3 @@ PLACES: Final = Section(
         "flight file; see :doc:`places`"
     },
 )
-
-
-def stand_of(one: Entry) -> StandSpec:
-    """Return a stand found without problems."""
-    return StandSpec(
-        name=one.name,
-        drive_s=one.stated("drive_s"),
-        nose_deg=one.stated("nose_deg"),
-        **one.values("lat_deg", "lon_deg", "amsl_m", "mast_m"),
-    )

@@ -4,19 +4,19 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Entry, Section
-from farglide.flightfile.reading.endings import FAR, HEIGHT, HOURS
-from farglide.flightfile.reading.keys import choice, quantity
+from farglide.flightfile.reading import endings as unit
+from farglide.flightfile.reading.keys import Quantity, choice
 from farglide.flightfile.reading.lists import read_files
 from farglide.flightfile.reading.reader import Reader
 from farglide.sortie.spec import TerrainSource, WindSource
 
 _TERRAIN_ROWS: Final = (
-    quantity("void", HEIGHT, (-500.0, 9000.0),
+    Quantity("void", unit.HEIGHT, (-500.0, 9000.0),
              "posts of this height are gaps or sea, for files that do not mark them"),
 )  # fmt: skip
 _WIND_ROWS: Final = (
-    choice("accept_age", HOURS, (0.0, 240.0), 3.0, "winds are taken up to an age of"),
-    choice("accept_distance", FAR, (0.0, 2000.0), 100.0, "and up to a distance of"),
+    choice("accept_age", unit.HOURS, (0.0, 240.0), "winds are taken up to an age of", 3.0),
+    choice("accept_distance", unit.FAR, (0.0, 2000.0), "and up to a distance of", 100.0),
 )
 
 
@@ -30,7 +30,7 @@ def wind_of(one: Entry, folder: Path) -> WindSource | None:
     """Return the file of winds, beside the flight file; None where there is none."""
     if not one.texts["file"]:
         return None
-    return WindSource(path=str(folder / one.texts["file"]), **one.values())
+    return one.spec(WindSource, path=str(folder / one.texts["file"]))
 
 
 def _finish_wind(reader: Reader, one: Entry) -> None:

@@ -4,14 +4,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.antennas import (
-    BounceOutlook,
-    EndOutlook,
-    GroundTestOutlook,
-    LinkAntennas,
-    PolarisationOutlook,
-    StanceOutlook,
-)
+from farglide.outlook.antennas import FAULT_DB, LOW_DEG, RAIN_AT_DEG, EndOutlook, LinkAntennas
 from farglide.present.say.text import number_text
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
@@ -22,23 +15,23 @@ _SHOWN_DB: Final = 0.05
 def antenna_lines(found: LinkAntennas) -> list[str]:
     """Return what the antennas make of a link, as indented lines."""
     told = [_end_words(end) for end in found.ends]
-    told += [_polarisation_words(found.polarisation)] if found.polarisation else []
-    if (noise := found.noise) is not None:
-        told.append(f"noise of the place ({noise.place}): {_db(noise.raise_db)}")
-    if (rain := found.rain) is not None:
-        losses = f"{_db(rain.loss_db)} at {rain.at_deg:.0f}° of elevation"
-        told.append(f"rain of {rain.mmph:g} mm/h: {losses}")
+    told += _polarisation_words(found)
+    if found.noise_db is not None:
+        told.append(f"noise of the place ({found.spec.surroundings}): {_db(found.noise_db)}")
+    if found.rain_db is not None:
+        losses = f"{_db(found.rain_db)} at {RAIN_AT_DEG:.0f}° of elevation"
+        told.append(f"rain of {found.spec.rain_mmph:g} mm/h: {losses}")
     if not told:
         return [f"  {ONLY_GAINS}"]
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
-def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
+def ground_test_lines(found: LinkAntennas) -> list[str]:
     """Return what a ground test found against the budget, nothing without one."""
-    if found is None:
+    test, offset_db = found.spec.tested, found.test_offset_db
+    if test is None and not offset_db:
         return []
-    test, offset_db = found.test, found.offset_db
     text = "ground test: "
     if test is not None:
         behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
@@ -48,7 +41,7 @@ def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
         )
     if found.is_fault:
         text += (
-            f"{_signed(offset_db)} off is more than {found.fault_db:g} dB: find the fault; until "
+            f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until "
             f"then {'all margins carry it' if offset_db < 0.0 else 'no margin counts on it'}"
         )
     else:
@@ -56,12 +49,12 @@ def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
     return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
-def bounce_line(found: BounceOutlook) -> str:
+def bounce_line(found: LinkAntennas) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
-    takes, adds = (f"{number_text(one, 0)} dB" for one in (found.takes_db, found.adds_db))
+    takes, adds = (f"{number_text(one, 0)} dB" for one in found.bounce)
     return (
         f"  low over smooth ground or water the bounced wave takes up to {takes} or adds up to "
-        f"{adds} at {found.at_deg:.0f}°"
+        f"{adds} at {LOW_DEG:.0f}°"
     )
 
 
@@ -70,44 +63,42 @@ def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
     rows: list[str] = []
     for found in links:
         told = [one for one in antenna_lines(found) if one != f"  {ONLY_GAINS}"]
-        told += ground_test_lines(found.tested)
+        told += ground_test_lines(found)
         if told:
-            rows += [f"  {found.link}", *told]
+            rows += [f"  {found.spec.name}", *told]
     return ["What the antennas make of the links", *rows] if rows else []
 
 
 def _end_words(end: EndOutlook) -> str:
-    side = "aboard" if end.aboard else "on the ground"
+    stated = end.spec
+    side = "aboard" if stated.aboard else "on the ground"
     words = [f"{side} {end.name}, {number_text(end.gain_dbi, 1)} dBi"]
     if end.beam is not None:
-        level, upright = (f"{one:.0f}" for one in (end.beam.level_deg, end.beam.upright_deg))
+        level, upright = (f"{one:.0f}" for one in end.beam)
         words.append(f"{level}° wide" if level == upright else f"{level} x {upright}° wide")
-    if (aim := end.aim) is not None:
-        how = f"aimed to {aim.spread_deg:.0f}°: {_db(aim.loss_db)}"
-        words.append(how if aim.spread_deg else "well aimed")
-    if end.stance is not None:
-        words.append(_stance(end.stance, "straight below" if end.aboard else "straight above"))
-    if end.damage_db or end.damage_skew_deg:
-        skew = f", bent by {end.damage_skew_deg:.0f}°" if end.damage_skew_deg else ""
-        words.append(f"a blow took {_db(end.damage_db)}{skew}")
+    if end.aim_loss_db is not None:
+        how = f"aimed to {stated.aim_spread_deg:.0f}°: {_db(end.aim_loss_db)}"
+        words.append(how if stated.aim_spread_deg else "well aimed")
+    elif stated.has_pattern:
+        lean = f", leaning {stated.swing_deg:.0f}°" if stated.swing_deg else ""
+        words.append(f"pointing {stated.stands}{lean}: {_signed(end.level_db)} at the horizon")
+        words.append(f"{_signed(end.steep_db)} straight {'below' if stated.aboard else 'above'}")
+    if stated.damage_db or stated.damage_skew_deg:
+        skew = f", bent by {stated.damage_skew_deg:.0f}°" if stated.damage_skew_deg else ""
+        words.append(f"a blow took {_db(stated.damage_db)}{skew}")
     return ", ".join(words)
 
 
-def _stance(stance: StanceOutlook, steep: str) -> str:
-    """Return how an antenna stands, and what that takes."""
-    lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
-    return (
-        f"pointing {stance.points}{lean}: {_signed(stance.level_db)} at the horizon, "
-        f"{_signed(stance.steep_db)} {steep}"
-    )
-
-
-def _polarisation_words(found: PolarisationOutlook) -> str:
-    over, worst = "", ""
-    if found.worst_db > found.mean_db + _SHOWN_DB:
+def _polarisation_words(found: LinkAntennas) -> list[str]:
+    """Return what the polarisations of both ends lose, nothing where they are not stated."""
+    lost, over, worst = found.polarisation, "", ""
+    if lost is None:
+        return []
+    if lost.worst_db > lost.mean_db + _SHOWN_DB:
         over = " in the mean over all rolls" if found.any_roll else ""
-        worst = f", {_db(found.worst_db)} at worst"
-    return f"{found.sender} to {found.receiver}: {_db(found.mean_db)}{over}{worst}"
+        worst = f", {_db(lost.worst_db)} at worst"
+    ways = f"{found.spec.sender_end.polarisation} to {found.spec.receiver_end.polarisation}"
+    return [f"{ways}: {_db(lost.mean_db)}{over}{worst}"]
 
 
 def _db(value_db: float) -> str:

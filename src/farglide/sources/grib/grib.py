@@ -1,7 +1,7 @@
 """Forecasts in GRIB on pressure levels over a regular grid, as the air over one place."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -9,8 +9,7 @@ import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
-from farglide.errors import SourceError
-from farglide.sources.files import utc_words
+from farglide.sources.files import refused, utc_words
 from farglide.sources.grib.grid import Grid, Spot, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
@@ -55,34 +54,26 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     temperature or wind are left out and named.
     """
     check_grids(path, grib_messages(path))
-    notes: list[str] = []
-    columns = _columns(path, place, notes)
+    report = Report(
+        path=str(path), noun="level", origin="", lat_deg=place.lat_deg, lon_deg=place.lon_deg
+    )
+    columns = _columns(path, place, report)
     by_time = {valid_s: column for (valid_s, _), column in columns.items() if column}
     if not by_time:
         what = "has no pressure level with height, temperature and both winds."
         remedy = "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, what, remedy)
     runs = dict(columns.keys())
-    column, moment_s, valid_text = _at(by_time, t_s, notes)
+    column, moment_s, valid_text = _at(by_time, t_s, report)
     run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
-    report = Report(
-        path=str(path),
-        noun="level",
-        origin=f"forecast run {utc_words(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h",
-        lat_deg=place.lat_deg,
-        lon_deg=place.lon_deg,
-        t_s=moment_s,
-        run_t_s=run_s,
-        notes=notes,
-    )
-    report.note(
-        f"{counted(len(column), 'pressure level')}, {max(column) / 100:g} to "
-        f"{min(column) / 100:g} hPa, {valid_text}"
-    )
+    origin = f"forecast run {utc_words(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h"
+    report = replace(report, origin=origin, t_s=moment_s, run_t_s=run_s)
+    span_text = f"{max(column) / 100:g} to {min(column) / 100:g} hPa"
+    report.note(f"{counted(len(column), 'pressure level')}, {span_text}, {valid_text}")
     return to_sounding(_levels(column, place, report), report)
 
 
-def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, float], Column]:
+def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, float], Column]:
     """Return the complete levels by valid and run time, the newest run of each valid time."""
     import rasterio
     from rasterio.errors import RasterioError
@@ -97,18 +88,14 @@ def _columns(path: Path, place: Place, notes: list[str]) -> dict[tuple[float, fl
             grid = _grid(dataset, path)
             where = spot(grid, place.lat_deg, place.lon_deg)
             if where is None:
-                what = (
-                    f"does not reach the place at latitude {place.lat_deg:g}, longitude "
-                    f"{place.lon_deg:g}; its grid has {grid.bounds_text}."
-                )
-                remedy = "Fetch a forecast that covers the launch place."
-                raise SourceError(str(path), "", what, remedy)
-            fields = _newest(_fields(dataset), notes)
-            return _complete(_sampled(dataset, fields, where, path), notes)
+                asked = f"latitude {place.lat_deg:g}, longitude {place.lon_deg:g}"
+                what = f"does not reach the place at {asked}; its grid has {grid.bounds_text}."
+                raise refused(path, what, "Fetch a forecast that covers the launch place.")
+            fields = _newest(_fields(dataset), report)
+            return _complete(_sampled(dataset, fields, where, report), report)
     except (RasterioError, OSError, ValueError, KeyError) as error:
-        raise SourceError(
-            str(path), "", f"cannot be decoded as GRIB: {error}.", "Fetch it again, as binary."
-        ) from error
+        what = f"cannot be decoded as GRIB: {error}."
+        raise refused(path, what, "Fetch it again, as binary.") from error
 
 
 def _grid(dataset: Any, path: Path) -> Grid:
@@ -116,8 +103,7 @@ def _grid(dataset: Any, path: Path) -> Grid:
     plain = dataset.crs is not None and dataset.crs.is_geographic
     if not plain or t.b != 0.0 or t.d != 0.0 or t.a == 0.0 or t.e == 0.0 or dataset.width < 2:
         what = "is not on an evenly spaced latitude/longitude grid."
-        remedy = "Fetch the forecast on a regular latitude/longitude grid."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, what, "Fetch the forecast on a regular latitude/longitude grid.")
     return Grid(
         n_rows=dataset.height,
         n_columns=dataset.width,
@@ -151,20 +137,18 @@ def _fields(dataset: Any) -> list[_Field]:
     return fields
 
 
-def _newest(fields: list[_Field], notes: list[str]) -> list[_Field]:
+def _newest(fields: list[_Field], report: Report) -> list[_Field]:
     """Return the fields of the newest run for each valid time."""
     newest: dict[float, float] = {}
     for item in fields:
         newest[item.valid_s] = max(item.run_s, newest.get(item.valid_s, item.run_s))
     kept = [item for item in fields if item.run_s == newest[item.valid_s]]
-    if len(kept) < len(fields):
-        n_text = counted(len(fields) - len(kept), "field")
-        notes.append(f"{n_text} of older runs for the same time left out")
+    report.count(len(fields) - len(kept), "of older runs for the same time left out", "field")
     return kept
 
 
 def _sampled(
-    dataset: Any, fields: list[_Field], where: Spot, path: Path
+    dataset: Any, fields: list[_Field], where: Spot, report: Report
 ) -> dict[tuple[float, float], Column]:
     """Return the values at the spot; raise when two fields of one kind disagree."""
     from rasterio.windows import Window
@@ -181,17 +165,15 @@ def _sampled(
         level = columns.setdefault((item.valid_s, item.run_s), {}).setdefault(item.p_pa, {})
         known = level.setdefault(item.quantity, value)
         if abs(known - value) > _SAME[item.quantity]:
-            what = (
-                f"gives {item.quantity} at {item.p_pa / 100:g} hPa {utc_words(item.valid_s)} "
-                f"again, {value:g} after {known:g}."
-            )
+            level_text = f"{item.p_pa / 100:g} hPa {utc_words(item.valid_s)}"
+            what = f"gives {item.quantity} at {level_text} again, {value:g} after {known:g}."
             remedy = "Keep one member of an ensemble in the file."
-            raise SourceError(str(path), f"band {item.band}", what, remedy)
+            raise report.error(what, remedy, where=f"band {item.band}")
     return columns
 
 
 def _complete(
-    columns: dict[tuple[float, float], Column], notes: list[str]
+    columns: dict[tuple[float, float], Column], report: Report
 ) -> dict[tuple[float, float], Column]:
     """Return only levels with height, temperature and both winds, naming the others."""
     kept: dict[tuple[float, float], Column] = {}
@@ -199,21 +181,19 @@ def _complete(
         kept[moment] = {p: level for p, level in column.items() if _NEEDED.keys() <= level.keys()}
         for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
             lacking = [word for name, word in _NEEDED.items() if name not in column[p_pa]]
-            notes.append(
-                f"level {p_pa / 100:g} hPa {utc_words(moment[0])} left out: "
-                f"no {', no '.join(lacking)}"
-            )
+            level_text = f"level {p_pa / 100:g} hPa {utc_words(moment[0])}"
+            report.note(f"{level_text} left out: no {', no '.join(lacking)}")
     return kept
 
 
 def _at(
-    by_time: dict[float, Column], t_s: float | None, notes: list[str]
+    by_time: dict[float, Column], t_s: float | None, report: Report
 ) -> tuple[Column, float, str]:
     """Return the column at `t_s`, the moment it is valid, and words for that moment."""
     times = sorted(by_time)
     wanted_s = times[0] if t_s is None else t_s
     if t_s is None and len(times) > 1:
-        notes.append(f"{len(times)} valid times in the file and none asked for: took the first")
+        report.note(f"{len(times)} valid times in the file and none asked for: took the first")
     before = [valid_s for valid_s in times if valid_s <= wanted_s]
     after = [valid_s for valid_s in times if valid_s >= wanted_s]
     if not before or not after or before[-1] == after[0]:
@@ -221,22 +201,17 @@ def _at(
         if nearest != wanted_s:
             hours = (wanted_s - nearest) / 3600.0
             side = "before" if hours > 0.0 else "after"
-            notes.append(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
+            report.note(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
         return by_time[nearest], nearest, f"valid {utc_words(nearest)}"
     early, late = before[-1], after[0]
     weight = (wanted_s - early) / (late - early)
-    return (
-        _mixed(by_time[early], by_time[late], weight, notes),
-        wanted_s,
-        f"between those valid {utc_words(early)} and {utc_words(late)}",
-    )
+    between = f"between those valid {utc_words(early)} and {utc_words(late)}"
+    return _mixed(by_time[early], by_time[late], weight, report), wanted_s, between
 
 
-def _mixed(early: Column, late: Column, weight: float, notes: list[str]) -> Column:
-    notes.extend(
-        f"level {p_pa / 100:g} hPa left out: in one of the two valid times only"
-        for p_pa in sorted(early.keys() ^ late.keys(), reverse=True)
-    )
+def _mixed(early: Column, late: Column, weight: float, report: Report) -> Column:
+    for p_pa in sorted(early.keys() ^ late.keys(), reverse=True):
+        report.note(f"level {p_pa / 100:g} hPa left out: in one of the two valid times only")
     return {
         p_pa: {
             name: early[p_pa][name] + weight * (late[p_pa][name] - early[p_pa][name])
@@ -252,9 +227,7 @@ def _levels(column: Column, place: Place, report: Report) -> Levels:
         levels["p_pa"][i] = p_pa
         for name, value in column[p_pa].items():
             levels[name][i] = value
-    below = int((levels["gph_m"] < place.amsl_m).sum())
-    if below:
-        n_text = counted(below, "level")
-        report.note(f"{n_text} below the ground at the place, extended by the model")
+    below = (levels["gph_m"] < place.amsl_m).sum()
+    report.count(below, "below the ground at the place, extended by the model")
     levels["rh_ratio"] = np.clip(levels["rh_ratio"], 0.0, 1.2)
     return levels

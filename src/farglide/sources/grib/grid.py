@@ -37,9 +37,8 @@ class Grid:
         """
         lats = (self.first_lat_deg, self.first_lat_deg + (self.n_rows - 1) * self.lat_step_deg)
         lons = (self.first_lon_deg, self.first_lon_deg + (self.n_columns - 1) * self.lon_step_deg)
-        around = (
-            "all longitudes" if self.goes_round else f"longitude {min(lons):g} to {max(lons):g}"
-        )
+        some = f"longitude {min(lons):g} to {max(lons):g}"
+        around = "all longitudes" if self.goes_round else some
         return f"latitude {min(lats):g} to {max(lats):g}, {around}"
 
 
@@ -78,11 +77,9 @@ def spot(grid: Grid, lat_deg: float, lon_deg: float) -> Spot | None:
     rows, row_weight = _between(row, grid.n_rows)
     if grid.goes_round:
         left = min(math.floor(column), grid.n_columns - 1)
-        pair = (left, (left + 1) % grid.n_columns)
-        return Spot(
-            rows=rows, columns=pair, row_weight=row_weight, column_weight=min(column - left, 1.0)
-        )
-    columns, column_weight = _between(column, grid.n_columns)
+        columns, column_weight = (left, (left + 1) % grid.n_columns), min(column - left, 1.0)
+    else:
+        columns, column_weight = _between(column, grid.n_columns)
     return Spot(rows=rows, columns=columns, row_weight=row_weight, column_weight=column_weight)
 
 

@@ -1,11 +1,12 @@
 """GRIB messages as they stand in a file: whole or cut short, and on which kind of grid."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
-from typing import BinaryIO, Final
+from typing import Final
 
-from farglide.errors import SourceError
-from farglide.sources.files import n_bytes
+from farglide.sources.files import n_bytes, refused
 
 LATITUDE_LONGITUDE: Final = 0
 """The kind of grid whose rows are parallels and whose columns are meridians, evenly spaced.
@@ -21,31 +22,17 @@ Source: WMO-No. 306, volume I.2: GRIB 2 flag table 3.4, GRIB 1 table 8.
 """
 
 _GRID_NAMES: Final = {
-    1: {
-        1: "Mercator",
-        3: "Lambert conformal",
-        4: "Gaussian",
-        5: "polar stereographic",
-        10: "rotated latitude/longitude",
-        50: "spherical harmonics",
-    },
-    2: {
-        1: "rotated latitude/longitude",
-        10: "Mercator",
-        20: "polar stereographic",
-        30: "Lambert conformal",
-        40: "Gaussian",
-        50: "spherical harmonics",
-    },
-}
-_SEARCH_BYTES: Final = 1 << 16
+    1: {1: "Mercator", 3: "Lambert conformal", 4: "Gaussian", 5: "polar stereographic",
+        10: "rotated latitude/longitude", 50: "spherical harmonics"},
+    2: {1: "rotated latitude/longitude", 10: "Mercator", 20: "polar stereographic",
+        30: "Lambert conformal", 40: "Gaussian", 50: "spherical harmonics"},
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GribMessage:
-    """Where one message lies in the file, and the section that defines its grid, if it has one."""
+    """How long one message is, and the section that defines its grid, if it has one."""
 
-    start: int
     length: int
     edition: int
     grid: bytes
@@ -70,19 +57,14 @@ def grib_messages(path: Path) -> list[GribMessage]:
     Source: WMO-No. 306, volume I.2: section 0 ("GRIB", edition in octet 8, total length in octets
     5 to 7 of GRIB 1 and 9 to 16 of GRIB 2) and the end section "7777".
     """
-    size = n_bytes(path)
-    messages: list[GribMessage] = []
+    n_bytes(path)  # an empty file cannot be mapped
     try:
-        with path.open("rb") as file:
-            start = _find(file, 0)
-            while start is not None:
-                message = _message(file, path, start, size)
-                messages.append(message)
-                start = _find(file, start + message.length)
+        with path.open("rb") as file, mmap(file.fileno(), 0, access=ACCESS_READ) as data:
+            messages = list(_messages(data, path))
     except OSError as error:
-        raise SourceError(str(path), "", f"cannot be read: {error}.", "Fetch it again.") from error
+        raise refused(path, f"cannot be read: {error}.", "Fetch it again.") from error
     if not messages:
-        raise SourceError(str(path), "", "holds no GRIB message.", "Fetch it again, as binary.")
+        raise refused(path, "holds no GRIB message.", "Fetch it again, as binary.")
     return messages
 
 
@@ -91,83 +73,67 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
     remedy = "Fetch the forecast on one regular latitude/longitude grid."
     first = next((message for message in messages if message.grid), None)
     if first is None:
-        raise SourceError(str(path), "", "has no message that defines its grid.", remedy)
+        raise refused(path, "has no message that defines its grid.", remedy)
     for k, message in enumerate(messages, 1):
         where = f"message {k}"
         if message.grid and message.grid_kind != LATITUDE_LONGITUDE:
             name = _GRID_NAMES[message.edition].get(message.grid_kind, f"{message.grid_kind}")
             what = f"is on a grid of the kind {name}; allowed: evenly spaced latitude/longitude."
-            raise SourceError(str(path), where, what, remedy)
+            raise refused(path, what, remedy, where=where)
         if message.grid and message.scanning_mode not in EASTWARD_ROWS:
-            what = (
-                f"has its points in the order of scanning mode {message.scanning_mode:#04x}; "
-                "allowed: rows from west to east (0x00, 0x40)."
-            )
-            raise SourceError(str(path), where, what, remedy)
+            mode = f"scanning mode {message.scanning_mode:#04x}"
+            allowed = "rows from west to east (0x00, 0x40)"
+            what = f"has its points in the order of {mode}; allowed: {allowed}."
+            raise refused(path, what, remedy, where=where)
         if message.grid and message.grid != first.grid:
-            raise SourceError(
-                str(path), where, "is on another grid than those before; allowed: one grid.", remedy
-            )
+            what = "is on another grid than those before; allowed: one grid."
+            raise refused(path, what, remedy, where=where)
 
 
-def _find(file: BinaryIO, start: int) -> int | None:
-    """Return where the next "GRIB" stands; bulletin headings may stand before it."""
-    file.seek(start)
-    before = b""
-    offset = start
-    while True:
-        chunk = file.read(_SEARCH_BYTES)
-        if not chunk:
-            return None
-        place = (before + chunk).find(b"GRIB")
-        if place >= 0:
-            return offset - len(before) + place
-        before = chunk[-3:]
-        offset += len(chunk)
+def _messages(data: mmap, path: Path) -> Iterator[GribMessage]:
+    """Yield one message after another; bulletin headings may stand between them."""
+    start = data.find(b"GRIB")
+    while start >= 0:
+        message = _message(data, path, start)
+        yield message
+        start = data.find(b"GRIB", start + message.length)
 
 
-def _message(file: BinaryIO, path: Path, start: int, size: int) -> GribMessage:
-    file.seek(start)
-    head = file.read(16)
+def _message(data: mmap, path: Path, start: int) -> GribMessage:
+    head, n_left = data[start : start + 16], len(data) - start
     where = f"message at byte {start}"
     edition = head[7] if len(head) == 16 else 0
     if len(head) == 16 and edition not in (1, 2):
-        raise SourceError(
-            str(path), where, f"is of GRIB edition {edition}; allowed: 1 and 2.", "Fetch it again."
-        )
+        what = f"is of GRIB edition {edition}; allowed: 1 and 2."
+        raise refused(path, what, "Fetch it again.", where=where)
     length = int.from_bytes(head[8:16] if edition == 2 else head[4:7], "big")
-    if edition == 0 or start + length > size:
-        what = f"is cut short: {size - start} bytes of {length or 'an unknown number'} are there."
-        raise SourceError(str(path), where, what, "The download stopped early: fetch it again.")
-    file.seek(max(start + length - 4, start))
-    if length < 32 or file.read(4) != b"7777":
+    if edition == 0 or length > n_left:
+        what = f"is cut short: {n_left} bytes of {length or 'an unknown number'} are there."
+        raise refused(path, what, "The download stopped early: fetch it again.", where=where)
+    end = start + length
+    if length < 32 or data[end - 4 : end] != b"7777":
         what = f"does not end with '7777' after its {length} bytes."
-        raise SourceError(str(path), where, what, "The file is damaged: fetch it again, as binary.")
-    grid = _grid_2(file, start, length) if edition == 2 else _grid_1(file, start)
-    return GribMessage(start=start, length=length, edition=edition, grid=grid)
+        raise refused(path, what, "The file is damaged: fetch it again, as binary.", where=where)
+    grid = _grid_2(data, start + 16, end - 4) if edition == 2 else _grid_1(data, start + 8)
+    return GribMessage(length=length, edition=edition, grid=grid)
 
 
-def _grid_2(file: BinaryIO, start: int, length: int) -> bytes:
+def _grid_2(data: mmap, place: int, end: int) -> bytes:
     """Return section 3 of a GRIB 2 message, or nothing."""
-    place, end = start + 16, start + length - 4
     while place + 5 <= end:
-        file.seek(place)
-        head = file.read(5)
-        section_length = int.from_bytes(head[:4], "big")
-        if section_length < 5 or place + section_length > end:
+        length = int.from_bytes(data[place : place + 4], "big")
+        if length < 5 or place + length > end:
             return b""
-        if head[4] == 3:
-            return head + file.read(section_length - 5)
-        place += section_length
+        if data[place + 4] == 3:
+            return data[place : place + length]
+        place += length
     return b""
 
 
-def _grid_1(file: BinaryIO, start: int) -> bytes:
+def _grid_1(data: mmap, place: int) -> bytes:
     """Return section 2 of a GRIB 1 message, if section 1 says that there is one."""
-    file.seek(start + 8)
-    product = file.read(8)
-    if len(product) < 8 or not product[7] & 0x80:
+    if not data[place + 7] & 0x80:
         return b""
-    file.seek(start + 8 + int.from_bytes(product[:3], "big"))
-    head = file.read(3)
-    return head + file.read(max(int.from_bytes(head, "big") - 3, 0))
+    place += int.from_bytes(data[place : place + 3], "big")
+    length = int.from_bytes(data[place : place + 3], "big")
+    return data[place : place + max(length, 3)]

@@ -5,7 +5,6 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.arrays import FloatArray
 from farglide.errors import InputError
 from farglide.sources.levels.filling import (
     check_hydrostatic,
@@ -13,11 +12,12 @@ from farglide.sources.levels.filling import (
     fill_heights,
     fill_pressures,
 )
-from farglide.sources.levels.levels import Levels, Report, counted
+from farglide.sources.levels.levels import OFFSETS, QUANTITIES, Levels, Report
 from farglide.sources.levels.order import climb_only, merge_equal, rising_heights, sorted_by_height
 
 NOTED_GAP_M: Final = 5000.0
 """A stretch without a wind report that is worth saying: as deep as a jet stream."""
+_WHOLE: Final = "Take a full sounding: pressure, height, temperature and wind at each level."
 
 
 def to_sounding(levels: Levels, report: Report) -> Sounding:
@@ -51,41 +51,27 @@ def _reporting(levels: Levels, report: Report) -> Levels:
     keep = has_wind | has_temperature
     for name, unit, has in (("wind", "m/s", has_wind), ("temperature", "K", has_temperature)):
         if int(has.sum()) < 3:
-            raise report.error(
-                "",
-                f"{name} is reported at {int(has.sum())} of {len(levels)} {report.noun}s "
-                f"(in {unit} after reading); allowed: 3 or more.",
-                "Take a full sounding: pressure, height, temperature and wind at each level.",
-            )
-    if not keep.all():
-        report.note(
-            f"{counted((~keep).sum(), report.noun)} with neither temperature nor wind left out"
-        )
+            n_text = f"{int(has.sum())} of {len(levels)} {report.noun}s (in {unit} after reading)"
+            raise report.error(f"{name} is reported at {n_text}; allowed: 3 or more.", _WHOLE)
+    report.count((~keep).sum(), "with neither temperature nor wind left out")
     kept: Levels = levels[keep]
     return kept
 
 
 def _above_ground(levels: Levels, report: Report) -> Levels:
     below = levels["gph_m"] < report.ground_gph_m - 1.0
-    if below.any():
-        report.note(
-            f"{counted(below.sum(), report.noun)} below the ground at {report.ground_gph_m:.0f} m "
-            "left out"
-        )
+    report.count(below.sum(), f"below the ground at {report.ground_gph_m:.0f} m left out")
     kept: Levels = levels[~below]
     return kept
 
 
 def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Report) -> None:
     lost = np.isnan(levels["p_pa"]) & np.isnan(levels["gph_m"])
-    if lost.any():
-        lost_text = counted(lost.sum(), report.noun)
-        report.note(f"{lost_text} with neither height nor pressure left out")
+    report.count(lost.sum(), "with neither height nor pressure left out")
     n_placed = len(located) + len(unpressed)
     if n_placed < 3:
         what = f"only {n_placed} {report.noun}s have a height; allowed: 3 or more."
-        remedy = "Take a full sounding: pressure, height, temperature and wind at each level."
-        raise report.error("", what, remedy)
+        raise report.error(what, _WHOLE)
 
 
 def _note_gaps(levels: Levels, report: Report) -> None:
@@ -98,27 +84,19 @@ def _note_gaps(levels: Levels, report: Report) -> None:
 
 
 def _sounding(levels: Levels, report: Report) -> Sounding:
-    def optional(name: str) -> FloatArray | None:
-        values = np.ascontiguousarray(levels[name])
-        return values if np.isfinite(values).any() else None
-
+    """Return the sounding of levels; what no level has of times and displacements is left out."""
+    told = [name for name in QUANTITIES if name not in OFFSETS or np.isfinite(levels[name]).any()]
+    values = {name: np.ascontiguousarray(levels[name]) for name in told}
     try:
         return Sounding(
-            gph_m=np.ascontiguousarray(levels["gph_m"]),
-            p_pa=np.ascontiguousarray(levels["p_pa"]),
-            t_k=np.ascontiguousarray(levels["t_k"]),
-            relative_humidity_ratio=np.ascontiguousarray(levels["rh_ratio"]),
-            u_mps=np.ascontiguousarray(levels["u_mps"]),
-            v_mps=np.ascontiguousarray(levels["v_mps"]),
+            relative_humidity_ratio=values.pop("rh_ratio"),
+            **values,
             lat_deg=report.lat_deg,
             lon_deg=report.lon_deg,
             t_s=report.t_s,
             run_t_s=report.run_t_s,
             origin=report.origin,
             notes=tuple(report.notes),
-            elapsed_s=optional("elapsed_s"),
-            lat_offset_deg=optional("lat_offset_deg"),
-            lon_offset_deg=optional("lon_offset_deg"),
         )
     except InputError as error:
-        raise report.error("", str(error)) from error
+        raise report.error(str(error)) from error

@@ -7,11 +7,10 @@ import numpy as np
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray, IntArray
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK, SEA_LEVEL_PRESSURE_PA, STANDARD_GRAVITY_MPS2
-from farglide.sources.levels.levels import Levels, Report, counted
+from farglide.sources.levels.levels import OFFSETS, Levels, Report
 
 _SCALE_MPK: Final = AIR_GAS_CONSTANT_JPKGK / STANDARD_GRAVITY_MPS2  # 29.27 m of height per kelvin
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975, table 1, below 11 km
-_OFFSETS: Final = ("elapsed_s", "lat_offset_deg", "lon_offset_deg")
 
 
 def fill_heights(levels: Levels, report: Report) -> Levels:
@@ -28,7 +27,7 @@ def fill_heights(levels: Levels, report: Report) -> Levels:
     known = np.flatnonzero(np.isfinite(levels["t_k"]))
     if len(anchors) == 0 or len(known) == 0:
         what = "reports no height at any level that has a pressure, and not that of the ground."
-        raise report.error("", what, "Take a sounding with geopotential heights.")
+        raise report.error(what, "Take a sounding with geopotential heights.")
     x = -np.log(levels["p_pa"])
     t_k = np.interp(x, x[known], levels["t_k"][known])
     layers = _SCALE_MPK * 0.5 * (t_k[1:] + t_k[:-1]) * np.diff(x)
@@ -39,14 +38,8 @@ def fill_heights(levels: Levels, report: Report) -> Levels:
     keep = ~missing | ((place >= known[0]) & (place <= known[-1]))
     filled = levels.copy()
     filled["gph_m"] = np.where(missing, computed_m, levels["gph_m"])
-    if (missing & keep).any():
-        n_text = counted((missing & keep).sum(), "height")
-        report.note(f"{n_text} computed from pressure and temperature")
-    if (~keep).any():
-        report.note(
-            f"{counted((~keep).sum(), report.noun)} without height beyond the reported "
-            "temperatures left out"
-        )
+    report.count((missing & keep).sum(), "computed from pressure and temperature", "height")
+    report.count((~keep).sum(), "without height beyond the reported temperatures left out")
     kept: Levels = filled[keep]
     return kept
 
@@ -62,15 +55,9 @@ def fill_pressures(located: Levels, unpressed: Levels, report: Report) -> Levels
     inside = (unpressed["gph_m"] >= z[0]) & (unpressed["gph_m"] <= z[-1])
     filled = unpressed[inside].copy()
     filled["p_pa"] = np.exp(np.interp(filled["gph_m"], z, np.log(located["p_pa"])))
-    if inside.any():
-        report.note(
-            f"{counted(inside.sum(), 'pressure')} interpolated at {report.noun}s with height only"
-        )
-    if (~inside).any():
-        report.note(
-            f"{counted((~inside).sum(), report.noun)} with height only left out: beyond the "
-            f"reported pressures, {z[0]:.0f} to {z[-1]:.0f} m"
-        )
+    report.count(inside.sum(), f"interpolated at {report.noun}s with height only", "pressure")
+    beyond = f"beyond the reported pressures, {z[0]:.0f} to {z[-1]:.0f} m"
+    report.count((~inside).sum(), f"with height only left out: {beyond}")
     joined: Levels = np.concatenate([located, filled])
     return joined
 
@@ -84,22 +71,18 @@ def fill_between(levels: Levels, report: Report) -> Levels:
     has_wind, has_temperature = np.isfinite(levels["u_mps"]), np.isfinite(levels["t_k"])
     ends = [np.flatnonzero(has)[[0, -1]] for has in (has_wind, has_temperature) if has.any()]
     if len(ends) < 2:
-        raise report.error("", "temperature and wind share no level.", "Take a full sounding.")
+        raise report.error("temperature and wind share no level.", "Take a full sounding.")
     first, last = max(int(end[0]) for end in ends), min(int(end[1]) for end in ends)
     if last - first < 2:
-        what = (
-            "temperature and wind are reported over different heights, with fewer than 3 "
-            f"{report.noun}s in common."
-        )
-        raise report.error("", what, "Take a full sounding.")
+        shared = f"with fewer than 3 {report.noun}s in common"
+        what = f"temperature and wind are reported over different heights, {shared}."
+        raise report.error(what, "Take a full sounding.")
     _note_ends(levels, (first, last), ends, report)
     filled = levels.copy()
-    for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *_OFFSETS):
+    for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *OFFSETS):
         filled[name] = _between(x, levels[name])
     for word, has in (("wind", has_wind), ("temperature", has_temperature)):
-        n = int((~has[first : last + 1]).sum())
-        if n:
-            report.note(f"{counted(n, word)} interpolated between reported ones")
+        report.count((~has[first : last + 1]).sum(), "interpolated between reported ones", word)
     kept: Levels = filled[first : last + 1]
     return kept
 
@@ -141,7 +124,6 @@ def check_hydrostatic(levels: Levels, report: Report) -> None:
     stated_m = float(levels["gph_m"][-1] - levels["gph_m"][0])
     if abs(stated_m - expected_m) > 0.08 * expected_m + 50.0:
         raise report.error(
-            "",
             f"from {levels['p_pa'][0]:.0f} to {levels['p_pa'][-1]:.0f} Pa the heights rise by "
             f"{stated_m:.0f} m, but air of these temperatures is {expected_m:.0f} m thick; "
             "allowed: within 8 %.",
@@ -159,15 +141,10 @@ def _between(x: FloatArray, values: FloatArray) -> FloatArray:
 
 def _note_ends(levels: Levels, kept: tuple[int, int], ends: list[IntArray], report: Report) -> None:
     first, last = kept
-    n_lost = first + len(levels) - 1 - last
-    if not n_lost:
-        return
     gph_m = levels["gph_m"]
     spans = [
         f"{word} {gph_m[end[0]]:.0f} to {gph_m[end[1]]:.0f} m"
         for word, end in zip(("wind", "temperature"), ends, strict=True)
     ]
-    report.note(
-        f"{counted(n_lost, report.noun)} left out, beyond the ends of what is reported: "
-        f"{', '.join(spans)}"
-    )
+    text = f"left out, beyond the ends of what is reported: {', '.join(spans)}"
+    report.count(first + len(levels) - 1 - last, text)

@@ -8,13 +8,12 @@ from numpy.typing import NDArray
 
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
+from farglide.sources.files import refused
 
 Levels = NDArray[np.void]
 
-QUANTITIES: Final = (
-    "gph_m", "p_pa", "t_k", "rh_ratio", "u_mps", "v_mps", "elapsed_s", "lat_offset_deg",
-    "lon_offset_deg",
-)  # fmt: skip
+OFFSETS: Final = ("elapsed_s", "lat_offset_deg", "lon_offset_deg")
+QUANTITIES: Final = ("gph_m", "p_pa", "t_k", "rh_ratio", "u_mps", "v_mps", *OFFSETS)
 LEVEL: Final = np.dtype([(name, np.float64) for name in QUANTITIES] + [("row", np.int64)])
 """One level; `row` is its line or place in the file, counted from 1."""
 
@@ -48,9 +47,14 @@ class Report:
         """Keep one remark for the reader of the sounding."""
         self.notes.append(text)
 
-    def error(self, where: str, what: str, remedy: str = "") -> SourceError:
+    def count(self, n: SupportsInt, text: str, noun: str = "") -> None:
+        """Keep a remark on how many rows, or things of another noun, were dealt with, if any."""
+        if int(n):
+            self.note(f"{counted(n, noun or self.noun)} {text}")
+
+    def error(self, what: str, remedy: str = "", *, where: str = "") -> SourceError:
         """Return the error that names this file."""
-        return SourceError(self.path, ", ".join(filter(None, (self.part, where))), what, remedy)
+        return refused(self.path, what, remedy, where=", ".join(filter(None, (self.part, where))))
 
 
 def blank_levels(n: int) -> Levels:
@@ -97,10 +101,9 @@ def drop_impossible(levels: Levels, report: Report) -> Levels:
         bad = np.isfinite(values) & ~((values >= low) & (values <= high))
         if bad.any():
             first = levels[bad][0]
-            report.note(
-                f"{counted(bad.sum(), 'value')} of {name} left out: outside {low:g} to {high:g} "
-                f"{unit}, the first {first[name]:g} at {report.noun} {first['row']}"
-            )
+            where = f"the first {first[name]:g} at {report.noun} {first['row']}"
+            text = f"of {name} left out: outside {low:g} to {high:g} {unit}, {where}"
+            report.count(bad.sum(), text, "value")
             levels[name][bad] = np.nan
     half = np.isnan(levels["u_mps"]) | np.isnan(levels["v_mps"])
     levels["u_mps"][half] = levels["v_mps"][half] = np.nan

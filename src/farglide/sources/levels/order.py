@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.sources.levels.levels import QUANTITIES, Levels, Report, counted
+from farglide.sources.levels.levels import QUANTITIES, Levels, Report
 
 TIMED_RATIO: Final = 0.9
 """From this share of levels with an elapsed time on, the levels are a flight in order of time."""
@@ -24,11 +24,12 @@ def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
     Records of a flight often go on after the burst. Levels without a time keep their place at the
     end: they are sorted by pressure later.
     """
-    is_timed = bool(np.isfinite(levels["elapsed_s"]).mean() >= TIMED_RATIO)
+    has_time = np.isfinite(levels["elapsed_s"])
+    is_timed = bool(len(levels) and has_time.mean() >= TIMED_RATIO)
     if not is_timed:
         return levels, False
-    levels = levels[np.argsort(levels["elapsed_s"], kind="stable")]  # NaN sorts last
-    has_time = np.isfinite(levels["elapsed_s"])
+    order = np.argsort(levels["elapsed_s"], kind="stable")  # NaN sorts last
+    levels, has_time = levels[order], has_time[order]
     if np.isfinite(levels["gph_m"][has_time]).any():
         top = int(np.nanargmax(np.where(has_time, levels["gph_m"], np.nan)))
     elif np.isfinite(levels["p_pa"][has_time]).any():
@@ -36,8 +37,7 @@ def climb_only(levels: Levels, report: Report) -> tuple[Levels, bool]:
     else:
         return levels, True
     after = has_time & (np.arange(len(levels)) > top)
-    if after.any():
-        report.note(f"{counted(after.sum(), report.noun)} after the highest point left out")
+    report.count(after.sum(), "after the highest point left out")
     return levels[~after], True
 
 
@@ -54,14 +54,14 @@ def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
     """
     values = levels[name]
     starts = np.flatnonzero(np.concatenate([[True], values[1:] != values[:-1]]))
-    if len(starts) == len(levels):
+    if len(starts) >= len(levels):  # none at all, or each of its own value
         return levels
     groups = np.split(levels, starts[1:])
     merged = levels[starts].copy()
     for i, group in enumerate(groups):
         if len(group) > 1:
             merged[i] = _merged(group, name, report)
-    report.note(f"{counted(len(levels) - len(merged), report.noun)} of the same {name} merged")
+    report.count(len(levels) - len(merged), f"of the same {name} merged")
     return merged
 
 
@@ -70,13 +70,11 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
     keep = _longest_rising(levels["gph_m"])
     n_dropped = len(levels) - len(keep)
     if n_dropped > DISORDER_RATIO * len(levels):
-        what = (
-            f"at {n_dropped} of {len(levels)} {report.noun}s the height does not rise as the "
-            f"pressure falls; allowed: {DISORDER_RATIO:.0%} at most."
-        )
-        raise report.error("", what, "Check which columns hold height and pressure.")
-    if n_dropped:
-        report.note(f"{counted(n_dropped, report.noun)} not above the one before left out")
+        n_text = f"{n_dropped} of {len(levels)} {report.noun}s"
+        rule = f"rise as the pressure falls; allowed: {DISORDER_RATIO:.0%} at most"
+        what = f"at {n_text} the height does not {rule}."
+        raise report.error(what, "Check which columns hold height and pressure.")
+    report.count(n_dropped, "not above the one before left out")
     return levels[keep]
 
 
@@ -88,12 +86,10 @@ def _merged(group: Levels, name: str, report: Report) -> np.void:
             continue
         spread = float(known.max() - known.min())
         if spread > _AGREEING.get(quantity, np.inf):
-            raise report.error(
-                f"{report.noun}s {', '.join(str(row) for row in group['row'])}",
-                f"give {quantity} {known.min():g} and {known.max():g} for the same {name} "
-                f"{group[0][name]:g}.",
-                "Keep the one that is right.",
-            )
+            both = f"{quantity} {known.min():g} and {known.max():g}"
+            what = f"give {both} for the same {name} {group[0][name]:g}."
+            where = f"{report.noun}s {', '.join(str(row) for row in group['row'])}"
+            raise report.error(what, "Keep the one that is right.", where=where)
         first[quantity] = known.mean() if spread else known[0]
     return first
 

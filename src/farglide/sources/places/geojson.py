@@ -3,14 +3,13 @@
 import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from typing import Final, Literal
+from typing import Final, NamedTuple
 
 from farglide.errors import SourceError
 from farglide.sources.places.shapes import Corner, Shape
 
 _TRUE_CRS: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979")
 _MOST_NESTED: Final = 20
-_Form = Literal["point", "line", "area"]
 _MANY: Final = {"MultiPoint": "Point", "MultiLineString": "LineString", "MultiPolygon": "Polygon"}
 
 
@@ -34,11 +33,10 @@ def geojson_shapes(path: str, text: str) -> list[Shape]:
     return list(_Document(path).shapes(document))
 
 
-class _Document:
+class _Document(NamedTuple):
     """One file being read; it knows its name for the messages."""
 
-    def __init__(self, path: str) -> None:
-        self.path = path
+    path: str
 
     def refused(self, where: str, what: str, remedy: str = "") -> SourceError:
         return SourceError(self.path, where, what, remedy)

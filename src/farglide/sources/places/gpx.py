@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from farglide.errors import SourceError
+from farglide.sources.files import refused
 from farglide.sources.places.shapes import Corner, Shape
 from farglide.sources.places.xml_tree import Element, child_text, children, local_name
 
@@ -70,7 +70,7 @@ def _corner(path: str, point: Element, where: str) -> Corner:
             numbers.append(float(text))
         except ValueError:
             what = f"has {key} = {text[:40]!r}, not a number." if text else f"has no {key}."
-            raise SourceError(path, where, what, "Is the file whole?") from None
+            raise refused(path, what, "Is the file whole?", where=where) from None
     return numbers[0], numbers[1], numbers[2]
 
 

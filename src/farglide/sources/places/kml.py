@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from farglide.errors import SourceError
+from farglide.sources.files import refused
 from farglide.sources.places.shapes import Corner, Shape
 from farglide.sources.places.xml_tree import Element, child_text, children, local_name
 
@@ -29,7 +29,7 @@ def _below(path: str, element: Element, inside: tuple[str, int]) -> Iterator[Sha
     """Yield the shapes below an element; `inside`: the folder's name and how deep it is."""
     folder, depth = inside
     if depth > _MOST_NESTED:
-        raise SourceError(path, "", "nests folders too deeply to be read.")
+        raise refused(path, "nests folders too deeply to be read.")
     for child in element:
         name = local_name(child)
         if name in _FOLDERS:
@@ -56,7 +56,7 @@ def _placemark(path: str, placemark: Element, folder: str) -> Iterator[Shape]:
 def _geometries(path: str, element: Element, where: tuple[str, int]) -> Iterator[Shape]:
     place, depth = where
     if depth > _MOST_NESTED:
-        raise SourceError(path, place, "nests geometries too deeply to be read.")
+        raise refused(path, "nests geometries too deeply to be read.", where=place)
     for child in element:
         name = local_name(child)
         if name == "MultiGeometry":
@@ -73,7 +73,8 @@ def _shape(path: str, element: Element, where: str) -> Shape:
             corners = tuple((lon, lat, None) for lon, lat, _ in corners)
         if name == "Point":
             if len(corners) != 1:
-                raise SourceError(path, where, f"is a Point of {len(corners)} positions, not one.")
+                what = f"is a Point of {len(corners)} positions, not one."
+                raise refused(path, what, where=where)
             return Shape(form="point", corners=corners, where=where)
         return Shape(form="area" if name == "LinearRing" else "line", corners=corners, where=where)
     outer = [
@@ -83,7 +84,7 @@ def _shape(path: str, element: Element, where: str) -> Shape:
     ]
     if len(outer) != 1:
         what = f"is a Polygon with {len(outer)} outer rings; allowed: one."
-        raise SourceError(path, where, what)
+        raise refused(path, what, where=where)
     n_holes = sum(1 for _ in children(element, "innerBoundaryIs"))
     corners = tuple((lon, lat, None) for lon, lat, _ in _corners(path, outer[0], where))
     return Shape(form="area", corners=corners, where=where, n_holes=n_holes)
@@ -99,8 +100,8 @@ def _corners(path: str, element: Element, where: str) -> tuple[Corner, ...]:
             numbers = []
         if len(numbers) not in (2, 3):
             remedy = "Write longitude,latitude or longitude,latitude,height; no blanks inside."
-            raise SourceError(path, where, f"has the position {position[:50]!r}.", remedy)
+            raise refused(path, f"has the position {position[:50]!r}.", remedy, where=where)
         found.append((numbers[0], numbers[1], numbers[2] if len(numbers) == 3 else None))
     if not found:
-        raise SourceError(path, where, "has no coordinates.", "Is the file whole?")
+        raise refused(path, "has no coordinates.", "Is the file whole?", where=where)
     return tuple(found)

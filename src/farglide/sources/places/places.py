@@ -21,20 +21,23 @@ from farglide.atlas.fields import Field
 from farglide.atlas.outline import LatLon, Outline, contains, middle_of
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
-from farglide.errors import ContradictionError, InputError, SourceError
-from farglide.sources.files import content
+from farglide.errors import ContradictionError, InputError
+from farglide.sources.files import content, refused
 from farglide.sources.places.geojson import geojson_shapes
 from farglide.sources.places.gpx import gpx_shapes
 from farglide.sources.places.kml import kml_shapes
-from farglide.sources.places.shapes import Shape, check_count
+from farglide.sources.places.shapes import Shape
 from farglide.sources.places.xml_tree import local_name, xml_root, xml_text
 
 FAR_M: Final = 500_000.0
 FIELD: Final = "field"
 KINDS: Final = (FIELD, *BARRIER_KINDS, *LANDMARK_KINDS)
 _FORM_KINDS: Final = {"point": FIELD, "area": "no landing", "line": "road"}
+_SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
+_ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
 _LARGEST_BYTES: Final = 50_000_000
+_MOST_CORNERS: Final = 200_000  # in one file: a flight's area needs a few thousand
 
 Ground = Callable[[float, float], float]
 """The height of the ground above mean sea level at a latitude and longitude."""
@@ -50,8 +53,7 @@ def read_places(paths: Sequence[Path], near: Place, ground_amsl_m: Ground) -> Pl
     for path in paths:
         shapes = _shapes(path)
         if not shapes:
-            remedy = "Is it the right file?"
-            raise SourceError(str(path), "", "holds no place: no point, line or area.", remedy)
+            raise refused(path, "holds no place: no point, line or area.", "Is it the right file?")
         reading = _Reading(str(path), near, ground_amsl_m, names)
         for shape in shapes:
             places += reading.places(shape)
@@ -63,21 +65,24 @@ def _shapes(path: Path) -> list[Shape]:
     data = content(path)
     if len(data) > _LARGEST_BYTES:
         what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES}."
-        raise SourceError(str(path), "", what, "Cut it down to the area of the flight.")
+        raise refused(path, what, "Cut it down to the area of the flight.")
     if data.startswith(b"PK\x03\x04"):
         what = "is a zip archive, as KMZ is; allowed: GeoJSON, KML, GPX."
-        raise SourceError(str(path), "", what, "Unpack it and name the KML file inside.")
+        raise refused(path, what, "Unpack it and name the KML file inside.")
     name, text = str(path), xml_text(str(path), data)
     if text.lstrip("\ufeff \t\r\n").startswith("<"):
         root = xml_root(name, text.lstrip("\ufeff \t\r\n"))
         readers = {"kml": kml_shapes, "gpx": gpx_shapes}
         kind = local_name(root)
         if kind not in readers:
-            raise SourceError(name, "", f"is XML of the kind {kind[:40]!r}; allowed: kml, gpx.")
+            raise refused(name, f"is XML of the kind {kind[:40]!r}; allowed: kml, gpx.")
         shapes = readers[kind](name, root)
     else:
         shapes = geojson_shapes(name, text)
-    check_count(name, sum(len(shape.corners) for shape in shapes))
+    n_corners = sum(len(shape.corners) for shape in shapes)
+    if n_corners > _MOST_CORNERS:
+        what = f"holds {n_corners} corners; allowed: {_MOST_CORNERS}."
+        raise refused(path, what, "Cut it down to the area of the flight.")
     return shapes
 
 
@@ -100,7 +105,7 @@ class _Reading:
             name = self._text(shape, "name")
             return Places(landmarks=(Landmark(name=name, kind=kind, points=_points(shape)),))
         except (InputError, ContradictionError) as error:
-            raise SourceError(self.path, shape.where, str(error)) from error
+            raise refused(self.path, str(error), where=shape.where) from error
 
     def _check_corner(self, shape: Shape, lat_deg: float, lon_deg: float) -> None:
         """Refuse what is no place or far from the flight; ask whether the two are swapped."""
@@ -110,12 +115,8 @@ class _Reading:
         elif not self._is_near(lat_deg, lon_deg):
             allowed = f"up to {FAR_M / 1000.0:.0f} km from the launch"
         if allowed:
-            remedy = (
-                "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
-                if self._is_near(lon_deg, lat_deg)
-                else "Is it the file of another area?"
-            )
-            raise SourceError(self.path, shape.where, f"{what}; allowed: {allowed}.", remedy)
+            remedy = _SWAPPED if self._is_near(lon_deg, lat_deg) else _ELSEWHERE
+            raise refused(self.path, f"{what}; allowed: {allowed}.", remedy, where=shape.where)
 
     def _is_near(self, lat_deg: float, lon_deg: float) -> bool:
         if not (abs(lat_deg) <= 90.0 and abs(lon_deg) <= 180.0):
@@ -134,7 +135,7 @@ class _Reading:
             remedy = f"Did you mean {near[0]!r}?" if near else ""
             listed = ", ".join(KINDS)
             what = f"is of the kind {stated!r}; allowed: {listed}."
-            raise SourceError(self.path, shape.where, what, remedy)
+            raise refused(self.path, what, remedy, where=shape.where)
         form = "an area" if words in BARRIER_KINDS else "a point or an area"
         fits = shape.form == "area" or (words not in BARRIER_KINDS and shape.form == "point")
         if words in LANDMARK_KINDS:
@@ -142,7 +143,7 @@ class _Reading:
             fits = (shape.form == "point") == (words == "house") or shape.form == "area"
         if not fits:
             what = f"is a {shape.form}, but a {words} is {form}."
-            raise SourceError(self.path, shape.where, what, "Draw it so, or give another kind.")
+            raise refused(self.path, what, "Draw it so, or give another kind.", where=shape.where)
         return words
 
     def _field(self, shape: Shape) -> Field:
@@ -151,7 +152,7 @@ class _Reading:
             if shape.n_holes:
                 what = f"is a field with {shape.n_holes} holes; allowed: none."
                 remedy = "Draw the part that can be landed on."
-                raise SourceError(self.path, shape.where, what, remedy)
+                raise refused(self.path, what, remedy, where=shape.where)
             outline = Outline(points=_points(shape))
         lat_deg, lon_deg = self._point(shape, outline)
         stated = self._number(shape, "amsl_m")
@@ -182,7 +183,7 @@ class _Reading:
         if not contains(outline, np.array([middle[0]]), np.array([middle[1]]))[0]:
             remedy = "Give the point to land at as lat_deg and lon_deg."
             what = "is a field so bent that its middle lies outside."
-            raise SourceError(self.path, shape.where, what, remedy)
+            raise refused(self.path, what, remedy, where=shape.where)
         return middle
 
     def _barrier(self, shape: Shape, kind: str) -> Places:
@@ -213,12 +214,12 @@ class _Reading:
         except ValueError:  # a whole number of more digits than Python turns into text
             return ""
         if not text.isprintable():
-            raise SourceError(self.path, shape.where, f"has unprintable characters in {key}.")
+            raise refused(self.path, f"has unprintable characters in {key}.", where=shape.where)
         if len(text) > _LONGEST_TEXT:
             if key in ("note", "folder"):
                 return text[: _LONGEST_TEXT - 1] + "…"
             what = f"has {len(text)} characters in {key}; allowed: {_LONGEST_TEXT}."
-            raise SourceError(self.path, shape.where, what)
+            raise refused(self.path, what, where=shape.where)
         return text
 
     def _number(self, shape: Shape, key: str) -> float | None:
@@ -231,7 +232,7 @@ class _Reading:
             number = math.nan
         if not math.isfinite(number):
             what = f"has {key} = {self._text(shape, key)[:40]!r}, not a number."
-            raise SourceError(self.path, shape.where, what, "Write the bare number.")
+            raise refused(self.path, what, "Write the bare number.", where=shape.where)
         return number
 
 

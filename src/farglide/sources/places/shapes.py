@@ -2,15 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
-
-from farglide.errors import SourceError
+from typing import Literal
 
 Corner = tuple[float, float, float | None]
 """Longitude, latitude and, where the file states it, metres above mean sea level."""
-
-MOST_CORNERS: Final = 200_000
-"""In one file: the outlines of a flight's area need a few thousand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,10 +20,3 @@ class Shape:
     where: str
     says: Mapping[str, object] = field(default_factory=dict)
     n_holes: int = 0
-
-
-def check_count(path: str, n_corners: int) -> None:
-    """Refuse a file with more corners than any flight needs."""
-    if n_corners > MOST_CORNERS:
-        what = f"holds {n_corners} corners; allowed: {MOST_CORNERS}."
-        raise SourceError(path, "", what, "Cut it down to the area of the flight.")

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Final
 from xml.etree import ElementTree
 
-from farglide.errors import SourceError
+from farglide.sources.files import refused
 
 Element = ElementTree.Element
 
@@ -23,12 +23,12 @@ def xml_text(path: str, data: bytes) -> str:
         encoding = declared[1].decode("ascii").lower() if declared else "utf-8"
         if encoding not in _ENCODINGS:
             what = f"says it is in {encoding[:40]!r}; allowed: {', '.join(_ENCODINGS)}."
-            raise SourceError(path, "line 1", what, "Save it as UTF-8.")
+            raise refused(path, what, "Save it as UTF-8.", where="line 1")
     try:
         return data.decode(encoding)
     except UnicodeDecodeError as error:
         what = f"is no {encoding} text (byte {error.start})."
-        raise SourceError(path, "", what, "Save it as UTF-8.") from None
+        raise refused(path, what, "Save it as UTF-8.") from None
 
 
 def xml_root(path: str, text: str) -> Element:
@@ -38,13 +38,12 @@ def xml_root(path: str, text: str) -> Element:
     """
     if "<!DOCTYPE" in text.upper():
         what = "holds a document type declaration (DOCTYPE), which these formats do not have."
-        raise SourceError(path, "", what, "Export it again, or take the declaration out.")
+        raise refused(path, what, "Export it again, or take the declaration out.")
     try:
         # The text is decoded already: what its head says of an encoding no longer holds.
         return ElementTree.fromstring(_HEAD.sub("", text, count=1))
     except (ElementTree.ParseError, ValueError, UnicodeEncodeError) as error:
-        what = f"is no XML: {error}."
-        raise SourceError(path, "", what, "Is it whole?") from None
+        raise refused(path, f"is no XML: {error}.", "Is it whole?") from None
 
 
 def local_name(element: Element) -> str:

@@ -6,8 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
-from farglide.errors import SourceError
-from farglide.sources.files import content
+from farglide.sources.files import content, refused
 
 QUALITY_FOLLOWS: Final = 222_000
 """Operator after which a message speaks of its own quality, no longer of the air."""
@@ -34,11 +33,11 @@ def raw_messages(path: Path) -> Iterator[RawMessage]:
         message = data[start : start + length]
         if start + 8 > len(data) or len(message) < length:
             what = f"is cut short: {len(data) - start} of {length} bytes are there."
-            raise SourceError(str(path), f"message at byte {start}", what, "Fetch the file again.")
+            raise refused(path, what, "Fetch the file again.", where=f"message at byte {start}")
         if length < 12 or message[-4:] != b"7777":
             what = f"does not end with '7777' after its {length} bytes."
             remedy = "The file is damaged: fetch it again, as binary."
-            raise SourceError(str(path), f"message at byte {start}", what, remedy)
+            raise refused(path, what, remedy, where=f"message at byte {start}")
         yield RawMessage(start=start, data=message)
         start = data.find(b"BUFR", start + length)
 
@@ -63,7 +62,7 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
     except Exception as error:  # the decoder raises whatever its tables and bit reader raise
         what = f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}."
         remedy = "Fetch the file again."
-        raise SourceError(str(path), f"message at byte {message.start}", what, remedy) from error
+        raise refused(path, what, remedy, where=f"message at byte {message.start}") from error
 
 
 @cache

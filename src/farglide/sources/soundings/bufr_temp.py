@@ -1,6 +1,5 @@
 """Soundings in WMO BUFR: upper-air reports with pressure, height, temperature and wind."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -9,7 +8,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
-from farglide.sources.files import utc_s, utc_words
+from farglide.sources.files import refused, utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -40,23 +39,10 @@ _SURFACE_EXTENDED: Final = 1 << 17  # 0 08 042: bit 1 of 18, counted from the mo
 _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BufrContent:
-    """What a BUFR file gave: the soundings, and for each report without one the reason."""
+def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
+    """Return the soundings of the file and, for each other report in it, why it gave none.
 
-    soundings: tuple[Sounding, ...]
-    skipped: tuple[str, ...]
-
-
-def read_bufr_soundings(path: Path) -> list[Sounding]:
-    """Return every report of the file that has winds, heights and temperatures."""
-    return list(read_bufr(path).soundings)
-
-
-def read_bufr(path: Path) -> BufrContent:
-    """Return the soundings of the file and why other reports in it gave none.
-
-    Raises when no report gave one: with the reason if there was one report only, with the commonest
+    Raises when no report gave one: with the reason if there was one report only, with the first
     otherwise. A message cut short is always an error: what else is missing cannot be known.
     """
     soundings: list[Sounding] = []
@@ -77,19 +63,17 @@ def read_bufr(path: Path) -> BufrContent:
                 reasons.append(error)
     if not soundings:
         raise _nothing(path, n_messages, reasons)
-    return BufrContent(soundings=tuple(soundings), skipped=tuple(str(error) for error in reasons))
+    return soundings, reasons
 
 
 def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceError:
     if n_messages == 0:
-        return SourceError(
-            str(path), "", "holds no BUFR message.", "Fetch the file again, as binary."
-        )
+        return refused(path, "holds no BUFR message.", "Fetch the file again, as binary.")
     if len(reasons) == 1:
         return reasons[0]
     what = f"none of {len(reasons)} reports is a sounding; the first: {reasons[0].what}"
     remedy = "Give upper-air reports with temperature and wind (WMO template 3 09 052 or alike)."
-    return SourceError(str(path), "", what, remedy)
+    return refused(path, what, remedy)
 
 
 def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
@@ -109,7 +93,7 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
     )
     if len(rows) < 3:
         what = f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more."
-        raise report.error("", what, "Take a full sounding.")
+        raise report.error(what, "Take a full sounding.")
     return to_sounding(drop_impossible(_levels(rows, report), report), report)
 
 

@@ -53,6 +53,7 @@ KINDS: Final[dict[str, ColumnKind]] = {
     "elapsed_s": ColumnKind("elapsed_s", 0.0, 86_400.0, "elapsed_s counts from the launch.",
         (*_FEW, 99_999.0)),
 }  # fmt: skip
+NAME_THEM: Final = f"Name the columns with their unit: {', '.join(KINDS)}."
 
 
 def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
@@ -61,10 +62,11 @@ def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     for name in names:
         near = _near_miss(name, names)
         if name not in KINDS and near:
-            raise report.error(where, f"has a column {name!r}.", f"Did you mean {near!r}?")
+            raise report.error(f"has a column {name!r}.", f"Did you mean {near!r}?", where=where)
     for name in KINDS:
         if names.count(name) > 1:
-            raise report.error(where, f"has {names.count(name)} columns {name!r}; allowed: 1.")
+            what = f"has {names.count(name)} columns {name!r}; allowed: 1."
+            raise report.error(what, where=where)
     for pair in _ALTERNATIVES:
         _check_one(names, pair, report, where)
     _check_wind(names, report, where)
@@ -83,40 +85,33 @@ def check_column(name: str, values: FloatArray, lines: IntArray, report: Report)
         more = f" (and {int(bad.sum()) - 1} more)" if bad.sum() > 1 else ""
         what = f"{name} is {values[i]:g}{more}; allowed: {kind.low:g} to {kind.high:g}."
         remedy = f"{kind.hint} Leave a cell empty where nothing was measured."
-        raise report.error(f"line {lines[i]}", what, remedy)
-    for suspicion in _SUSPICIONS.get(name, ()):
-        question = suspicion(values[np.isfinite(values)])
-        if question:
-            raise report.error(f"column {name}", question, kind.hint)
+        raise report.error(what, remedy, where=f"line {lines[i]}")
+    odd, known = _SUSPICIONS.get(name), values[np.isfinite(values)]
+    if odd and len(known) >= odd.n_least and odd.is_so(known):
+        what = f"has no value above {known.max():g} {odd.question}"
+        raise report.error(what, kind.hint, where=f"column {name}")
 
 
-def _looks_like_hpa(values: FloatArray) -> str:
-    if len(values) >= 3 and values.max() <= 1100.0 and values.max() > 2.0 * values.min():
-        return f"has no value above {values.max():g} Pa; is it in hectopascals (p_hpa)?"
-    return ""
+class _Suspicion(NamedTuple):
+    """What makes so many values look as if they were in another unit, and what is asked then."""
 
-
-def _looks_like_radians(values: FloatArray) -> str:
-    if len(values) >= 5 and values.max() <= 2.0 * np.pi and len(np.unique(values)) > 3:
-        return f"has no value above {values.max():g} degrees; are the directions in radians?"
-    return ""
-
-
-def _looks_like_ratio(values: FloatArray) -> str:
-    if len(values) >= 3 and 0.02 < values.max() <= 1.2:
-        return f"has no value above {values.max():g} percent; is it a ratio (rh_ratio)?"
-    return ""
+    n_least: int
+    is_so: Callable[[FloatArray], bool]
+    question: str
 
 
 _ALTERNATIVES: Final = (
     ("gph_m", "amsl_m"), ("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio"),
     ("wind_mps", "wind_kt"),
 )  # fmt: skip
-_SUSPICIONS: Final[dict[str, tuple[Callable[[FloatArray], str], ...]]] = {
-    "p_pa": (_looks_like_hpa,),
-    "wind_from_deg": (_looks_like_radians,),
-    "rh_percent": (_looks_like_ratio,),
-}
+_SUSPICIONS: Final = {
+    "p_pa": _Suspicion(3, lambda x: x.max() <= 1100.0 and x.max() > 2.0 * x.min(),
+        "Pa; is it in hectopascals (p_hpa)?"),
+    "wind_from_deg": _Suspicion(5, lambda x: x.max() <= 2.0 * np.pi and len(np.unique(x)) > 3,
+        "degrees; are the directions in radians?"),
+    "rh_percent": _Suspicion(3, lambda x: 0.02 < x.max() <= 1.2,
+        "percent; is it a ratio (rh_ratio)?"),
+}  # fmt: skip
 
 
 def _near_miss(name: str, names: list[str]) -> str:
@@ -134,25 +129,21 @@ def _check_one(names: list[str], choice: tuple[str, str], report: Report, where:
     """Raise when both columns of a pair are there, or no height."""
     given = [name for name in choice if name in names]
     if len(given) > 1:
-        raise report.error(
-            where, f"has both {' and '.join(given)}; allowed: one of them.", "Leave one out."
-        )
+        what = f"has both {' and '.join(given)}; allowed: one of them."
+        raise report.error(what, "Leave one out.", where=where)
     if not given and "gph_m" in choice:
-        what = (
-            f"has no column {' or '.join(choice)}, only {', '.join(repr(n) for n in names[:12])}."
-        )
-        raise report.error(where, what, f"Name the columns with their unit: {', '.join(KINDS)}.")
+        found = ", ".join(repr(name) for name in names[:12])
+        what = f"has no column {' or '.join(choice)}, only {found}."
+        raise report.error(what, NAME_THEM, where=where)
 
 
 def _check_wind(names: list[str], report: Report, where: str) -> None:
-    polar: list[str] = [name for name in ("wind_from_deg", "wind_mps", "wind_kt") if name in names]
-    parts: list[str] = [name for name in ("u_mps", "v_mps") if name in names]
+    polar = [name for name in ("wind_from_deg", "wind_mps", "wind_kt") if name in names]
+    parts = [name for name in ("u_mps", "v_mps") if name in names]
     whole_polar = polar in (["wind_from_deg", "wind_mps"], ["wind_from_deg", "wind_kt"])
     if (whole_polar and not parts) or (len(parts) == 2 and not polar):
         return
-    found = ", ".join(polar + parts) or "none of them"
-    what = (
-        f"gives the wind as {found}; allowed: wind_from_deg with wind_mps or wind_kt, or u_mps "
-        "with v_mps."
-    )
-    raise report.error(where, what, "Name the columns with their unit and give one pair.")
+    found = ", ".join((*polar, *parts)) or "none of them"
+    allowed = "wind_from_deg with wind_mps or wind_kt, or u_mps with v_mps"
+    what = f"gives the wind as {found}; allowed: {allowed}."
+    raise report.error(what, "Name the columns with their unit and give one pair.", where=where)

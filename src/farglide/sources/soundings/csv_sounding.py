@@ -1,8 +1,7 @@
 """Soundings as CSV: one level a line, column names with units, place and time in comment lines."""
 
-import csv
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -14,14 +13,15 @@ from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.files import content, text_of, utc_words
+from farglide.sources.files import content, csv_cells, text_of, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
-from farglide.sources.levels.levels import Levels, Report, blank_levels, counted, uv_mps
+from farglide.sources.levels.levels import Levels, Report, blank_levels, uv_mps
 from farglide.sources.levels.order import climb_only, merge_equal
-from farglide.sources.soundings.csv_columns import KINDS, check_column, checked_header
+from farglide.sources.soundings.csv_columns import KINDS, NAME_THEM, check_column, checked_header
 
 _REMARK: Final = re.compile(r"#\s*(lat_deg|lon_deg|time|origin)\s*:\s*(.*)", re.IGNORECASE)
+_DEGREES: Final = {"lat_deg": (-90.0, 90.0), "lon_deg": (-180.0, 360.0)}
 _SLOW_LAPSE_KPM: Final = 0.003
 _TROPOSPHERE_M: Final = 9000.0
 _HIGHEST_SONDE_M: Final = 42_000.0
@@ -59,27 +59,23 @@ def _report(path: Path, remarks: list[tuple[int, str]]) -> Report:
     blank = Report(path=str(path), noun="line", origin="")
     t_s = _moment_s(*said["time"], blank) if "time" in said else float("nan")
     origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_words(t_s)}"
-    return Report(
-        path=str(path),
-        noun="line",
-        origin=origin,
-        lat_deg=_degrees("lat_deg", 90.0, said, blank),
-        lon_deg=_degrees("lon_deg", 360.0, said, blank),
-        t_s=t_s,
-    )
+    lat_deg, lon_deg = (_degrees(name, said, blank) for name in ("lat_deg", "lon_deg"))
+    return replace(blank, origin=origin, lat_deg=lat_deg, lon_deg=lon_deg, t_s=t_s)
 
 
-def _degrees(name: str, limit: float, said: dict[str, tuple[int, str]], report: Report) -> float:
+def _degrees(name: str, said: dict[str, tuple[int, str]], report: Report) -> float:
     if name not in said:
         return float("nan")
     i, text = said[name]
+    low, high = _DEGREES[name]
     try:
         value = float(text.rstrip("°").strip())
     except ValueError:
         value = float("nan")
-    if not -min(limit, 180.0) <= value <= limit:
-        what = f"{name} is {text!r}; allowed: {-min(limit, 180.0):g} to {limit:g} degrees."
-        raise report.error(f"line {i}", what, "Write decimal degrees, south and west negative.")
+    if not low <= value <= high:
+        what = f"{name} is {text!r}; allowed: {low:g} to {high:g} degrees."
+        remedy = "Write decimal degrees, south and west negative."
+        raise report.error(what, remedy, where=f"line {i}")
     return value - 360.0 if value > 180.0 else value
 
 
@@ -87,16 +83,14 @@ def _moment_s(i: int, text: str, report: Report) -> float:
     try:
         return seconds_from_text(text)
     except InputError as error:
-        raise report.error(f"line {i}", str(error)) from error
+        raise report.error(str(error), where=f"line {i}") from error
 
 
 def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
     if len(rows) < 4:
-        what = (
-            f"has {max(len(rows) - 1, 0)} lines of values; allowed: 3 or more below a line of "
-            "names."
-        )
-        raise report.error("", what, f"Name the columns with their unit: {', '.join(KINDS)}.")
+        n_rows = max(len(rows) - 1, 0)
+        what = f"has {n_rows} lines of values; allowed: 3 or more below a line of names."
+        raise report.error(what, NAME_THEM)
     delimiter = max(",;\t", key=rows[0][1].count)
     header_line, header = rows[0]
     names = checked_header(header.split(delimiter), report, f"line {header_line}")
@@ -112,14 +106,11 @@ def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
 
 
 def _split(i: int, line: str, delimiter: str, n: int, report: Report) -> list[str]:
-    try:
-        cells = next(csv.reader([line], delimiter=delimiter), [])
-    except csv.Error as error:
-        raise report.error(f"line {i}", f"is not CSV: {error}.", "Mend or remove it.") from error
+    cells = csv_cells(report.path, (i, line), delimiter)
     if len(cells) != n:
         what = f"has {len(cells)} cells; the line of names has {n}."
         remedy = "Mend or remove the line; if it is the last one, the file may be cut short."
-        raise report.error(f"line {i}", what, remedy)
+        raise report.error(what, remedy, where=f"line {i}")
     return cells
 
 
@@ -136,11 +127,11 @@ def _numbers(name: str, texts: list[str], lines: IntArray, report: Report) -> Fl
         if not np.isfinite(values[k]):
             what = f"{name} is {bare[:40]!r}; allowed: a number, or an empty cell."
             remedy = "Numbers are written like -12.5, without units or thousands separators."
-            raise report.error(f"line {lines[k]}", what, remedy)
+            raise report.error(what, remedy, where=f"line {lines[k]}")
     fills = np.isin(values, KINDS[name].fills)
     if fills.any():
-        n_text = counted(fills.sum(), "fill value")
-        report.note(f"{n_text} like {values[fills][0]:g} in {name} left out")
+        text = f"like {values[fills][0]:g} in {name} left out"
+        report.count(fills.sum(), text, "fill value")
         values[fills] = np.nan
     check_column(name, values, lines, report)
     return values
@@ -170,16 +161,14 @@ def _levels(table: _Table, report: Report, lat_deg: float) -> Levels:
     if "amsl_m" in polar:
         levels["gph_m"] = _geopotential_m(polar["amsl_m"], lat_deg, report)
     unplaced = np.isnan(levels["gph_m"])
-    if unplaced.any():
-        report.note(f"{counted(unplaced.sum(), 'line')} without height left out")
+    report.count(unplaced.sum(), "without height left out")
     return _in_order(levels[~unplaced], report)
 
 
 def _geopotential_m(amsl_m: FloatArray, lat_deg: float, report: Report) -> FloatArray:
     if not np.isfinite(lat_deg):
-        report.note(
-            "latitude not given: geometric heights turned into geopotential as at 45 degrees"
-        )
+        said = "geometric heights turned into geopotential as at 45 degrees"
+        report.note(f"latitude not given: {said}")
         lat_deg = 45.0
     return np.array([geopotential_at_m(float(h), lat_deg) if h == h else np.nan for h in amsl_m])
 
@@ -187,9 +176,8 @@ def _geopotential_m(amsl_m: FloatArray, lat_deg: float, report: Report) -> Float
 def _in_order(levels: Levels, report: Report) -> Levels:
     """Return the levels lowest first, refusing pressures that do not fall with height."""
     if len(levels) < 3:
-        raise report.error(
-            "", f"has {len(levels)} lines with a height; allowed: 3 or more.", "Give more levels."
-        )
+        what = f"has {len(levels)} lines with a height; allowed: 3 or more."
+        raise report.error(what, "Give more levels.")
     levels, is_timed = climb_only(levels, report)
     order = np.argsort(levels["gph_m"], kind="stable")
     if np.any(np.diff(order) < 0) and not np.all(np.diff(levels["gph_m"]) <= 0.0):
@@ -202,10 +190,10 @@ def _in_order(levels: Levels, report: Report) -> Levels:
     if len(rises):
         low, high = pressed[rises[0]], pressed[rises[0] + 1]
         raise report.error(
-            f"lines {low['row']} and {high['row']}",
             f"pressure rises with height: {low['p_pa']:.1f} Pa at {low['gph_m']:.0f} m, "
             f"{high['p_pa']:.1f} Pa at {high['gph_m']:.0f} m; allowed: pressure falls with height.",
             "Mend the line that is wrong.",
+            where=f"lines {low['row']} and {high['row']}",
         )
     return levels
 
@@ -217,7 +205,7 @@ def _with_temperature(levels: Levels, report: Report) -> Levels:
     try:
         levels["t_k"] = standard_temperature_k(levels["gph_m"])
     except InputError as error:
-        raise report.error("", str(error), "Give the temperatures.") from error
+        raise report.error(str(error), "Give the temperatures.") from error
     report.note("no temperature given: standard atmosphere taken")
     return levels
 

@@ -8,8 +8,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.errors import SourceError
-from farglide.sources.files import content, text_of, utc_s, utc_words
+from farglide.sources.files import content, refused, text_of, utc_s, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, drop_impossible, uv_mps
 from farglide.units import CELSIUS_ZERO_K
@@ -47,9 +46,7 @@ def read_igra_sounding(path: Path, t_s: float | None) -> Sounding:
     lines = text_of(path, content(path)).splitlines()
     heads = [_head(path, i, line) for i, line in enumerate(lines) if line.startswith("#")]
     if not heads:
-        raise SourceError(
-            str(path), "", "has no line that begins a sounding (#...).", "Give IGRA v2 text."
-        )
+        raise refused(path, "has no line that begins a sounding (#...).", "Give IGRA v2 text.")
     dated = [head for head in heads if head.t_s == head.t_s]
     chosen = _nearest(dated, t_s) if dated else heads[-1]
     report = Report(
@@ -61,10 +58,9 @@ def read_igra_sounding(path: Path, t_s: float | None) -> Sounding:
         t_s=chosen.t_s,
     )
     if len(heads) > 1:
-        report.note(
-            f"{len(heads)} soundings in the file: took that of {utc_words(chosen.t_s)}, "
-            + ("the newest" if t_s is None else "the nearest in time")
-        )
+        taken = f"that of {utc_words(chosen.t_s)}"
+        why = "the newest" if t_s is None else "the nearest in time"
+        report.note(f"{len(heads)} soundings in the file: took {taken}, {why}")
     levels = _levels(lines, chosen, report)
     return to_sounding(drop_impossible(levels, report), report)
 
@@ -80,7 +76,7 @@ def _head(path: Path, i: int, line: str) -> _Head:
     if match is None:
         what = f"begins a sounding but is not an IGRA v2 header: {line[:40]!r}."
         remedy = "Give the file as downloaded: '#', station, date, hour, release time, levels."
-        raise SourceError(str(path), f"line {i + 1}", what, remedy)
+        raise refused(path, what, remedy, where=f"line {i + 1}")
     place = match["tail"].split()[-2:]
     return _Head(
         line=i,
@@ -110,10 +106,9 @@ def _launch_s(path: Path, i: int, match: re.Match[str]) -> float:
     try:
         midnight_s = utc_s(int(match["year"]), int(match["month"]), int(match["day"]), 0.0)
     except ValueError:
-        what = (
-            f"has the date {match['year']}-{match['month']}-{match['day']}; allowed: a real date."
-        )
-        raise SourceError(str(path), f"line {i + 1}", what, "Fetch the file again.") from None
+        date = "-".join(match[key] for key in ("year", "month", "day"))
+        what = f"has the date {date}; allowed: a real date."
+        raise refused(path, what, "Fetch the file again.", where=f"line {i + 1}") from None
     has_release = release % 100 < 60 and release // 100 < 24
     if not has_release:
         return midnight_s + 3600.0 * hour if hour < 24 else float("nan")
@@ -129,7 +124,7 @@ def _levels(lines: list[str], head: _Head, report: Report) -> Levels:
     found = next((k for k, row in enumerate(rows) if row.startswith("#")), len(rows))
     if found < head.n_levels:
         what = f"announces {head.n_levels} levels, but {found} follow."
-        raise report.error(f"line {head.line + 1}", what, "The file is cut short: fetch it again.")
+        raise report.error(what, "The file is cut short: fetch it again.", where=f"line {first}")
     levels = blank_levels(len(rows))
     levels["row"] = first + 1 + np.arange(len(rows))
     raw = {name: np.full(len(rows), np.nan) for name in _FIELDS}
@@ -137,7 +132,7 @@ def _levels(lines: list[str], head: _Head, report: Report) -> Levels:
         if len(row.rstrip("\r\n")) < _FULL_WIDTH:
             what = f"has {len(row)} characters; allowed: {_FULL_WIDTH} or more."
             remedy = "The line is cut short: fetch the file again."
-            raise report.error(f"line {first + k + 1}", what, remedy)
+            raise report.error(what, remedy, where=f"line {first + k + 1}")
         for name, (start, end) in _FIELDS.items():
             raw[name][k] = _number(row[start:end], name, first + k + 1, report)
     levels["elapsed_s"] = 60.0 * (raw["elapsed"] // 100) + raw["elapsed"] % 100  # MMMSS
@@ -157,4 +152,4 @@ def _number(text: str, name: str, line: int, report: Report) -> float:
     except ValueError:
         what = f"{name} is {bare!r}; allowed: a whole number, or -9999 where missing."
         remedy = "Fetch the file again; its columns have fixed places."
-        raise report.error(f"line {line}", what, remedy) from None
+        raise report.error(what, remedy, where=f"line {line}") from None

@@ -5,7 +5,7 @@ from math import prod
 from pathlib import Path
 from typing import Final
 
-from farglide.errors import SourceError
+from farglide.sources.files import refused
 
 _TYPE_BYTES: Final = {1: 1, 2: 1, 3: 2, 4: 4, 5: 4, 6: 8, 7: 1, 8: 2, 9: 4, 10: 8, 11: 8}
 _STREAMING: Final = (0xFFFFFFFF, 0xFFFFFFFFFFFFFFFF)
@@ -65,12 +65,11 @@ def check_length(path: Path, data: bytes) -> None:
     try:
         needed = _needed_bytes(data)
     except ValueError as error:
-        raise SourceError(
-            str(path), "", f"cannot be read as NetCDF: {error}.", "Fetch it again, as binary."
-        ) from error
+        what = f"cannot be read as NetCDF: {error}."
+        raise refused(path, what, "Fetch it again, as binary.") from error
     if len(data) < needed:
         what = f"is cut short: {len(data)} of {needed} bytes are there."
-        raise SourceError(str(path), "", what, "Fetch it again.")
+        raise refused(path, what, "Fetch it again.")
 
 
 def _needed_bytes(data: bytes) -> int:

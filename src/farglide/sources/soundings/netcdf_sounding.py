@@ -11,13 +11,12 @@ from farglide.arrays import FloatArray
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import SourceError
-from farglide.sources.files import content, utc_words
+from farglide.sources.files import content, refused, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
     Report,
     blank_levels,
-    counted,
     drop_impossible,
     uv_mps,
 )
@@ -55,9 +54,8 @@ def read_netcdf_sounding(path: Path, place: Place | None) -> Sounding:
     except SourceError:
         raise
     except Exception as error:  # a damaged file fails anywhere in the C library below
-        raise SourceError(
-            str(path), "", f"cannot be read as NetCDF: {error}.", "Fetch it again, as binary."
-        ) from error
+        what = f"cannot be read as NetCDF: {error}."
+        raise refused(path, what, "Fetch it again, as binary.") from error
 
 
 def _read(dataset: Any, path: Path, place: Place | None) -> Sounding:
@@ -95,9 +93,8 @@ def _check_names(dataset: Any, path: Path) -> None:
         lacking.append("u_wind and v_wind (or deg and wspd)")
     if lacking:
         found = ", ".join(sorted(names)[:20]) or "none"
-        what = f"has no variable {', no '.join(lacking)}; it has {found}."
         remedy = "Give a sounding with pres, tdry, u_wind, v_wind and alt over time."
-        raise SourceError(str(path), "", what, remedy)
+        raise refused(path, f"has no variable {', no '.join(lacking)}; it has {found}.", remedy)
 
 
 def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArray:
@@ -105,23 +102,26 @@ def _values(dataset: Any, name: str, kind: str, n: int, path: Path) -> FloatArra
     variable = dataset[name]
     variable.set_auto_mask(False)
     raw = np.ravel(np.asarray(variable[:], np.float64))
-    if len(raw) != n:
-        what = f"has {len(raw)} values, pres has {n}; allowed: as many."
-        raise SourceError(str(path), f"variable {name}", what, "Give a file of one sounding.")
+    _check_length(raw, n, path, name)
     unit = str(getattr(variable, "units", "")).strip()
     known = _UNITS[kind].get(unit.lower())
     if known is None:
         what = f"has the unit {unit!r}; allowed: {', '.join(_UNITS[kind])}."
         remedy = "Convert it, or write the unit down if it is missing."
-        raise SourceError(str(path), f"variable {name}", what, remedy)
-    fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 99_999.0)
-    if kind == "pres" and unit.lower() == "pa":
-        fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= 999_999.0)
+        raise refused(path, what, remedy, where=f"variable {name}")
+    top = 999_999.0 if kind == "pres" and unit.lower() == "pa" else 99_999.0
+    fills = ~np.isfinite(raw) | (raw <= _FILL) | (raw >= top)
     return np.where(fills, np.nan, raw * known[0] + known[1])
 
 
+def _check_length(values: FloatArray, n: int, path: Path, name: str) -> None:
+    if len(values) != n:
+        what = f"has {len(values)} values, pres has {n}; allowed: as many."
+        raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
+
+
 def _wind(dataset: Any, n: int, path: Path) -> tuple[FloatArray, FloatArray]:
-    if "u_wind" in dataset.variables and "v_wind" in dataset.variables:
+    if {"u_wind", "v_wind"} <= set(dataset.variables):
         u, v = (_values(dataset, name, "wind", n, path) for name in ("u_wind", "v_wind"))
         return u, v
     from_deg = _values(dataset, "deg", "angle", n, path)
@@ -148,9 +148,7 @@ def _times_s(dataset: Any, n: int, path: Path) -> tuple[float, FloatArray]:
         return nothing
     offset_s = np.ravel(np.ma.filled(dataset["time_offset"][:].astype(np.float64), np.nan))
     base_s = float(np.ravel(dataset["base_time"][:])[0])
-    if len(offset_s) != n:
-        what = f"has {len(offset_s)} values, pres has {n}; allowed: as many."
-        raise SourceError(str(path), "variable time_offset", what, "Give a file of one sounding.")
+    _check_length(offset_s, n, path, "time_offset")
     start_s = _first(offset_s)
     return base_s + start_s, offset_s - start_s
 
@@ -164,20 +162,13 @@ def _geopotential_m(alt_m: FloatArray, report: Report, place: Place | None) -> F
     lat_deg = report.lat_deg
     if not np.isfinite(lat_deg):
         lat_deg = place.lat_deg if place is not None else 45.0
-        report.note(
-            f"latitude not given: heights turned into geopotential as at {lat_deg:g} degrees"
-        )
+        taken = f"heights turned into geopotential as at {lat_deg:g} degrees"
+        report.note(f"latitude not given: {taken}")
     possible = (alt_m >= -500.0) & (alt_m <= 90_000.0)
-    return np.array(
-        [
-            geopotential_at_m(float(h), lat_deg) if ok else np.nan
-            for h, ok in zip(alt_m, possible, strict=True)
-        ]
-    )
+    known_m = np.where(possible, alt_m, np.nan)
+    return np.array([geopotential_at_m(float(h), lat_deg) if h == h else np.nan for h in known_m])
 
 
 def _count_fills(levels: Levels, report: Report) -> None:
     for name, word in (("p_pa", "pressure"), ("t_k", "temperature"), ("u_mps", "wind")):
-        n = int(np.isnan(levels[name]).sum())
-        if n:
-            report.note(f"{counted(n, 'sample')} without {word} (fill values)")
+        report.count(np.isnan(levels[name]).sum(), f"without {word} (fill values)")

@@ -46,7 +46,7 @@ def hearing_lines(heard: FlightLinks) -> list[str]:
         else f"No release is worth it; the climb up to {at}."
     )
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
-        told = [*antenna_lines(found), *ground_test_lines(found.tested), bounce_line(found.bounce)]
+        told = [*antenna_lines(found), *ground_test_lines(found), bounce_line(found)]
         lines += ["", *_link_lines(link, told, heard.release_after_launch_s, clock)]
     lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
     aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
