@@ -1,13 +1,44 @@
 """SVG text from values: the strokes, fills and patterns that every picture shares."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import wraps
 from math import cos, radians, sqrt
-from typing import Final
+from typing import Final, NamedTuple, ParamSpec
 from xml.sax.saxutils import escape, quoteattr
 
 Points = Iterable[tuple[float, float]]
+Given = ParamSpec("Given")
 
 ROW_RATIO: Final = cos(radians(30.0))  # rows of a grid of equilateral triangles
+
+
+class Box(NamedTuple):
+    """An upright box: its upper left corner, its width and its height."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def drawn(strokes: Callable[Given, Iterable[str]]) -> Callable[Given, str]:
+    """Return a function that draws at once, as one text, what `strokes` yields one by one."""
+
+    @wraps(strokes)
+    def joined(*args: Given.args, **named: Given.kwargs) -> str:
+        return "".join(strokes(*args, **named))
+
+    return joined
+
+
+def stroke(width_px: float, paint: str = "ink", dashes: str = "") -> str:
+    """Return the attributes of a stroke, its width written as it is given.
+
+    >>> stroke(1.3, "paper", "7 4")
+    'class="s-paper" stroke-width="1.3" stroke-dasharray="7 4"'
+    """
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'class="s-{paint}" stroke-width="{width_px}"{dashed}'
 
 
 def number(value: float) -> str:
@@ -87,7 +118,7 @@ def patterns(key: str, scale: float) -> str:
     )
 
 
-def state_rect(state: str, box: tuple[float, float, float, float], key: str) -> str:
+def state_rect(state: str, box: Box, key: str) -> str:
     """Return the fill of a state: solid open, hatch doubtful, nothing for shut."""
     if state == "open":
         return rect(*box, 'class="f-open" data-state="open"')
@@ -103,8 +134,5 @@ def dot_radius(chance_ratio: float, step_px: float, growth: float) -> float:
 
 def dot_row(x: float, width: float, y: float, step_px: float, radius_px: float) -> str:
     """Return one row of dots as a single dashed stroke with round ends."""
-    return (
-        f'<line x1="{number(x)}" y1="{number(y)}" x2="{number(x + width)}" y2="{number(y)}" '
-        f'stroke-width="{number(2.0 * radius_px)}" stroke-linecap="round" '
-        f'stroke-dasharray="0 {number(step_px)}"/>'
-    )
+    dots = f'stroke-linecap="round" stroke-dasharray="0 {number(step_px)}"'
+    return level(x, x + width, y, f'stroke-width="{number(2.0 * radius_px)}" {dots}')

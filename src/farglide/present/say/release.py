@@ -7,8 +7,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import (
-    FLATTEST,
-    FLATTEST_SPIRAL,
+    FLATTEST_WAYS,
     bands_told,
     ends_told,
     gap_text,
@@ -46,7 +45,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     flattest = "; ".join(
         f"{name} {clock.local(after)}{late}"
         for after, name, late in reversed(ends_told(outlook))
-        if name in (FLATTEST, FLATTEST_SPIRAL)
+        if name in FLATTEST_WAYS
     )
     facts = (
         f"window {_window_words(release, clock)}",

@@ -11,6 +11,7 @@ from farglide.present.say.text import FlightClock, height_spread, km_text, numbe
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
+FLATTEST_WAYS: Final = (FLATTEST, FLATTEST_SPIRAL)
 GLIDE_ENDS: Final = ("flattest way", "over ")
 
 

@@ -9,7 +9,7 @@ import pytest
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import strip
 from farglide.present.draw.ladder import ladder
-from farglide.present.draw.ladder.links import pack_bands, rungs, wire
+from farglide.present.draw.ladder.links import Beside, pack_bands, rungs, wire
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import (
     COLUMNS,
@@ -122,7 +122,8 @@ def test_rungs_are_as_long_as_the_grade_and_the_wire_breaks(linked: Outlook) -> 
     def y_of(km: float) -> float:
         return 400.0 - 10.0 * km
 
-    body = rungs(linked.held, (100.0, 20.0), y_of, 30.0)
+    at = Beside(100.0, 20.0, 7.0, 11.8, 90.0, 30.0, y_of, "key")
+    body = rungs(linked, at)
     drawn = ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{body}</svg>')
     lengths = [
         (y_of(0.0) - float(one.get("y1", "0")), float(one.get("x2", "0")) - 100.0)
@@ -138,9 +139,9 @@ def test_rungs_are_as_long_as_the_grade_and_the_wire_breaks(linked: Outlook) -> 
     strong = tuple(replace(step, command_db=15.0) for step in linked.held)
     weak = tuple(replace(step, command_db=5.0) for step in linked.held)
     none = tuple(replace(step, command_db=1.0) for step in linked.held)
-    assert "dasharray" not in wire(strong, 0.0, y_of, 30.0)
-    assert "dasharray" in wire(weak, 0.0, y_of, 30.0)
-    assert "<line" not in wire(none, 0.0, y_of, 30.0)
+    assert "dasharray" not in wire(replace(linked, held=strong), at)
+    assert "dasharray" in wire(replace(linked, held=weak), at)
+    assert "<line" not in wire(replace(linked, held=none), at)
 
 
 def test_packs_last_where_those_in_reach_are_in_time(linked: Outlook) -> None:
