@@ -30,12 +30,16 @@ def fact_lines(facts: Iterable[Fact], margin: int = 2) -> list[str]:
     >>> fact_lines(["one fact", "", ("in ", "pieces")])
     ['  one fact', '  in pieces']
     """
-    first, more = " " * margin, " " * 2 * margin
-    return [
-        line
-        for fact in facts
-        for line in wrap("".join(fact), WIDTH, initial_indent=first, subsequent_indent=more)
-    ]
+    return [line for fact in facts for line in wrapped("".join(fact), margin, 2 * margin)]
+
+
+def wrapped(words: str, first: int, more: int) -> list[str]:
+    """Return words in lines: how far in the first stands, and how far the others.
+
+    >>> wrapped("to drive " * 12, 2, 4)[1]
+    '    drive'
+    """
+    return wrap(words, WIDTH, initial_indent=" " * first, subsequent_indent=" " * more)
 
 
 def table_lines(table: Table, margin: int = 2) -> list[str]:

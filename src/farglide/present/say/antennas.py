@@ -1,45 +1,34 @@
 """Antennas in words: for each link one sentence of what its antennas make of it."""
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.antennas import (
-    BounceOutlook,
-    EndOutlook,
-    GroundTestOutlook,
-    LinkAntennas,
-    PolarisationOutlook,
-    StanceOutlook,
-)
+from farglide.outlook import antennas
+from farglide.present.lines import fact_lines
 from farglide.present.say.text import number_text
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
-_WIDTH: Final = 100
 _SHOWN_DB: Final = 0.05
 
 
-def antenna_lines(found: LinkAntennas) -> list[str]:
+def antenna_lines(found: antennas.LinkAntennas) -> list[str]:
     """Return what the antennas make of a link, as indented lines."""
-    told = [_end_words(end) for end in found.ends]
+    told = [*map(_end_words, found.ends)]
     told += [_polarisation_words(found.polarisation)] if found.polarisation else []
-    if (noise := found.noise) is not None:
-        told.append(f"noise of the place ({noise.place}): {_db(noise.raise_db)}")
+    if found.noise is not None:
+        told.append(f"noise of the place ({found.noise.place}): {_db(found.noise.raise_db)}")
     if (rain := found.rain) is not None:
         losses = f"{_db(rain.loss_db)} at {rain.at_deg:.0f}° of elevation"
         told.append(f"rain of {rain.mmph:g} mm/h: {losses}")
-    if not told:
-        return [f"  {ONLY_GAINS}"]
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
-    return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return fact_lines([text if told else ONLY_GAINS])
 
 
-def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
+def ground_test_lines(found: antennas.GroundTestOutlook | None) -> list[str]:
     """Return what a ground test found against the budget, nothing without one."""
     if found is None:
         return []
-    test, offset_db = found.test, found.offset_db
-    text = "ground test: "
+    test, offset_db, text = found.test, found.offset_db, "ground test: "
     if test is not None:
         behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
         text = (
@@ -53,10 +42,10 @@ def ground_test_lines(found: GroundTestOutlook | None) -> list[str]:
         )
     else:
         text += f"all margins are shifted by {_signed(offset_db)}"
-    return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return fact_lines([text])
 
 
-def bounce_line(found: BounceOutlook) -> str:
+def bounce_line(found: antennas.BounceOutlook) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in (found.takes_db, found.adds_db))
     return (
@@ -65,7 +54,7 @@ def bounce_line(found: BounceOutlook) -> str:
     )
 
 
-def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
+def antenna_section(links: Sequence[antennas.LinkAntennas]) -> list[str]:
     """Return the antennas of all links under a head; nothing where none states one."""
     rows: list[str] = []
     for found in links:
@@ -76,7 +65,7 @@ def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
     return ["What the antennas make of the links", *rows] if rows else []
 
 
-def _end_words(end: EndOutlook) -> str:
+def _end_words(end: antennas.EndOutlook) -> str:
     side = "aboard" if end.aboard else "on the ground"
     words = [f"{side} {end.name}, {number_text(end.gain_dbi, 1)} dBi"]
     if end.beam is not None:
@@ -93,7 +82,7 @@ def _end_words(end: EndOutlook) -> str:
     return ", ".join(words)
 
 
-def _stance(stance: StanceOutlook, steep: str) -> str:
+def _stance(stance: antennas.StanceOutlook, steep: str) -> str:
     """Return how an antenna stands, and what that takes."""
     lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
     return (
@@ -102,7 +91,7 @@ def _stance(stance: StanceOutlook, steep: str) -> str:
     )
 
 
-def _polarisation_words(found: PolarisationOutlook) -> str:
+def _polarisation_words(found: antennas.PolarisationOutlook) -> str:
     over, worst = "", ""
     if found.worst_db > found.mean_db + _SHOWN_DB:
         over = " in the mean over all rolls" if found.any_roll else ""

@@ -8,8 +8,7 @@ from typing import Final
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
-from farglide.sortie.words import THIN_SPACE as THIN_SPACE  # said in one place for all
-from farglide.sortie.words import chance_words as chance_words
+from farglide.sortie.words import chance_words as chance_words  # said in one place for all
 from farglide.sortie.words import km_text as km_text
 from farglide.sortie.words import moment_words
 from farglide.sortie.words import number_text as number_text
@@ -50,9 +49,8 @@ def duration_words(duration_s: float) -> str:
     if round(duration_s) < 120:
         return f"{round(duration_s)} s"
     n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
-    if not n_hours:
-        return f"{n_minutes} min"
-    return f"{n_hours} h {n_minutes} min" if n_minutes else f"{n_hours} h"
+    parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
+    return " ".join(filter(None, parts))
 
 
 def shut_words(shut_s: float) -> str:
@@ -183,6 +181,11 @@ class FlightClock:
         """Return two local times with a dash between."""
         return f"{self.local(from_after_launch_s)}–{self.local(to_after_launch_s)}"
 
+    def span_with_minutes(self, from_after_launch_s: float, to_after_launch_s: float) -> str:
+        """Return two local times, and behind them both as minutes since launch."""
+        minutes = f"{plus_minutes(from_after_launch_s)} to {plus_minutes(to_after_launch_s)[2:]}"
+        return f"{self.span(from_after_launch_s, to_after_launch_s)} ({minutes})"
+
     def both(self, after_launch_s: float) -> str:
         """Return the local time with the time since launch and UTC behind it."""
         if not isfinite(after_launch_s):
@@ -208,9 +211,7 @@ def height_spread(spread: Spread) -> str:
 def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
     """Return the three shares of a spread, up to the first that never comes."""
     words: list[str] = []
-    for share, value in zip(
-        ("1 in 10", "half", "9 in 10"), (spread.p10, spread.p50, spread.p90), strict=True
-    ):
+    for share, value in (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90)):
         if not isfinite(value):
             return [*words, f"fewer than {share} ever"]
         words.append(f"{share} {told(value)}")

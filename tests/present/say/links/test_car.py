@@ -22,7 +22,7 @@ from farglide.present.say.links.aim import (
     main_link,
     sun_side_text,
 )
-from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
+from farglide.present.say.links.car import car_part, no_picture_words, set_off_words
 from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
@@ -45,7 +45,7 @@ def clock(linked: Outlook) -> FlightClock:
 def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     linked: Outlook, clock: FlightClock
 ) -> None:
-    text = " | ".join(car_words(linked, clock))
+    text = " | ".join(map(str, car_part(linked, clock).facts))
     assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
     assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
     assert "count a car that leaves at the launch: there, set up at 17:22" in text

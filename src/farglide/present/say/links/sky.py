@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Final
 
-from farglide.outlook.links import HIDDEN_DEG, StandSky
+from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
 from farglide.present.part import Column, Part, Table
@@ -20,12 +20,15 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
         Column("stand", -20), Column("highest", 8), Column("at", 7),
         Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
     )  # fmt: skip
-    rows = []
-    for one in skies:
-        up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
-        rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
+    rows = [
+        (
+            one.stand, degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg),
+            f"   {hidden_text(one)}",
+        )
+        for one in skies
+    ]  # fmt: skip
     head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
-    return [head, *table_lines(Table(columns=columns, rows=tuple(rows)))]
+    return [head, *table_lines(Table(columns=columns, rows=rows))]
 
 
 def degree_text(up_deg: float) -> str:
@@ -68,11 +71,7 @@ def lost_part(outlook: Outlook) -> Part:
     if not told:
         return Part(title=title)
     stands = [one.stand for one in told[0].lost_picture_agl_m]
-    rows = []
-    for field in told:
-        below = [one.agl_m for one in field.lost_picture_agl_m]
-        texts = ("everywhere" if agl_m is None else number_text(agl_m) for agl_m in below)
-        rows.append((field.name, *texts))
+    rows = [(field.name, *map(_below_text, field.lost_picture_agl_m)) for field in told]
     skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
     if skies:
         rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
@@ -80,5 +79,9 @@ def lost_part(outlook: Outlook) -> Part:
     return Part(
         title=title,
         note=f"below m over the field, by stand; {ground}",
-        table=Table(columns=tuple(map(Column, ("field", *stands))), rows=tuple(rows)),
+        table=Table(columns=[*map(Column, ("field", *stands))], rows=rows),
     )
+
+
+def _below_text(lost: LostPicture) -> str:
+    return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)
