@@ -18,7 +18,7 @@ from farglide.present.say.text import (
     wait_words,
 )
 
-END_COLUMNS: Final = tuple(map(Column, ("what ends", "T+", "local", "UTC")))
+END_COLUMNS: Final = [*map(Column, ("what ends", "T+", "local", "UTC"))]
 
 
 def day_part(outlook: Outlook, clock: FlightClock) -> Part:
@@ -37,12 +37,8 @@ def day_part(outlook: Outlook, clock: FlightClock) -> Part:
         latest_words(outlook),
         *_waiting(outlook),
     )
-    return Part(
-        title="The end of the day",
-        head="The day",
-        facts=facts,
-        table=Table(columns=END_COLUMNS, rows=tuple(rows)),
-    )
+    table = Table(columns=END_COLUMNS, rows=rows)
+    return Part(title="The end of the day", head="The day", facts=facts, table=table)
 
 
 def _sun(outlook: Outlook) -> str:
@@ -72,11 +68,6 @@ def _waiting(outlook: Outlook) -> tuple[str, ...]:
 
 def waiting_part(outlook: Outlook) -> Part:
     """Return what waiting costs, as paper shows it."""
-    rows = tuple(
-        (wait_words(hold.delay_s), chance_words(hold.chance_ratio)) for hold in outlook.holds
-    )
-    return Part(
-        title="Waiting with the packs on",
-        note=latest_words(outlook),
-        table=Table(columns=(Column("wait"), Column(chosen(outlook))), rows=rows),
-    )
+    rows = [(wait_words(hold.delay_s), chance_words(hold.chance_ratio)) for hold in outlook.holds]
+    table = Table(columns=(Column("wait"), Column(chosen(outlook))), rows=rows)
+    return Part(title="Waiting with the packs on", note=latest_words(outlook), table=table)

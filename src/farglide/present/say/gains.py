@@ -1,5 +1,6 @@
 """What changes would buy, what guesses cost, and what launching elsewhere would change."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from farglide.outlook.changes import Gain, LaunchSpot
@@ -20,7 +21,7 @@ BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
 UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
 
-Gains = tuple[Gain, ...]
+Gains = Sequence[Gain]
 _FELT: Final = 0.005
 _GRID_NOTE: Final = (
     "chance of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
@@ -36,9 +37,8 @@ def chosen(outlook: Outlook) -> str:
 
 def parted(outlook: Outlook) -> tuple[Gains, Gains]:
     """Return the gains that keep or raise the chance, and those that lower them."""
-    base = outlook.as_planned
-    better = tuple(gain for gain in outlook.gains if _is_better(gain, base))
-    return better, tuple(gain for gain in outlook.gains if not _is_better(gain, base))
+    better = [gain for gain in outlook.gains if _is_better(gain, outlook.as_planned)]
+    return better, [gain for gain in outlook.gains if gain not in better]
 
 
 def _is_better(gain: Gain, base: Gain) -> bool:
@@ -60,9 +60,10 @@ def base_part(outlook: Outlook) -> Part:
 
 def gains_parts(outlook: Outlook) -> tuple[Part, ...]:
     """Return the changes for better and for worse, on paper under the plan as it stands."""
-    return tuple(
-        _gains(head, "change", gains, outlook)
-        for head, gains in zip((BETTER_HEAD, WORSE_HEAD), parted(outlook), strict=True)
+    better, worse = parted(outlook)
+    return (
+        _gains(BETTER_HEAD, "change", better, outlook),
+        _gains(WORSE_HEAD, "change", worse, outlook),
     )
 
 
@@ -74,22 +75,17 @@ def unknowns_part(outlook: Outlook) -> Part:
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     field = chosen(outlook)
     base = (outlook.as_planned,) if gains and first == "change" else ()
-    columns = tuple(map(Column, (first, field, "not open", "last release")))
-    rows: list[tuple[str, ...]] = [
-        (
-            gain.what,
-            chance_words(gain.chance_ratio),
-            duration_words(gain.shut_s),
-            shift_words(gain.release_by_shift_s),
-        )
-        for gain in (*base, *gains)
-    ]
-    if any(gain.advice for gain in gains):
-        columns = (*columns, Column("what to do", left=True))
-        advice = [sentence(gain.advice) for gain in (*base, *gains)]
-        rows = [(*row, words) for row, words in zip(rows, advice, strict=True)]
-    facts = tuple(gain_words(gain, field) for gain in gains)
-    return Part(title=title, facts=facts, table=Table(columns=columns, rows=tuple(rows)))
+    columns = [*map(Column, (first, field, "not open", "last release"))]
+    has_advice = any(gain.advice for gain in gains)
+    if has_advice:
+        columns.append(Column("what to do", left=True))
+    rows = []
+    for gain in (*base, *gains):
+        shift = shift_words(gain.release_by_shift_s)
+        row = (gain.what, chance_words(gain.chance_ratio), duration_words(gain.shut_s), shift)
+        rows.append((*row, sentence(gain.advice)) if has_advice else row)
+    facts = [gain_words(gain, field) for gain in gains]
+    return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
 def gain_words(gain: Gain, field: str) -> str:
@@ -111,14 +107,14 @@ def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
     if not spots:
         return None
     known = {(spot.up_drift_m, spot.across_m): spot for spot in spots}
-    along = sorted({up for up, _ in known})
+    along, sides = (sorted(set(one)) for one in zip(*known, strict=True))
     best = best_spot(spots)
-    rows: tuple[tuple[str | Cell, ...], ...] = tuple(
+    rows: list[tuple[str | Cell, ...]] = [
         (_side_words(side), *(_cell(known.get((up, side)), best) for up in along), "")
-        for side in sorted({side for _, side in known}, reverse=True)
-    )
+        for side in reversed(sides)
+    ]
     heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
-    return Table(columns=tuple(map(Column, heads)), rows=rows, row_heads=True, kind="grid")
+    return Table(columns=[*map(Column, heads)], rows=rows, row_heads=True, kind="grid")
 
 
 def best_spot(spots: tuple[LaunchSpot, ...]) -> LaunchSpot:
