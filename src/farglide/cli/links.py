@@ -10,7 +10,7 @@ from farglide.errors import check_range
 from farglide.outlook.links import FlightLinks
 from farglide.plan.hear import USUAL_DB, hear
 from farglide.plan.weak.weaker import LARGEST_DB
-from farglide.present.draw.margins import margins_svg
+from farglide.present.draw.margins import Ending, margins_svg
 from farglide.present.say.hardware import failure_lines
 from farglide.present.say.links.hearing import hearing_lines, what_if_lines
 from farglide.present.say.links.weaker import weaker_table
@@ -50,7 +50,7 @@ def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     if wanted.out is None or not heard.outlook.links:
         return []
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    ends = "release by" if heard.field else "half have burst by"
-    curves = margins_svg(heard.outlook.links, clock, (heard.release_after_launch_s, ends))
-    write_texts({MARGINS: curves}, wanted.out)
+    words = "release by" if heard.field else "half have burst by"
+    end = Ending(heard.release_after_launch_s, words)
+    write_texts({MARGINS: margins_svg(heard.outlook.links, clock, end)}, wanted.out)
     return ["", f"Margin curves: {wanted.out / MARGINS}"]

@@ -36,8 +36,8 @@ def fact_lines(facts: Iterable[Fact], margin: int = 2) -> list[str]:
 def wrapped(words: str, first: int, more: int) -> list[str]:
     """Return words in lines: how far in the first stands, and how far the others.
 
-    >>> wrapped("to drive " * 12, 2, 4)[1]
-    '    drive'
+    >>> wrapped("drive on " * 12, 2, 4)[1]
+    '    drive on'
     """
     return wrap(words, WIDTH, initial_indent=" " * first, subsequent_indent=" " * more)
 

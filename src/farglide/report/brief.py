@@ -29,13 +29,9 @@ from farglide.report.pictures import fitting_css, pictures
 from farglide.report.sheet import sheet_groups
 
 FONTS: Final = (
-    ("Barlow Semi Condensed", 500, "barlow-semi-condensed-latin-500-normal.woff2"),
-    ("Barlow Semi Condensed", 600, "barlow-semi-condensed-latin-600-normal.woff2"),
-    ("Barlow Semi Condensed", 700, "barlow-semi-condensed-latin-700-normal.woff2"),
-    ("Barlow Condensed", 600, "barlow-condensed-latin-600-normal.woff2"),
-    ("Literata", 400, "literata-latin-400-normal.woff2"),
-    ("Literata", 600, "literata-latin-600-normal.woff2"),
-)
+    ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
+    ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
+)  # fmt: skip
 
 
 def render_brief(outlook: Outlook) -> str:
@@ -68,7 +64,8 @@ def _sections(*parts: tuple[str, Part]) -> list[Markup]:
     return [Markup(section(part, key)) for key, part in parts]
 
 
-def _font(family: str, weight: int, name: str) -> str:
+def _font(family: str, weight: int) -> str:
+    name = f"{family.lower().replace(' ', '-')}-latin-{weight}-normal.woff2"
     data = (files("farglide.report") / "assets" / "fonts" / name).read_bytes()
     source = f"data:font/woff2;base64,{b64encode(data).decode('ascii')}"
     return (

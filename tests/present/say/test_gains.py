@@ -12,14 +12,14 @@ def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
     base = outlook.as_planned
     higher = replace(base, chance_ratio=base.chance_ratio + 0.01)
     lower = replace(base, chance_ratio=base.chance_ratio - 0.01)
-    assert parted(replace(outlook, gains=(higher, lower))) == ((higher,), (lower,))
+    assert parted(replace(outlook, gains=(higher, lower))) == ([higher], [lower])
 
 
 def test_where_the_odds_hardly_move_the_time_not_open_decides(outlook: Outlook) -> None:
     base = outlook.as_planned
     shorter = replace(base, chance_ratio=base.chance_ratio - 0.004, shut_s=base.shut_s - 60.0)
     longer = replace(base, chance_ratio=base.chance_ratio + 0.004, shut_s=base.shut_s + 60.0)
-    assert parted(replace(outlook, gains=(shorter, longer))) == ((shorter,), (longer,))
+    assert parted(replace(outlook, gains=(shorter, longer))) == ([shorter], [longer])
 
 
 def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:

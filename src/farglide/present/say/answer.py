@@ -52,7 +52,8 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
         glider_part(outlook), unsteered_part(outlook, clock), seconds_left_part(outlook),
         causes_part(outlook, clock), weaker_part(outlook, clock), base_part(outlook),
         *gains_parts(outlook), unknowns_part(outlook), spots_part(outlook),
-        notes_part(outlook, clock), cautions_part(outlook), Part(margin=0, facts=(LAST_WORD,)),
+        notes_part(outlook, clock), Part(title="Cautions", facts=outlook.cautions),
+        Part(margin=0, facts=(LAST_WORD,)),
     )  # fmt: skip
 
 
@@ -86,7 +87,7 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     amsl_m = outlook.ascent.beyond_amsl_m
     if amsl_m is not None:
         notes.append(f"above {km_text(amsl_m)} km the winds are an extension of the sounding")
-    told = tuple(sentence(note) for note in notes if note.strip())
+    told = [sentence(note) for note in notes if note.strip()]
     fill, burst = outlook.fill, outlook.ascent.burst
     paper = (
         winds_text(outlook),
@@ -96,8 +97,3 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"{place_text(burst.lat_deg, burst.lon_deg)}.",
     )
     return Part(title="Notes", facts=told, paper=paper)
-
-
-def cautions_part(outlook: Outlook) -> Part:
-    """Return every caution."""
-    return Part(title="Cautions", facts=outlook.cautions)
