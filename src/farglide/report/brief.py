@@ -46,6 +46,7 @@ def render_brief(outlook: Outlook) -> str:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     css = (files("farglide.report") / "assets" / "brief.css").read_text(encoding="utf-8")
     return environment.get_template("brief.html.jinja").render(
+        outlook=outlook,
         page=_page(outlook, clock),
         pictures={name: Markup(svg) for name, svg in pictures(outlook).items()},
         fill=Markup(body(fill_part(outlook, clock))),
@@ -76,16 +77,11 @@ def _font(family: str, weight: int) -> str:
 
 def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
     """Return the words of the card that are in no part."""
-    missing = tuple(permission_words(item) for item in outlook.missing)
+    missing = [permission_words(item) for item in outlook.missing]
     return {
-        "name": outlook.name,
         "date": clock.date(),
         "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
-        "zone": outlook.zone,
         "missing": None if outlook.cleared else missing,
-        "verdict": outlook.verdict,
-        "why": outlook.why,
-        "would_open": outlook.would_open,
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
@@ -110,4 +106,4 @@ def _ladder_note(outlook: Outlook) -> str:
         )
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")
-    return " ".join(note for note in notes if note)
+    return " ".join(filter(None, notes))

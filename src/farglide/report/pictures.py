@@ -38,7 +38,7 @@ def _at_height(outlook: Outlook, name: str, height_px: float) -> str:
     if name == "ladder":
         return ladder.ladder_svg(outlook, replace(frame.PAPER, height_px=height_px), key)
     if name == "map":
-        return plan_map.map_svg(outlook, replace(plan_map.PAPER, height_px=height_px), key)
+        return plan_map.map_svg(outlook, height_px, key)
     return side.side_svg(outlook, replace(side.PAPER, height_px=height_px))
 
 

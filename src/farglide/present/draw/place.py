@@ -1,6 +1,6 @@
 """Room for words in a picture: how wide they are, and a free place for each."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
@@ -42,19 +42,25 @@ def _em(letter: str) -> float:
     return 0.55 if letter.isupper() else 0.47
 
 
+def filled(words: Iterable[str], has_room: Callable[[str], bool]) -> list[str]:
+    """Return words on lines, on each as many as have room there, but one at least."""
+    lines: list[str] = []
+    for word in words:
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and has_room(joined):
+            lines[-1] = joined
+        else:
+            lines.append(word)
+    return lines
+
+
 def wrap(words: str, size_px: float, width_px: float, n_lines: int) -> list[str]:
     """Return the words on at most `n_lines` lines that fit; what does not fit ends in an ellipsis.
 
     >>> wrap("Upper Tansy Meadow", 13.0, 66.0, 2)
     ['Upper Tansy', 'Meadow']
     """
-    lines: list[str] = []
-    for word in words.split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width_px(joined, size_px, narrow=True) <= width_px:
-            lines[-1] = joined
-        else:
-            lines.append(word)
+    lines = filled(words.split(), lambda joined: text_width_px(joined, size_px, True) <= width_px)
     if len(lines) > n_lines:
         lines = [*lines[: n_lines - 1], " ".join(lines[n_lines - 1 :])]
     return [_cut(item, size_px, width_px) for item in lines]

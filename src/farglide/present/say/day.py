@@ -15,7 +15,6 @@ from farglide.present.say.text import (
     latest_launch_words,
     plus_minutes,
     sun_words,
-    wait_words,
 )
 
 END_COLUMNS: Final = [*map(Column, ("what ends", "T+", "local", "UTC"))]
@@ -68,6 +67,9 @@ def _waiting(outlook: Outlook) -> tuple[str, ...]:
 
 def waiting_part(outlook: Outlook) -> Part:
     """Return what waiting costs, as paper shows it."""
-    rows = [(wait_words(hold.delay_s), chance_words(hold.chance_ratio)) for hold in outlook.holds]
+    rows = []
+    for hold in outlook.holds:
+        wait = "not waiting" if hold.delay_s < 0.5 else duration_words(hold.delay_s)
+        rows.append((wait, chance_words(hold.chance_ratio)))
     table = Table(columns=(Column("wait"), Column(chosen(outlook))), rows=rows)
     return Part(title="Waiting with the packs on", note=latest_words(outlook), table=table)

@@ -62,15 +62,6 @@ def shut_words(shut_s: float) -> str:
     return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
 
 
-def wait_words(delay_s: float) -> str:
-    """Return how long one waits with the launch.
-
-    >>> wait_words(0.0), wait_words(600.0)
-    ('not waiting', '10 min')
-    """
-    return "not waiting" if delay_s < 0.5 else duration_words(delay_s)
-
-
 def chance_short(ratio: float) -> str:
     """Return chance for a cell with no room for words.
 

@@ -58,8 +58,7 @@ def _parts(mask: Mask) -> IntArray:
             of = roots[of]
         return of
 
-    padded = np.zeros((mask.shape[0], mask.shape[1] + 2), np.int8)
-    padded[:, 1:-1] = mask
+    padded = np.pad(mask.astype(np.int8), ((0, 0), (1, 1)))
     for i, row in enumerate(np.diff(padded, axis=1)):
         for first, end in zip(np.flatnonzero(row > 0), np.flatnonzero(row < 0), strict=True):
             new = len(roots)
@@ -74,10 +73,7 @@ def _parts(mask: Mask) -> IntArray:
 
 def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
     """Return where from each corner sides lead, and the part on their left."""
-    n_rows, n_columns = mask.shape
-    edged = np.zeros((n_rows + 2, n_columns + 2), np.bool_)
-    edged[1:-1, 1:-1] = mask
-    inner, out = edged[1:-1, 1:-1], dict[Node, list[tuple[Node, int]]]()
+    edged, out = np.pad(mask, 1), dict[Node, list[tuple[Node, int]]]()
     # beside a marked cell with none to the north, south, west or east: from its corner to the next
     for bare, start, end in (
         (~edged[:-2, 1:-1], (0, 1), (0, 0)),
@@ -85,7 +81,7 @@ def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
         (~edged[1:-1, :-2], (0, 0), (1, 0)),
         (~edged[1:-1, 2:], (1, 1), (0, 1)),
     ):
-        rows, columns = np.nonzero(inner & bare)
+        rows, columns = np.nonzero(mask & bare)
         belongs = parts[rows, columns].tolist()
         for i, j, part in zip(rows.tolist(), columns.tolist(), belongs, strict=True):
             a, b = (i + start[0], j + start[1]), (i + end[0], j + end[1])
@@ -123,12 +119,11 @@ def _simple(path: list[Node]) -> Iterator[list[Node]]:
     places: dict[Node, int] = {}
     for node in path:
         if node in places:
-            first = places[node]
-            ring = held[first:]
-            for passed in ring[1:]:
+            first = places[node] + 1
+            yield [node, *held[first:]]
+            for passed in held[first:]:
                 del places[passed]
-            del held[first + 1 :]
-            yield ring
+            del held[first:]
         else:
             places[node] = len(held)
             held.append(node)

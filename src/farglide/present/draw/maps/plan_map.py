@@ -1,7 +1,6 @@
 """The flight from above: fields as figures, the drift with rings, the lines of reach."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, degrees, hypot
 from typing import Final
@@ -21,24 +20,17 @@ _CROWDED: Final = 400.0
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MapLook:
-    """Sizes of a map in pixels of its own picture."""
-
-    width_px: float = 226.0
-    height_px: float = 206.0
-    text_px: float = 12.0
-    figure_px: float = 16.0
-
-
-PAPER: Final = MapLook()
+WIDTH_PX: Final = 226.0
+HEIGHT_PX: Final = 206.0
+_TEXT_PX: Final = 12.0
+_FIGURE_PX: Final = 16.0
 
 
 class _Map:
     """The scale of one map: north up, the same both ways."""
 
-    def __init__(self, outlook: Outlook, look: MapLook) -> None:
-        self.outlook, self.look = outlook, look
+    def __init__(self, outlook: Outlook, height_px: float) -> None:
+        self.outlook, self.height_px = outlook, height_px
         top_m = burst_height_amsl_m(outlook.ascent.burst, 0.9)
         self.drift = [p for p in outlook.ascent.track if p.amsl_m <= top_m]
         places = [(p.east_m, p.north_m) for p in self.drift] + [(0.0, 0.0)]
@@ -50,15 +42,15 @@ class _Map:
         ]
         east, north = zip(*places, strict=True)
         wide_m, high_m = (max(max(one) - min(one), 2000.0) for one in (east, north))
-        self.px_per_m = min(0.76 * look.width_px / wide_m, 0.72 * look.height_px / high_m)
+        self.px_per_m = min(0.76 * WIDTH_PX / wide_m, 0.72 * height_px / high_m)
         self.mid = ((max(east) + min(east)) / 2.0, (max(north) + min(north)) / 2.0)
-        self.placer = Placer(width_px=look.width_px, height_px=look.height_px)
+        self.placer = Placer(width_px=WIDTH_PX, height_px=height_px)
         self.numbers = {f.name: n for n, f in enumerate(outlook.fields, start=1)}
 
     def xy(self, east_m: float, north_m: float) -> Point:
         """Return where a place stands."""
-        x = self.look.width_px / 2.0 + (east_m - self.mid[0]) * self.px_per_m
-        return x, self.look.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m
+        x = WIDTH_PX / 2.0 + (east_m - self.mid[0]) * self.px_per_m
+        return x, self.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m
 
     def contours(self) -> tuple[str, str]:
         """Return the lines of reach and their labels, "field from km"."""
@@ -79,7 +71,7 @@ class _Map:
 
     def _is_inside(self, point: Point) -> bool:
         x, y = point
-        return 8.0 < x < self.look.width_px - 8.0 and 12.0 < y < self.look.height_px - 6.0
+        return 8.0 < x < WIDTH_PX - 8.0 and 12.0 < y < self.height_px - 6.0
 
     def _contour_label(self, contour: Contour, inside: Sequence[Point]) -> str:
         if not inside:
@@ -88,7 +80,7 @@ class _Map:
         step = max(1, len(inside) // 24)
         spots = [Spot(x + a, y + 4.0, anchor) for x, y in inside[::step] for a, anchor in SIDES]
         words = f"{field} from {km_text(contour.amsl_m, 0)}"
-        return self.placer.put(words, self.look.text_px, spots, _CROWDED)
+        return self.placer.put(words, _TEXT_PX, spots, _CROWDED)
 
     def track(self) -> str:
         """Return the drift of the median balloon as a thick line."""
@@ -110,10 +102,9 @@ class _Map:
         for xy, _ in found:
             self.placer.keep(*xy, 5.0)
             yield ring(*xy)
-        size = self.look.text_px
         for xy, words in sorted(found, key=lambda one: "release" not in one[1]):
             most_cost = float("inf") if "release" in words else _CROWDED  # the others give way
-            yield self.placer.put(words, size, self.placer.around(*xy, size), most_cost)
+            yield self.placer.put(words, _TEXT_PX, self.placer.around(*xy, _TEXT_PX), most_cost)
 
     def _on_track(self, amsl_m: float) -> Point | None:
         after = first_crossing([(p.after_launch_s, p.amsl_m) for p in self.drift], amsl_m)
@@ -124,12 +115,11 @@ class _Map:
         return self.xy(east, north)
 
     def _is_shown(self, at: Point) -> bool:
-        return 0.0 < at[0] < self.look.width_px and 0.0 < at[1] < self.look.height_px
+        return 0.0 < at[0] < WIDTH_PX and 0.0 < at[1] < self.height_px
 
     @drawn
     def fields(self) -> Iterator[str]:
         """Return the fields as dots with their figures beside them."""
-        size = self.look.figure_px
         for n, field in enumerate(self.outlook.fields, start=1):
             x, y = self.xy(field.east_m, field.north_m)
             if not self._is_shown((x, y)):
@@ -137,51 +127,50 @@ class _Map:
                 continue
             yield rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"')
             self.placer.keep(x, y, 4.0)
-            yield self.placer.put(str(n), size, self.placer.around(x, y, size))
+            yield self.placer.put(str(n), _FIGURE_PX, self.placer.around(x, y, _FIGURE_PX))
 
     @drawn
     def car(self) -> Iterator[str]:
         """Return the stand of the car as an open square, where it lies on the map."""
-        car, size = self.outlook.car, self.look.text_px
+        car = self.outlook.car
         if car is not None and self._is_shown(self.xy(car.east_m, car.north_m)):
             x, y = self.xy(car.east_m, car.north_m)
             yield rect(x - 4.5, y - 4.5, 9.0, 9.0, 'class="f-paper s-mark" stroke-width="2.2"')
             self.placer.keep(x, y, 6.0)
-            yield self.placer.put("car", size, self.placer.around(x, y, size))
+            yield self.placer.put("car", _TEXT_PX, self.placer.around(x, y, _TEXT_PX))
 
     def _beyond(self, n: int, at: Point, distance_m: float) -> str:
         """Return the figure and distance of a field off the map, at the edge toward it."""
-        width, height = self.look.width_px, self.look.height_px
+        width, height = WIDTH_PX, self.height_px
         x, y = min(max(at[0], 6.0), width - 6.0), min(max(at[1], 20.0), height - 8.0)
         anchor: Anchor = "start" if x < width / 3 else "end" if x > 2 * width / 3 else "middle"
         words = f"{n}, {km_text(distance_m, 0)} km off"
         spots = [Spot(x, y + down, anchor) for down in (0.0, -26.0, 14.0)]  # over the scale bar
-        return self.placer.put(words, self.look.text_px, spots)
+        return self.placer.put(words, _TEXT_PX, spots)
 
     def scale(self) -> str:
         """Return a bar of a round number of kilometres at the lower left."""
-        room_km = 0.3 * self.look.width_px / self.px_per_m / 1000.0
+        room_km = 0.3 * WIDTH_PX / self.px_per_m / 1000.0
         km = next((k for k in (200, 100, 50, 20, 10, 5, 2, 1) if k <= room_km), 1)
-        x, y, length = 9.0, self.look.height_px - 9.0, km * 1000.0 * self.px_per_m
+        x, y, length = 9.0, self.height_px - 9.0, km * 1000.0 * self.px_per_m
         self.placer.boxes.append(Edges(x, y - 18.0, x + length, y + 4.0))
         style = 'font-weight="600" class="halo"'
         bar = level(x, x + length, y, stroke(2.4))
-        return bar + text(x, y - 5.0, f"{number_text(km)} km", self.look.text_px, style)
+        return bar + text(x, y - 5.0, f"{number_text(km)} km", _TEXT_PX, style)
 
 
-def map_svg(outlook: Outlook, look: MapLook = PAPER, key: str = "map") -> str:
+def map_svg(outlook: Outlook, height_px: float = HEIGHT_PX, key: str = "map") -> str:
     """Return the map as SVG; `key` keeps its ids apart from those of other pictures."""
-    plan = _Map(outlook, look)
+    plan = _Map(outlook, height_px)
     # what comes first finds its label's place first
     track, scale, fields, car = plan.track(), plan.scale(), plan.fields(), plan.car()
     rings, (lines, labels) = plan.rings(), plan.contours()
-    width, height = look.width_px, look.height_px
     body = (
-        f'<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
+        f'<clipPath id="clip-{key}">{rect(0.0, 0.0, WIDTH_PX, height_px)}</clipPath>'
         f'<g clip-path="url(#clip-{key})">{lines}{track}{scale}{rings}{fields}{car}{labels}</g>'
-        f"{rect(1.0, 1.0, width - 2.0, height - 2.0, stroke(2))}"
+        f"{rect(1.0, 1.0, WIDTH_PX - 2.0, height_px - 2.0, stroke(2))}"
     )
-    return picture(width, height, _sentence(outlook), body)
+    return picture(WIDTH_PX, height_px, _sentence(outlook), body)
 
 
 def map_note(outlook: Outlook) -> str:
