@@ -16,17 +16,11 @@ from farglide.present.markup import body, section
 from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
-from farglide.present.say.text import (
-    FlightClock,
-    chance_words,
-    compass_words,
-    km_text,
-    permission_words,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, compass_words, sentence
 from farglide.report.foot import call_card, cautions_card, fails_card
 from farglide.report.pictures import fitting_css, pictures
 from farglide.report.sheet import sheet_groups
+from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
     ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),

@@ -6,6 +6,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
+from farglide.present.say.gains import shift_words
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
@@ -14,7 +15,6 @@ from farglide.present.say.text import (
     grams_text,
     place_text,
     plus_minutes,
-    shift_words,
 )
 from farglide.sortie.words import THIN_SPACE, chance_words, km_text, number_text
 

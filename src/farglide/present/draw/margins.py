@@ -8,7 +8,8 @@ from typing import Final, NamedTuple
 from farglide.outlook.links import HeardLink
 from farglide.present.draw.svg import drawn, level, line, picture, polyline, rect, stroke, text
 from farglide.present.say.links.aim import decibel_text
-from farglide.present.say.text import FlightClock, km_text
+from farglide.present.say.text import FlightClock
+from farglide.sortie.words import km_text
 
 LOW_DB: Final = -12.0
 HIGH_DB: Final = 30.0

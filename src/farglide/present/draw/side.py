@@ -13,7 +13,8 @@ from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, in
 from farglide.present.draw.place import Edges, Placer, Spot, between, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.speeds import IN_TIME, second_way
-from farglide.present.say.text import FlightClock, compass_words, km_text, number_text
+from farglide.present.say.text import FlightClock, compass_words
+from farglide.sortie.words import km_text, number_text
 
 Table = Sequence[tuple[float, float]]
 """A line as an outlook has it: distance along the drift and height, in metres."""

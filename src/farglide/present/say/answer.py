@@ -18,16 +18,9 @@ from farglide.present.say.links.weaker import weaker_part
 from farglide.present.say.places.barriers import barriers_part
 from farglide.present.say.release import fields_part, release_part, release_s
 from farglide.present.say.speeds import glider_part, speeds_part
-from farglide.present.say.text import (
-    FlightClock,
-    duration_words,
-    km_text,
-    number_text,
-    permission_words,
-    place_text,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
 from farglide.present.say.unsteered import seconds_left_part, unsteered_part
+from farglide.sortie.words import km_text, number_text, permission_words
 
 LAST_WORD: Final = (
     "Advice from a forecast and a model that may be wrong. The pilot and the authorities decide; "

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook import antennas
 from farglide.present.lines import fact_lines
-from farglide.present.say.text import number_text
+from farglide.sortie.words import number_text
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
 _SHOWN_DB: Final = 0.05

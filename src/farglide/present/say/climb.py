@@ -11,11 +11,10 @@ from farglide.present.say.text import (
     compass_words,
     grams_text,
     height_spread,
-    km_text,
-    number_text,
     place_text,
     plus_minutes,
 )
+from farglide.sortie.words import km_text, number_text
 
 LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km")
 

@@ -9,13 +9,12 @@ from farglide.present.say.sentences import ends_told
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
-    chance_words,
     duration_words,
-    km_text,
     latest_launch_words,
     plus_minutes,
     sun_words,
 )
+from farglide.sortie.words import chance_words, km_text
 
 END_COLUMNS: Final = [*map(Column, ("what ends", "T+", "local", "UTC"))]
 

@@ -1,21 +1,14 @@
 """What changes would buy, what guesses cost, and what launching elsewhere would change."""
 
 from collections.abc import Sequence
+from math import floor, isfinite
 from typing import Final
 
 from farglide.outlook.changes import Gain, LaunchSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
-from farglide.present.say.text import (
-    chance_short,
-    chance_words,
-    duration_words,
-    km_text,
-    number_text,
-    sentence,
-    shift_words,
-    shut_words,
-)
+from farglide.present.say.text import chance_short, duration_words, sentence
+from farglide.sortie.words import chance_words, km_text, number_text
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
@@ -136,3 +129,26 @@ def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
     marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
     mark = " ".join(filter(None, marks))
     return Cell(chance_short(spot.chance_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)
+
+
+def shut_words(shut_s: float) -> str:
+    """Return how long a field is not open: shut or doubtful.
+
+    >>> shut_words(0.0), shut_words(2040.0)
+    ('always open', 'not open 34 min')
+    """
+    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
+
+
+def shift_words(shift_s: float) -> str:
+    """Return by how much a moment moves, in minutes.
+
+    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
+    ('4 min earlier', '1 min later', 'the same')
+    """
+    if not isfinite(shift_s):
+        return "–"
+    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
+    if not n_minutes:
+        return "the same"
+    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"

@@ -7,14 +7,8 @@ from farglide.outlook import faults
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import fact_lines, wrapped
 from farglide.present.part import Part
-from farglide.present.say.text import (
-    FlightClock,
-    duration_words,
-    km_text,
-    number_text,
-    plus_minutes,
-)
-from farglide.sortie.words import celsius_text
+from farglide.present.say.text import FlightClock, duration_words, plus_minutes
+from farglide.sortie.words import celsius_text, km_text, number_text
 
 WARMTH: Final = (
     "one temperature a body, still walls around it at the temperature of the air; foam that keeps "

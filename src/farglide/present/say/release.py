@@ -14,7 +14,8 @@ from farglide.present.say.sentences import (
     late_words,
 )
 from farglide.present.say.speeds import flown_words, timely_words
-from farglide.present.say.text import FlightClock, chance_words, km_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import chance_words, km_text
 
 ENDING_WORDS: Final = {
     "burst": "the burst ends", "reach": "the way back ends", "packs": "the packs end",

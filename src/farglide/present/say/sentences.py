@@ -9,7 +9,8 @@ from typing import Final
 from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.text import FlightClock, height_spread, km_text, number_text
+from farglide.present.say.text import FlightClock, height_spread
+from farglide.sortie.words import km_text, number_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"

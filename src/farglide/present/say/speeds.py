@@ -7,7 +7,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
-from farglide.present.say.text import FlightClock, chance_words, km_text, number_text
+from farglide.present.say.text import FlightClock
+from farglide.sortie.words import chance_words, km_text, number_text
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"

@@ -8,11 +8,7 @@ from typing import Final
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
-from farglide.sortie.words import chance_words as chance_words  # said in one place for all
-from farglide.sortie.words import km_text as km_text
-from farglide.sortie.words import moment_words
-from farglide.sortie.words import number_text as number_text
-from farglide.sortie.words import permission_words as permission_words
+from farglide.sortie.words import chance_words, km_text, moment_words, number_text
 
 COMPASS: Final = (
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
@@ -53,15 +49,6 @@ def duration_words(duration_s: float) -> str:
     return " ".join(filter(None, parts))
 
 
-def shut_words(shut_s: float) -> str:
-    """Return how long a field is not open: shut or doubtful.
-
-    >>> shut_words(0.0), shut_words(2040.0)
-    ('always open', 'not open 34 min')
-    """
-    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
-
-
 def chance_short(ratio: float) -> str:
     """Return chance for a cell with no room for words.
 
@@ -81,20 +68,6 @@ def sentence(words: str) -> str:
     words = words.strip()
     end = "" if not words or words[-1] in ".!?" else "."
     return words[:1].upper() + words[1:] + end
-
-
-def shift_words(shift_s: float) -> str:
-    """Return by how much a moment moves, in minutes.
-
-    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
-    ('4 min earlier', '1 min later', 'the same')
-    """
-    if not isfinite(shift_s):
-        return "–"
-    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
-    if not n_minutes:
-        return "the same"
-    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"
 
 
 def compass_words(bearing_deg: float) -> str:

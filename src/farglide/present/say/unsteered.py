@@ -7,7 +7,8 @@ from typing import Final
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Fact, Part, Strong, Table
-from farglide.present.say.text import FlightClock, km_text, number_text, place_text
+from farglide.present.say.text import FlightClock, place_text
+from farglide.sortie.words import km_text, number_text
 
 COLUMNS: Final = (
     Column("what", 30, prose=True, short=""), Column("from, km", 7), Column("down", 7),

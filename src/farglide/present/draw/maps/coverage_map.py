@@ -15,7 +15,8 @@ from farglide.present.draw.maps.png import png_bytes
 from farglide.present.draw.place import Edges, filled
 from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
 from farglide.present.say.links.hearing import ASSUMED
-from farglide.present.say.text import compass_words, km_text, number_text
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 Pixels = BoolArray
 

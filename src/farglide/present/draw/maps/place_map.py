@@ -13,7 +13,7 @@ from farglide.outlook.places import PlaceView
 from farglide.present.draw import svg
 from farglide.present.draw.place import Edges, Placer, Point, Spot, between
 from farglide.present.say.places.places import LETTERS
-from farglide.present.say.text import km_text, number_text
+from farglide.sortie.words import km_text, number_text
 
 WIDTH_PX: Final = 900.0
 _HEIGHTS_PX: Final = (500.0, 1100.0)

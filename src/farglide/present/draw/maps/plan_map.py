@@ -10,7 +10,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.draw.place import Anchor, Edges, Placer, Point, Spot, between
 from farglide.present.draw.svg import drawn, level, picture, polyline, rect, ring, stroke, text
-from farglide.present.say.text import compass_words, km_text, number_text
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 SIDES: Final[tuple[tuple[float, Anchor], ...]] = ((0.0, "middle"), (5.0, "start"), (-5.0, "end"))
 DASHES: Final = ("", "6 3.4", "2 2.6", "9 2.5 2 2.5")  # the line of field 1, 2, 3, 4 and on

@@ -5,7 +5,8 @@ from typing import Final
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import km_text, number_text
 
 COLUMNS: Final = (
     Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),

@@ -14,7 +14,8 @@ from farglide.present.say.links.aim import (
     main_link,
     sun_side_text,
 )
-from farglide.present.say.text import FlightClock, chance_words, duration_words, number_text
+from farglide.present.say.text import FlightClock, duration_words
+from farglide.sortie.words import chance_words, number_text
 
 _SHORT_S: Final = 60.0
 

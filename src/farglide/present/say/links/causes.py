@@ -8,7 +8,8 @@ from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, W
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.links.weaker import PHASES, TOLD_DB
-from farglide.present.say.text import FlightClock, number_text, plus_minutes, sentence
+from farglide.present.say.text import FlightClock, plus_minutes, sentence
+from farglide.sortie.words import number_text
 
 COLUMNS: Final = [Column(head, left=True) for head in ("cause", "what it looks like", "the test")]
 

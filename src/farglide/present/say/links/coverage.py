@@ -7,7 +7,8 @@ from farglide.outlook.coverage import STEPS_DB, Coverage, Ray
 from farglide.present.lines import WIDTH, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.links.hearing import ASSUMED
-from farglide.present.say.text import compass_words, km_text, number_text
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
 _ENDS: Final = {

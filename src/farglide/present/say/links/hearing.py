@@ -11,7 +11,8 @@ from farglide.present.say.links.aim import aim_part, decibel_text
 from farglide.present.say.links.causes import causes_part
 from farglide.present.say.links.sky import sky_lines
 from farglide.present.say.links.weaker import weaker_lines
-from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import km_text, number_text
 
 ASSUMED: Final = (
     "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "

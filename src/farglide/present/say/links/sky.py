@@ -7,7 +7,8 @@ from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import bearing_text, number_text
+from farglide.present.say.text import bearing_text
+from farglide.sortie.words import number_text
 
 _MOST: Final = 3
 

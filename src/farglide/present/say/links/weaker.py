@@ -8,14 +8,8 @@ from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
 from farglide.present.lines import fact_lines, row_lines, table_lines, wrapped
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
-from farglide.present.say.text import (
-    FlightClock,
-    chance_short,
-    chance_words,
-    duration_words,
-    km_text,
-    plus_minutes,
-)
+from farglide.present.say.text import FlightClock, chance_short, duration_words, plus_minutes
+from farglide.sortie.words import chance_words, km_text
 
 HEAD: Final = "If a link is weaker"
 TOLD_DB: Final = 9.0

@@ -7,7 +7,8 @@ from typing import Final
 from farglide.outlook.barriers import BarrierWay, Needed
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import chance_words, duration_words, km_text
+from farglide.present.say.text import duration_words
+from farglide.sortie.words import chance_words, km_text
 
 COLUMNS: Final = (
     Column("barrier"), Column("", left=True), Column("km beyond"), Column("on, from km"),

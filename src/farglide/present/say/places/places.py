@@ -9,15 +9,8 @@ from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceVie
 from farglide.present.lines import fact_lines, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.places.barriers import decision_words, needed_text
-from farglide.present.say.text import (
-    FlightClock,
-    bearing_text,
-    chance_words,
-    km_text,
-    number_text,
-    place_text,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
+from farglide.sortie.words import chance_words, km_text, number_text
 
 CAUTIONS: Final = (
     "Never on the carriageway, nor near rails, wires, animals or people. Ask the owner first and "
