@@ -31,12 +31,9 @@ FONTS: Final = (
 def render_brief(outlook: Outlook) -> str:
     """Return the plan as one HTML file: no script, no network, the same bytes for the same plan."""
     environment = Environment(
-        loader=PackageLoader("farglide.report", "assets"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+        loader=PackageLoader("farglide.report", "assets"), undefined=StrictUndefined,
+        autoescape=True, trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     css = (files("farglide.report") / "assets" / "brief.css").read_text(encoding="utf-8")
     return environment.get_template("brief.html.jinja").render(
@@ -63,10 +60,8 @@ def _font(family: str, weight: int) -> str:
     name = f"{family.lower().replace(' ', '-')}-latin-{weight}-normal.woff2"
     data = (files("farglide.report") / "assets" / "fonts" / name).read_bytes()
     source = f"data:font/woff2;base64,{b64encode(data).decode('ascii')}"
-    return (
-        f'@font-face{{font-family:"{family}";font-weight:{weight};'
-        f'src:url({source}) format("woff2")}}\n'
-    )
+    face = f'font-family:"{family}";font-weight:{weight};src:url({source}) format("woff2")'
+    return f"@font-face{{{face}}}\n"
 
 
 def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:

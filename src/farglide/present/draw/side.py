@@ -40,11 +40,6 @@ _END: Final = 'text-anchor="end" font-weight="600"'
 PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
 
 
-def _second(outlook: Outlook) -> Table:
-    side = outlook.side
-    return side.timely if second_way(outlook) == IN_TIME else side.flattest
-
-
 class _Side:
     """The scales of one side view."""
 
@@ -52,12 +47,13 @@ class _Side:
         self.outlook, self.look = outlook, look
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         side = outlook.side
-        self.axis_rad = radians(side.axis_deg)
+        self.second = side.timely if second_way(outlook) == IN_TIME else side.flattest
+        axis_rad = radians(side.axis_deg)
         self.fields = [
-            (n, f.east_m * sin(self.axis_rad) + f.north_m * cos(self.axis_rad))
+            (n, f.east_m * sin(axis_rad) + f.north_m * cos(axis_rad))
             for n, f in enumerate(outlook.fields, start=1)
         ]
-        along = [a for a, _ in (*side.climb, *side.quickest, *_second(outlook))]
+        along = [a for a, _ in (*side.climb, *side.quickest, *self.second)]
         along += [a for _, a in self.fields] + [0.0]
         pad = 0.06 * max(1000.0, max(along) - min(along))
         self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
@@ -167,7 +163,7 @@ class _Side:
         release = self.outlook.release
         if release is None:
             return
-        quick, second = self.points(self.outlook.side.quickest), self.points(_second(self.outlook))
+        quick, second = self.points(self.outlook.side.quickest), self.points(self.second)
         over = self.clock.local(release.over_field_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
@@ -177,7 +173,7 @@ class _Side:
         yield self._along_line(self._second_words(release, narrow), second, -1.0)
 
     def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
-        if release.timely is not None and second_way(self.outlook) == IN_TIME:
+        if release.timely is not None:
             down = self.clock.local(release.timely.down_after_launch_s)
             return f"most in time, {down}" if narrow else f"most height in time: down {down}"
         down = self.clock.local(release.best_glide_end_after_launch_s)

@@ -110,9 +110,8 @@ class _Strip:
         if look.note_below:
             for words in notes:
                 y = top + height + 0.75 * look.text_px
-                self.parts.append(
-                    svg.text(look.label_px, y, words, look.text_px, 'class="t-2 halo"')
-                )
+                note = svg.text(look.label_px, y, words, look.text_px, 'class="t-2 halo"')
+                self.parts.append(note)
                 height += 1.3 * look.text_px
         self.bottom += height
         self.parts.append(svg.level(0.0, look.width_px, self.bottom, svg.stroke(0.8, "rule")))
@@ -151,10 +150,8 @@ class _Strip:
                 continue
             box = row.box(self.x(band.from_after_launch_s), self.x(end))
             edge = max(edge, self.x(end))
-            self.parts += [
-                svg.state_rect(band.state, box, self.key),
-                svg.rect(*box, svg.stroke(1.1)),
-            ]
+            self.parts.append(svg.state_rect(band.state, box, self.key))
+            self.parts.append(svg.rect(*box, svg.stroke(1.1)))
             if band.state == "shut" and box.width > widest.width:
                 widest = box
         inside = text_width_px(words, self.look.text_px) + 12.0 < widest.width

@@ -52,18 +52,14 @@ def number(value: float) -> str:
 
 def rect(x: float, y: float, width: float, height: float, attributes: str = "") -> str:
     """Return a rectangle."""
-    return (
-        f'<rect x="{number(x)}" y="{number(y)}" width="{number(max(0.0, width))}" '
-        f'height="{number(max(0.0, height))}" {attributes}/>'
-    )
+    wide, high = number(max(0.0, width)), number(max(0.0, height))
+    return f'<rect x="{number(x)}" y="{number(y)}" width="{wide}" height="{high}" {attributes}/>'
 
 
 def line(x1: float, y1: float, x2: float, y2: float, attributes: str = "") -> str:
     """Return a straight line."""
-    return (
-        f'<line x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}" '
-        f"{attributes}/>"
-    )
+    ends = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
+    return f"<line {ends} {attributes}/>"
 
 
 def level(x1: float, x2: float, y: float, attributes: str = "") -> str:
@@ -84,18 +80,14 @@ def polyline(points: Points, attributes: str = "", close: str = "") -> str:
 
 def text(x: float, y: float, words: str, size_px: float, attributes: str = "") -> str:
     """Return text with its baseline at y; the words are escaped."""
-    return (
-        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size_px)}" {attributes}>'
-        f"{escape(words)}</text>"
-    )
+    at = f'x="{number(x)}" y="{number(y)}" font-size="{number(size_px)}"'
+    return f"<text {at} {attributes}>{escape(words)}</text>"
 
 
 def ring(x: float, y: float, radius_px: float = 3.6) -> str:
     """Return a small open circle, paper inside."""
-    return (
-        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}" '
-        'class="f-paper s-mark" stroke-width="1.8"/>'
-    )
+    at = f'cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}"'
+    return f'<circle {at} class="f-paper s-mark" stroke-width="1.8"/>'
 
 
 def picture(width_px: float, height_px: float, label: str, body: str) -> str:

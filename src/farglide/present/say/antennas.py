@@ -31,15 +31,13 @@ def ground_test_lines(found: antennas.GroundTestOutlook | None) -> list[str]:
     test, offset_db, text = found.test, found.offset_db, "ground test: "
     if test is not None:
         behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
-        text = (
-            f"ground test at {test.distance_m:.0f} m{behind}: "
-            f"{_signed(test.margin_db - offset_db)} expected, {_signed(test.margin_db)} found: "
-        )
+        expected = f"{_signed(test.margin_db - offset_db)} expected"
+        found_words = f"{_signed(test.margin_db)} found"
+        text = f"ground test at {test.distance_m:.0f} m{behind}: {expected}, {found_words}: "
     if found.is_fault:
-        text += (
-            f"{_signed(offset_db)} off is more than {found.fault_db:g} dB: find the fault; until "
-            f"then {'all margins carry it' if offset_db < 0.0 else 'no margin counts on it'}"
-        )
+        until = "all margins carry it" if offset_db < 0.0 else "no margin counts on it"
+        off = f"{_signed(offset_db)} off is more than {found.fault_db:g} dB"
+        text += f"{off}: find the fault; until then {until}"
     else:
         text += f"all margins are shifted by {_signed(offset_db)}"
     return fact_lines([text])
@@ -48,10 +46,8 @@ def ground_test_lines(found: antennas.GroundTestOutlook | None) -> list[str]:
 def bounce_line(found: antennas.BounceOutlook) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in (found.takes_db, found.adds_db))
-    return (
-        f"  low over smooth ground or water the bounced wave takes up to {takes} or adds up to "
-        f"{adds} at {found.at_deg:.0f}°"
-    )
+    swing = f"takes up to {takes} or adds up to {adds} at {found.at_deg:.0f}°"
+    return f"  low over smooth ground or water the bounced wave {swing}"
 
 
 def antenna_section(links: Sequence[antennas.LinkAntennas]) -> list[str]:
@@ -85,10 +81,11 @@ def _end_words(end: antennas.EndOutlook) -> str:
 def _stance(stance: antennas.StanceOutlook, steep: str) -> str:
     """Return how an antenna stands, and what that takes."""
     lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
-    return (
-        f"pointing {stance.points}{lean}: {_signed(stance.level_db)} at the horizon, "
-        f"{_signed(stance.steep_db)} {steep}"
+    level, high = (
+        f"{_signed(stance.level_db)} at the horizon",
+        f"{_signed(stance.steep_db)} {steep}",
     )
+    return f"pointing {stance.points}{lean}: {level}, {high}"
 
 
 def _polarisation_words(found: antennas.PolarisationOutlook) -> str:

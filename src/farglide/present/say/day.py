@@ -40,12 +40,9 @@ def day_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 
 def _sun(outlook: Outlook) -> str:
-    sun = outlook.sun
-    return (
-        f"sun at {'the release' if outlook.release else 'the burst'} "
-        f"{sun_words(sun.azimuth_deg, sun.elevation_deg)}; {sun.field} bears "
-        f"{bearing_text(sun.field_bearing_deg)}, {km_text(sun.field_distance_m, 0)} km"
-    )
+    sun, at = outlook.sun, "the release" if outlook.release else "the burst"
+    bears = f"bears {bearing_text(sun.field_bearing_deg)}, {km_text(sun.field_distance_m, 0)} km"
+    return f"sun at {at} {sun_words(sun.azimuth_deg, sun.elevation_deg)}; {sun.field} {bears}"
 
 
 def latest_words(outlook: Outlook) -> str:

@@ -53,11 +53,9 @@ def base_part(outlook: Outlook) -> Part:
 
 def gains_parts(outlook: Outlook) -> tuple[Part, ...]:
     """Return the changes for better and for worse, on paper under the plan as it stands."""
-    better, worse = parted(outlook)
-    return (
-        _gains(BETTER_HEAD, "change", better, outlook),
-        _gains(WORSE_HEAD, "change", worse, outlook),
-    )
+    heads = (BETTER_HEAD, WORSE_HEAD)
+    sides = zip(heads, parted(outlook), strict=True)
+    return tuple(_gains(head, "change", gains, outlook) for head, gains in sides)
 
 
 def unknowns_part(outlook: Outlook) -> Part:
@@ -83,10 +81,8 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
 
 def gain_words(gain: Gain, field: str) -> str:
     """Return a gain in one line: what, what it buys, and what to do."""
-    words = (
-        f"{gain.what}: {field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}, "
-        f"last release {shift_words(gain.release_by_shift_s)}"
-    )
+    chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
+    words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
 
 

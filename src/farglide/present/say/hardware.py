@@ -36,17 +36,16 @@ def heat_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 
 def _transmitter_words(heat: faults.TransmitterHeat, clock: FlightClock) -> str:
-    hottest, where = celsius_text(heat.hottest_k), f"{km_text(heat.hottest_amsl_m)} km"
-    moment = plus_minutes(heat.hottest_after_launch_s)
-    limit = "no limit_celsius is stated"
+    moment, where = plus_minutes(heat.hottest_after_launch_s), f"{km_text(heat.hottest_amsl_m)} km"
+    hottest, limit = celsius_text(heat.hottest_k), "no limit_celsius is stated"
     if heat.limit_k is not None:
-        limit = f"trusted up to {celsius_text(heat.limit_k)}"
-    if heat.limit_k is not None and heat.over_limit:
-        spans = ", ".join(clock.span_with_minutes(*span) for span in heat.over_limit)
-        return (
-            f"{heat.link} transmitter near {hottest} at {where} about {moment}, over its "
-            f"{celsius_text(heat.limit_k)} {spans}: it may fall silent and come back when it cools"
-        )
+        limit_text = celsius_text(heat.limit_k)
+        limit = f"trusted up to {limit_text}"
+        if heat.over_limit:
+            spans = ", ".join(clock.span_with_minutes(*span) for span in heat.over_limit)
+            over = f"near {hottest} at {where} about {moment}, over its {limit_text} {spans}"
+            silent = "it may fall silent and come back when it cools"
+            return f"{heat.link} transmitter {over}: {silent}"
     return (
         f"{heat.link} transmitter {celsius_text(heat.at_launch_k)} at the launch, "
         f"{celsius_text(heat.at_release_k)} at the release; hottest {hottest} at {where}, "
@@ -120,10 +119,8 @@ def mend_words(part: faults.PartFailure, hands: Sequence[faults.PhaseHand]) -> s
 def _chance_words(part: faults.PartFailure) -> str:
     if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
         return "no chance stated, so what a second one buys is not known"
-    return (
-        f"fails in 3 h {percent_text(part.fails_in_3h_ratio)}, both of two "
-        f"{percent_text(part.both_fail_in_3h_ratio)}"
-    )
+    one, both = map(percent_text, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
+    return f"fails in 3 h {one}, both of two {both}"
 
 
 def percent_text(ratio: float) -> str:
@@ -150,10 +147,9 @@ def _hand_words(hand: faults.PhaseHand) -> str:
 def _trigger_words(one: faults.TriggerRecord) -> str:
     if one.fails_ratio is None:
         return f"trigger {one.trigger}: never tried, so its chance is not known"
-    return (
-        f"trigger {one.trigger}: {one.n_failures} of {one.n_tests} failed, so it fails in fewer "
-        f"than {percent_text(one.fails_ratio)} (95 % bound)"
-    )
+    failed = f"{one.n_failures} of {one.n_tests} failed"
+    bound = f"{percent_text(one.fails_ratio)} (95 % bound)"
+    return f"trigger {one.trigger}: {failed}, so it fails in fewer than {bound}"
 
 
 def _release_words(found: faults.Failures) -> Iterator[str]:
@@ -162,10 +158,8 @@ def _release_words(found: faults.Failures) -> Iterator[str]:
     if len(found.triggers) < 2:
         return
     if found.none_releases_ratio is not None:
-        yield (
-            "all triggers fail, each for its own reason, in fewer than "
-            f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
-        )
+        bound = f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
+        yield f"all triggers fail, each for its own reason, in fewer than {bound}"
     if found.shared_by_triggers:
         shared = " and ".join(found.shared_by_triggers)
         verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"

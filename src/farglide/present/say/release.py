@@ -95,12 +95,9 @@ def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 def _after(outlook: Outlook, clock: FlightClock) -> tuple[str, ...]:
     half_s = outlook.ascent.burst.after_launch_s.p50
-    whole = (
-        "States are for a whole balloon: the burst, which half have met by "
-        f"{clock.local(half_s)}, comes on top."
-    )
+    met = f"the burst, which half have met by {clock.local(half_s)}, comes on top"
     return (
         "" if outlook.fields else "no field prepared",
         f"Any field: {gap_text(outlook, clock)}.",
-        whole if isfinite(half_s) else "",
+        f"States are for a whole balloon: {met}." if isfinite(half_s) else "",
     )

@@ -55,11 +55,9 @@ def timely_words(outlook: Outlook, clock: FlightClock) -> str:
         return ""
     timely = release.timely
     how = "by firm spiral and fast legs upwind" if timely.firm_spiral else "in gentle circles"
-    return (
-        f"most height in time: {km_text(timely.spare_m, 0)} km over {release.field} "
-        f"{clock.local(timely.over_field_after_launch_s)}, down {how} "
-        f"{clock.local(timely.down_after_launch_s)}"
-    )
+    over_s, down_s = timely.over_field_after_launch_s, timely.down_after_launch_s
+    over = f"{km_text(timely.spare_m, 0)} km over {release.field} {clock.local(over_s)}"
+    return f"most height in time: {over}, down {how} {clock.local(down_s)}"
 
 
 def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:

@@ -84,14 +84,11 @@ class _Chart(ChartFrame):
     @svg.drawn
     def ending(self) -> Iterator[str]:
         """Return the column of what ends the climb: dots, and three heights in words."""
-        left, x, dots_px, size = (
-            self.look.left_px,
-            self.ending_x,
-            self.look.dots_px,
-            self.look.small_px,
-        )
-        if dots_px:
-            dots = self._dots(x + 3.0, dots_px - 6.0, GROWTH_ON_PAPER, lambda km: km <= self.cap_km)
+        look, x, size = self.look, self.ending_x, self.look.small_px
+        if look.dots_px:
+            dots = self._dots(
+                x + 3.0, look.dots_px - 6.0, GROWTH_ON_PAPER, lambda km: km <= self.cap_km
+            )
             yield f'<g class="s-burst">{dots}</g>'
         low, half, high = (
             self.y(burst_height_amsl_m(self.burst, share) / 1000.0) for share in (0.05, 0.5, 0.95)
@@ -103,11 +100,11 @@ class _Chart(ChartFrame):
             (half, "half", tight),
             (high, "19 in 20", False),
         ):
-            yield svg.level(left, x, y, svg.stroke(3.7, "paper"))
-            yield svg.level(left, self.end_x, y, svg.stroke(1.7, "burst"))
+            yield svg.level(look.left_px, x, y, svg.stroke(3.7, "paper"))
+            yield svg.level(look.left_px, self.end_x, y, svg.stroke(1.7, "burst"))
             below = size * 0.86 if is_under else -3.5
-            yield svg.text(x + dots_px + 4.0, y + below, words, size, style)
-        yield svg.text(x, self.top - 8.0, "burst", self.look.word_px + 1.0, style)
+            yield svg.text(x + look.dots_px + 4.0, y + below, words, size, style)
+        yield svg.text(x, self.top - 8.0, "burst", look.word_px + 1.0, style)
 
     @svg.drawn
     def ruler(self) -> Iterator[str]:
@@ -136,11 +133,8 @@ class _Chart(ChartFrame):
         """Return the one empty column that stands where no field is prepared."""
         if self.columns:
             return ""
-        left, top, style = (
-            self.look.left_px,
-            self.y(self.cap_km),
-            'font-weight="700" class="narrow"',
-        )
+        left, top = self.look.left_px, self.y(self.cap_km)
+        style = 'font-weight="700" class="narrow"'
         box = svg.rect(left, top, 80.0, self.y(0.0) - top, svg.stroke(2))
         return box + svg.text(left, self.top - 8.0, "no field", self.look.head_px, style)
 

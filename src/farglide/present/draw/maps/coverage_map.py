@@ -80,12 +80,11 @@ def coverage_png(cover: Coverage) -> bytes:
 
 def coverage_sentence(cover: Coverage) -> str:
     """Return what the picture shows, for those who do not see it."""
-    reach = ", ".join(
-        f"{compass_words(ray.bearing_deg)} "
-        + ("nowhere" if math.isnan(ray.to_m) else f"to {km_text(ray.to_m, 0)} km")
-        for ray in cover.rays
-    )
-    return f"{title(cover)}. It holds {reach}. {ground_words(cover)}"
+    reach = []
+    for ray in cover.rays:
+        end = "nowhere" if math.isnan(ray.to_m) else f"to {km_text(ray.to_m, 0)} km"
+        reach.append(f"{compass_words(ray.bearing_deg)} {end}")
+    return f"{title(cover)}. It holds {', '.join(reach)}. {ground_words(cover)}"
 
 
 def _pattern(step: int, shape: tuple[int, int]) -> Pixels:

@@ -50,10 +50,9 @@ def _car_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterato
     yield from _overhead_words(outlook, car, clock)
     for move in car.moves:
         if move.lost_agl_m is not None:
-            yield (
-                f"going on to {move.stand} would hold it down to {move.lost_agl_m:.0f} m, for "
-                f"{duration_words(move.silent_s)} with nobody at the picture"
-            )
+            silent = f"{duration_words(move.silent_s)} with nobody at the picture"
+            down = f"down to {move.lost_agl_m:.0f} m, for {silent}"
+            yield f"going on to {move.stand} would hold it {down}"
 
 
 def _overhead_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterator[str]:
@@ -114,10 +113,8 @@ def _blind_words(blind: BlindRelease, field: str, clock: FlightClock) -> Iterato
         f"{number_text(abs(last.margin_db))} dB {side} the threshold of {blind.link}, give or take "
         f"{number_text(blind.spread_db)}, so it arrives {chance_words(last.arrives_ratio)}{weak}"
     )
-    yield (
-        "repeat it against a swing or a hand in the way; the doubt is one for the whole flight, so "
-        "ten repeats are not ten chances"
-    )
+    repeat = "repeat it against a swing or a hand in the way"
+    yield f"{repeat}; the doubt is one for the whole flight, so ten repeats are not ten chances"
     each = ", ".join(
         f"{duration_words(step.in_hand_s)} at {clock.local(step.after_launch_s)}"
         for step in blind.steps
@@ -127,9 +124,7 @@ def _blind_words(blind: BlindRelease, field: str, clock: FlightClock) -> Iterato
         yield f"in hand to mend it before that, lost at this time: {each}"
     doors = ", ".join(f"{what} {duration_words(life_s)}" for what, life_s in blind.doors)
     if doors:
-        yield (
-            f"released so, {field} stays open while nobody steers: {doors}; search for the "
-            "picture meanwhile"
-        )
+        stays = f"{field} stays open while nobody steers: {doors}"
+        yield f"released so, {stays}; search for the picture meanwhile"
     shares = (f"{chance_words(ratio)} by {clock.local(after_s)}" for after_s, ratio in blind.unsent)
     yield f"if nothing is sent it bursts {', '.join(shares)}: then all comes down tangled"

@@ -103,10 +103,8 @@ def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:
     for link in weaker:
         if link.link == one.link and link.loss_db == TOLD_DB:
             grades = {phase.phase: phase.grade or 0 for phase in link.seen}
-            words += (
-                f"; {TOLD_DB:g} dB less is {grade_words(grades['release'])} at the release, "
-                f"{grade_words(grades['end'])} at the end"
-            )
+            release, end = grade_words(grades["release"]), grade_words(grades["end"])
+            words += f"; {TOLD_DB:g} dB less is {release} at the release, {end} at the end"
     return words
 
 

@@ -111,11 +111,10 @@ def _stand_lines(stand: links.HeardStand, release_s: float, clock: FlightClock) 
 
 
 def _neighbour_lines(found: links.Neighbours) -> list[str]:
-    facts = [
-        f"{clash.cause} falls into {clash.ear}, {clash.from_hz / 1e6:.2f} to "
-        f"{clash.to_hz / 1e6:.2f} MHz"
-        for clash in found.clashes
-    ]
+    facts = []
+    for clash in found.clashes:
+        band = f"{clash.from_hz / 1e6:.2f} to {clash.to_hz / 1e6:.2f} MHz"
+        facts.append(f"{clash.cause} falls into {clash.ear}, {band}")
     facts += [
         f"{one.sender} may deafen the receiver of {one.receiver} beside it: "
         f"{decibel_text(one.level_dbm)} dBm with {one.apart_m:g} m between them, more if nearer"
@@ -131,10 +130,8 @@ def _exposure_words(one: links.Exposure) -> str:
     if one.keep_away_m is None or one.limit_wpm2 is None:
         return f"{words}compare the limit of your country, or state people_limit_wpm2"
     away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
-    return (
-        f"{words}the limit that you state, {one.limit_wpm2:g} W/m², is reached within "
-        f"{away_m:.1f} m: nobody nearer while it sends, heads last of all"
-    )
+    within = f"the limit that you state, {one.limit_wpm2:g} W/m², is reached within {away_m:.1f} m"
+    return f"{words}{within}: nobody nearer while it sends, heads last of all"
 
 
 def budget_words(line: links.BudgetLine, spread_db: float) -> str:
@@ -142,11 +139,10 @@ def budget_words(line: links.BudgetLine, spread_db: float) -> str:
     floor_dbm = line.floor_dbm
     threshold = f"{number_text(line.threshold_dbm, 1)} dBm are needed"
     if floor_dbm is not None:
-        threshold = (
-            f"{number_text(line.received_dbm - floor_dbm, 1)} dB over the noise of "
-            f"{number_text(floor_dbm, 1)} dBm, where "
-            f"{number_text(line.threshold_dbm - floor_dbm, 1)} are needed"
-        )
+        over_db, needed_db = line.received_dbm - floor_dbm, line.threshold_dbm - floor_dbm
+        noise = f"the noise of {number_text(floor_dbm, 1)} dBm"
+        threshold = f"{number_text(over_db, 1)} dB over {noise}"
+        threshold += f", where {number_text(needed_db, 1)} are needed"
     return (
         f"budget at {plus_minutes(line.after_launch_s)} from {line.stand}, "
         f"{km_text(line.range_m, 0)} km: {number_text(line.eirp_dbm, 1)} dBm EIRP "

@@ -45,10 +45,8 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
     """Return a short table: what each loss leaves of the reach, the margin and the chance."""
     if not links:
         return []
-    note = (
-        f"Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
-        "heard again."
-    )
+    least = f"Least: from {links[0].stand}, once it is manned."
+    note = f"{least} --less-db tells from where each is heard again."
     head = f"{HEAD}, and the chance of {field} then" if field else HEAD
     table = Table(columns=_SHORT_COLUMNS, rows=[*map(_weaker_cells, links)])
     return [head, *table_lines(table), *wrapped(note, 2, 2)]
@@ -163,20 +161,17 @@ def again_words(one: WeakerLink, clock: FlightClock) -> list[str]:
     """Return from where each story is heard, with the loss, in one sentence each."""
     told = []
     for story, rows in _by_story(one).items():
-        places = (
-            f"{row.place} {_heard_text(row, clock)}, {_drive_words(row, clock)}"
-            for row in rows
-            if row.spans
-        )
-        where = "; ".join(places) or "nowhere"
+        where = "; ".join(_place_words(row, clock) for row in rows if row.spans) or "nowhere"
         told.append(f"{one.link} {less_words(one.loss_db)}, {story}: heard from {where}")
     return told
 
 
-def _drive_words(row: HeardAgain, clock: FlightClock) -> str:
+def _place_words(row: HeardAgain, clock: FlightClock) -> str:
+    """Return one place that hears a story, when, and the way there."""
+    heard = f"{row.place} {_heard_text(row, clock)}"
     if not row.drive_s:
-        return "the car is there"
+        return f"{heard}, the car is there"
     by_s = row.set_off_after_launch_s
     there = "" if by_s is None else f", set off by {clock.local(by_s)}"
     way = f", {' and '.join(row.barriers)} between" if row.barriers else ""
-    return f"{duration_words(row.drive_s)} to drive{way}{there}"
+    return f"{heard}, {duration_words(row.drive_s)} to drive{way}{there}"

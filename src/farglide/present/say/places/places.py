@@ -115,10 +115,9 @@ def _way_lines(way: BarrierWay) -> list[str]:
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
-    head = (
-        f"Where else, if no field is open: for a release at the worst minute, {at}, when some "
-        f"field is open with a chance of {chance_words(found.any_open_ratio)}"
-    )
+    chance = f"when some field is open with a chance of {chance_words(found.any_open_ratio)}"
+    where = "Where else, if no field is open: for a release at the worst minute"
+    head = f"{where}, {at}, {chance}"
     lines = fact_lines([head], 0)
     if not found.knows_ground:
         nothing = "Without [terrain] nothing is known to be flat: none is offered."
@@ -145,11 +144,8 @@ def _reasons(one: Outlanding, found: Outlandings) -> Iterator[str]:
 
 
 def _known_words(found: Outlandings, view: PlaceView) -> str:
-    others = {
-        "roads": found.knows_roads,
-        "sight from the stands": found.n_stands,
-        "barriers": view.places.barriers,
-    }
+    stands, barriers = found.n_stands, view.places.barriers
+    others = {"roads": found.knows_roads, "sight from the stands": stands, "barriers": barriers}
     *known, last = ("slope", *(what for what, is_known in others.items() if is_known))
     listed = f"{', '.join(known)} and {last}" if known else last
     missing = "" if found.knows_roads else "No road is stated. "
