@@ -89,23 +89,22 @@ def _antennas(flight: FlightFile) -> list[str]:
 
     The laws bring the compiler along, which takes its time: only antennas wait for it.
     """
-    known, measured = [], list[str]()
+    known, measured, says_more = [], list[str](), False
     for link in flight.sortie.links:
-        paths = (*link.sender_end.pattern_paths, *link.receiver_end.pattern_paths)
-        measured += [f"  Pattern from {path}, read when a plan is made" for path in paths]
-        known += [] if paths else [link]
-    lines: list[str] = []
-    by_the_laws = (
-        one.tested is not None or one.surroundings != NO_PLACE or one.rain_mmph > 0.0
-        for one in known
-    )
-    ends = (end for link in flight.sortie.links for end in (link.sender_end, link.receiver_end))
-    if any(end.says_more for end in ends) or any(by_the_laws):
-        from farglide.present.say.antennas import antenna_section
-        from farglide.rig.links import antennas_of, gear_of
+        ends = (link.sender_end, link.receiver_end)
+        says_more |= any(end.says_more for end in ends)
+        if paths := [path for end in ends for path in end.pattern_paths]:
+            measured += [f"  Pattern from {path}, read when a plan is made" for path in paths]
+            continue
+        known.append(link)
+        has_place = link.surroundings != NO_PLACE
+        says_more |= link.tested is not None or has_place or link.rain_mmph > 0.0
+    if not says_more:
+        return measured
+    from farglide.present.say.antennas import antenna_section
+    from farglide.rig.links import antennas_of, gear_of
 
-        lines = antenna_section([antennas_of(gear_of(link)) for link in known])
-    return lines + measured
+    return antenna_section([antennas_of(gear_of(link)) for link in known]) + measured
 
 
 def _needs(flight: FlightFile) -> list[str]:

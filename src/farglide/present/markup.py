@@ -49,10 +49,10 @@ def table_html(table: Table, title: str) -> str:
 def _heads(columns: Sequence[Column]) -> str:
     if not any(column.head for column in columns):
         return ""
-    heads = (
-        f'<th scope="col"{_style(_is_left(columns, k))}>{escape(column.head)}</th>'
-        for k, column in enumerate(columns)
-    )
+    heads = []
+    for k, column in enumerate(columns):
+        style = _style(_is_left(columns, k))
+        heads.append(f'<th scope="col"{style}>{escape(column.head)}</th>')
     return f"<thead><tr>{''.join(heads)}</tr></thead>"
 
 

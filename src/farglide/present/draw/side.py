@@ -70,9 +70,8 @@ class _Side:
     def y(self, amsl_m: float) -> float:
         """Return where a height stands."""
         look = self.look
-        return look.top_px + (look.height_px - look.top_px - look.bottom_px) * (
-            1.0 - amsl_m / self.top_m
-        )
+        room_px = look.height_px - look.top_px - look.bottom_px
+        return look.top_px + room_px * (1.0 - amsl_m / self.top_m)
 
     def points(self, table: Table) -> list[tuple[float, float]]:
         """Return a line of (along, height) in pixels, and keep words off it."""
@@ -114,9 +113,8 @@ class _Side:
         half = 0.5 * text_width_px(words, 13.0) + 2.0
         self.placer.boxes.append(Edges(x - half, y - 9.0, x + half, y + 16.0))
         bold = 'text-anchor="middle" font-weight="700"'
-        return svg.line(x, y - 9.0, x, y, svg.stroke(2.4)) + svg.text(
-            x, y + 14.0, words, 13.0, bold
-        )
+        mark = svg.line(x, y - 9.0, x, y, svg.stroke(2.4))
+        return mark + svg.text(x, y + 14.0, words, 13.0, bold)
 
     def _distances_km(self) -> list[int]:
         low, high = int(self.from_m // 1000.0), int(self.to_m // 1000.0)

@@ -8,7 +8,7 @@ from farglide.present.lines import parts_lines
 from farglide.present.part import Part
 from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
-from farglide.present.say.gains import base_part, gains_parts, spots_part, unknowns_part
+from farglide.present.say.gains import base_part, changes_parts
 from farglide.present.say.hardware import heat_part
 from farglide.present.say.links.aim import aim_part
 from farglide.present.say.links.car import car_part, no_picture_part
@@ -44,9 +44,8 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
         waiting_part(outlook), heat_part(outlook, clock), speeds_part(outlook),
         glider_part(outlook), unsteered_part(outlook, clock), seconds_left_part(outlook),
         causes_part(outlook, clock), weaker_part(outlook, clock), base_part(outlook),
-        *gains_parts(outlook), unknowns_part(outlook), spots_part(outlook),
-        notes_part(outlook, clock), Part(title="Cautions", facts=outlook.cautions),
-        Part(margin=0, facts=(LAST_WORD,)),
+        *changes_parts(outlook), notes_part(outlook, clock),
+        Part(title="Cautions", facts=outlook.cautions), Part(margin=0, facts=(LAST_WORD,)),
     )  # fmt: skip
 
 

@@ -22,15 +22,13 @@ LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "
 def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return the burst and the flight levels; on paper each level with its place and spread."""
     ascent = outlook.ascent
-    levels = (
-        f"FL{one.flight_level}: {clock.both(one.after_launch_s.p50)}" for one in ascent.levels
-    )
-    facts = (
+    facts = [
         f"burst: {clock.spread(ascent.burst.after_launch_s)}",
         f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
         f"{_speed_words(ascent.mean_mps)}farthest {farthest_words(outlook)}",
-        *levels,
-    )
+    ]
+    levels = [(one.flight_level, one.after_launch_s.p50) for one in ascent.levels]
+    facts += [f"FL{level}: {clock.both(after_s)}" for level, after_s in levels]
     rows = [_level_row(level, clock) for level in ascent.levels]
     table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)

@@ -21,20 +21,21 @@ END_COLUMNS: Final = [*map(Column, ("what ends", "T+", "local", "UTC"))]
 
 def day_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what ends the day; in a terminal with the sun and the price of waiting."""
+    told = ends_told(outlook)
     rows = [
         (name + late, plus_minutes(after), clock.local(after), clock.utc(after))
-        for after, name, late in ends_told(outlook)
+        for after, name, late in told
     ]
     for pack in outlook.packs:
         early, late = (clock.local(t) for t in (pack.after_launch_s.p10, pack.after_launch_s.p90))
         if early != late:
             rows.append((f"{pack.name}: 8 in 10 end", "", f"{early}–{late}", ""))
-    facts = (
-        *(f"{name} {clock.both(after)}{late}" for after, name, late in ends_told(outlook)),
-        _sun(outlook),
-        latest_words(outlook),
-        *_waiting(outlook),
-    )
+    facts = [f"{name} {clock.both(after)}{late}" for after, name, late in told]
+    facts += [_sun(outlook), latest_words(outlook)]
+    for hold in outlook.holds:
+        if hold.delay_s > 0.0 and outlook.release:
+            chance = f"{chosen(outlook)} {chance_words(hold.chance_ratio)}"
+            facts.append(f"waiting {duration_words(hold.delay_s)} with the packs on: {chance}")
     table = Table(columns=END_COLUMNS, rows=rows)
     return Part(title="The end of the day", head="The day", facts=facts, table=table)
 
@@ -50,15 +51,6 @@ def latest_words(outlook: Outlook) -> str:
     if outlook.latest_launch_delay_s is None or outlook.release is None:
         return ""
     return latest_launch_words(outlook.latest_launch_delay_s)
-
-
-def _waiting(outlook: Outlook) -> tuple[str, ...]:
-    return tuple(
-        f"waiting {duration_words(hold.delay_s)} with the packs on: {chosen(outlook)} "
-        f"{chance_words(hold.chance_ratio)}"
-        for hold in outlook.holds
-        if hold.delay_s > 0.0 and outlook.release
-    )
 
 
 def waiting_part(outlook: Outlook) -> Part:

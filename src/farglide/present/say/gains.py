@@ -51,16 +51,16 @@ def base_part(outlook: Outlook) -> Part:
     return Part(margin=0, facts=told)
 
 
-def gains_parts(outlook: Outlook) -> tuple[Part, ...]:
-    """Return the changes for better and for worse, on paper under the plan as it stands."""
-    heads = (BETTER_HEAD, WORSE_HEAD)
-    sides = zip(heads, parted(outlook), strict=True)
-    return tuple(_gains(head, "change", gains, outlook) for head, gains in sides)
-
-
-def unknowns_part(outlook: Outlook) -> Part:
-    """Return what each guess costs if it is wrong."""
-    return _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook)
+def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
+    """Return the changes for better and for worse, what guesses cost, and launches elsewhere."""
+    better, worse = parted(outlook)
+    elsewhere = spots_table(outlook.launch_spots)
+    return (
+        _gains(BETTER_HEAD, "change", better, outlook),
+        _gains(WORSE_HEAD, "change", worse, outlook),
+        _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook),
+        Part(title="Launch elsewhere", note=_GRID_NOTE, table=elsewhere),
+    )
 
 
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
@@ -84,11 +84,6 @@ def gain_words(gain: Gain, field: str) -> str:
     chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
     words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
-
-
-def spots_part(outlook: Outlook) -> Part:
-    """Return launches elsewhere, for paper."""
-    return Part(title="Launch elsewhere", note=_GRID_NOTE, table=spots_table(outlook.launch_spots))
 
 
 def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:

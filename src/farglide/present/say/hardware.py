@@ -54,11 +54,10 @@ def _transmitter_words(heat: faults.TransmitterHeat, clock: FlightClock) -> str:
 
 
 def _cell_words(heat: faults.CellHeat, clock: FlightClock) -> str:
-    return (
-        f"{heat.pack}: cells down to {celsius_text(heat.coldest_k)} at "
-        f"{clock.both(heat.coldest_after_launch_s)}, {km_text(heat.coldest_amsl_m)} km; over the "
-        f"flight the cold leaves {number_text(100.0 * heat.left_ratio)} % of its energy"
-    )
+    coldest = f"{celsius_text(heat.coldest_k)} at {clock.both(heat.coldest_after_launch_s)}"
+    height, left = km_text(heat.coldest_amsl_m), number_text(100.0 * heat.left_ratio)
+    leaves = f"over the flight the cold leaves {left} % of its energy"
+    return f"{heat.pack}: cells down to {coldest}, {height} km; {leaves}"
 
 
 def failure_lines(found: faults.Failures | None) -> list[str]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import groupby
 from math import isfinite
 from typing import Final
 
@@ -43,10 +42,8 @@ def height_sentence(field: FieldOutlook) -> str:
 
 def clock_sentence(field: FieldOutlook, clock: FlightClock) -> str:
     """Return one field over the time of the climb, in one sentence."""
-    parts = [
-        f"{band.state} from {clock.local(band.from_after_launch_s)}"
-        for band in _joined(field.bands)
-    ]
+    bands = _joined(field.bands)
+    parts = [f"{band.state} from {clock.local(band.from_after_launch_s)}" for band in bands]
     return f"{field.name} {', '.join(parts)}." if parts else f"{field.name}: no time known."
 
 
@@ -142,13 +139,13 @@ def ends_told(outlook: Outlook) -> list[tuple[float, str, str]]:
 
 def _joined(bands: Iterable[Band]) -> list[Band]:
     """Return the bands with neighbours of the same state made one."""
-    groups = [list(alike) for _, alike in groupby(bands, key=lambda band: band.state)]
-    return [
-        replace(
-            alike[0], to_amsl_m=alike[-1].to_amsl_m, to_after_launch_s=alike[-1].to_after_launch_s
-        )
-        for alike in groups
-    ]
+    joined: list[Band] = []
+    for band in bands:
+        if joined and joined[-1].state == band.state:
+            end_s = band.to_after_launch_s
+            band = replace(joined.pop(), to_amsl_m=band.to_amsl_m, to_after_launch_s=end_s)
+        joined.append(band)
+    return joined
 
 
 def rising_steps(held: Sequence[HeldStep]) -> list[HeldStep]:

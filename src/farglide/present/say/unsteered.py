@@ -51,13 +51,9 @@ def unsteered_part(outlook: Outlook, clock: FlightClock) -> Part:
         never = (f", {name} not at all" for name in never_left(outlook))
         facts = ((burst, *in_reach_words(outlook.seconds_left), *never),)
     rows = [unsteered_row(one, clock) for one in outlook.unsteered]
-    return Part(
-        title="If nobody steers",
-        note="times local",
-        facts=facts,
-        table=Table(columns=COLUMNS, rows=rows),
-        after=["within: 9 in 10 come down that near"] if rows else [],
-    )
+    after = ["within: 9 in 10 come down that near"] if rows else []
+    title, table = "If nobody steers", Table(columns=COLUMNS, rows=rows)
+    return Part(title=title, note="times local", facts=facts, table=table, after=after)
 
 
 def seconds_left_part(outlook: Outlook) -> Part:

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import lookup
-from farglide.present.draw.ladder.links import n_columns
+from farglide.present.draw.ladder.links import shown_columns
 from farglide.present.draw.place import wrap
 from farglide.present.draw.svg import drawn, text
 from farglide.present.say.text import FlightClock
@@ -73,7 +73,7 @@ class ChartFrame:
         )
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
-        self.links_x = self.ending_x - n_columns(outlook) * (look.link_px + look.gap_px)
+        self.links_x = self.ending_x - len(shown_columns(outlook)) * (look.link_px + look.gap_px)
         self.columns, self.left_out = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)

@@ -31,30 +31,24 @@ class Beside(NamedTuple):
     key: str
 
 
-def n_columns(outlook: Outlook) -> int:
-    """Return how many columns stand beside the fields: none without links."""
-    return has_picture(outlook.held) + has_command(outlook.held) + shows_packs(outlook)
-
-
-def shows_packs(outlook: Outlook) -> bool:
-    """Tell whether packs get a column: beside links, where there are packs and fields."""
-    return bool(outlook.held and outlook.packs and outlook.fields)
+def shown_columns(outlook: Outlook) -> list[str]:
+    """Return the columns beside the fields: packs beside links, for fields; none without links."""
+    names = ["picture"] if has_picture(outlook.held) else []
+    names += ["command"] if has_command(outlook.held) else []
+    return [*names, "packs"] if outlook.held and outlook.packs and outlook.fields else names
 
 
 @drawn
 def beside_columns(outlook: Outlook, at: Beside) -> Iterator[str]:
     """Return the columns of picture and command of the climbing balloon, and of the packs."""
-    for name, is_shown, column, middle_ratio in (
-        ("picture", has_picture(outlook.held), rungs, 0.5),
-        ("command", has_command(outlook.held), wire, 0.5),
-        ("packs", shows_packs(outlook), packs, 0.3),
-    ):
-        if is_shown:
-            yield f'<g data-column="{name}">{column(outlook, at)}</g>'
-            x, y = at.x + middle_ratio * at.width_px + 0.35 * at.head_px, at.head_y
-            turned = f'transform="rotate(-90 {x:.1f} {y:.1f})"'  # to be read from below
-            yield text(x, y, name, at.head_px, f'font-weight="600" class="narrow" {turned}')
-            at = at._replace(x=at.x + at.width_px + at.gap_px)
+    drawers = {"picture": (rungs, 0.5), "command": (wire, 0.5), "packs": (packs, 0.3)}
+    for name in shown_columns(outlook):
+        column, middle_ratio = drawers[name]
+        yield f'<g data-column="{name}">{column(outlook, at)}</g>'
+        x, y = at.x + middle_ratio * at.width_px + 0.35 * at.head_px, at.head_y
+        turned = f'transform="rotate(-90 {x:.1f} {y:.1f})"'  # to be read from below
+        yield text(x, y, name, at.head_px, f'font-weight="600" class="narrow" {turned}')
+        at = at._replace(x=at.x + at.width_px + at.gap_px)
 
 
 @drawn

@@ -90,9 +90,8 @@ class _Sketch:
         """Return a label where there is room for it in a plain face, wider than the sheets' own."""
         room_px = _PLAIN_FACE * size_px
         placed = self.placer.put(words, room_px, spots)
-        return placed.replace(
-            f'font-size="{svg.number(room_px)}"', f'font-size="{svg.number(size_px)}"'
-        )
+        wide, shown = (f'font-size="{svg.number(one)}"' for one in (room_px, size_px))
+        return placed.replace(wide, shown)
 
     @svg.drawn
     def barriers(self) -> Iterator[str]:

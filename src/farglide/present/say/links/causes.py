@@ -29,12 +29,9 @@ def causes_part(outlook: HasCauses, clock: FlightClock) -> Part:
     """Return what picture is expected, and how to tell the causes of a worse one apart."""
     expected = [expected_words(one) for one in outlook.expected[:1]]
     rows = cause_rows(outlook, clock)
-    return Part(
-        title="Picture worse than it should be",
-        note="".join(map(sentence, expected)),
-        facts=[*expected, *(f"{one.name}: {one.looks}. Test: {one.test}" for one in rows)],
-        table=Table(columns=COLUMNS, rows=rows),
-    )
+    told = [*expected, *(f"{one.name}: {one.looks}. Test: {one.test}" for one in rows)]
+    title, table = "Picture worse than it should be", Table(columns=COLUMNS, rows=rows)
+    return Part(title=title, note="".join(map(sentence, expected)), facts=told, table=table)
 
 
 def cause_rows(outlook: HasCauses, clock: FlightClock) -> list[Cause]:

@@ -21,13 +21,10 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
         Column("stand", -20), Column("highest", 8), Column("at", 7),
         Column(f"   above {HIDDEN_DEG:g}°", -WIDTH),
     )  # fmt: skip
-    rows = [
-        (
-            one.stand, degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg),
-            f"   {hidden_text(one)}",
-        )
-        for one in skies
-    ]  # fmt: skip
+    rows = []
+    for one in skies:
+        up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
+        rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
     head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
     return [head, *table_lines(Table(columns=columns, rows=rows))]
 
@@ -77,11 +74,8 @@ def lost_part(outlook: Outlook) -> Part:
     if skies:
         rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
     ground = "over your ground" if outlook.ground else "flat ground assumed"
-    return Part(
-        title=title,
-        note=f"below m over the field, by stand; {ground}",
-        table=Table(columns=[*map(Column, ("field", *stands))], rows=rows),
-    )
+    table = Table(columns=[*map(Column, ("field", *stands))], rows=rows)
+    return Part(title=title, note=f"below m over the field, by stand; {ground}", table=table)
 
 
 def _below_text(lost: LostPicture) -> str:
