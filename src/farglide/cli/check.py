@@ -11,6 +11,7 @@ from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_fi
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
+from farglide.present.lines import blocks
 from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.spec import Tag
 from farglide.sortie.words import permission_words
@@ -32,7 +33,7 @@ def check_text(path: Path) -> str:
         _opening(flight), *_inputs(flight), _antennas(flight), _needs(flight), _places(flight),
         ["Permissions", *held], _notes(flight), guesses,
     )  # fmt: skip
-    return "\n\n".join("\n".join(lines) for lines in parts if lines)
+    return "\n".join(blocks(*parts))
 
 
 def _opening(flight: FlightFile) -> list[str]:

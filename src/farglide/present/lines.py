@@ -9,10 +9,13 @@ from farglide.present.part import Cell, Column, Fact, Part, Table
 WIDTH: Final = 100
 
 
-def parts_lines(parts: Iterable[Part]) -> list[str]:
-    """Return the parts that have something to say, an empty line between them."""
-    lines = [line for part in parts if (told := part_lines(part)) for line in (*told, "")]
-    return lines[:-1]
+def blocks(*told: Sequence[str]) -> list[str]:
+    """Return blocks of lines, an empty line between those that say something.
+
+    >>> blocks(["one", "two"], [], ["three"])
+    ['one', 'two', '', 'three']
+    """
+    return [line for block in told if block for line in (*block, "")][:-1]
 
 
 def part_lines(part: Part) -> list[str]:

@@ -5,7 +5,15 @@ from dataclasses import replace
 from farglide.outlook.changes import LaunchSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell
-from farglide.present.say.gains import base_part, best_spot, chosen, gain_words, parted, spots_table
+from farglide.present.say.gains import (
+    base_part,
+    best_spot,
+    chosen,
+    gain_words,
+    parted,
+    shift_words,
+    spots_table,
+)
 
 
 def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
@@ -86,3 +94,9 @@ def test_a_missing_launch_leaves_an_empty_cell() -> None:
         ["9/10", ""],
     ]
     assert spots_table(()) is None
+
+
+def test_shifts_name_the_direction() -> None:
+    assert shift_words(29.0) == "the same"
+    assert shift_words(-31.0) == "1 min earlier"
+    assert shift_words(float("nan")) == "–"

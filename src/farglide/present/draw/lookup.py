@@ -65,14 +65,11 @@ def chosen_field(outlook: Outlook) -> FieldOutlook:
     return named[0] if named else outlook.fields[0]
 
 
-def shown_fields(
-    outlook: Outlook, n_shown: int
-) -> tuple[list[tuple[int, FieldOutlook]], list[str]]:
-    """Return the fields to draw with their numbers, and the names of those left out.
+def shown_fields(outlook: Outlook, n_shown: int) -> list[tuple[int, FieldOutlook]]:
+    """Return the fields to draw with their numbers.
 
     The first, and the field of the release, are always drawn; then those with the best chance.
     """
-    fields = list(enumerate(outlook.fields, start=1))
     release = outlook.release.field if outlook.release else ""
 
     def rank(item: tuple[int, FieldOutlook]) -> tuple[bool, bool, float]:
@@ -80,5 +77,4 @@ def shown_fields(
         best = max((step.chance_ratio for step in place.steps), default=0.0)
         return number != 1, place.name != release, -best
 
-    kept = sorted(sorted(fields, key=rank)[:n_shown])
-    return kept, [place.name for number, place in fields if (number, place) not in kept]
+    return sorted(sorted(enumerate(outlook.fields, start=1), key=rank)[:n_shown])

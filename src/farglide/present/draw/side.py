@@ -9,7 +9,12 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw import svg
-from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
+from farglide.present.draw.lookup import (
+    SHOWN_SHARE,
+    burst_height_amsl_m,
+    first_crossing,
+    interpolated,
+)
 from farglide.present.draw.place import Edges, Placer, Spot, between, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.speeds import IN_TIME, second_way
@@ -57,7 +62,7 @@ class _Side:
         along += [a for _, a in self.fields] + [0.0]
         pad = 0.06 * max(1000.0, max(along) - min(along))
         self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
-        self.cap_m = burst_height_amsl_m(outlook.ascent.burst, 59.0 / 60.0)
+        self.cap_m = burst_height_amsl_m(outlook.ascent.burst, SHOWN_SHARE)
         self.top_m = max(self.cap_m, 1000.0) * 1.02
         self.right = look.width_px - look.wind_px
         self.placer = Placer(width_px=self.right + 4.0, height_px=look.height_px)

@@ -4,7 +4,7 @@ from math import isfinite
 from typing import Final
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.lines import parts_lines
+from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
@@ -30,7 +30,7 @@ LAST_WORD: Final = (
 
 def answer_lines(outlook: Outlook) -> list[str]:
     """Return the plan in plain lines of at most 100 columns."""
-    return parts_lines(answer_parts(outlook))
+    return blocks(*map(part_lines, answer_parts(outlook)))
 
 
 def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
@@ -54,11 +54,9 @@ def _decision(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     missing = tuple(f"missing: {permission_words(item)}" for item in outlook.missing)
     opens = f"What would open it: {'; '.join(outlook.would_open)}." if outlook.would_open else ""
     launch = f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}."
-    return (
-        Part(head="NOT CLEARED", facts=() if outlook.cleared else missing),
-        Part(margin=0, facts=(outlook.verdict, outlook.why, opens)),
-        Part(margin=0, facts=(launch, winds_text(outlook))),
-    )
+    cleared = Part(head="NOT CLEARED", facts=() if outlook.cleared else missing)
+    said = (outlook.verdict, outlook.why, opens), (launch, winds_text(outlook))
+    return (cleared, *(Part(margin=0, facts=facts) for facts in said))
 
 
 def winds_text(outlook: Outlook) -> str:

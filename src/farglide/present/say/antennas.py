@@ -81,11 +81,8 @@ def _end_words(end: antennas.EndOutlook) -> str:
 def _stance(stance: antennas.StanceOutlook, steep: str) -> str:
     """Return how an antenna stands, and what that takes."""
     lean = f", leaning {stance.lean_deg:.0f}°" if stance.lean_deg else ""
-    level, high = (
-        f"{_signed(stance.level_db)} at the horizon",
-        f"{_signed(stance.steep_db)} {steep}",
-    )
-    return f"pointing {stance.points}{lean}: {level}, {high}"
+    level, high = _signed(stance.level_db), _signed(stance.steep_db)
+    return f"pointing {stance.points}{lean}: {level} at the horizon, {high} {steep}"
 
 
 def _polarisation_words(found: antennas.PolarisationOutlook) -> str:

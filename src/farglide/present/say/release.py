@@ -82,15 +82,9 @@ def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
             times = (minutes, clock.span(start, end), utc)
             rows.append((name, band.state, *times, heights, band.reason))
             name = ""
-    return Part(
-        title="Each field, if released then",
-        note="the burst left out",
-        head="",
-        table=Table(columns=COLUMNS, rows=rows, rule=True),
-        after=_after(outlook, clock),
-        margin=0,
-        long=True,
-    )
+    title, note = "Each field, if released then", "the burst left out"
+    table, after = Table(columns=COLUMNS, rows=rows, rule=True), _after(outlook, clock)
+    return Part(title=title, note=note, head="", table=table, after=after, margin=0, long=True)
 
 
 def _after(outlook: Outlook, clock: FlightClock) -> tuple[str, ...]:

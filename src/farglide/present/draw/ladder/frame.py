@@ -68,13 +68,12 @@ class ChartFrame:
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         self.burst = outlook.ascent.burst
         self.top_km = lookup.top_of_scale_km(self.burst)
-        self.cap_km = min(
-            float(self.top_km), lookup.burst_height_amsl_m(self.burst, lookup.SHOWN_SHARE) / 1000.0
-        )
+        cap_m = lookup.burst_height_amsl_m(self.burst, lookup.SHOWN_SHARE)
+        self.cap_km = min(float(self.top_km), cap_m / 1000.0)
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
         self.links_x = self.ending_x - len(shown_columns(outlook)) * (look.link_px + look.gap_px)
-        self.columns, self.left_out = self._columns()
+        self.columns = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)
 
@@ -90,8 +89,8 @@ class ChartFrame:
         """Return the height that stands at a pixel."""
         return self.top_km * (1.0 - (y - self.top) / self.span())
 
-    def _columns(self) -> tuple[list[FieldColumn], list[str]]:
-        kept, left_out = lookup.shown_fields(self.outlook, self.look.n_columns)
+    def _columns(self) -> list[FieldColumn]:
+        kept = lookup.shown_fields(self.outlook, self.look.n_columns)
         gap = self.look.gap_px
         room = self.links_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
         unit = room / max(2.0, len(kept) - 1.0 + FIRST_RATIO)
@@ -100,7 +99,7 @@ class ChartFrame:
             width = unit * (1.0 if index else FIRST_RATIO)
             columns.append(FieldColumn(number=n, field=field, x=x, width=width))
             x += width + gap
-        return columns, left_out
+        return columns
 
     @drawn
     def heads(self) -> Iterator[str]:

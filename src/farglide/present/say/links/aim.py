@@ -20,7 +20,6 @@ _NUMBERS: Final = (
     "eleven",
 )  # fmt: skip
 
-
 HasLinks = Outlook | LinksOutlook
 """What is heard: of a whole plan, or of the links alone."""
 
@@ -121,10 +120,7 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
         return Part(title="Where to aim")
     stand = car_stand(heard, link)
     rows = [aim_cells(point, clock) for point in aim_points(stand, release_s)]
-    return Part(
-        title="Where to aim",
-        note=f"from {stand.name}; dB: in hand of the {link.name}",
-        head=f"Where to aim from {stand.name}, and what is in hand of the {link.name}",
-        table=Table(columns=COLUMNS, rows=rows),
-        long=True,
-    )
+    title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
+    note = f"from {stand.name}; dB: in hand of the {link.name}"
+    head = f"{title} from {stand.name}, and what is in hand of the {link.name}"
+    return Part(title=title, note=note, head=head, table=table, long=True)

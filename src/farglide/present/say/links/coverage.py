@@ -4,7 +4,7 @@ import math
 from typing import Final
 
 from farglide.outlook.coverage import STEPS_DB, Coverage, Ray
-from farglide.present.lines import WIDTH, table_lines, wrapped
+from farglide.present.lines import WIDTH, blocks, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
@@ -72,7 +72,7 @@ def coverage_lines(cover: Coverage) -> list[str]:
     )
     table = table_lines(Table(columns=columns, rows=rows))
     known = wrapped(f"{ground_words(cover)} {ASSUMED}", 0, 0)
-    return [f"{cover.name}: {title(cover)}", "", *table, "", *wrapped(doubt, 0, 0), "", *known]
+    return blocks([f"{cover.name}: {title(cover)}"], table, wrapped(doubt, 0, 0), known)
 
 
 def _stretch(ray: Ray) -> str:

@@ -4,7 +4,7 @@ import math
 from typing import Final
 
 from farglide.outlook import links
-from farglide.present.lines import fact_lines, part_lines, row_lines, wrapped
+from farglide.present.lines import blocks, fact_lines, part_lines, row_lines, wrapped
 from farglide.present.part import Column
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.say.links.aim import aim_part, decibel_text
@@ -36,14 +36,15 @@ def hearing_lines(heard: links.FlightLinks) -> list[str]:
     if heard.field:
         home = "then the way home with most height in time"
         released = f"Released {clock.both(release_s)} for {heard.field}, {home}."
-    lines = [f"{heard.name}: links along the flight without errors", released]
+    told = []
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
-        told = [*antenna_lines(found), *ground_test_lines(found.tested), bounce_line(found.bounce)]
-        lines += ["", *_link_lines(link, told, release_s, clock)]
-    aims = part_lines(aim_part(heard.outlook, release_s, clock))
-    for block in (sky_lines(heard.outlook.skies), aims, _neighbour_lines(heard.neighbours)):
-        lines += ["", *block] if block else []
-    return [*lines, "", *_known_lines(heard)]
+        known = [*antenna_lines(found), *ground_test_lines(found.tested), bounce_line(found.bounce)]
+        told.append(_link_lines(link, known, release_s, clock))
+    return blocks(
+        [f"{heard.name}: links along the flight without errors", released], *told,
+        sky_lines(heard.outlook.skies), part_lines(aim_part(heard.outlook, release_s, clock)),
+        _neighbour_lines(heard.neighbours), _known_lines(heard),
+    )  # fmt: skip
 
 
 def what_if_lines(heard: links.FlightLinks) -> list[str]:

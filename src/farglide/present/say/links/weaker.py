@@ -72,9 +72,8 @@ def weaker_lines(
 
 
 def _link_lines(one: WeakerLink, field: str, release_s: float, clock: FlightClock) -> list[str]:
-    head = (
-        f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space"
-    )
+    reach = f"reach {km_text(one.reach_m, 0)} km in free space"
+    head = f"{one.link}, {less_words(one.loss_db)}: {reach}"
     facts = [f"from {one.stand}: " + ", ".join(map(phase_words, one.seen))]
     if one.chance_ratio is not None:
         stand = f", best from {one.chance_stand}" if one.chance_stand else ""

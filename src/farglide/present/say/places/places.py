@@ -6,7 +6,7 @@ from typing import Final
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
-from farglide.present.lines import fact_lines, table_lines, wrapped
+from farglide.present.lines import blocks, fact_lines, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.places.barriers import decision_words, needed_text
 from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
@@ -25,14 +25,13 @@ _COLUMNS: Final = (Column("", -34), *(Column(at, 16) for at in ("edge", "midway"
 def place_lines(view: PlaceView) -> list[str]:
     """Return all that is known of a flight's places."""
     clock = FlightClock(launch_t_s=view.launch.t_s, zone=view.launch.zone)
-    lines = [f"{view.name}: fields, barriers, and where else", "", "Fields, home first"]
-    for n, field in enumerate(view.fields, start=1):
-        lines += _field_lines(n, field)
+    fields = [line for n, field in enumerate(view.fields, 1) for line in _field_lines(n, field)]
     ground = f"Ground: {view.ground}." if view.ground else "No heights of the ground are stated."
-    blocks = (_barrier_lines(view, clock), _otherwise_lines(view.otherwise, clock, view))
-    for block in (*blocks, fact_lines([ground, CAUTIONS], 0)):
-        lines += ["", *block]
-    return lines
+    return blocks(
+        [f"{view.name}: fields, barriers, and where else"], ["Fields, home first", *fields],
+        _barrier_lines(view, clock), _otherwise_lines(view.otherwise, clock, view),
+        fact_lines([ground, CAUTIONS], 0),
+    )  # fmt: skip
 
 
 def _field_lines(n: int, view: FieldView) -> list[str]:
