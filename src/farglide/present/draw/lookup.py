@@ -8,6 +8,7 @@ from math import ceil
 from farglide.outlook.ascent import BurstOutlook, TrackPoint
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
+from farglide.present.say.sentences import has_command, has_picture
 
 SHOWN_SHARE = 59.0 / 60.0  # what fewer than 1 in 60 balloons reach is not drawn
 
@@ -78,3 +79,10 @@ def shown_fields(outlook: Outlook, n_shown: int) -> list[tuple[int, FieldOutlook
         return number != 1, place.name != release, -best
 
     return sorted(sorted(enumerate(outlook.fields, start=1), key=rank)[:n_shown])
+
+
+def shown_columns(outlook: Outlook) -> list[str]:
+    """Return the columns beside the fields: packs beside links, for fields; none without links."""
+    names = ["picture"] if has_picture(outlook.held) else []
+    names += ["command"] if has_command(outlook.held) else []
+    return [*names, "packs"] if outlook.held and outlook.packs and outlook.fields else names

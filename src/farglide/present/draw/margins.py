@@ -26,8 +26,6 @@ _STYLE: Final = (
     'patternTransform="rotate(45)"><line x1="0" y1="0" x2="0" y2="7" class="s-rule" '
     'stroke-width="1.6"/></pattern></defs>'
 )
-
-
 WIDTH_PX: Final = 900.0
 PANEL_PX: Final = 230.0
 LEFT_PX: Final = 58.0

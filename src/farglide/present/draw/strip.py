@@ -12,15 +12,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
 from farglide.present.draw.ladder.links import BEST_GRADE, LEAST_DB, WHOLE_DB
 from farglide.present.draw.place import text_width_px
+from farglide.present.say import sentences
 from farglide.present.say.links.aim import decibel_text
-from farglide.present.say.sentences import (
-    FLATTEST_WAYS,
-    ends,
-    gap_text,
-    release_text,
-    shut_text,
-    strip_sentence,
-)
 from farglide.present.say.text import FlightClock
 
 
@@ -141,7 +134,7 @@ class _Strip:
     def field(self, n: int, field: FieldOutlook) -> None:
         """Add the row of one field, up to the median burst."""
         until = self.burst_s.p50
-        words = shut_text(field, self.clock, until)
+        words = sentences.shut_text(field, self.clock, until)
         row = self.row(f"{n} {field.name}", words)
         widest, edge = svg.Box(0.0, 0.0, 0.0, 0.0), self.x(0.0)
         for band in field.bands:
@@ -159,7 +152,7 @@ class _Strip:
 
     def any_field(self) -> None:
         """Add the row that is solid while at least one field is open."""
-        words = gap_text(self.outlook, self.clock)
+        words = sentences.gap_text(self.outlook, self.clock)
         row = self.row("any field", words)
         bands = [band for field in self.outlook.fields for band in field.bands]
         opened = [band.from_after_launch_s for band in bands if band.state == "open"]
@@ -175,7 +168,8 @@ class _Strip:
     def release(self) -> None:
         """Add the row of the release window, its last moment and the burst."""
         release = self.outlook.release
-        by, burst = release_text(self.outlook, self.clock), self.clock.spread(self.burst_s)
+        by = sentences.release_text(self.outlook, self.clock)
+        burst = self.clock.spread(self.burst_s)
         row = self.row("release", by, f"burst {burst}")
         x1 = self.x(0.0)
         if release is not None:
@@ -300,12 +294,12 @@ def _ends(outlook: Outlook, clock: FlightClock) -> list[tuple[float, str]]:
     found = []
     dusk_s = outlook.sun.dusk_after_launch_s
     has_sunset = outlook.sun.sunset_after_launch_s is not None
-    for after, name in ends(outlook):
+    for after, name in sentences.ends(outlook):
         words = f"{name} {clock.local(after)}"
         if name == "sunset" and dusk_s is not None:
             words += f", dusk {clock.local(dusk_s)}"
         beside = name == "dusk" and has_sunset
-        told_by_the_side_view = name.startswith(FLATTEST_WAYS)
+        told_by_the_side_view = name.startswith(sentences.FLATTEST_WAYS)
         if after <= LONGEST_S and not (beside or told_by_the_side_view):
             found.append((after, words))
     return found[:N_ENDS]
@@ -320,6 +314,6 @@ def strip_svg(outlook: Outlook, look: StripLook = PAPER, key: str = "strip") -> 
     strip.release()
     strip.links()
     strip.ends_row()
-    label = strip_sentence(outlook, strip.clock)
+    label = sentences.strip_sentence(outlook, strip.clock)
     body = svg.patterns(key, 0.55) + strip.frame() + "".join(strip.parts)
     return svg.picture(look.width_px, strip.bottom + 2.0, label, body)

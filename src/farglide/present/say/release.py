@@ -6,13 +6,7 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.sentences import (
-    FLATTEST_WAYS,
-    bands_told,
-    ends_told,
-    gap_text,
-    late_words,
-)
+from farglide.present.say import sentences
 from farglide.present.say.speeds import flown_words, timely_words
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import chance_words, km_text
@@ -42,10 +36,11 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     end_s, over_s = release.release_by_after_launch_s, release.over_field_after_launch_s
     window = release.window
     span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
+    over = f"{clock.local(over_s)}{sentences.late_words(outlook, over_s)}"
     flattest = "; ".join(
         f"{name} {clock.local(after)}{late}"
-        for after, name, late in reversed(ends_told(outlook))
-        if name in FLATTEST_WAYS
+        for after, name, late in reversed(sentences.ends_told(outlook))
+        if name in sentences.FLATTEST_WAYS
     )
     facts = (
         f"window {span}, {km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km",
@@ -55,7 +50,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"burst by then {chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
-        f"{release.arrival_agl_m:.0f} m over it {clock.local(over_s)}{late_words(outlook, over_s)}",
+        f"{release.arrival_agl_m:.0f} m over it {over}",
         timely_words(outlook, clock),
         flattest,
         *flown_words(outlook, clock),
@@ -74,7 +69,7 @@ def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
     rows = []
     for n, field in enumerate(outlook.fields, start=1):
         name = f"{n} {field.name}"
-        for band in bands_told(field):
+        for band in sentences.bands_told(field):
             start, end = band.from_after_launch_s, band.to_after_launch_s
             minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
             utc = f"{clock.utc(start)}–{clock.utc(end)}"
@@ -92,6 +87,6 @@ def _after(outlook: Outlook, clock: FlightClock) -> tuple[str, ...]:
     met = f"the burst, which half have met by {clock.local(half_s)}, comes on top"
     return (
         "" if outlook.fields else "no field prepared",
-        f"Any field: {gap_text(outlook, clock)}.",
+        f"Any field: {sentences.gap_text(outlook, clock)}.",
         f"States are for a whole balloon: {met}." if isfinite(half_s) else "",
     )

@@ -7,7 +7,6 @@ from typing import Final
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import lookup
-from farglide.present.draw.ladder.links import shown_columns
 from farglide.present.draw.place import wrap
 from farglide.present.draw.svg import drawn, text
 from farglide.present.say.text import FlightClock
@@ -72,7 +71,8 @@ class ChartFrame:
         self.cap_km = min(float(self.top_km), cap_m / 1000.0)
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
-        self.links_x = self.ending_x - len(shown_columns(outlook)) * (look.link_px + look.gap_px)
+        n_beside = len(lookup.shown_columns(outlook))
+        self.links_x = self.ending_x - n_beside * (look.link_px + look.gap_px)
         self.columns = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)

@@ -7,7 +7,7 @@ from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
 from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
-from farglide.present.draw.ladder.links import Beside, beside_columns
+from farglide.present.draw.ladder.links import beside_columns
 from farglide.present.draw.ladder.window import times, window
 from farglide.present.draw.lookup import burst_height_amsl_m, interpolated, shown_fields
 from farglide.present.say.sentences import ladder_sentence, rising
@@ -18,12 +18,6 @@ GROWTH_ON_SOLID: Final = 0.44
 
 class _Chart(ChartFrame):
     """The strokes of one chart."""
-
-    def links(self) -> str:
-        """Return the columns of picture, command and packs beside the fields."""
-        sizes = (self.look.link_px, self.look.gap_px, self.look.word_px)
-        beside = Beside(self.links_x, *sizes, self.top - 6.0, self.cap_km, self.y, self.key)
-        return beside_columns(self.outlook, beside)
 
     @svg.drawn
     def rulings(self) -> Iterator[str]:
@@ -144,7 +138,7 @@ def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") 
     chart = _Chart(outlook, look, key)
     body = [svg.patterns(key, 0.66), chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
-    body += [chart.links(), chart.ending(), chart.beyond(), chart.ruler()]
+    body += [beside_columns(chart), chart.ending(), chart.beyond(), chart.ruler()]
     body += [window(chart), times(chart), chart.heads()]
     label = ladder_sentence(outlook, chart.clock)
     return svg.picture(look.width_px, look.height_px, label, "".join(body))

@@ -1,13 +1,14 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final, NamedTuple
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.lookup import chosen_field
+from farglide.present.draw.ladder.frame import ChartFrame
+from farglide.present.draw.lookup import chosen_field, shown_columns
 from farglide.present.draw.svg import Box, drawn, line, rect, state_rect, stroke, text
-from farglide.present.say.sentences import has_command, has_picture, rising_steps
+from farglide.present.say.sentences import rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
@@ -18,62 +19,44 @@ _RUNG_STROKE_PX: Final = 3.0
 _WIRE_STROKE_PX: Final = 5.0
 
 
-class Beside(NamedTuple):
-    """Where a column stands: left edge, sizes, its head, heights, and the key of the patterns."""
-
-    x: float
-    width_px: float
-    gap_px: float
-    head_px: float
-    head_y: float
-    top_km: float
-    y_of: Callable[[float], float]  # where a height in km stands
-    key: str
-
-
-def shown_columns(outlook: Outlook) -> list[str]:
-    """Return the columns beside the fields: packs beside links, for fields; none without links."""
-    names = ["picture"] if has_picture(outlook.held) else []
-    names += ["command"] if has_command(outlook.held) else []
-    return [*names, "packs"] if outlook.held and outlook.packs and outlook.fields else names
-
-
 @drawn
-def beside_columns(outlook: Outlook, at: Beside) -> Iterator[str]:
+def beside_columns(chart: ChartFrame) -> Iterator[str]:
     """Return the columns of picture and command of the climbing balloon, and of the packs."""
     drawers = {"picture": (rungs, 0.5), "command": (wire, 0.5), "packs": (packs, 0.3)}
-    for name in shown_columns(outlook):
+    look, x, head_y = chart.look, chart.links_x, chart.top - 6.0
+    for name in shown_columns(chart.outlook):
         column, middle_ratio = drawers[name]
-        yield f'<g data-column="{name}">{column(outlook, at)}</g>'
-        x, y = at.x + middle_ratio * at.width_px + 0.35 * at.head_px, at.head_y
-        turned = f'transform="rotate(-90 {x:.1f} {y:.1f})"'  # to be read from below
-        yield text(x, y, name, at.head_px, f'font-weight="600" class="narrow" {turned}')
-        at = at._replace(x=at.x + at.width_px + at.gap_px)
+        yield f'<g data-column="{name}">{column(chart, x)}</g>'
+        head_x = x + middle_ratio * look.link_px + 0.35 * look.word_px
+        turned = f'transform="rotate(-90 {head_x:.1f} {head_y:.1f})"'  # to be read from below
+        style = f'font-weight="600" class="narrow" {turned}'
+        yield text(head_x, head_y, name, look.word_px, style)
+        x += look.link_px + look.gap_px
 
 
 @drawn
-def rungs(outlook: Outlook, at: Beside) -> Iterator[str]:
+def rungs(chart: ChartFrame, x: float) -> Iterator[str]:
     """Return the picture's column: rungs as long as the grade of the climbing balloon's picture."""
-    steps = rising_steps(outlook.held)
-    y = at.y_of(0.0) - 0.5 * _RUNG_PX
-    while y > at.y_of(at.top_km):
-        grade = next((s.grade for s in reversed(steps) if at.y_of(s.amsl_m / 1e3) >= y), 0)
+    steps = rising_steps(chart.outlook.held)
+    y = chart.y(0.0) - 0.5 * _RUNG_PX
+    while y > chart.y(chart.cap_km):
+        grade = next((s.grade for s in reversed(steps) if chart.y(s.amsl_m / 1e3) >= y), 0)
         if grade:
-            end_x = at.x + at.width_px * grade / BEST_GRADE
-            yield line(at.x, y, end_x, y, stroke(_RUNG_STROKE_PX, "link"))
+            end_x = x + chart.look.link_px * grade / BEST_GRADE
+            yield line(x, y, end_x, y, stroke(_RUNG_STROKE_PX, "link"))
         y -= _RUNG_PX
 
 
 @drawn
-def wire(outlook: Outlook, at: Beside) -> Iterator[str]:
+def wire(chart: ChartFrame, x: float) -> Iterator[str]:
     """Return the command's column: whole with ten decibels in hand, broken with three, or none."""
-    x = at.x + 0.5 * at.width_px
-    for step, above in pairwise(rising_steps(outlook.held)):
+    x += 0.5 * chart.look.link_px
+    for step, above in pairwise(rising_steps(chart.outlook.held)):
         margin_db = step.command_db
-        low, high = step.amsl_m / 1e3, min(above.amsl_m / 1e3, at.top_km)
+        low, high = step.amsl_m / 1e3, min(above.amsl_m / 1e3, chart.cap_km)
         if margin_db is not None and margin_db >= LEAST_DB and low < high:
             style = stroke(_WIRE_STROKE_PX, "link", "" if margin_db >= WHOLE_DB else "8 6")
-            yield line(x, at.y_of(low), x, at.y_of(high), style)
+            yield line(x, chart.y(low), x, chart.y(high), style)
 
 
 class PackBand(NamedTuple):
@@ -104,10 +87,10 @@ def pack_bands(outlook: Outlook) -> list[PackBand]:
 
 
 @drawn
-def packs(outlook: Outlook, at: Beside) -> Iterator[str]:
+def packs(chart: ChartFrame, x: float) -> Iterator[str]:
     """Return the packs' column: solid where they last, hatched in doubt, an outline where not."""
-    for band in pack_bands(outlook):
-        if band.low_km < at.top_km:
-            y = at.y_of(min(band.high_km, at.top_km))
-            box = Box(at.x, y, 0.6 * at.width_px, at.y_of(band.low_km) - y)
-            yield state_rect(band.state, box, at.key) + rect(*box, stroke(1.2))
+    for band in pack_bands(chart.outlook):
+        if band.low_km < chart.cap_km:
+            y = chart.y(min(band.high_km, chart.cap_km))
+            box = Box(x, y, 0.6 * chart.look.link_px, chart.y(band.low_km) - y)
+            yield state_rect(band.state, box, chart.key) + rect(*box, stroke(1.2))

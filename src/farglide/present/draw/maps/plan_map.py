@@ -15,12 +15,9 @@ from farglide.sortie.words import km_text, number_text
 
 SIDES: Final[tuple[tuple[float, Anchor], ...]] = ((0.0, "middle"), (5.0, "start"), (-5.0, "end"))
 DASHES: Final = ("", "6 3.4", "2 2.6", "9 2.5 2 2.5")  # the line of field 1, 2, 3, 4 and on
-_FAR_RATIO: Final = 1.0
 _CROWDED: Final = 400.0
 """A label of a line that would lie over others is left out: the note says how lines are read."""
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
-
-
 WIDTH_PX: Final = 226.0
 HEIGHT_PX: Final = 206.0
 _TEXT_PX: Final = 12.0
@@ -39,7 +36,7 @@ class _Map:
         places += [
             (f.east_m, f.north_m)
             for f in outlook.fields
-            if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < _FAR_RATIO * span_m
+            if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < span_m
         ]
         east, north = zip(*places, strict=True)
         wide_m, high_m = (max(max(one) - min(one), 2000.0) for one in (east, north))

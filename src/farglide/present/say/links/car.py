@@ -7,13 +7,7 @@ from farglide.outlook.links import OVERHEAD_DEG, CarOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import BlindRelease
 from farglide.present.part import Part
-from farglide.present.say.links.aim import (
-    aim_words,
-    car_stand,
-    decibel_text,
-    main_link,
-    sun_side_text,
-)
+from farglide.present.say.links import aim
 from farglide.present.say.text import FlightClock, duration_words
 from farglide.sortie.words import chance_words, number_text
 
@@ -45,7 +39,7 @@ def _car_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterato
     if car.road:
         names = [name for name, _ in car.road[0].margin_db]
         least = {name: min(dict(point.margin_db)[name] for point in car.road) for name in names}
-        words = ", ".join(f"{name} {decibel_text(db)} dB" for name, db in least.items())
+        words = ", ".join(f"{name} {aim.decibel_text(db)} dB" for name, db in least.items())
         yield f"on the road, with an upright antenna on the roof, at least: {words}"
     yield from _overhead_words(outlook, car, clock)
     for move in car.moves:
@@ -57,8 +51,8 @@ def _car_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterato
 
 def _overhead_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterator[str]:
     """Yield when the flight stands so high over the car that it is hard to hear and to follow."""
-    link = main_link(outlook)
-    known = car_stand(outlook, link).overhead if link else ()
+    link = aim.main_link(outlook)
+    known = aim.car_stand(outlook, link).overhead if link else ()
     times = " and ".join(
         clock.span(start, end) if end - start >= _SHORT_S else f"near {clock.local(start)}"
         for start, end in known
@@ -83,20 +77,20 @@ def set_off_words(car: CarOutlook, clock: FlightClock) -> str:
 
 def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     """Return what to do when the picture is gone and the glider still on the line, in order."""
-    link, release = main_link(outlook), outlook.release
+    link, release = aim.main_link(outlook), outlook.release
     if link is None or link.purpose != "picture" or release is None or outlook.car is None:
         return []
     by_s = release.release_by_after_launch_s
-    stand = car_stand(outlook, link)
+    stand = aim.car_stand(outlook, link)
     point = stand.nearest(by_s)
-    side = f", {sun_side_text(point)} of the sun, then a beam to each side"
+    side = f", {aim.sun_side_text(point)} of the sun, then a beam to each side"
     if point.sun_azimuth_deg is None:
         side = ", then to each side"
-    aim = f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up{side}"
+    where = f"aim {point.azimuth_deg:.0f}°, {point.elevation_deg:.0f}° up{side}"
     nose_deg = outlook.car.nose_deg
     if nose_deg is not None:
-        aim = f"{aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {aim}"
-    fix = f"fix it until {clock.local(by_s)} from {stand.name}: {aim}"
+        where = f"{aim.aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {where}"
+    fix = f"fix it until {clock.local(by_s)} from {stand.name}: {where}"
     if outlook.blind is None:
         return [fix, "then send release unseen and repeat it; whether it arrives is not known"]
     return [fix, *_blind_words(outlook.blind, release.field, clock)]

@@ -86,9 +86,9 @@ def best_lines(link: links.HeardLink) -> list[str]:
     """Return the best stand of each phase; nothing where there is no choice."""
     if len(link.stands) < 2 or not link.best:
         return []
-    told = (f"{one.phase}: {one.stand} {decibel_text(one.margin_db)} dB" for one in link.best)
-    each = ", ".join(told)
-    return fact_lines([f"best by phase, if manned all the while, at its weakest: {each}"])
+    each = (f"{one.phase}: {one.stand} {decibel_text(one.margin_db)} dB" for one in link.best)
+    best = "best by phase, if manned all the while, at its weakest"
+    return fact_lines([f"{best}: {', '.join(each)}"])
 
 
 def _stand_lines(stand: links.HeardStand, release_s: float, clock: FlightClock) -> list[str]:
