@@ -27,19 +27,16 @@ _HEADS: Final = {
 def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
+    launch = flight.sortie.launch
+    when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
+    opening = f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."
     held = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
     guesses = list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
     parts = (
-        _opening(flight), *_inputs(flight), _antennas(flight), _needs(flight), _places(flight),
+        [opening], *_inputs(flight), _antennas(flight), _needs(flight), _places(flight),
         ["Permissions", *held], _notes(flight), guesses,
     )  # fmt: skip
     return "\n".join(blocks(*parts))
-
-
-def _opening(flight: FlightFile) -> list[str]:
-    launch = flight.sortie.launch
-    when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
-    return [f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."]
 
 
 def _inputs(flight: FlightFile) -> Iterator[list[str]]:

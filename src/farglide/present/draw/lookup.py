@@ -29,7 +29,7 @@ def interpolated(table: Sequence[tuple[float, float]], x: float) -> float:
 
 
 def first_crossing(table: Sequence[tuple[float, float]], y: float) -> float | None:
-    """Return the first x at which the table reaches y from below, or None.
+    """Return the first x at which the table reaches y from below, or None; x may turn back.
 
     >>> first_crossing(((0.0, 0.0), (10.0, 1.0)), 0.25), first_crossing(((0.0, 0.0),), 1.0)
     (2.5, None)

@@ -135,9 +135,8 @@ class _Side:
     def climb(self) -> Iterator[str]:
         """Return the climb: whole line to the release, thin above it, ending in stipple."""
         climb, release = self.outlook.side.climb, self.outlook.release
-        cut_m = burst_height_amsl_m(self.outlook.ascent.burst, 0.02)
-        if release is not None:
-            cut_m = release.window.to_amsl_m
+        burst = self.outlook.ascent.burst
+        cut_m = release.window.to_amsl_m if release else burst_height_amsl_m(burst, 0.02)
         lower = [row for row in climb if row[1] <= cut_m]
         upper = [row for row in climb if cut_m <= row[1] <= self.cap_m]
         yield svg.polyline(self.points(lower), svg.stroke(2.6))
@@ -220,13 +219,11 @@ class _Side:
     @svg.drawn
     def marks(self) -> Iterator[str]:
         """Return the moments on the climb: the first field shuts and opens, the release."""
-        climb = self.outlook.side.climb
         for amsl_m, words in self._moments():
-            along = first_crossing([(float(i), h) for i, (_, h) in enumerate(climb)], amsl_m)
-            if along is None:
+            along_m = first_crossing(self.outlook.side.climb, amsl_m)
+            if along_m is None:
                 continue
-            x = self.x(interpolated([(float(i), a) for i, (a, _) in enumerate(climb)], along))
-            y = self.y(amsl_m)
+            x, y = self.x(along_m), self.y(amsl_m)
             spots = self.placer.farther(x, y, self.look.text_px)
             yield svg.ring(x, y, 3.4) + self.placer.put(words, self.look.text_px, spots)
             self.placer.avoid([(x, y)])

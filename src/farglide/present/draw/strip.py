@@ -218,10 +218,9 @@ class _Strip:
             row = self.row("car", words)
             x0, x1 = self.x(start), self.x(start + car.drive_s + car.set_up_s)
             self.parts.append(svg.rect(*row.box(x0, x1), 'class="f-paper s-mark" stroke-width="2"'))
-            if text_width_px(words, self.look.text_px) + 12.0 < x0 - self.look.label_px:
-                self.note(x0 - 7.0, row, words, "end")
-            else:
-                self.note(x1 + 7.0, row, words)
+            fits = text_width_px(words, self.look.text_px) + 12.0 < x0 - self.look.label_px
+            x, anchor = (x0 - 7.0, "end") if fits else (x1 + 7.0, "start")
+            self.note(x, row, words, anchor)
         for link in self.outlook.links:
             stand = next((one for one in link.stands if one.name == car.stand), None)
             if stand is not None and link.purpose in LINK_ROWS:

@@ -69,11 +69,10 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     spread = ""
     if heights.p10 == heights.p10:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
-    return [
-        "all draws flown the flattest way, steered straight along the track: "
-        f"{chance_words(flown.over_field_ratio)} over {outlook.release.field}{spread}, by height "
-        f"alone; down in gentle circles {clock.local(down_s)}{late_words(outlook, down_s)}"
-    ]
+    over = f"{chance_words(flown.over_field_ratio)} over {outlook.release.field}{spread}"
+    down = f"down in gentle circles {clock.local(down_s)}{late_words(outlook, down_s)}"
+    straight = "all draws flown the flattest way, steered straight along the track"
+    return [f"{straight}: {over}, by height alone; {down}"]
 
 
 def glider_part(outlook: Outlook) -> Part:

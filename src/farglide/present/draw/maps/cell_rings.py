@@ -9,7 +9,6 @@ import numpy as np
 from farglide.arrays import BoolArray, IntArray
 from farglide.errors import InputError
 
-Mask = BoolArray
 Node = tuple[int, int]
 """A corner of cells: how many rows are north of it, and how many columns west."""
 
@@ -21,7 +20,7 @@ class CellPolygon(NamedTuple):
     holes: tuple[tuple[Node, ...], ...]
 
 
-def cell_polygons(mask: Mask) -> list[CellPolygon]:
+def cell_polygons(mask: BoolArray) -> list[CellPolygon]:
     """Return the marked cells as polygons, cells that share a side in one.
 
     Cells that only share a corner are two polygons, or two parts of one that goes round. A ring
@@ -47,7 +46,7 @@ def cell_polygons(mask: Mask) -> list[CellPolygon]:
     return [CellPolygon(outer, tuple(holes.get(part, ()))) for part, outer in outers.items()]
 
 
-def _parts(mask: Mask) -> IntArray:
+def _parts(mask: BoolArray) -> IntArray:
     """Return for each marked cell which part it is in, -1 elsewhere: stretches of rows, joined."""
     parts = np.full(mask.shape, -1, np.int64)
     roots: list[int] = []
@@ -71,7 +70,7 @@ def _parts(mask: Mask) -> IntArray:
     return table[parts]
 
 
-def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
+def _sides(mask: BoolArray, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
     """Return where from each corner sides lead, and the part on their left."""
     edged, out = np.pad(mask, 1), dict[Node, list[tuple[Node, int]]]()
     # beside a marked cell with none to the north, south, west or east: from its corner to the next

@@ -18,8 +18,6 @@ from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
 
-Pixels = BoolArray
-
 _MAP_PX: Final = 960
 _MARGIN_PX: Final = 20
 _WIDE_PX: Final = _MAP_PX + 2 * _MARGIN_PX
@@ -40,7 +38,7 @@ class _Sheet:
     def __init__(self, high_px: int) -> None:
         self.ink = np.zeros((high_px, _WIDE_PX), np.bool_)
 
-    def put(self, at: tuple[int, int], drawn: Pixels, casing_px: int = 0) -> None:
+    def put(self, at: tuple[int, int], drawn: BoolArray, casing_px: int = 0) -> None:
         """Put pixels with their upper left corner at x, y, on a patch of paper round them."""
         padded = np.pad(drawn, casing_px)
         x, y = at[0] - casing_px, at[1] - casing_px
@@ -87,7 +85,7 @@ def coverage_sentence(cover: Coverage) -> str:
     return f"{title(cover)}. It holds {', '.join(reach)}. {ground_words(cover)}"
 
 
-def _pattern(step: int, shape: tuple[int, int]) -> Pixels:
+def _pattern(step: int, shape: tuple[int, int]) -> BoolArray:
     """Return what fills a step: the more is in hand, the darker."""
     y, x = np.indices(shape)
     if step == UNKNOWN:  # small crosses, far apart
@@ -103,7 +101,7 @@ def _pattern(step: int, shape: tuple[int, int]) -> Pixels:
     return np.asarray(ink, dtype=np.bool_)
 
 
-def _map(cover: Coverage) -> Pixels:
+def _map(cover: Coverage) -> BoolArray:
     """Return the cells, each in its pattern, with a thin line between steps, in a thick rim."""
     rows, columns = (
         ((np.arange(_MAP_PX) + 0.5) * n / _MAP_PX).astype(np.int64) for n in cover.margins_db.shape
@@ -122,7 +120,7 @@ def _map(cover: Coverage) -> Pixels:
     return (grown & ~rim) | np.pad(ink & inside, _RIM_PX)
 
 
-def _edges(values: NDArray[np.int8] | Pixels) -> Pixels:
+def _edges(values: NDArray[np.int8] | BoolArray) -> BoolArray:
     """Return the pixels beside others of another value."""
     out = np.zeros(values.shape, np.bool_)
     out[1:] |= values[1:] != values[:-1]
@@ -162,7 +160,7 @@ def _mark(sheet: _Sheet, cover: Coverage, top: int) -> None:
         sheet.put(_free_spot(at, figure.shape, taken), figure, _CASING_PX)
 
 
-def _disc(radius_px: int) -> Pixels:
+def _disc(radius_px: int) -> BoolArray:
     y, x = np.indices((2 * radius_px + 1, 2 * radius_px + 1)) - radius_px
     return np.asarray(x * x + y * y <= radius_px * radius_px + 1, dtype=np.bool_)
 

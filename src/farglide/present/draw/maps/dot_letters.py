@@ -8,8 +8,6 @@ import numpy as np
 
 from farglide.arrays import BoolArray
 
-Pixels = BoolArray
-
 LINE: Final = 9
 """Rows of a letter: seven above the line it stands on, two below."""
 _GAP: Final = 1
@@ -72,7 +70,7 @@ m     n     o     p     q     r     s     t     u     v     w     x     y     z 
 """Letters by their names; rows without ink below the line are left out."""
 
 
-def _glyphs() -> Iterator[tuple[str, Pixels]]:
+def _glyphs() -> Iterator[tuple[str, BoolArray]]:
     for block in _DRAWN.strip("\n").split("\n\n"):
         names, *rows = block.split("\n")
         for at in range(0, len(names), 6):
@@ -84,7 +82,7 @@ def _glyphs() -> Iterator[tuple[str, Pixels]]:
 _GLYPHS: Final = dict(_glyphs())
 
 
-def dots(words: str, scale: int = 1) -> Pixels:
+def dots(words: str, scale: int = 1) -> BoolArray:
     """Return words as rows of pixels, true where there is ink, each dot `scale` pixels wide.
 
     Accents are left out; a letter that is not drawn here stands as a question mark. The shapes are

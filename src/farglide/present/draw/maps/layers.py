@@ -62,10 +62,8 @@ def gpx_text(places: Places) -> str:
 
 
 WRITERS: Final[Mapping[str, Callable[[Places], str]]] = {
-    "places.geojson": geojson_text,
-    "places.kml": kml_text,
-    "places.gpx": gpx_text,
-}
+    "places.geojson": geojson_text, "places.kml": kml_text, "places.gpx": gpx_text,
+}  # fmt: skip
 """Names of the files and what writes them."""
 
 

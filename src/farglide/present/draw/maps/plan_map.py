@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.outlook.fields import Contour
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
+from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing
 from farglide.present.draw.place import Anchor, Edges, Placer, Point, Spot, between
 from farglide.present.draw.svg import drawn, level, picture, polyline, rect, ring, stroke, text
 from farglide.present.say.text import compass_words
@@ -105,12 +105,9 @@ class _Map:
             yield self.placer.put(words, _TEXT_PX, self.placer.around(*xy, _TEXT_PX), most_cost)
 
     def _on_track(self, amsl_m: float) -> Point | None:
-        after = first_crossing([(p.after_launch_s, p.amsl_m) for p in self.drift], amsl_m)
-        if after is None:
-            return None
-        east = interpolated([(p.after_launch_s, p.east_m) for p in self.drift], after)
-        north = interpolated([(p.after_launch_s, p.north_m) for p in self.drift], after)
-        return self.xy(east, north)
+        east_m = first_crossing([(p.east_m, p.amsl_m) for p in self.drift], amsl_m)
+        north_m = first_crossing([(p.north_m, p.amsl_m) for p in self.drift], amsl_m)
+        return None if east_m is None or north_m is None else self.xy(east_m, north_m)
 
     def _is_shown(self, at: Point) -> bool:
         return 0.0 < at[0] < WIDTH_PX and 0.0 < at[1] < self.height_px

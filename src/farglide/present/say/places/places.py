@@ -86,9 +86,8 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
     crossed = {way.barrier for way in view.ways}
     for way in view.ways:
         lines += _way_lines(way)
-    for barrier in view.places.barriers:
-        if barrier.name not in crossed:
-            lines.append(f"  {barrier.name}, {barrier.kind}: no straight way to a field crosses it")
+    missed = (one for one in view.places.barriers if one.name not in crossed)
+    lines += [f"  {one.name}, {one.kind}: no straight way to a field crosses it" for one in missed]
     note = (
         f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with a "
         f"chance of {chance_words(view.open_ratio)}, and in brackets if nothing is off. "
