@@ -9,7 +9,6 @@ from farglide.present.draw.lookup import (
     burst_height_amsl_m,
     first_crossing,
     interpolated,
-    passage_s,
     shown_fields,
     top_of_scale_km,
 )
@@ -39,13 +38,6 @@ def test_burst_heights_come_from_the_table(outlook: Outlook) -> None:
     floating = replace(burst, by_height=((20_000.0, 0.0), (24_000.0, 0.3)))
     assert burst_height_amsl_m(floating, 0.5) == 24_000.0
     assert burst_height_amsl_m(replace(burst, by_height=()), 0.5) == burst.height_amsl_m.p90
-
-
-def test_passages_follow_the_track(outlook: Outlook) -> None:
-    at = passage_s(outlook.ascent.track, 7980.0)
-    assert at is not None
-    assert at == pytest.approx(28.0 * 60.0)
-    assert passage_s(outlook.ascent.track, 60_000.0) is None
 
 
 def test_home_and_the_field_of_the_release_are_always_shown(outlook: Outlook) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil
 
-from farglide.outlook.ascent import BurstOutlook, TrackPoint
+from farglide.outlook.ascent import BurstOutlook
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.say.sentences import has_command, has_picture
@@ -55,11 +55,6 @@ def top_of_scale_km(burst: BurstOutlook) -> int:
     return 2 * ceil(burst_height_amsl_m(burst, 0.95) / 2000.0) + 2
 
 
-def passage_s(track: Sequence[TrackPoint], amsl_m: float) -> float | None:
-    """Return when the median balloon first passes a height, as seconds after launch."""
-    return first_crossing([(p.after_launch_s, p.amsl_m) for p in track], amsl_m)
-
-
 def chosen_field(outlook: Outlook) -> FieldOutlook:
     """Return the field of the release, else the first."""
     named = [f for f in outlook.fields if outlook.release and f.name == outlook.release.field]
@@ -82,7 +77,7 @@ def shown_fields(outlook: Outlook, n_shown: int) -> list[tuple[int, FieldOutlook
 
 
 def shown_columns(outlook: Outlook) -> list[str]:
-    """Return the columns beside the fields: packs beside links, for fields; none without links."""
+    """Return the chart's columns beside the fields: of links, and of packs where both are there."""
     names = ["picture"] if has_picture(outlook.held) else []
     names += ["command"] if has_command(outlook.held) else []
     return [*names, "packs"] if outlook.held and outlook.packs and outlook.fields else names

@@ -294,13 +294,11 @@ def _ends(outlook: Outlook, clock: FlightClock) -> list[tuple[float, str]]:
     dusk_s = outlook.sun.dusk_after_launch_s
     has_sunset = outlook.sun.sunset_after_launch_s is not None
     for after, name in sentences.ends(outlook):
-        words = f"{name} {clock.local(after)}"
-        if name == "sunset" and dusk_s is not None:
-            words += f", dusk {clock.local(dusk_s)}"
         beside = name == "dusk" and has_sunset
-        told_by_the_side_view = name.startswith(sentences.FLATTEST_WAYS)
-        if after <= LONGEST_S and not (beside or told_by_the_side_view):
-            found.append((after, words))
+        if after > LONGEST_S or beside or name.startswith(sentences.FLATTEST_WAYS):
+            continue  # too late, or told by another mark or by the side view
+        dusk = f", dusk {clock.local(dusk_s)}" if name == "sunset" and dusk_s is not None else ""
+        found.append((after, f"{name} {clock.local(after)}{dusk}"))
     return found[:N_ENDS]
 
 

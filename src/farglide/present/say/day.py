@@ -16,7 +16,7 @@ from farglide.present.say.text import (
 )
 from farglide.sortie.words import chance_words, km_text
 
-END_COLUMNS: Final = [*map(Column, ("what ends", "T+", "local", "UTC"))]
+END_COLUMNS: Final = tuple(map(Column, ("what ends", "T+", "local", "UTC")))
 
 
 def day_part(outlook: Outlook, clock: FlightClock) -> Part:

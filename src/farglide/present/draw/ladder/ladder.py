@@ -55,9 +55,9 @@ class _Chart(ChartFrame):
 
     def _stipple(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, min(band.to_amsl_m / 1000.0, self.cap_km + 0.4)
-        paint, growth = ("burst", GROWTH_ON_PAPER)
+        paint, growth = "burst", GROWTH_ON_PAPER
         if band.state == "open":
-            paint, growth = ("paper", GROWTH_ON_SOLID)
+            paint, growth = "paper", GROWTH_ON_SOLID
         rows = self._dots(column.x, column.width, growth, lambda km: low < km <= high)
         return f'<g class="s-{paint}">{rows}</g>' if rows else ""
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from farglide.present.draw.ladder.frame import ChartFrame
-from farglide.present.draw.lookup import passage_s
+from farglide.present.draw.lookup import first_crossing
 from farglide.present.draw.svg import drawn, level, polyline, rect, stroke, text
 
 
@@ -17,8 +17,9 @@ def times(frame: ChartFrame) -> Iterator[str]:
         middle = (frame.y(low) + frame.y(high)) / 2.0
         busy_from = middle - 2.4 * frame.look.window_px
         busy_to = middle + 1.5 * frame.look.window_px
+    passages = [(p.after_launch_s, p.amsl_m) for p in frame.outlook.ascent.track]
     for km in range(0, int(frame.cap_km) + 1, 5):
-        after_launch_s = passage_s(frame.outlook.ascent.track, km * 1000.0) if km else 0.0
+        after_launch_s = first_crossing(passages, km * 1000.0) if km else 0.0
         y = frame.y(km)
         if after_launch_s is not None and not busy_from < y < busy_to:
             yield level(x + 2.0, x + 10.0, y, stroke(2))

@@ -29,6 +29,11 @@ _TILES: Final = {  # width, height and strokes of the patterns
     "bars": (9, 9, "M4.5 0v9"),
     "teeth": (16, 14, "M2 3l4 7 4-7"),
 }
+_PATTERNS: Final = "".join(
+    f'<pattern id="{name}" width="{wide}" height="{high}" '
+    f'patternUnits="userSpaceOnUse"><path d="{d}" class="s-ink" stroke-width="1.1"/></pattern>'
+    for name, (wide, high, d) in _TILES.items()
+)
 _STYLE: Final = (
     "<style>text{font-family:'Barlow Semi Condensed','Arial Narrow',Arial,sans-serif;fill:#000}"
     ".f-ink{fill:#000}.f-paper{fill:#fff}.s-ink,.s-mark{stroke:#000}.s-ink{fill:none}"
@@ -205,7 +210,7 @@ def place_map_svg(view: PlaceView) -> str:
     paper = svg.rect(0.0, 0.0, w, h, 'class="f-paper"')
     group = f'<g clip-path="url(#frame)">{body}</g>'
     frame = svg.rect(1.0, 1.0, w - 2.0, h - 2.0, svg.stroke(2))
-    picture_body = f"{_STYLE}<defs>{clip}{_patterns()}</defs>{paper}{group}{frame}"
+    picture_body = f"{_STYLE}<defs>{clip}{_PATTERNS}</defs>{paper}{group}{frame}"
     return svg.picture(w, h, map_sentence(view), picture_body) + "\n"
 
 
@@ -216,14 +221,6 @@ def map_sentence(view: PlaceView) -> str:
     parts += [f"{one.name}, {one.kind}." for one in view.places.barriers]
     parts += [f"Stand {one.name}." for one in view.stands]
     return " ".join(parts)
-
-
-def _patterns() -> str:
-    return "".join(
-        f'<pattern id="{name}" width="{svg.number(wide)}" height="{svg.number(high)}" '
-        f'patternUnits="userSpaceOnUse"><path d="{d}" class="s-ink" stroke-width="1.1"/></pattern>'
-        for name, (wide, high, d) in _TILES.items()
-    )
 
 
 def legend(view: PlaceView) -> Sequence[str]:

@@ -19,6 +19,7 @@ _NUMBERS: Final = (
     "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven",
 )  # fmt: skip
+"""As a clock's face has them: twelve stands for none."""
 
 HasLinks = Outlook | LinksOutlook
 """What is heard: of a whole plan, or of the links alone."""

@@ -11,7 +11,9 @@ from farglide.present.say.links.weaker import PHASES, TOLD_DB
 from farglide.present.say.text import FlightClock, plus_minutes, sentence
 from farglide.sortie.words import number_text
 
-COLUMNS: Final = [Column(head, left=True) for head in ("cause", "what it looks like", "the test")]
+COLUMNS: Final = (
+    Column("cause"), Column("what it looks like", left=True), Column("the test", left=True),
+)  # fmt: skip
 
 HasCauses = Outlook | FlightLinks
 """What is told of weaker pictures: of a whole plan, or of the links alone."""
