@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.cli.coverage import CoverageWanted, coverage_text
+from farglide.cli.coverage import coverage_asked, coverage_text, level_of
 from farglide.errors import InputError, SourceError
 
 from .conftest import Said
@@ -145,28 +145,26 @@ def test_a_measured_antenna_is_read(said: Said, flight: Path) -> None:
 # from a pack
 
 
-def wanted(file: Path | None, pack: Path | None) -> CoverageWanted:
-    return CoverageWanted(
-        file=file, pack=pack, link="picture", stand="Wether Knap", height_km=26.0,
-        above_ground_m=None, less_db=0.0, radius_km=60.0, out=None,
-    )  # fmt: skip
+def told_of(file: Path | None, pack: Path | None) -> str:
+    asked = coverage_asked(level_of(26.0, None), "picture", "Wether Knap", 0.0, 60.0)
+    return coverage_text(asked, file, pack, None, print)
 
 
 def test_a_pack_alone_serves(said: Said, flight: Path, tmp_path: Path) -> None:
     with_a_whip(flight)
-    alone = coverage_text(wanted(flight, None), print)
+    alone = told_of(flight, None)
     pack, winds = tmp_path / "pack", ASSETS / "amber-evening-winds.csv"
     assert said("gather", flight, "--pack", pack, "--winds", winds)[0] == 0
     other = shutil.copytree(flight.parent, tmp_path / "other") / flight.name
     shutil.rmtree(flight.parent)
-    assert coverage_text(wanted(None, pack), print) == alone
+    assert told_of(None, pack) == alone
     text = other.read_text(encoding="utf-8").replace('name = "Amber evening"', 'name = "Mine"', 1)
     other.write_text(text, encoding="utf-8")
-    assert coverage_text(wanted(other, pack), print).startswith("Mine: picture")
+    assert told_of(other, pack).startswith("Mine: picture")
 
 
 def test_neither_file_nor_pack_and_a_folder_without_one(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="FILE is missing; allowed: a flight file, or --pack DIR"):
-        coverage_text(wanted(None, None), print)
+        told_of(None, None)
     with pytest.raises(SourceError, match="holds no pack"):
-        coverage_text(wanted(None, tmp_path), print)
+        told_of(None, tmp_path)

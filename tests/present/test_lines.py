@@ -1,6 +1,6 @@
 """Parts as lines: heads, facts that wrap, tables by spaces, and nothing where there is nothing."""
 
-from farglide.present.lines import WIDTH, fact_lines, part_lines, parts_lines, table_lines
+from farglide.present.lines import WIDTH, blocks, fact_lines, part_lines, table_lines
 from farglide.present.part import Cell, Column, Part, Strong, Table
 
 COLUMNS = (
@@ -17,7 +17,7 @@ def test_a_head_alone_is_no_part() -> None:
     assert part_lines(Part(title="Notes", table=empty)) == []
     facts = Part(title="On paper", head="Notes", facts=("one", ("two ", Strong("pieces"))))
     assert part_lines(facts) == ["Notes", "  one", "  two pieces"]
-    assert parts_lines([Part(title="Notes"), facts, facts])[3:4] == [""]
+    assert blocks(*map(part_lines, [Part(title="Notes"), facts, facts]))[3:4] == [""]
 
 
 def test_long_facts_stand_farther_in_on_their_next_lines() -> None:

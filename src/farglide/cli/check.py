@@ -1,6 +1,7 @@
 """farglide check: what was understood of a flight file, as sentences."""
 
 from collections.abc import Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import Final
 
@@ -10,6 +11,7 @@ from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_fi
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
+from farglide.present.lines import blocks
 from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.spec import Tag
 from farglide.sortie.words import permission_words
@@ -17,61 +19,45 @@ from farglide.sortie.words import permission_words
 _HEADS: Final = {
     "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
     "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
+    "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
+    "glider.timed_glides": "Timed glide",
 }  # fmt: skip
 
 
 def check_text(path: Path) -> str:
     """Return what was understood of a flight file; one with problems raises them all."""
     flight = with_fitted_polar(read_flight_file(path))
+    launch = flight.sortie.launch
+    when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
+    opening = f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."
     held = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
     guesses = list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
     parts = (
-        _opening(flight), _inputs(flight), _antennas(flight), _needs(flight), _places(flight),
+        [opening], *_inputs(flight), _antennas(flight), _needs(flight), _places(flight),
         ["Permissions", *held], _notes(flight), guesses,
     )  # fmt: skip
-    return "\n\n".join("\n".join(lines) for lines in parts if lines)
+    return "\n".join(blocks(*parts))
 
 
-def _opening(flight: FlightFile) -> list[str]:
-    launch = flight.sortie.launch
-    when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
-    return [f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."]
+def _inputs(flight: FlightFile) -> Iterator[list[str]]:
+    """Yield every section of the file that was read: its head, and a sentence for each number."""
+    # the result of a test that nobody made is not worth a sentence
+    told = (one for one in flight.inputs if one.number.given or one.row.key != "offset_db")
+    for section, lines in groupby(told, key=lambda line: line.section):
+        yield [_section_head(flight, section), *(f"  {_sentence(line)}" for line in lines)]
 
 
-def _inputs(flight: FlightFile) -> list[str]:
-    lines: list[str] = []
-    section = ""
-    for line in flight.inputs:
-        if not line.number.given and line.row.key == "offset_db":
-            continue  # the result of a test that nobody made is not worth a sentence
-        if line.section != section:
-            section = line.section
-            lines += (
-                ["", *_section_head(flight, section)] if lines else _section_head(flight, section)
-            )
-        lines.append(f"  {_sentence(line)}")
-    return lines
-
-
-def _section_head(flight: FlightFile, section: str) -> list[str]:
-    if section.startswith("fields["):
-        names = [field.name for field in flight.sortie.fields]
-        name = section[len("fields[") : -1]
-        place = "home" if names and name == names[0] else f"field {names.index(name) + 1}"
-        return [f"Field {name} ({place})"]
-    if section.startswith("packs["):
-        return [f"Pack {section[len('packs[') : -1]}"]
-    for key, noun in (("links", "Link"), ("stands", "Stand"), ("parts", "Part")):
-        if section.startswith(f"{key}["):
-            return [f"{noun} {section[len(key) + 1 : -1]}"]
-    if section.startswith("glider.timed_glides["):
-        return [f"Timed glide {section[len('glider.timed_glides[') : -1]}"]
-    head = _HEADS[section]
-    if section == "balloon":
-        return [f"{head}, filled with {flight.sortie.balloon.gas}"]
-    if section == "wind" and flight.sortie.wind:
-        return [f"{head} from {flight.sortie.wind.path}"]
-    return [head]
+def _section_head(flight: FlightFile, section: str) -> str:
+    key, _, name = section.removesuffix("]").partition("[")
+    if key == "fields":
+        n = [field.name for field in flight.sortie.fields].index(name)
+        return f"Field {name} ({f'field {n + 1}' if n else 'home'})"
+    head = f"{_HEADS[key]} {name}" if name else _HEADS[key]
+    if key == "balloon":
+        return f"{head}, filled with {flight.sortie.balloon.gas}"
+    if key == "wind" and flight.sortie.wind:
+        return f"{head} from {flight.sortie.wind.path}"
+    return head
 
 
 def _sentence(line: InputLine) -> str:
@@ -102,24 +88,22 @@ def _antennas(flight: FlightFile) -> list[str]:
 
     The laws bring the compiler along, which takes its time: only antennas wait for it.
     """
-    ends = [end for link in flight.sortie.links for end in (link.sender_end, link.receiver_end)]
-    paths = [path for end in ends for path in end.pattern_paths]
-    known = [
-        link
-        for link in flight.sortie.links
-        if not (link.sender_end.pattern_paths or link.receiver_end.pattern_paths)
-    ]
-    lines: list[str] = []
-    by_the_laws = (
-        one.tested is not None or one.surroundings != NO_PLACE or one.rain_mmph > 0.0
-        for one in known
-    )
-    if any(end.says_more for end in ends) or any(by_the_laws):
-        from farglide.present.say.antennas import antenna_section
-        from farglide.rig.links import antennas_of, gear_of
+    known, measured, says_more = [], list[str](), False
+    for link in flight.sortie.links:
+        ends = (link.sender_end, link.receiver_end)
+        says_more |= any(end.says_more for end in ends)
+        if paths := [path for end in ends for path in end.pattern_paths]:
+            measured += [f"  Pattern from {path}, read when a plan is made" for path in paths]
+            continue
+        known.append(link)
+        has_place = link.surroundings != NO_PLACE
+        says_more |= link.tested is not None or has_place or link.rain_mmph > 0.0
+    if not says_more:
+        return measured
+    from farglide.present.say.antennas import antenna_section
+    from farglide.rig.links import antennas_of, gear_of
 
-        lines = antenna_section([antennas_of(gear_of(link)) for link in known])
-    return lines + [f"  Pattern from {path}, read when a plan is made" for path in paths]
+    return antenna_section([antennas_of(gear_of(link)) for link in known]) + measured
 
 
 def _needs(flight: FlightFile) -> list[str]:

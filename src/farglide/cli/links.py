@@ -10,7 +10,8 @@ from farglide.errors import check_range
 from farglide.outlook.links import FlightLinks
 from farglide.plan.plan import USUAL_DB, hear
 from farglide.plan.weak.weaker import LARGEST_DB
-from farglide.present.draw.margins import margins_svg
+from farglide.present.draw.margins import Ending, margins_svg
+from farglide.present.lines import blocks
 from farglide.present.say.hardware import failure_lines
 from farglide.present.say.links.hearing import hearing_lines, what_if_lines
 from farglide.present.say.links.weaker import weaker_table
@@ -31,18 +32,16 @@ def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
     flight, pack = flight_and_pack(wanted)
     ready()
     heard = hear(flight, pack, workers=on_threads(), losses_db=losses_db)
-    lines = [*_lines(heard, less_db), *_curves(heard, wanted)]
-    return "\n".join(lines)
+    return "\n".join(blocks(*_told(heard, less_db), _curves(heard, wanted)))
 
 
-def _lines(heard: FlightLinks, less_db: float | None) -> list[str]:
+def _told(heard: FlightLinks, less_db: float | None) -> list[list[str]]:
     if less_db is not None and heard.weaker:
-        return what_if_lines(heard)
-    lines = hearing_lines(heard)
+        return [what_if_lines(heard)]
     if not heard.outlook.links:
-        return lines
+        return [hearing_lines(heard)]
     weaker = weaker_table(heard.weaker, heard.field)
-    return [*lines, *([""] if weaker else []), *weaker, "", *failure_lines(heard.failures)]
+    return [hearing_lines(heard), weaker, failure_lines(heard.failures)]
 
 
 def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
@@ -50,7 +49,7 @@ def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     if wanted.out is None or not heard.outlook.links:
         return []
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    ends = "release by" if heard.field else "half have burst by"
-    curves = margins_svg(heard.outlook.links, clock, (heard.release_after_launch_s, ends))
-    write_texts({MARGINS: curves}, wanted.out)
-    return ["", f"Margin curves: {wanted.out / MARGINS}"]
+    words = "release by" if heard.field else "half have burst by"
+    end = Ending(heard.release_after_launch_s, words)
+    write_texts({MARGINS: margins_svg(heard.outlook.links, clock, end)}, wanted.out)
+    return [f"Margin curves: {wanted.out / MARGINS}"]

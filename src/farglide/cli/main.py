@@ -136,15 +136,13 @@ def coverage(
     ] = None,
 ) -> None:
     """Say how far round a stand one link holds at one height, and what ends it."""
-    from farglide.cli.coverage import CoverageWanted, coverage_text
+    from farglide.cli.coverage import coverage_asked, coverage_text, level_of
     from farglide.cli.told import COVERAGE, Told
 
     told = Told(False, COVERAGE)
-    wanted = CoverageWanted(
-        file=file, pack=pack, link=link, stand=stand, height_km=height_km,
-        above_ground_m=above_ground_m, less_db=less_db, radius_km=radius_km, out=out,
-    )  # fmt: skip
-    text = coverage_text(wanted, told)
+    level = level_of(height_km, above_ground_m)
+    asked = coverage_asked(level, link, stand, less_db, radius_km)
+    text = coverage_text(asked, file, pack, out, told)
     told.finish()
     typer.echo(text)
 

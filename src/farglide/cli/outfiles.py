@@ -6,16 +6,16 @@ from pathlib import Path
 from farglide.errors import InputError
 
 
-def check_out(folder: Path | None) -> None:
-    """Refuse at once, not after the work, what can be no folder."""
+def check_out(folder: Path | None, option: str = "--out") -> None:
+    """Refuse at once, not after the work, what can be no folder; `option` named it."""
     if folder is None:
         return
     try:
         is_other = folder.exists() and not folder.is_dir()
     except OSError as error:
-        raise InputError("--out", folder, "a folder", f"{error.strerror}.") from error
+        raise InputError(option, folder, "a folder", f"{error.strerror}.") from error
     if is_other:
-        raise InputError("--out", folder, "a folder", "This is a file. Choose another name.")
+        raise InputError(option, folder, "a folder", "This is a file. Choose another name.")
 
 
 def write_texts(texts: Mapping[str, str | bytes], folder: Path) -> None:

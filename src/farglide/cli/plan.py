@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -22,8 +23,7 @@ from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
-_ASSETS: Final = Path(__file__).parent.parent / "flightfile" / "assets"
-DEMO: Final = _ASSETS / "amber-evening.toml"
+DEMO: Final = Path(__file__).parents[1] / "flightfile" / "assets" / "amber-evening.toml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +50,8 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     outlook = plan_file(flight, pack, asked, on_threads(), progress)
     if wanted.out is not None:
         progress("writing the brief")
-        write_out(outlook, wanted.out)
+        texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
+        write_texts(texts, wanted.out)
     return outlook
 
 
@@ -66,17 +67,23 @@ def _checked_asked(wanted: Wanted) -> Grain:
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
-    if wanted.pack is not None and wanted.winds is None:
-        file = wanted.file or flight_path(wanted.pack)
-        pack = open_pack(wanted.pack)
-        flight = gather_patterns(gather_places(read_flight_file(file)))
-        where = str(wanted.pack)
-        taken = accepted(flight.sortie, pack.sounding, where, pack.flight_text)
-        return flight, replace(taken, terrain=gather_terrain(flight.sortie))
-    if wanted.file is None:
+    folder = wanted.pack if wanted.winds is None else None
+    file = named_file(wanted.file, folder)
+    pack = open_pack(folder) if folder else None
+    flight = gather_patterns(gather_places(read_flight_file(file)))
+    if pack is None:
+        return flight, gather_pack(flight, wanted.winds)
+    taken = accepted(flight.sortie, pack.sounding, str(folder), pack.flight_text)
+    return flight, replace(taken, terrain=gather_terrain(flight.sortie))
+
+
+def named_file(file: Path | None, pack: Path | None) -> Path:
+    """Return the flight file that is named, else that of the pack."""
+    if file is not None:
+        return file
+    if pack is None:
         raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
-    flight = gather_patterns(gather_places(read_flight_file(wanted.file)))
-    return flight, gather_pack(flight, wanted.winds)
+    return flight_path(pack)
 
 
 def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
@@ -84,17 +91,15 @@ def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
     if winds is None and flight.sortie.wind is not None:
         winds = Path(flight.sortie.wind.path)
     if winds is None:
-        raise InputError(
-            "--winds", "missing", "a file of winds", "Give one here or as file = in [wind]."
-        )
+        remedy = "Give one here or as file = in [wind]."
+        raise InputError("--winds", "missing", "a file of winds", remedy)
     return gather(flight.sortie, winds, flight.path.read_text(encoding="utf-8"))
 
 
 def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     """Read a flight file and its winds into a pack folder; return what was gathered."""
     flight = read_flight_file(file)
-    if folder.exists() and not folder.is_dir():
-        raise InputError("--pack", folder, "a folder", "This is a file. Choose another name.")
+    check_out(folder, "--pack")
     for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
         if not Path(path).is_file():
             raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
@@ -102,43 +107,36 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
     save_pack(pack, folder)
-    copied = _copy_files(flight, folder)
     top_km = pack.sounding.top_gph_m / 1000.0
     lines = [
         f"{folder}: {flight.sortie.name}",
         f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
         *(f"  {note}" for note in pack.sounding.notes),
+        *(f"  {name}, {what}" for name, what in _copied_files(flight, folder)),
     ]
-    lines += [f"  {name}, {what}" for name, what in copied]
     if replaced:
         lines.append("  takes the place of the pack that was there")
     if pack.widening_ratio > 1.0:
-        lines.append(
-            f"  wind old or far: its doubt is taken {pack.widening_ratio:.1f} times as wide"
-        )
+        wide = f"{pack.widening_ratio:.1f} times as wide"
+        lines.append(f"  wind old or far: its doubt is taken {wide}")
     return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
 
 
-def _named_files(flight: FlightFile) -> list[tuple[str, str, str]]:
-    """Return the files that a flight names besides its winds: path, what it is, and the key."""
+def _named_files(flight: FlightFile) -> Iterator[tuple[str, str, str]]:
+    """Yield the files that a flight names besides its winds: path, what it is, and the key."""
     sortie = flight.sortie
-    found = [
-        (path, "the ground", "[terrain] files")
-        for path in (sortie.terrain.paths if sortie.terrain else ())
-    ]
-    found += [(path, "places", "[places] files") for path in sortie.places.paths]
-    found += [
-        (path, "an antenna", "[[links]] pattern_file")
-        for link in sortie.links
-        for end in (link.sender_end, link.receiver_end)
-        for path in end.pattern_paths
-    ]
-    return found + [(one.path, "a barrier", "[[barriers]] file") for one in sortie.places.barriers]
+    for path in sortie.terrain.paths if sortie.terrain else ():
+        yield path, "the ground", "[terrain] files"
+    for path in sortie.places.paths:
+        yield path, "places", "[places] files"
+    for end in (end for link in sortie.links for end in (link.sender_end, link.receiver_end)):
+        yield from ((path, "an antenna", "[[links]] pattern_file") for path in end.pattern_paths)
+    for one in sortie.places.barriers:
+        yield one.path, "a barrier", "[[barriers]] file"
 
 
-def _copy_files(flight: FlightFile, folder: Path) -> list[tuple[str, str]]:
-    """Copy the other files beside the pack's flight file, under the names it uses."""
-    copied = []
+def _copied_files(flight: FlightFile, folder: Path) -> Iterator[tuple[str, str]]:
+    """Copy the other files beside the pack's flight file, under the names it uses; yield them."""
     for path, what, key in _named_files(flight):
         source = Path(path)
         if not source.is_relative_to(flight.path.parent):
@@ -151,19 +149,12 @@ def _copy_files(flight: FlightFile, folder: Path) -> list[tuple[str, str]]:
         except OSError as error:
             remedy = f"{error.strerror}. Without it the pack is without {what}."
             raise InputError(key, str(source), "a file to copy", remedy) from error
-        copied.append((source.name, what))
-    return copied
+        yield source.name, what
 
 
 def document_text(outlook: Outlook) -> str:
     """Return the outlook as one JSON document."""
     return json.dumps(outlook.document(), indent=1, allow_nan=False, ensure_ascii=False)
-
-
-def write_out(outlook: Outlook, folder: Path) -> None:
-    """Write brief.html and plan.json into a folder: both whole, or neither."""
-    texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
-    write_texts(texts, folder)
 
 
 def answer_text(outlook: Outlook) -> str:

@@ -14,13 +14,9 @@ COVERAGE: Final = ("reading the ground", "looking round the stand")
 """Steps of the commands, by the beginnings of the words that tell them."""
 
 _SECONDS: Final = {
-    COMPILING: 10.0,
-    **dict(zip(PLAN, (0.3, 0.5, 1.3), strict=True)),
-    BRIEF: 0.2,
-    LINKS: 1.0,
-    FIELDS: 1.0,
-    **dict(zip(COVERAGE, (0.3, 1.0), strict=True)),
-}
+    COMPILING: 10.0, BRIEF: 0.2, LINKS: 1.0, FIELDS: 1.0,
+    **dict(zip((*PLAN, *COVERAGE), (0.3, 0.5, 1.3, 0.3, 1.0), strict=True)),
+}  # fmt: skip
 """How long each takes on two cores: only their shares count."""
 
 _N_MARKS: Final = 20
@@ -46,10 +42,10 @@ class Told:
         self._steps = (step, *self._steps)
 
     def __call__(self, what: str, done_ratio: float = 0.0) -> None:
-        """Tell what is being worked on, and how much of this step is done."""
-        if what != self._last:
+        """Tell what is being worked on, if it has a name, and how much of this step is done."""
+        if what and what != self._last:
             self._say(what, min(int(_N_MARKS * self._done_ratio(what, done_ratio)), _N_MARKS - 1))
-        self._last = what
+            self._last = what
 
     def finish(self) -> None:
         """Clear the line, or tell that all is done."""

@@ -33,13 +33,13 @@ def warming(told: Told, then: str = "") -> Iterator[Ready]:
     done `then`, if that is not told elsewhere.
     """
     if is_warm():
-        yield lambda: _tell(told, then)
+        yield lambda: told(then)
         return
     told.expect(COMPILING)
     with tempfile.TemporaryDirectory() as claims:
         workers = [_begun(end, claims) for end in _ENDS]
         try:
-            yield lambda: _wait(workers, Path(claims), (told, then))
+            yield lambda: _wait(workers, Path(claims), told, then)
         finally:
             for worker in workers:
                 worker.kill()  # does nothing to one that has ended
@@ -51,15 +51,9 @@ def _begun(end: int, claims: str) -> "subprocess.Popen[bytes]":
     return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)
 
 
-def _tell(told: Told, then: str) -> None:
-    if then:
-        told(then)
-
-
-def _wait(workers: Processes, claims: Path, telling: tuple[Told, str]) -> None:
+def _wait(workers: Processes, claims: Path, told: Told, then: str) -> None:
     from farglide.sim.warm import compiled_by  # late: it needs the compiler
 
-    told, then = telling
     while any(worker.poll() is None for worker in workers):
         done = compiled_by(claims)
         told(f"{COMPILING}, once: {', '.join(done.at_work) or 'begun'}", done.ratio)
@@ -68,4 +62,4 @@ def _wait(workers: Processes, claims: Path, telling: tuple[Told, str]) -> None:
         told(f"{COMPILING} ahead failed: what is missing is compiled on the way", 1.0)
     else:
         mark_warm()
-    _tell(told, then)
+    told(then)

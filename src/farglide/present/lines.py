@@ -9,10 +9,13 @@ from farglide.present.part import Cell, Column, Fact, Part, Table
 WIDTH: Final = 100
 
 
-def parts_lines(parts: Iterable[Part]) -> list[str]:
-    """Return the parts that have something to say, an empty line between them."""
-    lines = [line for part in parts if (told := part_lines(part)) for line in (*told, "")]
-    return lines[:-1]
+def blocks(*told: Sequence[str]) -> list[str]:
+    """Return blocks of lines, an empty line between those that say something.
+
+    >>> blocks(["one", "two"], [], ["three"])
+    ['one', 'two', '', 'three']
+    """
+    return [line for block in told if block for line in (*block, "")][:-1]
 
 
 def part_lines(part: Part) -> list[str]:
@@ -30,12 +33,16 @@ def fact_lines(facts: Iterable[Fact], margin: int = 2) -> list[str]:
     >>> fact_lines(["one fact", "", ("in ", "pieces")])
     ['  one fact', '  in pieces']
     """
-    first, more = " " * margin, " " * 2 * margin
-    return [
-        line
-        for fact in facts
-        for line in wrap("".join(fact), WIDTH, initial_indent=first, subsequent_indent=more)
-    ]
+    return [line for fact in facts for line in wrapped("".join(fact), margin, 2 * margin)]
+
+
+def wrapped(words: str, first: int, more: int) -> list[str]:
+    """Return words in lines: how far in the first stands, and how far the others.
+
+    >>> wrapped("drive on " * 12, 2, 4)[1]
+    '    drive on'
+    """
+    return wrap(words, WIDTH, initial_indent=" " * first, subsequent_indent=" " * more)
 
 
 def table_lines(table: Table, margin: int = 2) -> list[str]:

@@ -1,5 +1,6 @@
 """Parts as HTML: every word escaped, every table with heads that a reader aloud can find."""
 
+from collections.abc import Sequence
 from html import escape
 
 from farglide.present.part import Cell, Column, Fact, Part, Strong, Table
@@ -45,17 +46,17 @@ def table_html(table: Table, title: str) -> str:
     return f"<div {label}><table{style}>{_heads(table.columns)}<tbody>{rows}</tbody></table></div>"
 
 
-def _heads(columns: tuple[Column, ...]) -> str:
+def _heads(columns: Sequence[Column]) -> str:
     if not any(column.head for column in columns):
         return ""
-    heads = (
-        f'<th scope="col"{_style(_is_left(columns, k))}>{escape(column.head)}</th>'
-        for k, column in enumerate(columns)
-    )
+    heads = []
+    for k, column in enumerate(columns):
+        style = _style(_is_left(columns, k))
+        heads.append(f'<th scope="col"{style}>{escape(column.head)}</th>')
     return f"<thead><tr>{''.join(heads)}</tr></thead>"
 
 
-def _row(table: Table, row: tuple[str | Cell, ...]) -> str:
+def _row(table: Table, row: Sequence[str | Cell]) -> str:
     cells = []
     for k, one in enumerate(row):
         cell = one if isinstance(one, Cell) else Cell(one)
@@ -66,7 +67,7 @@ def _row(table: Table, row: tuple[str | Cell, ...]) -> str:
     return f"<tr>{''.join(cells)}</tr>\n"
 
 
-def _is_left(columns: tuple[Column, ...], k: int) -> bool:
+def _is_left(columns: Sequence[Column], k: int) -> bool:
     return not k or columns[k].left or columns[k].prose
 
 

@@ -1,5 +1,6 @@
 """Part: one block of an answer, made once and shown in a terminal and on paper."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -36,8 +37,8 @@ class Column(NamedTuple):
 class Table:
     """Rows under heads."""
 
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[str | Cell, ...], ...]
+    columns: Sequence[Column]
+    rows: Sequence[Sequence[str | Cell]]
     over: str = ""  # a line over the heads, in a terminal
     rule: bool = False  # heads stand over a rule, also where there are no rows
     row_heads: bool = False
@@ -55,15 +56,15 @@ class Part:
     title: str = ""
     note: str = ""  # beside the title on paper
     head: str | None = None  # the title in a terminal, where it is another
-    facts: tuple[Fact, ...] = ()
-    paper: tuple[Fact, ...] = ()  # facts on paper, where they are others or stand by a table
+    facts: Sequence[Fact] = ()
+    paper: Sequence[Fact] = ()  # facts on paper, where they are others or stand by a table
     table: Table | None = None
-    after: tuple[str, ...] = ()  # under the table, in a terminal
+    after: Sequence[str] = ()  # under the table, in a terminal
     margin: int = 2  # of the lines under the title, in a terminal
     long: bool = False  # may break across pages
 
     @property
-    def on_paper(self) -> tuple[Fact, ...]:
+    def on_paper(self) -> Sequence[Fact]:
         """Return the facts that paper shows."""
         return self.paper or (() if self.table else self.facts)
 

@@ -16,40 +16,28 @@ from farglide.present.markup import body, section
 from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
-from farglide.present.say.text import (
-    FlightClock,
-    chance_words,
-    compass_words,
-    km_text,
-    permission_words,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, compass_words, sentence
 from farglide.report.foot import call_card, cautions_card, fails_card
 from farglide.report.pictures import fitting_css, pictures
 from farglide.report.sheet import sheet_groups
+from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
-    ("Barlow Semi Condensed", 500, "barlow-semi-condensed-latin-500-normal.woff2"),
-    ("Barlow Semi Condensed", 600, "barlow-semi-condensed-latin-600-normal.woff2"),
-    ("Barlow Semi Condensed", 700, "barlow-semi-condensed-latin-700-normal.woff2"),
-    ("Barlow Condensed", 600, "barlow-condensed-latin-600-normal.woff2"),
-    ("Literata", 400, "literata-latin-400-normal.woff2"),
-    ("Literata", 600, "literata-latin-600-normal.woff2"),
-)
+    ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
+    ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
+)  # fmt: skip
 
 
 def render_brief(outlook: Outlook) -> str:
     """Return the plan as one HTML file: no script, no network, the same bytes for the same plan."""
     environment = Environment(
-        loader=PackageLoader("farglide.report", "assets"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+        loader=PackageLoader("farglide.report", "assets"), undefined=StrictUndefined,
+        autoescape=True, trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     css = (files("farglide.report") / "assets" / "brief.css").read_text(encoding="utf-8")
     return environment.get_template("brief.html.jinja").render(
+        outlook=outlook,
         page=_page(outlook, clock),
         pictures={name: Markup(svg) for name, svg in pictures(outlook).items()},
         fill=Markup(body(fill_part(outlook, clock))),
@@ -68,27 +56,21 @@ def _sections(*parts: tuple[str, Part]) -> list[Markup]:
     return [Markup(section(part, key)) for key, part in parts]
 
 
-def _font(family: str, weight: int, name: str) -> str:
+def _font(family: str, weight: int) -> str:
+    name = f"{family.lower().replace(' ', '-')}-latin-{weight}-normal.woff2"
     data = (files("farglide.report") / "assets" / "fonts" / name).read_bytes()
     source = f"data:font/woff2;base64,{b64encode(data).decode('ascii')}"
-    return (
-        f'@font-face{{font-family:"{family}";font-weight:{weight};'
-        f'src:url({source}) format("woff2")}}\n'
-    )
+    face = f'font-family:"{family}";font-weight:{weight};src:url({source}) format("woff2")'
+    return f"@font-face{{{face}}}\n"
 
 
 def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
     """Return the words of the card that are in no part."""
-    missing = tuple(permission_words(item) for item in outlook.missing)
+    missing = [permission_words(item) for item in outlook.missing]
     return {
-        "name": outlook.name,
         "date": clock.date(),
         "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
-        "zone": outlook.zone,
         "missing": None if outlook.cleared else missing,
-        "verdict": outlook.verdict,
-        "why": outlook.why,
-        "would_open": outlook.would_open,
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
@@ -113,4 +95,4 @@ def _ladder_note(outlook: Outlook) -> str:
         )
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")
-    return " ".join(note for note in notes if note)
+    return " ".join(filter(None, notes))

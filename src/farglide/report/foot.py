@@ -26,7 +26,7 @@ def fails_card(outlook: Outlook, clock: FlightClock) -> Part:
     if words := no_picture_words(outlook, clock)[:N_NO_PICTURE]:
         facts.append((Strong("No picture:"), f" {'; '.join(words)}"))
     facts.append((Strong("Nobody steers it:"), f" {hands_off_words(outlook, clock)}"))
-    return Part(title="If something fails", paper=tuple(facts))
+    return Part(title="If something fails", paper=facts)
 
 
 def _others(outlook: Outlook) -> str:
@@ -45,18 +45,13 @@ def call_card(outlook: Outlook, clock: FlightClock) -> Part:
         ("local", *map(clock.local, passages)),
         ("UTC", *map(clock.utc, passages)),
     )
-    table = Table(
-        columns=(Column(""),) * (1 + len(levels)),
-        rows=rows if levels else (),
-        row_heads=True,
-        kind="calls",
-    )
-    sun = outlook.sun
-    bears = f" bears {bearing_text(sun.field_bearing_deg)}"
+    columns, shown = (Column(""),) * (1 + len(levels)), rows if levels else ()
+    table = Table(columns=columns, rows=shown, row_heads=True, kind="calls")
+    bears = f" bears {bearing_text(outlook.sun.field_bearing_deg)}"
+    drift = f"Drift {farthest_words(outlook)}"
     facts = (
-        "And at launch, release, landing; at once if nobody flies it. Drift "
-        f"{farthest_words(outlook)}",
-        (Strong("Sun"), f" {_sun_words(outlook, clock)}. ", Strong(sun.field), bears),
+        f"And at launch, release, landing; at once if nobody flies it. {drift}",
+        (Strong("Sun"), f" {_sun_words(outlook, clock)}. ", Strong(outlook.sun.field), bears),
     )
     return Part(title="Call", note="air traffic unit ____________", paper=facts, table=table)
 

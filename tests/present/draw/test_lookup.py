@@ -9,7 +9,6 @@ from farglide.present.draw.lookup import (
     burst_height_amsl_m,
     first_crossing,
     interpolated,
-    passage_s,
     shown_fields,
     top_of_scale_km,
 )
@@ -41,13 +40,6 @@ def test_burst_heights_come_from_the_table(outlook: Outlook) -> None:
     assert burst_height_amsl_m(replace(burst, by_height=()), 0.5) == burst.height_amsl_m.p90
 
 
-def test_passages_follow_the_track(outlook: Outlook) -> None:
-    at = passage_s(outlook.ascent.track, 7980.0)
-    assert at is not None
-    assert at == pytest.approx(28.0 * 60.0)
-    assert passage_s(outlook.ascent.track, 60_000.0) is None
-
-
 def test_home_and_the_field_of_the_release_are_always_shown(outlook: Outlook) -> None:
     assert outlook.release is not None
     worst = replace(outlook.fields[3], steps=())
@@ -56,6 +48,5 @@ def test_home_and_the_field_of_the_release_are_always_shown(outlook: Outlook) ->
         fields=(*outlook.fields[:3], worst),
         release=replace(outlook.release, field="Corrand"),
     )
-    kept, left_out = shown_fields(chosen, 2)
+    kept = shown_fields(chosen, 2)
     assert [(n, field.name) for n, field in kept] == [(1, "Harrowend"), (4, "Corrand")]
-    assert left_out == ["Tansy Lea", "Brackmoor"]

@@ -7,7 +7,8 @@ from types import ModuleType
 import pytest
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.margins import HIGH_DB, LOW_DB, SHEET, margins_svg
+from farglide.present.draw import margins
+from farglide.present.draw.margins import HIGH_DB, LOW_DB, Ending, margins_svg
 from farglide.present.say.text import FlightClock
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -22,7 +23,7 @@ def linked(samples: ModuleType) -> Outlook:
 
 def drawn(outlook: Outlook) -> ET.Element:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    return ET.fromstring(margins_svg(outlook.links, clock, (75.5 * 60.0, "release by")))
+    return ET.fromstring(margins_svg(outlook.links, clock, Ending(75.5 * 60.0, "release by")))
 
 
 def test_each_link_has_a_panel_and_all_share_one_against_the_range(linked: Outlook) -> None:
@@ -46,22 +47,22 @@ def test_a_curve_stands_at_its_decibels(linked: Outlook) -> None:
     for (x, y), point in zip(points, known, strict=True):
         inside = min(max(point.p50, LOW_DB), HIGH_DB)
         share = (HIGH_DB - inside) / (HIGH_DB - LOW_DB)
-        assert y == pytest.approx(SHEET.top_px + SHEET.panel_px * share, abs=0.01)
+        assert y == pytest.approx(margins.TOP_PX + margins.PANEL_PX * share, abs=0.01)
         flown = point.after_launch_s / known[-1].after_launch_s
-        right = SHEET.width_px - SHEET.right_px
-        assert x == pytest.approx(SHEET.left_px + (right - SHEET.left_px) * flown, abs=0.01)
+        right = margins.WIDTH_PX - margins.RIGHT_PX
+        assert x == pytest.approx(margins.LEFT_PX + (right - margins.LEFT_PX) * flown, abs=0.01)
 
 
 def test_without_stands_the_range_alone_is_drawn(linked: Outlook) -> None:
     clock = FlightClock(launch_t_s=0.0, zone="UTC")
     bare = tuple(replace(link, stands=()) for link in linked.links)
-    root = ET.fromstring(margins_svg(bare, clock, (4000.0, "release by")))
+    root = ET.fromstring(margins_svg(bare, clock, Ending(4000.0, "release by")))
     heads = [one.text for one in root.iter(f"{NS}text") if "decibels" in (one.text or "")]
     assert heads == ["in free space, against the slant range, decibels in hand"]
 
 
 def test_the_picture_says_what_ends_the_climb(linked: Outlook) -> None:
     clock = FlightClock(launch_t_s=linked.launch_t_s, zone=linked.zone)
-    picture = margins_svg(linked.links, clock, (82.0 * 60.0, "half have burst by"))
+    picture = margins_svg(linked.links, clock, Ending(82.0 * 60.0, "half have burst by"))
     assert "half have burst by 18:02" in picture
     assert "release" not in picture

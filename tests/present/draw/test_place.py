@@ -1,6 +1,6 @@
 """Room for words."""
 
-from farglide.present.draw.place import Placer, text_width_px, wrap
+from farglide.present.draw.place import Placer, Spot, text_width_px, wrap
 
 
 def test_widths_grow_with_words_and_size() -> None:
@@ -33,7 +33,7 @@ def test_labels_give_way_to_one_another_and_to_lines() -> None:
 
 def test_an_optional_label_is_left_out_where_it_would_lie_on_another() -> None:
     placer = Placer(width_px=100.0, height_px=40.0)
-    spot = [(10.0, 20.0, "start")]
+    spot = [Spot(10.0, 20.0, "start")]
     assert placer.put("first", 12.0, spot, 400.0)
     assert placer.put("second", 12.0, spot, 400.0) == ""
     assert placer.put("second", 12.0, spot)

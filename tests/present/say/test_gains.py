@@ -5,21 +5,29 @@ from dataclasses import replace
 from farglide.outlook.changes import LaunchSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell
-from farglide.present.say.gains import base_part, best_spot, chosen, gain_words, parted, spots_table
+from farglide.present.say.gains import (
+    base_part,
+    best_spot,
+    chosen,
+    gain_words,
+    parted,
+    shift_words,
+    spots_table,
+)
 
 
 def test_a_change_is_worse_when_it_lowers_the_odds(outlook: Outlook) -> None:
     base = outlook.as_planned
     higher = replace(base, chance_ratio=base.chance_ratio + 0.01)
     lower = replace(base, chance_ratio=base.chance_ratio - 0.01)
-    assert parted(replace(outlook, gains=(higher, lower))) == ((higher,), (lower,))
+    assert parted(replace(outlook, gains=(higher, lower))) == ([higher], [lower])
 
 
 def test_where_the_odds_hardly_move_the_time_not_open_decides(outlook: Outlook) -> None:
     base = outlook.as_planned
     shorter = replace(base, chance_ratio=base.chance_ratio - 0.004, shut_s=base.shut_s - 60.0)
     longer = replace(base, chance_ratio=base.chance_ratio + 0.004, shut_s=base.shut_s + 60.0)
-    assert parted(replace(outlook, gains=(shorter, longer))) == ((shorter,), (longer,))
+    assert parted(replace(outlook, gains=(shorter, longer))) == ([shorter], [longer])
 
 
 def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:
@@ -86,3 +94,9 @@ def test_a_missing_launch_leaves_an_empty_cell() -> None:
         ["9/10", ""],
     ]
     assert spots_table(()) is None
+
+
+def test_shifts_name_the_direction() -> None:
+    assert shift_words(29.0) == "the same"
+    assert shift_words(-31.0) == "1 min earlier"
+    assert shift_words(float("nan")) == "–"

@@ -14,7 +14,6 @@ from farglide.present.say.text import (
     grams_text,
     place_text,
     plus_minutes,
-    shift_words,
 )
 from farglide.sortie.words import THIN_SPACE, chance_words, km_text, number_text
 
@@ -92,12 +91,6 @@ def test_durations_keep_to_what_matters() -> None:
     for duration_s in (nan, inf, -1.0):
         with pytest.raises(InputError, match="duration_s"):
             duration_words(duration_s)
-
-
-def test_shifts_name_the_direction() -> None:
-    assert shift_words(29.0) == "the same"
-    assert shift_words(-31.0) == "1 min earlier"
-    assert shift_words(nan) == "–"
 
 
 def test_compass_words_turn_at_the_half_points() -> None:

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil
 
-from farglide.outlook.ascent import BurstOutlook, TrackPoint
+from farglide.outlook.ascent import BurstOutlook
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
+from farglide.present.say.sentences import has_command, has_picture
 
 SHOWN_SHARE = 59.0 / 60.0  # what fewer than 1 in 60 balloons reach is not drawn
 
@@ -28,7 +29,7 @@ def interpolated(table: Sequence[tuple[float, float]], x: float) -> float:
 
 
 def first_crossing(table: Sequence[tuple[float, float]], y: float) -> float | None:
-    """Return the first x at which the table reaches y from below, or None.
+    """Return the first x at which the table reaches y from below, or None; x may turn back.
 
     >>> first_crossing(((0.0, 0.0), (10.0, 1.0)), 0.25), first_crossing(((0.0, 0.0),), 1.0)
     (2.5, None)
@@ -54,25 +55,17 @@ def top_of_scale_km(burst: BurstOutlook) -> int:
     return 2 * ceil(burst_height_amsl_m(burst, 0.95) / 2000.0) + 2
 
 
-def passage_s(track: Sequence[TrackPoint], amsl_m: float) -> float | None:
-    """Return when the median balloon first passes a height, as seconds after launch."""
-    return first_crossing([(p.after_launch_s, p.amsl_m) for p in track], amsl_m)
-
-
 def chosen_field(outlook: Outlook) -> FieldOutlook:
     """Return the field of the release, else the first."""
     named = [f for f in outlook.fields if outlook.release and f.name == outlook.release.field]
     return named[0] if named else outlook.fields[0]
 
 
-def shown_fields(
-    outlook: Outlook, n_shown: int
-) -> tuple[list[tuple[int, FieldOutlook]], list[str]]:
-    """Return the fields to draw with their numbers, and the names of those left out.
+def shown_fields(outlook: Outlook, n_shown: int) -> list[tuple[int, FieldOutlook]]:
+    """Return the fields to draw with their numbers.
 
     The first, and the field of the release, are always drawn; then those with the best chance.
     """
-    fields = list(enumerate(outlook.fields, start=1))
     release = outlook.release.field if outlook.release else ""
 
     def rank(item: tuple[int, FieldOutlook]) -> tuple[bool, bool, float]:
@@ -80,5 +73,11 @@ def shown_fields(
         best = max((step.chance_ratio for step in place.steps), default=0.0)
         return number != 1, place.name != release, -best
 
-    kept = sorted(sorted(fields, key=rank)[:n_shown])
-    return kept, [place.name for number, place in fields if (number, place) not in kept]
+    return sorted(sorted(enumerate(outlook.fields, start=1), key=rank)[:n_shown])
+
+
+def shown_columns(outlook: Outlook) -> list[str]:
+    """Return the chart's columns beside the fields: of links, and of packs where both are there."""
+    names = ["picture"] if has_picture(outlook.held) else []
+    names += ["command"] if has_command(outlook.held) else []
+    return [*names, "packs"] if outlook.held and outlook.packs and outlook.fields else names

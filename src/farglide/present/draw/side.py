@@ -1,5 +1,6 @@
 """The flight from the side: height against distance along the drift, wind on the same axis."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, isnan, radians, sin
@@ -7,12 +8,21 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
-from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Anchor, Placer, between, text_width_px
-from farglide.present.draw.svg import level, line, number, picture, polyline, rect, ring, text
+from farglide.present.draw import svg
+from farglide.present.draw.lookup import (
+    SHOWN_SHARE,
+    burst_height_amsl_m,
+    first_crossing,
+    interpolated,
+)
+from farglide.present.draw.place import Edges, Placer, Spot, between, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.speeds import IN_TIME, second_way
-from farglide.present.say.text import FlightClock, compass_words, km_text, number_text
+from farglide.present.say.text import FlightClock, compass_words
+from farglide.sortie.words import km_text, number_text
+
+Table = Sequence[tuple[float, float]]
+"""A line as an outlook has it: distance along the drift and height, in metres."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,13 +40,9 @@ class SideLook:
 
 PAPER: Final = SideLook()
 _STRIP_PX: Final = 5.0
+_SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7)  # of a line, where words along it may stand
 _END: Final = 'text-anchor="end" font-weight="600"'
 PHONE: Final = SideLook(width_px=358.0, height_px=190.0, wind_px=58.0, text_px=12.4)
-
-
-def _second(outlook: Outlook) -> tuple[tuple[float, float], ...]:
-    side = outlook.side
-    return side.timely if second_way(outlook) == IN_TIME else side.flattest
 
 
 class _Side:
@@ -46,16 +52,17 @@ class _Side:
         self.outlook, self.look = outlook, look
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         side = outlook.side
-        self.axis_rad = radians(side.axis_deg)
+        self.second = side.timely if second_way(outlook) == IN_TIME else side.flattest
+        axis_rad = radians(side.axis_deg)
         self.fields = [
-            (n, f.east_m * sin(self.axis_rad) + f.north_m * cos(self.axis_rad))
+            (n, f.east_m * sin(axis_rad) + f.north_m * cos(axis_rad))
             for n, f in enumerate(outlook.fields, start=1)
         ]
-        along = [a for a, _ in (*side.climb, *side.quickest, *_second(outlook))]
+        along = [a for a, _ in (*side.climb, *side.quickest, *self.second)]
         along += [a for _, a in self.fields] + [0.0]
         pad = 0.06 * max(1000.0, max(along) - min(along))
         self.from_m, self.to_m = min(along) - pad, max(along) + 3.5 * pad
-        self.cap_m = burst_height_amsl_m(outlook.ascent.burst, 59.0 / 60.0)
+        self.cap_m = burst_height_amsl_m(outlook.ascent.burst, SHOWN_SHARE)
         self.top_m = max(self.cap_m, 1000.0) * 1.02
         self.right = look.width_px - look.wind_px
         self.placer = Placer(width_px=self.right + 4.0, height_px=look.height_px)
@@ -68,34 +75,32 @@ class _Side:
     def y(self, amsl_m: float) -> float:
         """Return where a height stands."""
         look = self.look
-        return look.top_px + (look.height_px - look.top_px - look.bottom_px) * (
-            1.0 - amsl_m / self.top_m
-        )
+        room_px = look.height_px - look.top_px - look.bottom_px
+        return look.top_px + room_px * (1.0 - amsl_m / self.top_m)
 
-    def points(self, table: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+    def points(self, table: Table) -> list[tuple[float, float]]:
         """Return a line of (along, height) in pixels, and keep words off it."""
         points = [(self.x(a), self.y(h)) for a, h in table]
-        for (x0, y0), (x1, y1) in pairwise(points):
-            n = max(1, int(abs(x1 - x0) // 4.0))
-            self.placer.avoid(between((x0, y0), (x1, y1), n))
-            self.placer.avoid([(x1, y1)])
+        for start, end in pairwise(points):
+            n = max(1, int(abs(end[0] - start[0]) // 4.0))
+            self.placer.avoid([*between(start, end, n), end])
         return points
 
-    def scale(self) -> str:
+    @svg.drawn
+    def scale(self) -> Iterator[str]:
         """Return the rulings of height and the ground line with the fields on it."""
-        look, parts = self.look, []
+        look, left = self.look, self.look.left_px
         for km in range(0, int(self.top_m / 1000.0) + 1, 10):
             y = self.y(km * 1000.0)
-            parts.append(level(look.left_px, self.right, y, 'class="s-rule" stroke-width="0.7"'))
-            parts.append(text(look.left_px - 6.0, y + 4.0, str(km), look.text_px, _END))
+            yield svg.level(left, self.right, y, svg.stroke(0.7, "rule"))
+            yield svg.text(left - 6.0, y + 4.0, str(km), look.text_px, _END)
         y = self.y(0.0)
-        parts.append(level(look.left_px, self.right, y, 'class="s-ink" stroke-width="2"'))
-        n_points = int((self.right - look.left_px) // 6.0)
-        self.placer.avoid((look.left_px + 6.0 * i, y) for i in range(n_points))
-        parts += [self._field(words, x) for x, words in self._grouped()]
-        parts += [self._distance(km) for km in self._distances_km()]
-        parts.append(text(look.left_px - 6.0, look.top_px - 5.0, "km", look.text_px, _END))
-        return "".join(parts)
+        yield svg.level(left, self.right, y, svg.stroke(2))
+        n_points = int((self.right - left) // 6.0)
+        self.placer.avoid((left + 6.0 * i, y) for i in range(n_points))
+        yield from (self._field(words, x) for x, words in self._grouped())
+        yield from map(self._distance, self._distances_km())
+        yield svg.text(left - 6.0, look.top_px - 5.0, "km", look.text_px, _END)
 
     def _grouped(self) -> list[tuple[float, str]]:
         """Return the fields as (x, figures), those that stand on one another as one."""
@@ -111,10 +116,10 @@ class _Side:
     def _field(self, words: str, x: float) -> str:
         y = self.y(0.0)
         half = 0.5 * text_width_px(words, 13.0) + 2.0
-        self.placer.boxes.append((x - half, y - 9.0, x + half, y + 16.0))
+        self.placer.boxes.append(Edges(x - half, y - 9.0, x + half, y + 16.0))
         bold = 'text-anchor="middle" font-weight="700"'
-        stroke = 'class="s-ink" stroke-width="2.4"'
-        return line(x, y - 9.0, x, y, stroke) + text(x, y + 14.0, words, 13.0, bold)
+        mark = svg.line(x, y - 9.0, x, y, svg.stroke(2.4))
+        return mark + svg.text(x, y + 14.0, words, 13.0, bold)
 
     def _distances_km(self) -> list[int]:
         low, high = int(self.from_m // 1000.0), int(self.to_m // 1000.0)
@@ -123,58 +128,54 @@ class _Side:
 
     def _distance(self, km: int) -> str:
         x, y, size = self.x(km * 1000.0), self.look.height_px - 4.0, self.look.text_px
-        self.placer.boxes.append((x - 18.0, y - size, x + 18.0, y))
-        return text(x, y, f"{number_text(km)} km" if km else "0", size, 'text-anchor="middle"')
+        self.placer.boxes.append(Edges(x - 18.0, y - size, x + 18.0, y))
+        return svg.text(x, y, f"{number_text(km)} km" if km else "0", size, 'text-anchor="middle"')
 
-    def climb(self) -> str:
+    @svg.drawn
+    def climb(self) -> Iterator[str]:
         """Return the climb: whole line to the release, thin above it, ending in stipple."""
-        climb = self.outlook.side.climb
-        release = self.outlook.release
+        climb, release = self.outlook.side.climb, self.outlook.release
         burst = self.outlook.ascent.burst
-        cut = release.window.to_amsl_m if release else burst_height_amsl_m(burst, 0.02)
-        lower = tuple(row for row in climb if row[1] <= cut)
-        upper = tuple(row for row in climb if cut <= row[1] <= self.cap_m)
-        parts = [polyline(self.points(lower), 'class="s-ink" stroke-width="2.6"')]
-        thin = 'class="s-ink" stroke-width="1.2" stroke-dasharray="2 2.5"'
-        parts.append(polyline(self.points((*lower[-1:], *upper)), thin))
-        return "".join(parts) + self._stipple(upper)
+        cut_m = release.window.to_amsl_m if release else burst_height_amsl_m(burst, 0.02)
+        lower = [row for row in climb if row[1] <= cut_m]
+        upper = [row for row in climb if cut_m <= row[1] <= self.cap_m]
+        yield svg.polyline(self.points(lower), svg.stroke(2.6))
+        yield svg.polyline(self.points([*lower[-1:], *upper]), svg.stroke(1.2, dashes="2 2.5"))
+        yield f'<g class="f-burst">{self._stipple(upper)}</g>'
 
-    def _stipple(self, upper: tuple[tuple[float, float], ...]) -> str:
-        share_at = self.outlook.ascent.burst.by_height
-        dots, previous = [], -1e9
+    @svg.drawn
+    def _stipple(self, upper: Table) -> Iterator[str]:
+        previous = -1e9
         for along, amsl_m in _dense(upper):
             y = self.y(amsl_m)
-            share = interpolated(share_at, amsl_m)
-            if abs(y - previous) < 3.6 or not 0.01 < share < 0.99:
-                continue
-            previous = y
-            radius = 0.5 + 1.5 * share**0.5
-            self.placer.avoid((self.x(along) + 5.0 * k, y) for k in (-2, -1, 0, 1, 2))
-            mark = f'cy="{number(y)}" r="{number(radius)}"/>'
-            xs = (self.x(along) + 5.0 * k for k in (-2, -1, 0, 1, 2))
-            dots += [f'<circle cx="{number(x)}" {mark}' for x in xs]
-        return f'<g class="f-burst">{"".join(dots)}</g>'
+            share = interpolated(self.outlook.ascent.burst.by_height, amsl_m)
+            if abs(y - previous) >= 3.6 and 0.01 < share < 0.99:
+                previous = y
+                xs = [self.x(along) + 5.0 * k for k in (-2, -1, 0, 1, 2)]
+                self.placer.avoid((x, y) for x in xs)
+                mark = f'cy="{svg.number(y)}" r="{svg.number(0.5 + 1.5 * share**0.5)}"/>'
+                yield from (f'<circle cx="{svg.number(x)}" {mark}' for x in xs)
 
-    def glides(self) -> str:
+    @svg.drawn
+    def glides(self) -> Iterator[str]:
         """Return two ways home, each with its end: the quickest whole, and dashed another.
 
         That is the flattest, or, where it ends too late, the one with most height in time.
         """
-        release, side = self.outlook.release, self.outlook.side
+        release = self.outlook.release
         if release is None:
-            return ""
-        quick, second = self.points(side.quickest), self.points(_second(self.outlook))
+            return
+        quick, second = self.points(self.outlook.side.quickest), self.points(self.second)
         over = self.clock.local(release.over_field_after_launch_s)
         narrow = self.look.width_px < 500.0
         words_quick = f"quickest, {over}" if narrow else f"quickest: over {release.field} {over}"
-        parts = [polyline(second, 'class="s-ink" stroke-width="1.3" stroke-dasharray="7 4"')]
-        parts.append(polyline(quick, 'class="s-ink" stroke-width="2.6"'))
-        parts.append(self._along_line(words_quick, quick, 1.0))
-        parts.append(self._along_line(self._second_words(release, narrow), second, -1.0))
-        return "".join(parts)
+        yield svg.polyline(second, svg.stroke(1.3, dashes="7 4"))
+        yield svg.polyline(quick, svg.stroke(2.6))
+        yield self._along_line(words_quick, quick, 1.0)
+        yield self._along_line(self._second_words(release, narrow), second, -1.0)
 
     def _second_words(self, release: ReleaseOutlook, narrow: bool) -> str:
-        if release.timely is not None and second_way(self.outlook) == IN_TIME:
+        if release.timely is not None:
             down = self.clock.local(release.timely.down_after_launch_s)
             return f"most in time, {down}" if narrow else f"most height in time: down {down}"
         down = self.clock.local(release.best_glide_end_after_launch_s)
@@ -186,111 +187,96 @@ class _Side:
             return ""
         size = self.look.text_px
         spots = [
-            (points[int(share * (len(points) - 1))], shift)
+            Spot(x, y + turn * shift + (0.75 * size if turn > 0.0 else 0.0), "middle")
+            for turn in (side, -side)
             for shift in (8.0, 14.0, 22.0)
-            for share in (0.5, 0.4, 0.6, 0.3, 0.7)
+            for x, y in (points[int(share * (len(points) - 1))] for share in _SHARES)
         ]
-        drop = 0.75 * size
-        own = [(x, y + side * d + (drop if side > 0.0 else 0.0)) for (x, y), d in spots]
-        other = [(x, y - side * d + (drop if side < 0.0 else 0.0)) for (x, y), d in spots]
-        return self.placer.put(words, size, [(x, y, "middle") for x, y in (*own, *other)])
+        return self.placer.put(words, size, spots)
 
-    def barriers(self) -> str:
+    @svg.drawn
+    def barriers(self) -> Iterator[str]:
         """Return each barrier as a strip on the ground, and a tick at the height to commit."""
-        parts, ground, size = [], self.y(0.0), self.look.text_px
+        ground, size = self.y(0.0), self.look.text_px
         for one in self.outlook.side.barriers:
             left, right = sorted((self.x(one.from_along_m), self.x(one.to_along_m)))
-            box = (left, ground - _STRIP_PX, max(right - left, 2.0), _STRIP_PX)
-            parts.append(rect(*box, 'class="f-paper"') + _hatched(*box))
+            strip = svg.Box(left, ground - _STRIP_PX, max(right - left, 2.0), _STRIP_PX)
+            yield svg.rect(*strip, 'class="f-paper"') + _hatched(strip)
             words = one.barrier
             if not isnan(one.commit_amsl_m):
-                parts.append(self._commit(one))
+                yield self._commit(one)
                 words += f": {km_text(one.commit_amsl_m)} km"
-            middle: list[tuple[float, float, Anchor]] = [
-                ((left + right) / 2.0, ground + drop, "middle") for drop in (14.0, -8.0)
-            ]
-            spots = [*middle, *self.placer.farther(right, ground, size)]
-            parts.append(self.placer.put(words, size, spots))
-        return "".join(parts)
+            spots = [Spot((left + right) / 2.0, ground + down, "middle") for down in (14.0, -8.0)]
+            yield self.placer.put(words, size, [*spots, *self.placer.farther(right, ground, size)])
 
     def _commit(self, one: BarrierSide) -> str:
         """Return the post of a commit height over the edge first met, and its tick."""
         x, y = self.x(one.from_along_m), self.y(min(one.commit_amsl_m, self.top_m))
         self.placer.avoid((x, y + 4.0 * k) for k in range(int((self.y(0.0) - y) // 4.0)))
-        style = 'class="s-ink" stroke-width="1.1" stroke-dasharray="1.5 2.5"'
-        tick = 'class="s-ink" stroke-width="2.6" data-barrier="commit"'
-        return line(x, self.y(0.0), x, y, style) + line(x - 5.0, y, x + 5.0, y, tick)
+        post = svg.line(x, self.y(0.0), x, y, svg.stroke(1.1, dashes="1.5 2.5"))
+        return post + svg.level(x - 5.0, x + 5.0, y, f'{svg.stroke(2.6)} data-barrier="commit"')
 
-    def marks(self) -> str:
+    @svg.drawn
+    def marks(self) -> Iterator[str]:
         """Return the moments on the climb: the first field shuts and opens, the release."""
-        climb, parts = self.outlook.side.climb, []
         for amsl_m, words in self._moments():
-            along = first_crossing([(float(i), h) for i, (_, h) in enumerate(climb)], amsl_m)
-            if along is None:
+            along_m = first_crossing(self.outlook.side.climb, amsl_m)
+            if along_m is None:
                 continue
-            x = self.x(interpolated([(float(i), a) for i, (a, _) in enumerate(climb)], along))
-            y = self.y(amsl_m)
+            x, y = self.x(along_m), self.y(amsl_m)
             spots = self.placer.farther(x, y, self.look.text_px)
-            parts.append(ring(x, y, 3.4) + self.placer.put(words, self.look.text_px, spots))
+            yield svg.ring(x, y, 3.4) + self.placer.put(words, self.look.text_px, spots)
             self.placer.avoid([(x, y)])
-        return "".join(parts)
 
-    def _moments(self) -> list[tuple[float, str]]:
-        moments = []
+    def _moments(self) -> Iterator[tuple[float, str]]:
         release = self.outlook.release
         if release is not None:
             when = self.clock.local(release.release_by_after_launch_s)
-            moments.append((release.release_by_amsl_m, f"{when} release by"))
+            yield release.release_by_amsl_m, f"{when} release by"
         for field in self.outlook.fields[:1]:
-            bands = rising(field)
-            for before, after in pairwise(bands):
+            for before, after in pairwise(rising(field)):
                 when = self.clock.local(after.from_after_launch_s)
                 if after.state == "shut":
-                    moments.append((after.from_amsl_m, f"{when} {field.name} shuts"))
+                    yield after.from_amsl_m, f"{when} {field.name} shuts"
                 elif before.state == "shut" and before.from_amsl_m > 0.05 * self.top_m:
-                    moments.append((after.from_amsl_m, f"{when} no longer shut"))
-        return moments
+                    yield after.from_amsl_m, f"{when} no longer shut"
 
-    def wind(self) -> str:
+    @svg.drawn
+    def wind(self) -> Iterator[str]:
         """Return the wind along the drift at each kilometre: away to the right, back left."""
         rows = self.outlook.side.wind_along
         if not rows:
-            return ""
+            return
         look, middle = self.look, self.look.width_px - 0.5 * self.look.wind_px + 6.0
         fastest = max(1.0, max(abs(v) for _, v in rows))
         scale = (0.5 * look.wind_px - 10.0) / fastest
-        style = 'class="s-ink" stroke-width="2"'
-        parts = [line(middle, self.y(0.0), middle, self.y(self.top_m), 'class="s-ink"')]
+        yield svg.line(middle, self.y(0.0), middle, self.y(self.top_m), 'class="s-ink"')
         for km in range(1, int(min(self.top_m, rows[-1][0]) / 1000.0) + 1):
-            y, v = self.y(km * 1000.0), interpolated(rows, km * 1000.0)
-            parts.append(line(middle, y, middle + scale * v, y, style))
+            along_mps = interpolated(rows, km * 1000.0)
+            yield svg.level(middle, middle + scale * along_mps, self.y(km * 1000.0), svg.stroke(2))
         size = look.text_px
         words = f"wind, to {number_text(fastest)} m/s"
         if text_width_px(words, size) > look.wind_px:
             words = "wind"
-        parts.append(text(look.width_px, look.top_px - 5.0, words, size, _END))
-        style = f'y="{number(self.y(0.0) + 14.0)}" font-size="{number(size)}"'
-        parts.append(f'<text x="{number(middle - 3.0)}" {style} text-anchor="end">back</text>')
-        parts.append(f'<text x="{number(middle + 3.0)}" {style}>away</text>')
-        return "".join(parts)
+        yield svg.text(look.width_px, look.top_px - 5.0, words, size, _END)
+        style = f'y="{svg.number(self.y(0.0) + 14.0)}" font-size="{svg.number(size)}"'
+        yield f'<text x="{svg.number(middle - 3.0)}" {style} text-anchor="end">back</text>'
+        yield f'<text x="{svg.number(middle + 3.0)}" {style}>away</text>'
 
 
-def _hatched(x: float, y: float, width: float, height: float) -> str:
+def _hatched(strip: svg.Box) -> str:
     """Return a strip of ground: outlined, with lines falling to the right, unlike a doubt's."""
-    style = 'class="s-ink" stroke-width="1.1"'
+    x, y, width, height = strip
     lefts = [x + 5.0 * k for k in range(int((width - height) // 5.0) + 1)]
-    lines = [line(left, y, left + height, y + height, style) for left in lefts]
-    outline = rect(x, y, width, height, f'{style} fill="none"')
+    lines = [svg.line(left, y, left + height, y + height, svg.stroke(1.1)) for left in lefts]
+    outline = svg.rect(*strip, f'{svg.stroke(1.1)} fill="none"')
     return f'<g data-barrier="strip">{outline}{"".join(lines)}</g>'
 
 
-def _dense(rows: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
-    """Return the line with points between its points, so that the stipple is even."""
-    dense = []
-    for (a0, h0), (a1, h1) in pairwise(rows):
-        n = max(1, int(abs(h1 - h0) // 100.0))
-        dense += between((a0, h0), (a1, h1), n)
-    return dense
+def _dense(rows: Table) -> Iterator[tuple[float, float]]:
+    """Yield the line with points between its points, so that the stipple is even."""
+    for start, end in pairwise(rows):
+        yield from between(start, end, max(1, int(abs(end[1] - start[1]) // 100.0)))
 
 
 def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:
@@ -299,7 +285,7 @@ def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:
     body = [side.scale(), side.climb()]
     glides = side.glides()  # its lines first, so that the marks keep off them
     body += [glides, side.barriers(), side.marks(), side.wind()]
-    return picture(look.width_px, look.height_px, _sentence(outlook, side), "".join(body))
+    return svg.picture(look.width_px, look.height_px, _sentence(outlook, side), "".join(body))
 
 
 def _sentence(outlook: Outlook, side: _Side) -> str:

@@ -1,13 +1,44 @@
 """SVG text from values: the strokes, fills and patterns that every picture shares."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import wraps
 from math import cos, radians, sqrt
-from typing import Final
+from typing import Final, NamedTuple, ParamSpec
 from xml.sax.saxutils import escape, quoteattr
 
 Points = Iterable[tuple[float, float]]
+Given = ParamSpec("Given")
 
 ROW_RATIO: Final = cos(radians(30.0))  # rows of a grid of equilateral triangles
+
+
+class Box(NamedTuple):
+    """An upright box: its upper left corner, its width and its height."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def drawn(strokes: Callable[Given, Iterable[str]]) -> Callable[Given, str]:
+    """Return a function that draws at once, as one text, what `strokes` yields one by one."""
+
+    @wraps(strokes)
+    def joined(*args: Given.args, **named: Given.kwargs) -> str:
+        return "".join(strokes(*args, **named))
+
+    return joined
+
+
+def stroke(width_px: float, paint: str = "ink", dashes: str = "") -> str:
+    """Return the attributes of a stroke, its width written as it is given.
+
+    >>> stroke(1.3, "paper", "7 4")
+    'class="s-paper" stroke-width="1.3" stroke-dasharray="7 4"'
+    """
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'class="s-{paint}" stroke-width="{width_px}"{dashed}'
 
 
 def number(value: float) -> str:
@@ -21,18 +52,14 @@ def number(value: float) -> str:
 
 def rect(x: float, y: float, width: float, height: float, attributes: str = "") -> str:
     """Return a rectangle."""
-    return (
-        f'<rect x="{number(x)}" y="{number(y)}" width="{number(max(0.0, width))}" '
-        f'height="{number(max(0.0, height))}" {attributes}/>'
-    )
+    wide, high = number(max(0.0, width)), number(max(0.0, height))
+    return f'<rect x="{number(x)}" y="{number(y)}" width="{wide}" height="{high}" {attributes}/>'
 
 
 def line(x1: float, y1: float, x2: float, y2: float, attributes: str = "") -> str:
     """Return a straight line."""
-    return (
-        f'<line x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}" '
-        f"{attributes}/>"
-    )
+    ends = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
+    return f"<line {ends} {attributes}/>"
 
 
 def level(x1: float, x2: float, y: float, attributes: str = "") -> str:
@@ -53,18 +80,14 @@ def polyline(points: Points, attributes: str = "", close: str = "") -> str:
 
 def text(x: float, y: float, words: str, size_px: float, attributes: str = "") -> str:
     """Return text with its baseline at y; the words are escaped."""
-    return (
-        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size_px)}" {attributes}>'
-        f"{escape(words)}</text>"
-    )
+    at = f'x="{number(x)}" y="{number(y)}" font-size="{number(size_px)}"'
+    return f"<text {at} {attributes}>{escape(words)}</text>"
 
 
 def ring(x: float, y: float, radius_px: float = 3.6) -> str:
     """Return a small open circle, paper inside."""
-    return (
-        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}" '
-        'class="f-paper s-mark" stroke-width="1.8"/>'
-    )
+    at = f'cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}"'
+    return f'<circle {at} class="f-paper s-mark" stroke-width="1.8"/>'
 
 
 def picture(width_px: float, height_px: float, label: str, body: str) -> str:
@@ -87,7 +110,7 @@ def patterns(key: str, scale: float) -> str:
     )
 
 
-def state_rect(state: str, box: tuple[float, float, float, float], key: str) -> str:
+def state_rect(state: str, box: Box, key: str) -> str:
     """Return the fill of a state: solid open, hatch doubtful, nothing for shut."""
     if state == "open":
         return rect(*box, 'class="f-open" data-state="open"')
@@ -103,8 +126,5 @@ def dot_radius(chance_ratio: float, step_px: float, growth: float) -> float:
 
 def dot_row(x: float, width: float, y: float, step_px: float, radius_px: float) -> str:
     """Return one row of dots as a single dashed stroke with round ends."""
-    return (
-        f'<line x1="{number(x)}" y1="{number(y)}" x2="{number(x + width)}" y2="{number(y)}" '
-        f'stroke-width="{number(2.0 * radius_px)}" stroke-linecap="round" '
-        f'stroke-dasharray="0 {number(step_px)}"/>'
-    )
+    dots = f'stroke-linecap="round" stroke-dasharray="0 {number(step_px)}"'
+    return level(x, x + width, y, f'stroke-width="{number(2.0 * radius_px)}" {dots}')

@@ -4,11 +4,11 @@ from math import isfinite
 from typing import Final
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.lines import parts_lines
+from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
-from farglide.present.say.gains import base_part, gains_parts, spots_part, unknowns_part
+from farglide.present.say.gains import base_part, changes_parts
 from farglide.present.say.hardware import heat_part
 from farglide.present.say.links.aim import aim_part
 from farglide.present.say.links.car import car_part, no_picture_part
@@ -18,16 +18,9 @@ from farglide.present.say.links.weaker import weaker_part
 from farglide.present.say.places.barriers import barriers_part
 from farglide.present.say.release import fields_part, release_part, release_s
 from farglide.present.say.speeds import glider_part, speeds_part
-from farglide.present.say.text import (
-    FlightClock,
-    duration_words,
-    km_text,
-    number_text,
-    permission_words,
-    place_text,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
 from farglide.present.say.unsteered import seconds_left_part, unsteered_part
+from farglide.sortie.words import km_text, number_text, permission_words
 
 LAST_WORD: Final = (
     "Advice from a forecast and a model that may be wrong. The pilot and the authorities decide; "
@@ -37,7 +30,7 @@ LAST_WORD: Final = (
 
 def answer_lines(outlook: Outlook) -> list[str]:
     """Return the plan in plain lines of at most 100 columns."""
-    return parts_lines(answer_parts(outlook))
+    return blocks(*map(part_lines, answer_parts(outlook)))
 
 
 def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
@@ -51,8 +44,8 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
         waiting_part(outlook), heat_part(outlook, clock), speeds_part(outlook),
         glider_part(outlook), unsteered_part(outlook, clock), seconds_left_part(outlook),
         causes_part(outlook, clock), weaker_part(outlook, clock), base_part(outlook),
-        *gains_parts(outlook), unknowns_part(outlook), spots_part(outlook),
-        notes_part(outlook, clock), cautions_part(outlook), Part(margin=0, facts=(LAST_WORD,)),
+        *changes_parts(outlook), notes_part(outlook, clock),
+        Part(title="Cautions", facts=outlook.cautions), Part(margin=0, facts=(LAST_WORD,)),
     )  # fmt: skip
 
 
@@ -61,11 +54,9 @@ def _decision(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     missing = tuple(f"missing: {permission_words(item)}" for item in outlook.missing)
     opens = f"What would open it: {'; '.join(outlook.would_open)}." if outlook.would_open else ""
     launch = f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}."
-    return (
-        Part(head="NOT CLEARED", facts=() if outlook.cleared else missing),
-        Part(margin=0, facts=(outlook.verdict, outlook.why, opens)),
-        Part(margin=0, facts=(launch, winds_text(outlook))),
-    )
+    cleared = Part(head="NOT CLEARED", facts=() if outlook.cleared else missing)
+    said = (outlook.verdict, outlook.why, opens), (launch, winds_text(outlook))
+    return (cleared, *(Part(margin=0, facts=facts) for facts in said))
 
 
 def winds_text(outlook: Outlook) -> str:
@@ -86,7 +77,7 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     amsl_m = outlook.ascent.beyond_amsl_m
     if amsl_m is not None:
         notes.append(f"above {km_text(amsl_m)} km the winds are an extension of the sounding")
-    told = tuple(sentence(note) for note in notes if note.strip())
+    told = [sentence(note) for note in notes if note.strip()]
     fill, burst = outlook.fill, outlook.ascent.burst
     paper = (
         winds_text(outlook),
@@ -96,8 +87,3 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"{place_text(burst.lat_deg, burst.lon_deg)}.",
     )
     return Part(title="Notes", facts=told, paper=paper)
-
-
-def cautions_part(outlook: Outlook) -> Part:
-    """Return every caution."""
-    return Part(title="Cautions", facts=outlook.cautions)

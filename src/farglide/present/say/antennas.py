@@ -1,14 +1,13 @@
 """Antennas in words: for each link one sentence of what its antennas make of it."""
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.antennas import FAULT_DB, LOW_DEG, RAIN_AT_DEG, EndOutlook, LinkAntennas
-from farglide.present.say.text import number_text
+from farglide.present.lines import fact_lines
+from farglide.sortie.words import number_text
 
 ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
-_WIDTH: Final = 100
 _SHOWN_DB: Final = 0.05
 
 
@@ -21,10 +20,8 @@ def antenna_lines(found: LinkAntennas) -> list[str]:
     if found.rain_db is not None:
         losses = f"{_db(found.rain_db)} at {RAIN_AT_DEG:.0f}° of elevation"
         told.append(f"rain of {found.spec.rain_mmph:g} mm/h: {losses}")
-    if not told:
-        return [f"  {ONLY_GAINS}"]
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
-    return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return fact_lines([text if told else ONLY_GAINS])
 
 
 def ground_test_lines(found: LinkAntennas) -> list[str]:
@@ -35,27 +32,23 @@ def ground_test_lines(found: LinkAntennas) -> list[str]:
     text = "ground test: "
     if test is not None:
         behind = f" behind {test.attenuator_db:g} dB" if test.attenuator_db else ""
-        text = (
-            f"ground test at {test.distance_m:.0f} m{behind}: "
-            f"{_signed(test.margin_db - offset_db)} expected, {_signed(test.margin_db)} found: "
-        )
+        expected = f"{_signed(test.margin_db - offset_db)} expected"
+        found_words = f"{_signed(test.margin_db)} found"
+        text = f"ground test at {test.distance_m:.0f} m{behind}: {expected}, {found_words}: "
     if found.is_fault:
-        text += (
-            f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB: find the fault; until "
-            f"then {'all margins carry it' if offset_db < 0.0 else 'no margin counts on it'}"
-        )
+        until = "all margins carry it" if offset_db < 0.0 else "no margin counts on it"
+        off = f"{_signed(offset_db)} off is more than {FAULT_DB:g} dB"
+        text += f"{off}: find the fault; until then {until}"
     else:
         text += f"all margins are shifted by {_signed(offset_db)}"
-    return wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="    ")
+    return fact_lines([text])
 
 
 def bounce_line(found: LinkAntennas) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in found.bounce)
-    return (
-        f"  low over smooth ground or water the bounced wave takes up to {takes} or adds up to "
-        f"{adds} at {LOW_DEG:.0f}°"
-    )
+    swing = f"takes up to {takes} or adds up to {adds} at {LOW_DEG:.0f}°"
+    return f"  low over smooth ground or water the bounced wave {swing}"
 
 
 def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:

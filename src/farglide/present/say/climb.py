@@ -11,41 +11,34 @@ from farglide.present.say.text import (
     compass_words,
     grams_text,
     height_spread,
-    km_text,
-    number_text,
     place_text,
     plus_minutes,
 )
+from farglide.sortie.words import km_text, number_text
 
-LEVEL_COLUMNS: Final = tuple(
-    map(Column, ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km"))
-)
+LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km")
 
 
 def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return the burst and the flight levels; on paper each level with its place and spread."""
     ascent = outlook.ascent
-    facts = (
+    facts = [
         f"burst: {clock.spread(ascent.burst.after_launch_s)}",
         f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
         f"{_speed_words(ascent.mean_mps)}farthest {farthest_words(outlook)}",
-        *(
-            f"FL{level.flight_level}: {clock.both(level.after_launch_s.p50)}"
-            for level in ascent.levels
-        ),
-    )
-    rows = tuple(_level_row(level, clock) for level in ascent.levels)
-    table = Table(columns=LEVEL_COLUMNS, rows=rows)
+    ]
+    levels = [(one.flight_level, one.after_launch_s.p50) for one in ascent.levels]
+    facts += [f"FL{level}: {clock.both(after_s)}" for level, after_s in levels]
+    rows = [_level_row(level, clock) for level in ascent.levels]
+    table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
 
 
 def _speed_words(speed: Spread) -> str:
     if not isfinite(speed.p50):  # none bursts, so none has climbed from the ground to its burst
         return ""
-    return (
-        f"climb {number_text(speed.p50, 1)} m/s (8 in 10 between {number_text(speed.p10, 1)} and "
-        f"{number_text(speed.p90, 1)}), "
-    )
+    slow, half, fast = (number_text(one, 1) for one in (speed.p10, speed.p50, speed.p90))
+    return f"climb {half} m/s (8 in 10 between {slow} and {fast}), "
 
 
 def farthest_words(outlook: Outlook) -> str:
@@ -79,9 +72,9 @@ def fill_part(outlook: Outlook, clock: FlightClock) -> Part:
             km_text(row.burst_amsl_m), clock.local(row.burst_after_launch_s),
             km_text(row.drift_m, 0),
         )  # fmt: skip
-        rows.append(tuple(Cell(words, mark=mark) for words in cells))
+        rows.append([Cell(words, mark=mark) for words in cells])
     hang = f"{hang_words(outlook)} ({gas_words(outlook)}, {bottle_words(outlook)})"
-    table = Table(columns=columns, rows=tuple(rows))
+    table = Table(columns=columns, rows=rows)
     return Part(title="Fill", note=gas_words(outlook), facts=(hang,), table=table)
 
 
@@ -98,7 +91,5 @@ def gas_words(outlook: Outlook) -> str:
 def bottle_words(outlook: Outlook) -> str:
     """Return how much of a bottle that is, and what it lifts."""
     fill = outlook.fill
-    return (
-        f"{number_text(fill.bottle_ratio, 2)} of a 50 l bottle at 200 bar; free lift "
-        f"{grams_text(fill.free_lift_kg)} g"
-    )
+    bottles, lift = number_text(fill.bottle_ratio, 2), grams_text(fill.free_lift_kg)
+    return f"{bottles} of a 50 l bottle at 200 bar; free lift {lift} g"

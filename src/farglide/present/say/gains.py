@@ -1,26 +1,20 @@
 """What changes would buy, what guesses cost, and what launching elsewhere would change."""
 
+from collections.abc import Sequence
+from math import floor, isfinite
 from typing import Final
 
 from farglide.outlook.changes import Gain, LaunchSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
-from farglide.present.say.text import (
-    chance_short,
-    chance_words,
-    duration_words,
-    km_text,
-    number_text,
-    sentence,
-    shift_words,
-    shut_words,
-)
+from farglide.present.say.text import chance_short, duration_words, sentence
+from farglide.sortie.words import chance_words, km_text, number_text
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
 UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
 
-Gains = tuple[Gain, ...]
+Gains = Sequence[Gain]
 _FELT: Final = 0.005
 _GRID_NOTE: Final = (
     "chance of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
@@ -36,9 +30,8 @@ def chosen(outlook: Outlook) -> str:
 
 def parted(outlook: Outlook) -> tuple[Gains, Gains]:
     """Return the gains that keep or raise the chance, and those that lower them."""
-    base = outlook.as_planned
-    better = tuple(gain for gain in outlook.gains if _is_better(gain, base))
-    return better, tuple(gain for gain in outlook.gains if not _is_better(gain, base))
+    better = [gain for gain in outlook.gains if _is_better(gain, outlook.as_planned)]
+    return better, [gain for gain in outlook.gains if gain not in better]
 
 
 def _is_better(gain: Gain, base: Gain) -> bool:
@@ -58,52 +51,39 @@ def base_part(outlook: Outlook) -> Part:
     return Part(margin=0, facts=told)
 
 
-def gains_parts(outlook: Outlook) -> tuple[Part, ...]:
-    """Return the changes for better and for worse, on paper under the plan as it stands."""
-    return tuple(
-        _gains(head, "change", gains, outlook)
-        for head, gains in zip((BETTER_HEAD, WORSE_HEAD), parted(outlook), strict=True)
+def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
+    """Return the changes for better and for worse, what guesses cost, and launches elsewhere."""
+    better, worse = parted(outlook)
+    elsewhere = spots_table(outlook.launch_spots)
+    return (
+        _gains(BETTER_HEAD, "change", better, outlook),
+        _gains(WORSE_HEAD, "change", worse, outlook),
+        _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook),
+        Part(title="Launch elsewhere", note=_GRID_NOTE, table=elsewhere),
     )
-
-
-def unknowns_part(outlook: Outlook) -> Part:
-    """Return what each guess costs if it is wrong."""
-    return _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook)
 
 
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     field = chosen(outlook)
     base = (outlook.as_planned,) if gains and first == "change" else ()
-    columns = tuple(map(Column, (first, field, "not open", "last release")))
-    rows: list[tuple[str, ...]] = [
-        (
-            gain.what,
-            chance_words(gain.chance_ratio),
-            duration_words(gain.shut_s),
-            shift_words(gain.release_by_shift_s),
-        )
-        for gain in (*base, *gains)
-    ]
-    if any(gain.advice for gain in gains):
-        columns = (*columns, Column("what to do", left=True))
-        advice = [sentence(gain.advice) for gain in (*base, *gains)]
-        rows = [(*row, words) for row, words in zip(rows, advice, strict=True)]
-    facts = tuple(gain_words(gain, field) for gain in gains)
-    return Part(title=title, facts=facts, table=Table(columns=columns, rows=tuple(rows)))
+    columns = [*map(Column, (first, field, "not open", "last release"))]
+    has_advice = any(gain.advice for gain in gains)
+    if has_advice:
+        columns.append(Column("what to do", left=True))
+    rows = []
+    for gain in (*base, *gains):
+        shift = shift_words(gain.release_by_shift_s)
+        row = (gain.what, chance_words(gain.chance_ratio), duration_words(gain.shut_s), shift)
+        rows.append((*row, sentence(gain.advice)) if has_advice else row)
+    facts = [gain_words(gain, field) for gain in gains]
+    return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
 def gain_words(gain: Gain, field: str) -> str:
     """Return a gain in one line: what, what it buys, and what to do."""
-    words = (
-        f"{gain.what}: {field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}, "
-        f"last release {shift_words(gain.release_by_shift_s)}"
-    )
+    chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
+    words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
-
-
-def spots_part(outlook: Outlook) -> Part:
-    """Return launches elsewhere, for paper."""
-    return Part(title="Launch elsewhere", note=_GRID_NOTE, table=spots_table(outlook.launch_spots))
 
 
 def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
@@ -111,14 +91,14 @@ def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
     if not spots:
         return None
     known = {(spot.up_drift_m, spot.across_m): spot for spot in spots}
-    along = sorted({up for up, _ in known})
+    along, sides = (sorted(set(one)) for one in zip(*known, strict=True))
     best = best_spot(spots)
-    rows: tuple[tuple[str | Cell, ...], ...] = tuple(
+    rows: list[tuple[str | Cell, ...]] = [
         (_side_words(side), *(_cell(known.get((up, side)), best) for up in along), "")
-        for side in sorted({side for _, side in known}, reverse=True)
-    )
+        for side in reversed(sides)
+    ]
     heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
-    return Table(columns=tuple(map(Column, heads)), rows=rows, row_heads=True, kind="grid")
+    return Table(columns=[*map(Column, heads)], rows=rows, row_heads=True, kind="grid")
 
 
 def best_spot(spots: tuple[LaunchSpot, ...]) -> LaunchSpot:
@@ -140,3 +120,26 @@ def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
     marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
     mark = " ".join(filter(None, marks))
     return Cell(chance_short(spot.chance_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)
+
+
+def shut_words(shut_s: float) -> str:
+    """Return how long a field is not open: shut or doubtful.
+
+    >>> shut_words(0.0), shut_words(2040.0)
+    ('always open', 'not open 34 min')
+    """
+    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
+
+
+def shift_words(shift_s: float) -> str:
+    """Return by how much a moment moves, in minutes.
+
+    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
+    ('4 min earlier', '1 min later', 'the same')
+    """
+    if not isfinite(shift_s):
+        return "–"
+    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
+    if not n_minutes:
+        return "the same"
+    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"

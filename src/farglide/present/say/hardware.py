@@ -3,25 +3,12 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from farglide.outlook.faults import (
-    CellHeat,
-    Failures,
-    PartFailure,
-    PhaseHand,
-    TransmitterHeat,
-    TriggerRecord,
-)
+from farglide.outlook import faults
 from farglide.outlook.outlook import Outlook
-from farglide.present.lines import fact_lines
+from farglide.present.lines import fact_lines, wrapped
 from farglide.present.part import Part
-from farglide.present.say.text import (
-    FlightClock,
-    duration_words,
-    km_text,
-    number_text,
-    plus_minutes,
-)
-from farglide.sortie.words import celsius_text
+from farglide.present.say.text import FlightClock, duration_words, plus_minutes
+from farglide.sortie.words import celsius_text, km_text, number_text
 
 WARMTH: Final = (
     "one temperature a body, still walls around it at the temperature of the air; foam that keeps "
@@ -35,56 +22,45 @@ SECOND: Final = (
     "(common practice, no source)."
 )
 _PHASES: Final = {
-    "climb": "at the launch",
-    "window": "when the window begins",
-    "glide": "after the release",
-}
+    "climb": "at the launch", "window": "when the window begins", "glide": "after the release",
+}  # fmt: skip
 
 
 def heat_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what there is to say of warmth and cold; nothing where none is."""
     facts = [_transmitter_words(one, clock) for one in outlook.transmitters]
     facts += [_cell_words(one, clock) for one in outlook.cells]
-    if facts:
-        facts.append(WARMTH)
+    facts += [WARMTH] if facts else []
     facts += [CELL_CARE] if outlook.cells else []
-    return Part(title="Heat and cold", facts=tuple(facts))
+    return Part(title="Heat and cold", facts=facts)
 
 
-def _transmitter_words(heat: TransmitterHeat, clock: FlightClock) -> str:
-    where = f"{km_text(heat.hottest_amsl_m)} km"
-    moment = plus_minutes(heat.hottest_after_launch_s)
-    if heat.limit_k is not None and heat.over_limit:
-        spans = ", ".join(
-            f"{clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]})"
-            for start, end in heat.over_limit
-        )
-        return (
-            f"{heat.link} transmitter near {celsius_text(heat.hottest_k)} at {where} about "
-            f"{moment}, over its {celsius_text(heat.limit_k)} {spans}: it may fall silent and come "
-            "back when it cools"
-        )
-    limit = (
-        "no limit_celsius is stated"
-        if heat.limit_k is None
-        else f"trusted up to {celsius_text(heat.limit_k)}"
-    )
+def _transmitter_words(heat: faults.TransmitterHeat, clock: FlightClock) -> str:
+    moment, where = plus_minutes(heat.hottest_after_launch_s), f"{km_text(heat.hottest_amsl_m)} km"
+    hottest, limit = celsius_text(heat.hottest_k), "no limit_celsius is stated"
+    if heat.limit_k is not None:
+        limit_text = celsius_text(heat.limit_k)
+        limit = f"trusted up to {limit_text}"
+        if heat.over_limit:
+            spans = ", ".join(clock.span_with_minutes(*span) for span in heat.over_limit)
+            over = f"near {hottest} at {where} about {moment}, over its {limit_text} {spans}"
+            silent = "it may fall silent and come back when it cools"
+            return f"{heat.link} transmitter {over}: {silent}"
     return (
         f"{heat.link} transmitter {celsius_text(heat.at_launch_k)} at the launch, "
-        f"{celsius_text(heat.at_release_k)} at the release; hottest "
-        f"{celsius_text(heat.hottest_k)} at {where}, {moment}; {limit}"
+        f"{celsius_text(heat.at_release_k)} at the release; hottest {hottest} at {where}, "
+        f"{moment}; {limit}"
     )
 
 
-def _cell_words(heat: CellHeat, clock: FlightClock) -> str:
-    return (
-        f"{heat.pack}: cells down to {celsius_text(heat.coldest_k)} at "
-        f"{clock.both(heat.coldest_after_launch_s)}, {km_text(heat.coldest_amsl_m)} km; over the "
-        f"flight the cold leaves {number_text(100.0 * heat.left_ratio)} % of its energy"
-    )
+def _cell_words(heat: faults.CellHeat, clock: FlightClock) -> str:
+    coldest = f"{celsius_text(heat.coldest_k)} at {clock.both(heat.coldest_after_launch_s)}"
+    height, left = km_text(heat.coldest_amsl_m), number_text(100.0 * heat.left_ratio)
+    leaves = f"over the flight the cold leaves {left} % of its energy"
+    return f"{heat.pack}: cells down to {coldest}, {height} km; {leaves}"
 
 
-def failure_lines(found: Failures | None) -> list[str]:
+def failure_lines(found: faults.Failures | None) -> list[str]:
     """Return the single points of failure in lines of at most 100 columns."""
     head = "If one part fails"
     if found is None:
@@ -96,13 +72,12 @@ def failure_lines(found: Failures | None) -> list[str]:
         if one.at is not None
     ]
     facts += _unknown_words([part for part in found.parts if part.at is None])
-    facts.append(hands_words(found.hands))
-    facts += [_trigger_words(one) for one in found.triggers]
+    facts += [hands_words(found.hands), *map(_trigger_words, found.triggers)]
     facts += _release_words(found)
-    return [head, *fact_lines(facts), *fact_lines([SECOND], 0)]
+    return [head, *fact_lines(facts), *wrapped(SECOND, 0, 0)]
 
 
-def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
+def _unknown_words(parts: Sequence[faults.PartFailure]) -> Iterator[str]:
     """Yield the parts that [[parts]] does not name, those together that end the same."""
     alike: dict[str, list[str]] = {}
     for part in parts:
@@ -113,7 +88,7 @@ def _unknown_words(parts: Sequence[PartFailure]) -> Iterator[str]:
         yield "of those not in [[parts]] neither place, swap nor chance is known"
 
 
-def ending_words(part: PartFailure) -> str:
+def ending_words(part: faults.PartFailure) -> str:
     """Return what ends with a part: links by name, and the release."""
     ended = []
     if part.links:
@@ -125,30 +100,26 @@ def ending_words(part: PartFailure) -> str:
     return ", ".join(ended)
 
 
-def mend_words(part: PartFailure, hands: Sequence[PhaseHand]) -> str:
+def mend_words(part: faults.PartFailure, hands: Sequence[faults.PhaseHand]) -> str:
     """Return whether a part can be mended, and in which phases there is time for it."""
     if part.at != "ground":
         return "aboard, not to be mended after the launch"
     if part.swap_s is None:
         return "on the ground, the time of a swap not known"
-    known = [hand for hand in hands if hand.in_hand_s is not None]
-    late = [_PHASES[one.phase] for one in known if (one.in_hand_s or 0.0) < part.swap_s]
+    known = [(one.phase, one.in_hand_s) for one in hands if one.in_hand_s is not None]
+    late = [_PHASES[phase] for phase, in_hand_s in known if in_hand_s < part.swap_s]
     swap = f"on the ground, a swap takes {duration_words(part.swap_s)}"
-    if not known:
-        return swap
     if late:
         return f"{swap}: too long {' and '.join(late)}"
     where = "throughout" if len(known) == len(hands) else "where it is known"
-    return f"{swap}: time enough {where}"
+    return f"{swap}: time enough {where}" if known else swap
 
 
-def _chance_words(part: PartFailure) -> str:
+def _chance_words(part: faults.PartFailure) -> str:
     if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
         return "no chance stated, so what a second one buys is not known"
-    return (
-        f"fails in 3 h {percent_text(part.fails_in_3h_ratio)}, both of two "
-        f"{percent_text(part.both_fail_in_3h_ratio)}"
-    )
+    one, both = map(percent_text, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
+    return f"fails in 3 h {one}, both of two {both}"
 
 
 def percent_text(ratio: float) -> str:
@@ -160,36 +131,35 @@ def percent_text(ratio: float) -> str:
     return f"{100.0 * ratio:.2g} %"
 
 
-def hands_words(hands: Sequence[PhaseHand]) -> str:
+def hands_words(hands: Sequence[faults.PhaseHand]) -> str:
     """Return the time in hand after a loss in each phase."""
-    each = []
-    for hand in hands:
-        told = "not known" + (f" ({hand.until})" if hand.until else "")
-        if hand.in_hand_s is not None:
-            told = f"{duration_words(hand.in_hand_s)} (until {hand.until})"
-        each.append(f"{_PHASES[hand.phase]} {told}")
-    return f"time in hand after a loss: {'; '.join(each)}"
+    each = "; ".join(f"{_PHASES[hand.phase]} {_hand_words(hand)}" for hand in hands)
+    return f"time in hand after a loss: {each}"
 
 
-def _trigger_words(one: TriggerRecord) -> str:
+def _hand_words(hand: faults.PhaseHand) -> str:
+    if hand.in_hand_s is not None:
+        return f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+    return f"not known ({hand.until})" if hand.until else "not known"
+
+
+def _trigger_words(one: faults.TriggerRecord) -> str:
     if one.fails_ratio is None:
         return f"trigger {one.trigger}: never tried, so its chance is not known"
-    return (
-        f"trigger {one.trigger}: {one.n_failures} of {one.n_tests} failed, so it fails in fewer "
-        f"than {percent_text(one.fails_ratio)} (95 % bound)"
-    )
+    failed = f"{one.n_failures} of {one.n_tests} failed"
+    bound = f"{percent_text(one.fails_ratio)} (95 % bound)"
+    return f"trigger {one.trigger}: {failed}, so it fails in fewer than {bound}"
 
 
-def _release_words(found: Failures) -> Iterator[str]:
+def _release_words(found: faults.Failures) -> Iterator[str]:
     if len(found.triggers) == 1:
         yield "single trigger only: when it fails, nothing releases before the burst"
-    if len(found.triggers) > 1:
-        if found.none_releases_ratio is not None:
-            yield (
-                "all triggers fail, each for its own reason, in fewer than "
-                f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
-            )
-        if found.shared_by_triggers:
-            shared = " and ".join(found.shared_by_triggers)
-            verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"
-            yield f"all triggers need {shared}: that {verb} single, and no bound above covers it"
+    if len(found.triggers) < 2:
+        return
+    if found.none_releases_ratio is not None:
+        bound = f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
+        yield f"all triggers fail, each for its own reason, in fewer than {bound}"
+    if found.shared_by_triggers:
+        shared = " and ".join(found.shared_by_triggers)
+        verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"
+        yield f"all triggers need {shared}: that {verb} single, and no bound above covers it"

@@ -6,25 +6,16 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.sentences import (
-    FLATTEST,
-    FLATTEST_SPIRAL,
-    bands_told,
-    ends_told,
-    gap_text,
-    late_words,
-)
+from farglide.present.say import sentences
 from farglide.present.say.speeds import flown_words, timely_words
-from farglide.present.say.text import FlightClock, chance_words, km_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import chance_words, km_text
 
 ENDING_WORDS: Final = {
-    "burst": "the burst ends",
-    "reach": "the way back ends",
-    "packs": "the packs end",
-    "light": "the light ends",
-    "command": "the command link ends",
+    "burst": "the burst ends", "reach": "the way back ends", "packs": "the packs end",
+    "light": "the light ends", "command": "the command link ends",
     "picture": "the picture link ends",
-}
+}  # fmt: skip
 COLUMNS: Final = (
     Column("field", -18, left=True, short="Field"), Column("state", -9, left=True),
     Column("T+", -8), Column("local", -12), Column("UTC"), Column("height, km", -11),
@@ -42,36 +33,29 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     release = outlook.release
     if release is None:
         return Part(title="Release", facts=("no release meets what you ask",))
-    over_s = release.over_field_after_launch_s
+    end_s, over_s = release.release_by_after_launch_s, release.over_field_after_launch_s
+    window = release.window
+    span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
+    over = f"{clock.local(over_s)}{sentences.late_words(outlook, over_s)}"
     flattest = "; ".join(
         f"{name} {clock.local(after)}{late}"
-        for after, name, late in reversed(ends_told(outlook))
-        if name in (FLATTEST, FLATTEST_SPIRAL)
+        for after, name, late in reversed(sentences.ends_told(outlook))
+        if name in sentences.FLATTEST_WAYS
     )
     facts = (
-        f"window {_window_words(release, clock)}",
-        f"release by {clock.both(release.release_by_after_launch_s)}, near "
-        f"{km_text(release.release_by_amsl_m)} km: then {ENDING_WORDS[release.bound_by]} the "
-        "window",
+        f"window {span}, {km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km",
+        f"release by {clock.both(end_s)}, near {km_text(release.release_by_amsl_m)} km: then "
+        f"{ENDING_WORDS[release.bound_by]} the window",
         f"{release.field}: {chance_words(release.chance_ratio)}; {_record_words(release)}",
         f"burst by then {chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
-        f"{release.arrival_agl_m:.0f} m over it {clock.local(over_s)}{late_words(outlook, over_s)}",
+        f"{release.arrival_agl_m:.0f} m over it {over}",
         timely_words(outlook, clock),
         flattest,
         *flown_words(outlook, clock),
     )
-    return Part(title="Release", facts=tuple(fact for fact in facts if fact))
-
-
-def _window_words(release: ReleaseOutlook, clock: FlightClock) -> str:
-    window = release.window
-    start, end = window.from_after_launch_s, window.to_after_launch_s
-    return (
-        f"{clock.span(start, end)} ({plus_minutes(start)} to {plus_minutes(end)[2:]}), "
-        f"{km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km"
-    )
+    return Part(title="Release", facts=[*filter(None, facts)])
 
 
 def _record_words(release: ReleaseOutlook) -> str:
@@ -85,33 +69,24 @@ def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
     rows = []
     for n, field in enumerate(outlook.fields, start=1):
         name = f"{n} {field.name}"
-        for band in bands_told(field):
+        for band in sentences.bands_told(field):
             start, end = band.from_after_launch_s, band.to_after_launch_s
             minutes = f"{plus_minutes(start)[2:]}–{plus_minutes(end)[2:]}"
             utc = f"{clock.utc(start)}–{clock.utc(end)}"
             heights = f"{km_text(band.from_amsl_m)}–{km_text(band.to_amsl_m)}"
-            local = clock.span(start, end)
-            rows.append((name, band.state, minutes, local, utc, heights, band.reason))
+            times = (minutes, clock.span(start, end), utc)
+            rows.append((name, band.state, *times, heights, band.reason))
             name = ""
-    return Part(
-        title="Each field, if released then",
-        note="the burst left out",
-        head="",
-        table=Table(columns=COLUMNS, rows=tuple(rows), rule=True),
-        after=_after(outlook, clock),
-        margin=0,
-        long=True,
-    )
+    title, note = "Each field, if released then", "the burst left out"
+    table, after = Table(columns=COLUMNS, rows=rows, rule=True), _after(outlook, clock)
+    return Part(title=title, note=note, head="", table=table, after=after, margin=0, long=True)
 
 
 def _after(outlook: Outlook, clock: FlightClock) -> tuple[str, ...]:
     half_s = outlook.ascent.burst.after_launch_s.p50
-    whole = (
-        "States are for a whole balloon: the burst, which half have met by "
-        f"{clock.local(half_s)}, comes on top."
-    )
+    met = f"the burst, which half have met by {clock.local(half_s)}, comes on top"
     return (
         "" if outlook.fields else "no field prepared",
-        f"Any field: {gap_text(outlook, clock)}.",
-        whole if isfinite(half_s) else "",
+        f"Any field: {sentences.gap_text(outlook, clock)}.",
+        f"States are for a whole balloon: {met}." if isfinite(half_s) else "",
     )

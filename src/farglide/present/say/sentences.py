@@ -1,16 +1,19 @@
 """What the pictures show, said in sentences: for those who do not see them, and as notes."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from math import isfinite
 from typing import Final
 
 from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.text import FlightClock, height_spread, km_text, number_text
+from farglide.present.say.text import FlightClock, height_spread
+from farglide.sortie.words import km_text, number_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
+FLATTEST_WAYS: Final = (FLATTEST, FLATTEST_SPIRAL)
 GLIDE_ENDS: Final = ("flattest way", "over ")
 
 
@@ -22,7 +25,7 @@ def rising(field: FieldOutlook) -> list[Band]:
 def bands_told(field: FieldOutlook) -> list[Band]:
     """Return the bands worth a line: those of a minute or longer, equal neighbours made one."""
     long = [b for b in field.bands if b.to_after_launch_s - b.from_after_launch_s >= 60.0]
-    return _joined(long or list(field.bands))
+    return _joined(long or field.bands)
 
 
 def height_sentence(field: FieldOutlook) -> str:
@@ -30,26 +33,25 @@ def height_sentence(field: FieldOutlook) -> str:
     bands = _joined(rising(field))
     if not bands:
         return f"{field.name}: no height known."
-    if len(bands) == 1:
-        return f"{field.name} {bands[0].state} at every height."
-    parts = [f"{band.state} to {km_text(band.to_amsl_m)} km" for band in bands[:-1]]
-    return f"{field.name} {', '.join(parts)}, {bands[-1].state} above."
+    *lower, top = bands
+    if not lower:
+        return f"{field.name} {top.state} at every height."
+    parts = [f"{band.state} to {km_text(band.to_amsl_m)} km" for band in lower]
+    return f"{field.name} {', '.join(parts)}, {top.state} above."
 
 
 def clock_sentence(field: FieldOutlook, clock: FlightClock) -> str:
     """Return one field over the time of the climb, in one sentence."""
-    bands = _joined(list(field.bands))
-    if not bands:
-        return f"{field.name}: no time known."
+    bands = _joined(field.bands)
     parts = [f"{band.state} from {clock.local(band.from_after_launch_s)}" for band in bands]
-    return f"{field.name} {', '.join(parts)}."
+    return f"{field.name} {', '.join(parts)}." if parts else f"{field.name}: no time known."
 
 
 def shut_text(field: FieldOutlook, clock: FlightClock, until_s: float) -> str:
     """Return when a field is shut up to a moment of the climb, as "shut 17:08–17:43"."""
     spans = [
         clock.span(band.from_after_launch_s, min(until_s, band.to_after_launch_s))
-        for band in _joined(list(field.bands))
+        for band in _joined(field.bands)
         if band.state == "shut" and band.from_after_launch_s < until_s
     ]
     return f"shut {', '.join(spans)}" if spans else "never shut"
@@ -69,9 +71,8 @@ def release_text(outlook: Outlook, clock: FlightClock) -> str:
     release = outlook.release
     if release is None:
         return "no release window"
-    start = clock.local(release.window.from_after_launch_s)
-    end = clock.local(release.release_by_after_launch_s)
-    return f"from {start}, release by {end}"
+    by = clock.local(release.release_by_after_launch_s)
+    return f"from {clock.local(release.window.from_after_launch_s)}, release by {by}"
 
 
 def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
@@ -89,37 +90,35 @@ def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
 
 def strip_sentence(outlook: Outlook, clock: FlightClock) -> str:
     """Return the clock strip row by row, in sentences."""
-    sentences = [clock_sentence(field, clock) for field in outlook.fields]
-    sentences.append(f"{gap_text(outlook, clock).capitalize()}.")
-    sentences.append(f"Release: {release_text(outlook, clock)}.")
-    sentences.append(f"Burst: {clock.spread(outlook.ascent.burst.after_launch_s)}.")
-    sentences += [
-        f"{name} {clock.local(after_launch_s)}{late}."
-        for after_launch_s, name, late in ends_told(outlook)
-    ]
-    return "Clock. " + " ".join(sentences)
+    burst = clock.spread(outlook.ascent.burst.after_launch_s)
+    sentences = (
+        *(clock_sentence(field, clock) for field in outlook.fields),
+        f"{gap_text(outlook, clock).capitalize()}.",
+        f"Release: {release_text(outlook, clock)}.",
+        f"Burst: {burst}.",
+        *(f"{name} {clock.local(after_s)}{late}." for after_s, name, late in ends_told(outlook)),
+    )
+    return f"Clock. {' '.join(sentences)}"
 
 
 def ends(outlook: Outlook) -> list[tuple[float, str]]:
     """Return what ends the day after the climb, by time: (seconds after launch, name)."""
-    alone = len(outlook.packs) == 1
-    found = [
+    alone, release = len(outlook.packs) == 1, outlook.release
+    found: list[tuple[float | None, str]] = [
         (pack.after_launch_s.p50, "packs end" if alone else f"{pack.name} ends")
         for pack in outlook.packs
     ]
-    if outlook.release is not None:
-        release = outlook.release
-        found.append((release.over_field_after_launch_s, f"over {release.field}"))
-        found.append((release.best_glide_end_after_launch_s, FLATTEST))
-        if release.firm_spiral_end_after_launch_s is not None:
-            found.append((release.firm_spiral_end_after_launch_s, FLATTEST_SPIRAL))
-    for after_launch_s, name in (
-        (outlook.sun.sunset_after_launch_s, "sunset"),
-        (outlook.sun.dusk_after_launch_s, "dusk"),
-    ):
-        if after_launch_s is not None:
-            found.append((after_launch_s, name))
-    return sorted(item for item in found if item[0] == item[0] and abs(item[0]) != float("inf"))
+    if release is not None:
+        found += [
+            (release.over_field_after_launch_s, f"over {release.field}"),
+            (release.best_glide_end_after_launch_s, FLATTEST),
+            (release.firm_spiral_end_after_launch_s, FLATTEST_SPIRAL),
+        ]
+    found.append((outlook.sun.sunset_after_launch_s, "sunset"))
+    found.append((outlook.sun.dusk_after_launch_s, "dusk"))
+    return sorted(
+        (after_s, name) for after_s, name in found if after_s is not None and isfinite(after_s)
+    )
 
 
 def late_words(outlook: Outlook, after_launch_s: float) -> str:
@@ -138,16 +137,14 @@ def ends_told(outlook: Outlook) -> list[tuple[float, str, str]]:
     ]
 
 
-def _joined(bands: list[Band]) -> list[Band]:
+def _joined(bands: Iterable[Band]) -> list[Band]:
     """Return the bands with neighbours of the same state made one."""
     joined: list[Band] = []
     for band in bands:
         if joined and joined[-1].state == band.state:
-            joined[-1] = replace(
-                joined[-1], to_amsl_m=band.to_amsl_m, to_after_launch_s=band.to_after_launch_s
-            )
-        else:
-            joined.append(band)
+            end_s = band.to_after_launch_s
+            band = replace(joined.pop(), to_amsl_m=band.to_amsl_m, to_after_launch_s=end_s)
+        joined.append(band)
     return joined
 
 
@@ -179,15 +176,12 @@ def held_sentence(held: Sequence[HeldStep]) -> str:
     if has_picture(held):
         worst = min(steps, key=lambda step: step.grade)
         parts.append(f"Picture grade {worst.grade} at least, at {km_text(worst.amsl_m)} km")
-    if has_command(held):
-        weakest = min((s for s in steps if s.command_db is not None), key=_command_db)
-        least_db = number_text(_command_db(weakest))
-        parts.append(f"command {least_db} dB in hand at least, at {km_text(weakest.amsl_m)} km")
+    commands = [(s.command_db, s.amsl_m) for s in steps if s.command_db is not None]
+    if commands:
+        least_db, amsl_m = min(commands)
+        in_hand = f"{number_text(least_db)} dB in hand at least"
+        parts.append(f"command {in_hand}, at {km_text(amsl_m)} km")
     if not parts:
         return "No stand is manned while the balloon climbs."
     words = ", ".join(parts)
     return f"{words[0].upper()}{words[1:]}."
-
-
-def _command_db(step: HeldStep) -> float:
-    return step.command_db if step.command_db is not None else 0.0

@@ -7,7 +7,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
-from farglide.present.say.text import FlightClock, chance_words, km_text, number_text
+from farglide.present.say.text import FlightClock
+from farglide.sortie.words import chance_words, km_text, number_text
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"
@@ -31,28 +32,20 @@ def speeds_part(outlook: Outlook) -> Part:
         Column("sink", 8), Column("EAS", 8), Column(f"{second}: over ground", 14, short="ground"),
         Column("sink", 8), Column("EAS", 8),
     )  # fmt: skip
-    rows = tuple(speed_cells(outlook, row) for row in outlook.speeds)
-    title = "What to fly, by height"
-    over = f"  {'':>10}{'quickest':>24}{second:>30}"
-    return Part(
-        title=title,
-        note=SPEED_NOTE,
-        head=f"{title} ({SPEED_NOTE})",
-        table=Table(columns=columns, rows=rows, over=over),
-    )
+    title, over = "What to fly, by height", f"  {'':>10}{'quickest':>24}{second:>30}"
+    rows = [speed_cells(outlook, row) for row in outlook.speeds]
+    table = Table(columns=columns, rows=rows, over=over)
+    return Part(title=title, note=SPEED_NOTE, head=f"{title} ({SPEED_NOTE})", table=table)
 
 
 def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
     """Return one height as cells; a dash where the second way already circles."""
+    quick = (row.quick_ground_mps, row.quick_sink_mps, row.quick_eas_mps)
+    second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
     if second_way(outlook) == IN_TIME:
         second = (row.timely_ground_mps, row.timely_sink_mps, row.timely_eas_mps)
-    else:
-        second = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
-    return (
-        km_text(row.amsl_m, 0), number_text(row.quick_ground_mps), number_text(row.quick_sink_mps),
-        number_text(row.quick_eas_mps),
-        *(number_text(value) if value is not None else "–" for value in second),
-    )  # fmt: skip
+    speeds = ("–" if mps is None else number_text(mps) for mps in (*quick, *second))
+    return km_text(row.amsl_m, 0), *speeds
 
 
 def timely_words(outlook: Outlook, clock: FlightClock) -> str:
@@ -62,11 +55,9 @@ def timely_words(outlook: Outlook, clock: FlightClock) -> str:
         return ""
     timely = release.timely
     how = "by firm spiral and fast legs upwind" if timely.firm_spiral else "in gentle circles"
-    return (
-        f"most height in time: {km_text(timely.spare_m, 0)} km over {release.field} "
-        f"{clock.local(timely.over_field_after_launch_s)}, down {how} "
-        f"{clock.local(timely.down_after_launch_s)}"
-    )
+    over_s, down_s = timely.over_field_after_launch_s, timely.down_after_launch_s
+    over = f"{km_text(timely.spare_m, 0)} km over {release.field} {clock.local(over_s)}"
+    return f"most height in time: {over}, down {how} {clock.local(down_s)}"
 
 
 def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
@@ -74,23 +65,19 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     flown = outlook.flown
     if flown is None or outlook.release is None:
         return []
-    heights = flown.over_field_amsl_m
+    heights, down_s = flown.over_field_amsl_m, flown.down_after_launch_s.p50
     spread = ""
     if heights.p10 == heights.p10:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
-    return [
-        "all draws flown the flattest way, steered straight along the track: "
-        f"{chance_words(flown.over_field_ratio)} "
-        f"over {outlook.release.field}{spread}, by height alone; down in gentle circles "
-        f"{clock.local(flown.down_after_launch_s.p50)}"
-        f"{late_words(outlook, flown.down_after_launch_s.p50)}"
-    ]
+    over = f"{chance_words(flown.over_field_ratio)} over {outlook.release.field}{spread}"
+    down = f"down in gentle circles {clock.local(down_s)}{late_words(outlook, down_s)}"
+    straight = "all draws flown the flattest way, steered straight along the track"
+    return [f"{straight}: {over}, by height alone; {down}"]
 
 
 def glider_part(outlook: Outlook) -> Part:
     """Return what the glider is at each height, for paper."""
-    rows = tuple(map(_glider_cells, outlook.glider))
-    table = Table(columns=tuple(map(Column, GLIDER_HEADS)), rows=rows)
+    table = Table(columns=[*map(Column, GLIDER_HEADS)], rows=[*map(_glider_cells, outlook.glider)])
     return Part(title="The glider by height", note="speeds in m/s", table=table)
 
 

@@ -8,12 +8,7 @@ from typing import Final
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
-from farglide.sortie.words import THIN_SPACE as THIN_SPACE  # said in one place for all
-from farglide.sortie.words import chance_words as chance_words
-from farglide.sortie.words import km_text as km_text
-from farglide.sortie.words import moment_words
-from farglide.sortie.words import number_text as number_text
-from farglide.sortie.words import permission_words as permission_words
+from farglide.sortie.words import chance_words, km_text, moment_words, number_text
 
 COMPASS: Final = (
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
@@ -50,27 +45,8 @@ def duration_words(duration_s: float) -> str:
     if round(duration_s) < 120:
         return f"{round(duration_s)} s"
     n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
-    if not n_hours:
-        return f"{n_minutes} min"
-    return f"{n_hours} h {n_minutes} min" if n_minutes else f"{n_hours} h"
-
-
-def shut_words(shut_s: float) -> str:
-    """Return how long a field is not open: shut or doubtful.
-
-    >>> shut_words(0.0), shut_words(2040.0)
-    ('always open', 'not open 34 min')
-    """
-    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
-
-
-def wait_words(delay_s: float) -> str:
-    """Return how long one waits with the launch.
-
-    >>> wait_words(0.0), wait_words(600.0)
-    ('not waiting', '10 min')
-    """
-    return "not waiting" if delay_s < 0.5 else duration_words(delay_s)
+    parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
+    return " ".join(filter(None, parts))
 
 
 def chance_short(ratio: float) -> str:
@@ -92,20 +68,6 @@ def sentence(words: str) -> str:
     words = words.strip()
     end = "" if not words or words[-1] in ".!?" else "."
     return words[:1].upper() + words[1:] + end
-
-
-def shift_words(shift_s: float) -> str:
-    """Return by how much a moment moves, in minutes.
-
-    >>> shift_words(-240.0), shift_words(60.0), shift_words(12.0)
-    ('4 min earlier', '1 min later', 'the same')
-    """
-    if not isfinite(shift_s):
-        return "–"
-    n_minutes = floor(abs(shift_s) / 60.0 + 0.5)
-    if not n_minutes:
-        return "the same"
-    return f"{n_minutes} min {'later' if shift_s > 0.0 else 'earlier'}"
 
 
 def compass_words(bearing_deg: float) -> str:
@@ -183,6 +145,11 @@ class FlightClock:
         """Return two local times with a dash between."""
         return f"{self.local(from_after_launch_s)}–{self.local(to_after_launch_s)}"
 
+    def span_with_minutes(self, from_after_launch_s: float, to_after_launch_s: float) -> str:
+        """Return two local times, and behind them both as minutes since launch."""
+        minutes = f"{plus_minutes(from_after_launch_s)} to {plus_minutes(to_after_launch_s)[2:]}"
+        return f"{self.span(from_after_launch_s, to_after_launch_s)} ({minutes})"
+
     def both(self, after_launch_s: float) -> str:
         """Return the local time with the time since launch and UTC behind it."""
         if not isfinite(after_launch_s):
@@ -208,9 +175,7 @@ def height_spread(spread: Spread) -> str:
 def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
     """Return the three shares of a spread, up to the first that never comes."""
     words: list[str] = []
-    for share, value in zip(
-        ("1 in 10", "half", "9 in 10"), (spread.p10, spread.p50, spread.p90), strict=True
-    ):
+    for share, value in (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90)):
         if not isfinite(value):
             return [*words, f"fewer than {share} ever"]
         words.append(f"{share} {told(value)}")

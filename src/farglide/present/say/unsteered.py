@@ -7,7 +7,8 @@ from typing import Final
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Fact, Part, Strong, Table
-from farglide.present.say.text import FlightClock, km_text, number_text, place_text
+from farglide.present.say.text import FlightClock, place_text
+from farglide.sortie.words import km_text, number_text
 
 COLUMNS: Final = (
     Column("what", 30, prose=True, short=""), Column("from, km", 7), Column("down", 7),
@@ -49,45 +50,30 @@ def unsteered_part(outlook: Outlook, clock: FlightClock) -> Part:
         burst = f"burst at {burst_km(outlook)} km with the glider still tied on: "
         never = (f", {name} not at all" for name in never_left(outlook))
         facts = ((burst, *in_reach_words(outlook.seconds_left), *never),)
-    rows = tuple(unsteered_row(one, clock) for one in outlook.unsteered)
-    return Part(
-        title="If nobody steers",
-        note="times local",
-        facts=facts,
-        table=Table(columns=COLUMNS, rows=rows),
-        after=("within: 9 in 10 come down that near",) if rows else (),
-    )
+    rows = [unsteered_row(one, clock) for one in outlook.unsteered]
+    after = ["within: 9 in 10 come down that near"] if rows else []
+    title, table = "If nobody steers", Table(columns=COLUMNS, rows=rows)
+    return Part(title=title, note="times local", facts=facts, table=table, after=after)
 
 
 def seconds_left_part(outlook: Outlook) -> Part:
     """Return how long each field stays in reach after such a burst, for paper."""
-    title = "Burst, the glider still tied on"
-    if not outlook.seconds_left:
-        return Part(title=title)
     rows = [(left.field, seconds_text(left)) for left in outlook.seconds_left]
-    rows += [(name, "not at all") for name in never_left(outlook)]
-    return Part(
-        title=title,
-        note=f"from {burst_km(outlook)} km: send release at once",
-        table=Table(columns=(Column("field"), Column("in reach for")), rows=tuple(rows)),
-    )
-
-
-def hands_off(outlook: Outlook) -> Unsteered | None:
-    """Return where the glider comes down that nobody steers, if the crew measured how it flies."""
-    return next((one for one in outlook.unsteered if one.what == HANDS_OFF), None)
+    note = f"from {burst_km(outlook)} km: send release at once" if rows else ""
+    rows += [(name, "not at all") for name in never_left(outlook)] if rows else []
+    table = Table(columns=(Column("field"), Column("in reach for")), rows=rows)
+    return Part(title="Burst, the glider still tied on", note=note, table=table)
 
 
 def hands_off_words(outlook: Outlook, clock: FlightClock) -> str:
-    """Return in one sentence where the glider comes down that nobody steers."""
-    one = hands_off(outlook)
-    if one is None:
-        return "no hands-off flight measured, so nobody knows where it comes down."
-    return (
-        f"down {clock.local(one.down_after_launch_s.p50)} near "
-        f"{place_text(one.lat_deg, one.lon_deg)}, {km_text(one.drift_m, 0)} km on, 9 in 10 within "
-        f"{km_text(one.radius_m, 0)} km."
-    )
+    """Return in one sentence where the glider comes down that nobody steers, if that is known."""
+    for one in outlook.unsteered:
+        if one.what == HANDS_OFF:
+            near = place_text(one.lat_deg, one.lon_deg)
+            drift, within = km_text(one.drift_m, 0), km_text(one.radius_m, 0)
+            down = clock.local(one.down_after_launch_s.p50)
+            return f"down {down} near {near}, {drift} km on, 9 in 10 within {within} km."
+    return "no hands-off flight measured, so nobody knows where it comes down."
 
 
 def unsteered_row(one: Unsteered, clock: FlightClock) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ import pytest
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import strip
 from farglide.present.draw.ladder import ladder
+from farglide.present.draw.ladder.frame import PAPER, ChartFrame
 from farglide.present.draw.ladder.links import pack_bands, rungs, wire
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import (
@@ -22,7 +23,7 @@ from farglide.present.say.links.aim import (
     main_link,
     sun_side_text,
 )
-from farglide.present.say.links.car import car_words, no_picture_words, set_off_words
+from farglide.present.say.links.car import car_part, no_picture_words, set_off_words
 from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
@@ -45,7 +46,7 @@ def clock(linked: Outlook) -> FlightClock:
 def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     linked: Outlook, clock: FlightClock
 ) -> None:
-    text = " | ".join(car_words(linked, clock))
+    text = " | ".join(map(str, car_part(linked, clock).facts))
     assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
     assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
     assert "count a car that leaves at the launch: there, set up at 17:22" in text
@@ -119,28 +120,29 @@ def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
 
 
 def test_rungs_are_as_long_as_the_grade_and_the_wire_breaks(linked: Outlook) -> None:
-    def y_of(km: float) -> float:
-        return 400.0 - 10.0 * km
-
-    body = rungs(linked.held, (100.0, 20.0), y_of, 30.0)
+    chart = ChartFrame(linked, PAPER, "key")
+    body = rungs(chart, 100.0)
     drawn = ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{body}</svg>')
     lengths = [
-        (y_of(0.0) - float(one.get("y1", "0")), float(one.get("x2", "0")) - 100.0)
+        (float(one.get("y1", "0")), float(one.get("x2", "0")) - 100.0)
         for one in drawn.iter(f"{NS}line")
     ]
     assert len(lengths) > 30
-    by_km = {height / 10.0: length / 4.0 for height, length in lengths}
-    steps = [step for step in linked.held if step.amsl_m < 30_000.0]
+    by_km = {chart.height_km(y): 5.0 * length / PAPER.link_px for y, length in lengths}
+    steps = [step for step in linked.held if step.amsl_m < 1e3 * chart.cap_km]
     for km, grade in by_km.items():
         below = [step for step in steps if step.amsl_m / 1e3 <= km]
         if below:
             assert grade == pytest.approx(below[-1].grade, abs=0.01)
-    strong = tuple(replace(step, command_db=15.0) for step in linked.held)
-    weak = tuple(replace(step, command_db=5.0) for step in linked.held)
-    none = tuple(replace(step, command_db=1.0) for step in linked.held)
-    assert "dasharray" not in wire(strong, 0.0, y_of, 30.0)
-    assert "dasharray" in wire(weak, 0.0, y_of, 30.0)
-    assert "<line" not in wire(none, 0.0, y_of, 30.0)
+
+    def wired(command_db: float) -> str:
+        held = tuple(replace(step, command_db=command_db) for step in linked.held)
+        return wire(ChartFrame(replace(linked, held=held), PAPER, "key"), 0.0)
+
+    assert "dasharray" not in wired(15.0)
+    assert "dasharray" in wired(5.0)
+    assert "<line" in wired(15.0)
+    assert "<line" not in wired(1.0)
 
 
 def test_packs_last_where_those_in_reach_are_in_time(linked: Outlook) -> None:

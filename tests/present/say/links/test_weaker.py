@@ -25,8 +25,8 @@ from farglide.present.say.links.weaker import (
     phase_words,
     story_lines,
     weaker_lines,
+    weaker_part,
     weaker_table,
-    weaker_words,
 )
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
@@ -174,7 +174,7 @@ def test_a_contact_and_gaps_are_told(clock: FlightClock) -> None:
 
 
 def test_the_answer_names_reach_odds_and_places(weak: Outlook, clock: FlightClock) -> None:
-    lines = weaker_words(weak, clock)
+    lines = weaker_part(weak, clock).facts
     assert lines[0] == (
         "picture, with the chance of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
     )
@@ -187,11 +187,10 @@ def test_the_answer_names_reach_odds_and_places(weak: Outlook, clock: FlightCloc
     )
     assert len(lines) == 3
     never = replace(PICTURE, heard_again=(KNAP,))
-    assert again_words(never, HANDS_OFF, clock).endswith("heard from nowhere")
+    assert again_words(never, clock)[0].endswith("heard from nowhere")
     here = replace(KNAP, spans=BRACKMOOR.spans)
-    assert again_words(replace(PICTURE, heard_again=(here,)), HANDS_OFF, clock).endswith(
-        "Wether Knap 17:58–18:33, the car is there"
-    )
+    (told,) = again_words(replace(PICTURE, heard_again=(here,)), clock)
+    assert told.endswith("Wether Knap 17:58–18:33, the car is there")
 
 
 def test_words_for_loss_and_phase() -> None:
@@ -202,7 +201,7 @@ def test_words_for_loss_and_phase() -> None:
 
 
 def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock) -> None:
-    rows = cause_rows(weak.expected, weak.weaker, clock)
+    rows = cause_rows(weak, clock)
     assert [row[0] for row in rows] == ["distance", "aim", "damage", "overhead", "own command"]
     looks = {cause: words for cause, words, _ in rows}
     assert "never more than 0.5 dB a minute" in looks["distance"]
@@ -210,7 +209,7 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     assert looks["overhead"] == "only above 70°: from Wether Knap at 18:03–18:07, up to 78°"
     assert all(test for _, _, test in rows)
     low = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=59.0),))
-    looks = {cause: words for cause, words, _ in cause_rows(low.expected, low.weaker, clock)}
+    looks = {cause: words for cause, words, _ in cause_rows(low, clock)}
     assert "never, it stands 59° at most" in looks["overhead"]
     first, *others = causes_part(weak, clock).facts
     assert first == expected_words(EXPECTED)
@@ -218,13 +217,13 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     assert "at the release, picture 2 is 5 to 6 dB missing, no picture is 7 dB or more" in first
     assert others[1].startswith("aim: comes and goes with the hand")
     assert "Test: a beam to each side" in others[1]
-    assert causes_part(replace(weak, expected=()), clock).facts == ()
+    assert causes_part(replace(weak, expected=()), clock).facts == []
     assert seen_words(GradeSeen(grade=1, least_db=6.4, most_db=7.3)) == (
         "picture 1 is 6 to 7 dB missing"
     )
     near = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=89.0),))
     assert "never: where it is that high it is nearer than 3 km" in " ".join(
-        looks for row in cause_rows(near.expected, near.weaker, clock) for looks in row
+        looks for row in cause_rows(near, clock) for looks in row
     )
 
 

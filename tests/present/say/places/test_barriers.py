@@ -13,7 +13,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide
 from farglide.present.draw.side import PAPER, PHONE, SideLook, side_svg
 from farglide.present.say.answer import answer_lines
-from farglide.present.say.places.barriers import barrier_words
+from farglide.present.say.places.barriers import barriers_part
 from farglide.report.brief import render_brief
 
 KM = 1000.0
@@ -66,7 +66,7 @@ Crossing = Callable[[BarrierWay], Outlook]
 
 
 def test_heights_on_and_back_and_the_time_between_are_told(crossing: Crossing) -> None:
-    assert barrier_words(crossing(CHOICE)) == [
+    assert barriers_part(crossing(CHOICE)).facts == [
         "Fen Lake, water: on to Harrowend from 17.3 km at its edge, 16.4 km midway, 15.4 km at "
         "the far edge; back to Brackmoor from 1.1 km at its edge, 1.5 km midway, 1.9 km at the "
         "far edge",
@@ -76,14 +76,14 @@ def test_heights_on_and_back_and_the_time_between_are_told(crossing: Crossing) -
 
 
 def test_without_a_field_behind_there_is_no_turning_back(crossing: Crossing) -> None:
-    words = barrier_words(crossing(way((17.3, 16.4, 15.4))))
+    words = barriers_part(crossing(way((17.3, 16.4, 15.4)))).facts
     assert "back to" not in words[0]
     assert words[1].endswith("there is nothing to turn back to")
 
 
 def test_a_barrier_that_no_height_clears_is_not_to_be_crossed(crossing: Crossing) -> None:
     outlook = crossing(way((math.nan, math.nan, 15.4), (1.1, 1.5, 1.9)))
-    words = barrier_words(outlook)
+    words = barriers_part(outlook).facts
     assert "from no height at its edge, no height midway, 15.4 km at the far edge" in words[0]
     assert "do not plan to cross here" in words[1]
     assert 'data-barrier="commit"' not in side_svg(outlook)

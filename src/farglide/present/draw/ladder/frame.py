@@ -1,19 +1,14 @@
 """The frame of the release chart: its sizes, where heights and columns stand, and their heads."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.ladder.links import n_columns
-from farglide.present.draw.lookup import (
-    SHOWN_SHARE,
-    burst_height_amsl_m,
-    shown_fields,
-    top_of_scale_km,
-)
+from farglide.present.draw import lookup
 from farglide.present.draw.place import wrap
-from farglide.present.draw.svg import text
+from farglide.present.draw.svg import drawn, text
 from farglide.present.say.text import FlightClock
 
 
@@ -42,19 +37,9 @@ class LadderLook:
 
 PAPER: Final = LadderLook()
 PHONE: Final = LadderLook(
-    width_px=358.0,
-    height_px=440.0,
-    right_px=94.0,
-    ending_px=40.0,
-    dots_px=0.0,
-    top_px=44.0,
-    left_px=34.0,
-    link_px=10.0,
-    head_px=13.6,
-    word_px=12.4,
-    small_px=13.4,
-    n_columns=3,
-)
+    width_px=358.0, height_px=440.0, left_px=34.0, right_px=94.0, top_px=44.0, ending_px=40.0,
+    dots_px=0.0, head_px=13.6, word_px=12.4, small_px=13.4, link_px=10.0, n_columns=3,
+)  # fmt: skip
 
 LEAST_PX: Final = 11.4  # 8.5 point, the least that paper may carry
 ROLE_LINE: Final = 1.1  # height of a line against its type
@@ -81,12 +66,14 @@ class ChartFrame:
         self.outlook, self.look, self.key = outlook, look, key
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         self.burst = outlook.ascent.burst
-        self.top_km = top_of_scale_km(self.burst)
-        self.cap_km = min(float(self.top_km), burst_height_amsl_m(self.burst, SHOWN_SHARE) / 1000.0)
+        self.top_km = lookup.top_of_scale_km(self.burst)
+        cap_m = lookup.burst_height_amsl_m(self.burst, lookup.SHOWN_SHARE)
+        self.cap_km = min(float(self.top_km), cap_m / 1000.0)
         self.ending_x = look.width_px - look.right_px - look.ending_px
         self.end_x = self.ending_x + look.ending_px
-        self.links_x = self.ending_x - n_columns(outlook) * (look.link_px + look.gap_px)
-        self.columns, self.left_out = self._columns()
+        n_beside = len(lookup.shown_columns(outlook))
+        self.links_x = self.ending_x - n_beside * (look.link_px + look.gap_px)
+        self.columns = self._columns()
         self.head_px = self._head_px()
         self.top = look.top_px + max((self._extra_px(c) for c in self.columns), default=0.0)
 
@@ -102,8 +89,8 @@ class ChartFrame:
         """Return the height that stands at a pixel."""
         return self.top_km * (1.0 - (y - self.top) / self.span())
 
-    def _columns(self) -> tuple[list[FieldColumn], list[str]]:
-        kept, left_out = shown_fields(self.outlook, self.look.n_columns)
+    def _columns(self) -> list[FieldColumn]:
+        kept = lookup.shown_fields(self.outlook, self.look.n_columns)
         gap = self.look.gap_px
         room = self.links_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
         unit = room / max(2.0, len(kept) - 1.0 + FIRST_RATIO)
@@ -112,11 +99,20 @@ class ChartFrame:
             width = unit * (1.0 if index else FIRST_RATIO)
             columns.append(FieldColumn(number=n, field=field, x=x, width=width))
             x += width + gap
-        return columns, left_out
+        return columns
 
-    def heads(self) -> str:
-        """Return the names of the columns with number and role, and what is left out."""
-        return "".join(self._head(column) for column in self.columns)
+    @drawn
+    def heads(self) -> Iterator[str]:
+        """Return the names of the columns, each over its number and role."""
+        for column in self.columns:
+            y = self.top - 8.0
+            for words in reversed(self._role(column)):
+                style = 'font-weight="600" class="narrow"'
+                yield text(column.x, y, words, self.look.word_px, style)
+                y -= ROLE_LINE * self.look.word_px
+            for words in reversed(self._name(column)):
+                yield text(column.x, y, words, self.head_px, 'font-weight="700" class="narrow"')
+                y -= self.head_px
 
     def _head_px(self) -> float:
         """Return the largest size at which no name is cut, or the least there is."""
@@ -130,7 +126,7 @@ class ChartFrame:
         room = column.width + 0.5 * self.look.gap_px
         name = column.field.name
         lines = wrap(name, self.head_px, room, 2)
-        if not lines or not lines[0].endswith("…") or len(lines) > 1:
+        if len(lines) != 1 or not lines[0].endswith("…"):
             return lines
         half = (len(name) + 1) // 2  # one long word: better parted than cut
         parted = wrap(f"{name[:half]}- {name[half:]}", self.head_px, room, 2)
@@ -148,17 +144,5 @@ class ChartFrame:
 
     def _extra_px(self, column: FieldColumn) -> float:
         """Return the room that a head takes beyond one line of name and one of role."""
-        return (len(self._name(column)) - 1) * self.head_px + (
-            len(self._role(column)) - 1
-        ) * ROLE_LINE * self.look.word_px
-
-    def _head(self, column: FieldColumn) -> str:
-        look, y, parts = self.look, self.top - 8.0, []
-        for words in reversed(self._role(column)):
-            style = 'font-weight="600" class="narrow"'
-            parts.append(text(column.x, y, words, look.word_px, style))
-            y -= ROLE_LINE * look.word_px
-        for words in reversed(self._name(column)):
-            parts.append(text(column.x, y, words, self.head_px, 'font-weight="700" class="narrow"'))
-            y -= self.head_px
-        return "".join(parts)
+        n_names, n_roles = len(self._name(column)) - 1, len(self._role(column)) - 1
+        return n_names * self.head_px + n_roles * ROLE_LINE * self.look.word_px

@@ -1,27 +1,15 @@
 """The release chart: for each field a column over height, its state if released there."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
+from farglide.present.draw import svg
 from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
-from farglide.present.draw.ladder.links import Beside, beside_columns
+from farglide.present.draw.ladder.links import beside_columns
 from farglide.present.draw.ladder.window import times, window
 from farglide.present.draw.lookup import burst_height_amsl_m, interpolated, shown_fields
-from farglide.present.draw.svg import (
-    ROW_RATIO,
-    dot_radius,
-    dot_row,
-    level,
-    number,
-    path,
-    patterns,
-    picture,
-    rect,
-    state_rect,
-    text,
-)
 from farglide.present.say.sentences import ladder_sentence, rising
 
 GROWTH_ON_PAPER: Final = 0.34
@@ -31,147 +19,133 @@ GROWTH_ON_SOLID: Final = 0.44
 class _Chart(ChartFrame):
     """The strokes of one chart."""
 
-    def links(self) -> str:
-        """Return the columns of picture, command and packs beside the fields."""
-        look = self.look
-        sizes = (look.link_px, look.gap_px, look.word_px)
-        beside = Beside(self.links_x, *sizes, self.top - 6.0, self.cap_km, self.key)
-        return beside_columns(self.outlook, beside, self.y)
-
-    def rulings(self) -> str:
+    @svg.drawn
+    def rulings(self) -> Iterator[str]:
         """Return the level lines every 5 km."""
-        style = 'class="s-rule" stroke-width="1.1"'
-        heights = range(0, self.top_km + 1, 5)
-        return "".join(level(self.look.left_px, self.end_x, self.y(h), style) for h in heights)
+        for km in range(0, self.top_km + 1, 5):
+            yield svg.level(self.look.left_px, self.end_x, self.y(km), svg.stroke(1.1, "rule"))
 
-    def column(self, column: FieldColumn) -> str:
+    @svg.drawn
+    def column(self, column: FieldColumn) -> Iterator[str]:
         """Return one field: its states, the stipple of the burst over them, its outline."""
-        x, width, top = column.x, column.width, self.y(self.cap_km)
-        clip = f"{self.key}-{column.number}"
-        parts = [
-            f'<clipPath id="{clip}">{rect(x, top - self.look.dot_px, width, 2e3)}</clipPath>',
-            rect(x, top, width, self.y(0.0) - top, 'class="f-paper"'),
-        ]
-        bands = rising(column.field)
-        parts += [self._band(column, band) for band in bands]
-        parts += [f'<g clip-path="url(#{clip})">{self._stipple(column, b)}</g>' for b in bands]
-        parts += [
-            level(x, x + width, self.y(km), 'class="s-ink" stroke-width="1.2"')
-            for km in (b.to_amsl_m / 1000.0 for b in bands)
-            if km < self.cap_km
-        ]
-        bottom = number(self.y(0.0))
-        outline = f"M{number(x)} {number(top)}V{bottom}H{number(x + width)}V{number(top)}"
-        parts.append(path(outline, 'class="s-ink" stroke-width="2"'))
-        return f"<g>{''.join(parts)}</g>"
+        x, end_x, width = column.x, column.x + column.width, column.width
+        top, bottom = self.y(self.cap_km), self.y(0.0)
+        clip, bands = f"{self.key}-{column.number}", rising(column.field)
+        clipped = svg.rect(x, top - self.look.dot_px, width, 2e3)
+        yield f'<g><clipPath id="{clip}">{clipped}</clipPath>'
+        yield svg.rect(x, top, width, bottom - top, 'class="f-paper"')
+        yield from (self._band(column, band) for band in bands)
+        yield from (f'<g clip-path="url(#{clip})">{self._stipple(column, b)}</g>' for b in bands)
+        for km in (band.to_amsl_m / 1000.0 for band in bands):
+            if km < self.cap_km:
+                yield svg.level(x, end_x, self.y(km), svg.stroke(1.2))
+        left, right, upper, lower = map(svg.number, (x, end_x, top, bottom))
+        yield svg.path(f"M{left} {upper}V{lower}H{right}V{upper}", svg.stroke(2)) + "</g>"
 
-    def _band(self, column: FieldColumn, band: Band) -> str:
+    @svg.drawn
+    def _band(self, column: FieldColumn, band: Band) -> Iterator[str]:
         low, high = band.from_amsl_m / 1000.0, min(self.cap_km, band.to_amsl_m / 1000.0)
         if high <= low:
-            return ""
-        box = (column.x, self.y(high), column.width, self.y(low) - self.y(high))
-        strokes = state_rect(band.state, box, self.key)
-        if band.state == "open":
-            style, end_x = 'class="s-paper" stroke-width="1.3"', column.x + column.width
-            inside = (h for h in range(5, self.top_km, 5) if low < h < high)
-            strokes += "".join(level(column.x, end_x, self.y(h), style) for h in inside)
-        return strokes
+            return
+        box = svg.Box(column.x, self.y(high), column.width, self.y(low) - self.y(high))
+        yield svg.state_rect(band.state, box, self.key)
+        for km in range(5, self.top_km, 5):
+            if band.state == "open" and low < km < high:
+                yield svg.level(box.x, box.x + box.width, self.y(km), svg.stroke(1.3, "paper"))
 
     def _stipple(self, column: FieldColumn, band: Band) -> str:
-        low, high = band.from_amsl_m / 1000.0, band.to_amsl_m / 1000.0
-        solid = band.state == "open"
-        growth = GROWTH_ON_SOLID if solid else GROWTH_ON_PAPER
-        paint = "s-paper" if solid else "s-burst"
+        low, high = band.from_amsl_m / 1000.0, min(band.to_amsl_m / 1000.0, self.cap_km + 0.4)
+        paint, growth = "burst", GROWTH_ON_PAPER
+        if band.state == "open":
+            paint, growth = "paper", GROWTH_ON_SOLID
+        rows = self._dots(column.x, column.width, growth, lambda km: low < km <= high)
+        return f'<g class="s-{paint}">{rows}</g>' if rows else ""
 
-        def inside(height_km: float) -> bool:
-            return low < height_km <= min(high, self.cap_km + 0.4)
-
-        rows = self._dots(column.x, column.width, growth, inside)
-        return f'<g class="{paint}">{rows}</g>' if rows else ""
-
-    def _dots(self, x: float, width: float, growth: float, inside: Callable[[float], bool]) -> str:
-        step, rows = self.look.dot_px, []
-        for row in range(int(self.span() / (step * ROW_RATIO)) + 1):
-            y = self.y(0.0) - row * step * ROW_RATIO
+    @svg.drawn
+    def _dots(
+        self, x: float, width: float, growth: float, is_inside: Callable[[float], bool]
+    ) -> Iterator[str]:
+        step = self.look.dot_px
+        for row in range(int(self.span() / (step * svg.ROW_RATIO)) + 1):
+            y = self.y(0.0) - row * step * svg.ROW_RATIO
             height_km = self.height_km(y)
             share = interpolated(self.burst.by_height, height_km * 1000.0)
-            radius = min(0.48 * step, dot_radius(share, step, growth))
-            if radius and inside(height_km):
+            radius = min(0.48 * step, svg.dot_radius(share, step, growth))
+            if radius and is_inside(height_km):
                 shift = step / 2.0 if row % 2 else 0.0
-                rows.append(dot_row(x + shift, width - shift, y, step, radius))
-        return "".join(rows)
+                yield svg.dot_row(x + shift, width - shift, y, step, radius)
 
-    def ending(self) -> str:
+    @svg.drawn
+    def ending(self) -> Iterator[str]:
         """Return the column of what ends the climb: dots, and three heights in words."""
-        x, dots_px, parts = self.ending_x, self.look.dots_px, []
-        if dots_px:
-            room = dots_px - 6.0
-            rows = self._dots(x + 3.0, room, GROWTH_ON_PAPER, lambda km: km <= self.cap_km)
-            parts.append(f'<g class="s-burst">{rows}</g>')
-        ys = [self.y(burst_height_amsl_m(self.burst, p) / 1000.0) for p in (0.05, 0.5, 0.95)]
+        look, x, size = self.look, self.ending_x, self.look.small_px
+        if look.dots_px:
+            dots = self._dots(
+                x + 3.0, look.dots_px - 6.0, GROWTH_ON_PAPER, lambda km: km <= self.cap_km
+            )
+            yield f'<g class="s-burst">{dots}</g>'
+        low, half, high = (
+            self.y(burst_height_amsl_m(self.burst, share) / 1000.0) for share in (0.05, 0.5, 0.95)
+        )
+        tight = half - high < size + 3.5  # then "half" stands under its ruling
         style = 'font-weight="600" class="t-burst narrow"'
-        tight = ys[1] - ys[2] < self.look.small_px + 3.5  # then "half" stands under its ruling
-        for y, words in zip(ys, ("1 in 20", "half", "19 in 20"), strict=True):
-            left = self.look.left_px
-            parts.append(level(left, x, y, 'class="s-paper" stroke-width="3.7"'))
-            parts.append(level(left, self.end_x, y, 'class="s-burst" stroke-width="1.7"'))
-            under = words == "1 in 20" or (tight and words == "half")
-            below = self.look.small_px * 0.86 if under else -3.5
-            parts.append(text(x + dots_px + 4.0, y + below, words, self.look.small_px, style))
-        parts.append(text(x, self.top - 8.0, "burst", self.look.word_px + 1.0, style))
-        return "".join(parts)
+        for y, words, is_under in (
+            (low, "1 in 20", True),
+            (half, "half", tight),
+            (high, "19 in 20", False),
+        ):
+            yield svg.level(look.left_px, x, y, svg.stroke(3.7, "paper"))
+            yield svg.level(look.left_px, self.end_x, y, svg.stroke(1.7, "burst"))
+            below = size * 0.86 if is_under else -3.5
+            yield svg.text(x + look.dots_px + 4.0, y + below, words, size, style)
+        yield svg.text(x, self.top - 8.0, "burst", look.word_px + 1.0, style)
 
-    def ruler(self) -> str:
+    @svg.drawn
+    def ruler(self) -> Iterator[str]:
         """Return the height scale at the left edge."""
-        left, parts = self.look.left_px, []
-        for h in range(self.top_km + 1):
-            long, stroke = (13.0, 2.6) if h % 5 == 0 else (6.0, 1.4)
-            style = f'class="s-ink" stroke-width="{stroke}"'
-            parts.append(level(left - long, left - 2.0, self.y(h), style))
-        size = self.look.figure_px
+        left, size = self.look.left_px, self.look.figure_px
+        for km in range(self.top_km + 1):
+            long, stroke_px = (6.0, 1.4) if km % 5 else (13.0, 2.6)
+            yield svg.level(left - long, left - 2.0, self.y(km), svg.stroke(stroke_px))
         style = 'text-anchor="end" font-weight="600"'
-        parts += [
-            text(left - 18.0, self.y(h) + 0.35 * size, str(h), size, style)
-            for h in range(0, self.top_km + 1, 5)
-        ]
+        for km in range(0, self.top_km + 1, 5):
+            yield svg.text(left - 18.0, self.y(km) + 0.35 * size, str(km), size, style)
         # over the uppermost figure, which may stand at the very top
-        lift = 0.45 * size if self.top_km % 5 == 0 else 0.0
-        parts.append(text(left - 18.0, self.top - 4.0 - lift, "km", self.look.small_px, style))
-        return "".join(parts)
+        lift = 0.0 if self.top_km % 5 else 0.45 * size
+        yield svg.text(left - 18.0, self.top - 4.0 - lift, "km", self.look.small_px, style)
 
     def beyond(self) -> str:
         """Return a dashed line at the height above which the winds are an extension."""
         amsl_m = self.outlook.ascent.beyond_amsl_m
         if amsl_m is None or not 0.0 < amsl_m / 1000.0 < self.top_km:
             return ""
-        y = self.y(amsl_m / 1000.0)
-        end_x = self.ending_x - 2.0  # the words beside it stay whole
-        casing = level(self.look.left_px, end_x, y, 'class="s-paper" stroke-width="4"')
-        style = 'class="s-guess" stroke-width="1.8" stroke-dasharray="7 4"'
-        return casing + level(self.look.left_px, end_x, y, style)
+        ends = (self.look.left_px, self.ending_x - 2.0)  # the words beside it stay whole
+        y, dashed = self.y(amsl_m / 1000.0), svg.stroke(1.8, "guess", "7 4")
+        return svg.level(*ends, y, svg.stroke(4, "paper")) + svg.level(*ends, y, dashed)
 
     def none(self) -> str:
         """Return the one empty column that stands where no field is prepared."""
         if self.columns:
             return ""
-        look, top = self.look, self.y(self.cap_km)
-        high, style = self.y(0.0) - top, 'font-weight="700" class="narrow"'
-        box = rect(look.left_px, top, 80.0, high, 'class="s-ink" stroke-width="2"')
-        return box + text(look.left_px, self.top - 8.0, "no field", look.head_px, style)
+        left, top = self.look.left_px, self.y(self.cap_km)
+        style = 'font-weight="700" class="narrow"'
+        box = svg.rect(left, top, 80.0, self.y(0.0) - top, svg.stroke(2))
+        return box + svg.text(left, self.top - 8.0, "no field", self.look.head_px, style)
 
 
 def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") -> str:
     """Return the release chart as SVG; `key` keeps its ids apart from those of other pictures."""
     chart = _Chart(outlook, look, key)
-    body = [patterns(key, 0.66), chart.rulings(), chart.none()]
+    body = [svg.patterns(key, 0.66), chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
-    body += [chart.links(), chart.ending(), chart.beyond(), chart.ruler()]
+    body += [beside_columns(chart), chart.ending(), chart.beyond(), chart.ruler()]
     body += [window(chart), times(chart), chart.heads()]
     label = ladder_sentence(outlook, chart.clock)
-    return picture(look.width_px, look.height_px, label, "".join(body))
+    return svg.picture(look.width_px, look.height_px, label, "".join(body))
 
 
 def left_out_words(outlook: Outlook, look: LadderLook = PAPER) -> str:
     """Return the names of fields that found no column, in words, or nothing."""
-    _, names = shown_fields(outlook, look.n_columns)
+    kept = dict(shown_fields(outlook, look.n_columns))
+    names = [field.name for n, field in enumerate(outlook.fields, start=1) if n not in kept]
     return f"Not drawn here: {', '.join(names)}; see the clock below." if names else ""

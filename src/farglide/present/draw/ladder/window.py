@@ -1,70 +1,60 @@
 """Right of the release chart: the clock over height, and the release window with its two times."""
 
-from farglide.outlook.release import ReleaseOutlook
-from farglide.present.draw.ladder.frame import ChartFrame, FieldColumn
-from farglide.present.draw.lookup import passage_s
-from farglide.present.draw.svg import level, polyline, rect, text
+from collections.abc import Iterator
+
+from farglide.present.draw.ladder.frame import ChartFrame
+from farglide.present.draw.lookup import first_crossing
+from farglide.present.draw.svg import drawn, level, polyline, rect, stroke, text
 
 
-def times(frame: ChartFrame) -> str:
+@drawn
+def times(frame: ChartFrame) -> Iterator[str]:
     """Return the clock at the right edge: when the balloon passes the ruled heights."""
-    size, x, parts = frame.look.figure_px, frame.end_x + 12.0, []
-    busy = _window_busy(frame)
-    for h in range(0, int(frame.cap_km) + 1, 5):
-        after_launch_s = 0.0 if h == 0 else passage_s(frame.outlook.ascent.track, h * 1000.0)
-        y = frame.y(h)
-        if after_launch_s is None or busy[0] < y < busy[1]:
-            continue
-        parts.append(level(frame.end_x + 2.0, x - 2.0, y, 'class="s-ink" stroke-width="2"'))
-        words = frame.clock.local(after_launch_s)
-        parts.append(text(_figure_x(frame), y + 0.35 * size, words, size))
-    return "".join(parts)
+    size, x, release = frame.look.figure_px, frame.end_x, frame.outlook.release
+    busy_from, busy_to = 0.0, 0.0  # by the words of the window
+    if release is not None:
+        low, high = release.window.from_amsl_m / 1e3, release.window.to_amsl_m / 1e3
+        middle = (frame.y(low) + frame.y(high)) / 2.0
+        busy_from = middle - 2.4 * frame.look.window_px
+        busy_to = middle + 1.5 * frame.look.window_px
+    passages = [(p.after_launch_s, p.amsl_m) for p in frame.outlook.ascent.track]
+    for km in range(0, int(frame.cap_km) + 1, 5):
+        after_launch_s = first_crossing(passages, km * 1000.0) if km else 0.0
+        y = frame.y(km)
+        if after_launch_s is not None and not busy_from < y < busy_to:
+            yield level(x + 2.0, x + 10.0, y, stroke(2))
+            yield text(_figure_x(frame), y + 0.35 * size, frame.clock.local(after_launch_s), size)
 
 
 def _figure_x(frame: ChartFrame) -> float:
     return frame.look.width_px - 2.6 * frame.look.window_px
 
 
-def _window_busy(frame: ChartFrame) -> tuple[float, float]:
-    if frame.outlook.release is None:
-        return 0.0, 0.0
-    window, size = frame.outlook.release.window, frame.look.window_px
-    middle = (frame.y(window.from_amsl_m / 1e3) + frame.y(window.to_amsl_m / 1e3)) / 2.0
-    return middle - 2.4 * size, middle + 1.5 * size
-
-
-def window(frame: ChartFrame) -> str:
+@drawn
+def window(frame: ChartFrame) -> Iterator[str]:
     """Return the release window: a frame round its field, a bracket with the two times."""
     release = frame.outlook.release
     if release is None:
-        return ""
+        return
     low = frame.y(release.window.from_amsl_m / 1000.0)
     high = frame.y(release.window.to_amsl_m / 1000.0)
     # a window of a few hundred metres still gets a frame that can be seen
     low, high = max(low, (low + high) / 2.0 + 5.0), min(high, (low + high) / 2.0 - 5.0)
-    parts = [_bordered(c, low, high) for c in frame.columns if c.field.name == release.field]
-    rx = frame.end_x + 4.0
-    bracket = [(rx, high), (rx + 11.0, high), (rx + 11.0, low), (rx, low)]
-    parts.append(polyline(bracket, 'class="s-ink" stroke-width="4"'))
-    return "".join(parts) + _window_words(frame, release, (low + high) / 2.0)
-
-
-def _bordered(column: FieldColumn, low: float, high: float) -> str:
-    x, width, height = column.x - 5.0, column.width + 10.0, low - high
-    return rect(x, high, width, height, 'class="s-paper" stroke-width="9"') + rect(
-        x, high, width, height, 'class="s-ink" stroke-width="5" data-frame="window"'
-    )
-
-
-def _window_words(frame: ChartFrame, release: ReleaseOutlook, middle: float) -> str:
-    size, small, x = frame.look.window_px, frame.look.small_px, _figure_x(frame)
-    start = frame.clock.local(release.window.from_after_launch_s)
-    last = frame.clock.local(release.release_by_after_launch_s)
-    side = 'text-anchor="end" font-weight="600" class="narrow"'
-    y_last, y_start = middle - 0.15 * size, middle + 0.9 * size
-    whole = frame.look.width_px
-    parts = [text(whole, y_last - size, "release", small, 'text-anchor="end" font-weight="600"')]
-    for y, word, moment in ((y_last, "by", last), (y_start, "from", start)):
-        parts.append(text(x - 4.0, y, word, small, side))
-        parts.append(text(x, y, moment, size, 'font-weight="700"'))
-    return "".join(parts)
+    for column in frame.columns:
+        if column.field.name == release.field:
+            box = (column.x - 5.0, high, column.width + 10.0, low - high)
+            yield rect(*box, stroke(9, "paper"))
+            yield rect(*box, f'{stroke(5)} data-frame="window"')
+    x = frame.end_x + 4.0
+    yield polyline([(x, high), (x + 11.0, high), (x + 11.0, low), (x, low)], stroke(4))
+    size, small_px = frame.look.window_px, frame.look.small_px
+    middle, end = (low + high) / 2.0, 'text-anchor="end" font-weight="600"'
+    last_y, start_y = middle - 0.15 * size, middle + 0.9 * size
+    yield text(frame.look.width_px, last_y - size, "release", small_px, end)
+    for y, word, after_launch_s in (
+        (last_y, "by", release.release_by_after_launch_s),
+        (start_y, "from", release.window.from_after_launch_s),
+    ):
+        yield text(_figure_x(frame) - 4.0, y, word, small_px, f'{end} class="narrow"')
+        moment = frame.clock.local(after_launch_s)
+        yield text(_figure_x(frame), y, moment, size, 'font-weight="700"')

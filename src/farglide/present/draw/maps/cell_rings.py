@@ -9,7 +9,6 @@ import numpy as np
 from farglide.arrays import BoolArray, IntArray
 from farglide.errors import InputError
 
-Mask = BoolArray
 Node = tuple[int, int]
 """A corner of cells: how many rows are north of it, and how many columns west."""
 
@@ -21,7 +20,7 @@ class CellPolygon(NamedTuple):
     holes: tuple[tuple[Node, ...], ...]
 
 
-def cell_polygons(mask: Mask) -> list[CellPolygon]:
+def cell_polygons(mask: BoolArray) -> list[CellPolygon]:
     """Return the marked cells as polygons, cells that share a side in one.
 
     Cells that only share a corner are two polygons, or two parts of one that goes round. A ring
@@ -47,7 +46,7 @@ def cell_polygons(mask: Mask) -> list[CellPolygon]:
     return [CellPolygon(outer, tuple(holes.get(part, ()))) for part, outer in outers.items()]
 
 
-def _parts(mask: Mask) -> IntArray:
+def _parts(mask: BoolArray) -> IntArray:
     """Return for each marked cell which part it is in, -1 elsewhere: stretches of rows, joined."""
     parts = np.full(mask.shape, -1, np.int64)
     roots: list[int] = []
@@ -58,8 +57,7 @@ def _parts(mask: Mask) -> IntArray:
             of = roots[of]
         return of
 
-    padded = np.zeros((mask.shape[0], mask.shape[1] + 2), np.int8)
-    padded[:, 1:-1] = mask
+    padded = np.pad(mask.astype(np.int8), ((0, 0), (1, 1)))
     for i, row in enumerate(np.diff(padded, axis=1)):
         for first, end in zip(np.flatnonzero(row > 0), np.flatnonzero(row < 0), strict=True):
             new = len(roots)
@@ -72,12 +70,9 @@ def _parts(mask: Mask) -> IntArray:
     return table[parts]
 
 
-def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
+def _sides(mask: BoolArray, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
     """Return where from each corner sides lead, and the part on their left."""
-    n_rows, n_columns = mask.shape
-    edged = np.zeros((n_rows + 2, n_columns + 2), np.bool_)
-    edged[1:-1, 1:-1] = mask
-    inner, out = edged[1:-1, 1:-1], dict[Node, list[tuple[Node, int]]]()
+    edged, out = np.pad(mask, 1), dict[Node, list[tuple[Node, int]]]()
     # beside a marked cell with none to the north, south, west or east: from its corner to the next
     for bare, start, end in (
         (~edged[:-2, 1:-1], (0, 1), (0, 0)),
@@ -85,7 +80,7 @@ def _sides(mask: Mask, parts: IntArray) -> dict[Node, list[tuple[Node, int]]]:
         (~edged[1:-1, :-2], (0, 0), (1, 0)),
         (~edged[1:-1, 2:], (1, 1), (0, 1)),
     ):
-        rows, columns = np.nonzero(inner & bare)
+        rows, columns = np.nonzero(mask & bare)
         belongs = parts[rows, columns].tolist()
         for i, j, part in zip(rows.tolist(), columns.tolist(), belongs, strict=True):
             a, b = (i + start[0], j + start[1]), (i + end[0], j + end[1])
@@ -123,12 +118,11 @@ def _simple(path: list[Node]) -> Iterator[list[Node]]:
     places: dict[Node, int] = {}
     for node in path:
         if node in places:
-            first = places[node]
-            ring = held[first:]
-            for passed in ring[1:]:
+            first = places[node] + 1
+            yield [node, *held[first:]]
+            for passed in held[first:]:
                 del places[passed]
-            del held[first + 1 :]
-            yield ring
+            del held[first:]
         else:
             places[node] = len(held)
             held.append(node)

@@ -12,8 +12,6 @@ from farglide.present.draw.maps.cell_rings import Node, cell_polygons
 from farglide.present.say.links.coverage import step_words
 
 _N_DECIMALS: Final = 5  # of a degree: a metre
-
-
 _SLIVER_DEG: Final = 1.0e-5  # what is narrower would be rounded to a line
 
 
@@ -40,7 +38,7 @@ def _feature(geometry: dict[str, Any], says: dict[str, Any]) -> dict[str, Any]:
 
 def _says(cover: Coverage, step: int) -> dict[str, Any]:
     """Return the properties of a step; a margin without an end that way is null."""
-    level, asked = cover.asked.level, cover.asked
+    asked, level = cover.asked, cover.asked.level
     height = {"agl_m": level.agl_m} if level.amsl_m is None else {"amsl_m": level.amsl_m}
     return {
         "kind": "coverage",
@@ -76,11 +74,8 @@ def _halves(lon_edges_deg: FloatArray) -> Iterator[tuple[int, int, list[float]]]
     turned = np.floor((lon_edges_deg + 180.0) / 360.0)
     for turn in range(int(turned[0]), int(turned[-1]) + 1):
         west, east = 360.0 * turn - 180.0, 360.0 * turn + 180.0
-        begins, ends = (
-            lon_edges_deg[:-1] < east - _SLIVER_DEG,
-            lon_edges_deg[1:] > west + _SLIVER_DEG,
-        )
-        inside = np.flatnonzero(begins & ends)
+        begins = lon_edges_deg[:-1] < east - _SLIVER_DEG
+        inside = np.flatnonzero(begins & (lon_edges_deg[1:] > west + _SLIVER_DEG))
         if not len(inside):  # the outermost edge is the meridian itself
             continue
         first, last = int(inside[0]), int(inside[-1]) + 1

@@ -1,7 +1,7 @@
 """A picture of coverage: one solid, one hatch, one stipple and paper, north up, words below."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -12,11 +12,11 @@ from farglide.earth.state import wrapped_lon_deg
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.maps.dot_letters import LINE, dots
 from farglide.present.draw.maps.png import png_bytes
+from farglide.present.draw.place import Edges, filled
 from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
 from farglide.present.say.links.hearing import ASSUMED
-from farglide.present.say.text import compass_words, km_text, number_text
-
-Pixels = BoolArray
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 _MAP_PX: Final = 960
 _MARGIN_PX: Final = 20
@@ -38,11 +38,9 @@ class _Sheet:
     def __init__(self, high_px: int) -> None:
         self.ink = np.zeros((high_px, _WIDE_PX), np.bool_)
 
-    def put(self, at: tuple[int, int], drawn: Pixels, casing_px: int = 0) -> None:
+    def put(self, at: tuple[int, int], drawn: BoolArray, casing_px: int = 0) -> None:
         """Put pixels with their upper left corner at x, y, on a patch of paper round them."""
-        high, wide = drawn.shape
-        padded = np.zeros((high + 2 * casing_px, wide + 2 * casing_px), np.bool_)
-        padded[casing_px : casing_px + high, casing_px : casing_px + wide] = drawn
+        padded = np.pad(drawn, casing_px)
         x, y = at[0] - casing_px, at[1] - casing_px
         left, top = max(-x, 0), max(-y, 0)
         cut = padded[top : self.ink.shape[0] - y, left : self.ink.shape[1] - x]
@@ -53,57 +51,57 @@ class _Sheet:
         """Write words with their upper left corner at x, y."""
         self.put(at, dots(words, _SCALE))
 
+    def write_lines(self, top: int, lines: Iterable[str]) -> None:
+        """Write lines below one another, as far in as the map."""
+        for i, words in enumerate(lines):
+            self.write((_MARGIN_PX, top + i * _LINE_PX), words)
+
 
 def coverage_png(cover: Coverage) -> bytes:
     """Return the picture as the bytes of a PNG file, with what it says in words inside.
 
     Latitude and longitude run evenly over it: lengths are true at the stand.
     """
-    head = _wrapped(f"{cover.name}: {title(cover)}")
-    foot = _foot(cover)
+    head, foot = _wrapped(f"{cover.name}: {title(cover)}"), _foot(cover)
     top = _MARGIN_PX + len(head) * _LINE_PX
     legend = top + _MAP_PX + 14
-    n_steps = len(STEPS_DB) + 2
-    below = legend + (_SWATCH_PX[1] + 10) * math.ceil(n_steps / 2) + 6
+    below = legend + (_SWATCH_PX[1] + 10) * math.ceil((len(STEPS_DB) + 2) / 2) + 6
     sheet = _Sheet(below + len(foot) * _LINE_PX + _MARGIN_PX)
-    for i, words in enumerate(head):
-        sheet.write((_MARGIN_PX, _MARGIN_PX + i * _LINE_PX), words)
+    sheet.write_lines(_MARGIN_PX, head)
     sheet.put((_MARGIN_PX - _RIM_PX, top - _RIM_PX), _map(cover))
     _mark(sheet, cover, top)
     _scale_bar(sheet, cover, top + _MAP_PX)
     _legend(sheet, legend)
-    for i, words in enumerate(foot):
-        sheet.write((_MARGIN_PX, below + i * _LINE_PX), words)
+    sheet.write_lines(below, foot)
     return png_bytes(np.where(sheet.ink, 0, 255).astype(np.uint8), coverage_sentence(cover))
 
 
 def coverage_sentence(cover: Coverage) -> str:
     """Return what the picture shows, for those who do not see it."""
-    reach = ", ".join(
-        f"{compass_words(ray.bearing_deg)} "
-        + ("nowhere" if math.isnan(ray.to_m) else f"to {km_text(ray.to_m, 0)} km")
-        for ray in cover.rays
-    )
-    return f"{title(cover)}. It holds {reach}. {ground_words(cover)}"
+    reach = []
+    for ray in cover.rays:
+        end = "nowhere" if math.isnan(ray.to_m) else f"to {km_text(ray.to_m, 0)} km"
+        reach.append(f"{compass_words(ray.bearing_deg)} {end}")
+    return f"{title(cover)}. It holds {', '.join(reach)}. {ground_words(cover)}"
 
 
-def _pattern(step: int, shape: tuple[int, int]) -> Pixels:
+def _pattern(step: int, shape: tuple[int, int]) -> BoolArray:
     """Return what fills a step: the more is in hand, the darker."""
     y, x = np.indices(shape)
     if step == UNKNOWN:  # small crosses, far apart
         u, v = x % 22 - 11, (y + 11 * (x // 22 % 2)) % 22 - 11
-        return np.asarray((np.abs(u) == np.abs(v)) & (np.abs(u) <= 3), dtype=np.bool_)
-    if step == len(STEPS_DB):
-        return np.ones(shape, np.bool_)
-    if step == len(STEPS_DB) - 1:  # hatch, rising to the right
-        return np.asarray((x + y) % 10 < 4, dtype=np.bool_)
-    if step == 1:  # stipple, staggered
+        ink = (np.abs(u) == np.abs(v)) & (np.abs(u) <= 3)
+    elif step == len(STEPS_DB) - 1:  # hatch, rising to the right
+        ink = (x + y) % 10 < 4
+    elif step == 1:  # stipple, staggered
         u, v = x % 10 - 5, (y + 5 * (x // 10 % 2)) % 10 - 5
-        return np.asarray(u * u + v * v <= 5, dtype=np.bool_)
-    return np.zeros(shape, np.bool_)
+        ink = u * u + v * v <= 5
+    else:
+        ink = np.full(shape, step == len(STEPS_DB))
+    return np.asarray(ink, dtype=np.bool_)
 
 
-def _map(cover: Coverage) -> Pixels:
+def _map(cover: Coverage) -> BoolArray:
     """Return the cells, each in its pattern, with a thin line between steps, in a thick rim."""
     rows, columns = (
         ((np.arange(_MAP_PX) + 0.5) * n / _MAP_PX).astype(np.int64) for n in cover.margins_db.shape
@@ -122,7 +120,7 @@ def _map(cover: Coverage) -> Pixels:
     return (grown & ~rim) | np.pad(ink & inside, _RIM_PX)
 
 
-def _edges(values: NDArray[np.int8] | Pixels) -> Pixels:
+def _edges(values: NDArray[np.int8] | BoolArray) -> BoolArray:
     """Return the pixels beside others of another value."""
     out = np.zeros(values.shape, np.bool_)
     out[1:] |= values[1:] != values[:-1]
@@ -149,40 +147,41 @@ def _shown(cover: Coverage) -> list[tuple[int, tuple[int, int]]]:
 def _mark(sheet: _Sheet, cover: Coverage, top: int) -> None:
     """Draw the fields as a dot and a figure each, and the stand as a square."""
     x, y = (_MARGIN_PX + _MAP_PX // 2, top + _MAP_PX // 2)
-    taken = [(x - 12, y - 12, x + 12, y + 12)]
+    taken = [Edges(x - 12, y - 12, x + 12, y + 12)]
     fields = [(n, (_MARGIN_PX + a, top + b)) for n, (a, b) in _shown(cover)]
     for _, (a, b) in fields:
         sheet.put((a - 4, b - 4), _disc(4), _CASING_PX)
-        taken.append((a - 7, b - 7, a + 7, b + 7))
+        taken.append(Edges(a - 7, b - 7, a + 7, b + 7))
     square = np.ones((17, 17), np.bool_)
     square[4:-4, 4:-4] = False
     sheet.put((x - 8, y - 8), square, _CASING_PX)
     for n, at in fields:
         figure = dots(str(n), _FIGURE)[: _BODY * _FIGURE]
-        spot = _free_spot(at, figure.shape, taken)
-        sheet.put(spot, figure, _CASING_PX)
+        sheet.put(_free_spot(at, figure.shape, taken), figure, _CASING_PX)
 
 
-def _disc(radius_px: int) -> Pixels:
+def _disc(radius_px: int) -> BoolArray:
     y, x = np.indices((2 * radius_px + 1, 2 * radius_px + 1)) - radius_px
     return np.asarray(x * x + y * y <= radius_px * radius_px + 1, dtype=np.bool_)
 
 
-def _free_spot(
-    at: tuple[int, int], shape: tuple[int, int], taken: list[tuple[int, int, int, int]]
-) -> tuple[int, int]:
+def _free_spot(at: tuple[int, int], shape: tuple[int, int], taken: list[Edges]) -> tuple[int, int]:
     """Return the first place beside a dot that is free, else the first, and take it."""
-    high, wide = shape
-    sides = [(12, -high // 2), (-12 - wide, -high // 2), (-wide // 2, -12 - high), (-wide // 2, 12)]
-    boxes = [(at[0] + dx, at[1] + dy, at[0] + dx + wide, at[1] + dy + high) for dx, dy in sides]
+    (x, y), (high, wide) = at, shape
+    sides = ((12, -high // 2), (-12 - wide, -high // 2), (-wide // 2, -12 - high), (-wide // 2, 12))
+    spots = [(x + right, y + down) for right, down in sides]
+    boxes = [Edges(left, top, left + wide, top + high) for left, top in spots]
 
-    def apart(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
-        return a[2] + 4 < b[0] or b[2] + 4 < a[0] or a[3] + 4 < b[1] or b[3] + 4 < a[1]
+    def is_free(a: Edges) -> bool:
+        return all(
+            a.right + 4 < b.left or b.right + 4 < a.left
+            or a.bottom + 4 < b.top or b.bottom + 4 < a.top
+            for b in taken
+        )  # fmt: skip
 
-    free = [box for box in boxes if all(apart(box, other) for other in taken)]
-    chosen = (free or boxes)[0]
-    taken.append(chosen)
-    return chosen[0], chosen[1]
+    chosen = next((i for i, box in enumerate(boxes) if is_free(box)), 0)
+    taken.append(boxes[chosen])
+    return spots[chosen]
 
 
 def _scale_bar(sheet: _Sheet, cover: Coverage, bottom: int) -> None:
@@ -219,13 +218,6 @@ def _foot(cover: Coverage) -> list[str]:
     return [*_wrapped(marks), *_wrapped(f"{ground_words(cover)} {ASSUMED}")]
 
 
-def _wrapped(words: str) -> Sequence[str]:
+def _wrapped(words: str) -> list[str]:
     """Return words on lines as wide as the map."""
-    lines: list[str] = []
-    for word in words.split(" "):
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and dots(joined, _SCALE).shape[1] <= _MAP_PX:
-            lines[-1] = joined
-        else:
-            lines.append(word)
-    return lines
+    return filled(words.split(" "), lambda line: dots(line, _SCALE).shape[1] <= _MAP_PX)

@@ -8,8 +8,6 @@ import numpy as np
 
 from farglide.arrays import BoolArray
 
-Pixels = BoolArray
-
 LINE: Final = 9
 """Rows of a letter: seven above the line it stands on, two below."""
 _GAP: Final = 1
@@ -17,8 +15,7 @@ _BLANK: Final = 3
 _SAME: Final = {
     "−": "-", "–": "-", "’": "'", "…": "...", "×": "x", "²": "2", "ß": "ss", "ø": "o", "Ø": "O",
 }  # fmt: skip
-_DRAWN: Final = (
-    """
+_DRAWN: Final = """
 A     B     C     D     E     F     G     H     I     J     K     L     M     N     O     P
 .###. ####. .###. ####. ##### ##### .###. #...# ###   ...## #...# #.... #...# #...# .###. ####.
 #...# #...# #...# #...# #.... #.... #...# #...# .#.   ....# #..#. #.... ##.## ##..# #...# #...#
@@ -27,10 +24,7 @@ A     B     C     D     E     F     G     H     I     J     K     L     M     N 
 #...# #...# #.... #...# #.... #.... #...# #...# .#.   ....# #.#.. #.... #...# #...# #...# #....
 #...# #...# #...# #...# #.... #.... #...# #...# .#.   #...# #..#. #.... #...# #...# #...# #....
 #...# ####. .###. ####. ##### #.... .#### #...# ###   .###. #...# ##### #...# #...# .###. #....
-..... ..... ..... ..... ..... ..... ..... ..... ...   ..... ..... ..... ..... ..... ..... .....
-..... ..... ..... ..... ..... ..... ..... ..... ...   ..... ..... ..... ..... ..... ..... .....
-""",
-    """
+
 Q     R     S     T     U     V     W     X     Y     Z     0     1     2     3     4     5
 .###. ####. .#### ##### #...# #...# #...# #...# #...# ##### .###. ..#.. .###. .###. ...#. #####
 #...# #...# #.... ..#.. #...# #...# #...# #...# #...# ....# #...# .##.. #...# #...# ..##. #....
@@ -39,10 +33,7 @@ Q     R     S     T     U     V     W     X     Y     Z     0     1     2     3 
 #.#.# #.#.. ....# ..#.. #...# #...# #.#.# .#.#. ..#.. .#... #...# ..#.. .#... ....# ##### ....#
 #..#. #..#. ....# ..#.. #...# .#.#. ##.## #...# ..#.. #.... #...# ..#.. #.... #...# ...#. #...#
 .##.# #...# ####. ..#.. .###. ..#.. #...# #...# ..#.. ##### .###. .###. ##### .###. ...#. .###.
-..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... .....
-..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... ..... .....
-""",
-    """
+
 6     7     8     9     a     b     c     d     e     f     g     h     i     j     k     l
 .###. ##### .###. .###. ..... #.... ..... ....# ..... ..##  ..... #.... #     ..#   #.... #
 #.... ....# #...# #...# ..... #.... ..... ....# ..... .#..  ..... #.... .     ...   #.... #
@@ -53,8 +44,7 @@ Q     R     S     T     U     V     W     X     Y     Z     0     1     2     3 
 .###. ..#.. .###. .###. .#### ####. .###. .#### .###. .#..  .#### #...# #     ..#   #..#. #
 ..... ..... ..... ..... ..... ..... ..... ..... ..... ....  ....# ..... .     ..#   ..... .
 ..... ..... ..... ..... ..... ..... ..... ..... ..... ....  .###. ..... .     ##.   ..... .
-""",
-    """
+
 m     n     o     p     q     r     s     t     u     v     w     x     y     z     .     ,
 ..... ..... ..... ..... ..... ....  ..... .#..  ..... ..... ..... ..... ..... ..... .     ..
 ..... ..... ..... ..... ..... ....  ..... .#..  ..... ..... ..... ..... ..... ..... .     ..
@@ -65,8 +55,7 @@ m     n     o     p     q     r     s     t     u     v     w     x     y     z 
 #.#.# #...# .###. ####. .#### #...  ####. ..##  .#### ..#.. .#.#. #...# .#### ##### #     .#
 ..... ..... ..... #.... ....# ....  ..... ....  ..... ..... ..... ..... ....# ..... .     .#
 ..... ..... ..... #.... ....# ....  ..... ....  ..... ..... ..... ..... .###. ..... .     #.
-""",
-    """
+
 :     ;     -     +     /     (     )     '     &     ?     =     "     _     %     #     !
 .     ..    ..... ..... ....# ..#   #..   #     .##.. .###. ..... #.#   ..... ##..# .#.#. #
 .     ..    ..... ..... ...#. .#.   .#.   #     #..#. #...# ..... #.#   ..... ##..# .#.#. #
@@ -77,22 +66,23 @@ m     n     o     p     q     r     s     t     u     v     w     x     y     z 
 #     .#    ..... ..#.. #.... ..#   #..   .     .##.# ..#.. ..... ...   ..... #..## .#.#. #
 .     .#    ..... ..... ..... ...   ...   .     ..... ..... ..... ...   ##### ..... ..... .
 .     #.    ..... ..... ..... ...   ...   .     ..... ..... ..... ...   ..... ..... ..... .
-""",
-)
+"""
+"""Letters by their names; rows without ink below the line are left out."""
 
 
-def _glyphs() -> Iterator[tuple[str, Pixels]]:
-    for block in _DRAWN:
-        names, *rows = block.strip("\n").split("\n")
+def _glyphs() -> Iterator[tuple[str, BoolArray]]:
+    for block in _DRAWN.strip("\n").split("\n\n"):
+        names, *rows = block.split("\n")
         for at in range(0, len(names), 6):
             cut = [row[at : at + 6].split(" ")[0] for row in rows]
-            yield names[at], np.array([[dot == "#" for dot in row] for row in cut], np.bool_)
+            ink = np.array([[dot == "#" for dot in row] for row in cut], np.bool_)
+            yield names[at], np.pad(ink, ((0, LINE - len(rows)), (0, 0)))
 
 
 _GLYPHS: Final = dict(_glyphs())
 
 
-def dots(words: str, scale: int = 1) -> Pixels:
+def dots(words: str, scale: int = 1) -> BoolArray:
     """Return words as rows of pixels, true where there is ink, each dot `scale` pixels wide.
 
     Accents are left out; a letter that is not drawn here stands as a question mark. The shapes are
@@ -101,13 +91,11 @@ def dots(words: str, scale: int = 1) -> Pixels:
     >>> dots("il").shape, dots("il", 2).shape, dots("é").shape == dots("e").shape
     ((9, 3), (18, 6), True)
     """
-    parts: list[Pixels] = []
-    for letter in _plain(words):
-        if parts:
-            parts.append(np.zeros((LINE, _GAP), np.bool_))
+    parts = [np.zeros((LINE, 0), np.bool_)]
+    for n, letter in enumerate(_plain(words)):
+        parts.append(np.zeros((LINE, _GAP if n else 0), np.bool_))
         parts.append(_GLYPHS.get(letter, np.zeros((LINE, _BLANK), np.bool_)))
-    row = np.hstack(parts) if parts else np.zeros((LINE, 0), np.bool_)
-    return np.repeat(np.repeat(row, scale, axis=0), scale, axis=1)
+    return np.hstack(parts).repeat(scale, axis=0).repeat(scale, axis=1)
 
 
 def _plain(words: str) -> str:

@@ -46,8 +46,7 @@ def geojson_text(places: Places) -> str:
 
 def kml_text(places: Places) -> str:
     """Return places as a KML document of placemarks, all properties in their extended data."""
-    parts = [_placemark(row) for row in _rows(places)]
-    body = "".join(parts)
+    body = "".join(map(_placemark, _rows(places)))
     return f'{_XML_HEAD}<kml xmlns="{_KML}"><Document>\n{body}</Document></kml>\n'
 
 
@@ -63,20 +62,15 @@ def gpx_text(places: Places) -> str:
 
 
 WRITERS: Final[Mapping[str, Callable[[Places], str]]] = {
-    "places.geojson": geojson_text,
-    "places.kml": kml_text,
-    "places.gpx": gpx_text,
-}
+    "places.geojson": geojson_text, "places.kml": kml_text, "places.gpx": gpx_text,
+}  # fmt: skip
 """Names of the files and what writes them."""
 
 
 def _rows(places: Places) -> Iterator[_Row]:
-    for field in places.fields:
-        yield _field(field)
-    for barrier in places.barriers:
-        yield _barrier(barrier)
-    for landmark in places.landmarks:
-        yield _landmark(landmark)
+    yield from map(_field, places.fields)
+    yield from map(_barrier, places.barriers)
+    yield from map(_landmark, places.landmarks)
 
 
 def _field(field: Field) -> _Row:
@@ -123,11 +117,8 @@ def _placemark(row: _Row) -> str:
     shape = f"<coordinates>{positions}</coordinates>"
     if row.form == "Polygon":
         shape = f"<outerBoundaryIs><LinearRing>{shape}</LinearRing></outerBoundaryIs>"
-    name = escape(str(row.says["name"]))
-    return (
-        f"<Placemark><name>{name}</name><ExtendedData>{data}</ExtendedData>"
-        f"<{row.form}>{shape}</{row.form}></Placemark>\n"
-    )
+    head = f"<name>{escape(str(row.says['name']))}</name><ExtendedData>{data}</ExtendedData>"
+    return f"<Placemark>{head}<{row.form}>{shape}</{row.form}></Placemark>\n"
 
 
 def _waypoint(row: _Row) -> str:
@@ -137,9 +128,7 @@ def _waypoint(row: _Row) -> str:
 
 
 def _track(row: _Row) -> str:
-    points = "".join(
-        f'<trkpt lat="{lat_deg!r}" lon="{lon_deg!r}"/>' for lat_deg, lon_deg in row.points
-    )
+    points = "".join(f'<trkpt lat="{lat!r}" lon="{lon!r}"/>' for lat, lon in row.points)
     return f"<trk>{_gpx_says(row)}<trkseg>{points}</trkseg></trk>\n"
 
 

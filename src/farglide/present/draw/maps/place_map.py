@@ -1,19 +1,19 @@
 """A sketch of the places: north up, black on white, fields as figures, stands as squares."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain
 from math import hypot
 from typing import Final
 
 from farglide.atlas.outline import LatLon, middle_of
 from farglide.earth.geodesy import east_north_m
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, Placed, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import PlaceView
-from farglide.present.draw.place import Anchor, Placer, between
-from farglide.present.draw.svg import line, number, picture, polyline, rect, ring, text
+from farglide.present.draw import svg
+from farglide.present.draw.place import Edges, Placer, Point, Spot, between
 from farglide.present.say.places.places import LETTERS
-from farglide.present.say.text import km_text, number_text
+from farglide.sortie.words import km_text, number_text
 
 WIDTH_PX: Final = 900.0
 _HEIGHTS_PX: Final = (500.0, 1100.0)
@@ -29,6 +29,11 @@ _TILES: Final = {  # width, height and strokes of the patterns
     "bars": (9, 9, "M4.5 0v9"),
     "teeth": (16, 14, "M2 3l4 7 4-7"),
 }
+_PATTERNS: Final = "".join(
+    f'<pattern id="{name}" width="{wide}" height="{high}" '
+    f'patternUnits="userSpaceOnUse"><path d="{d}" class="s-ink" stroke-width="1.1"/></pattern>'
+    for name, (wide, high, d) in _TILES.items()
+)
 _STYLE: Final = (
     "<style>text{font-family:'Barlow Semi Condensed','Arial Narrow',Arial,sans-serif;fill:#000}"
     ".f-ink{fill:#000}.f-paper{fill:#fff}.s-ink,.s-mark{stroke:#000}.s-ink{fill:none}"
@@ -47,11 +52,9 @@ class _Sketch:
 
     def __init__(self, view: PlaceView) -> None:
         self.view = view
-        launch = view.launch
-        self.origin = place_of(launch, 0.0)
-        at = [self.metres(point) for point in self._framed()]
-        east, north = [one[0] for one in at], [one[1] for one in at]
-        wide_m, high_m = max(max(east) - min(east), 2e3), max(max(north) - min(north), 2e3)
+        self.origin = place_of(view.launch, 0.0)
+        east, north = zip(*map(self.metres, self._framed()), strict=True)
+        wide_m, high_m = (max(max(one) - min(one), 2e3) for one in (east, north))
         low_px, most_px = _HEIGHTS_PX
         room_px = WIDTH_PX - 2.0 * _MARGIN_PX, most_px - 2.0 * _MARGIN_PX
         self.px_per_m = min(room_px[0] / wide_m, room_px[1] / high_m)
@@ -62,12 +65,10 @@ class _Sketch:
     def _framed(self) -> list[LatLon]:
         """Return the points that the sketch must hold: all but roads and far corners."""
         view = self.view
-        points = [(view.launch.lat_deg, view.launch.lon_deg), *view.drift]
-        points += [(one.field.lat_deg, one.field.lon_deg) for one in view.fields]
-        points += [(one.lat_deg, one.lon_deg) for one in view.stands]
-        points += [(one.lat_deg, one.lon_deg) for one in view.otherwise.places]
-        near = [(hypot(*self.metres(point)), point) for point in points]
-        span_m = max(away_m for away_m, _ in near)
+        fields = [one.field for one in view.fields]
+        placed: tuple[Placed, ...] = (view.launch, *fields, *view.stands, *view.otherwise.places)
+        points = [*view.drift, *((one.lat_deg, one.lon_deg) for one in placed)]
+        span_m = max(hypot(*self.metres(point)) for point in points)
         corners = chain.from_iterable(one.outline.points for one in view.places.barriers)
         return points + [one for one in corners if self._away_m(one) < 1.3 * span_m + 5e3]
 
@@ -77,137 +78,122 @@ class _Sketch:
         except InputError:  # beyond the plane
             return float("inf")
 
-    def metres(self, point: LatLon) -> tuple[float, float]:
+    def metres(self, point: LatLon) -> Point:
         place = Place(lat_deg=point[0], lon_deg=point[1], amsl_m=0.0)
-        east_m, north_m = east_north_m(self.origin, place)
-        return east_m, north_m
+        return east_north_m(self.origin, place)
 
-    def xy(self, point: LatLon) -> tuple[float, float]:
+    def xy(self, point: LatLon) -> Point:
         """Return where a place stands."""
         east_m, north_m = self.metres(point)
         x = WIDTH_PX / 2.0 + (east_m - self.middle[0]) * self.px_per_m
         return x, self.height_px / 2.0 - (north_m - self.middle[1]) * self.px_per_m
 
-    def label(self, words: str, at: tuple[float, float], size_px: float = _TEXT_PX) -> str:
+    def label(self, words: str, at: Point, size_px: float = _TEXT_PX) -> str:
         return self.put(words, size_px, self.placer.farther(*at, size_px))
 
-    def put(self, words: str, size_px: float, spots: Sequence[tuple[float, float, Anchor]]) -> str:
+    def put(self, words: str, size_px: float, spots: Sequence[Spot]) -> str:
         """Return a label where there is room for it in a plain face, wider than the sheets' own."""
         room_px = _PLAIN_FACE * size_px
         placed = self.placer.put(words, room_px, spots)
-        return placed.replace(f'font-size="{number(room_px)}"', f'font-size="{number(size_px)}"')
+        wide, shown = (f'font-size="{svg.number(one)}"' for one in (room_px, size_px))
+        return placed.replace(wide, shown)
 
-    def barriers(self) -> str:
-        parts = []
+    @svg.drawn
+    def barriers(self) -> Iterator[str]:
         for barrier in self.view.places.barriers:
-            points = [self.xy(point) for point in barrier.outline.points]
             fill = _FILLS.get(barrier.kind)
             filled = f"url(#{fill})" if fill else "none"
             style = f'fill="{filled}" stroke="#000" stroke-width="1.8"'
-            parts.append(polyline(points, style, "Z"))
-        return "".join(parts)
+            yield svg.polyline(map(self.xy, barrier.outline.points), style, "Z")
 
-    def names(self) -> str:
+    @svg.drawn
+    def names(self) -> Iterator[str]:
         """Return the names of the barriers, each in its middle or where there is room."""
-        parts = []
         for barrier in self.view.places.barriers:
             x, y = self.xy(middle_of(barrier.outline))
             words = barrier.name if barrier.kind in _FILLS else f"{barrier.name}, {barrier.kind}"
-            corners = [self.xy(point) for point in barrier.outline.points]
-            spots: list[tuple[float, float, Anchor]] = [(x, y, "middle")]
-            spots += [
-                (x + share * (a - x), y + share * (b - y), "middle")
+            spots = [
+                Spot(x + share * (corner_x - x), y + share * (corner_y - y), "middle")
                 for share in (0.3, 0.5)
-                for a, b in corners
+                for corner_x, corner_y in map(self.xy, barrier.outline.points)
             ]
-            parts.append(self.put(words, _TEXT_PX, spots))
-        return "".join(parts)
+            yield self.put(words, _TEXT_PX, [Spot(x, y, "middle"), *spots])
 
-    def landmarks(self) -> str:
-        parts = []
+    @svg.drawn
+    def landmarks(self) -> Iterator[str]:
         for landmark in self.view.places.landmarks:
             points = [self.xy(point) for point in landmark.points if self._away_m(point) < 9e5]
             if landmark.kind == "house" and len(points) == 1:
                 ((x, y),) = points
-                parts.append(rect(x - 2.0, y - 2.0, 4.0, 4.0, 'class="f-ink"'))
+                yield svg.rect(x - 2.0, y - 2.0, 4.0, 4.0, 'class="f-ink"')
             elif len(points) > 1:
-                parts.append(polyline(points, _LANDMARK_STYLES[landmark.kind]))
-        return "".join(parts)
+                yield svg.polyline(points, _LANDMARK_STYLES[landmark.kind])
 
     def drift(self) -> str:
         """Return the drift as dots up to the release, which is a ring."""
         points = [self.xy(point) for point in self.view.drift]
         self.placer.avoid(points)
         dots = 'class="s-ink" stroke-width="3.4" stroke-linecap="round" stroke-dasharray="0 9"'
-        drawn = polyline(points, dots) + ring(*points[-1], 5.0)
-        self.placer.keep(*points[-1], 7.0)
-        words = "release" if self.view.release_planned else "burst"
-        return drawn + self.label(words, points[-1])
+        drift = svg.polyline(points, dots) + self.ringed(points[-1], 5.0, 7.0)
+        return drift + self.label("release" if self.view.release_planned else "burst", points[-1])
 
-    def ways(self) -> str:
+    def ringed(self, at: Point, radius_px: float, kept_px: float) -> str:
+        """Return a ring, with labels kept off it."""
+        self.placer.keep(*at, kept_px)
+        return svg.ring(*at, radius_px)
+
+    @svg.drawn
+    def ways(self) -> Iterator[str]:
         """Return each way over a barrier from edge to edge, with the height to commit."""
-        parts = []
+        numbers = {one.field.name: n for n, one in enumerate(self.view.fields, start=1)}
         for way in self.view.ways:
-            edge, far = (
-                self.xy((one.lat_deg, one.lon_deg)) for one in (way.stations[0], way.stations[2])
-            )
-            parts.append(line(*edge, *far, 'class="s-ink" stroke-width="3"'))
+            edge, _, far = (self.xy((one.lat_deg, one.lon_deg)) for one in way.stations)
+            yield svg.line(*edge, *far, svg.stroke(3))
             self.placer.avoid([*between(edge, far, 20), far])
-            parts.append(ring(*edge, 4.0))
-            self.placer.keep(*edge, 5.0)
+            yield self.ringed(edge, 4.0, 5.0)
             needed_m = way.stations[0].ahead.amsl_m
             if needed_m == needed_m:
-                number_of = [one.field.name for one in self.view.fields].index(way.ahead) + 1
-                parts.append(self.label(f"to {number_of} from {km_text(needed_m)} km", edge))
-        return "".join(parts)
+                yield self.label(f"to {numbers[way.ahead]} from {km_text(needed_m)} km", edge)
 
-    def outlines(self) -> str:
-        style = 'class="s-ink" stroke-width="1.6"'
-        found = [one.field.outline for one in self.view.fields]
-        return "".join(
-            polyline([self.xy(point) for point in one.points], style, "Z")
-            for one in found
-            if one is not None
-        )
+    @svg.drawn
+    def outlines(self) -> Iterator[str]:
+        for one in self.view.fields:
+            if one.field.outline is not None:
+                yield svg.polyline(map(self.xy, one.field.outline.points), svg.stroke(1.6), "Z")
 
     def fields(self) -> str:
         marks, labels = [], []
         for n, one in enumerate(self.view.fields, start=1):
             at = self.xy((one.field.lat_deg, one.field.lon_deg))
-            marks.append(rect(at[0] - 3.0, at[1] - 3.0, 6.0, 6.0, 'class="f-ink"'))
+            marks.append(svg.rect(at[0] - 3.0, at[1] - 3.0, 6.0, 6.0, 'class="f-ink"'))
             self.placer.keep(*at, 5.0)
-            spots = self.placer.around(*at, _FIGURE_PX)
-            labels.append(self.put(str(n), _FIGURE_PX, spots))
+            labels.append(self.put(str(n), _FIGURE_PX, self.placer.around(*at, _FIGURE_PX)))
         return "".join([*marks, *labels])
 
-    def stands(self) -> str:
-        parts = []
+    @svg.drawn
+    def stands(self) -> Iterator[str]:
         for stand in self.view.stands:
-            at = self.xy((stand.lat_deg, stand.lon_deg))
-            square = 'class="f-paper s-mark" stroke-width="2"'
-            parts.append(rect(at[0] - 6.0, at[1] - 6.0, 12.0, 12.0, square))
-            self.placer.keep(*at, 8.0)
-            parts.append(self.label(stand.name, at))
-        return "".join(parts)
+            x, y = self.xy((stand.lat_deg, stand.lon_deg))
+            yield svg.rect(x - 6.0, y - 6.0, 12.0, 12.0, 'class="f-paper s-mark" stroke-width="2"')
+            self.placer.keep(x, y, 8.0)
+            yield self.label(stand.name, (x, y))
 
-    def otherwise(self) -> str:
-        parts = []
+    @svg.drawn
+    def otherwise(self) -> Iterator[str]:
         for letter, one in zip(LETTERS, self.view.otherwise.places, strict=False):
             at = self.xy((one.lat_deg, one.lon_deg))
-            parts.append(ring(*at, 4.0))
-            self.placer.keep(*at, 6.0)
-            parts.append(self.label(letter, at, _FIGURE_PX))
-        return "".join(parts)
+            yield self.ringed(at, 4.0, 6.0) + self.label(letter, at, _FIGURE_PX)
 
     def scale(self) -> str:
         """Return a bar of a round number of kilometres and the arrow's word, north."""
         room_km = 0.25 * WIDTH_PX / self.px_per_m / 1000.0
         km = next((k for k in (200, 100, 50, 20, 10, 5, 2, 1) if k <= room_km), 1)
         x, y, length = 16.0, self.height_px - 16.0, km * 1000.0 * self.px_per_m
-        self.placer.boxes.append((x, y - 26.0, x + length, y + 4.0))
-        bar = line(x, y, x + length, y, 'class="s-ink" stroke-width="3"')
-        words = f"{number_text(km)} km, north up"
-        return bar + text(x, y - 8.0, words, _TEXT_PX, 'font-weight="600" class="halo"')
+        self.placer.boxes.append(Edges(x, y - 26.0, x + length, y + 4.0))
+        words, style = f"{number_text(km)} km, north up", 'font-weight="600" class="halo"'
+        return svg.level(x, x + length, y, svg.stroke(3)) + svg.text(
+            x, y - 8.0, words, _TEXT_PX, style
+        )
 
 
 def place_map_svg(view: PlaceView) -> str:
@@ -218,14 +204,14 @@ def place_map_svg(view: PlaceView) -> str:
     drift, otherwise = sketch.drift(), sketch.otherwise()
     ways, stands, names = sketch.ways(), sketch.stands(), sketch.names()
     under = [sketch.barriers(), sketch.landmarks(), sketch.outlines()]
-    w, h = WIDTH_PX, sketch.height_px
-    frame = rect(1.0, 1.0, w - 2.0, h - 2.0, 'class="s-ink" stroke-width="2"')
     body = "".join([*under, names, ways, drift, otherwise, scale, stands, fields])
-    clip = f'<clipPath id="frame">{rect(0.0, 0.0, w, h)}</clipPath>'
-    paper = rect(0.0, 0.0, w, h, 'class="f-paper"')
+    w, h = WIDTH_PX, sketch.height_px
+    clip = f'<clipPath id="frame">{svg.rect(0.0, 0.0, w, h)}</clipPath>'
+    paper = svg.rect(0.0, 0.0, w, h, 'class="f-paper"')
     group = f'<g clip-path="url(#frame)">{body}</g>'
-    drawn = f"{_STYLE}<defs>{clip}{_patterns()}</defs>{paper}{group}{frame}"
-    return picture(w, h, map_sentence(view), drawn) + "\n"
+    frame = svg.rect(1.0, 1.0, w - 2.0, h - 2.0, svg.stroke(2))
+    picture_body = f"{_STYLE}<defs>{clip}{_PATTERNS}</defs>{paper}{group}{frame}"
+    return svg.picture(w, h, map_sentence(view), picture_body) + "\n"
 
 
 def map_sentence(view: PlaceView) -> str:
@@ -235,14 +221,6 @@ def map_sentence(view: PlaceView) -> str:
     parts += [f"{one.name}, {one.kind}." for one in view.places.barriers]
     parts += [f"Stand {one.name}." for one in view.stands]
     return " ".join(parts)
-
-
-def _patterns() -> str:
-    return "".join(
-        f'<pattern id="{name}" width="{number(wide)}" height="{number(high)}" '
-        f'patternUnits="userSpaceOnUse"><path d="{d}" class="s-ink" stroke-width="1.1"/></pattern>'
-        for name, (wide, high, d) in _TILES.items()
-    )
 
 
 def legend(view: PlaceView) -> Sequence[str]:

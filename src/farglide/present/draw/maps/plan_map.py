@@ -1,76 +1,65 @@
 """The flight from above: fields as figures, the drift with rings, the lines of reach."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import atan2, degrees, hypot
 from typing import Final
 
 from farglide.outlook.fields import Contour
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Anchor, Placer, between
-from farglide.present.draw.svg import level, picture, polyline, rect, ring, text
-from farglide.present.say.text import compass_words, km_text, number_text
+from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing
+from farglide.present.draw.place import Anchor, Edges, Placer, Point, Spot, between
+from farglide.present.draw.svg import drawn, level, picture, polyline, rect, ring, stroke, text
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 SIDES: Final[tuple[tuple[float, Anchor], ...]] = ((0.0, "middle"), (5.0, "start"), (-5.0, "end"))
 DASHES: Final = ("", "6 3.4", "2 2.6", "9 2.5 2 2.5")  # the line of field 1, 2, 3, 4 and on
-_FAR_RATIO: Final = 1.0
 _CROWDED: Final = 400.0
 """A label of a line that would lie over others is left out: the note says how lines are read."""
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MapLook:
-    """Sizes of a map in pixels of its own picture."""
-
-    width_px: float = 226.0
-    height_px: float = 206.0
-    text_px: float = 12.0
-    figure_px: float = 16.0
-
-
-PAPER: Final = MapLook()
+WIDTH_PX: Final = 226.0
+HEIGHT_PX: Final = 206.0
+_TEXT_PX: Final = 12.0
+_FIGURE_PX: Final = 16.0
 
 
 class _Map:
     """The scale of one map: north up, the same both ways."""
 
-    def __init__(self, outlook: Outlook, look: MapLook) -> None:
-        self.outlook, self.look = outlook, look
+    def __init__(self, outlook: Outlook, height_px: float) -> None:
+        self.outlook, self.height_px = outlook, height_px
         top_m = burst_height_amsl_m(outlook.ascent.burst, 0.9)
         self.drift = [p for p in outlook.ascent.track if p.amsl_m <= top_m]
         places = [(p.east_m, p.north_m) for p in self.drift] + [(0.0, 0.0)]
-        span_m = max(hypot(east, north) for east, north in places)
+        span_m = max(hypot(*place) for place in places)
         places += [
             (f.east_m, f.north_m)
             for f in outlook.fields
-            if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < _FAR_RATIO * span_m
+            if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < span_m
         ]
-        east, north = [p[0] for p in places], [p[1] for p in places]
-        wide = max(max(east) - min(east), 2000.0)
-        high = max(max(north) - min(north), 2000.0)
-        self.px_per_m = min(0.76 * look.width_px / wide, 0.72 * look.height_px / high)
+        east, north = zip(*places, strict=True)
+        wide_m, high_m = (max(max(one) - min(one), 2000.0) for one in (east, north))
+        self.px_per_m = min(0.76 * WIDTH_PX / wide_m, 0.72 * height_px / high_m)
         self.mid = ((max(east) + min(east)) / 2.0, (max(north) + min(north)) / 2.0)
-        self.placer = Placer(width_px=look.width_px, height_px=look.height_px)
+        self.placer = Placer(width_px=WIDTH_PX, height_px=height_px)
         self.numbers = {f.name: n for n, f in enumerate(outlook.fields, start=1)}
 
-    def xy(self, east_m: float, north_m: float) -> tuple[float, float]:
+    def xy(self, east_m: float, north_m: float) -> Point:
         """Return where a place stands."""
-        x = self.look.width_px / 2.0 + (east_m - self.mid[0]) * self.px_per_m
-        return x, self.look.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m
+        x = WIDTH_PX / 2.0 + (east_m - self.mid[0]) * self.px_per_m
+        return x, self.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m
 
     def contours(self) -> tuple[str, str]:
         """Return the lines of reach and their labels, "field from km"."""
         lines, labels, outlines = [], [], []
         for contour in self.outlook.contours:
             n = self.numbers.get(contour.field, 0)
-            dash = DASHES[min(max(n, 1), len(DASHES)) - 1]
-            style = f'class="s-ink" stroke-width="1.2" stroke-dasharray="{dash or "none"}"'
+            dashes = DASHES[min(max(n, 1), len(DASHES)) - 1] or "none"
             points = [self.xy(*point) for point in contour.points]
-            lines.append(polyline(points, style, "Z"))
-            outlines.append(self._inside(_between([*points, *points[:1]])))
-        drift = list(self.placer.points)
+            lines.append(polyline(points, stroke(1.2, dashes=dashes), "Z"))
+            outlines.append(list(filter(self._is_inside, _between([*points, *points[:1]]))))
+        drift = self.placer.points
         for i, contour in enumerate(self.outlook.contours):
             others = [point for j, line in enumerate(outlines) if j != i for point in line]
             self.placer.points = drift + others
@@ -78,29 +67,27 @@ class _Map:
         self.placer.points = drift
         return "".join(lines), "".join(labels)
 
-    def _inside(self, points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-        width, height = self.look.width_px, self.look.height_px
-        return [(x, y) for x, y in points if 8.0 < x < width - 8.0 and 12.0 < y < height - 6.0]
+    def _is_inside(self, point: Point) -> bool:
+        x, y = point
+        return 8.0 < x < WIDTH_PX - 8.0 and 12.0 < y < self.height_px - 6.0
 
-    def _contour_label(self, contour: Contour, inside: list[tuple[float, float]]) -> str:
-        look, n = self.look, self.numbers.get(contour.field, 0)
+    def _contour_label(self, contour: Contour, inside: Sequence[Point]) -> str:
         if not inside:
             return ""
+        field = self.numbers.get(contour.field, contour.field)
         step = max(1, len(inside) // 24)
-        spots: list[tuple[float, float, Anchor]] = [
-            (x + shift, y + 4.0, anchor) for x, y in inside[::step] for shift, anchor in SIDES
-        ]
-        return self.placer.put(
-            f"{n or contour.field} from {km_text(contour.amsl_m, 0)}", look.text_px, spots, _CROWDED
-        )
+        spots = [Spot(x + a, y + 4.0, anchor) for x, y in inside[::step] for a, anchor in SIDES]
+        words = f"{field} from {km_text(contour.amsl_m, 0)}"
+        return self.placer.put(words, _TEXT_PX, spots, _CROWDED)
 
     def track(self) -> str:
         """Return the drift of the median balloon as a thick line."""
         points = [self.xy(p.east_m, p.north_m) for p in self.drift]
         self.placer.avoid(_between(points))
-        return polyline(points, 'class="s-ink" stroke-width="3"')
+        return polyline(points, stroke(3))
 
-    def rings(self) -> str:
+    @drawn
+    def rings(self) -> Iterator[str]:
         """Return rings on the drift at the heights of the lines of reach and of the release."""
         heights = {round(c.amsl_m): km_text(c.amsl_m, 0) for c in self.outlook.contours}
         release = self.outlook.release
@@ -112,80 +99,73 @@ class _Map:
         found = [(xy, words) for xy, words in spots if xy is not None]
         for xy, _ in found:
             self.placer.keep(*xy, 5.0)
-        size = self.look.text_px
-        drawn = [ring(*xy) for xy, _ in found]
+            yield ring(*xy)
         for xy, words in sorted(found, key=lambda one: "release" not in one[1]):
             most_cost = float("inf") if "release" in words else _CROWDED  # the others give way
-            drawn.append(self.placer.put(words, size, self.placer.around(*xy, size), most_cost))
-        return "".join(drawn)
+            yield self.placer.put(words, _TEXT_PX, self.placer.around(*xy, _TEXT_PX), most_cost)
 
-    def _on_track(self, amsl_m: float) -> tuple[float, float] | None:
-        after = first_crossing([(p.after_launch_s, p.amsl_m) for p in self.drift], amsl_m)
-        if after is None:
-            return None
-        east = interpolated([(p.after_launch_s, p.east_m) for p in self.drift], after)
-        north = interpolated([(p.after_launch_s, p.north_m) for p in self.drift], after)
-        return self.xy(east, north)
+    def _on_track(self, amsl_m: float) -> Point | None:
+        east_m = first_crossing([(p.east_m, p.amsl_m) for p in self.drift], amsl_m)
+        north_m = first_crossing([(p.north_m, p.amsl_m) for p in self.drift], amsl_m)
+        return None if east_m is None or north_m is None else self.xy(east_m, north_m)
 
-    def fields(self) -> str:
+    def _is_shown(self, at: Point) -> bool:
+        return 0.0 < at[0] < WIDTH_PX and 0.0 < at[1] < self.height_px
+
+    @drawn
+    def fields(self) -> Iterator[str]:
         """Return the fields as dots with their figures beside them."""
-        parts, size = [], self.look.figure_px
         for n, field in enumerate(self.outlook.fields, start=1):
             x, y = self.xy(field.east_m, field.north_m)
-            if not (0.0 < x < self.look.width_px and 0.0 < y < self.look.height_px):
-                parts.append(self._beyond(n, (x, y), hypot(field.east_m, field.north_m)))
+            if not self._is_shown((x, y)):
+                yield self._beyond(n, (x, y), hypot(field.east_m, field.north_m))
                 continue
-            parts.append(rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"'))
+            yield rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"')
             self.placer.keep(x, y, 4.0)
-            parts.append(self.placer.put(str(n), size, self.placer.around(x, y, size)))
-        return "".join(parts)
+            yield self.placer.put(str(n), _FIGURE_PX, self.placer.around(x, y, _FIGURE_PX))
 
-    def car(self) -> str:
+    @drawn
+    def car(self) -> Iterator[str]:
         """Return the stand of the car as an open square, where it lies on the map."""
         car = self.outlook.car
-        if car is None:
-            return ""
-        x, y = self.xy(car.east_m, car.north_m)
-        if not (0.0 < x < self.look.width_px and 0.0 < y < self.look.height_px):
-            return ""
-        square = rect(x - 4.5, y - 4.5, 9.0, 9.0, 'class="f-paper s-mark" stroke-width="2.2"')
-        self.placer.keep(x, y, 6.0)
-        size = self.look.text_px
-        return square + self.placer.put("car", size, self.placer.around(x, y, size))
+        if car is not None and self._is_shown(self.xy(car.east_m, car.north_m)):
+            x, y = self.xy(car.east_m, car.north_m)
+            yield rect(x - 4.5, y - 4.5, 9.0, 9.0, 'class="f-paper s-mark" stroke-width="2.2"')
+            self.placer.keep(x, y, 6.0)
+            yield self.placer.put("car", _TEXT_PX, self.placer.around(x, y, _TEXT_PX))
 
-    def _beyond(self, n: int, at: tuple[float, float], distance_m: float) -> str:
+    def _beyond(self, n: int, at: Point, distance_m: float) -> str:
         """Return the figure and distance of a field off the map, at the edge toward it."""
-        width, height = self.look.width_px, self.look.height_px
+        width, height = WIDTH_PX, self.height_px
         x, y = min(max(at[0], 6.0), width - 6.0), min(max(at[1], 20.0), height - 8.0)
         anchor: Anchor = "start" if x < width / 3 else "end" if x > 2 * width / 3 else "middle"
         words = f"{n}, {km_text(distance_m, 0)} km off"
-        spots = [(x, y + down, anchor) for down in (0.0, -26.0, 14.0)]  # over the scale bar
-        return self.placer.put(words, self.look.text_px, spots)
+        spots = [Spot(x, y + down, anchor) for down in (0.0, -26.0, 14.0)]  # over the scale bar
+        return self.placer.put(words, _TEXT_PX, spots)
 
     def scale(self) -> str:
         """Return a bar of a round number of kilometres at the lower left."""
-        room_km = 0.3 * self.look.width_px / self.px_per_m / 1000.0
+        room_km = 0.3 * WIDTH_PX / self.px_per_m / 1000.0
         km = next((k for k in (200, 100, 50, 20, 10, 5, 2, 1) if k <= room_km), 1)
-        x, y, length = 9.0, self.look.height_px - 9.0, km * 1000.0 * self.px_per_m
-        self.placer.boxes.append((x, y - 18.0, x + length, y + 4.0))
+        x, y, length = 9.0, self.height_px - 9.0, km * 1000.0 * self.px_per_m
+        self.placer.boxes.append(Edges(x, y - 18.0, x + length, y + 4.0))
         style = 'font-weight="600" class="halo"'
-        bar = level(x, x + length, y, 'class="s-ink" stroke-width="2.4"')
-        return bar + text(x, y - 5.0, f"{number_text(km)} km", self.look.text_px, style)
+        bar = level(x, x + length, y, stroke(2.4))
+        return bar + text(x, y - 5.0, f"{number_text(km)} km", _TEXT_PX, style)
 
 
-def map_svg(outlook: Outlook, look: MapLook = PAPER, key: str = "map") -> str:
+def map_svg(outlook: Outlook, height_px: float = HEIGHT_PX, key: str = "map") -> str:
     """Return the map as SVG; `key` keeps its ids apart from those of other pictures."""
-    plan = _Map(outlook, look)
+    plan = _Map(outlook, height_px)
+    # what comes first finds its label's place first
     track, scale, fields, car = plan.track(), plan.scale(), plan.fields(), plan.car()
-    rings = plan.rings()
-    lines, labels = plan.contours()
-    width, height = look.width_px, look.height_px
+    rings, (lines, labels) = plan.rings(), plan.contours()
     body = (
-        f'<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
+        f'<clipPath id="clip-{key}">{rect(0.0, 0.0, WIDTH_PX, height_px)}</clipPath>'
         f'<g clip-path="url(#clip-{key})">{lines}{track}{scale}{rings}{fields}{car}{labels}</g>'
-        + rect(1.0, 1.0, width - 2.0, height - 2.0, 'class="s-ink" stroke-width="2"')
+        f"{rect(1.0, 1.0, WIDTH_PX - 2.0, height_px - 2.0, stroke(2))}"
     )
-    return picture(width, height, _sentence(outlook), body)
+    return picture(WIDTH_PX, height_px, _sentence(outlook), body)
 
 
 def map_note(outlook: Outlook) -> str:
@@ -213,10 +193,8 @@ def _sentence(outlook: Outlook) -> str:
     return " ".join(parts)
 
 
-def _between(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Return the points with more between them, a few pixels apart."""
-    dense: list[tuple[float, float]] = []
-    for (x0, y0), (x1, y1) in pairwise(points):
-        n = max(1, min(200, int(hypot(x1 - x0, y1 - y0) // 5.0)))
-        dense += between((x0, y0), (x1, y1), n)
-    return dense
+def _between(points: Sequence[Point]) -> Iterator[Point]:
+    """Yield the points with more between them, a few pixels apart."""
+    for start, end in pairwise(points):
+        length_px = hypot(end[0] - start[0], end[1] - start[1])
+        yield from between(start, end, max(1, min(200, int(length_px // 5.0))))

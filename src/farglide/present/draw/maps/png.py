@@ -22,11 +22,8 @@ def png_bytes(grey: ByteArray, words: str) -> bytes:
     Source: PNG, W3C Recommendation 2003 and ISO/IEC 15948: 11.2.2 IHDR, 9.2 filter "Up",
     11.3.4.5 iTXt (from memory).
     """
-    if (
-        grey.dtype != np.uint8
-        or grey.ndim != 2
-        or not 0 < min(grey.shape) <= max(grey.shape) <= _MOST_PX
-    ):
+    is_grey = grey.dtype == np.uint8 and grey.ndim == 2
+    if not (is_grey and 0 < min(grey.shape) <= max(grey.shape) <= _MOST_PX):
         given = f"{grey.dtype} of shape {grey.shape}"
         raise InputError("grey", given, f"uint8 in rows and columns, up to {_MOST_PX} of both")
     n_rows, n_columns = grey.shape

@@ -1,11 +1,12 @@
 """Aim: where the flight stands as seen from the car, by compass, sun, the car's nose and fists."""
 
-from collections.abc import Sequence
-from typing import Final, Protocol
+from typing import Final
 
-from farglide.outlook.links import CarOutlook, HeardLink, HeardPoint, HeardStand
+from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import km_text, number_text
 
 COLUMNS: Final = (
     Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),
@@ -14,23 +15,14 @@ COLUMNS: Final = (
 _EVERY_S: Final = 360.0
 _EVERY_GLIDE_S: Final = 180.0
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
-_HOURS: Final = (
+_NUMBERS: Final = (
     "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven",
 )  # fmt: skip
-_NUMBERS: Final = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+"""As a clock's face has them: twelve stands for none."""
 
-
-class HasLinks(Protocol):
-    """What is heard: of a whole plan, or of the links alone."""
-
-    @property
-    def links(self) -> Sequence[HeardLink]:
-        """Return every link."""
-
-    @property
-    def car(self) -> CarOutlook | None:
-        """Return where the car stands."""
+HasLinks = Outlook | LinksOutlook
+"""What is heard: of a whole plan, or of the links alone."""
 
 
 def decibel_text(margin_db: float) -> str:
@@ -58,10 +50,10 @@ def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
     """Return the moments worth a line: every six minutes of the climb, every three of the glide."""
     kept: list[HeardPoint] = []
     for point in stand.margin_db:
-        gliding = point.after_launch_s > release_s
-        every_s = _EVERY_GLIDE_S if gliding else _EVERY_S
-        last = kept[-1].after_launch_s if kept else -_EVERY_S
-        if point.after_launch_s - last >= every_s - 1.0 or point.after_launch_s == release_s:
+        at_s = point.after_launch_s
+        every_s = _EVERY_GLIDE_S if at_s > release_s else _EVERY_S
+        last_s = kept[-1].after_launch_s if kept else -_EVERY_S
+        if at_s - last_s >= every_s - 1.0 or at_s == release_s:
             kept.append(point)
     end = stand.margin_db[-1]
     return kept if kept and kept[-1] is end else [*kept, end]
@@ -102,7 +94,7 @@ def hour_words(right_deg: float) -> str:
     ('half past one', "eleven o'clock", "twelve o'clock")
     """
     halves = round((right_deg % 360.0) / 15.0) % 24
-    hour = _HOURS[(halves // 2) % 12]
+    hour = _NUMBERS[(halves // 2) % 12]
     return f"half past {hour}" if halves % 2 else f"{hour} o'clock"
 
 
@@ -128,11 +120,8 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     if link is None:
         return Part(title="Where to aim")
     stand = car_stand(heard, link)
-    rows = tuple(aim_cells(point, clock) for point in aim_points(stand, release_s))
-    return Part(
-        title="Where to aim",
-        note=f"from {stand.name}; dB: in hand of the {link.name}",
-        head=f"Where to aim from {stand.name}, and what is in hand of the {link.name}",
-        table=Table(columns=COLUMNS, rows=rows),
-        long=True,
-    )
+    rows = [aim_cells(point, clock) for point in aim_points(stand, release_s)]
+    title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
+    note = f"from {stand.name}; dB: in hand of the {link.name}"
+    head = f"{title} from {stand.name}, and what is in hand of the {link.name}"
+    return Part(title=title, note=note, head=head, table=table, long=True)

@@ -4,10 +4,11 @@ import math
 from typing import Final
 
 from farglide.outlook.coverage import STEPS_DB, Coverage, Ray
-from farglide.present.lines import WIDTH, fact_lines, table_lines
+from farglide.present.lines import WIDTH, blocks, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.links.hearing import ASSUMED
-from farglide.present.say.text import compass_words, km_text, number_text
+from farglide.present.say.text import compass_words
+from farglide.sortie.words import km_text, number_text
 
 NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
 _ENDS: Final = {
@@ -62,16 +63,16 @@ def ground_words(cover: Coverage) -> str:
 
 def coverage_lines(cover: Coverage) -> list[str]:
     """Return how far the link holds in eight directions and what ends it."""
-    rows = tuple((compass_words(ray.bearing_deg), _stretch(ray), _end(ray)) for ray in cover.rays)
+    rows = [(compass_words(ray.bearing_deg), _stretch(ray), _end(ray)) for ray in cover.rays]
     columns = (Column("direction", -13), Column("holds", -18), Column("what ends it", -WIDTH))
     doubt = (
         f"Where range or ground ends it the chance is even: the doubt about the budget, "
         f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
         "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
     )
-    lines = [f"{cover.name}: {title(cover)}", "", *table_lines(Table(columns=columns, rows=rows))]
-    lines += ["", *fact_lines([doubt], 0)]
-    return [*lines, "", *fact_lines([f"{ground_words(cover)} {ASSUMED}"], 0)]
+    table = table_lines(Table(columns=columns, rows=rows))
+    known = wrapped(f"{ground_words(cover)} {ASSUMED}", 0, 0)
+    return blocks([f"{cover.name}: {title(cover)}"], table, wrapped(doubt, 0, 0), known)
 
 
 def _stretch(ray: Ray) -> str:

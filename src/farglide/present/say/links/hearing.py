@@ -1,25 +1,18 @@
 """Hearing in words: budgets, the weakest moment from each stand, and where to aim."""
 
 import math
-from textwrap import wrap
 from typing import Final
 
-from farglide.outlook.links import (
-    BudgetLine,
-    Exposure,
-    FlightLinks,
-    HeardLink,
-    HeardStand,
-    Neighbours,
-)
-from farglide.present.lines import WIDTH, fact_lines, part_lines, row_lines
+from farglide.outlook import links
+from farglide.present.lines import blocks, fact_lines, part_lines, row_lines, wrapped
 from farglide.present.part import Column
 from farglide.present.say.antennas import antenna_lines, bounce_line, ground_test_lines
 from farglide.present.say.links.aim import aim_part, decibel_text
 from farglide.present.say.links.causes import causes_part
 from farglide.present.say.links.sky import sky_lines
 from farglide.present.say.links.weaker import weaker_lines
-from farglide.present.say.text import FlightClock, km_text, number_text, plus_minutes
+from farglide.present.say.text import FlightClock, plus_minutes
+from farglide.sortie.words import km_text, number_text
 
 ASSUMED: Final = (
     "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
@@ -33,56 +26,52 @@ _COLUMNS: Final = (
 _SHORT_S: Final = 60.0
 
 
-def hearing_lines(heard: FlightLinks) -> list[str]:
+def hearing_lines(heard: links.FlightLinks) -> list[str]:
     """Return every link with its stands, and the aim from the stand of the car."""
     if not heard.outlook.links:
         return ["No link is stated: write [[links]] into the flight file."]
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    lines = [f"{heard.name}: links along the flight without errors"]
-    at = clock.both(heard.release_after_launch_s)
-    lines.append(
-        f"Released {at} for {heard.field}, then the way home with most height in time."
-        if heard.field
-        else f"No release is worth it; the climb up to {at}."
-    )
+    release_s = heard.release_after_launch_s
+    released = f"No release is worth it; the climb up to {clock.both(release_s)}."
+    if heard.field:
+        home = "then the way home with most height in time"
+        released = f"Released {clock.both(release_s)} for {heard.field}, {home}."
+    told = []
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
-        told = [*antenna_lines(found), *ground_test_lines(found), bounce_line(found)]
-        lines += ["", *_link_lines(link, told, heard.release_after_launch_s, clock)]
-    lines += ["", *skies] if (skies := sky_lines(heard.outlook.skies)) else []
-    aims = part_lines(aim_part(heard.outlook, heard.release_after_launch_s, clock))
-    lines += ["", *aims] if aims else []
-    lines += ["", *_neighbour_lines(heard.neighbours)]
-    return [*lines, "", *_known_lines(heard)]
+        known = [*antenna_lines(found), *ground_test_lines(found), bounce_line(found)]
+        told.append(_link_lines(link, known, release_s, clock))
+    return blocks(
+        [f"{heard.name}: links along the flight without errors", released], *told,
+        sky_lines(heard.outlook.skies), part_lines(aim_part(heard.outlook, release_s, clock)),
+        _neighbour_lines(heard.neighbours), _known_lines(heard),
+    )  # fmt: skip
 
 
-def what_if_lines(heard: FlightLinks) -> list[str]:
+def what_if_lines(heard: links.FlightLinks) -> list[str]:
     """Return all about weaker links, what tells their causes apart, and what is assumed."""
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    release_s = heard.release_after_launch_s
     lines = [f"{heard.name}: what if a link is weaker", ""]
-    lines += weaker_lines(heard.weaker, heard.field, release_s, clock)
+    lines += weaker_lines(heard.weaker, heard.field, heard.release_after_launch_s, clock)
     causes = part_lines(causes_part(heard, clock))
     lines += ["", *causes] if causes else []
     return [*lines, "", *_known_lines(heard)]
 
 
-def _known_lines(heard: FlightLinks) -> list[str]:
+def _known_lines(heard: links.FlightLinks) -> list[str]:
     ground = heard.outlook.ground
     words = f"Ground: {ground}." if ground else "Flat ground assumed: hills do not count."
-    return fact_lines([f"{words} {ASSUMED}"], 0)
+    return wrapped(f"{words} {ASSUMED}", 0, 0)
 
 
 def _link_lines(
-    link: HeardLink, antennas: list[str], release_s: float, clock: FlightClock
+    link: links.HeardLink, antennas: list[str], release_s: float, clock: FlightClock
 ) -> list[str]:
-    lines = wrap(
+    words = (
         f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
         f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
-        f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand",
-        WIDTH,
-        subsequent_indent="  ",
+        f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand"
     )
-    lines += antennas
+    lines = [*wrapped(words, 0, 2), *antennas]
     if link.budget is not None:
         lines += fact_lines([budget_words(link.budget, link.spread_db)])
     if not link.stands:
@@ -93,18 +82,17 @@ def _link_lines(
     return [*lines, *best_lines(link)]
 
 
-def best_lines(link: HeardLink) -> list[str]:
+def best_lines(link: links.HeardLink) -> list[str]:
     """Return the best stand of each phase; nothing where there is no choice."""
     if len(link.stands) < 2 or not link.best:
         return []
-    told = [(one.phase, one.stand, decibel_text(one.margin_db)) for one in link.best]
-    each = ", ".join(f"{phase}: {stand} {margin} dB" for phase, stand, margin in told)
-    return fact_lines([f"best by phase, if manned all the while, at its weakest: {each}"])
+    each = (f"{one.phase}: {one.stand} {decibel_text(one.margin_db)} dB" for one in link.best)
+    best = "best by phase, if manned all the while, at its weakest"
+    return fact_lines([f"{best}: {', '.join(each)}"])
 
 
-def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> list[str]:
-    least = stand.weakest
-    released = stand.nearest(release_s)
+def _stand_lines(stand: links.HeardStand, release_s: float, clock: FlightClock) -> list[str]:
+    least, released = stand.weakest, stand.nearest(release_s)
     cells = (
         stand.name, decibel_text(least.p50), plus_minutes(least.after_launch_s),
         decibel_text(released.p50), decibel_text(stand.margin_db[-1].p50),
@@ -114,9 +102,7 @@ def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> lis
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
         for name, agl_m in stand.lost_agl_m
     )
-    if lost:
-        words = f"lost below, over the ground: {lost}"
-        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+    lines += wrapped(f"lost below, over the ground: {lost}", 4, 6) if lost else []
     silent = [clock.span(*span) for span in stand.silent if span[1] - span[0] >= _SHORT_S]
     if silent:
         lines.append(f"    silent {', '.join(silent)}")
@@ -125,52 +111,39 @@ def _stand_lines(stand: HeardStand, release_s: float, clock: FlightClock) -> lis
     return lines
 
 
-def _neighbour_lines(found: Neighbours) -> list[str]:
-    facts = [
-        f"{clash.cause} falls into {clash.ear}, {megahertz_text(clash.from_hz)} to "
-        f"{megahertz_text(clash.to_hz)} MHz"
-        for clash in found.clashes
-    ]
+def _neighbour_lines(found: links.Neighbours) -> list[str]:
+    facts = []
+    for clash in found.clashes:
+        band = f"{clash.from_hz / 1e6:.2f} to {clash.to_hz / 1e6:.2f} MHz"
+        facts.append(f"{clash.cause} falls into {clash.ear}, {band}")
     facts += [
         f"{one.sender} may deafen the receiver of {one.receiver} beside it: "
         f"{decibel_text(one.level_dbm)} dBm with {one.apart_m:g} m between them, more if nearer"
         for one in found.deaf
     ]
-    if not facts:
-        facts = ["no harmonic, mixture or strong neighbour among your own links"]
+    facts = facts or ["no harmonic, mixture or strong neighbour among your own links"]
     facts += [_exposure_words(one) for one in found.exposures]
     return ["To test on the bench, all transmitters on", *fact_lines(facts)]
 
 
-def _exposure_words(one: Exposure) -> str:
+def _exposure_words(one: links.Exposure) -> str:
     words = f"{one.link}: {one.density_wpm2:.2f} W/m² {one.at_m:g} m before its antenna; "
     if one.keep_away_m is None or one.limit_wpm2 is None:
         return f"{words}compare the limit of your country, or state people_limit_wpm2"
     away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
-    return (
-        f"{words}the limit that you state, {one.limit_wpm2:g} W/m², is reached within "
-        f"{away_m:.1f} m: nobody nearer while it sends, heads last of all"
-    )
+    within = f"the limit that you state, {one.limit_wpm2:g} W/m², is reached within {away_m:.1f} m"
+    return f"{words}{within}: nobody nearer while it sends, heads last of all"
 
 
-def megahertz_text(frequency_hz: float) -> str:
-    """Return megahertz to the hundredth.
-
-    >>> megahertz_text(1301.76e6)
-    '1301.76'
-    """
-    return f"{frequency_hz / 1e6:.2f}"
-
-
-def budget_words(line: BudgetLine, spread_db: float) -> str:
+def budget_words(line: links.BudgetLine, spread_db: float) -> str:
     """Return the items of one margin; `spread_db`: one standard deviation of the doubt."""
+    floor_dbm = line.floor_dbm
     threshold = f"{number_text(line.threshold_dbm, 1)} dBm are needed"
-    if line.floor_dbm is not None:
-        threshold = (
-            f"{number_text(line.received_dbm - line.floor_dbm, 1)} dB over the noise of "
-            f"{number_text(line.floor_dbm, 1)} dBm, where "
-            f"{number_text(line.threshold_dbm - line.floor_dbm, 1)} are needed"
-        )
+    if floor_dbm is not None:
+        over_db, needed_db = line.received_dbm - floor_dbm, line.threshold_dbm - floor_dbm
+        noise = f"the noise of {number_text(floor_dbm, 1)} dBm"
+        threshold = f"{number_text(over_db, 1)} dB over {noise}"
+        threshold += f", where {number_text(needed_db, 1)} are needed"
     return (
         f"budget at {plus_minutes(line.after_launch_s)} from {line.stand}, "
         f"{km_text(line.range_m, 0)} km: {number_text(line.eirp_dbm, 1)} dBm EIRP "

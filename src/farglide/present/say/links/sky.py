@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from typing import Final
 
-from farglide.outlook.links import HIDDEN_DEG, StandSky
+from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH, table_lines
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import bearing_text, number_text
+from farglide.present.say.text import bearing_text
+from farglide.sortie.words import number_text
 
 _MOST: Final = 3
 
@@ -25,7 +26,7 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
         up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
         rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
     head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
-    return [head, *table_lines(Table(columns=columns, rows=tuple(rows)))]
+    return [head, *table_lines(Table(columns=columns, rows=rows))]
 
 
 def degree_text(up_deg: float) -> str:
@@ -68,17 +69,14 @@ def lost_part(outlook: Outlook) -> Part:
     if not told:
         return Part(title=title)
     stands = [one.stand for one in told[0].lost_picture_agl_m]
-    rows = []
-    for field in told:
-        below = [one.agl_m for one in field.lost_picture_agl_m]
-        texts = ("everywhere" if agl_m is None else number_text(agl_m) for agl_m in below)
-        rows.append((field.name, *texts))
+    rows = [(field.name, *map(_below_text, field.lost_picture_agl_m)) for field in told]
     skies = {one.stand: degree_text(one.highest_deg) for one in outlook.skies}
     if skies:
         rows.append(("highest ground round it", *(skies.get(name, "–") for name in stands)))
     ground = "over your ground" if outlook.ground else "flat ground assumed"
-    return Part(
-        title=title,
-        note=f"below m over the field, by stand; {ground}",
-        table=Table(columns=tuple(map(Column, ("field", *stands))), rows=tuple(rows)),
-    )
+    table = Table(columns=[*map(Column, ("field", *stands))], rows=rows)
+    return Part(title=title, note=f"below m over the field, by stand; {ground}", table=table)
+
+
+def _below_text(lost: LostPicture) -> str:
+    return "everywhere" if lost.agl_m is None else number_text(lost.agl_m)

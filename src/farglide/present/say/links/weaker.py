@@ -1,22 +1,15 @@
 """Weaker links in words: what is left of reach and chance, and from where it is heard again."""
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
-from farglide.present.lines import WIDTH, fact_lines, row_lines, table_lines
+from farglide.present.lines import fact_lines, row_lines, table_lines, wrapped
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
-from farglide.present.say.text import (
-    FlightClock,
-    chance_short,
-    chance_words,
-    duration_words,
-    km_text,
-    plus_minutes,
-)
+from farglide.present.say.text import FlightClock, chance_short, duration_words, plus_minutes
+from farglide.sortie.words import chance_words, km_text
 
 HEAD: Final = "If a link is weaker"
 TOLD_DB: Final = 9.0
@@ -30,7 +23,6 @@ _AGAIN_COLUMNS: Final = (
     Column("from", -_NAME), Column("heard", 13), Column("chance", 8), Column("drive", 9),
     Column("set off by", 13), Column("first", 9), Column("chance", 8),
 )  # fmt: skip
-_PURPOSES: Final = ("picture", "command")
 PHASES: Final = {"weakest": "at its weakest", "release": "at the release", "end": "at the end"}
 ROAD_NOTE: Final = (
     "Drives are as stated, or 50 km/h on 1.35 times the straight line; where a barrier lies on "
@@ -53,16 +45,11 @@ def weaker_table(links: Sequence[WeakerLink], field: str) -> list[str]:
     """Return a short table: what each loss leaves of the reach, the margin and the chance."""
     if not links:
         return []
-    rows = tuple(map(_weaker_cells, links))
-    note = (
-        f"Least: from {links[0].stand}, once it is manned. --less-db tells from where each is "
-        "heard again."
-    )
-    return [
-        f"{HEAD}{f', and the chance of {field} then' if field else ''}",
-        *table_lines(Table(columns=_SHORT_COLUMNS, rows=rows)),
-        *wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  "),
-    ]
+    least = f"Least: from {links[0].stand}, once it is manned."
+    note = f"{least} --less-db tells from where each is heard again."
+    head = f"{HEAD}, and the chance of {field} then" if field else HEAD
+    table = Table(columns=_SHORT_COLUMNS, rows=[*map(_weaker_cells, links)])
+    return [head, *table_lines(table), *wrapped(note, 2, 2)]
 
 
 def _weaker_cells(one: WeakerLink) -> tuple[str, ...]:
@@ -79,32 +66,35 @@ def weaker_lines(
     links: Sequence[WeakerLink], field: str, release_s: float, clock: FlightClock
 ) -> list[str]:
     """Return all about weaker picture and command links, and where to drive."""
-    lines: list[str] = []
-    for one in links:
-        if one.purpose in _PURPOSES:
-            lines += [*_link_lines(one, field, release_s, clock), ""]
-    return [*lines, *fact_lines([ROAD_NOTE], 0)] if lines else []
+    told = [one for one in links if one.purpose in ("picture", "command")]
+    lines = [line for one in told for line in (*_link_lines(one, field, release_s, clock), "")]
+    return [*lines, *wrapped(ROAD_NOTE, 0, 0)] if lines else []
 
 
 def _link_lines(one: WeakerLink, field: str, release_s: float, clock: FlightClock) -> list[str]:
-    head = (
-        f"{one.link}, {less_words(one.loss_db)}: reach {km_text(one.reach_m, 0)} km in free space"
-    )
-    facts = [f"from {one.stand}: " + ", ".join(phase_words(phase) for phase in one.seen)]
+    reach = f"reach {km_text(one.reach_m, 0)} km in free space"
+    head = f"{one.link}, {less_words(one.loss_db)}: {reach}"
+    facts = [f"from {one.stand}: " + ", ".join(map(phase_words, one.seen))]
     if one.chance_ratio is not None:
         stand = f", best from {one.chance_stand}" if one.chance_stand else ""
         facts.append(f"chance of {field} then: {chance_words(one.chance_ratio)}{stand}")
-    lines = [*wrap(head, WIDTH, subsequent_indent="    "), *fact_lines(facts)]
+    lines = [*wrapped(head, 0, 4), *fact_lines(facts)]
     if not one.heard_again:
         return lines
     heard = "reached" if one.purpose == "command" else "heard"
     lines.append(f"  {heard.capitalize()} again, released {clock.both(release_s)}, nobody steering")
     columns = tuple(c._replace(head=heard) if c.head == "heard" else c for c in _AGAIN_COLUMNS)
     lines += row_lines(columns, [column.head for column in columns], 4)
-    for story in dict.fromkeys(row.story for row in one.heard_again):
-        rows = [row for row in one.heard_again if row.story == story]
+    for story, rows in _by_story(one).items():
         lines += [f"   {story}", *story_lines(rows, clock)]
     return lines
+
+
+def _by_story(one: WeakerLink) -> dict[str, list[HeardAgain]]:
+    stories: dict[str, list[HeardAgain]] = {}
+    for row in one.heard_again:
+        stories.setdefault(row.story, []).append(row)
+    return stories
 
 
 def phase_words(phase: SeenPhase) -> str:
@@ -119,11 +109,10 @@ def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
     lines = [line for row in rows if row.spans for line in _row_lines(row, clock)]
     never = [f"{row.place} {chance_words(row.heard_ratio)}" for row in rows if not row.spans]
     if never:
-        words = f"not, without errors; chance all the same: {', '.join(never)}"
-        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+        lines += wrapped(f"not, without errors; chance all the same: {', '.join(never)}", 4, 6)
     if all(row.contact_after_launch_s is None for row in rows):
         words = "nowhere in time at the release: set off earlier, or drive to where it comes down"
-        lines += wrap(words, WIDTH, initial_indent="    ", subsequent_indent="      ")
+        lines += wrapped(words, 4, 6)
     return lines
 
 
@@ -131,7 +120,7 @@ def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
     off_s, contact_s = row.set_off_after_launch_s, row.contact_after_launch_s
     cells = (
         f"{row.place}{' (field)' if row.at == 'field' else ''}",
-        clock.span(row.spans[0][0], row.spans[-1][1]), chance_short(row.heard_ratio),
+        _heard_text(row, clock), chance_short(row.heard_ratio),
         f"{round(row.drive_s / 60.0)} min" if row.drive_s else "there",
         clock.local(off_s) if off_s is not None and row.drive_s else "–",
         clock.local(contact_s) if contact_s is not None else "too late",
@@ -139,30 +128,27 @@ def _row_lines(row: HeardAgain, clock: FlightClock) -> list[str]:
     )  # fmt: skip
     lines = row_lines(_AGAIN_COLUMNS, cells, 4)
     if len(row.spans) > 1:
-        gaps = ", ".join(clock.span(a, b) for a, b in row.spans)
-        lines.append(f"      with gaps: {gaps}")
+        lines.append(f"      with gaps: {', '.join(clock.span(*span) for span in row.spans)}")
     if row.barriers:
         lines.append(f"      {' and '.join(row.barriers)} on the straight line")
     return lines
 
 
+def _heard_text(row: HeardAgain, clock: FlightClock) -> str:
+    return clock.span(row.spans[0][0], row.spans[-1][1])
+
+
 def weaker_part(outlook: Outlook, clock: FlightClock) -> Part:
-    """Return what weaker links leave, and from where they are heard again."""
-    return Part(title=HEAD, note="times local", facts=tuple(weaker_words(outlook, clock)))
-
-
-def weaker_words(outlook: Outlook, clock: FlightClock) -> list[str]:
-    """Return what weaker links leave, one fact a line: a line each, then where to drive."""
+    """Return what weaker links leave, a line for each, then from where they are heard again."""
     facts = []
+    then = f", with the chance of {outlook.release.field} then" if outlook.release else ""
     for name in dict.fromkeys(one.link for one in outlook.weaker if one.chance_ratio is not None):
-        some = [one for one in outlook.weaker if one.link == name]
-        then = f", with the chance of {outlook.release.field} then" if outlook.release else ""
-        facts.append(f"{name}{then}: " + "; ".join(_short_words(one) for one in some))
+        told = (_short_words(one) for one in outlook.weaker if one.link == name)
+        facts.append(f"{name}{then}: {'; '.join(told)}")
     for one in outlook.weaker:
         if one.purpose == "picture" and one.loss_db == TOLD_DB:
-            stories = dict.fromkeys(row.story for row in one.heard_again)
-            facts += [again_words(one, story, clock) for story in stories]
-    return facts
+            facts += again_words(one, clock)
+    return Part(title=HEAD, note="times local", facts=facts)
 
 
 def _short_words(one: WeakerLink) -> str:
@@ -170,20 +156,21 @@ def _short_words(one: WeakerLink) -> str:
     return f"{less_words(one.loss_db)} reaches {km_text(one.reach_m, 0)} km{chance}"
 
 
-def again_words(one: WeakerLink, story: str, clock: FlightClock) -> str:
-    """Return from where one story is heard, with the loss, in one sentence."""
-    rows = [row for row in one.heard_again if row.story == story and row.spans]
-    known = "; ".join(
-        f"{row.place} {clock.span(row.spans[0][0], row.spans[-1][1])}, {_drive_words(row, clock)}"
-        for row in rows
-    )
-    return f"{one.link} {less_words(one.loss_db)}, {story}: heard from {known or 'nowhere'}"
+def again_words(one: WeakerLink, clock: FlightClock) -> list[str]:
+    """Return from where each story is heard, with the loss, in one sentence each."""
+    told = []
+    for story, rows in _by_story(one).items():
+        where = "; ".join(_place_words(row, clock) for row in rows if row.spans) or "nowhere"
+        told.append(f"{one.link} {less_words(one.loss_db)}, {story}: heard from {where}")
+    return told
 
 
-def _drive_words(row: HeardAgain, clock: FlightClock) -> str:
+def _place_words(row: HeardAgain, clock: FlightClock) -> str:
+    """Return one place that hears a story, when, and the way there."""
+    heard = f"{row.place} {_heard_text(row, clock)}"
     if not row.drive_s:
-        return "the car is there"
+        return f"{heard}, the car is there"
     by_s = row.set_off_after_launch_s
     there = "" if by_s is None else f", set off by {clock.local(by_s)}"
     way = f", {' and '.join(row.barriers)} between" if row.barriers else ""
-    return f"{duration_words(row.drive_s)} to drive{way}{there}"
+    return f"{heard}, {duration_words(row.drive_s)} to drive{way}{there}"

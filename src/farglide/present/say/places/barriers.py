@@ -1,48 +1,41 @@
 """Barriers in words: from which height on, from which back, and until when there is a choice."""
 
+from collections.abc import Iterator
 from math import isinf, isnan
 from typing import Final
 
 from farglide.outlook.barriers import BarrierWay, Needed
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import chance_words, duration_words, km_text
+from farglide.present.say.text import duration_words
+from farglide.sortie.words import chance_words, km_text
 
 COLUMNS: Final = (
-    Column("barrier"),
-    Column("", left=True),
-    *map(Column, ("km beyond", "on, from km", "back, from km")),
-)
+    Column("barrier"), Column("", left=True), Column("km beyond"), Column("on, from km"),
+    Column("back, from km"),
+)  # fmt: skip
 _WHERE: Final = ("at its edge", "midway", "at the far edge")
 
 
 def barriers_part(outlook: Outlook) -> Part:
     """Return what is needed at each barrier between the planned release and the chosen field."""
-    told = [decision_words(way) for way in outlook.barriers]
-    if told:
-        chance = chance_words(outlook.barriers[0].open_ratio)
-        told.append(f"At a chance of {chance}, in brackets if nothing is off; by height alone.")
-    rows = tuple(row for way in outlook.barriers for row in barrier_rows(way))
+    ways = outlook.barriers
+    if not ways:
+        return Part(title="Barriers on the way home")
+    chance = chance_words(ways[0].open_ratio)
+    scope = f"heights above sea level, at a chance of {chance}, by height alone"
+    brackets = f"At a chance of {chance}, in brackets if nothing is off; by height alone."
     return Part(
         title="Barriers on the way home",
-        note=" ".join(told),
-        facts=tuple(barrier_words(outlook)),
-        table=Table(columns=COLUMNS, rows=rows),
+        note=" ".join([*map(decision_words, ways), brackets]),
+        facts=[*(words for way in ways for words in _way_words(way)), scope],
+        table=Table(columns=COLUMNS, rows=[row for way in ways for row in barrier_rows(way)]),
     )
 
 
-def barrier_words(outlook: Outlook) -> list[str]:
-    """Return what is needed at each barrier between the planned release and the chosen field."""
-    words = [one for way in outlook.barriers for one in _way_words(way)]
-    if words:
-        chance = chance_words(outlook.barriers[0].open_ratio)
-        words.append(f"heights above sea level, at a chance of {chance}, by height alone")
-    return words
-
-
 def _way_words(way: BarrierWay) -> list[str]:
-    words = f"{way.barrier}, {way.kind}: on to {way.ahead} from "
-    words += _heights_words([one.ahead for one in way.stations])
+    on = _heights_words([one.ahead for one in way.stations])
+    words = f"{way.barrier}, {way.kind}: on to {way.ahead} from {on}"
     if way.behind:
         back = [one.behind for one in way.stations if one.behind]
         words += f"; back to {way.behind} from {_heights_words(back)}"
@@ -50,14 +43,12 @@ def _way_words(way: BarrierWay) -> list[str]:
     return [words, decision[0].lower() + decision[1:]]
 
 
-def barrier_rows(way: BarrierWay) -> list[tuple[str, ...]]:
-    """Return the cells of one way's table, under `COLUMNS`."""
-    rows: list[tuple[str, ...]] = []
+def barrier_rows(way: BarrierWay) -> Iterator[tuple[str, ...]]:
+    """Yield the rows of one way's table, their cells under `COLUMNS`."""
     for at, one in zip(_WHERE, way.stations, strict=True):
         back = f"{needed_text(one.behind)} {way.behind}" if one.behind else ""
         on = f"{needed_text(one.ahead)} {way.ahead}"
-        rows.append((way.barrier, at, km_text(one.beyond_edge_m), on, back))
-    return rows
+        yield way.barrier, at, km_text(one.beyond_edge_m), on, back
 
 
 def _heights_words(needed: list[Needed]) -> str:
@@ -70,8 +61,7 @@ def needed_text(needed: Needed) -> str:
     """Return the least height in kilometres, at the chance, and in brackets if nothing is off."""
     if isnan(needed.amsl_m):
         return "never"
-    at_chance = km_text(needed.amsl_m)
-    return f"{at_chance} ({km_text(needed.error_free_amsl_m)})"
+    return f"{km_text(needed.amsl_m)} ({km_text(needed.error_free_amsl_m)})"
 
 
 def decision_words(way: BarrierWay) -> str:

@@ -1,23 +1,16 @@
 """Places in words: fields, heights at barriers, and where to put it when no field is open."""
 
+from collections.abc import Iterator
 from math import isinf, isnan
-from textwrap import wrap
 from typing import Final
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
-from farglide.present.lines import WIDTH, fact_lines, table_lines
+from farglide.present.lines import blocks, fact_lines, table_lines, wrapped
 from farglide.present.part import Column, Table
 from farglide.present.say.places.barriers import decision_words, needed_text
-from farglide.present.say.text import (
-    FlightClock,
-    bearing_text,
-    chance_words,
-    km_text,
-    number_text,
-    place_text,
-    sentence,
-)
+from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
+from farglide.sortie.words import chance_words, km_text, number_text
 
 CAUTIONS: Final = (
     "Never on the carriageway, nor near rails, wires, animals or people. Ask the owner first and "
@@ -26,67 +19,50 @@ CAUTIONS: Final = (
 )
 LETTERS: Final = "ab"  # of the places where no field is
 _STRANGE_M: Final = 30.0
-_DASH: Final = "–"
-_COLUMNS: Final = (
-    Column("", -34),
-    Column("edge", 16),
-    Column("midway", 16),
-    Column("far edge", 16),
-)
+_COLUMNS: Final = (Column("", -34), *(Column(at, 16) for at in ("edge", "midway", "far edge")))
 
 
 def place_lines(view: PlaceView) -> list[str]:
     """Return all that is known of a flight's places."""
     clock = FlightClock(launch_t_s=view.launch.t_s, zone=view.launch.zone)
-    lines = [f"{view.name}: fields, barriers, and where else", "", "Fields, home first"]
-    for n, field in enumerate(view.fields, start=1):
-        lines += _field_lines(n, field)
-    lines += ["", *_barrier_lines(view, clock)]
-    lines += ["", *_otherwise_lines(view.otherwise, clock, view)]
+    fields = [line for n, field in enumerate(view.fields, 1) for line in _field_lines(n, field)]
     ground = f"Ground: {view.ground}." if view.ground else "No heights of the ground are stated."
-    lines += ["", *fact_lines([ground, CAUTIONS], 0)]
-    return lines
+    return blocks(
+        [f"{view.name}: fields, barriers, and where else"], ["Fields, home first", *fields],
+        _barrier_lines(view, clock), _otherwise_lines(view.otherwise, clock, view),
+        fact_lines([ground, CAUTIONS], 0),
+    )  # fmt: skip
 
 
 def _field_lines(n: int, view: FieldView) -> list[str]:
-    field = view.field
-    head = f"  {n} {field.name}: {place_text(field.lat_deg, field.lon_deg, 4)}, "
-    head += f"{field.amsl_m:.0f} m above sea level"
-    facts = [one for one in (field.role, field.surface) if one]
-    if field.length_m is not None:
-        along = "" if field.direction_deg is None else f" along {_both_ways(field.direction_deg)}"
-        facts.append(f"{field.length_m:.0f} m long{along}")
-    elif field.direction_deg is not None:
-        facts.append(f"landed along {_both_ways(field.direction_deg)}")
-    if view.area_m2 is not None:
-        facts.append(f"{view.area_m2 / 10_000.0:.1f} ha")
-    facts.append(slope_words(view.slope_deg))
-    if field.obstacles:
-        facts.append(f"obstacles: {field.obstacles}")
-    if field.last_light:
-        facts.append(f"last light {field.last_light}")
-    lines = [head, *_wrapped(sentence("; ".join(facts)))]
+    field, where = view.field, place_text(view.field.lat_deg, view.field.lon_deg, 4)
+    said = [sentence("; ".join(filter(None, _field_facts(view))))]
     owner = f"The owner: {field.owner}" if field.owner else "No word of the owner: ask first"
-    lines += _wrapped(sentence(owner))
+    said.append(sentence(owner))
     if abs(view.ground_amsl_m - field.amsl_m) > _STRANGE_M:
-        found = f"The ground's files have {view.ground_amsl_m:.0f} m there: check the height."
-        lines += _wrapped(found)
+        said.append(f"The ground's files have {view.ground_amsl_m:.0f} m there: check the height.")
     if view.inside:
-        lines += _wrapped(f"It lies inside {view.inside}: is that meant?")
-    return lines
+        said.append(f"It lies inside {view.inside}: is that meant?")
+    lines = [line for words in said for line in wrapped(words, 4, 4)]
+    return [f"  {n} {field.name}: {where}, {field.amsl_m:.0f} m above sea level", *lines]
 
 
-def _wrapped(words: str) -> list[str]:
-    return wrap(words, WIDTH, initial_indent="    ", subsequent_indent="    ")
-
-
-def _both_ways(direction_deg: float) -> str:
-    """Return a direction and its opposite.
-
-    >>> _both_ways(130.0)
-    '130° or 310°'
-    """
-    return f"{bearing_text(direction_deg)} or {bearing_text(direction_deg + 180.0)}"
+def _field_facts(view: FieldView) -> Iterator[str]:
+    """Yield what is known of a field besides its place; empty words where nothing is."""
+    field = view.field
+    yield from (field.role, field.surface)
+    ways = ""
+    if field.direction_deg is not None:
+        ways = f"{bearing_text(field.direction_deg)} or {bearing_text(field.direction_deg + 180.0)}"
+    if field.length_m is not None:
+        yield f"{field.length_m:.0f} m long" + (f" along {ways}" if ways else "")
+    elif ways:
+        yield f"landed along {ways}"
+    if view.area_m2 is not None:
+        yield f"{view.area_m2 / 10_000.0:.1f} ha"
+    yield slope_words(view.slope_deg)
+    yield f"obstacles: {field.obstacles}" if field.obstacles else ""
+    yield f"last light {field.last_light}" if field.last_light else ""
 
 
 def slope_words(slope_deg: float) -> str:
@@ -110,17 +86,14 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
     crossed = {way.barrier for way in view.ways}
     for way in view.ways:
         lines += _way_lines(way)
-    for barrier in view.places.barriers:
-        if barrier.name not in crossed:
-            lines.append(f"  {barrier.name}, {barrier.kind}: no straight way to a field crosses it")
-    if view.ways:
-        note = (
-            f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with a "
-            f"chance of {chance_words(view.open_ratio)}, and in brackets if nothing is off. "
-            "By height alone: links, packs and light end a flight by themselves."
-        )
-        lines += wrap(note, WIDTH, initial_indent="  ", subsequent_indent="  ")
-    return lines
+    missed = (one for one in view.places.barriers if one.name not in crossed)
+    lines += [f"  {one.name}, {one.kind}: no straight way to a field crosses it" for one in missed]
+    note = (
+        f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with a "
+        f"chance of {chance_words(view.open_ratio)}, and in brackets if nothing is off. "
+        "By height alone: links, packs and light end a flight by themselves."
+    )
+    return [*lines, *(wrapped(note, 2, 2) if view.ways else [])]
 
 
 def _way_lines(way: BarrierWay) -> list[str]:
@@ -129,62 +102,50 @@ def _way_lines(way: BarrierWay) -> list[str]:
         ("on, from km", *(needed_text(one.ahead) for one in way.stations)),
     ]
     if way.behind:
-        back = (needed_text(one.behind) if one.behind else _DASH for one in way.stations)
+        back = (needed_text(one.behind) if one.behind else "–" for one in way.stations)
         rows.append((f"back to {way.behind[:17]}, from km", *back))
     return [
         f"  {way.barrier}, {way.kind}, on to {way.ahead}",
-        *table_lines(Table(columns=_COLUMNS, rows=tuple(rows)), 4),
-        *_wrapped(decision_words(way)),
+        *table_lines(Table(columns=_COLUMNS, rows=rows), 4),
+        *wrapped(decision_words(way), 4, 4),
     ]
 
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
-    head = (
-        f"Where else, if no field is open: for a release at the worst minute, {at}, when some "
-        f"field is open with a chance of {chance_words(found.any_open_ratio)}"
-    )
+    chance = f"when some field is open with a chance of {chance_words(found.any_open_ratio)}"
+    where = "Where else, if no field is open: for a release at the worst minute"
+    head = f"{where}, {at}, {chance}"
     lines = fact_lines([head], 0)
     if not found.knows_ground:
-        return [
-            *lines,
-            *_wrapped("Without [terrain] nothing is known to be flat: none is offered."),
-        ]
+        nothing = "Without [terrain] nothing is known to be flat: none is offered."
+        return [*lines, *wrapped(nothing, 4, 4)]
     if not found.places:
-        lines += _wrapped(
-            "Nothing known to be flat is open from there, by reach, packs, light and links."
-        )
+        nothing = "Nothing known to be flat is open from there, by reach, packs, light and links."
+        lines += wrapped(nothing, 4, 4)
     for letter, one in zip(LETTERS, found.places, strict=False):
         where = place_text(one.lat_deg, one.lon_deg, 4)
         lines.append(f"  {letter} {where}, {one.amsl_m:.0f} m above sea level")
-        lines += _wrapped(sentence(_reasons(one, found)))
-    return [*lines, *_wrapped(_known_words(found, view))]
+        lines += wrapped(sentence("; ".join(_reasons(one, found))), 4, 4)
+    return [*lines, *wrapped(_known_words(found, view), 4, 4)]
 
 
-def _reasons(one: Outlanding, found: Outlandings) -> str:
-    """Return why a place was chosen."""
-    reasons = [
-        f"in reach with a chance of {chance_words(one.open_ratio)}",
-        slope_words(one.slope_deg),
-    ]
+def _reasons(one: Outlanding, found: Outlandings) -> Iterator[str]:
+    """Yield why a place was chosen."""
+    yield f"in reach with a chance of {chance_words(one.open_ratio)}"
+    yield slope_words(one.slope_deg)
     if found.knows_roads and not isinf(one.road_m):
-        away = number_text(round(one.road_m, -1 if one.road_m < 1000.0 else -2))
-        reasons.append(f"{away} m from a road")
+        yield f"{number_text(round(one.road_m, -1 if one.road_m < 1000.0 else -2))} m from a road"
     if found.n_stands:
         seen = f"{one.n_seen_by} of {found.n_stands} stands" if one.n_seen_by else "no stand"
-        reasons.append(f"in sight of {seen}, 50 m over the ground")
-    return "; ".join(reasons)
+        yield f"in sight of {seen}, 50 m over the ground"
 
 
 def _known_words(found: Outlandings, view: PlaceView) -> str:
-    known = ["slope"]
-    if found.knows_roads:
-        known.append("roads")
-    if found.n_stands:
-        known.append("sight from the stands")
-    if view.places.barriers:
-        known.append("barriers")
-    listed = ", ".join(known[:-1]) + (" and " if len(known) > 1 else "") + known[-1]
+    stands, barriers = found.n_stands, view.places.barriers
+    others = {"roads": found.knows_roads, "sight from the stands": stands, "barriers": barriers}
+    *known, last = ("slope", *(what for what, is_known in others.items() if is_known))
+    listed = f"{', '.join(known)} and {last}" if known else last
     missing = "" if found.knows_roads else "No road is stated. "
     return (
         f"Chosen by {listed} alone. {missing}Nothing here knows crops, fences, ditches or what "
