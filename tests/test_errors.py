@@ -87,3 +87,19 @@ def test_a_source_is_told_with_the_place_in_it() -> None:
     assert (error.path, error.where) == ("winds.csv", "line 3")
     assert (error.what, error.remedy) == ("is not CSV.", "Mend it.")
     assert str(SourceError("winds.csv", "", "is empty.")) == "winds.csv: is empty."
+
+
+def test_a_problem_with_a_value_keeps_its_facts_apart() -> None:
+    problem = Problem.of_value("[packs] box", "-70 °C", "-60 to 60 °C", "Is the sign right?")
+    assert str(problem) == "[packs] box: is -70 °C; allowed: -60 to 60 °C. Is the sign right?"
+    assert (problem.value, problem.unit, problem.allowed) == (-70.0, "°C", "-60 to 60 °C")
+    assert (Problem("[packs]", "is missing.").value, Problem("[packs]", "is missing.").unit) == (
+        None,
+        "",
+    )
+
+
+def test_a_contradiction_tells_reason_and_remedy_apart() -> None:
+    error = ContradictionError("two barriers are called 'Rill'.", "Rename one.")
+    assert (error.what, error.remedy) == ("two barriers are called 'Rill'.", "Rename one.")
+    assert str(error) == "two barriers are called 'Rill'. Rename one."

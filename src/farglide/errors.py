@@ -34,16 +34,41 @@ class InputError(FarglideError, ValueError):
 
 
 class ContradictionError(FarglideError, ValueError):
-    """Values that exclude each other, with the reason and what to do."""
+    """Values that exclude each other: which and why, and what to do.
+
+    >>> print(ContradictionError("two fields are called 'Meadow'.", "Rename one."))
+    two fields are called 'Meadow'. Rename one.
+    """
+
+    def __init__(self, what: str, remedy: str) -> None:
+        self.what, self.remedy = what, remedy
+        super().__init__(f"{what} {remedy}")
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong in a file: where, what, and what to do."""
+    """One thing wrong in a file: where, what, and what to do; of a value what is allowed.
+
+    >>> problem = Problem.of_value("[train] line_m", "900 m", "0 to 100 m")
+    >>> print(problem)
+    [train] line_m: is 900 m; allowed: 0 to 100 m.
+    >>> problem.value, problem.unit, problem.allowed
+    (900.0, 'm', '0 to 100 m')
+    """
 
     where: str
     what: str
     remedy: str = ""
+    value: object = None
+    unit: str = ""
+    allowed: str = ""
+
+    @classmethod
+    def of_value(cls, where: str, told: str, allowed: str, remedy: str = "") -> "Problem":
+        """Return what is wrong with a value, told with its unit behind it."""
+        return cls(
+            where, f"is {told}; allowed: {allowed}.", remedy, *_value_and_unit(told), allowed
+        )
 
     def __str__(self) -> str:
         return f"{self.where}: {self.what}" + (f" {self.remedy}" if self.remedy else "")

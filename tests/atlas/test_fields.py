@@ -26,7 +26,7 @@ def test_no_field_is_refused() -> None:
 
 def test_the_same_name_twice_is_refused() -> None:
     twin = Field(name=" harrowend STRIP", lat_deg=-46.7, lon_deg=108.1, amsl_m=200.0)
-    with pytest.raises(ContradictionError, match="rename one"):
+    with pytest.raises(ContradictionError, match="Rename one"):
         check_fields([HOME, OTHER, twin])
 
 

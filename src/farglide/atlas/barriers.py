@@ -59,7 +59,7 @@ def check_barriers(barriers: Sequence[Barrier]) -> None:
     for barrier in barriers:
         name = barrier.name.strip().casefold()
         if name in names:
-            raise ContradictionError(f"two barriers are called {barrier.name!r}: rename one.")
+            raise ContradictionError(f"two barriers are called {barrier.name!r}.", "Rename one.")
         names.add(name)
 
 

@@ -66,13 +66,15 @@ class Field:
         if away_m > _BESIDE_M:
             raise ContradictionError(
                 f"field {self.name!r} lies {away_m:.0f} m outside its own outline; allowed: "
-                f"{_BESIDE_M:.0f} m. Correct the place or the outline."
+                f"{_BESIDE_M:.0f} m.",
+                "Correct the place or the outline.",
             )
         longest = longest_m(outline)
         if self.length_m is not None and self.length_m > _LENGTH_SLACK * longest:
             raise ContradictionError(
                 f"field {self.name!r} has a length_m of {self.length_m:g} m, but its outline is "
-                f"only {longest:.0f} m across. Correct one of them."
+                f"only {longest:.0f} m across.",
+                "Correct one of them.",
             )
 
 
@@ -90,12 +92,13 @@ def check_fields(fields: Sequence[Field]) -> None:
         place = (round(field.lat_deg, 5), round(field.lon_deg % 360.0, 5))
         if name in names:
             raise ContradictionError(
-                f"two fields are called {field.name.strip()!r}: rename one, so that an order given "
-                "by name can mean one place only."
+                f"two fields are called {field.name.strip()!r}.",
+                "Rename one, so that an order given by name can mean one place only.",
             )
         if place in places:
             raise ContradictionError(
                 f"fields {places[place].name!r} and {field.name!r} are the same place, "
-                f"{field.lat_deg:g}, {field.lon_deg:g} deg: correct one or leave it out."
+                f"{field.lat_deg:g}, {field.lon_deg:g} deg.",
+                "Correct one or leave it out.",
             )
         names[name] = places[place] = field

@@ -190,11 +190,11 @@ def _check_simple(points: Sequence[LatLon], flat: FloatArray) -> None:
     step = b - a
     for i in range(n):
         if not step[i].any():
-            raise ContradictionError(f"{_said(points, i)} stands twice in a row: take one out.")
+            raise ContradictionError(f"{_said(points, i)} stands twice in a row.", "Take one out.")
         j = (i + 1) % n
         if _cross(step[i], step[j]) == 0.0 and float(step[i] @ step[j]) < 0.0:
             where = _said(points, j)
-            raise ContradictionError(f"the outline runs back on itself at {where}: correct it.")
+            raise ContradictionError(f"the outline runs back on itself at {where}.", "Correct it.")
     for i in range(n - 2):
         others = slice(i + 2, n if i else n - 1)  # its neighbours share a corner with it
         c, d = a[others], b[others]
@@ -206,7 +206,8 @@ def _check_simple(points: Sequence[LatLon], flat: FloatArray) -> None:
             k = i + 2 + int(np.argmin(apart))
             raise ContradictionError(
                 f"the outline crosses or touches itself: the edge from {_said(points, i)} meets "
-                f"the one from {_said(points, k)}. Put the corners in order round the place."
+                f"the one from {_said(points, k)}.",
+                "Put the corners in order round the place.",
             )
 
 

@@ -54,7 +54,8 @@ class TimedGlide:
         if self.sink_mps >= self.tas_mps:
             raise ContradictionError(
                 f"sink is {self.sink_mps:.2f} m/s and airspeed {self.tas_mps:.2f} m/s: no glide "
-                "sinks faster than it flies. Check height, duration and airspeed."
+                "sinks faster than it flies.",
+                "Check height, duration and airspeed.",
             )
 
     @property
@@ -134,8 +135,8 @@ def fit_polar(glides: Sequence[TimedGlide], wing: WingMeasures) -> PolarFit:
     if max(speeds_mps) < LEAST_SPEED_RATIO * min(speeds_mps):
         raise ContradictionError(
             f"the fastest glide is only {max(speeds_mps) / min(speeds_mps):.2f} times as fast as "
-            f"the slowest: below {LEAST_SPEED_RATIO:g} no polar can be told. "
-            "Time a slower and a faster glide."
+            f"the slowest: below {LEAST_SPEED_RATIO:g} no polar can be told.",
+            "Time a slower and a faster glide.",
         )
     squared_lift, drag = _coefficients(glides, wing)
     (zero_lift_drag, k), covariance, misfit_ratio = _weighted_line(squared_lift, drag)
@@ -185,12 +186,14 @@ def _check_polar(zero_lift_drag: float, k: float) -> None:
     if zero_lift_drag <= 0.0:
         raise ContradictionError(
             f"the glides contradict a polar: zero-lift drag would be {zero_lift_drag:.4f}, but it "
-            f"must be above 0. The fast glides sink too little. {advice}"
+            "must be above 0. The fast glides sink too little.",
+            advice,
         )
     if k <= 0.0:
         raise ContradictionError(
             f"the glides contradict a polar: drag would not grow with lift (k {k:.4f}, must be "
-            f"above 0). The slow glides sink too little. {advice}"
+            "above 0). The slow glides sink too little.",
+            advice,
         )
 
 

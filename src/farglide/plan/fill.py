@@ -101,8 +101,11 @@ def _filled_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) ->
     neck_kg = _root(
         lambda neck_kg: _mean_ascent_mps(_with_neck(sortie, neck_kg), sounding) - wanted_mps,
         (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
-        f"mean_ascent_mps is {wanted_mps:g} m/s, which no neck lift up to {_MOST_NECK_KG:g} kg "
-        "gives this balloon before it bursts. State another rate, or another balloon.",
+        ContradictionError(
+            f"mean_ascent_mps is {wanted_mps:g} m/s, which no neck lift up to {_MOST_NECK_KG:g} kg "
+            "gives this balloon before it bursts.",
+            "State another rate, or another balloon.",
+        ),
     )
     return _with_neck(sortie, neck_kg)
 
@@ -111,9 +114,11 @@ def _filled_for_burst(sortie: Sortie, sounding: Sounding, wanted_m: float) -> So
     neck_kg = _root(
         lambda neck_kg: _burst_amsl_m(_with_neck(sortie, neck_kg), sounding) - wanted_m,
         (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
-        f"burst_height_amsl_m is {wanted_m:.0f} m, which no neck lift that climbs reaches with a "
-        f"bursting diameter of {sortie.balloon.burst_diameter_m.value:g} m. State another height "
-        "or another balloon.",
+        ContradictionError(
+            f"burst_height_amsl_m is {wanted_m:.0f} m, which no neck lift that climbs reaches with "
+            f"a bursting diameter of {sortie.balloon.burst_diameter_m.value:g} m.",
+            "State another height or another balloon.",
+        ),
     )
     return _with_neck(sortie, neck_kg)
 
@@ -126,15 +131,18 @@ def _refit_drag(
     factor = _root(
         lambda factor: _mean_ascent_mps(with_drag(factor), sounding) - wanted_mps,
         (0.1, 10.0),
-        f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag. Weigh the "
-        "neck lift and time the climb again.",
+        ContradictionError(
+            f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag.",
+            "Weigh the neck lift and time the climb again.",
+        ),
     )
     allowed = _WIDEST_SD * float(np.hypot(known.sd, 2.0 * sortie.doubt.ascent_ratio * known.value))
     if flight.drag_given and abs(factor - known.value) > allowed:
         raise ContradictionError(
             f"mean_ascent_mps {wanted_mps:g} m/s and the stated neck lift and drag exclude each "
             f"other: that climb needs {factor / known.value:.2f} times the drag, more than two "
-            f"standard deviations ({allowed / known.value:.2f}) away. Leave one of the three out."
+            f"standard deviations ({allowed / known.value:.2f}) away.",
+            "Leave one of the three out.",
         )
     return with_drag(factor)
 
@@ -146,20 +154,26 @@ def _refit_diameter(
     diameter_m = _root(
         lambda diameter_m: _burst_amsl_m(_with_diameter(sortie, diameter_m), sounding) - wanted_m,
         (0.6 * known.value, 1.8 * known.value),
-        f"burst_height_amsl_m is {wanted_m:.0f} m, which needs a bursting diameter far from "
-        f"{known.value:g} m. Leave one of the two out, or correct it.",
+        ContradictionError(
+            f"burst_height_amsl_m is {wanted_m:.0f} m, which needs a bursting diameter far from "
+            f"{known.value:g} m.",
+            "Leave one of the two out, or correct it.",
+        ),
     )
     allowed = _WIDEST_SD * known.sd
     if flight.burst_diameter_given and abs(diameter_m - known.value) > allowed:
         raise ContradictionError(
             f"burst_height_amsl_m {wanted_m:.0f} m and burst_diameter_m {known.value:g} m exclude "
             f"each other with this fill: that height needs {diameter_m:.2f} m, more than two "
-            f"standard deviations ({allowed:.2f} m) away. Leave one of them out."
+            f"standard deviations ({allowed:.2f} m) away.",
+            "Leave one of them out.",
         )
     return _with_diameter(sortie, diameter_m)
 
 
-def _root(miss: Callable[[float], float], between: tuple[float, float], refusal: str) -> float:
+def _root(
+    miss: Callable[[float], float], between: tuple[float, float], refusal: ContradictionError
+) -> float:
     """Return where `miss` first passes zero, by bisection on a logarithmic scale.
 
     Values for which there is no answer (NaN: it never bursts, or above the column) are passed over.
@@ -179,7 +193,7 @@ def _root(miss: Callable[[float], float], between: tuple[float, float], refusal:
                     high, at_high = middle, value
             if abs(at_high - at_low) <= 1e-3 * widest:
                 return float(np.sqrt(low * high))
-    raise ContradictionError(refusal)
+    raise refusal
 
 
 def error_free_climb(sortie: Sortie, sounding: Sounding) -> tuple[float, float]:

@@ -54,7 +54,8 @@ class Receiver:
             if needed is not None:
                 raise ContradictionError(
                     f"sensitivity {self.sensitivity_dbm:g} dBm and needed C/N {needed:g} dB are "
-                    "two thresholds for one receiver: leave one of them out."
+                    "two thresholds for one receiver.",
+                    "Leave one of them out.",
                 )
         elif figure is None or needed is None:
             given = "neither sensitivity nor both noise figure and needed C/N"

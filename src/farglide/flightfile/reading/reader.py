@@ -32,6 +32,11 @@ class Reader:
         """Note a problem with one key."""
         self.problems.append(Problem(f"{self.title} {key}".strip(), what, remedy))
 
+    def refuse_value(self, key: str, told: str, allowed: str, remedy: str = "") -> None:
+        """Note a value that is not allowed, told with its unit behind it."""
+        where = f"{self.title} {key}".strip()
+        self.problems.append(Problem.of_value(where, told, allowed, remedy))
+
     def raw(self, key: str, default: object = None) -> Any:
         """Return what stands under a key, which is known from now on; the default without it."""
         self.known_keys.add(key)
@@ -55,7 +60,7 @@ class Reader:
             return ""
         if len(value) > _LONGEST_TEXT or not value.isprintable():
             allowed = f"one line of up to {_LONGEST_TEXT} characters"
-            self.refuse(key, f"is {tidy(ascii(value))}; allowed: {allowed}.")
+            self.refuse_value(key, tidy(ascii(value)), allowed)
             return ""
         return value.strip()
 
@@ -71,7 +76,7 @@ class Reader:
             return word
         near = difflib.get_close_matches(str(word), allowed, n=1)
         remedy = f'Did you mean "{near[0]}"?' if near else ""
-        self.refuse(key, f"is {tidy(value)}; allowed: {listed}.", remedy)
+        self.refuse_value(key, tidy(value), listed, remedy)
         return default or allowed[0]
 
     def count(self, key: str) -> int:
@@ -79,7 +84,7 @@ class Reader:
         value = self.raw(key, 0)
         if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 100_000:
             return value
-        self.refuse(key, f"is {tidy(value)}; allowed: a whole number, 0 to 100000.")
+        self.refuse_value(key, tidy(value), "a whole number, 0 to 100000")
         return 0
 
     def finish(self, elsewhere: Mapping[str, str]) -> None:
@@ -124,8 +129,8 @@ class Reader:
         value = si_value(number, quantity.units[unit])
         if math.isnan(value) or quantity.holds(value):
             return value
-        what = f"is {_plain(number)}{unit_text(unit)}; allowed: {_range_text(quantity, unit)}."
-        self.refuse(key, what, self._ask(quantity, unit, number))
+        told, allowed = f"{_plain(number)}{unit_text(unit)}", _range_text(quantity, unit)
+        self.refuse_value(key, told, allowed, self._ask(quantity, unit, number))
         return math.nan
 
     def _ask(self, quantity: Quantity, unit: str, number: float) -> str:
@@ -153,7 +158,7 @@ class Reader:
         limit = 1.0 if unit in RATIO else quantity.span[1] - quantity.span[0]
         if not 0.0 <= size <= limit and not math.isnan(number):
             top = _plain(limit / si_value(1.0, scale))
-            self.refuse(key, f"is {_plain(number)}{unit_text(unit)}; allowed: 0 to {top}.")
+            self.refuse_value(key, f"{_plain(number)}{unit_text(unit)}", f"0 to {top}")
         return StatedSpread(size=size, is_share=unit in RATIO)
 
     def _finite(self, key: str, value: object) -> float:
@@ -162,7 +167,7 @@ class Reader:
             self.refuse(key, f"is {tidy(value)}, not a number.", remedy)
             return math.nan
         if abs(value) > 1e300 or value != value:
-            self.refuse(key, f"is {tidy(value)}; allowed: a finite number.")
+            self.refuse_value(key, tidy(value), "a finite number")
             return math.nan
         return float(value)
 

@@ -102,7 +102,7 @@ def _finish_flight(reader: Reader, one: Entry) -> None:
     try:
         check_zone(zone or "UTC")
     except InputError as error:
-        reader.refuse("zone", f"is {tidy(zone)}; allowed: {error.allowed}.", error.remedy)
+        reader.refuse_value("zone", tidy(zone), error.allowed, error.remedy)
     one.texts["zone"] = zone
     one.numbers["launch_t_s"] = _exact(seconds_from_datetime(moment) if moment else math.nan)
     one.numbers["launch_offset_h"] = _exact(offset.total_seconds() / 3600.0)

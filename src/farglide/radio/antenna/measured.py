@@ -79,7 +79,8 @@ def measured_beam(level_rows: Rows, upright_rows: Rows) -> Pattern:
     if abs(level[0] - upright[0]) > _SAME_DB:
         raise ContradictionError(
             f"the level plane has {level[0]:.1f} dBi on the boresight, the upright plane "
-            f"{upright[0]:.1f} dBi: it is one direction. Bring both to the same reference."
+            f"{upright[0]:.1f} dBi: it is one direction.",
+            "Bring both to the same reference.",
         )
     return Pattern(level, upright, float(min(level.min(), upright.min())))
 
