@@ -49,6 +49,7 @@ PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 SPANNING: Final = {
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
+    "flightfile/test_every_key_is_read.py": "numbers of the file against the whole program",
     "plan/test_elsewhere.py": "whole plans at other places and hours",
     "rig/test_antenna_fuzz.py": "antenna keys at random, through the reader into the gear",
     "sim/fly/test_any_state.py": "every engine from any state",
