@@ -64,3 +64,13 @@ def test_air_that_cannot_be_is_refused_by_its_file(levels: Levels, report: Repor
         to_sounding(levels, report)
     assert caught.value.path == "made.nc"
     assert "u_mps at level 5" in str(caught.value)
+
+
+@pytest.mark.parametrize("timed", [False, True])
+def test_heights_without_any_pressure_make_no_sounding(
+    levels: Levels, report: Report, timed: bool
+) -> None:
+    levels["p_pa"] = np.nan
+    levels["elapsed_s"] = np.linspace(0.0, 4000.0, 5) if timed else np.nan
+    with pytest.raises(SourceError, match="no level has a pressure; allowed: 3 or more"):
+        to_sounding(levels, report)

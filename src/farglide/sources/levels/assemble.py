@@ -68,6 +68,8 @@ def _above_ground(levels: Levels, report: Report) -> Levels:
 def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Report) -> None:
     lost = np.isnan(levels["p_pa"]) & np.isnan(levels["gph_m"])
     report.count(lost.sum(), "with neither height nor pressure left out")
+    if not len(located) and len(unpressed):
+        raise report.error(f"no {report.noun} has a pressure; allowed: 3 or more.", _WHOLE)
     n_placed = len(located) + len(unpressed)
     if n_placed < 3:
         what = f"only {n_placed} {report.noun}s have a height; allowed: 3 or more."
