@@ -46,11 +46,11 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     climbs, workers = ensemble.climbs, ensemble.workers
     clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
     tracks, burst = climb_on(
-        ensemble.air.scene, ensemble.draws.swarm, climbs.balloon, (now, clock), workers
+        ensemble.air.scene, ensemble.draws.swarm, climbs.balloon, now, clock, workers
     )
     known = ensemble.sortie.balloon.burst_diameter_m
     of_all = burst_shares(tracks, known.value, known.sd)
-    share = burst_shares_since(of_all, widest_m, (known.value, known.sd))
+    share = burst_shares_since(of_all, widest_m, known.value, known.sd)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
 
 
@@ -62,10 +62,9 @@ def falling(
     `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sink_eas_mps` (n_draws,): of the
     settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
     """
-    falls = Falls(sink_eas_mps, ensemble.air.scene.layers.base_amsl_m)
-    found = plunges(
-        ensemble.air.scene, ensemble.draws.swarm, falls, (bursts, after_s), ensemble.workers
-    )
+    scene = ensemble.air.scene
+    falls = Falls(bursts, sink_eas_mps, scene.layers.base_amsl_m)
+    found = plunges(scene, ensemble.draws.swarm, falls, after_s, ensemble.workers)
     shape = found.amsl_m.shape
     return States(
         np.full(shape, FALLING, np.uint8), bursts[:, :1] + after_s, *found, np.zeros(shape)

@@ -92,15 +92,9 @@ def _flyable(ensemble: Ensemble, states: States) -> BoolArray:
 
 def _reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
     """Tell what each draw reaches by height, and what before packs or light end."""
-    reach, workers = ensemble.reach, ensemble.workers
-    state = doors(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, reach.losses, reach.haste),
-        states,
-        reach.ways,
-        (goals, floors_of(reach.ways, goals, workers)),
-        workers,
-    ).state
+    ways, workers = ensemble.reach.ways, ensemble.workers
+    floors = floors_of(ways, goals, workers)
+    state = doors(ensemble.air.scene, ensemble.releases, states, ways, floors, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

@@ -11,7 +11,7 @@ from farglide.arrays import BoolArray, FloatArray
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
-from farglide.glider.release import Drop
+from farglide.glider.release import Drop, Dropped
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     best_glide_eas_mps,
@@ -25,16 +25,23 @@ from farglide.rig.gear import (
 from farglide.rig.listening import Listening
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.draws import Drawn, draw, undisturbed
-from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
-from farglide.sim.core.release import Goals, Haste
+from farglide.sim.core.losses import LOSS_STEP_M, Fleet, Losses, Peaks, drawn_losses, pullout_peaks
+from farglide.sim.core.release import Goals, Haste, Releases
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Balloon, Clock, climb
 from farglide.sim.reach.doors import Ways
-from farglide.sim.reach.reach import FREE, sum_reach
-from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
+from farglide.sim.reach.reach import FREE, Prices, sum_reach
+from farglide.sim.reach.support import (
+    FactorRange,
+    Limits,
+    Support,
+    ceiling_amsl_m,
+    sinks_mps,
+    tabulate,
+)
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
@@ -96,6 +103,11 @@ class Ensemble:
     goals: Goals
     ears: Listening | None = None  # None: no links or no stands are stated
     workers: Workers = in_one_go
+
+    @property
+    def releases(self) -> Releases:
+        """Return what the release of each draw comes to."""
+        return Releases(self.draws.swarm, self.reach.losses, self.reach.haste)
 
 
 class _Given(NamedTuple):
@@ -240,12 +252,13 @@ def _craft(given: _Given, air: Air) -> Craft:
     layers = air.scene.layers
     polar, limits, drop = craft_of(given.sortie, given.grain)
     best_mps = best_glide_eas_mps(polar, limits)
+    dropped = Dropped(polar, drop, given.sortie.glider.flown_ratio)
     return Craft(
         polar=polar,
         limits=limits,
         drop=drop,
         best_eas_mps=best_mps,
-        peaks=pullout_peaks(layers, (polar, drop), given.sortie.glider.flown_ratio, best_mps),
+        peaks=pullout_peaks(layers, dropped, best_mps),
         ceiling_amsl_m=ceiling_amsl_m(layers, polar, limits),
     )
 
@@ -254,10 +267,10 @@ def _reach(given: _Given, air: Air, craft: Craft, draws: Drawn) -> ReachTables:
     sortie, grain, workers = given
     layers, polar = air.scene.layers, craft.polar
     support = tabulate(layers, polar, craft.limits, _factor_range(draws), workers)
-    varied = (draws.glide_factor, draws.drop_drag)
+    fleet = Fleet(polar, craft.drop, draws.glide_factor, draws.drop_drag)
     light_s = light_end_s(sortie)
     return ReachTables(
-        losses=drawn_losses(layers, (polar, craft.drop), varied, craft.best_eas_mps, workers),
+        losses=drawn_losses(layers, fleet, craft.best_eas_mps, workers),
         support=support,
         ways=_ways(given, air, support, draws),
         haste=haste_of(draws, light_s, grain, sinks_mps(layers, polar, craft.best_eas_mps)),
@@ -266,15 +279,14 @@ def _reach(given: _Given, air: Air, craft: Craft, draws: Drawn) -> ReachTables:
 
 
 def _ways(given: _Given, air: Air, support: Support, draws: Drawn) -> Ways:
-    swarm = (draws.swarm, draws.glide_factor)
-    prices = np.array(given.grain.prices_mps)
-    priced = (prices, given.grain.slab)
+    prices = Prices(np.array(given.grain.prices_mps), given.grain.slab)
     return Ways(
-        sum_reach(air.scene, support, swarm, FREE, given.workers),
-        sum_reach(air.scene, support, swarm, priced, given.workers),
-        prices,
+        sum_reach(air.scene, support, draws, FREE, given.workers),
+        sum_reach(air.scene, support, draws, prices, given.workers),
+        prices.price_mps,
     )
 
 
-def _factor_range(draws: Drawn) -> tuple[float, float]:
-    return max(float(draws.glide_factor.min()), 0.05), min(float(draws.glide_factor.max()), 4.0)
+def _factor_range(draws: Drawn) -> FactorRange:
+    factor = draws.glide_factor
+    return FactorRange(max(float(factor.min()), 0.05), min(float(factor.max()), 4.0))

@@ -11,7 +11,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.rig.listening import Listening
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_at
-from farglide.sim.hear.holds import Listeners, holds
+from farglide.sim.hear.holds import holds
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -56,10 +56,10 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
     by_link = holds(
         ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
-        there,
-        Listeners(listening.ears, listening.waves),
-        (goals, n_asked),
+        ensemble.releases,
+        States._make(each[:n_asked] for each in there),
+        listening.listeners,
+        goals,
         ensemble.workers,
     )
     chosen, stand = _from_best_stand(listening, by_link, t_s[asked])

@@ -3,6 +3,7 @@
 import numpy as np
 
 from farglide.earth.state import wrapped_lon_deg
+from farglide.sim.core.step import Offset
 from farglide.sortie.spec import Launch
 
 
@@ -12,7 +13,7 @@ def place_deg(launch: Launch, north_rad: float, east_rad: float) -> tuple[float,
     return float(launch.lat_deg + np.degrees(north_rad)), float(lon_deg)
 
 
-def offset_rad(launch: Launch, at: tuple[float, float]) -> tuple[float, float]:
+def offset_rad(launch: Launch, at: tuple[float, float]) -> Offset:
     """Return how many radians a latitude and longitude lie north and east of the launch."""
     east_deg = wrapped_lon_deg(at[1] - launch.lon_deg)
-    return float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg))
+    return Offset(float(np.radians(at[0] - launch.lat_deg)), float(np.radians(east_deg)))

@@ -8,16 +8,18 @@ from farglide.arrays import FloatArray
 from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.offsets import place_deg
+from farglide.earth.geodesy import EastNorth
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.plan.ascent import spread_of
-from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m
-from farglide.sim.core.tracks import Tracks
+from farglide.sim.core.release import begin_glide, field_offset
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, descend, plunges, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import aim, east_north_m, quickest_way
+from farglide.sim.reach.reach import Descent
 
 FREED: Final = "freed balloon and line, after its own burst"
 TANGLED: Final = "all tangled after a burst"
@@ -118,9 +120,9 @@ def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, F
     train = ensemble.sortie.train
     balloon = ensemble.climbs.balloon._replace(hanging_kg=train.line_kg)
     end_s = float(np.nanmin(released.states[:, 0])) + _CLIMBS_ON_S
-    asked = (released, Clock(float("nan"), step_s, end_s))
+    clock = Clock(float("nan"), step_s, end_s)
     tracks, burst = climb_on(
-        ensemble.air.scene, ensemble.draws.swarm, balloon, asked, ensemble.workers
+        ensemble.air.scene, ensemble.draws.swarm, balloon, released, clock, ensemble.workers
     )
     starts = np.stack([burst.after_launch_s, burst.amsl_m, burst.north_rad, burst.east_rad], axis=1)
     mass_kg = ensemble.sortie.balloon.mass_kg + train.line_kg
@@ -130,8 +132,8 @@ def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, F
 def _told(
     ensemble: Ensemble, what: str, starts: FloatArray, story: Story, share: FloatArray
 ) -> Unsteered | None:
-    falls = Falls(story.sink_eas_mps * share, ground_m(ensemble))
-    ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, starts, ensemble.workers)
+    falls = Falls(starts, story.sink_eas_mps * share, ground_m(ensemble))
+    ends = descend(ensemble.air.scene, ensemble.draws.swarm, falls, ensemble.workers)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -162,18 +164,16 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     the release would cost its own drop and pull-out.
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
-    flights = (climb_states(plain, moment), after_s)
-    falls = Falls(np.array([_remains(plain).sink_eas_mps]), _lowest_amsl_m(plain))
-    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, flights)
+    starts, sinks_mps = climb_states(plain, moment), np.array([_remains(plain).sink_eas_mps])
+    falls = Falls(starts, sinks_mps, _lowest_amsl_m(plain))
+    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, after_s)
     names = [field.name for field in plain.sortie.fields]
     open_s: dict[str, float] = {}
     still = list(range(len(names)))
     for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
         if np.isnan(place[0]):
             break
-        here = begin_glide(
-            plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, (0, *place)
-        )
+        here = begin_glide(plain.air.scene, plain.releases, 0, Point(0.0, *place))
         still = [i for i in still if _in_reach(plain, here, i)]
         open_s |= {names[i]: float(after) for i in still}
         if not still:
@@ -203,45 +203,38 @@ def door_life_s(
     if kind not in sinks:
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
-    level = levelled(
-        scene, (swarm, plain.reach.losses, plain.reach.haste), climb_states(plain, moment)
-    )
-    falls = Falls(np.array([sinks[kind]]), _lowest_amsl_m(plain))
-    down_s = float(descend(scene, swarm, falls, level)[0, 0])
+    level = levelled(scene, plain.releases, climb_states(plain, moment))
+    falls = Falls(level, np.array([sinks[kind]]), _lowest_amsl_m(plain))
+    down_s = float(descend(scene, swarm, falls)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
-    trail = trails(scene, swarm, falls, (level, clock_s))
+    trail = trails(scene, swarm, falls, clock_s)
     held_s, released_s = 0.0, moment * plain.climbs.tracks.step_s
     for t_s, *place in zip(clock_s, *(row[0] for row in trail), strict=True):
-        if not _in_time(plain, (place[0], place[1], place[2]), float(t_s), field):
+        if not _in_time(plain, Point(float(t_s), *place), field):
             break
         held_s = float(t_s) - released_s
     return held_s
 
 
-def _in_time(
-    plain: Ensemble, here: tuple[float, float, float], after_launch_s: float, field: int
-) -> bool:
+def _in_time(plain: Ensemble, at: Point, field: int) -> bool:
     """Tell whether a field is in reach from a place, held, and taken before packs and light end."""
-    if not _in_reach(plain, (*here, 0.0), field):
+    if not _in_reach(plain, at, field):
         return False
-    z, north, east = here
-    goals, tables = plain.goals, (plain.reach.ways.price_mps, plain.reach.ways.priced)
-    goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset = apart_m(plain.air.scene.frame, (north, east), goal)
-    heights = (float(z), float(goals.arrival_amsl_m[field]))
-    return after_launch_s + quickest_way(tables, heights, offset)[0] <= float(
-        plain.reach.haste.end_s[0]
-    )
+    descent = Descent(float(at.amsl_m), float(plain.goals.arrival_amsl_m[field]))
+    needed_s, _ = quickest_way(plain.reach.ways, descent, _away(plain, at, field))
+    return at.t_s + needed_s <= float(plain.reach.haste.end_s[0])
 
 
-def _in_reach(plain: Ensemble, here: tuple[float, float, float, float], field: int) -> bool:
-    goals = plain.goals
-    z, north, east, _ = here
-    if z <= goals.arrival_amsl_m[field]:
+def _in_reach(plain: Ensemble, at: Point, field: int) -> bool:
+    free, goals = plain.reach.ways.free, plain.goals
+    arrival_m, ground_m = float(goals.arrival_amsl_m[field]), float(goals.ground_amsl_m[field])
+    if at.amsl_m <= arrival_m:
         return False
-    offset = apart_m(
-        plain.air.scene.frame, (north, east), (goals.north_rad[field], goals.east_rad[field])
-    )
-    arrival_m = float(goals.arrival_amsl_m[field])
-    held = aim(plain.reach.ways.free, (arrival_m, float(goals.ground_amsl_m[field])), (0.0, 0.0))[0]
-    return held >= 0.0 and aim(plain.reach.ways.free, (float(z), arrival_m), offset)[0] >= 0.0
+    held_m = aim(free, Descent(arrival_m, ground_m), EastNorth(0.0, 0.0)).margin_m
+    descent = Descent(float(at.amsl_m), arrival_m)
+    return held_m >= 0.0 and aim(free, descent, _away(plain, at, field)).margin_m >= 0.0
+
+
+def _away(plain: Ensemble, at: Point, field: int) -> EastNorth:
+    here = Offset(at.north_rad, at.east_rad)
+    return apart_m(plain.air.scene.frame, here, field_offset(plain.goals, field))

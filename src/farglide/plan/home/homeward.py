@@ -6,10 +6,12 @@ from typing import Final, Literal
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
+from farglide.earth.geodesy import EastNorth
 from farglide.plan.home.glides import Begun, begun, fitted, quickest
 from farglide.sim.fly.descend import Falls, descend
 from farglide.sim.fly.glide import Craft, Turn
 from farglide.sim.fly.passage import Passage, aim, descent_s, quickest_way, spare_way
+from farglide.sim.reach.reach import Descent
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -46,7 +48,7 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     if flight is None:
         return float("nan")
     ground_m, free = flight.ground_amsl_m, ensemble.reach.ways.free
-    return spare_way(free, ground_m, flight.heights, flight.offset)[0] - ground_m
+    return spare_way(free, ground_m, flight.descent, flight.away)[0] - ground_m
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
@@ -56,10 +58,11 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
         return None
     ground_m, start_s = flight.ground_amsl_m, flight.state.t_s
     spare_amsl_m, flat_way = spare_way(
-        ensemble.reach.ways.free, ground_m, flight.heights, flight.offset
+        ensemble.reach.ways.free, ground_m, flight.descent, flight.away
     )
     quick_s, quick_way = quickest(ensemble, flight)
-    flat = fitted(ensemble, flat_way, (flight.state, spare_amsl_m), flight.goal)
+    flat = fitted(ensemble, flat_way, flight.state, spare_amsl_m, flight.goal)
+    arrival_m = flight.descent.to_amsl_m
     flat_over_s = float(flat.after_s[-1])
     circled_s = flat_over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
     spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
@@ -71,7 +74,7 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
         flattest_over_s=flat_over_s,
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(ensemble, quick_way, (flight.state, flight.heights[1]), flight.goal),
+        quickest=fitted(ensemble, quick_way, flight.state, arrival_m, flight.goal),
         flattest=flat,
         timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
     )
@@ -93,7 +96,7 @@ def _timely(ensemble: Ensemble, flight: Begun, spare_amsl_m: float) -> Timely | 
     The more height is to be left, the longer the quickest flight that leaves it and the way down
     from there: the height is found by bisection.
     """
-    low, high = flight.heights[1], spare_amsl_m
+    low, high = flight.descent.to_amsl_m, spare_amsl_m
     if not _ends_in_time(ensemble, flight, low):
         return None
     while high - low > _HEIGHT_STEP_M:
@@ -110,10 +113,11 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
 
     The bisection asks a table of prices; the flight itself may come some seconds later.
     """
-    ground_m, arrival_m = flight.ground_amsl_m, flight.heights[1]
+    ground_m, arrival_m = flight.ground_amsl_m, flight.descent.to_amsl_m
     for _ in range(_MOST_LOWERINGS):
-        _, way = quickest(ensemble, flight._replace(heights=(flight.heights[0], over_amsl_m)))
-        passage = fitted(ensemble, way, (flight.state, over_amsl_m), flight.goal)
+        descent = flight.descent._replace(to_amsl_m=over_amsl_m)
+        _, way = quickest(ensemble, flight._replace(descent=descent))
+        passage = fitted(ensemble, way, flight.state, over_amsl_m, flight.goal)
         over_s = float(passage.after_s[-1])
         down_s = _down_s(ensemble, over_amsl_m, ground_m)
         late_s = over_s + down_s - _end_s(ensemble)
@@ -132,11 +136,11 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
 
 def _ends_in_time(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> bool:
     """Tell whether a flight over the field at a height can be held there and ends in time."""
-    ground_m = flight.ground_amsl_m
-    if aim(ensemble.reach.ways.free, (over_amsl_m, ground_m), (0.0, 0.0))[0] < 0.0:
+    ground_m, ways = flight.ground_amsl_m, ensemble.reach.ways
+    if aim(ways.free, Descent(over_amsl_m, ground_m), EastNorth(0.0, 0.0)).margin_m < 0.0:
         return False
-    tables = (ensemble.reach.ways.price_mps, ensemble.reach.ways.priced)
-    quick_s, _ = quickest_way(tables, (flight.heights[0], over_amsl_m), flight.offset)
+    descent = flight.descent._replace(to_amsl_m=over_amsl_m)
+    quick_s, _ = quickest_way(ways, descent, flight.away)
     return flight.state.t_s + quick_s + _down_s(ensemble, over_amsl_m, ground_m) <= _end_s(ensemble)
 
 
@@ -150,13 +154,13 @@ def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> floa
     craft = Craft(
         ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[0])
     )
-    return descent_s(ensemble.air.scene, craft, (from_amsl_m, ground_m), Turn())
+    return descent_s(ensemble.air.scene, craft, Descent(from_amsl_m, ground_m), Turn())
 
 
 def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:
     known = ensemble.sortie.glider.spiral_sink_eas_mps
     if known is None:
         return None
-    falls = Falls(np.array([known.value]), ground_m)
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls, start)[0, 0])
+    falls = Falls(start, np.array([known.value]), ground_m)
+    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls)[0, 0])

@@ -22,6 +22,7 @@ from farglide.plan.links.stands import skies
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s
+from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
 
@@ -58,11 +59,12 @@ def _held(
     tracks = plain.climbs.tracks
     clock = (chances.after_launch_s[asked] / ensemble.climbs.tracks.step_s).round()
     moments = np.minimum(clock.astype(np.int64), tracks.amsl_m.shape[1] - 1)
-    flights = (
+    flights = Trails(
         tracks.amsl_m[:, moments], tracks.north_rad[:, moments], tracks.east_rad[:, moments]
-    )  # fmt: skip
-    heard = (listening.ears, listening.waves, ensemble.air.scene.frame)
-    margins = margins_db(heard, flights, ensemble.workers)[0].astype(np.float64)
+    )
+    frame = ensemble.air.scene.frame
+    margins = margins_db(listening.listeners, frame, flights, ensemble.workers)[0]
+    margins = margins.astype(np.float64)
     found = []
     for i, j in enumerate(asked):
         s = int(holding.stand[j, field])

@@ -23,9 +23,8 @@ from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
+from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
-
-Flights = tuple[FloatArray, FloatArray, FloatArray]
 
 _CLIMB_STEP_S: Final = 120.0
 _GLIDE_STEP_S: Final = 60.0
@@ -40,7 +39,7 @@ class FlightPath:
     """
 
     def __init__(
-        self, ensemble: Ensemble, after_s: FloatArray, flights: Flights, climb_end_s: float
+        self, ensemble: Ensemble, after_s: FloatArray, flights: Trails, climb_end_s: float
     ) -> None:
         self.ensemble, self.after_s, self.flights = ensemble, after_s, flights
         self.climb_end_s = climb_end_s
@@ -71,7 +70,7 @@ def planned_path(
         for name in ("amsl_m", "north_rad", "east_rad")
     ]
     if flight is None:
-        return FlightPath(plain, after_s, (tracks[0], tracks[1], tracks[2]), float(after_s[-1]))
+        return FlightPath(plain, after_s, Trails(*tracks), float(after_s[-1]))
     glide = flight.timely.passage if flight.timely else flight.flattest
     start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
     glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
@@ -81,7 +80,7 @@ def planned_path(
         beside = track[:, -1:] - track[:1, -1:]
         legs.append(np.hstack([track, np.interp(glide_s, glide.after_s, values) + beside * left]))
     whole_s = np.append(after_s, glide_s)
-    return FlightPath(plain, whole_s, (legs[0], legs[1], legs[2]), float(after_s[-1]))
+    return FlightPath(plain, whole_s, Trails(*legs), float(after_s[-1]))
 
 
 def _drawn(ensemble: Ensemble, name: str, climb: IntArray) -> FloatArray:
@@ -98,8 +97,9 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
     heard_from = sortie.stands if listening is not None else ()
     margins = np.empty((0, 0, 0, 0))
     if listening is not None:
-        heard = (listening.ears, listening.waves, path.ensemble.air.scene.frame)
-        margins = margins_db(heard, path.flights, path.ensemble.workers).astype(np.float64)
+        frame, workers = path.ensemble.air.scene.frame, path.ensemble.workers
+        found_db = margins_db(listening.listeners, frame, path.flights, workers)
+        margins = found_db.astype(np.float64)
     looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):

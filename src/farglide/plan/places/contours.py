@@ -9,7 +9,10 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import Decision
 from farglide.outlook.fields import Contour
 from farglide.plan.home.glides import levelled_at
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.release import field_offset
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.tracks import Point
+from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.rose import support_between
 
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
@@ -22,19 +25,19 @@ def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     quarter; from the field it is walked backwards.
     """
     reach, goals = ensemble.reach.ways.free, ensemble.goals
-    z, d_north, d_east, _ = levelled_at(ensemble, (amsl_m, 0.0, 0.0))
-    if z <= goals.arrival_amsl_m[field]:
+    at = levelled_at(ensemble, Point(0.0, amsl_m, 0.0, 0.0))
+    arrival_m = float(goals.arrival_amsl_m[field])
+    if at.amsl_m <= arrival_m:
         return None
-    support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))
+    support = support_between(reach, Descent(at.amsl_m, arrival_m))
     angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
     slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
     if not (support + np.roll(support, len(support) // 2) > 0.0).all():
         return None
-    field_east, field_north = apart_m(
-        ensemble.air.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
-    )
-    east = field_east - (support * np.cos(angle) - slope * np.sin(angle))
-    north = field_north - (support * np.sin(angle) + slope * np.cos(angle))
+    here, goal = Offset(at.north_rad, at.east_rad), field_offset(goals, field)
+    away = apart_m(ensemble.air.scene.frame, here, goal)
+    east = away.east_m - (support * np.cos(angle) - slope * np.sin(angle))
+    north = away.north_m - (support * np.sin(angle) + slope * np.cos(angle))
     return Contour(
         field=ensemble.sortie.fields[field].name,
         amsl_m=amsl_m,

@@ -9,13 +9,14 @@ from farglide.chances.bands import LAST_BURST_RATIO, runs, state_of
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, within_caps
-from farglide.earth.geodesy import east_north_m
+from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.state import place_of
 from farglide.outlook.fields import Band, FieldOutlook, FieldStep
 from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS
-from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.release import field_offset
+from farglide.sim.core.step import Offset, apart_m, layer_index
 
 _STEP_S: Final = 60.0
 _SPARE_EVERY_S: Final = 240.0
@@ -96,12 +97,10 @@ def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     moment = round(float(chances.after_launch_s[j]) / ensemble.climbs.tracks.step_s)
     north = float(np.nanmedian(ensemble.climbs.tracks.north_rad[:, moment]))
     east = float(np.nanmedian(ensemble.climbs.tracks.east_rad[:, moment]))
-    goals = ensemble.goals
-    d_east, d_north = apart_m(
-        ensemble.air.scene.frame, (north, east), (goals.north_rad[i], goals.east_rad[i])
-    )
-    away_m = float(np.hypot(d_east, d_north))
-    speed, amsl_m = _head_wind(ensemble, float(chances.amsl_m[j]), (d_east, d_north))
+    goal = field_offset(ensemble.goals, i)
+    away = apart_m(ensemble.air.scene.frame, Offset(north, east), goal)
+    away_m = float(np.hypot(*away))
+    speed, amsl_m = _head_wind(ensemble, float(chances.amsl_m[j]), away)
     if speed < 8.0:
         return f"{away_m / 1e3:.0f} km away, too low" if away_m > 500.0 else "too low"
     return f"{away_m / 1e3:.0f} km away, head wind {speed:.0f} m/s at {amsl_m / 1e3:.0f} km"
@@ -125,14 +124,12 @@ def _never_level(ensemble: Ensemble, amsl_m: float) -> bool:
     return bool(np.isnan(nodes).any(axis=1).mean() > 0.5)
 
 
-def _head_wind(
-    ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
-) -> tuple[float, float]:
+def _head_wind(ensemble: Ensemble, amsl_m: float, toward: EastNorth) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
     layers = ensemble.air.column.layers
     away = max(float(np.hypot(*toward)), 1.0)
     top = layer_index(layers, amsl_m) + 1
-    head = -(layers.u_mps[0, :top] * toward[0] + layers.v_mps[0, :top] * toward[1]) / away
+    head = -(layers.u_mps[0, :top] * toward.east_m + layers.v_mps[0, :top] * toward.north_m) / away
     k = int(np.argmax(head))
     return float(head[k]), layers.base_amsl_m + layers.step_m * (k + 0.5)
 

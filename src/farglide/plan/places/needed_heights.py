@@ -70,14 +70,10 @@ def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray
     states = States(gliding, still, amsl_m, north, east, still)
     # An end before the begin: the doors then ask no table of times.
     spent = ensemble.reach.haste._replace(end_s=np.full(n, -1.0))
-    found = doors(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, spent),
-        states,
-        ensemble.reach.ways,
-        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals, ensemble.workers)),
-        ensemble.workers,
-    )
+    ways, workers = ensemble.reach.ways, ensemble.workers
+    releases, floors = ensemble.releases, floors_of(ways, ensemble.goals, workers)
+    releases = releases._replace(haste=spent)
+    found = doors(ensemble.air.scene, releases, states, ways, floors, workers)
     share: FloatArray = ((found.state & REACHED) > 0).mean(axis=0)
     return share
 

@@ -25,9 +25,10 @@ from farglide.plan.faults.unsteered import (
     tangled,
 )
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
-from farglide.sim.fly.descend import Falls, Trails, trails
+from farglide.sim.core.tracks import Trails
+from farglide.sim.fly.descend import Falls, trails
 from farglide.sim.fly.level import levelled
-from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
+from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
 
@@ -165,10 +166,8 @@ def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]
 
 def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
     """Return every story with what each draw makes of it; the glider's begin when it is level."""
-    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
-    flying = levelled(
-        ensemble.air.scene, drawn, climb_states(ensemble, moment)[:_N_DRAWS], ensemble.workers
-    )
+    released = climb_states(ensemble, moment)[:_N_DRAWS]
+    flying = levelled(ensemble.air.scene, ensemble.releases, released, ensemble.workers)
     gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
     return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]
 
@@ -196,11 +195,9 @@ def _told(
 def _trailed(ensemble: Ensemble, fall: _Fall, step_s: float) -> _Trailed:
     """Return a fall of the first draws, moment by moment."""
     clock_s = np.arange(np.nanmin(fall.starts[:, 0]), _LONGEST_S, step_s)
-    sinks_mps = fall.story.sink_eas_mps * fall.share
-    falls = Falls(sinks_mps, ground_m(ensemble))
-    flights = (fall.starts, clock_s)
+    falls = Falls(fall.starts, fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
     return clock_s, trails(
-        ensemble.air.scene, ensemble.draws.swarm, falls, flights, ensemble.workers
+        ensemble.air.scene, ensemble.draws.swarm, falls, clock_s, ensemble.workers
     )
 
 
@@ -210,11 +207,9 @@ def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
     released.states[_N_DRAWS:] = np.nan
     tracks, burst, story = freed(ensemble, released, _FREED_S)
     clock_s = np.arange(0.0, _LONGEST_S, _FREED_S)
-    fall = _Fall(FREED, story, area_share(ensemble), burst[:_N_DRAWS])
-    falls = Falls(fall.story.sink_eas_mps * fall.share, ground_m(ensemble))
-    down = trails(
-        ensemble.air.scene, ensemble.draws.swarm, falls, (fall.starts, clock_s), ensemble.workers
-    )
+    sinks_mps = story.sink_eas_mps * area_share(ensemble)
+    falls = Falls(burst[:_N_DRAWS], sinks_mps, ground_m(ensemble))
+    down = trails(ensemble.air.scene, ensemble.draws.swarm, falls, clock_s, ensemble.workers)
     for each, up in zip(down, (tracks.amsl_m, tracks.north_rad, tracks.east_rad), strict=True):
         n = min(up.shape[1], each.shape[1])
         each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
@@ -226,10 +221,10 @@ def _margins(ensemble: Ensemble, heard: _Ears, trailed: _Trailed) -> tuple[Float
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
     draws, moments = flies.any(axis=1), flies.any(axis=0)
-    amsl, north, east = (each[draws][:, moments] for each in found)
+    flights = Trails._make(each[draws][:, moments] for each in found)
     waves, ears = heard
     margins = [
-        margins_db((one, waves, ensemble.air.scene.frame), (amsl, north, east), ensemble.workers)
+        margins_db(Listeners(one, waves), ensemble.air.scene.frame, flights, ensemble.workers)
         for one in ears
     ]
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)

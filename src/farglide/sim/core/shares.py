@@ -40,14 +40,14 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
 
 
 def burst_shares_since(
-    shares: FloatArray, widest_m: FloatArray, diameter: tuple[float, float]
+    shares: FloatArray, widest_m: FloatArray, mean_m: float, sd_m: float
 ) -> FloatArray:
     """Return the shares that have burst, (n_draws, n_times), of the balloons that are whole now.
 
     `shares`: of all balloons; `widest_m` (n_draws,): how wide each draw's film has been by now;
-    `diameter`: mean and deviation of the bursting diameter, in metres.
+    `mean_m`, `sd_m`: mean and deviation of the bursting diameter.
     """
-    before = np.array([_burst_ratio(float(one), *diameter) for one in widest_m])[:, None]
+    before = np.array([_burst_ratio(float(one), mean_m, sd_m) for one in widest_m])[:, None]
     since: FloatArray = np.maximum(shares - before, 0.0) / np.maximum(1.0 - before, 1e-9)
     return np.minimum(since, 1.0)
 

@@ -14,7 +14,7 @@ from farglide.sim.core.march import (
     lowered,
 )
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, apart_m
+from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Cell, Wind, wind_at
 from farglide.sim.fly.speeds import Speeds, speed_at
@@ -54,7 +54,7 @@ class Course(NamedTuple):
 
 @merged
 def _course(scene: Scene, at: Point, goal: Goal) -> Course:
-    here, there = (at.north_rad, at.east_rad), (goal.north_rad, goal.east_rad)
+    here, there = Offset(at.north_rad, at.east_rad), Offset(goal.north_rad, goal.east_rad)
     east_m, north_m = apart_m(scene.frame, here, there)
     away_m = np.sqrt(east_m * east_m + north_m * north_m)
     inverse = 1.0 / max(away_m, 1e-3)
