@@ -62,9 +62,8 @@ def _held(
     flights = Trails(
         tracks.amsl_m[:, moments], tracks.north_rad[:, moments], tracks.east_rad[:, moments]
     )
-    frame = ensemble.air.scene.frame
-    margins = margins_db(listening.listeners, frame, flights, ensemble.workers)[0]
-    margins = margins.astype(np.float64)
+    listeners, frame = listening.listeners, ensemble.air.scene.frame
+    margins = margins_db(listeners, frame, flights, ensemble.workers)[0].astype(np.float64)
     found = []
     for i, j in enumerate(asked):
         s = int(holding.stand[j, field])

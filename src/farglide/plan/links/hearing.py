@@ -98,8 +98,7 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
     margins = np.empty((0, 0, 0, 0))
     if listening is not None:
         frame, workers = path.ensemble.air.scene.frame, path.ensemble.workers
-        found_db = margins_db(listening.listeners, frame, path.flights, workers)
-        margins = found_db.astype(np.float64)
+        margins = margins_db(listening.listeners, frame, path.flights, workers).astype(np.float64)
     looks = [aims(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
     for k, spec in enumerate(sortie.links):

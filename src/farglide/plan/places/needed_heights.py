@@ -71,8 +71,8 @@ def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray
     # An end before the begin: the doors then ask no table of times.
     spent = ensemble.reach.haste._replace(end_s=np.full(n, -1.0))
     ways, workers = ensemble.reach.ways, ensemble.workers
-    releases, floors = ensemble.releases, floors_of(ways, ensemble.goals, workers)
-    releases = releases._replace(haste=spent)
+    floors = floors_of(ways, ensemble.goals, workers)
+    releases = ensemble.releases._replace(haste=spent)
     found = doors(ensemble.air.scene, releases, states, ways, floors, workers)
     share: FloatArray = ((found.state & REACHED) > 0).mean(axis=0)
     return share

@@ -107,11 +107,7 @@ class Masses(NamedTuple):
 
 @merged
 def _rise_mps(
-    envelope: Envelope,
-    balance: Balance,
-    masses: Masses,
-    air: AirAt,
-    guess_m: float,
+    envelope: Envelope, balance: Balance, masses: Masses, air: AirAt, guess_m: float
 ) -> tuple[float, float]:
     """Return the balloon's speed upward through the air and its diameter."""
     gas_kg, hanging_kg = masses

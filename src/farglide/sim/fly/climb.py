@@ -175,12 +175,7 @@ def _climb_track(
 
 @compiled
 def _climb_some(
-    scene: Scene,
-    swarm: Swarm,
-    balloon: Balloon,
-    aloft: Aloft,
-    some: Stretch,
-    out: Climbed,
+    scene: Scene, swarm: Swarm, balloon: Balloon, aloft: Aloft, some: Stretch, out: Climbed
 ) -> None:
     """Fly the climbs of draws `some`."""
     bursts = out.burst

@@ -115,12 +115,7 @@ def _descend_some(
 
 @compiled
 def _plunge_some(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    after_s: FloatArray,
-    some: Stretch,
-    trails: Trails,
+    scene: Scene, swarm: Swarm, falls: Falls, after_s: FloatArray, some: Stretch, trails: Trails
 ) -> None:
     """Let draws `some` fall from rest, told as long after their starts as `after_s` says."""
     for i in range(some.first, some.last):
@@ -160,11 +155,7 @@ def descend(scene: Scene, swarm: Swarm, falls: Falls, workers: Workers = in_one_
 
 
 def trails(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    clock_s: FloatArray,
-    workers: Workers = in_one_go,
+    scene: Scene, swarm: Swarm, falls: Falls, clock_s: FloatArray, workers: Workers = in_one_go
 ) -> Trails:
     """Return where each draw is at each moment, down to a height.
 
@@ -175,11 +166,7 @@ def trails(
 
 
 def plunges(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    after_s: FloatArray,
-    workers: Workers = in_one_go,
+    scene: Scene, swarm: Swarm, falls: Falls, after_s: FloatArray, workers: Workers = in_one_go
 ) -> Trails:
     """Return where each draw is that falls from rest: remains and glider after a burst.
 

@@ -56,21 +56,21 @@ def _fly_way(
 
 
 @roomy
-def _aim_row(reach: Reach, descent: Descent, apart: EastNorth, row: int, rose: Rose) -> Aimed:
+def _aim_row(reach: Reach, descent: Descent, away: EastNorth, row: int, rose: Rose) -> Aimed:
     n = len(rose.east)
     high, low = np.empty(n, np.float32), np.empty(n, np.float32)
     along, lanes = np.empty(n, np.float32), np.empty(LANES, np.float32)
     _support_at(reach, row, descent.from_amsl_m, rose, high)
     _support_at(reach, row, descent.to_amsl_m, rose, low)
-    _along(rose, apart.east_m, apart.north_m, along)
+    _along(rose, away.east_m, away.north_m, along)
     least, at = _between(high, low, along, _least(high, low, along, lanes))
     angle = 2.0 * np.pi * at / len(high)
     return Aimed(least, np.cos(angle), np.sin(angle))
 
 
-def aim(reach: Reach, descent: Descent, apart: EastNorth, row: int = 0) -> Aimed:
+def aim(reach: Reach, descent: Descent, away: EastNorth, row: int = 0) -> Aimed:
     """Return how far inside the reach a place lies, and where the edge is; `row`: of the tables."""
-    return Aimed._make(float(one) for one in _aim_row(reach, descent, apart, row, FINE))
+    return Aimed._make(float(one) for one in _aim_row(reach, descent, away, row, FINE))
 
 
 def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float) -> Passage:
@@ -80,7 +80,7 @@ def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float
     return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(5)))
 
 
-def quickest_way(ways: Ways, descent: Descent, apart: EastNorth) -> tuple[float, Way]:
+def quickest_way(ways: Ways, descent: Descent, away: EastNorth) -> tuple[float, Way]:
     """Return the least flight time to a place in reach, and the way that takes it.
 
     `ways`: of one draw, prices above 0. In reach within tau means n.d <= H(n, q) + q tau for every
@@ -88,7 +88,7 @@ def quickest_way(ways: Ways, descent: Descent, apart: EastNorth) -> tuple[float,
     """
     best_s, best = 0.0, Way(1.0, 0.0, float(ways.price_mps[-1]))
     for row, price_mps in enumerate(ways.price_mps):
-        aimed = aim(ways.priced, descent, apart, row)
+        aimed = aim(ways.priced, descent, away, row)
         needed_s = -aimed.margin_m / price_mps
         if needed_s > best_s:
             best_s, best = float(needed_s), Way(aimed.east, aimed.north, float(price_mps))
@@ -96,7 +96,7 @@ def quickest_way(ways: Ways, descent: Descent, apart: EastNorth) -> tuple[float,
 
 
 def spare_way(
-    reach: Reach, ground_amsl_m: float, descent: Descent, apart: EastNorth
+    reach: Reach, ground_amsl_m: float, descent: Descent, away: EastNorth
 ) -> tuple[float, Way]:
     """Return the greatest height over a place in reach and held from there down, and the way.
 
@@ -107,14 +107,14 @@ def spare_way(
     way = Way(1.0, 0.0, 0.0)
     while high - low > 10.0:
         middle = 0.5 * (low + high)
-        aimed = aim(reach, Descent(descent.from_amsl_m, middle), apart)
+        aimed = aim(reach, Descent(descent.from_amsl_m, middle), away)
         held_m = aim(reach, Descent(middle, ground_amsl_m), EastNorth(0.0, 0.0)).margin_m
         if aimed.margin_m >= 0.0 and held_m >= 0.0:
             low, way = middle, Way(aimed.east, aimed.north, 0.0)
         else:
             high = middle
     if way == Way(1.0, 0.0, 0.0):
-        aimed = aim(reach, descent, apart)
+        aimed = aim(reach, descent, away)
         way = Way(aimed.east, aimed.north, 0.0)
     return low, way
 

@@ -154,11 +154,7 @@ class Patch:
 
 
 def coverage_db(
-    listeners: Listeners,
-    terrain: Terrain,
-    patch: Patch,
-    level: Level,
-    workers: Workers = in_one_go,
+    listeners: Listeners, terrain: Terrain, patch: Patch, level: Level, workers: Workers = in_one_go
 ) -> SingleArray:
     """Return the margin of every link at a stand for a glider over the middle of each cell.
 
@@ -262,6 +258,6 @@ def _heard_some(
             spread_db = 20.0 * math.log10(seen.range_m)
             for k in range(len(waves.near_db)):
                 margin = heard_db(waves, k, seen, spread_db)
-                if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                if seen.obstacle.bulge_root_m > NO_EDGE_ROOT_M:
                     margin -= bulge_db(waves.root_pm[k], seen)
                 out[k, i, j] = margin

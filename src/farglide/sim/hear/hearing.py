@@ -25,7 +25,7 @@ from farglide.sim.hear.ears import (
     Waves,
 )
 from farglide.sim.hear.edges import _edge_root_m
-from farglide.sim.hear.smoothed import _smoothed
+from farglide.sim.hear.smoothed import Obstacle, _smoothed
 
 _NEAREST_M: Final = 1.0
 
@@ -47,9 +47,7 @@ class Seen(NamedTuple):
     distance_m: float
     low_m: float  # heights above sea level of the two ends, the lower first
     high_m: float
-    edge_root_m: float  # nu of the edge that stands for the ground, times the root of the wave
-    bulge_root_m: float  # the same of the ground smoothed
-    over_m: Heights  # heights of stand and point over the ground smoothed
+    obstacle: Obstacle
     earth_m: float
 
 
@@ -73,7 +71,7 @@ def seen_from(ears: Ears, s: int, at: Geocentric) -> Seen:
     # The ground below the point is nearer than its level distance: plumb lines meet.
     turn = level_m * bend_pm / (1.0 + bend_pm * (from_m + up))
     distance_m = level_m / (1.0 + bend_pm * (from_m + up)) * (1.0 - turn * turn / 3.0)
-    edge, bulge, over_m = NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, Heights(0.0, 0.0)
+    obstacle = Obstacle(NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, Heights(0.0, 0.0))
     ring = min(int(distance_m / ears.step_m), ears.before.shape[2]) - 1
     if ring >= 0:
         n = ears.before.shape[1]
@@ -82,10 +80,9 @@ def seen_from(ears: Ears, s: int, at: Geocentric) -> Seen:
             post = FanPost(s, ray, ring)
             edge = _edge_root_m(ears, post, at.amsl_m, distance_m)
             if edge > NO_EDGE_ROOT_M:
-                edge, bulge, over_m = _smoothed(ears, post, at.amsl_m, distance_m, edge)
+                obstacle = _smoothed(ears, post, at.amsl_m, distance_m, edge)
     low_m, high_m = (from_m, at.amsl_m) if from_m < at.amsl_m else (at.amsl_m, from_m)
-    ends = (low_m, high_m)
-    return Seen(range_m, up / range_m, distance_m, *ends, edge, bulge, over_m, ears.earth_m)
+    return Seen(range_m, up / range_m, distance_m, low_m, high_m, obstacle, ears.earth_m)
 
 
 @inner
@@ -96,8 +93,8 @@ def heard_db(waves: Waves, k: int, seen: Seen, spread_db: float) -> float:
     ways have, and with that inside the rest takes twice as long.
     """
     margin = waves.near_db[k] - spread_db
-    if seen.edge_root_m > NO_EDGE_ROOT_M:
-        margin -= _over_edge_db(seen.edge_root_m * waves.root_pm[k], seen.distance_m)
+    if seen.obstacle.edge_root_m > NO_EDGE_ROOT_M:
+        margin -= _over_edge_db(seen.obstacle.edge_root_m * waves.root_pm[k], seen.distance_m)
     straight = _gas_at(waves, k, seen.high_m) - _gas_at(waves, k, seen.low_m)
     margin -= straight / math.sqrt(seen.sine * seen.sine + waves.thickness[k])
     cell = (seen.sine + 1.0) * (0.5 * (N_SINES - 1))
@@ -114,13 +111,14 @@ def bulge_db(root_pm: float, seen: Seen) -> float:
     Source: ITU-R P.526, complete "delta-Bullington" model; the ground is medium dry land, the plane
     of the wave vertical, as in `radio.path.diffraction`.
     """
-    if seen.bulge_root_m * root_pm <= FREE_NU:
+    bulge_root_m, over_m = seen.obstacle.bulge_root_m, seen.obstacle.over_m
+    if bulge_root_m * root_pm <= FREE_NU:
         return 0.0
     wave_m = 1.0 / (root_pm * root_pm)
     admittance = scaled_admittance(wave_m, LAND, True)
     over = WaveOverEarth(wave_m, seen.earth_m)
-    round_db = smooth_earth_db(over, seen.distance_m, seen.over_m, admittance)
-    edge_db = _over_edge_db(seen.bulge_root_m * root_pm, seen.distance_m)
+    round_db = smooth_earth_db(over, seen.distance_m, over_m, admittance)
+    edge_db = _over_edge_db(bulge_root_m * root_pm, seen.distance_m)
     return max(round_db - edge_db, 0.0)
 
 
@@ -159,7 +157,7 @@ def _margins_some(
                 spread_db = 20.0 * math.log10(seen.range_m)
                 for k in range(n_links):
                     margin = heard_db(waves, k, seen, spread_db)
-                    if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                    if seen.obstacle.bulge_root_m > NO_EDGE_ROOT_M:
                         margin -= bulge_db(waves.root_pm[k], seen)
                     out[i, s, k, j] = margin
 

@@ -120,7 +120,7 @@ def _weaken(listeners: Listeners, at: Geocentric, least: FloatArray) -> None:
         spread_db = 20.0 * math.log10(seen.range_m)
         for k in range(least.shape[1]):
             margin = heard_db(listeners.waves, k, seen, spread_db)
-            if seen.bulge_root_m > NO_EDGE_ROOT_M:
+            if seen.obstacle.bulge_root_m > NO_EDGE_ROOT_M:
                 margin -= bulge_db(listeners.waves.root_pm[k], seen)
             least[s, k] = min(least[s, k], margin)
 

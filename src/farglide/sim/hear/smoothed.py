@@ -20,15 +20,22 @@ class FarEnd(NamedTuple):
     ground_amsl_m: float
 
 
+class Obstacle(NamedTuple):
+    """What the ground is in the way of a wave, its edges as nu times the root of the wavelength."""
+
+    edge_root_m: float  # of the one that stands for all ground
+    bulge_root_m: float  # the same of the ground smoothed
+    over_m: Heights  # of stand and point over the ground smoothed
+
+
 @inner
 def _smoothed(
     ears: Ears, post: FanPost, amsl_m: float, distance_m: float, edge_root_m: float
-) -> tuple[float, float, Heights]:
+) -> Obstacle:
     """Return the edge of the ground, that of the smoothed ground, and heights over that.
 
-    Edges as nu times the root of the wavelength; the heights are those of both ends over the
-    smoothed ground, which is no higher than their own. `edge_root_m`: of the ground, by the taut
-    strings; in sight they miss posts below themselves, which a long wave on its way feels.
+    The smoothed ground is no higher than that of both ends. `edge_root_m`: of the ground, by the
+    taut strings; in sight they miss posts below themselves, which a long wave on its way feels.
     """
     below, from_m = _below_m(ears, post, distance_m), ears.amsl_m[post.stand]
     foot, far_end = ears.foot_amsl_m[post.stand], FarEnd(amsl_m, distance_m, below)
@@ -40,11 +47,11 @@ def _smoothed(
     over_m = Heights(max(one, _LOWEST_M), max(other, _LOWEST_M))
     bulge = bulge_root_m(distance_m, over_m, ears.earth_m)
     if edge_root_m > 0.0:
-        return edge_root_m, bulge, over_m
+        return Obstacle(edge_root_m, bulge, over_m)
     edge = max(edge_root_m, _nearest_post(ears, post, far_end))
     if bulge > edge and nearest_m(distance_m, over_m, ears.earth_m) < _open_m(ears):
         edge = bulge  # no obstacle stands there, but ground as even as the rest
-    return edge, bulge, over_m
+    return Obstacle(edge, bulge, over_m)
 
 
 @inner

@@ -59,13 +59,10 @@ class Descent(NamedTuple):
 
 
 class Prices(NamedTuple):
-    """What a second costs in metres of height, and how many layers are taken as one.
+    """What a second costs in metres over the ground, and how many layers are taken as one."""
 
-    0: as far as it goes, however long it takes. An odd number of layers; 1 is exact.
-    """
-
-    price_mps: FloatArray
-    slab: int
+    price_mps: FloatArray  # 0: as far as it goes, however long it takes
+    slab: int  # odd; 1 is exact
 
 
 class _Priced(NamedTuple):
@@ -150,11 +147,7 @@ def _sum_some(
 
 
 def sum_reach(
-    scene: Scene,
-    support: Support,
-    drawn: Drawn,
-    prices: Prices,
-    workers: Workers = in_one_go,
+    scene: Scene, support: Support, drawn: Drawn, prices: Prices, workers: Workers = in_one_go
 ) -> Reach:
     """Return the reach tables of all draws at each price of time.
 

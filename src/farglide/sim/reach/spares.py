@@ -60,12 +60,7 @@ class _Search(NamedTuple):
 
 @roomy
 def _held_below(
-    reach: Reach,
-    i: int,
-    rose: Rose,
-    descent: Descent,
-    ground: SingleArray,
-    still: SingleArray,
+    reach: Reach, i: int, rose: Rose, descent: Descent, ground: SingleArray, still: SingleArray
 ) -> float:
     """Return the greatest height in a descent from which the field can be held.
 

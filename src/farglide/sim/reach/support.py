@@ -170,11 +170,7 @@ def _look_up(support: Support, k: int, bracket: Bracket, c: float) -> tuple[floa
 
 
 def tabulate(
-    layers: Layers,
-    polar: Polar,
-    limits: Limits,
-    factors: FactorRange,
-    workers: Workers = in_one_go,
+    layers: Layers, polar: Polar, limits: Limits, factors: FactorRange, workers: Workers = in_one_go
 ) -> Support:
     """Return the support table for a range of glide factors.
 
@@ -193,9 +189,8 @@ def tabulate(
         )
     n = len(layers.rho_kgpm3)
     step = max(high - low, 1e-6) / (N_FACTOR - 1)
-    support = Support(
-        low, step, np.empty((n, N_FACTOR, N_COMPONENT)), np.empty((n, N_FACTOR, N_COMPONENT))
-    )
+    shape = (n, N_FACTOR, N_COMPONENT)
+    support = Support(low, step, np.empty(shape), np.empty(shape))
     workers(lambda first, last: _fill_some(layers, polar, limits, support, Stretch(first, last)), n)
     return support
 
@@ -223,12 +218,6 @@ def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
 def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
     """Return the sink of a straight glide at this EAS in each layer, at glide factor 1."""
     gravity = layers.gravity_mps2 / STANDARD_GRAVITY_MPS2
-    airs = zip(
-        layers.rho_kgpm3,
-        layers.viscosity_pas,
-        layers.tas_per_eas,
-        layers.slowing_s2pm2,
-        gravity,
-        strict=True,
-    )
+    known = (layers.rho_kgpm3, layers.viscosity_pas, layers.tas_per_eas, layers.slowing_s2pm2)
+    airs = zip(*known, gravity, strict=True)
     return np.array([_steady(polar, eas_mps, GlideAir(*air), 1.0, 1.0)[1] for air in airs])
