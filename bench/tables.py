@@ -114,7 +114,7 @@ def state_rows() -> list[Row]:
     goals = type(ensemble.goals)(*(np.resize(a, 6).copy() for a in ensemble.goals))
     climbs = ensemble.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, np.array([150]))
-    releases = ensemble.releases
+    releases = ensemble.released
     two = on_threads(2)
 
     floors = floors_of(ensemble.reach.ways, goals, two)

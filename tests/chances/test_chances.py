@@ -45,7 +45,7 @@ def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np
     """Return what each draw finds at each moment and field, asked directly."""
     found = doors(
         ensemble.air.scene,
-        ensemble.releases,
+        ensemble.released,
         states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
         ensemble.reach.ways,
         floors_of(ensemble.reach.ways, ensemble.goals),

@@ -64,7 +64,7 @@ def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Ensemble, ground: 
     listening = ensemble.ears
     assert listening is not None
     moments = np.array([40, 120, 150])
-    climbs, scene, releases = ensemble.climbs, ensemble.air.scene, ensemble.releases
+    climbs, scene, releases = ensemble.climbs, ensemble.air.scene, ensemble.released
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
     first = type(states)(*(each[:60] for each in states))
     found = holds(scene, releases, first, listening.listeners, ensemble.goals)

@@ -94,7 +94,7 @@ def _reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArra
     """Tell what each draw reaches by height, and what before packs or light end."""
     ways, workers = ensemble.reach.ways, ensemble.workers
     floors = floors_of(ways, goals, workers)
-    state = doors(ensemble.air.scene, ensemble.releases, states, ways, floors, workers).state
+    state = doors(ensemble.air.scene, ensemble.released, states, ways, floors, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

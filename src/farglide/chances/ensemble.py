@@ -105,7 +105,7 @@ class Ensemble:
     workers: Workers = in_one_go
 
     @property
-    def releases(self) -> Releases:
+    def released(self) -> Releases:
         """Return what the release of each draw comes to."""
         return Releases(self.draws.swarm, self.reach.losses, self.reach.haste)
 

@@ -56,7 +56,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
     by_link = holds(
         ensemble.air.scene,
-        ensemble.releases,
+        ensemble.released,
         States._make(each[:n_asked] for each in there),
         listening.listeners,
         goals,

@@ -43,7 +43,7 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
                 frame.lat_rad + 0.5 * north_rad
             )
             at = Point(0.0, amsl_m, north_rad, east_m / parallel_m)
-            at = begin_glide(plain.air.scene, plain.releases, 0, at)
+            at = begin_glide(plain.air.scene, plain.released, 0, at)
             away = apart_m(frame, Offset(at.north_rad, at.east_rad), goal)
             descent = Descent(at.amsl_m, float(plain.goals.arrival_amsl_m[field]))
             margins.append(aim(plain.reach.ways.free, descent, away).margin_m)

@@ -30,7 +30,7 @@ def test_goals_are_where_they_are() -> None:
 
 
 def test_a_release_costs_the_pull_out(low_demo: Ensemble, states: States) -> None:
-    craft, releases = low_demo.craft, low_demo.releases
+    craft, releases = low_demo.craft, low_demo.released
     at = Point(*(float(array[0, 1]) for array in states[1:5]))
     single = pull_out(craft.polar, craft.drop, low_demo.air.column, at.amsl_m, craft.best_eas_mps)
     begun = begin_glide(low_demo.air.scene, releases, 0, at)
@@ -41,7 +41,7 @@ def test_a_release_costs_the_pull_out(low_demo: Ensemble, states: States) -> Non
 
 
 def test_what_hangs_is_released_and_what_glides_goes_on(low_demo: Ensemble, states: States) -> None:
-    scene, releases = low_demo.air.scene, low_demo.releases
+    scene, releases = low_demo.air.scene, low_demo.released
     gliding = states._replace(kind=np.full_like(states.kind, GLIDING))
     for j in (0, 1):
         at = Point(*(float(array[0, j]) for array in states[1:5]))

@@ -77,7 +77,7 @@ def test_a_draw_without_a_flight_leaves_no_trail(drawn_demo: Ensemble) -> None:
 def test_level_flight_begins_as_the_doors_have_it(drawn_demo: Ensemble) -> None:
     starts = starts_of(drawn_demo, 70.0)
     starts[5] = np.nan
-    scene, releases = drawn_demo.air.scene, drawn_demo.releases
+    scene, releases = drawn_demo.air.scene, drawn_demo.released
     found = levelled(scene, releases, starts)
     assert np.isnan(found[5]).all()
     for i in (0, 30):

@@ -53,7 +53,7 @@ def begun(ensemble: Ensemble) -> Point:
     j = round(RELEASE_S / ensemble.climbs.tracks.step_s)
     tracks = ensemble.climbs.tracks
     place = (tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
-    return begin_glide(ensemble.air.scene, ensemble.releases, 0, Point(RELEASE_S, *place))
+    return begin_glide(ensemble.air.scene, ensemble.released, 0, Point(RELEASE_S, *place))
 
 
 def to_field(ensemble: Ensemble, north_rad: float, east_rad: float, field: int) -> EastNorth:

@@ -46,7 +46,7 @@ def opened(
 ) -> Doors:
     """Return the doors every half minute from the launch."""
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
-    releases = ensemble.releases
+    releases = ensemble.released
     releases = releases._replace(losses=losses or releases.losses, haste=haste or releases.haste)
     floors = floors_of(ensemble.reach.ways, ensemble.goals)
     states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, moments)
@@ -297,7 +297,7 @@ def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
     climbs = low_demo.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
     floors = floors_of(low_demo.reach.ways, low_demo.goals)
-    found = doors(low_demo.air.scene, low_demo.releases, states, low_demo.reach.ways, floors)
+    found = doors(low_demo.air.scene, low_demo.released, states, low_demo.reach.ways, floors)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()
@@ -323,7 +323,7 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
     found = opened(ensemble, haste, until_min=40.0)
     floors = floors_of(ensemble.reach.ways, ensemble.goals)
     priced, prices = ensemble.reach.ways.priced, ensemble.reach.ways.price_mps
-    releases = ensemble.releases._replace(haste=haste)
+    releases = ensemble.released._replace(haste=haste)
     some = np.arange(20, 81, 12)
     n_close = n_asked = 0
     for i in range(0, n, 7):

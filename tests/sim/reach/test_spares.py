@@ -41,7 +41,7 @@ def states_at_moment(ensemble: Ensemble, moment: int) -> States:
 def spares_at(ensemble: Ensemble, moment: int, n_threads: int = 1) -> np.ndarray:  # type: ignore[type-arg]
     return spares(
         ensemble.air.scene,
-        ensemble.releases,
+        ensemble.released,
         states_at_moment(ensemble, moment),
         ensemble.reach.ways.free,
         floors_of(ensemble.reach.ways, ensemble.goals),
@@ -54,7 +54,7 @@ def begun(ensemble: Ensemble, i: int, moment: int) -> Point:
     tracks = ensemble.climbs.tracks
     place = (tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
     at = Point(moment * tracks.step_s, *place)
-    return begin_glide(ensemble.air.scene, ensemble.releases, i, at)
+    return begin_glide(ensemble.air.scene, ensemble.released, i, at)
 
 
 def to_field(ensemble: Ensemble, at: Point, field: int) -> EastNorth:
@@ -97,7 +97,7 @@ def test_out_of_reach_and_after_the_track_it_is_nan(low_demo: Ensemble) -> None:
     falling = replace(low_demo, climbs=replace(low_demo.climbs, tracks=lost))
     off = spares(
         low_demo.air.scene,
-        low_demo.releases,
+        low_demo.released,
         states_at_moment(falling, 100),
         low_demo.reach.ways.free,
         floors_of(low_demo.reach.ways, low_demo.goals),

@@ -173,7 +173,7 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
         if np.isnan(place[0]):
             break
-        here = begin_glide(plain.air.scene, plain.releases, 0, Point(0.0, *place))
+        here = begin_glide(plain.air.scene, plain.released, 0, Point(0.0, *place))
         still = [i for i in still if _in_reach(plain, here, i)]
         open_s |= {names[i]: float(after) for i in still}
         if not still:
@@ -203,7 +203,7 @@ def door_life_s(
     if kind not in sinks:
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
-    level = levelled(scene, plain.releases, climb_states(plain, moment))
+    level = levelled(scene, plain.released, climb_states(plain, moment))
     falls = Falls(level, np.array([sinks[kind]]), _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)

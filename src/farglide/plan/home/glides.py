@@ -45,7 +45,7 @@ def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
 
 def levelled_at(ensemble: Ensemble, at: Point) -> Point:
     """Return when and where a glider without errors, released there, flies level."""
-    return begin_glide(ensemble.air.scene, ensemble.releases, 0, at)
+    return begin_glide(ensemble.air.scene, ensemble.released, 0, at)
 
 
 def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:

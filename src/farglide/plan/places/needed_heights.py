@@ -72,7 +72,7 @@ def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray
     spent = ensemble.reach.haste._replace(end_s=np.full(n, -1.0))
     ways, workers = ensemble.reach.ways, ensemble.workers
     floors = floors_of(ways, ensemble.goals, workers)
-    releases = ensemble.releases._replace(haste=spent)
+    releases = ensemble.released._replace(haste=spent)
     found = doors(ensemble.air.scene, releases, states, ways, floors, workers)
     share: FloatArray = ((found.state & REACHED) > 0).mean(axis=0)
     return share

@@ -167,7 +167,7 @@ def _field_ears(ensemble: Ensemble, terrain: Terrain | None) -> tuple[Ears, ...]
 def _falls(ensemble: Ensemble, moment: int) -> list[_Fall]:
     """Return every story with what each draw makes of it; the glider's begin when it is level."""
     released = climb_states(ensemble, moment)[:_N_DRAWS]
-    flying = levelled(ensemble.air.scene, ensemble.releases, released, ensemble.workers)
+    flying = levelled(ensemble.air.scene, ensemble.released, released, ensemble.workers)
     gliders = [_Fall(what, story, share, flying) for what, story, share in stories(ensemble)]
     return [*gliders, _Fall(TANGLED, *tangled(ensemble), bursts(ensemble)[:_N_DRAWS])]
 
