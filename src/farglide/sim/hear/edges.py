@@ -21,7 +21,7 @@ of 144 MHz: nu of its nearest point, -2 sqrt(2 slope height / wavelength), is be
 _TOUCH_M: Final = 1e-6  # lower than this over the way an edge only touches it: no rays meet
 
 
-class Beeline(NamedTuple):
+class _Beeline(NamedTuple):
     """The straight way from a stand to a point: where it begins, how it rises, how long it is."""
 
     from_amsl_m: float
@@ -65,7 +65,7 @@ def _edge_root_m(ears: Ears, post: FanPost, amsl_m: float, distance_m: float) ->
     if above > _TOUCH_M:  # the last one touched is the stand's own horizon
         span, slopes = Span(from_m, point, distance_m), Slopes(sight + above / d, slope)
         return _meeting_nu(span, slopes, 1.0)
-    beeline = Beeline(from_m, sight, distance_m)
+    beeline = _Beeline(from_m, sight, distance_m)
     n = min(ring + 1, _N_NEAR)
     highest = max(highest, _highest_post(ears, post, Stretch(0, n), beeline))
     last = max(ring + 1 - _N_NEAR, n)
@@ -77,7 +77,7 @@ def _edge_root_m(ears: Ears, post: FanPost, amsl_m: float, distance_m: float) ->
 
 
 @inner
-def _highest_post(ears: Ears, post: FanPost, rings: Stretch, beeline: Beeline) -> float:
+def _highest_post(ears: Ears, post: FanPost, rings: Stretch, beeline: _Beeline) -> float:
     """Return the largest nu, times the root of the wavelength, of posts on the ray of `post`.
 
     Near either end the zone of the wave is narrow, and a post well below the string can touch it.
