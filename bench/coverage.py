@@ -14,7 +14,7 @@ from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.coverage import FINE_STEP_DEG, Level, Patch, coverage_db
-from farglide.sim.hear.ears import ears_of, waves_of, without_ground
+from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
 from farglide.sources.elevation import read_elevation
 
 _FILE = Path(__file__).parents[1] / "tests" / "authorities" / "sierra_nevada_srtm3.tif"
@@ -56,7 +56,7 @@ def coverage_rows() -> list[Row]:
 
     def area(level: Level) -> Any:
         ears = ears_of([mast], terrain, _RADIUS_M, workers, FINE_STEP_DEG)
-        return coverage_db((ears, waves), terrain, patch, level, workers)[0]
+        return coverage_db(Listeners(ears, waves), terrain, patch, level, workers)[0]
 
     low_s = best_s(lambda: area(Level(agl_m=_AGL_M)), 3)
     high_s = best_s(lambda: area(Level(amsl_m=26e3)), 3)
@@ -79,7 +79,7 @@ def _library_rows(
     except ImportError:
         return [("  against pycraf path by path", "skipped", "pycraf is not installed")]
     patch, found = area
-    bare = coverage_db(*_no_ground(terrain, mast), patch, Level(agl_m=_AGL_M))[0]
+    bare = coverage_db(_no_ground(terrain, mast), terrain, patch, Level(agl_m=_AGL_M))[0]
     lats, lons = patch.points_deg
     rng, apart, spent_s = np.random.default_rng(1), list[float](), 0.0
     fixed = {
@@ -123,7 +123,6 @@ def _library_rows(
 
 
 def _no_ground(terrain: Terrain, mast: Place) -> Any:
-    """Ears that see no ground, and waves, and the terrain."""
+    """Ears that see no ground, and waves."""
     ears = ears_of([mast], terrain, _RADIUS_M, on_threads(2), FINE_STEP_DEG)
-    bare = without_ground(ears)
-    return (bare, waves_of([_LINK], [0.0])), terrain
+    return Listeners(without_ground(ears), waves_of([_LINK], [0.0]))

@@ -9,6 +9,7 @@ from bench.naive import adaptive, step_some
 from bench.scene import demo_ensemble, flight_parts
 from bench.timing import Row, best_s
 from farglide.compute import on_threads
+from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.flight import Ends, fly
 
 _LATE_S, _GAP_S = 4500.0, 2700.0
@@ -19,11 +20,9 @@ def _ends(n: int) -> Ends:
 
 
 def _stepped(ensemble: Any, parts: Any, n: int, step_s: float) -> Ends:
-    flown, begins = parts
-    ends = _ends(n)
-    step_some(
-        ensemble.air.scene, ensemble.draws.swarm, flown, (0, n), step_s, begins.states[0, 1], ends
-    )
+    gear, orders, begins = parts
+    ends, some, start_m = _ends(n), Stretch(0, n), begins.states[0, 1]
+    step_some(ensemble.air.scene, ensemble.draws.swarm, gear, orders, some, step_s, start_m, ends)
     return ends
 
 
@@ -38,17 +37,17 @@ def flights_rows(n_flights: int) -> list[Row]:
     """Speed on one and two threads, ratios per core, and end points against small steps."""
     ensemble = demo_ensemble(n_flights, prices_mps=(8.0,), slab=5)
     parts = flight_parts(ensemble, _LATE_S)
-    flown, begins = parts
+    gear, orders, begins = parts
     swarm = ensemble.draws.swarm
-    one_s = best_s(lambda: fly(ensemble.air.scene, swarm, flown, begins))
+    one_s = best_s(lambda: fly(ensemble.air.scene, swarm, gear, orders, begins))
     two = on_threads(2)
-    two_s = best_s(lambda: fly(ensemble.air.scene, swarm, flown, begins, two))
+    two_s = best_s(lambda: fly(ensemble.air.scene, swarm, gear, orders, begins, two))
     few = min(400, n_flights)
     heun_s = best_s(lambda: _stepped(ensemble, parts, few, 20.0), 3) / few
     began = time.perf_counter()
     n_adaptive = 6
     for i in range(n_adaptive):
-        adaptive(ensemble.air.scene, swarm, flown, float(begins.states[i, 1]), i)
+        adaptive(ensemble.air.scene, swarm, gear, orders, float(begins.states[i, 1]), i)
     adaptive_s = (time.perf_counter() - began) / n_adaptive
     per_flight_s = one_s / n_flights
     rows = [

@@ -17,7 +17,8 @@ from farglide.radio.path.parts import Heights, Profile
 from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.core.step import frame_of
-from farglide.sim.hear.ears import CLEAR_M, ears_of, waves_of
+from farglide.sim.core.tracks import Trails
+from farglide.sim.hear.ears import CLEAR_M, Listeners, ears_of, waves_of
 from farglide.sim.hear.hearing import margins_db
 
 N_STANDS, N_LINKS, N_FLIGHTS, N_STEPS, N_PARTICLES, N_PATHS = 6, 4, 1000, 1300, 500, 60
@@ -32,18 +33,15 @@ def hearing_rows() -> list[Row]:
     links = [gear_of(spec).link for spec in sortie.links] * (N_LINKS // len(sortie.links))
     threads = on_threads()
     ears_s = best_s(lambda: ears_of(masts, terrain, 90e3, threads), 3)
-    heard = (
-        ears_of(masts, terrain, 90e3, threads),
-        waves_of(links, [2.0] * N_LINKS),
-        frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg),
-    )
+    ears, waves = ears_of(masts, terrain, 90e3, threads), waves_of(links, [2.0] * N_LINKS)
+    heard = Listeners(ears, waves), frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg)
     rng = np.random.default_rng(1)
     many = _flights(rng, (N_FLIGHTS, N_STEPS))
-    live = tuple(np.ascontiguousarray(each[:N_PARTICLES, 700:701]) for each in many)
-    many_s = best_s(lambda: margins_db(heard, many, threads), 3)
-    live_s = best_s(lambda: margins_db(heard, (live[0], live[1], live[2]), threads))
-    one = tuple(np.ascontiguousarray(each[:1, 40 : 40 + N_PATHS * 20 : 20]) for each in many)
-    few = margins_db(heard, (one[0], one[1], one[2]))[0, :2, :2]
+    live = Trails(*(np.ascontiguousarray(each[:N_PARTICLES, 700:701]) for each in many))
+    many_s = best_s(lambda: margins_db(*heard, many, threads), 3)
+    live_s = best_s(lambda: margins_db(*heard, live, threads))
+    one = Trails(*(np.ascontiguousarray(each[:1, 40 : 40 + N_PATHS * 20 : 20]) for each in many))
+    few = margins_db(*heard, one)[0, :2, :2]
 
     def path_by_path() -> list[float]:
         return [
@@ -73,9 +71,7 @@ def hearing_rows() -> list[Row]:
     ]
 
 
-def _flights(
-    rng: np.random.Generator, shape: tuple[int, int]
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _flights(rng: np.random.Generator, shape: tuple[int, int]) -> Trails:
     """Return heights and offsets of flights along the drift, low at both ends."""
     n_flights, n_steps = shape
     out = np.sin(np.linspace(0.0, np.pi, n_steps))
@@ -83,10 +79,10 @@ def _flights(
     amsl = 260.0 + 29_000.0 * out * scale[0]
     north = np.radians(-36_000.0 / 111_195.0) * np.linspace(0.0, 1.0, n_steps) * scale[1]
     east = np.radians(45_000.0 / 76_542.0) * np.linspace(0.0, 1.0, n_steps) * scale[2]
-    return amsl, north, east
+    return Trails(amsl, north, east)
 
 
-def _places(lat_deg: float, lon_deg: float, flights: tuple[np.ndarray, ...]) -> list[Place]:
+def _places(lat_deg: float, lon_deg: float, flights: Trails) -> list[Place]:
     amsl, north, east = (each[0] for each in flights)
     return [
         Place(

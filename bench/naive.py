@@ -14,9 +14,18 @@ from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
 from farglide.sim.core.scene import _envelope, _errors
-from farglide.sim.core.step import Errors, Masses, _metres_per_rad, _rise_mps, apart_m, layer_index
+from farglide.sim.core.step import (
+    Errors,
+    Masses,
+    Offset,
+    _metres_per_rad,
+    _rise_mps,
+    apart_m,
+    layer_index,
+)
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
+from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import Course, hold_speed, toward
 from farglide.sim.fly.speeds import speed_at
@@ -70,9 +79,8 @@ def glide_rates(
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     ratio = np.sqrt(1.225 / rho)
     air = GlideAir(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
-    east_m, north_m = apart_m(
-        scene.frame, (y[1], y[2]), (orders.goal.north_rad, orders.goal.east_rad)
-    )
+    goal = Offset(orders.goal.north_rad, orders.goal.east_rad)
+    east_m, north_m = apart_m(scene.frame, Offset(y[1], y[2]), goal)
     away = np.sqrt(east_m * east_m + north_m * north_m)
     course = Course(away, east_m / max(away, 1e-3), north_m / max(away, 1e-3))
     k = layer_index(layers, y[0])
@@ -131,16 +139,17 @@ def fallen(
 def step_some(
     scene: Any,
     swarm: Any,
-    flown: Any,
-    some: tuple[int, int],
+    gear: Any,
+    orders: Orders,
+    some: Stretch,
     step_s: float,
     start_m: float,
     ends: Ends,
 ) -> None:
     """Whole flights in fixed time steps, Heun."""
-    (balloon, craft, speeds), orders = flown
+    balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
-    for i in range(some[0], some[1]):
+    for i in range(some.first, some.last):
         envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
         flight = (envelope, errors)
         y = np.array([start_m, 0.0, 0.0])
@@ -166,7 +175,7 @@ def step_some(
         z, north, east, speed = y[0], y[1], y[2], 0.0
         if burst:
             t, z, north, east, speed = fallen(
-                scene, balloon, orders, (errors, craft.reaction_s[i]), np.array([t, z, north, east])
+                scene, balloon, orders, (errors, reaction_s[i]), np.array([t, z, north, east])
             )
         drop = Drop(
             craft.drop_drag[i],
@@ -216,11 +225,11 @@ def step_some(
         ends.over_field_amsl_m[i] = over
 
 
-def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
+def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, i: int) -> Any:
     """One whole flight by scipy's adaptive Runge-Kutta over the same compiled laws."""
     from scipy.integrate import solve_ivp
 
-    (balloon, craft, speeds), orders = flown
+    balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
     envelope, errors = (
         _envelope(swarm, balloon.envelope, i),
@@ -242,7 +251,7 @@ def adaptive(scene: Any, swarm: Any, flown: Any, start_m: float, i: int) -> Any:
     t = float(up.t[-1])
     if up.status == 1:
         t, z, north, east, speed = fallen(
-            scene, balloon, orders, (errors, craft.reaction_s[i]), np.array([t, z, north, east])
+            scene, balloon, orders, (errors, reaction_s[i]), np.array([t, z, north, east])
         )
     drop = craft.drop._replace(drop_drag=craft.drop_drag[i])
     factor = craft.glide_factor[i]

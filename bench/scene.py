@@ -7,8 +7,9 @@ from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather
+from farglide.sim.core.losses import Fleet
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing
+from farglide.sim.fly.flight import Gear, Orders, climbing
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.speeds import speeds_of
@@ -30,14 +31,8 @@ def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
     speeds = speeds_of(
         ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     )
-    drawn = ensemble.draws
-    fleet = Fleet(
-        ensemble.craft.polar,
-        ensemble.craft.drop,
-        drawn.glide_factor,
-        drawn.drop_drag,
-        drawn.reaction_s,
-    )
+    drawn, craft = ensemble.draws, ensemble.craft
+    fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
     goal = Goal(
         north_rad=float(ensemble.goals.north_rad[0]),
         east_rad=float(ensemble.goals.east_rad[0]),
@@ -48,4 +43,4 @@ def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
     )
     orders = Orders(release_s, goal, ensemble.craft.best_eas_mps, remains_area_m2=0.2)
     begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
-    return (Gear(ensemble.climbs.balloon, fleet, speeds), orders), begins
+    return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s), orders, begins

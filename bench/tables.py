@@ -78,13 +78,13 @@ def reach_rows() -> list[Row]:
     """1 000 draws x 330 layers x 72 directions."""
     ensemble = demo_ensemble(1000, prices_mps=(8.0,), slab=5)
     scene, two = _cut(ensemble), on_threads(2)
-    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
+    drawn = ensemble.draws
 
     def table() -> Any:
-        return directions(sum_reach(scene, ensemble.reach.support, swarm, FREE, two), FINE, two)
+        return directions(sum_reach(scene, ensemble.reach.support, drawn, FREE, two), FINE, two)
 
     def series() -> Any:
-        return sum_reach(scene, ensemble.reach.support, swarm, FREE, two)
+        return sum_reach(scene, ensemble.reach.support, drawn, FREE, two)
 
     table_s, series_s = best_s(table), best_s(series)
     dense = table()
@@ -114,14 +114,14 @@ def state_rows() -> list[Row]:
     goals = type(ensemble.goals)(*(np.resize(a, 6).copy() for a in ensemble.goals))
     climbs = ensemble.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, np.array([150]))
-    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
+    releases = ensemble.released
     two = on_threads(2)
 
-    asked = (goals, floors_of(ensemble.reach.ways, goals, two))
+    floors = floors_of(ensemble.reach.ways, goals, two)
 
     def ask() -> Any:
-        found = doors(ensemble.air.scene, drawn, states, ensemble.reach.ways, asked, two)
-        high = spares(ensemble.air.scene, drawn, states, ensemble.reach.ways.free, asked, two)
+        found = doors(ensemble.air.scene, releases, states, ensemble.reach.ways, floors, two)
+        high = spares(ensemble.air.scene, releases, states, ensemble.reach.ways.free, floors, two)
         return found, high
 
     return [

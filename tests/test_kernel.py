@@ -280,6 +280,17 @@ def test_nothing_but_kernels_names_an_inner_one() -> None:
             assert not {x.id for x in ast.walk(node) if isinstance(x, ast.Name)} & short, node.name
 
 
+def test_what_is_handed_over_in_sim_has_names() -> None:
+    """A tuple of a fixed length says nothing of its parts: they belong into a NamedTuple."""
+    for name, tree in _modules(_ROOT / "sim").items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef):
+                kinds = [ast.unparse(a.annotation) for a in node.args.args if a.annotation]
+                for kind in kinds:
+                    unnamed = kind.startswith("tuple[") and not kind.endswith(", ...]")
+                    assert not unnamed, (name, node.name, kind)
+
+
 def _with_arrays(trees: Iterable[ast.Module]) -> set[str]:
     """Return the types, by their short names, that are or hold arrays."""
     fields = {

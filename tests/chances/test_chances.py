@@ -59,10 +59,10 @@ def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np
     """Return what each draw finds at each moment and field, asked directly."""
     found = doors(
         ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        ensemble.released,
         states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
         ensemble.reach.ways,
-        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals)),
+        floors_of(ensemble.reach.ways, ensemble.goals),
     )
     too_high = ensemble.climbs.tracks.amsl_m[:, MOMENTS] > ensemble.craft.ceiling_amsl_m
     return np.asarray(np.where(too_high[:, :, None], 0, found.state))

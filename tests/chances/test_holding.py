@@ -21,8 +21,9 @@ from farglide.plan.notes import plan_notes
 from farglide.rig.listening import drive_s, listening_of, ready_s
 from farglide.sim.core.release import Goals, begin_glide
 from farglide.sim.core.states import states_of_climbs
+from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.hear.hearing import margins_db
-from farglide.sim.hear.holds import Listeners, holds
+from farglide.sim.hear.holds import holds
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import LinkSpec
@@ -63,34 +64,21 @@ def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Ensemble, ground: 
     listening = ensemble.ears
     assert listening is not None
     moments = np.array([40, 120, 150])
-    climbs, reach = ensemble.climbs, ensemble.reach
-    found = holds(
-        ensemble.air.scene,
-        (ensemble.draws.swarm, reach.losses, reach.haste),
-        states_of_climbs(climbs.tracks, climbs.burst_share, moments),
-        Listeners(listening.ears, listening.waves),
-        (ensemble.goals, 60),
-    )
+    climbs, scene, releases = ensemble.climbs, ensemble.air.scene, ensemble.released
+    states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
+    first = type(states)(*(each[:60] for each in states))
+    found = holds(scene, releases, first, listening.listeners, ensemble.goals)
     for i, j, f in ((0, 0, 0), (7, 1, 1), (31, 2, 0), (59, 1, 3)):
         track = ensemble.climbs.tracks
-        z, north, east = (
-            float(x[i, moments[j]]) for x in (track.amsl_m, track.north_rad, track.east_rad)
-        )
-        z, north, east, _ = begin_glide(
-            ensemble.air.scene,
-            ensemble.draws.swarm,
-            ensemble.reach.losses,
-            ensemble.reach.haste,
-            (i, z, north, east),
-        )
+        place = (x[i, moments[j]] for x in (track.amsl_m, track.north_rad, track.east_rad))
+        _, z, north, east = begin_glide(scene, releases, i, Point(0.0, *place))
         share, goals = np.linspace(0.0, 1.0, 4), ensemble.goals
-        way = (
-            z + share * (goals.arrival_amsl_m[f] - z),
-            north + share * (goals.north_rad[f] - north),
-            east + share * (goals.east_rad[f] - east),
+        way = Trails(
+            (z + share * (goals.arrival_amsl_m[f] - z))[None],
+            (north + share * (goals.north_rad[f] - north))[None],
+            (east + share * (goals.east_rad[f] - east))[None],
         )
-        asked = (listening.ears, listening.waves, ensemble.air.scene.frame)
-        least = margins_db(asked, (way[0][None], way[1][None], way[2][None]))[0].min(axis=2)
+        least = margins_db(listening.listeners, scene.frame, way)[0].min(axis=2)
         expected = norm.cdf(least / listening.waves.sd_db)
         assert found[i, j, f] == pytest.approx(expected, abs=2e-4)
 

@@ -16,6 +16,7 @@ from farglide.rig.profile import (
 )
 from farglide.sim.fly.glide import Craft, Turn
 from farglide.sim.fly.passage import descent_s
+from farglide.sim.reach.reach import Descent
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -54,7 +55,7 @@ def test_the_way_down_lasts_as_long_as_gentle_circles(
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
     craft = Craft(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
-    wanted_s = descent_s(plain.air.scene, craft, (top, low), Turn())
+    wanted_s = descent_s(plain.air.scene, craft, Descent(top, low), Turn())
     landed_s = t[np.argmax((t > t[np.argmax(z)]) & (z <= low))]
     # there the speed is the best of each layer, here one equivalent airspeed
     assert landed_s - t[np.argmax(z)] == pytest.approx(wanted_s, rel=0.04)

@@ -15,9 +15,9 @@ from farglide.air.standard import standard_air
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.heights import geopotential_m
 from farglide.glider.polar import Wing, polar_of
-from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import support_between
-from farglide.sim.reach.support import Limits, tabulate
+from farglide.sim.reach.support import FactorRange, Limits, tabulate
 
 # Winds of the demo: km, degrees from, m/s.
 KNOTS: Final = (
@@ -54,10 +54,10 @@ def plain_air(plain_glide: ModuleType) -> Any:
 def support(ensemble: Ensemble, glider: tuple[float, ...], from_amsl_m: float) -> Any:
     """Return the error-free support function in 72 directions from this height to the lowest."""
     polar, limits = polar_of(Wing(*glider[:9])), Limits(glider[9], glider[10])
-    table = tabulate(ensemble.air.scene.layers, polar, limits, (1.0, 1.0))
-    swarm = (ensemble.draws.swarm, np.ones(1))
-    reach = sum_reach(ensemble.air.scene, table, swarm, FREE)
-    return support_between(reach, (from_amsl_m, LOWEST_M))
+    table = tabulate(ensemble.air.scene.layers, polar, limits, FactorRange(1.0, 1.0))
+    draws = ensemble.draws._replace(glide_factor=np.ones(1))
+    reach = sum_reach(ensemble.air.scene, table, draws, FREE)
+    return support_between(reach, Descent(from_amsl_m, LOWEST_M))
 
 
 def heading_of(j: int) -> tuple[float, float]:

@@ -42,8 +42,8 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     if not until_s > np.nanmin(now.states[:, 0]):
         raise InputError("until_s", f"{until_s:g} s", "later than now", "Give a later end.")
     climbs, scene, swarm = ensemble.climbs, ensemble.air.scene, ensemble.draws.swarm
-    begun = (now, Clock(float("nan"), ensemble.grain.clock_s, until_s))
-    tracks, burst = climb_on(scene, swarm, climbs.balloon, begun, ensemble.workers)
+    clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
+    tracks, burst = climb_on(scene, swarm, climbs.balloon, now, clock, ensemble.workers)
     known = ensemble.sortie.balloon.burst_diameter_m
     share = burst_shares_since(tracks, widest_m, known.value, known.sd)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
@@ -58,7 +58,7 @@ def falling(
     settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
     """
     scene, swarm = ensemble.air.scene, ensemble.draws.swarm
-    falls = Falls(sink_eas_mps, scene.layers.base_amsl_m)
-    found = plunges(scene, swarm, falls, (bursts, after_s), ensemble.workers)
+    falls = Falls(bursts, sink_eas_mps, scene.layers.base_amsl_m)
+    found = plunges(scene, swarm, falls, after_s, ensemble.workers)
     kind = np.full(found.amsl_m.shape, FALLING, np.uint8)
     return States(kind, bursts[:, :1] + after_s, *found, np.zeros(found.amsl_m.shape))

@@ -103,8 +103,8 @@ def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray
     Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
     """
     ways, workers = ensemble.reach.ways, ensemble.workers
-    aims = (goals, floors_of(ways, goals, workers))
-    state = doors(ensemble.air.scene, ensemble.released, states, ways, aims, workers).state
+    floors = floors_of(ways, goals, workers)
+    state = doors(ensemble.air.scene, ensemble.released, states, ways, floors, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

@@ -11,7 +11,7 @@ from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
-from farglide.glider.release import Drop
+from farglide.glider.release import Drop, Dropped
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     best_glide_eas_mps,
@@ -25,16 +25,23 @@ from farglide.rig.gear import (
 from farglide.rig.listening import Listening
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.draws import Drawn, draw, undisturbed
-from farglide.sim.core.losses import LOSS_STEP_M, Losses, Peaks, drawn_losses, pullout_peaks
-from farglide.sim.core.release import Goals, Haste
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.losses import LOSS_STEP_M, Fleet, Losses, Peaks, drawn_losses, pullout_peaks
+from farglide.sim.core.release import Goals, Haste, Releases
+from farglide.sim.core.scene import Scene
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Balloon, Clock, climb
 from farglide.sim.reach.doors import Ways
-from farglide.sim.reach.reach import FREE, sum_reach
-from farglide.sim.reach.support import Limits, Support, ceiling_amsl_m, sinks_mps, tabulate
+from farglide.sim.reach.reach import FREE, Prices, sum_reach
+from farglide.sim.reach.support import (
+    FactorRange,
+    Limits,
+    Support,
+    ceiling_amsl_m,
+    sinks_mps,
+    tabulate,
+)
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
@@ -107,9 +114,9 @@ class Ensemble:
     workers: Workers = in_one_go
 
     @property
-    def released(self) -> tuple[Swarm, Losses, Haste]:
-        """Return what a release costs each draw, as the kernels take it."""
-        return self.draws.swarm, self.reach.losses, self.reach.haste
+    def released(self) -> Releases:
+        """Return what the release of each draw comes to."""
+        return Releases(self.draws.swarm, self.reach.losses, self.reach.haste)
 
     @property
     def light_is_first(self) -> bool:
@@ -249,12 +256,13 @@ def _craft(given: _Given) -> Glider:
     layers = given.air.scene.layers
     polar, limits, drop = craft_of(given.sortie, given.grain)
     best_mps = best_glide_eas_mps(polar, limits)
+    dropped = Dropped(polar, drop, given.sortie.glider.flown_ratio)
     return Glider(
         polar=polar,
         limits=limits,
         drop=drop,
         best_eas_mps=best_mps,
-        peaks=pullout_peaks(layers, (polar, drop), given.sortie.glider.flown_ratio, best_mps),
+        peaks=pullout_peaks(layers, dropped, best_mps),
         ceiling_amsl_m=ceiling_amsl_m(layers, polar, limits),
     )
 
@@ -263,21 +271,18 @@ def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
     """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
-    between = max(float(factors.min()), 0.05), min(float(factors.max()), 4.0)
+    between = FactorRange(max(float(factors.min()), 0.05), min(float(factors.max()), 4.0))
     support = tabulate(scene.layers, polar, craft.limits, between, workers)
-    prices_mps, swarm = np.array(grain.prices_mps), (draws.swarm, factors)
-    free, priced = (
-        sum_reach(scene, support, swarm, prices, workers)
-        for prices in (FREE, (prices_mps, grain.slab))
-    )
+    prices = Prices(np.array(grain.prices_mps), grain.slab)
+    free, priced = (sum_reach(scene, support, draws, one, workers) for one in (FREE, prices))
     light_s = light_end_s(sortie)
     end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
     sink_mps = sinks_mps(scene.layers, polar, craft.best_eas_mps)
-    varied = (factors, draws.drop_drag)
+    fleet = Fleet(polar, craft.drop, factors, draws.drop_drag)
     return ReachTables(
-        losses=drawn_losses(scene.layers, (polar, craft.drop), varied, craft.best_eas_mps, workers),
+        losses=drawn_losses(scene.layers, fleet, craft.best_eas_mps, workers),
         support=support,
-        ways=Ways(free, priced, prices_mps),
+        ways=Ways(free, priced, prices.price_mps),
         haste=Haste(end_s, draws.heading_s, sink_mps, factors),
         light_end_s=light_s,
     )

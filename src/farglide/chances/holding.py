@@ -11,7 +11,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.rig.listening import Listening
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_at
-from farglide.sim.hear.holds import Listeners, holds
+from farglide.sim.hear.holds import holds
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -54,9 +54,9 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
     n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
-    scene, listeners = ensemble.air.scene, Listeners(listening.ears, listening.waves)
-    asked_of = (goals, n_asked)
-    by_link = holds(scene, ensemble.released, there, listeners, asked_of, ensemble.workers)
+    first = States._make(each[:n_asked] for each in there)
+    scene, listeners, workers = ensemble.air.scene, listening.listeners, ensemble.workers
+    by_link = holds(scene, ensemble.released, first, listeners, goals, workers)
     chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
     del by_link  # room for what follows
     like = _alike(ensemble, there, n_asked)

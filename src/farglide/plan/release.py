@@ -12,9 +12,10 @@ from farglide.outlook.release import FlownOutlook, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
+from farglide.sim.core.losses import Fleet
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.passage import from_launch_m
@@ -122,10 +123,10 @@ def flown_outlook(ensemble: Ensemble, field: int, release_s: float) -> FlownOutl
         remains_area_m2=ensemble.sortie.train.remains_drag_area_m2.value,
     )
     speeds = speeds_of(ensemble.air.scene.layers, Craft(polar, ensemble.craft.limits, believed))
-    fleet = Fleet(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag, drawn.reaction_s)
-    flown = (Gear(ensemble.climbs.balloon, fleet, speeds), orders)
+    fleet = Fleet(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag)
+    gear = Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s)
     begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
-    ends = fly(ensemble.air.scene, drawn.swarm, flown, begins, ensemble.workers)
+    ends = fly(ensemble.air.scene, drawn.swarm, gear, orders, begins, ensemble.workers)
     home = ends.over_field_amsl_m >= ensemble.goals.arrival_amsl_m[field]
     missed = ~home & ~np.isnan(ends.north_rad)
     lat_deg = lon_deg = None

@@ -12,7 +12,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of
+from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of
 from farglide.sortie.spec import Sortie, StandSpec
 
 NEEDED: Final = ("command", "picture")
@@ -34,6 +34,11 @@ class Listening:
     waves: Waves
     purposes: tuple[str, ...]  # of each link
     ready_s: FloatArray  # (n_stands,) after the launch
+
+    @property
+    def listeners(self) -> Listeners:
+        """Return stands and links together."""
+        return Listeners(self.ears, self.waves)
 
     def rows(self, purpose: str) -> list[int]:
         """Return which links serve a purpose."""

@@ -17,8 +17,7 @@ from farglide.power.heat import Around
 from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_fill
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
-from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, Clock, climb
+from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
 from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain
@@ -52,7 +51,7 @@ def scene_of(sortie: Sortie, column: Column) -> Scene:
     )
 
 
-def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> tuple[Tracks, Burst]:
+def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> Climbed:
     """Return the one climb without errors. `clock`: height at the launch, and the step of time."""
     envelope, still = balloon.envelope, np.zeros((1, int(scene.knots.cell.max()) + 2))
     swarm = Swarm(

@@ -13,7 +13,7 @@ from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope
-from farglide.earth.geodesy import east_north_m
+from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
 from farglide.earth.look import look
 from farglide.earth.radii import _shortening_ratio
@@ -28,29 +28,30 @@ from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
-from farglide.sim.core.losses import Losses, drop_losses
-from farglide.sim.core.release import Goals, Haste, begin_glide
+from farglide.sim.core.draws import Drawn
+from farglide.sim.core.losses import Fleet, Losses, drop_losses
+from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.states import States
-from farglide.sim.core.step import apart_m, frame_of, layer_index
-from farglide.sim.core.tracks import Point
+from farglide.sim.core.step import Offset, apart_m, frame_of, layer_index
+from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
 from farglide.sim.fly.descend import Falls, plunges, trails
-from farglide.sim.fly.flight import Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft, Turn, Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import aim, descent_s, fly_way, from_launch_m
 from farglide.sim.fly.speeds import speeds_of
-from farglide.sim.hear.ears import N_GAS, Waves, ears_of
+from farglide.sim.hear.ears import N_GAS, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
-from farglide.sim.hear.holds import Listeners, holds, mean_held_ratio
+from farglide.sim.hear.holds import holds, mean_held_ratio
 from farglide.sim.reach.doors import Ways, doors, floors_of
-from farglide.sim.reach.reach import FREE, N_TERM, Reach, sum_reach
+from farglide.sim.reach.reach import FREE, N_TERM, Descent, Reach, sum_reach
 from farglide.sim.reach.rose import support_between
-from farglide.sim.reach.support import Limits, Support, tabulate
+from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
 
 _N: Final = 4  # layers, and knots
 _NONE: Final = 0  # draws
@@ -76,9 +77,9 @@ def _swarm(n: int) -> Swarm:
     return Swarm(*(np.ones(n) for _ in range(4)), *(np.zeros((n, _N)) for _ in range(3)))
 
 
-def _drawn() -> tuple[Swarm, Losses, Haste]:
+def _releases() -> Releases:
     losses = Losses(np.ones((1, 9)), np.ones((1, 9)))
-    return _swarm(1), losses, Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1))
+    return Releases(_swarm(1), losses, Haste(np.ones(1), np.zeros(1), np.ones(_N), np.ones(1)))
 
 
 def _states() -> States:
@@ -97,20 +98,20 @@ def _balloon() -> Balloon:
 
 def climbs() -> None:
     """Compile climbs and the shares of bursts."""
-    tracks, _ = climb(_scene(), _swarm(_NONE), _balloon(), Clock(0.0, 30.0, 60.0))
-    burst_shares(tracks, 6.0, 0.3)
+    climbed = climb(_scene(), _swarm(_NONE), _balloon(), Clock(0.0, 30.0, 60.0))
+    burst_shares(climbed.tracks, 6.0, 0.3)
 
 
 def whole_flights() -> None:
     """Compile pull-outs and flights from the ground to the ground."""
     scene, polar, nobody = _scene(), polar_of(_WING), np.ones(_NONE)
     _pull_out(Dropped(polar, _DROP, 1.0), scene.layers, Start(1.0, 0.0), 11.0)
-    drop_losses(scene.layers, (polar, _DROP), (nobody, nobody), 11.0)
-    fleet = Fleet(polar, _DROP, nobody, nobody, nobody)
+    fleet = Fleet(polar, _DROP, nobody, nobody)
+    drop_losses(scene.layers, fleet, 11.0)
     orders = Orders(0.0, Goal(0.0, 0.0, 0.0, 1.1, 11.0, 32.0), 11.0, 0.2)
-    gear = Gear(_balloon(), fleet, speeds_of(scene.layers, Craft(polar, _LIMITS, 1.0)))
+    gear = Gear(_balloon(), fleet, speeds_of(scene.layers, Craft(polar, _LIMITS, 1.0)), nobody)
     swarm = _swarm(_NONE)
-    fly(scene, swarm, (gear, orders), climbing(from_hand(swarm, 0.0)))
+    fly(scene, swarm, gear, orders, climbing(from_hand(swarm, 0.0)))
 
 
 def ways_down() -> None:
@@ -118,10 +119,10 @@ def ways_down() -> None:
     scene, polar = _scene(), polar_of(_WING)
     craft = Craft(polar, _LIMITS, 1.0)
     fly_way(scene, craft, Way(1.0, 0.0, 0.0), Point(0.0, 100.0, 0.0, 0.0), 100.0)
-    descent_s(scene, craft, (100.0, 100.0), Turn())
-    falls, nothing = Falls(np.ones(_NONE), 0.0), (np.zeros((0, 4)), np.zeros(1))
-    trails(scene, _swarm(_NONE), falls, nothing)
-    plunges(scene, _swarm(_NONE), falls, nothing)
+    descent_s(scene, craft, Descent(100.0, 100.0), Turn())
+    falls = Falls(np.zeros((_NONE, 4)), np.ones(_NONE), 0.0)
+    trails(scene, _swarm(_NONE), falls, np.zeros(1))
+    plunges(scene, _swarm(_NONE), falls, np.zeros(1))
     mean_wind(scene, 100.0)
 
 
@@ -139,27 +140,30 @@ def air_and_speeds() -> None:
 
 def speed_tables() -> None:
     """Compile the tables of speeds to fly."""
-    tabulate(_scene().layers, polar_of(_WING), _LIMITS, (0.9, 1.1))
+    tabulate(_scene().layers, polar_of(_WING), _LIMITS, FactorRange(0.9, 1.1))
 
 
 def reach_tables() -> None:
     """Compile the sums of reach and what asks them."""
     scene, reach = _scene(), _reach()
     support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
-    sum_reach(scene, support, (_swarm(_NONE), np.ones(_NONE)), FREE)
-    aim(reach, (300.0, 100.0), (0.0, 0.0))
-    support_between(reach, (300.0, 100.0))
+    nobody = np.ones(_NONE)
+    drawn = Drawn(_swarm(_NONE), nobody, nobody, nobody, nobody, nobody, np.ones((_NONE, 2)))
+    sum_reach(scene, support, drawn, FREE)
+    aim(reach, Descent(300.0, 100.0), EastNorth(0.0, 0.0))
+    support_between(reach, Descent(300.0, 100.0))
     from_launch_m(scene, 0.0, 0.0)
-    apart_m(scene.frame, (0.0, 0.0), (0.0, 0.0))
+    apart_m(scene.frame, Offset(0.0, 0.0), Offset(0.0, 0.0))
     layer_index(scene.layers, 1.0)
 
 
 def doors_of_fields() -> None:
     """Compile what is open when, and the begin of a glide."""
-    scene, drawn = _scene(), _drawn()
+    scene, releases = _scene(), _releases()
     ways = Ways(_reach(), _reach(), np.ones(1))
-    doors(scene, drawn, _states(), ways, (_goals(), floors_of(ways, _goals())))
-    begin_glide(scene, *drawn, (0, 100.0, 0.0, 0.0))
+    doors(scene, releases, _states(), ways, floors_of(ways, _goals()))
+    begin_glide(scene, releases, 0, Point(0.0, 100.0, 0.0, 0.0))
+    field_offset(_goals(), 0)
 
 
 def hearing() -> None:
@@ -174,17 +178,16 @@ def hearing() -> None:
     ears = ears_of([Place(lat_deg=45.0, lon_deg=0.0, amsl_m=3.0)], flat(0.0), 1000.0)
     tables = np.zeros((1, N_GAS)), np.ones(1), np.zeros((1, N_SINES))
     waves = Waves(np.zeros(1), np.ones(1), *tables, np.ones(1))
-    nowhere = np.full((1, 1), np.nan)
-    margins_db((ears, waves, scene.frame), (nowhere, nowhere, nowhere))
-    still = np.zeros(1)
-    holds(scene, _drawn(), _states(), Listeners(ears, waves), (_goals(), 1))
-    mean_held_ratio(still, 1.0)
+    listeners, nowhere = Listeners(ears, waves), np.full((1, 1), np.nan)
+    margins_db(listeners, scene.frame, Trails(nowhere, nowhere, nowhere))
+    holds(scene, _releases(), _states(), listeners, _goals())
+    mean_held_ratio(np.zeros(1), 1.0)
 
 
 def trails_and_warmth() -> None:
     """Compile the begins of glides, and how warm small bodies get on the way."""
     scene = _scene()
-    levelled(scene, _drawn(), np.full((1, 4), np.nan))
+    levelled(scene, _releases(), np.full((1, 4), np.nan))
     around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
     body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
     warm_k = temperatures_k(body, around, np.full(1, 280.0))

@@ -7,7 +7,7 @@ import pytest
 
 from farglide.chances.ensemble import Ensemble
 from farglide.plan.home.glides import begun, fitted, quickest
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.fly.passage import quickest_way
 
 HOME, TANSY = 0, 1
@@ -19,10 +19,10 @@ def test_a_flight_begins_below_the_release_and_after_it(plain: Ensemble, at_76: 
     tracks, sortie = plain.climbs.tracks, plain.sortie
     assert 0.0 < float(tracks.amsl_m[0, at_76]) - flight.state.amsl_m < 3000.0
     assert 4560.0 < flight.state.t_s < 4560.0 + 120.0
-    assert flight.heights == (flight.state.amsl_m, 240.0 + sortie.wish.arrival_agl_m)
+    assert flight.descent == (flight.state.amsl_m, 240.0 + sortie.wish.arrival_agl_m)
     assert flight.ground_amsl_m == 240.0
     # the scenario: released 43.2 km east and 36.6 km south of home
-    assert np.array(flight.offset) / 1e3 == pytest.approx([-43.2, 36.6], abs=1.5)
+    assert np.array(flight.away) / 1e3 == pytest.approx([-43.2, 36.6], abs=1.5)
 
 
 def test_out_of_reach_none_begins(plain: Ensemble) -> None:
@@ -41,12 +41,12 @@ def test_the_quickest_way_is_found_between_the_prices_of_the_tables(
     flight = begun(plain, at_76, field)
     assert flight is not None
     seconds, way = quickest(plain, flight)
-    ways = plain.reach.ways
-    of_tables, _ = quickest_way((ways.price_mps, ways.priced), flight.heights, flight.offset)
+    of_tables, _ = quickest_way(plain.reach.ways, flight.descent, flight.away)
     # each price of time bounds the time from below: between the prices the bound gets no lower
     assert of_tables <= seconds < 1.02 * of_tables
-    flown = fitted(plain, way, (flight.state, flight.heights[1]), flight.goal)
-    end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
+    arrival_m = flight.descent.to_amsl_m
+    flown = fitted(plain, way, flight.state, arrival_m, flight.goal)
+    end = Offset(float(flown.north_rad[-1]), float(flown.east_rad[-1]))
     assert math.hypot(*apart_m(plain.air.scene.frame, end, flight.goal)) < 1000.0
-    assert float(flown.amsl_m[-1]) == pytest.approx(flight.heights[1])
+    assert float(flown.amsl_m[-1]) == pytest.approx(arrival_m)
     assert float(flown.after_s[-1]) - flight.state.t_s == pytest.approx(seconds, rel=0.05)

@@ -11,7 +11,8 @@ from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.home.homeward import homeward, spare_m
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.release import field_offset
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.fly.passage import Passage
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
@@ -30,8 +31,8 @@ def at_min(ensemble: Ensemble, minutes: float) -> int:
 
 
 def miss_m(ensemble: Ensemble, path: Passage, field: int) -> float:
-    goal = (float(ensemble.goals.north_rad[field]), float(ensemble.goals.east_rad[field]))
-    end = (float(path.north_rad[-1]), float(path.east_rad[-1]))
+    goal = field_offset(ensemble.goals, field)
+    end = Offset(float(path.north_rad[-1]), float(path.east_rad[-1]))
     return float(np.hypot(*apart_m(ensemble.air.scene.frame, end, goal)))
 
 

@@ -19,8 +19,8 @@ from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.ends.gear import N_SINES, elevation_gain_db
 from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
-from farglide.sim.hear.coverage import Level, points_db
-from farglide.sim.hear.ears import ears_of, waves_of, without_ground
+from farglide.sim.hear.coverage import GroundPoints, Level, points_db
+from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
 from farglide.sortie.spec import LinkSpec, Sortie
 
 
@@ -99,11 +99,14 @@ def test_the_ridge_lets_go_of_home_at_391_m(demo_flight: FlightFile) -> None:
     gear = gear_of(sortie.links[0])
     ears = ears_of([mast_of(sortie.stands[1], terrain)], terrain, 30e3, azimuth_step_deg=0.125)
     bare = without_ground(ears)
-    waves, home = waves_of([gear.link], [2.0]), (np.array([[-46.5]]), np.array([[108.0]]))
+    waves = waves_of([gear.link], [2.0])
+    home = GroundPoints(np.array([[-46.5]]), np.array([[108.0]]))
 
     def taken_db(agl_m: float) -> float:
         level = Level(agl_m=agl_m)
-        none, full = (points_db((one, waves), terrain, home, level) for one in (bare, ears))
+        none, full = (
+            points_db(Listeners(one, waves), terrain, home, level) for one in (bare, ears)
+        )
         return float(none[0, 0, 0] - full[0, 0, 0])
 
     assert taken_db(391.0) == 0.0

@@ -8,6 +8,7 @@ from farglide.glider.release import pull_out
 from farglide.kernel import door
 from farglide.sim.core.release import begin_glide, begun_from, goals_at
 from farglide.sim.core.states import GLIDING, States, states_of_climbs
+from farglide.sim.core.tracks import Point
 
 ask_begun_from = door(begun_from)
 
@@ -29,23 +30,20 @@ def test_goals_are_where_they_are() -> None:
 
 
 def test_a_release_costs_the_pull_out(low_demo: Ensemble, states: States) -> None:
-    craft, reach = low_demo.craft, low_demo.reach
-    z, north, east = (float(array[0, 1]) for array in states[2:5])
-    single = pull_out(craft.polar, craft.drop, low_demo.air.column, z, craft.best_eas_mps)
-    begun = begin_glide(
-        low_demo.air.scene, low_demo.draws.swarm, reach.losses, reach.haste, (0, z, north, east)
-    )
-    assert reach.haste.heading_s[0] == 0.0
+    craft, releases = low_demo.craft, low_demo.released
+    at = Point(*(float(array[0, 1]) for array in states[1:5]))
+    single = pull_out(craft.polar, craft.drop, low_demo.air.column, at.amsl_m, craft.best_eas_mps)
+    begun = begin_glide(low_demo.air.scene, releases, 0, at)
+    assert releases.haste.heading_s[0] == 0.0
     # the table's heights lie apart
-    assert z - begun[0] == pytest.approx(single.level_lost_m, abs=10.0)
-    assert begun[3] == pytest.approx(single.level_s, abs=1.0)
+    assert at.amsl_m - begun.amsl_m == pytest.approx(single.level_lost_m, abs=10.0)
+    assert begun.t_s - at.t_s == pytest.approx(single.level_s, abs=1.0)
 
 
 def test_what_hangs_is_released_and_what_glides_goes_on(low_demo: Ensemble, states: States) -> None:
-    reach = low_demo.reach
-    drawn = (low_demo.air.scene, low_demo.draws.swarm, reach.losses, reach.haste)
+    scene, releases = low_demo.air.scene, low_demo.released
     gliding = states._replace(kind=np.full_like(states.kind, GLIDING))
     for j in (0, 1):
-        at = tuple(float(array[0, j]) for array in states[2:5])
-        assert ask_begun_from(*drawn, (states, 0, j)) == begin_glide(*drawn, (0, *at))
-        assert ask_begun_from(*drawn, (gliding, 0, j)) == (*at, 0.0)
+        at = Point(*(float(array[0, j]) for array in states[1:5]))
+        assert ask_begun_from(scene, releases, states, 0, j) == begin_glide(scene, releases, 0, at)
+        assert ask_begun_from(scene, releases, gliding, 0, j) == at

@@ -19,8 +19,8 @@ from farglide.sim.core.shares import (
     quantile_moment_s,
 )
 from farglide.sim.core.step import frame_of
-from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, Clock, climb
+from farglide.sim.core.tracks import Tracks
+from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
 
 
 def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]
@@ -28,7 +28,7 @@ def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]
     return Tracks(30.0, same, same, same, diameter_m, same)
 
 
-def flown(sounding: Sounding, burst_m: np.ndarray) -> tuple[Tracks, Burst]:  # type: ignore[type-arg]
+def flown(sounding: Sounding, burst_m: np.ndarray) -> Climbed:  # type: ignore[type-arg]
     """Return demo climbs without errors but for the bursting diameter, on a clock of 10 s."""
     column = build_column(sounding, 240.0, WindDoubt())
     n = len(burst_m)
@@ -43,7 +43,7 @@ def flown(sounding: Sounding, burst_m: np.ndarray) -> tuple[Tracks, Burst]:  # t
 def test_burst_heights_spread_as_the_closed_form_says(demo_sounding: Sounding) -> None:
     # Volume goes as 1/rho, so dh = 3 H dD/D with H = R T / g: +-5 % of diameter is +0.95 and
     # -1.00 km at 30 km, +-10 % is +1.87 and -2.04 km. Source: ideal gas, computed apart from this.
-    burst = flown(demo_sounding, 6.6 * np.array([0.9, 0.95, 1.0, 1.05, 1.1]))[1]
+    burst = flown(demo_sounding, 6.6 * np.array([0.9, 0.95, 1.0, 1.05, 1.1])).burst
     off = burst.amsl_m - burst.amsl_m[2]
     assert off == pytest.approx([-2040.0, -1000.0, 0.0, 950.0, 1870.0], abs=40.0)
     # H of the density, in air that grows 1 K/km warmer: 3 % less than R T / g.
@@ -56,8 +56,8 @@ def test_quantiles_of_the_burst_are_those_of_the_normal_diameter(demo_sounding: 
     # that quantile of the normal distribution.
     wanted = np.array([0.1, 0.25, 0.5, 0.75, 0.9])
     diameters = norm.ppf(wanted, 6.6, 0.06 * 6.6)
-    tracks, _ = flown(demo_sounding, np.array([6.6]))
-    burst = flown(demo_sounding, diameters)[1]
+    tracks = flown(demo_sounding, np.array([6.6])).tracks
+    burst = flown(demo_sounding, diameters).burst
     share = burst_shares(tracks, 6.6, 0.06 * 6.6)[0]
     got = [quantile_moment_s(share, 10.0, float(q)) for q in wanted]
     # A layer has one diameter, and is passed in some 12 s.

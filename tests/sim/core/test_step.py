@@ -8,7 +8,7 @@ from pyproj import Geod
 
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.kernel import compiled
-from farglide.sim.core.step import _metres_per_rad, _moved, apart_m, frame_of
+from farglide.sim.core.step import Offset, _metres_per_rad, _moved, apart_m, frame_of
 from farglide.sim.fly.drift import drift_place
 
 GEOD = Geod(ellps="WGS84")
@@ -18,10 +18,10 @@ _radii = compiled(lambda frame, north: _metres_per_rad(frame, north))
 
 
 def moved_deg(lat: float, lon: float, east_m: float, north_m: float, n: int) -> tuple[float, float]:
-    frame, at = frame_of(lat, lon), (0.0, 0.0)
+    frame, at = frame_of(lat, lon), Offset(0.0, 0.0)
     for _ in range(n):
         at = _moves(frame, at, east_m / n, north_m / n)
-    return lat + math.degrees(at[0]), wrapped_lon_deg(lon + math.degrees(at[1]))
+    return lat + math.degrees(at.north_rad), wrapped_lon_deg(lon + math.degrees(at.east_rad))
 
 
 @pytest.mark.parametrize("lat", [-70.0, -46.5, 0.0, 25.0, 52.0, 70.0])
@@ -47,13 +47,13 @@ def test_a_crooked_way_ends_where_geodesic_steps_end(lat: float) -> None:
     # Direction turns all the way round over 130 km; reference: 2 000 geodesics of 65 m.
     n = 2000
     turn = np.linspace(0.3, 0.3 + 1.5 * math.pi, n)
-    frame, at = frame_of(lat, 10.0), (0.0, 0.0)
+    frame, at = frame_of(lat, 10.0), Offset(0.0, 0.0)
     here_lon, here_lat = 10.0, lat
     for azimuth in turn:
         east, north = 65.0 * math.sin(azimuth), 65.0 * math.cos(azimuth)
         at = _moves(frame, at, east, north)
         here_lon, here_lat, _ = GEOD.fwd(here_lon, here_lat, math.degrees(azimuth), 65.0)
-    lat_end, lon_end = lat + math.degrees(at[0]), 10.0 + math.degrees(at[1])
+    lat_end, lon_end = lat + math.degrees(at.north_rad), 10.0 + math.degrees(at.east_rad)
     assert GEOD.inv(lon_end, lat_end, here_lon, here_lat)[2] < 5.0
 
 
@@ -77,19 +77,19 @@ def test_metres_apart_are_those_of_the_geodesic(lat: float) -> None:
     frame = frame_of(lat, 10.0)
     for azimuth in (20.0, 100.0, 200.0, 310.0):
         lon_to, lat_to, _ = GEOD.fwd(10.0, lat, azimuth, 100_000.0)
-        to = (math.radians(lat_to - lat), math.radians(lon_to - 10.0))
-        east, north = _between(frame, (0.0, 0.0), to)
+        to = Offset(math.radians(lat_to - lat), math.radians(lon_to - 10.0))
+        east, north = _between(frame, Offset(0.0, 0.0), to)
         assert math.hypot(east, north) == pytest.approx(100_000.0, abs=20.0)
 
 
 def test_there_and_back_is_where_it_began() -> None:
     frame = frame_of(48.0, 11.0)
-    at = (0.0, 0.0)
+    at = Offset(0.0, 0.0)
     for k in range(50):
         at = _moves(frame, at, 1000.0, (-1.0) ** k * 800.0)
     for k in reversed(range(50)):
         at = _moves(frame, at, -1000.0, -((-1.0) ** k) * 800.0)
-    assert max(abs(at[0]), abs(at[1])) * 6.4e6 < 0.1  # of 128 km
+    assert max(abs(at.north_rad), abs(at.east_rad)) * 6.4e6 < 0.1  # of 128 km
 
 
 def test_radii_are_those_of_wgs84() -> None:

@@ -14,6 +14,7 @@ from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.chances.ensemble import Ensemble
 from farglide.fall import remains_story
 from farglide.kernel import door
+from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
@@ -26,7 +27,6 @@ from farglide.sim.fly.flight import (
     TIED_ON,
     Begins,
     Ends,
-    Fleet,
     Gear,
     Orders,
     climbing,
@@ -35,7 +35,7 @@ from farglide.sim.fly.flight import (
     gliding,
     tied_on,
 )
-from farglide.sim.fly.glide import Craft, Way, glide_layer
+from farglide.sim.fly.glide import Craft, Gliding, Way, glide_layer
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.passage import fly_way
 from farglide.sim.fly.speeds import speeds_of
@@ -102,7 +102,7 @@ def test_a_climb_cut_and_continued_is_the_uncut_one(
     swarm, balloon = swarm_of(scene), balloon_of(film=film)
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, burst = climb(scene, swarm, balloon, clock)
-    later, burst_later = climb_on(scene, swarm, balloon, (cut_at(scene, balloon, cut_s), clock))
+    later, burst_later = climb_on(scene, swarm, balloon, cut_at(scene, balloon, cut_s), clock)
     j = int(np.ceil(cut_s / CLOCK_S))
     assert np.isnan(later.amsl_m[:, :j]).all()
     assert not np.isnan(later.amsl_m[:, j : j + 20]).any()
@@ -127,7 +127,7 @@ def test_a_leaking_climb_cut_and_continued_is_the_uncut_one(
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, _ = climb(scene, swarm, balloon, clock)
     begun = cut_at(scene, balloon, cut_s)
-    later, _ = climb_on(scene, swarm, balloon, (begun, clock))
+    later, _ = climb_on(scene, swarm, balloon, begun, clock)
     up_m, along_m = apart_m(whole, later)
     assert up_m < (1e-6 if even else 1.0)
     assert along_m < (1e-6 if even else 15.0)
@@ -141,7 +141,7 @@ def test_a_leak_started_in_the_air_is_one_foreseen(scene: Scene) -> None:
     swarm, clock = swarm_of(scene), Clock(240.0, CLOCK_S, 6000.0)
     foreseen, _ = climb(scene, swarm, balloon_of(LEAK, 2280.0), clock)
     begun = cut_at(scene, balloon_of(), 2280.0)
-    later, _ = climb_on(scene, swarm, balloon_of(LEAK, 2280.0), (begun, clock))
+    later, _ = climb_on(scene, swarm, balloon_of(LEAK, 2280.0), begun, clock)
     up_m, along_m = apart_m(later, foreseen)
     assert up_m < 25.0  # until then one goes by layers and one by steps of 5 s
     assert along_m < 80.0
@@ -168,7 +168,7 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
     rest = fly_way(scene, craft, way, at, 300.0)
     for one, other in zip(whole[:4], rest[:4], strict=True):
         assert other[-1] == pytest.approx(one[-1], rel=1e-9, abs=1e-9)
-    step = ask_glide_layer(scene, no_errors(scene), (craft, way), at, 300.0)
+    step = ask_glide_layer(scene, no_errors(scene), Gliding(craft, way), at, 300.0)
     assert step.to == pytest.approx([row[1] for row in rest[:4]])
     assert step.eas_mps == pytest.approx(rest.eas_mps[0])
 
@@ -179,11 +179,11 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
 def test_a_settled_fall_cut_and_continued_is_the_uncut_one(scene: Scene) -> None:
     swarm, starts = swarm_of(scene), np.tile([100.0, 27_000.0, 0.01, 0.02], (N, 1))
     sinks = np.linspace(1.4, 12.0, N)
-    whole = descend(scene, swarm, Falls(sinks, 240.0), starts)
-    half = descend(scene, swarm, Falls(sinks, 9_876.5), starts)
-    rest = descend(scene, swarm, Falls(sinks, 240.0), half)
+    whole = descend(scene, swarm, Falls(starts, sinks, 240.0))
+    half = descend(scene, swarm, Falls(starts, sinks, 9_876.5))
+    rest = descend(scene, swarm, Falls(half, sinks, 240.0))
     np.testing.assert_allclose(rest, whole, rtol=1e-9, atol=1e-9)
-    told = trails(scene, swarm, Falls(sinks, 240.0), (half, np.array([half[0, 0] + 60.0])))
+    told = trails(scene, swarm, Falls(half, sinks, 240.0), np.array([half[0, 0] + 60.0]))
     assert told.amsl_m[0, 0] < 9_876.5
 
 
@@ -195,9 +195,9 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
 ) -> None:
     """A burst at 27 475 m, 1.57 kg tied together: heights after 1 and 4 min by another script."""
     calm = Swarm(*(np.zeros((1, *array.shape[1:])) for array in swarm_of(scene)))
-    falls = Falls(np.array([remains_story(1.57, area_m2).sink_eas_mps]), 500.0)
     start = np.array([[4698.0, 27_475.0, 0.0, 0.0]])
-    found = plunges(scene, calm, falls, (start, np.array([0.0, 60.0, 240.0, 3600.0])))
+    falls = Falls(start, np.array([remains_story(1.57, area_m2).sink_eas_mps]), 500.0)
+    found = plunges(scene, calm, falls, np.array([0.0, 60.0, 240.0, 3600.0]))
     assert found.amsl_m[0, 0] == 27_475.0
     # heights are rounded to 0.1 km; gravity counts as at sea level
     assert found.amsl_m[0, 1] / 1000.0 == pytest.approx(one_km, abs=0.1)
@@ -237,18 +237,13 @@ def flown_of(ensemble: Ensemble, **orders: float) -> tuple[Gear, Orders]:
         circle_eas_mps=11.0,
         top_eas_mps=ensemble.craft.limits.top_eas_mps,
     )
-    fleet = Fleet(
-        ensemble.craft.polar,
-        ensemble.craft.drop,
-        drawn.glide_factor,
-        drawn.drop_drag,
-        drawn.reaction_s,
-    )
+    craft = ensemble.craft
+    fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
     speeds = speeds_of(
         ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     )
     said = Orders(4500.0, goal, ensemble.craft.best_eas_mps, 0.2)._replace(**orders)
-    return Gear(ensemble.climbs.balloon, fleet, speeds), said
+    return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s), said
 
 
 def from_moment(ensemble: Ensemble, j: int) -> Begins:
@@ -260,7 +255,7 @@ def from_moment(ensemble: Ensemble, j: int) -> Begins:
 
 
 def flown(ensemble: Ensemble, begins: Begins, **orders: float) -> Ends:
-    return fly(ensemble.air.scene, ensemble.draws.swarm, flown_of(ensemble, **orders), begins)
+    return fly(ensemble.air.scene, ensemble.draws.swarm, *flown_of(ensemble, **orders), begins)
 
 
 def assert_same(one: Ends, other: Ends, rows: NDArray[np.bool_] | slice = slice(None)) -> None:
@@ -297,7 +292,7 @@ def test_a_flight_goes_on_from_the_climb_the_burst_and_the_glide(drawn_demo: Ens
     told = flown_track(
         drawn_demo.air.scene,
         drawn_demo.draws.swarm,
-        flown_of(drawn_demo),
+        *flown_of(drawn_demo),
         from_moment(drawn_demo, 0),
         some,
     )
@@ -311,8 +306,8 @@ def test_a_flight_goes_on_from_the_climb_the_burst_and_the_glide(drawn_demo: Ens
 def test_a_track_is_the_flight_it_tells(drawn_demo: Ensemble) -> None:
     begins = from_moment(drawn_demo, 0)
     ends = flown(drawn_demo, begins)
-    whole = flown_of(drawn_demo)
-    told = flown_track(drawn_demo.air.scene, drawn_demo.draws.swarm, whole, begins, 11)
+    gear, orders = flown_of(drawn_demo)
+    told = flown_track(drawn_demo.air.scene, drawn_demo.draws.swarm, gear, orders, begins, 11)
     assert told[0, :4] == pytest.approx(begins.states[11])
     assert told[-1, 0] == ends.landed_s[11]
     assert told[-1, 2:4] == pytest.approx([ends.north_rad[11], ends.east_rad[11]])

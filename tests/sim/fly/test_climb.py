@@ -327,7 +327,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
         swarm_of(column, balloon_of(column), 1, None),
         balloon_of(column),
         Clock(240.0, CLOCK_S, 2280.0),
-    )[0]
+    ).tracks
     balloon = balloon_of(column)
     envelope = balloon.envelope._replace(leak_ratio_ps=LEAK, leak_from_s=FROM_S)
     late = climb(
@@ -335,7 +335,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
         swarm_of(column, balloon, 1, None),
         balloon._replace(envelope=envelope),
         Clock(240.0, CLOCK_S, 2280.0),
-    )[0]
+    ).tracks
     np.testing.assert_allclose(late.amsl_m, whole.amsl_m, atol=8.0)
 
 
@@ -431,7 +431,7 @@ def test_threads_change_no_bit(column: Column) -> None:
     clock = Clock(START_M, CLOCK_S, 7200.0)
     one = climb(scene_of(column, 0.2), swarm, balloon, clock)
     two = climb(scene_of(column, 0.2), swarm, balloon, clock, on_threads(2))
-    for a, b in zip((*one[0][1:], *one[1]), (*two[0][1:], *two[1]), strict=True):
+    for a, b in zip((*one.tracks[1:], *one.burst), (*two.tracks[1:], *two.burst), strict=True):
         np.testing.assert_array_equal(a, b)
 
 
@@ -476,5 +476,5 @@ def test_a_tight_film_and_warm_gas_climb_as_the_slow_twin_does(
     assert max(up) < 5.0
     assert max(along) < 10.0
     assert burst.amsl_m[0] == pytest.approx(slow.burst[1], abs=10.0)
-    free = climb(scene_of(column), swarm, balloon, clock)[1]
+    free = climb(scene_of(column), swarm, balloon, clock).burst
     assert burst.amsl_m[0] > free.amsl_m[0] + 200.0  # squeezed, it grows wide only higher up

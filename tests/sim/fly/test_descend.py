@@ -20,8 +20,8 @@ from farglide.sim.fly.passage import from_launch_m
 NAN: Final = float("nan")
 
 
-def falls(sink_eas_mps: float, to_amsl_m: float, n: int = 1) -> Falls:
-    return Falls(np.full(n, sink_eas_mps), to_amsl_m)
+def falls(starts: np.ndarray, sink_eas_mps: float, to_amsl_m: float) -> Falls:  # type: ignore[type-arg]
+    return Falls(starts, np.full(len(starts), sink_eas_mps), to_amsl_m)
 
 
 def swarm_of(column: Column, n: int, up: float = 0.0) -> Swarm:
@@ -65,7 +65,7 @@ def test_from_26_km_in_the_winds_of_the_demo(
 ) -> None:
     start = np.array([[0.0, 26_000.0, 0.0, 0.0]])
     (t, z, north, east), *_ = descend(
-        low_demo.air.scene, low_demo.draws.swarm, falls(sink_eas_mps, 240.0), start
+        low_demo.air.scene, low_demo.draws.swarm, falls(start, sink_eas_mps, 240.0)
     )
     assert z == 240.0
     away_km = np.hypot(*from_launch_m(low_demo.air.scene, north, east)) / 1e3
@@ -84,7 +84,7 @@ def test_still_air_time_is_the_integral_of_the_root_of_density(
     still: Column, calm: Scene, from_m: float, integral_m: float
 ) -> None:
     start = np.array([[100.0, from_m, 0.01, -0.02]])
-    t, z, north, east = descend(calm, swarm_of(still, 1), falls(2.0, 0.0), start)[0]
+    t, z, north, east = descend(calm, swarm_of(still, 1), falls(start, 2.0, 0.0))[0]
     assert (t - 100.0) * 2.0 == pytest.approx(integral_m, rel=2e-3)
     assert (z, north, east) == (0.0, 0.01, -0.02)
     fine = np.arange(5.0, from_m, 10.0)
@@ -95,9 +95,9 @@ def test_still_air_time_is_the_integral_of_the_root_of_density(
 
 def test_half_the_sink_takes_twice_the_time(still: Column, calm: Scene) -> None:
     start = np.array([[0.0, 12_345.6, 0.0, 0.0]])
-    slow = descend(calm, swarm_of(still, 1), falls(3.0, 77.0), start)[0, 0]
+    slow = descend(calm, swarm_of(still, 1), falls(start, 3.0, 77.0))[0, 0]
     assert slow == pytest.approx(
-        2.0 * descend(calm, swarm_of(still, 1), falls(6.0, 77.0), start)[0, 0], rel=1e-12
+        2.0 * descend(calm, swarm_of(still, 1), falls(start, 6.0, 77.0))[0, 0], rel=1e-12
     )
 
 
@@ -105,7 +105,7 @@ def test_drift_in_an_even_wind_is_wind_times_time(still: Column, calm: Scene) ->
     u = np.full_like(calm.layers.u_mps, 12.0)
     scene = calm._replace(layers=calm.layers._replace(u_mps=u, v_mps=-0.5 * u))
     start = np.array([[0.0, 2_000.0, 0.0, 0.0]])
-    t, _, north, east = descend(scene, swarm_of(still, 1), falls(5.0, 0.0), start)[0]
+    t, _, north, east = descend(scene, swarm_of(still, 1), falls(start, 5.0, 0.0))[0]
     east_m, north_m = from_launch_m(scene, north, east)
     # at 1 km on average the ground lies 0.016 % shorter below
     assert east_m == pytest.approx(12.0 * t, rel=4e-4)
@@ -115,7 +115,7 @@ def test_drift_in_an_even_wind_is_wind_times_time(still: Column, calm: Scene) ->
 def test_rising_air_delays_and_never_holds_for_ever(still: Column, calm: Scene) -> None:
     start = np.array([[0.0, 1_000.0, 0.0, 0.0]])
     level, rising, held = (
-        float(descend(calm, swarm_of(still, 1, up), falls(2.0, 0.0), start)[0, 0])
+        float(descend(calm, swarm_of(still, 1, up), falls(start, 2.0, 0.0))[0, 0])
         for up in (0.0, 0.5, 5.0)
     )
     assert level < rising < held
@@ -125,17 +125,17 @@ def test_rising_air_delays_and_never_holds_for_ever(still: Column, calm: Scene) 
 def test_nan_starts_pass_through_and_touch_no_neighbour(still: Column, calm: Scene) -> None:
     good = [50.0, 5_000.0, 0.0, 0.0]
     starts = np.array([good, [0.0, NAN, 0.0, 0.0], [NAN, 5_000.0, 0.0, 0.0], good])
-    ends = descend(calm, swarm_of(still, 4), falls(2.0, 0.0, 4), starts)
+    ends = descend(calm, swarm_of(still, 4), falls(starts, 2.0, 0.0))
     assert np.isnan(ends[1:3]).all()
     assert np.isfinite(ends[[0, 3]]).all()
     assert ends[0].tobytes() == ends[3].tobytes()
-    on_two = descend(calm, swarm_of(still, 4), falls(2.0, 0.0, 4), starts, on_threads(2))
+    on_two = descend(calm, swarm_of(still, 4), falls(starts, 2.0, 0.0), on_threads(2))
     assert on_two.tobytes() == ends.tobytes()
 
 
 def test_a_start_below_the_height_stays_where_it_is(still: Column, calm: Scene) -> None:
     start = np.array([[10.0, 200.0, 0.0, 0.0]])
-    assert descend(calm, swarm_of(still, 1), falls(2.0, 300.0), start)[0].tolist() == [
+    assert descend(calm, swarm_of(still, 1), falls(start, 2.0, 300.0))[0].tolist() == [
         10.0, 200.0, 0.0, 0.0,
     ]  # fmt: skip
 
@@ -145,14 +145,14 @@ def test_remains_fall_at_the_speed_of_their_drag(still: Column, calm: Scene) -> 
     remains = remains_story(1.82, 0.2)
     assert remains.sink_eas_mps == pytest.approx(np.sqrt(2.0 * 1.82 * 9.80665 / (1.225 * 0.2)))
     start = np.array([[0.0, 30_000.0, 0.0, 0.0]])
-    t = descend(calm, swarm_of(still, 1), falls(remains.sink_eas_mps, 0.0), start)[0, 0]
+    t = descend(calm, swarm_of(still, 1), falls(start, remains.sink_eas_mps, 0.0))[0, 0]
     assert t == pytest.approx(13_749.0 / 12.07, rel=3e-3)
 
 
 def test_a_parachute_of_twice_the_diameter_takes_twice_as_long(still: Column, calm: Scene) -> None:
     start = np.array([[0.0, 20_000.0, 0.0, 0.0]])
     one, two = (
-        float(descend(calm, swarm_of(still, 1), falls(one.sink_eas_mps, 0.0), start)[0, 0])
+        float(descend(calm, swarm_of(still, 1), falls(start, one.sink_eas_mps, 0.0))[0, 0])
         for one in (parachute_story(1.5, d, 0.8) for d in (1.0, 2.0))
     )
     assert two == pytest.approx(2.0 * one, rel=1e-9)
@@ -161,12 +161,12 @@ def test_a_parachute_of_twice_the_diameter_takes_twice_as_long(still: Column, ca
 def test_each_draw_falls_through_its_own_wind(drawn_demo: Ensemble) -> None:
     n = len(drawn_demo.draws.swarm.gas_kg)
     starts = np.tile([0.0, 20_000.0, 0.0, 0.0], (n, 1))
-    ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, falls(4.5, 300.0, n), starts)
+    ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, falls(starts, 4.5, 300.0))
     metres = np.array([from_launch_m(drawn_demo.air.scene, e[2], e[3]) for e in ends])
     swarm = drawn_demo.draws.swarm
     zero = np.zeros_like(swarm.error_east)
     calm = swarm._replace(error_east=zero, error_north=zero, error_up=zero)
-    middle = descend(drawn_demo.air.scene, calm, falls(4.5, 300.0, n), starts)
+    middle = descend(drawn_demo.air.scene, calm, falls(starts, 4.5, 300.0))
     assert (middle == middle[0]).all()
     centre = np.array(from_launch_m(drawn_demo.air.scene, middle[0, 2], middle[0, 3]))
     off_m = np.hypot(*(metres - centre).T)

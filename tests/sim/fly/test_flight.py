@@ -14,9 +14,10 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.compute import on_threads
 from farglide.glider.polar import _slowest_eas
 from farglide.sim.core.draws import Drawn
+from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.fly.climb import Clock, climb, from_hand
-from farglide.sim.fly.flight import Begins, Ends, Fleet, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.speeds import N_TAIL, speeds_of
@@ -77,14 +78,10 @@ def orders_of(ensemble: Ensemble, release_s: float) -> Orders:
 
 def gear_of(ensemble: Ensemble, scene: Scene) -> Gear:
     drawn = ensemble.draws
-    fleet = Fleet(
-        ensemble.craft.polar,
-        ensemble.craft.drop,
-        drawn.glide_factor,
-        drawn.drop_drag,
-        drawn.reaction_s,
-    )
-    return Gear(ensemble.climbs.balloon, fleet, speeds_of(scene.layers, craft_of(ensemble)))
+    craft = ensemble.craft
+    fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
+    speeds = speeds_of(scene.layers, craft_of(ensemble))
+    return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s)
 
 
 def craft_of(ensemble: Ensemble) -> Craft:
@@ -104,7 +101,7 @@ def flown(
 ) -> Ends:
     air = ensemble.air.scene if scene is None else scene
     begins = from_launch(ensemble) if begins is None else begins
-    return fly(air, ensemble.draws.swarm, (gear_of(ensemble, air), orders), begins, **how)
+    return fly(air, ensemble.draws.swarm, gear_of(ensemble, air), orders, begins, **how)
 
 
 def from_field_m(ensemble: Ensemble, ends: Any, orders: Orders) -> tuple[Any, Any]:

@@ -6,6 +6,7 @@ import pytest
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.sim.core.release import begin_glide
+from farglide.sim.core.tracks import Point
 from farglide.sim.fly.descend import Falls, descend, trails
 from farglide.sim.fly.level import levelled
 
@@ -26,15 +27,13 @@ def test_a_trail_ends_where_the_fall_does(drawn_demo: Ensemble) -> None:
     ends = descend(
         drawn_demo.air.scene,
         drawn_demo.draws.swarm,
-        Falls(np.full(len(starts), SINK_MPS), GROUND_M),
-        starts,
+        Falls(starts, np.full(len(starts), SINK_MPS), GROUND_M),
     )
     # each draw asked at its own end and a third of the way, among the moments of the others
     clock_s = np.unique(np.concatenate([ends[:, 0], [4000.0, 4250.0, 5000.0]]))
     sinks = np.full(len(starts), SINK_MPS)
-    found = trails(
-        drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, GROUND_M), (starts, clock_s)
-    )
+    falls = Falls(starts, sinks, GROUND_M)
+    found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, falls, clock_s)
     for i, end in enumerate(ends):
         j = int(np.searchsorted(clock_s, end[0]))
         assert found.amsl_m[i, j] == pytest.approx(GROUND_M, abs=1e-6)
@@ -48,13 +47,13 @@ def test_on_the_way_it_is_where_a_fall_to_that_height_ends(drawn_demo: Ensemble)
     starts = starts_of(drawn_demo, 70.0)
     sinks = np.full(len(starts), SINK_MPS)
     clock_s = np.array([4500.0, 5400.0])
-    found = trails(
-        drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, GROUND_M), (starts, clock_s)
-    )
+    falls = Falls(starts, sinks, GROUND_M)
+    found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, falls, clock_s)
     for i in (0, 17, 49):
         for j, t in enumerate(clock_s):
             to_m = float(found.amsl_m[i, j])
-            ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, Falls(sinks, to_m), starts)
+            lower = Falls(starts, sinks, to_m)
+            ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, lower)
             assert ends[i, 0] == pytest.approx(t, abs=1e-3)
             # 6 mm: a parallel shortens a little within one layer of drift
             assert ends[i, 2:] == pytest.approx(
@@ -66,12 +65,11 @@ def test_a_draw_without_a_flight_leaves_no_trail(drawn_demo: Ensemble) -> None:
     starts = starts_of(drawn_demo, 70.0)
     starts[3] = np.nan
     sinks = np.full(len(starts), SINK_MPS)
-    flights = (starts, np.arange(4200.0, 6000.0, 60.0))
-    fall = Falls(sinks, GROUND_M)
-    found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, fall, flights)
+    clock_s, falls = np.arange(4200.0, 6000.0, 60.0), Falls(starts, sinks, GROUND_M)
+    found = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, falls, clock_s)
     assert np.isnan(found.amsl_m[3]).all()
     assert not np.isnan(found.amsl_m[4]).all()
-    shared = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, fall, flights, on_threads())
+    shared = trails(drawn_demo.air.scene, drawn_demo.draws.swarm, falls, clock_s, on_threads())
     for one, other in zip(found, shared, strict=True):
         np.testing.assert_array_equal(one, other)
 
@@ -79,12 +77,8 @@ def test_a_draw_without_a_flight_leaves_no_trail(drawn_demo: Ensemble) -> None:
 def test_level_flight_begins_as_the_doors_have_it(drawn_demo: Ensemble) -> None:
     starts = starts_of(drawn_demo, 70.0)
     starts[5] = np.nan
-    ensemble = drawn_demo
-    drawn = (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste)
-    found = levelled(ensemble.air.scene, drawn, starts)
+    scene, releases = drawn_demo.air.scene, drawn_demo.released
+    found = levelled(scene, releases, starts)
     assert np.isnan(found[5]).all()
     for i in (0, 30):
-        z, north, east, seconds = begin_glide(
-            ensemble.air.scene, *drawn, (i, starts[i, 1], starts[i, 2], starts[i, 3])
-        )
-        assert found[i] == pytest.approx([starts[i, 0] + seconds, z, north, east])
+        assert found[i] == pytest.approx(begin_glide(scene, releases, i, Point(*starts[i])))

@@ -7,11 +7,12 @@ import pytest
 
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.earth.geodesy import EastNorth
 from farglide.glider.polar import speed_to_fly, steady_glide
 from farglide.kernel import door
 from farglide.plan.home.homeward import homeward
-from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.release import begin_glide, field_offset
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Craft, Turn, Way
 from farglide.sim.fly.passage import (
@@ -22,9 +23,10 @@ from farglide.sim.fly.passage import (
     quickest_way,
     spare_way,
 )
-from farglide.sim.reach.reach import Reach, sum_reach
+from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.reach import FREE, Descent, Prices, sum_reach
 from farglide.sim.reach.rose import support_between
-from farglide.sim.reach.support import glide_air, tabulate
+from farglide.sim.reach.support import FactorRange, glide_air, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -40,29 +42,23 @@ PRICES: Final = np.array(
 
 
 @pytest.fixture(scope="module")
-def priced(low_demo: Ensemble) -> Reach:
-    swarm = (low_demo.draws.swarm, low_demo.draws.glide_factor)
-    return sum_reach(low_demo.air.scene, low_demo.reach.support, swarm, (PRICES, 1))
+def ways(low_demo: Ensemble) -> Ways:
+    prices, reach = Prices(PRICES, 1), low_demo.reach
+    priced = sum_reach(low_demo.air.scene, reach.support, low_demo.draws, prices)
+    return Ways(reach.ways.free, priced, PRICES)
 
 
 def begun(ensemble: Ensemble) -> Point:
     """Return the level glider released at T+76."""
     j = round(RELEASE_S / ensemble.climbs.tracks.step_s)
     tracks = ensemble.climbs.tracks
-    at = (0, tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
-    z, north, east, seconds = begin_glide(
-        ensemble.air.scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
-    )
-    return Point(RELEASE_S + float(seconds), float(z), float(north), float(east))
+    place = (tracks.amsl_m[0, j], tracks.north_rad[0, j], tracks.east_rad[0, j])
+    return begin_glide(ensemble.air.scene, ensemble.released, 0, Point(RELEASE_S, *place))
 
 
-def to_field(
-    ensemble: Ensemble, north_rad: float, east_rad: float, field: int
-) -> tuple[float, float]:
-    goals = ensemble.goals
-    there = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    east, north = apart_m(ensemble.air.scene.frame, (north_rad, east_rad), there)
-    return float(east), float(north)
+def to_field(ensemble: Ensemble, north_rad: float, east_rad: float, field: int) -> EastNorth:
+    there = field_offset(ensemble.goals, field)
+    return apart_m(ensemble.air.scene.frame, Offset(north_rad, east_rad), there)
 
 
 def miss_m(ensemble: Ensemble, flown: Passage, field: int) -> float:
@@ -83,9 +79,9 @@ def miss_m(ensemble: Ensemble, flown: Passage, field: int) -> float:
 def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km: float) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     ground = float(ensemble.goals.ground_amsl_m[field])
-    heights = (begin.amsl_m, float(ensemble.goals.arrival_amsl_m[field]))
-    offset = to_field(ensemble, begin.north_rad, begin.east_rad, field)
-    spare, way = spare_way(ensemble.reach.ways.free, ground, heights, offset)
+    descent = Descent(begin.amsl_m, float(ensemble.goals.arrival_amsl_m[field]))
+    away = to_field(ensemble, begin.north_rad, begin.east_rad, field)
+    spare, way = spare_way(ensemble.reach.ways.free, ground, descent, away)
     assert (spare - ground) / 1000.0 == pytest.approx(spare_km, rel=0.02)
     flown = fly_way(
         ensemble.air.scene,
@@ -97,7 +93,8 @@ def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km
     assert flown.amsl_m[-1] == pytest.approx(spare)
     assert miss_m(ensemble, flown, field) < 150.0
     # thirty metres higher it is out of reach
-    assert aim(ensemble.reach.ways.free, (begin.amsl_m, spare + 30.0), offset)[0] < 0.0
+    higher = Descent(begin.amsl_m, spare + 30.0)
+    assert aim(ensemble.reach.ways.free, higher, away).margin_m < 0.0
     if field == HOME:  # most spare arrival T+102.4, +-1 min
         assert flown.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
 
@@ -107,19 +104,19 @@ def test_best_glide_down_from_the_spare_height(low_demo: Ensemble) -> None:
     seconds = descent_s(
         low_demo.air.scene,
         Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0),
-        (15_900.0 + 240.0, 240.0),
+        Descent(15_900.0 + 240.0, 240.0),
         Turn(),
     )
     assert seconds / 60.0 == pytest.approx(140.0, abs=1.0)
 
 
 def test_from_just_in_reach_nothing_is_spare(low_demo: Ensemble) -> None:
-    reach = low_demo.reach.ways.free
-    margin, east, north = aim(reach, (20_000.0, 540.0), (0.0, 0.0))
-    assert margin > 0.0
-    offset = ((margin - 1.0) * east, (margin - 1.0) * north)
-    assert 0.0 <= aim(reach, (20_000.0, 540.0), offset)[0] < 60.0
-    spare, _ = spare_way(reach, 240.0, (20_000.0, 540.0), offset)
+    reach, descent = low_demo.reach.ways.free, Descent(20_000.0, 540.0)
+    margin_m, east, north = aim(reach, descent, EastNorth(0.0, 0.0))
+    assert margin_m > 0.0
+    away = EastNorth((margin_m - 1.0) * east, (margin_m - 1.0) * north)
+    assert 0.0 <= aim(reach, descent, away).margin_m < 60.0
+    spare, _ = spare_way(reach, 240.0, descent, away)
     assert 540.0 <= spare < 600.0
 
 
@@ -130,13 +127,13 @@ def test_a_place_that_cannot_be_held_gives_no_spare_height(low_demo: Ensemble) -
     east = layers.u_mps.copy()
     east[0, 10:120] = 80.0  # 1 to 12 km: faster than the glider by a third and more
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
-    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
-    free = sum_reach(scene, ensemble.reach.support, swarm, (np.zeros(1), 1))
-    offset = (40_000.0, 0.0)
-    assert aim(free, (25_000.0, 15_000.0), offset)[0] > 0.0  # got to at 15 km ...
-    spare, _ = spare_way(free, 240.0, (25_000.0, 540.0), offset)
+    free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
+    over, away = EastNorth(0.0, 0.0), EastNorth(40_000.0, 0.0)
+    assert aim(free, Descent(25_000.0, 15_000.0), away).margin_m > 0.0  # got to at 15 km ...
+    spare, _ = spare_way(free, 240.0, Descent(25_000.0, 540.0), away)
     # ... but from there it would be blown off for good; lower down the last kilometre wins it back
-    held = [aim(free, (z, 240.0), (0.0, 0.0))[0] >= 0.0 for z in (spare, spare + 30.0, 15_000.0)]
+    heights = (spare, spare + 30.0, 15_000.0)
+    held = [aim(free, Descent(z, 240.0), over).margin_m >= 0.0 for z in heights]
     assert held == [True, False, False]
     assert 1_000.0 < spare < 12_000.0
 
@@ -144,12 +141,12 @@ def test_a_place_that_cannot_be_held_gives_no_spare_height(low_demo: Ensemble) -
 # --- quickest ------------------------------------------------------------------------------------
 
 
-def test_quickest_flight_home(low_demo: Ensemble, priced: Reach) -> None:
+def test_quickest_flight_home(low_demo: Ensemble, ways: Ways) -> None:
     # 300 m over home at T+98.4, +-1 min
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[HOME])
-    offset = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
-    seconds, way = quickest_way((PRICES, priced), (begin.amsl_m, arrival), offset)
+    away = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
+    seconds, way = quickest_way(ways, Descent(begin.amsl_m, arrival), away)
     assert (begin.t_s + seconds) / 60.0 == pytest.approx(98.4, abs=1.0)
     flown = fly_way(
         ensemble.air.scene,
@@ -175,12 +172,12 @@ def test_quickest_flight_home(low_demo: Ensemble, priced: Reach) -> None:
 
 @pytest.mark.parametrize("field", [HOME, TANSY, BRACKMOOR, CORRAND])
 def test_quickest_time_is_between_the_dive_and_the_flattest(
-    low_demo: Ensemble, priced: Reach, field: int
+    low_demo: Ensemble, ways: Ways, field: int
 ) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[field])
-    offset = to_field(ensemble, begin.north_rad, begin.east_rad, field)
-    seconds, _ = quickest_way((PRICES, priced), (begin.amsl_m, arrival), offset)
+    away = to_field(ensemble, begin.north_rad, begin.east_rad, field)
+    seconds, _ = quickest_way(ways, Descent(begin.amsl_m, arrival), away)
     plane = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     dive = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 1e5), begin, arrival)
     flattest = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 0.0), begin, arrival)
@@ -249,8 +246,8 @@ def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
     glide = steady_glide(ensemble.craft.polar, expected, air)
     dt = (flown.amsl_m[row] - flown.amsl_m[row + 1]) / glide.sink_mps
     assert flown.after_s[row + 1] - flown.after_s[row] == pytest.approx(dt, rel=1e-4)
-    here = (float(flown.north_rad[row]), float(flown.east_rad[row]))
-    there = (float(flown.north_rad[row + 1]), float(flown.east_rad[row + 1]))
+    here = Offset(float(flown.north_rad[row]), float(flown.east_rad[row]))
+    there = Offset(float(flown.north_rad[row + 1]), float(flown.east_rad[row + 1]))
     east, north = apart_m(ensemble.air.scene.frame, here, there)
     ground = float(ensemble.air.scene.layers.shortening_ratio[k]) * dt
     assert east == pytest.approx((u - glide.level_mps) * ground, rel=1e-3)
@@ -260,32 +257,31 @@ def test_a_layer_is_flown_at_its_speed_to_fly(low_demo: Ensemble) -> None:
 def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
     scene = low_demo.air.scene
     plane = Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0)
-    whole = descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0))
+    whole = descent_s(scene, plane, Descent(16_123.0, 240.0), Turn(12.0))
     parts = [
-        descent_s(scene, plane, heights, Turn(12.0))
+        descent_s(scene, plane, Descent(*heights), Turn(12.0))
         for heights in ((16_123.0, 9_050.0), (9_050.0, 240.0))
     ]
     assert sum(parts) == pytest.approx(whole, rel=1e-9)
-    assert descent_s(scene, plane, (16_123.0, 240.0), Turn(12.0, 1.3)) < whole
+    assert descent_s(scene, plane, Descent(16_123.0, 240.0), Turn(12.0, 1.3)) < whole
     # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
     # for 30 km (standard atmosphere, computed), when no drag grows with height
     polar = low_demo.craft.polar._replace(reynolds_exponent=0.0)
     ground_air = ask_glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
-        seconds = descent_s(
-            scene, Craft(polar, low_demo.craft.limits, 1.0), (top_m, 0.0), Turn(12.0)
-        )
+        craft = Craft(polar, low_demo.craft.limits, 1.0)
+        seconds = descent_s(scene, craft, Descent(top_m, 0.0), Turn(12.0))
         # the layers' gravity falls with height, which makes the sink up to 0.5 % less
         assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 
 
-def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, priced: Reach) -> None:
+def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, ways: Ways) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     east, north = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
-    heights = (begin.amsl_m, 540.0)
+    descent = Descent(begin.amsl_m, 540.0)
     times = [
-        quickest_way((PRICES, priced), heights, (share * east, share * north))[0]
+        quickest_way(ways, descent, EastNorth(share * east, share * north))[0]
         for share in (0.5, 0.8, 1.0, 1.1)
     ]
     assert times == sorted(times)
@@ -297,11 +293,11 @@ def test_headings_between_the_directions(low_demo: Ensemble) -> None:
     ensemble = low_demo
     for degrees in (1.0, 2.5, 33.3, 141.7, 268.9):
         angle = np.radians(degrees)
-        east, north = 60_000.0 * np.cos(angle), 60_000.0 * np.sin(angle)
-        heights = (25_000.0, 540.0)
-        if aim(ensemble.reach.ways.free, heights, (east, north))[0] < 0.0:
+        away = EastNorth(60_000.0 * np.cos(angle), 60_000.0 * np.sin(angle))
+        descent = Descent(25_000.0, 540.0)
+        if aim(ensemble.reach.ways.free, descent, away).margin_m < 0.0:
             continue
-        spare, way = spare_way(ensemble.reach.ways.free, 240.0, heights, (east, north))
+        spare, way = spare_way(ensemble.reach.ways.free, 240.0, descent, away)
         begin = Point(0.0, 25_000.0, 0.0, 0.0)
         flown = fly_way(
             ensemble.air.scene,
@@ -310,9 +306,9 @@ def test_headings_between_the_directions(low_demo: Ensemble) -> None:
             begin,
             spare,
         )
-        here = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        end = apart_m(ensemble.air.scene.frame, (0.0, 0.0), here)
-        assert np.hypot(end[0] - east, end[1] - north) < 250.0
+        here = Offset(float(flown.north_rad[-1]), float(flown.east_rad[-1]))
+        end = apart_m(ensemble.air.scene.frame, Offset(0.0, 0.0), here)
+        assert np.hypot(end.east_m - away.east_m, end.north_m - away.north_m) < 250.0
 
 
 def test_a_lower_top_speed_dives_slower(low_demo: Ensemble) -> None:
@@ -333,9 +329,11 @@ def test_a_way_flown_is_as_long_as_the_reach_along_it(low_demo: Ensemble, top_ma
     """
     ensemble = low_demo
     limits = ensemble.craft.limits._replace(top_mach=top_mach)
-    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, limits, (1.0, 1.0))
-    swarm = (ensemble.draws.swarm, np.ones(1))
-    reach = sum_reach(ensemble.air.scene, support, swarm, (np.zeros(1), 1))
+    support = tabulate(
+        ensemble.air.scene.layers, ensemble.craft.polar, limits, FactorRange(1.0, 1.0)
+    )
+    draws = ensemble.draws._replace(glide_factor=np.ones(1))
+    reach = sum_reach(ensemble.air.scene, support, draws, FREE)
     for j in (0, 25, 40):
         angle = 2.0 * np.pi * j / 72.0
         way = Way(float(np.cos(angle)), float(np.sin(angle)), 0.0)
@@ -343,7 +341,7 @@ def test_a_way_flown_is_as_long_as_the_reach_along_it(low_demo: Ensemble, top_ma
         flown = fly_way(
             ensemble.air.scene, Craft(ensemble.craft.polar, limits, 1.0), way, begin, 22_000.0
         )
-        end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
-        east, north = apart_m(ensemble.air.scene.frame, (0.0, 0.0), end)
-        edge = support_between(reach, (30_000.0, 22_000.0))[j]
+        end = Offset(float(flown.north_rad[-1]), float(flown.east_rad[-1]))
+        east, north = apart_m(ensemble.air.scene.frame, Offset(0.0, 0.0), end)
+        edge = support_between(reach, Descent(30_000.0, 22_000.0))[j]
         assert east * way.east + north * way.north == pytest.approx(edge, rel=5e-4)

@@ -21,16 +21,18 @@ from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
 from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
+from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.coverage import (
     FARTHEST_M,
     FINE_STEP_DEG,
+    GroundPoints,
     Level,
     Patch,
     clears_all_ground,
     coverage_db,
     points_db,
 )
-from farglide.sim.hear.ears import CLEAR_M, Ears, ears_of, without_ground
+from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, ears_of, without_ground
 from farglide.sim.hear.hearing import margins_db
 from farglide.sources.elevation import read_elevation
 
@@ -86,7 +88,9 @@ def test_over_real_mountains_it_is_what_whole_profiles_say(
     for lat_deg, lon_deg in ((36.92, -118.80), (36.89, -118.77)):
         mast = standing(real, lat_deg, lon_deg)
         patch = Patch(middle=mast, radius_m=9000.0, n_rows=200, n_columns=200)
-        found = coverage_db((ears_at(mast, real, 9000.0), WAVES), real, patch, Level(agl_m=agl_m))
+        found = coverage_db(
+            Listeners(ears_at(mast, real, 9000.0), WAVES), real, patch, Level(agl_m=agl_m)
+        )
         lats, lons = patch.points_deg
         for i, j in rng.integers(0, 200, (200, 2)):
             if math.isnan(found[0, i, j]):
@@ -115,11 +119,11 @@ def test_the_ground_takes_what_a_general_library_says(real: Terrain, authorities
         ears = ears_at(mast, real, 10_000.0)
         bare = without_ground(ears)
         for row in rows[rows["stand_lat_deg"] == lat_deg]:
-            here = np.array([[row["lat_deg"]]]), np.array([[row["lon_deg"]]])
+            here = GroundPoints(np.array([[row["lat_deg"]]]), np.array([[row["lon_deg"]]]))
             k = [of.frequency_hz for of in LINKS].index(row["frequency_mhz"] * 1e6)
             level = Level(agl_m=float(row["agl_m"]))
             full, none = (
-                points_db((one, WAVES), real, here, level)[k, 0, 0] for one in (ears, bare)
+                points_db(Listeners(one, WAVES), real, here, level)[k, 0, 0] for one in (ears, bare)
             )
             apart.append(float(none - full - row["loss_db"]))
     assert len(apart) == 80
@@ -130,18 +134,18 @@ def test_the_ground_takes_what_a_general_library_says(real: Terrain, authorities
 
 def test_high_up_it_is_what_a_flight_is_told(real: Terrain) -> None:
     mast = standing(real, 36.92, -118.80)
-    heard = ears_at(mast, real, 9000.0), WAVES
+    heard = Listeners(ears_at(mast, real, 9000.0), WAVES)
     patch = Patch(middle=mast, radius_m=8000.0, n_rows=9, n_columns=7)
     found = coverage_db(heard, real, patch, Level(amsl_m=26_000.0))
     lats, lons = patch.points_deg
-    away = (
+    away = Trails(
         np.full((1, lats.size), 26_000.0),
         *(
             np.radians(points.ravel() - middle)[None, :]
             for points, middle in ((lats, mast.lat_deg), (lons, mast.lon_deg))
         ),
     )
-    flights = margins_db((*heard, frame_of(mast.lat_deg, mast.lon_deg)), away)
+    flights = margins_db(heard, frame_of(mast.lat_deg, mast.lon_deg), away)
     told = flights[0, 0].reshape(2, 9, 7)
     known = ~np.isnan(found)
     assert known[0].sum() > 30
@@ -175,7 +179,7 @@ def test_no_answer_under_the_ground_over_holes_and_outside(real: Terrain) -> Non
         (Level(amsl_m=2500.0), ground > 2500.0),
         (Level(agl_m=0.0), np.zeros_like(far)),
     ):
-        found = coverage_db((ears_at(mast, holed, 15_000.0), WAVES), holed, patch, level)
+        found = coverage_db(Listeners(ears_at(mast, holed, 15_000.0), WAVES), holed, patch, level)
         nothing = np.isnan(ground) | under | far
         assert np.isnan(ground[~far]).any()
         assert found.shape == (2, 150, 140)
@@ -205,13 +209,13 @@ def test_unknown_ground_matters_below_the_highest_only(real: Terrain) -> None:
 
 def test_one_thread_or_more_and_any_shape_give_the_same_bits(real: Terrain) -> None:
     mast = standing(real, 36.92, -118.80)
-    heard = ears_at(mast, real, 9000.0), WAVES
+    heard = Listeners(ears_at(mast, real, 9000.0), WAVES)
     level = Level(agl_m=300.0)
     patch = Patch(middle=mast, radius_m=9000.0, n_rows=31, n_columns=17)
     one, three = (coverage_db(heard, real, patch, level, on_threads(n)) for n in (1, 3))
     assert np.array_equal(one, three, equal_nan=True)
-    rows = tuple(points[4:5, 3:9] for points in patch.points_deg)
-    again = points_db(heard, real, (rows[0], rows[1]), level)
+    part = GroundPoints(*(points[4:5, 3:9] for points in patch.points_deg))
+    again = points_db(heard, real, part, level)
     inside = ~np.isnan(one[:, 4:5, 3:9])
     assert np.array_equal(again[inside], one[:, 4:5, 3:9][inside])
 
@@ -222,7 +226,7 @@ def test_cells_fill_the_circle_and_know_no_180th_meridian(lat_deg: float) -> Non
     for lon_deg in (10.0, 179.9):
         mast = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=110.0)
         patch = Patch(middle=mast, radius_m=30_000.0, n_rows=101, n_columns=101)
-        heard = ears_of([mast], ground, 30_000.0), WAVES
+        heard = Listeners(ears_of([mast], ground, 30_000.0), WAVES)
         found.append(coverage_db(heard, ground, patch, level))
     assert np.array_equal(np.isnan(found[0]), np.isnan(found[1]))
     assert found[0] == pytest.approx(found[1], abs=1e-4, nan_ok=True)
@@ -261,7 +265,7 @@ def test_whatever_is_allowed_has_an_answer(
         return
     patch = Patch(middle=mast, radius_m=radius_m, n_rows=n, n_columns=10 - n)
     ears = ears_of([mast], flat(0.0), radius_m, azimuth_step_deg=10.0)
-    found = coverage_db((ears, WAVES), flat(0.0), patch, Level(amsl_m=amsl_m))
+    found = coverage_db(Listeners(ears, WAVES), flat(0.0), patch, Level(amsl_m=amsl_m))
     assert found.shape == (2, n, 10 - n)
     assert np.isnan(found).all() == (amsl_m < 0.0) or n in (1, 9)
     assert (np.isnan(found) | (np.abs(found) < 400.0)).all()
@@ -287,7 +291,7 @@ def test_what_it_refuses() -> None:
         whole = {"middle": here, "radius_m": 60_000.0, "n_rows": 5, "n_columns": 5} | kind
         with pytest.raises(InputError, match=words):
             Patch(**whole)
-    heard = ears_of([here], flat(0.0), 1000.0), WAVES
+    heard = Listeners(ears_of([here], flat(0.0), 1000.0), WAVES)
     for points, words in (
         ((np.zeros(3), np.zeros(3)), "in rows and columns"),
         ((np.zeros((2, 3)), np.zeros((3, 2))), "as many of both"),
@@ -295,6 +299,6 @@ def test_what_it_refuses() -> None:
         ((np.zeros((1, 1)), np.full((1, 1), np.nan)), "points_deg is beyond"),
     ):
         with pytest.raises(InputError, match=words):
-            points_db(heard, flat(0.0), points, Level(agl_m=10.0))
+            points_db(heard, flat(0.0), GroundPoints(*points), Level(agl_m=10.0))
     with pytest.raises(InputError, match="azimuth_step_deg is 0 deg"):
         ears_of([here], flat(0.0), 1000.0, azimuth_step_deg=0.0)

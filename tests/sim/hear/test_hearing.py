@@ -22,13 +22,9 @@ from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.gas import gas_loss_db
 from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
-from farglide.sim.hear.ears import (
-    CLEAR_M,
-    Ears,
-    Waves,
-    ears_of,
-    waves_of,
-)
+from farglide.sim.core.tracks import Trails
+from farglide.sim.core.workers import in_one_go
+from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, Waves, ears_of, waves_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import held_ratio
 from farglide.sources.elevation import read_elevation
@@ -45,7 +41,9 @@ def heard(ears: Ears, waves: Waves, places: list[Place]) -> FloatArray:
     amsl = np.array([[p.amsl_m for p in places]])
     north = np.radians([[p.lat_deg - here.lat_deg for p in places]])
     east = np.radians([[p.lon_deg - here.lon_deg for p in places]])
-    return margins_db((ears, waves, frame), (amsl, north, east))[0].astype(np.float64)
+    return margins_db(Listeners(ears, waves), frame, Trails(amsl, north, east))[0].astype(
+        np.float64
+    )
 
 
 def path_db(
@@ -208,14 +206,14 @@ def test_an_upright_whip_hardly_hears_what_is_overhead() -> None:
 def test_where_nothing_flies_there_is_no_answer_and_threads_change_nothing() -> None:
     ears = ears_of([Place(lat_deg=46.0, lon_deg=10.0, amsl_m=3.0)], flat(0.0), 20e3)
     rng = np.random.default_rng(3)
-    flights = (
+    flights = Trails(
         rng.uniform(100.0, 30_000.0, (7, 11)),
         rng.normal(0.0, 0.003, (7, 11)),
         rng.normal(0.0, 0.003, (7, 11)),
     )
     flights[0][3, 5:] = np.nan
-    heard_by = (ears, WAVES, frame_of(46.0, 10.0))
-    one, two = margins_db(heard_by, flights), margins_db(heard_by, flights, on_threads())
+    heard_by = (Listeners(ears, WAVES), frame_of(46.0, 10.0))
+    one, two = (margins_db(*heard_by, flights, who) for who in (in_one_go, on_threads()))
     assert np.isnan(one[3, :, :, 5:]).all()
     assert not np.isnan(np.delete(one, 3, axis=0)).any()
     assert np.array_equal(one, two, equal_nan=True)

@@ -15,7 +15,16 @@ from farglide.radio.path.diffraction import bullington_db, diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile, WaveOverEarth
 from farglide.radio.path.space import wavelength_m
 from farglide.sim.core.step import frame_of
-from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of, waves_of, without_ground
+from farglide.sim.core.tracks import Trails
+from farglide.sim.hear.ears import (
+    CLEAR_M,
+    Ears,
+    Listeners,
+    Waves,
+    ears_of,
+    waves_of,
+    without_ground,
+)
 from farglide.sim.hear.hearing import margins_db
 from farglide.sources.elevation import read_elevation
 
@@ -31,10 +40,10 @@ def lost_db(ears: Ears, places: list[Place], waves: Waves = WAVES) -> FloatArray
     here = places[0]
     north = np.radians([[p.lat_deg - here.lat_deg for p in places]])
     east = np.radians([[p.lon_deg - here.lon_deg for p in places]])
-    flights = np.array([[p.amsl_m for p in places]]), north, east
+    flights = Trails(np.array([[p.amsl_m for p in places]]), north, east)
     frame = frame_of(here.lat_deg, here.lon_deg)
     full, bare = (
-        margins_db((one, waves, frame), flights)[0].astype(np.float64)
+        margins_db(Listeners(one, waves), frame, flights)[0].astype(np.float64)
         for one in (ears, without_ground(ears))
     )
     return np.asarray(bare - full)

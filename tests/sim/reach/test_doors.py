@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.glider.release import pull_out
 from farglide.kernel import door
-from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Losses, drawn_losses, drop_losses
-from farglide.sim.core.release import Haste, begin_glide
+from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Fleet, Losses, drawn_losses, drop_losses
+from farglide.sim.core.release import Haste, begin_glide, field_offset
 from farglide.sim.core.states import states_of_climbs
-from farglide.sim.core.step import apart_m
-from farglide.sim.fly.glide import Turn
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.glide import Craft, Turn
 from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.doors import (
     IN_TIME,
@@ -23,7 +24,7 @@ from farglide.sim.reach.doors import (
     doors,
     floors_of,
 )
-from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.reach import FREE, Descent, Prices, sum_reach
 from farglide.sim.reach.rose import COARSE, _support_at
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -45,10 +46,11 @@ def opened(
 ) -> Doors:
     """Return the doors every half minute from the launch."""
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
-    drawn = (ensemble.draws.swarm, losses or ensemble.reach.losses, haste or ensemble.reach.haste)
-    goals = (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals))
+    releases = ensemble.released
+    releases = releases._replace(losses=losses or releases.losses, haste=haste or releases.haste)
+    floors = floors_of(ensemble.reach.ways, ensemble.goals)
     states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, moments)
-    return doors(ensemble.air.scene, drawn, states, ensemble.reach.ways, goals)
+    return doors(ensemble.air.scene, releases, states, ensemble.reach.ways, floors)
 
 
 def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
@@ -131,8 +133,8 @@ def fastest_down_s(ensemble: Ensemble, from_amsl_m: float, to_amsl_m: float) -> 
         fastest = min(ensemble.craft.limits.top_eas_mps, float(by_mach))
         total += descent_s(
             ensemble.air.scene,
-            (ensemble.craft.polar, ensemble.craft.limits, 1.0),
-            (z, low),
+            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
+            Descent(z, low),
             Turn(fastest),
         )
         z = low
@@ -217,9 +219,9 @@ def test_a_field_in_a_gale_is_never_open(low_demo: Ensemble) -> None:
     east = layers.u_mps.copy()
     east[0, :6] = 50.0
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
-    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
-    free = sum_reach(scene, ensemble.reach.support, swarm, FREE)
-    priced = sum_reach(scene, ensemble.reach.support, swarm, (ensemble.reach.ways.price_mps, 3))
+    prices = Prices(ensemble.reach.ways.price_mps, 3)
+    free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
+    priced = sum_reach(scene, ensemble.reach.support, ensemble.draws, prices)
     ways = ensemble.reach.ways._replace(free=free, priced=priced)
     blown = replace(
         ensemble,
@@ -244,12 +246,8 @@ def test_time_to_find_the_heading_costs_height(low_demo: Ensemble) -> None:
 def test_losses_are_those_of_single_pull_outs(low_demo: Ensemble) -> None:
     ensemble = low_demo
     factors, drags = np.array([1.0, 0.8, 1.2]), np.array([0.10, 0.06, 0.2])
-    losses = drop_losses(
-        ensemble.air.scene.layers,
-        (ensemble.craft.polar, ensemble.craft.drop),
-        (factors, drags),
-        ensemble.craft.best_eas_mps,
-    )
+    fleet = Fleet(ensemble.craft.polar, ensemble.craft.drop, factors, drags)
+    losses = drop_losses(ensemble.air.scene.layers, fleet, ensemble.craft.best_eas_mps)
     assert losses.lost_m.shape == (3, N_LOSS)
     for j in range(1, min(N_LOSS, int(39_000.0 / LOSS_STEP_M) + 1)):
         single = pull_out(
@@ -296,11 +294,10 @@ def test_a_glider_that_never_comes_level_has_no_open_field(low_demo: Ensemble) -
 def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
     beyond = np.isnan(low_demo.climbs.tracks.amsl_m[0])
     moments = np.arange(len(beyond), dtype=np.int64)
-    drawn = (low_demo.draws.swarm, low_demo.reach.losses, low_demo.reach.haste)
     climbs = low_demo.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
-    goals = (low_demo.goals, floors_of(low_demo.reach.ways, low_demo.goals))
-    found = doors(low_demo.air.scene, drawn, states, low_demo.reach.ways, goals)
+    floors = floors_of(low_demo.reach.ways, low_demo.goals)
+    found = doors(low_demo.air.scene, low_demo.released, states, low_demo.reach.ways, floors)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()
@@ -309,10 +306,10 @@ def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
 def test_losses_from_the_grid_are_those_of_each_draw(low_demo: Ensemble) -> None:
     rng = np.random.default_rng(5)
     factor, drag = rng.uniform(0.6, 1.4, 20), rng.uniform(0.05, 0.3, 20)
-    craft = (low_demo.craft.polar, low_demo.craft.drop)
+    fleet = Fleet(low_demo.craft.polar, low_demo.craft.drop, factor, drag)
     layers, eas = low_demo.air.scene.layers, low_demo.craft.best_eas_mps
-    grid = drawn_losses(layers, craft, (factor, drag), eas)
-    single = drop_losses(layers, craft, (factor, drag), eas)
+    grid = drawn_losses(layers, fleet, eas)
+    single = drop_losses(layers, fleet, eas)
     np.testing.assert_allclose(grid.lost_m, single.lost_m, rtol=5e-3)
     np.testing.assert_allclose(grid.elapsed_s, single.elapsed_s, rtol=5e-3)
 
@@ -325,25 +322,24 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
     haste = ensemble.reach.haste._replace(end_s=np.full(n, 60.0 * end_min))
     found = opened(ensemble, haste, until_min=40.0)
     floors = floors_of(ensemble.reach.ways, ensemble.goals)
-    _, priced, prices = ensemble.reach.ways
+    priced, prices = ensemble.reach.ways.priced, ensemble.reach.ways.price_mps
+    releases = ensemble.released._replace(haste=haste)
     some = np.arange(20, 81, 12)
     n_close = n_asked = 0
     for i in range(0, n, 7):
         for j in some:
             tracks = ensemble.climbs.tracks
-            at = (i, tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
-            z, north, east, seconds = begin_glide(
-                ensemble.air.scene, ensemble.draws.swarm, ensemble.reach.losses, haste, at
-            )
-            left_s = haste.end_s[i] - ensemble.climbs.tracks.step_s * j - seconds
+            place = (tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
+            at = begin_glide(ensemble.air.scene, releases, i, Point(tracks.step_s * j, *place))
+            left_s = haste.end_s[i] - at.t_s
             for f in np.nonzero(found.state[i, j] & REACHED)[0]:
-                goal = (float(ensemble.goals.north_rad[f]), float(ensemble.goals.east_rad[f]))
-                offset = apart_m(ensemble.air.scene.frame, (north, east), goal)
-                along = COARSE.east * offset[0] + COARSE.north * offset[1]
+                here, goal = Offset(at.north_rad, at.east_rad), field_offset(ensemble.goals, f)
+                away = apart_m(ensemble.air.scene.frame, here, goal)
+                along = COARSE.east * away.east_m + COARSE.north * away.north_m
                 spare = np.inf
                 for q in range(len(prices)):
                     high = np.empty_like(COARSE.east)
-                    ask_support_at(priced, q * n + i, z, COARSE, high)
+                    ask_support_at(priced, q * n + i, at.amsl_m, COARSE, high)
                     gap = high - floors.priced[q, i, f] - along + prices[q] * left_s
                     spare = min(spare, float(gap.min()))
                 n_asked += 1

@@ -17,9 +17,9 @@ from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.glider.polar import Polar
 from farglide.sim.core.scene import Scene, Swarm
-from farglide.sim.reach.reach import FREE, Reach, sum_reach
+from farglide.sim.reach.reach import FREE, Descent, Prices, Reach, sum_reach
 from farglide.sim.reach.rose import directions, support_between
-from farglide.sim.reach.support import Limits, tabulate
+from farglide.sim.reach.support import FactorRange, Limits, tabulate
 
 FloatArray = NDArray[np.float64]
 
@@ -81,9 +81,8 @@ def brute(
     return total
 
 
-def tables(ensemble: Ensemble, scene: Scene, prices: tuple[FloatArray, int] = FREE) -> Reach:
-    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
-    return sum_reach(scene, ensemble.reach.support, swarm, prices)
+def tables(ensemble: Ensemble, scene: Scene, prices: Prices = FREE) -> Reach:
+    return sum_reach(scene, ensemble.reach.support, ensemble.draws, prices)
 
 
 def worst_miss(found: NDArray[Any], expected: FloatArray) -> float:
@@ -118,7 +117,7 @@ def test_all_directions_and_heights_against_brute_force(drawn_demo: Ensemble, i:
 @pytest.mark.parametrize("price", [2.0, 8.0, 22.0, 60.0])
 def test_price_of_time_against_brute_force(drawn_demo: Ensemble, price: float) -> None:
     ensemble = drawn_demo
-    reach = tables(ensemble, ensemble.air.scene, (np.array([0.5, price]), 1))
+    reach = tables(ensemble, ensemble.air.scene, Prices(np.array([0.5, price]), 1))
     i, n = 11, len(ensemble.draws.glide_factor)
     craft = (ensemble.craft.polar, ensemble.craft.limits, float(ensemble.draws.glide_factor[i]))
     expected = brute(ensemble.air.scene, craft, ensemble.draws.swarm, i, price)
@@ -176,11 +175,10 @@ def test_speeds_so_fast_that_they_are_dives(calm_demo: Ensemble, factor: float) 
     """
     ensemble = calm_demo
     craft = (ensemble.craft.polar, ensemble.craft.limits, factor)
-    support = tabulate(
-        ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, (factor, factor)
-    )
-    swarm = (ensemble.draws.swarm, np.array([factor]))
-    found = directions(sum_reach(ensemble.air.scene, support, swarm, FREE))[0, : N_LAYERS + 1]
+    same = FactorRange(factor, factor)
+    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, same)
+    draws = ensemble.draws._replace(glide_factor=np.array([factor]))
+    found = directions(sum_reach(ensemble.air.scene, support, draws, FREE))[0, : N_LAYERS + 1]
     expected = brute(ensemble.air.scene, craft, ensemble.draws.swarm, 0)
     assert worst_miss(found, expected) < 5.0 * TOLERANCE
 
@@ -190,8 +188,10 @@ def test_a_held_speed_reaches_a_circle_that_drifts(calm_demo: Ensemble, held_mps
     """At one speed the reach is a disc: radius the sum of V_h/s, centre the sum of w/s."""
     ensemble = calm_demo
     limits = ensemble.craft.limits._replace(held_eas_mps=held_mps)
-    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, limits, (1.0, 1.0))
-    reach = sum_reach(ensemble.air.scene, support, (ensemble.draws.swarm, np.ones(1)), FREE)
+    alone = FactorRange(1.0, 1.0)
+    support = tabulate(ensemble.air.scene.layers, ensemble.craft.polar, limits, alone)
+    draws = ensemble.draws._replace(glide_factor=np.ones(1))
+    reach = sum_reach(ensemble.air.scene, support, draws, FREE)
     radius = east = north = 0.0
     layers = ensemble.air.scene.layers
     for k in range(N_LAYERS):
@@ -221,21 +221,23 @@ def test_every_reach_is_convex(drawn_demo: Ensemble) -> None:
 def test_reach_from_height_to_height_is_convex_and_adds_up(calm_demo: Ensemble) -> None:
     reach = tables(calm_demo, calm_demo.air.scene)
     high, middle, low = 27_350.0, 9_120.0, 540.0
-    whole = support_between(reach, (high, low))
-    parts = support_between(reach, (high, middle)) + support_between(reach, (middle, low))
-    assert parts == pytest.approx(whole, rel=1e-5, abs=1.0)
-    for edge in (whole, support_between(reach, (high, middle))):
+    whole, upper, lower = (
+        support_between(reach, Descent(*heights))
+        for heights in ((high, low), (high, middle), (middle, low))
+    )
+    assert upper + lower == pytest.approx(whole, rel=1e-5, abs=1.0)
+    for edge in (whole, upper):
         span = 2.0 * math.cos(2.0 * math.pi / 72.0)
         assert (np.roll(edge, 1) + np.roll(edge, -1) >= span * edge - 1e-4 * edge.max()).all()
 
 
 def test_a_better_glider_reaches_farther_everywhere(drawn_demo: Ensemble) -> None:
-    swarm = drawn_demo.draws.swarm
-    scene, support = drawn_demo.air.scene, drawn_demo.reach.support
-    n = len(swarm.gas_kg)
-    factors = drawn_demo.draws.glide_factor
-    ends = (np.full(n, factors.min()), np.full(n, factors.max()))
-    worse, better = (directions(sum_reach(scene, support, (swarm, f), FREE)) for f in ends)
+    scene, support, draws = drawn_demo.air.scene, drawn_demo.reach.support, drawn_demo.draws
+    factors = draws.glide_factor
+    ends = (np.full_like(factors, factors.min()), np.full_like(factors, factors.max()))
+    worse, better = (
+        directions(sum_reach(scene, support, draws._replace(glide_factor=f), FREE)) for f in ends
+    )
     # Where no speed holds against the wind, a worse glider sinks sooner out of it
     reachable = worse[:, 10:] > 0.0
     assert reachable.mean() > 0.8
@@ -259,7 +261,7 @@ def test_calm_air_reaches_a_circle(calm_demo: Ensemble) -> None:
 def test_a_price_is_a_headwind_from_everywhere(calm_demo: Ensemble) -> None:
     """Max (V_h - q)/s in calm air is max (V_h + w.n)/s in a wind of q against n."""
     calm, price = in_wind(calm_demo.air.scene, 0.0, 0.0), 13.0
-    priced = directions(tables(calm_demo, calm, (np.array([price]), 1)))[0]
+    priced = directions(tables(calm_demo, calm, Prices(np.array([price]), 1)))[0]
     free = directions(tables(calm_demo, calm))[0]
     for j in (0, 9, 30, 55):
         wind = (-price * math.cos(ANGLE[j]), -price * math.sin(ANGLE[j]))
@@ -302,8 +304,8 @@ def test_wind_from_the_west_carries_east(calm_demo: Ensemble) -> None:
 
 def test_layers_taken_by_threes_stay_close(drawn_demo: Ensemble) -> None:
     prices = np.array([4.0, 22.0])
-    fine = directions(tables(drawn_demo, drawn_demo.air.scene, (prices, 1)))
-    coarse = directions(tables(drawn_demo, drawn_demo.air.scene, (prices, 3)))
+    fine = directions(tables(drawn_demo, drawn_demo.air.scene, Prices(prices, 1)))
+    coarse = directions(tables(drawn_demo, drawn_demo.air.scene, Prices(prices, 3)))
     same = fine[:, 0 : 3 * coarse.shape[1] : 3][:, : coarse.shape[1]]
     free = directions(tables(drawn_demo, drawn_demo.air.scene))[:, 0 : 3 * coarse.shape[1] : 3]
     free = np.concatenate([free, free])[:, : coarse.shape[1]].max(axis=2)
@@ -323,11 +325,11 @@ def test_threads_change_no_bit(drawn_demo: Ensemble) -> None:
             ensemble.air.scene.layers,
             ensemble.craft.polar,
             ensemble.craft.limits,
-            (float(factors.min()), float(factors.max())),
+            FactorRange(float(factors.min()), float(factors.max())),
             spread,
         )
-        swarm = (ensemble.draws.swarm, factors)
-        reach = sum_reach(ensemble.air.scene, support, swarm, (np.array([0.0, 8.0]), 1), spread)
+        prices = Prices(np.array([0.0, 8.0]), 1)
+        reach = sum_reach(ensemble.air.scene, support, ensemble.draws, prices, spread)
         found.append((support.value, support.slope, reach.series))
     for one, two in zip(*found, strict=True):
         assert np.array_equal(one, two)
@@ -337,18 +339,20 @@ def test_threads_change_no_bit(drawn_demo: Ensemble) -> None:
 def test_glide_factors_out_of_range_are_refused(
     calm_demo: Ensemble, factors: tuple[float, float]
 ) -> None:
+    craft, asked = calm_demo.craft, FactorRange(*factors)
     with pytest.raises(InputError, match=r"glide factors is .*; allowed: 0\.05 to 4, rising"):
-        tabulate(calm_demo.air.scene.layers, calm_demo.craft.polar, calm_demo.craft.limits, factors)
+        tabulate(calm_demo.air.scene.layers, craft.polar, craft.limits, asked)
 
 
 @pytest.mark.parametrize("top_mps", [9.0, 10.3, math.nan])
 def test_a_top_speed_below_the_slowest_is_refused(calm_demo: Ensemble, top_mps: float) -> None:
     limits = calm_demo.craft.limits._replace(top_eas_mps=top_mps)
+    layers, alone = calm_demo.air.scene.layers, FactorRange(1.0, 1.0)
     with pytest.raises(InputError, match=r"top_eas_mps is .* m/s; allowed: 10\.33 m/s or more"):
-        tabulate(calm_demo.air.scene.layers, calm_demo.craft.polar, limits, (1.0, 1.0))
+        tabulate(layers, calm_demo.craft.polar, limits, alone)
 
 
-@pytest.mark.parametrize("stride", [0, 2, 4, -1])
-def test_even_numbers_of_layers_taken_as_one_are_refused(calm_demo: Ensemble, stride: int) -> None:
+@pytest.mark.parametrize("slab", [0, 2, 4, -1])
+def test_even_numbers_of_layers_taken_as_one_are_refused(calm_demo: Ensemble, slab: int) -> None:
     with pytest.raises(InputError, match=r"layers taken as one is .*odd"):
-        tables(calm_demo, calm_demo.air.scene, (np.zeros(1), stride))
+        tables(calm_demo, calm_demo.air.scene, Prices(np.zeros(1), slab))

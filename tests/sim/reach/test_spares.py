@@ -7,14 +7,16 @@ import pytest
 
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
+from farglide.earth.geodesy import EastNorth
 from farglide.kernel import door
 from farglide.plan.home.homeward import spare_m
-from farglide.sim.core.release import begin_glide
+from farglide.sim.core.release import begin_glide, field_offset
 from farglide.sim.core.states import States, states_of_climbs
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.tracks import Point
 from farglide.sim.fly.passage import aim, spare_way
 from farglide.sim.reach.doors import floors_of
-from farglide.sim.reach.reach import FREE, sum_reach
+from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import COARSE, LANES, _along, _margin, _support_at
 from farglide.sim.reach.spares import spares
 
@@ -39,12 +41,26 @@ def states_at_moment(ensemble: Ensemble, moment: int) -> States:
 def spares_at(ensemble: Ensemble, moment: int, n_threads: int = 1) -> np.ndarray:  # type: ignore[type-arg]
     return spares(
         ensemble.air.scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
+        ensemble.released,
         states_at_moment(ensemble, moment),
         ensemble.reach.ways.free,
-        (ensemble.goals, floors_of(ensemble.reach.ways, ensemble.goals)),
+        floors_of(ensemble.reach.ways, ensemble.goals),
         on_threads(n_threads),
     )
+
+
+def begun(ensemble: Ensemble, i: int, moment: int) -> Point:
+    """Return where the glide of a draw begins that is released at a moment."""
+    tracks = ensemble.climbs.tracks
+    place = (tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
+    at = Point(moment * tracks.step_s, *place)
+    return begin_glide(ensemble.air.scene, ensemble.released, i, at)
+
+
+def to_field(ensemble: Ensemble, at: Point, field: int) -> EastNorth:
+    """Return how far away a field is."""
+    here, goal = Offset(at.north_rad, at.east_rad), field_offset(ensemble.goals, field)
+    return apart_m(ensemble.air.scene.frame, here, goal)
 
 
 def moment_of(ensemble: Ensemble, minutes: float) -> int:
@@ -81,47 +97,39 @@ def test_out_of_reach_and_after_the_track_it_is_nan(low_demo: Ensemble) -> None:
     falling = replace(low_demo, climbs=replace(low_demo.climbs, tracks=lost))
     off = spares(
         low_demo.air.scene,
-        (low_demo.draws.swarm, low_demo.reach.losses, low_demo.reach.haste),
+        low_demo.released,
         states_at_moment(falling, 100),
         low_demo.reach.ways.free,
-        (low_demo.goals, floors_of(low_demo.reach.ways, low_demo.goals)),
+        floors_of(low_demo.reach.ways, low_demo.goals),
     )
     assert np.isnan(off).all()
 
 
 def test_over_a_jet_height_is_spare_only_where_it_can_be_held(low_demo: Ensemble) -> None:
     """In a jet of 80 m/s from 4 to 6 km nobody stays over a field, so height above is not spare."""
-    ensemble = low_demo
-    layers = ensemble.air.scene.layers
+    layers = low_demo.air.scene.layers
     east, north = layers.u_mps.copy(), layers.v_mps.copy()
     east[0, 40:60], north[0, 40:60] = 80.0, 0.0
-    scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
-    swarm = (ensemble.draws.swarm, ensemble.draws.glide_factor)
-    free = sum_reach(scene, ensemble.reach.support, swarm, FREE)
-    ways = ensemble.reach.ways._replace(free=free)
-    goals, moment = ensemble.goals, moment_of(ensemble, 76.0)
-    found = spares(
-        scene,
-        (ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste),
-        states_at_moment(ensemble, moment),
-        free,
-        (goals, floors_of(ways, goals)),
-    )[0]
-    tracks = ensemble.climbs.tracks
-    at = (0, tracks.amsl_m[0, moment], tracks.north_rad[0, moment], tracks.east_rad[0, moment])
-    z, n, e, _ = begin_glide(
-        scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
+    scene = low_demo.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
+    free = sum_reach(scene, low_demo.reach.support, low_demo.draws, FREE)
+    ensemble = replace(
+        low_demo,
+        air=replace(low_demo.air, scene=scene),
+        reach=replace(low_demo.reach, ways=low_demo.reach.ways._replace(free=free)),
     )
+    goals, moment = ensemble.goals, moment_of(ensemble, 76.0)
+    found = spares_at(ensemble, moment)[0]
+    at = begun(ensemble, 0, moment)
     assert np.isfinite(found).any()
     for field in np.nonzero(np.isfinite(found))[0]:
         ground = float(goals.ground_amsl_m[field])
         top = ground + found[field]
-        assert aim(free, (top - 20.0, ground), (0.0, 0.0))[0] >= 0.0
-        goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-        offset = apart_m(scene.frame, (n, e), goal)
-        single, _ = spare_way(free, ground, (float(z), float(goals.arrival_amsl_m[field])), offset)
+        assert aim(free, Descent(top - 20.0, ground), EastNorth(0.0, 0.0)).margin_m >= 0.0
+        away = to_field(ensemble, at, int(field))
+        descent = Descent(at.amsl_m, float(goals.arrival_amsl_m[field]))
+        single, _ = spare_way(free, ground, descent, away)
         assert top >= single - 60.0
-        assert aim(free, (float(z), top - 60.0), offset)[0] >= -200.0
+        assert aim(free, Descent(at.amsl_m, top - 60.0), away).margin_m >= -200.0
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -136,27 +144,21 @@ def test_in_wild_winds_it_never_promises_height_out_of_reach(
     east = np.interp(place, np.arange(20), speed * np.sin(towards))[None, :]
     north = np.interp(place, np.arange(20), speed * np.cos(towards))[None, :]
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
-    free = sum_reach(
-        scene, ensemble.reach.support, (ensemble.draws.swarm, ensemble.draws.glide_factor), FREE
-    )
+    free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
     ways, moment = ensemble.reach.ways._replace(free=free), moment_of(ensemble, 70.0)
     windy = replace(
         ensemble,
         air=replace(ensemble.air, scene=scene),
         reach=replace(ensemble.reach, ways=ways),
     )
-    found, tracks, goals = spares_at(windy, moment), ensemble.climbs.tracks, ensemble.goals
+    found, goals = spares_at(windy, moment), ensemble.goals
     assert np.isfinite(found).sum() >= 10
     for i, f in zip(*np.nonzero(np.isfinite(found)), strict=True):
-        at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, n_rad, e_rad, _ = begin_glide(
-            scene, ensemble.draws.swarm, ensemble.reach.losses, ensemble.reach.haste, at
-        )
-        goal = (float(goals.north_rad[f]), float(goals.east_rad[f]))
-        offset = apart_m(scene.frame, (n_rad, e_rad), goal)
+        at = begun(windy, int(i), moment)
+        away = to_field(windy, at, int(f))
         spare_amsl_m = found[i, f] + float(goals.ground_amsl_m[f])
-        heights = (float(z), max(spare_amsl_m - 50.0, float(goals.arrival_amsl_m[f])))
-        assert aim(free, heights, offset, row=int(i))[0] >= -250.0
+        low_m = max(spare_amsl_m - 50.0, float(goals.arrival_amsl_m[f]))
+        assert aim(free, Descent(at.amsl_m, low_m), away, row=int(i)).margin_m >= -250.0
 
 
 @pytest.mark.parametrize("minutes", [50.0, 65.0, 80.0])
@@ -164,25 +166,17 @@ def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minute
     """From above, step by step of 20 m: the greatest height still inside the reach."""
     ensemble, moment = drawn_demo, moment_of(drawn_demo, minutes)
     found = spares_at(ensemble, moment)
-    tracks, free = ensemble.climbs.tracks, ensemble.reach.ways.free
+    free = ensemble.reach.ways.free
     n_seen = 0
     for i in range(0, len(found), 5):
-        at = (i, tracks.amsl_m[i, moment], tracks.north_rad[i, moment], tracks.east_rad[i, moment])
-        z, n, e, _ = begin_glide(
-            ensemble.air.scene,
-            ensemble.draws.swarm,
-            ensemble.reach.losses,
-            ensemble.reach.haste,
-            at,
-        )
+        at = begun(ensemble, i, moment)
         high, low = np.empty_like(COARSE.east), np.empty_like(COARSE.east)
-        ask_support_at(free, i, z, COARSE, high)
+        ask_support_at(free, i, at.amsl_m, COARSE, high)
         for f in np.nonzero(np.isfinite(found[i]))[0]:
-            goal = (float(ensemble.goals.north_rad[f]), float(ensemble.goals.east_rad[f]))
-            d_east, d_north = apart_m(ensemble.air.scene.frame, (n, e), goal)
+            away = to_field(ensemble, at, int(f))
             along = np.empty_like(COARSE.east)
-            _along_each(COARSE, d_east, d_north, along)
-            scan = np.arange(float(ensemble.goals.arrival_amsl_m[f]), z, 20.0)
+            _along_each(COARSE, away.east_m, away.north_m, along)
+            scan = np.arange(float(ensemble.goals.arrival_amsl_m[f]), at.amsl_m, 20.0)
             inside = np.empty(len(scan), dtype=bool)
             for k, amsl_m in enumerate(scan):
                 ask_support_at(free, i, amsl_m, COARSE, low)
@@ -210,9 +204,8 @@ def test_a_better_glider_keeps_more_height(drawn_demo: Ensemble) -> None:
     ensemble, moment = drawn_demo, moment_of(drawn_demo, 76.0)
     factor = ensemble.draws.glide_factor
     better = np.minimum(1.05 * factor, factor.max())
-    free = sum_reach(
-        ensemble.air.scene, ensemble.reach.support, (ensemble.draws.swarm, better), FREE
-    )
+    draws = ensemble.draws._replace(glide_factor=better)
+    free = sum_reach(ensemble.air.scene, ensemble.reach.support, draws, FREE)
     reach = replace(ensemble.reach, ways=ensemble.reach.ways._replace(free=free))
     more = spares_at(replace(ensemble, reach=reach), moment)
     less = spares_at(ensemble, moment)

@@ -94,25 +94,26 @@ def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
     return Fall(what, remains_story(mass_kg, area.value), share)
 
 
-def falls_of(ensemble: Ensemble, fall: Fall) -> Falls:
+def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:
     """Return a fall as the kernels take it, down to where what nobody steers counts as down."""
     sortie = ensemble.sortie
-    return Falls(fall.sinks_mps, (sortie.fields[0] if sortie.fields else sortie.launch).amsl_m)
+    ground = sortie.fields[0] if sortie.fields else sortie.launch
+    return Falls(starts, fall.sinks_mps, ground.amsl_m)
 
 
 def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray]:
     """Return how the balloon and its line climb on after a release, and burst, (n_draws, 4)."""
     balloon = ensemble.climbs.balloon._replace(hanging_kg=ensemble.sortie.train.line_kg)
     end_s = float(np.nanmin(released.states[:, 0])) + _CLIMBS_ON_S
-    asked = (released, Clock(float("nan"), step_s, end_s))
+    clock = Clock(float("nan"), step_s, end_s)
     scene, swarm = ensemble.air.scene, ensemble.draws.swarm
-    tracks, burst = climb_on(scene, swarm, balloon, asked, ensemble.workers)
+    tracks, burst = climb_on(scene, swarm, balloon, released, clock, ensemble.workers)
     return tracks, np.stack(burst, axis=1)
 
 
 def _told(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Unsteered | None:
     scene, swarm = ensemble.air.scene, ensemble.draws.swarm
-    ends = descend(scene, swarm, falls_of(ensemble, fall), starts, ensemble.workers)
+    ends = descend(scene, swarm, falls_of(ensemble, fall, starts), ensemble.workers)
     keep = ~np.isnan(ends[:, 0])
     if keep.sum() < 2:
         return None
@@ -142,16 +143,16 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     the release would cost its own drop and pull-out.
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
-    begins = (aloft_at(plain, moment).states, after_s)
-    falls = Falls(tangled(plain).sinks_mps, _lowest_amsl_m(plain))
-    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, begins)
+    starts = aloft_at(plain, moment).states
+    falls = Falls(starts, tangled(plain).sinks_mps, _lowest_amsl_m(plain))
+    fallen = plunges(plain.air.scene, plain.draws.swarm, falls, after_s)
     fields = plain.sortie.fields
     still, open_s = list(range(len(fields))), dict[int, float]()
     for after, *place in zip(after_s, *(row[0] for row in fallen), strict=True):
         if np.isnan(place[0]) or not still:
             break
-        z, north, east, _ = levelled_at(plain, (place[0], place[1], place[2]))
-        flights = [(i, on_the_way(plain, Point(float(after), z, north, east), i)) for i in still]
+        level = levelled_at(plain, Point(float(after), *place))._replace(t_s=float(after))
+        flights = [(i, on_the_way(plain, level, i)) for i in still]
         still = [i for i, flight in flights if flight is not None and is_held(plain, flight)]
         open_s |= dict.fromkeys(still, float(after))
     burst_amsl_m = float(plain.climbs.tracks.amsl_m[0, moment])
@@ -179,10 +180,10 @@ def door_life_s(
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
     level = levelled(scene, plain.released, aloft_at(plain, moment).states)
-    falls = Falls(fall.sinks_mps, _lowest_amsl_m(plain))
-    down_s = float(descend(scene, swarm, falls, level)[0, 0])
+    falls = Falls(level, fall.sinks_mps, _lowest_amsl_m(plain))
+    down_s = float(descend(scene, swarm, falls)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
-    trail = trails(scene, swarm, falls, (level, clock_s))
+    trail = trails(scene, swarm, falls, clock_s)
     end_s, held_s = float(plain.reach.haste.end_s[0]), 0.0
     for t_s, *place in zip(clock_s, *(row[0] for row in trail), strict=True):
         flight = on_the_way(plain, Point(float(t_s), *place), field)

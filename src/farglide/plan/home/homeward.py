@@ -11,6 +11,7 @@ from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, 
 from farglide.sim.fly.descend import Falls, descend
 from farglide.sim.fly.glide import Turn, Way
 from farglide.sim.fly.passage import Passage, descent_s, spare_way
+from farglide.sim.reach.reach import Descent
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -51,7 +52,7 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
 
 def _spare_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     free = ensemble.reach.ways.free
-    return spare_way(free, flight.ground_amsl_m, flight.heights, flight.offset)
+    return spare_way(free, flight.ground_amsl_m, flight.descent, flight.away)
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
@@ -62,7 +63,7 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     ground_m, start = flight.ground_amsl_m, flight.state
     spare_amsl_m, flat_way = _spare_way(ensemble, flight)
     quick_s, quick_way = quickest(ensemble, flight)
-    flat = fitted(ensemble, flat_way, (start, spare_amsl_m), flight.goal)
+    flat = fitted(ensemble, flat_way, start, spare_amsl_m, flight.goal)
     over_s = float(flat.after_s[-1])
     circled_s = over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
     spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
@@ -73,7 +74,7 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
         over_field_s=start.t_s + quick_s,
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(ensemble, quick_way, (start, flight.heights[1]), flight.goal),
+        quickest=fitted(ensemble, quick_way, start, flight.descent.to_amsl_m, flight.goal),
         flattest=flat,
         timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
     )
@@ -95,7 +96,7 @@ def _timely(ensemble: Ensemble, flight: Begun, spare_amsl_m: float) -> Timely | 
     The more height is to be left, the longer the quickest flight that leaves it and the way down
     from there: the height is found by bisection.
     """
-    low, high = flight.heights[1], spare_amsl_m
+    low, high = flight.descent.to_amsl_m, spare_amsl_m
     if not _ends_in_time(ensemble, flight):
         return None
     while high - low > _HEIGHT_STEP_M:
@@ -112,10 +113,10 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
 
     The bisection asks a table of prices; the flight itself may come some seconds later.
     """
-    ground_m, arrival_m = flight.ground_amsl_m, flight.heights[1]
+    ground_m, arrival_m = flight.ground_amsl_m, flight.descent.to_amsl_m
     for _ in range(_MOST_LOWERINGS):
         _, way = quickest(ensemble, _over_at(flight, over_amsl_m))
-        passage = fitted(ensemble, way, (flight.state, over_amsl_m), flight.goal)
+        passage = fitted(ensemble, way, flight.state, over_amsl_m, flight.goal)
         over_s = float(passage.after_s[-1])
         down_s = _down_s(ensemble, over_amsl_m, ground_m)
         late_s = over_s + down_s - _end_s(ensemble)
@@ -133,7 +134,7 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
 
 
 def _over_at(flight: Begun, over_amsl_m: float) -> Begun:
-    return flight._replace(heights=(flight.heights[0], over_amsl_m))
+    return flight._replace(descent=flight.descent._replace(to_amsl_m=over_amsl_m))
 
 
 def _ends_in_time(ensemble: Ensemble, flight: Begun) -> bool:
@@ -141,7 +142,8 @@ def _ends_in_time(ensemble: Ensemble, flight: Begun) -> bool:
     if not is_held(ensemble, flight):
         return False
     over_s = flight.state.t_s + tabled_way(ensemble, flight)[0]
-    return over_s + _down_s(ensemble, flight.heights[1], flight.ground_amsl_m) <= _end_s(ensemble)
+    down_s = _down_s(ensemble, flight.descent.to_amsl_m, flight.ground_amsl_m)
+    return over_s + down_s <= _end_s(ensemble)
 
 
 def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
@@ -151,14 +153,14 @@ def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
 
 
 def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
-    heights = (from_amsl_m, ground_m)
-    return descent_s(ensemble.air.scene, own_craft(ensemble), heights, Turn())
+    descent = Descent(from_amsl_m, ground_m)
+    return descent_s(ensemble.air.scene, own_craft(ensemble), descent, Turn())
 
 
 def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:
     known = ensemble.sortie.glider.spiral_sink_eas_mps
     if known is None:
         return None
-    falls = Falls(np.array([known.value]), ground_m)
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls, start)[0, 0])
+    falls = Falls(start, np.array([known.value]), ground_m)
+    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls)[0, 0])

@@ -11,7 +11,7 @@ from farglide.earth.state import offset_rad
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.release import BarrierSide, SideView, SpeedRow
 from farglide.plan.home.homeward import Homeward
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.passage import Passage, from_launch_m
 
@@ -104,7 +104,7 @@ def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | No
     if not path.amsl_m[-1] < amsl_m <= path.amsl_m[0]:
         return None
     j = min(int(np.searchsorted(-path.amsl_m, -amsl_m, side="right")) - 1, len(path.amsl_m) - 2)
-    here, there = ((float(path.north_rad[k]), float(path.east_rad[k])) for k in (j, j + 1))
+    here, there = (Offset(float(path.north_rad[k]), float(path.east_rad[k])) for k in (j, j + 1))
     dt = float(path.after_s[j + 1] - path.after_s[j])
     ground_m = float(np.hypot(*apart_m(ensemble.air.scene.frame, here, there)))
     sink_mps = float(path.amsl_m[j] - path.amsl_m[j + 1]) / dt

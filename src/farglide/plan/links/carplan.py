@@ -19,6 +19,7 @@ from farglide.plan.planned import Planned
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s
+from farglide.sim.core.tracks import Trails
 from farglide.sortie.spec import Sortie, StandSpec
 
 _LOWER_M: Final = 20.0
@@ -48,8 +49,8 @@ def _held(found: Planned) -> tuple[HeldStep, ...]:
     asked = told_moments(chances)
     clock = drawn.climbs.moments_at(chances.after_launch_s[asked])
     moments = np.minimum(clock, tracks.amsl_m.shape[1] - 1)
-    amsl_m, north, east = (one[:, moments] for one in tracks.places)
-    margins = margins_along(drawn, (amsl_m, north, east))[0]
+    flights = Trails._make(one[:, moments] for one in tracks.places)
+    margins = margins_along(drawn, flights)[0]
     steps = []
     for i, j in enumerate(asked):
         s = int(holding.stand[j, field])

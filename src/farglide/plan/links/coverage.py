@@ -17,12 +17,13 @@ from farglide.rig.listening import lowest_amsl_m, mast_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.coverage import (
     FINE_STEP_DEG,
+    GroundPoints,
     Patch,
     clears_all_ground,
     coverage_db,
     points_db,
 )
-from farglide.sim.hear.ears import Ears, Waves, ears_of, waves_of, without_ground
+from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of, without_ground
 from farglide.sortie.spec import LinkSpec, Sortie, StandSpec
 
 Named = TypeVar("Named", LinkSpec, StandSpec)
@@ -57,7 +58,7 @@ def cover(
     )
     is_high = clears_all_ground(ears, asked.level, asked.radius_m)
     under = flat(LOWEST_GROUND_M) if is_high else ground
-    margins = coverage_db((ears, waves), under, patch, asked.level, workers)[0]
+    margins = coverage_db(Listeners(ears, waves), under, patch, asked.level, workers)[0]
     return Coverage(
         name=sortie.name,
         link=link,
@@ -67,7 +68,7 @@ def cover(
         asked=asked,
         patch=patch,
         margins_db=margins - np.float32(asked.less_db),
-        rays=_rays((ears, waves, even), under, mast, asked),
+        rays=_rays(Listeners(ears, waves), even, under, mast, asked),
         fields=sortie.fields,
         ground=terrain.origin if terrain else "",
         flat_amsl_m=math.nan if terrain else lowest_amsl_m(sortie),
@@ -87,9 +88,9 @@ def _named(what: str, among: Sequence[Named], name: str) -> Named:
 
 
 def _rays(
-    heard: tuple[Ears, Waves, Waves], ground: Terrain, mast: Place, asked: CoverageAsked
+    heard: Listeners, even: Waves, ground: Terrain, mast: Place, asked: CoverageAsked
 ) -> tuple[Ray, ...]:
-    """Return how far a link holds; `heard`: last the same link with antennas that favour none."""
+    """Return how far a link holds; `even`: the same link with antennas that favour none."""
     bearings = 45.0 * np.arange(8)
     step_m = asked.radius_m / _N_SAMPLES
     away = np.asarray(step_m * np.arange(1, _N_SAMPLES + 1), dtype=np.float64)
@@ -97,11 +98,13 @@ def _rays(
     lats = np.array([[place.lat_deg for place in row] for row in places])
     lons = np.array([[place.lon_deg for place in row] for row in places])
 
+    points = GroundPoints(lats, lons)
+
     def margins(ears: Ears, waves: Waves) -> FloatArray:
-        found = points_db((ears, waves), ground, (lats, lons), asked.level)[0]
+        found = points_db(Listeners(ears, waves), ground, points, asked.level)[0]
         return np.asarray(found - asked.less_db, dtype=np.float64)
 
-    ears, waves, even = heard
+    ears, waves = heard
     bare = without_ground(ears)
     found, unhindered, evenly = margins(ears, waves), margins(bare, waves), margins(bare, even)
     reasons = {

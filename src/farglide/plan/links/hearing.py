@@ -24,9 +24,9 @@ from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
+from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
 
-Flights = tuple[FloatArray, FloatArray, FloatArray]
 Sight = Callable[..., HeardPoint]  # a point but for what is heard there
 
 _CLIMB_STEP_S: Final = 120.0
@@ -44,7 +44,7 @@ class FlightPath(NamedTuple):
 
     ensemble: Ensemble
     after_s: FloatArray
-    flights: Flights
+    flights: Trails
     climb_end_s: float
 
     def places(self) -> list[Place]:
@@ -78,16 +78,16 @@ def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath
             way = np.interp(glide_s, glide.after_s, values) + beside * left
             legs[k] = np.hstack([legs[k], way])
         after_s = np.append(after_s, glide_s)
-    return FlightPath(plain, after_s, (legs[0], legs[1], legs[2]), float(release_s[-1]))
+    return FlightPath(plain, after_s, Trails(*legs), float(release_s[-1]))
 
 
-def margins_along(ensemble: Ensemble, flights: Flights) -> FloatArray:
+def margins_along(ensemble: Ensemble, flights: Trails) -> FloatArray:
     """Return the margins that an ensemble's ears hear, (n_flights, n_stands, n_links, n_steps)."""
     listening = ensemble.ears
     if listening is None:
         return np.empty((0, 0, 0, 0))
-    heard = (listening.ears, listening.waves, ensemble.air.scene.frame)
-    return margins_db(heard, flights, ensemble.workers).astype(np.float64)
+    frame, workers = ensemble.air.scene.frame, ensemble.workers
+    return margins_db(listening.listeners, frame, flights, workers).astype(np.float64)
 
 
 def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:

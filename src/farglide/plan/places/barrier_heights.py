@@ -23,11 +23,13 @@ from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place, offset_rad, place_of
 from farglide.outlook.barriers import BarrierWay, Needed, Station
 from farglide.plan.home.glides import fitted
+from farglide.sim.core.release import field_offset
 from farglide.sim.core.states import GLIDING, States
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import aim
+from farglide.sim.reach.reach import Descent
 
 STEP_M: Final = 25.0
 _EVERY: Final = 4
@@ -104,15 +106,13 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     commit_m = edge.ahead.amsl_m
     if behind is None or np.isnan(commit_m):
         return float("nan")
-    goals, scene = trip.case.plain.goals, trip.case.plain.air.scene
-    goal = (float(goals.north_rad[trip.ahead]), float(goals.east_rad[trip.ahead]))
-    arrival_m = float(goals.arrival_amsl_m[trip.ahead])
-    begin = offset_rad(trip.case.sortie.launch, (edge.lat_deg, edge.lon_deg))
-    _, east, north = aim(
-        trip.case.plain.reach.ways.free, (commit_m, arrival_m), apart_m(scene.frame, begin, goal)
-    )
-    flight = (Point(0.0, commit_m, *begin), arrival_m)
-    flown = fitted(trip.case.plain, Way(east, north, 0.0), flight, goal)
+    plain = trip.case.plain
+    goal = field_offset(plain.goals, trip.ahead)
+    descent = Descent(commit_m, float(plain.goals.arrival_amsl_m[trip.ahead]))
+    begin = Offset(*offset_rad(trip.case.sortie.launch, (edge.lat_deg, edge.lon_deg)))
+    aimed = aim(plain.reach.ways.free, descent, apart_m(plain.air.scene.frame, begin, goal))
+    start, way = Point(0.0, commit_m, *begin), Way(aimed.east, aimed.north, 0.0)
+    flown = fitted(plain, way, start, descent.to_amsl_m, goal)
     at = (flown.amsl_m, flown.north_rad, flown.east_rad)
     is_open = reach_ratio(trip.case.drawn, at)[:, behind] >= trip.case.sortie.wish.open_ratio
     n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))

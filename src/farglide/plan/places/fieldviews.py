@@ -16,8 +16,11 @@ from farglide.plan.home.glides import levelled_at
 from farglide.plan.home.homeward import spare_m
 from farglide.plan.links.carplan import lost_pictures
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS
-from farglide.sim.core.step import apart_m, layer_index
+from farglide.sim.core.release import field_offset
+from farglide.sim.core.step import Offset, apart_m, layer_index
+from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import mean_wind
+from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.rose import support_between
 
 _SPARE_EVERY_S: Final = 240.0
@@ -94,8 +97,7 @@ def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     if _never_level(ensemble, here_m):
         return "the drop never comes level"
     here = median_offset(ensemble, int(ensemble.climbs.moments_at(chances.after_launch_s)[j]))
-    goal = (ensemble.goals.north_rad[i], ensemble.goals.east_rad[i])
-    toward = apart_m(ensemble.air.scene.frame, here, goal)
+    toward = apart_m(ensemble.air.scene.frame, Offset(*here), field_offset(ensemble.goals, i))
     away_m = float(np.hypot(*toward))
     speed_mps, amsl_m = _head_wind(ensemble, here_m, toward)
     if speed_mps < _BREEZE_MPS:
@@ -162,19 +164,19 @@ def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     quarter; from the field it is walked backwards.
     """
     reach, goals = ensemble.reach.ways.free, ensemble.goals
-    z, d_north, d_east, _ = levelled_at(ensemble, (amsl_m, 0.0, 0.0))
-    if z <= goals.arrival_amsl_m[field]:
+    at = levelled_at(ensemble, Point(0.0, amsl_m, 0.0, 0.0))
+    descent = Descent(at.amsl_m, float(goals.arrival_amsl_m[field]))
+    if at.amsl_m <= descent.to_amsl_m:
         return None
-    support = support_between(reach, (float(z), float(goals.arrival_amsl_m[field])))
+    support = support_between(reach, descent)
     angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
     slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
     if not (support + np.roll(support, len(support) // 2) > 0.0).all():
         return None
-    field_east, field_north = apart_m(
-        ensemble.air.scene.frame, (d_north, d_east), (goals.north_rad[field], goals.east_rad[field])
-    )
-    east = field_east - (support * np.cos(angle) - slope * np.sin(angle))
-    north = field_north - (support * np.sin(angle) + slope * np.cos(angle))
+    here, goal = Offset(at.north_rad, at.east_rad), field_offset(goals, field)
+    away = apart_m(ensemble.air.scene.frame, here, goal)
+    east = away.east_m - (support * np.cos(angle) - slope * np.sin(angle))
+    north = away.north_m - (support * np.sin(angle) + slope * np.cos(angle))
     return Contour(
         field=ensemble.sortie.fields[field].name,
         amsl_m=amsl_m,

@@ -15,9 +15,10 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
-from farglide.sim.fly.descend import Trails, trails
+from farglide.sim.core.tracks import Trails
+from farglide.sim.fly.descend import trails
 from farglide.sim.fly.level import levelled
-from farglide.sim.hear.ears import CLEAR_M, Ears, Waves, ears_of
+from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
 
@@ -166,8 +167,8 @@ def _trailed(
     fall, starts = begun
     first_s = np.nanmin(starts[:, 0]) if from_s is None else from_s
     clock_s = np.arange(first_s, _LONGEST_S, step_s)
-    scene, swarm, falls = ensemble.air.scene, ensemble.draws.swarm, falls_of(ensemble, fall)
-    return clock_s, trails(scene, swarm, falls, (starts, clock_s), ensemble.workers)
+    scene, swarm, falls = ensemble.air.scene, ensemble.draws.swarm, falls_of(ensemble, fall, starts)
+    return clock_s, trails(scene, swarm, falls, clock_s, ensemble.workers)
 
 
 def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
@@ -188,12 +189,10 @@ def _margins(ensemble: Ensemble, posts: _Posts, trailed: _Trailed) -> _Heard:
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
     draws, moments = flies.any(axis=1), flies.any(axis=0)
-    amsl, north, east = (each[draws][:, moments] for each in found)
+    flights = Trails._make(each[draws][:, moments] for each in found)
     waves, ears = posts
-    margins = [
-        margins_db((one, waves, ensemble.air.scene.frame), (amsl, north, east), ensemble.workers)
-        for one in ears
-    ]
+    frame, workers = ensemble.air.scene.frame, ensemble.workers
+    margins = [margins_db(Listeners(one, waves), frame, flights, workers) for one in ears]
     return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)
 
 

@@ -4,7 +4,7 @@ from typing import Final, NamedTuple
 
 from farglide.kernel import merged
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, _moved
+from farglide.sim.core.step import Errors, Offset, _moved
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import AirCell, cell_at, wind_at
 
@@ -44,13 +44,14 @@ def is_above(at: Point, amsl_m: float) -> bool:
 def carried(scene: Scene, cell: AirCell, at: Point, velocity: Velocity, seconds: float) -> Point:
     """Return where a thing is after moving for a time at one velocity."""
     ground = scene.layers.shortening_ratio[cell.layer] * seconds
-    north_rad, east_rad = _moved(
+    to = _moved(
         scene.frame,
-        (at.north_rad, at.east_rad),
+        Offset(at.north_rad, at.east_rad),
         velocity.east_mps * ground,
         velocity.north_mps * ground,
     )
-    return Point(at.t_s + seconds, at.amsl_m - velocity.sink_mps * seconds, north_rad, east_rad)
+    amsl_m = at.amsl_m - velocity.sink_mps * seconds
+    return Point(at.t_s + seconds, amsl_m, to.north_rad, to.east_rad)
 
 
 @merged

@@ -8,8 +8,9 @@ from farglide.arrays import FloatArray
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses, _loss_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
-from farglide.sim.core.states import GLIDING, States
-from farglide.sim.core.step import _moved, layer_index
+from farglide.sim.core.states import GLIDING, States, state_of
+from farglide.sim.core.step import Offset, _moved, layer_index
+from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import cell_in, wind_at
 
 
@@ -38,6 +39,12 @@ def goals_at(
     return Goals(north_rad, east_rad, ground_amsl_m, arrival_m, still, still)
 
 
+@compiled
+def field_offset(goals: Goals, f: int) -> Offset:
+    """Return where a field is."""
+    return Offset(goals.north_rad[f], goals.east_rad[f])
+
+
 class Haste(NamedTuple):
     """When each draw's flight must have arrived, seconds after the launch, shape (n_draws,)."""
 
@@ -47,41 +54,36 @@ class Haste(NamedTuple):
     glide_factor: FloatArray
 
 
+class Releases(NamedTuple):
+    """What the release of each draw comes to: in which air, at what loss, and with what haste."""
+
+    swarm: Swarm
+    losses: Losses
+    haste: Haste
+
+
 @compiled
-def begin_glide(
-    scene: Scene,
-    swarm: Swarm,
-    losses: Losses,
-    haste: Haste,
-    draw_at: tuple[int, float, float, float],
-) -> tuple[float, float, float, float]:
-    """Return height, north, east and seconds when the glider is level and knows its way."""
-    i, z, north, east = draw_at
-    layers = scene.layers
-    lost_m, seconds = _loss_at(losses, i, z - layers.base_amsl_m)
-    k = layer_index(layers, z - lost_m)
+def begin_glide(scene: Scene, releases: Releases, i: int, at: Point) -> Point:
+    """Return when and where the glider of draw `i`, let go, is level and knows its way."""
+    layers, haste = scene.layers, releases.haste
+    lost_m, seconds = _loss_at(releases.losses, i, at.amsl_m - layers.base_amsl_m)
+    k = layer_index(layers, at.amsl_m - lost_m)
     lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
-    u, v, _ = wind_at(scene, _errors(swarm, i), cell_in(k))
+    wind = wind_at(scene, _errors(releases.swarm, i), cell_in(k))
     ground = layers.shortening_ratio[k] * seconds
-    north, east = _moved(scene.frame, (north, east), u * ground, v * ground)
-    return z - lost_m, north, east, seconds
+    here = Offset(at.north_rad, at.east_rad)
+    to = _moved(scene.frame, here, wind.u_mps * ground, wind.v_mps * ground)
+    return Point(at.t_s + seconds, at.amsl_m - lost_m, to.north_rad, to.east_rad)
 
 
 @inner
-def begun_from(
-    scene: Scene,
-    swarm: Swarm,
-    losses: Losses,
-    haste: Haste,
-    at: tuple[States, int, int],
-) -> tuple[float, float, float, float]:
-    """Return height, north and east at the begin of a draw's glide, and how much later that is.
+def begun_from(scene: Scene, releases: Releases, states: States, i: int, j: int) -> Point:
+    """Return when and where the glide of draw `i` begins from its state of moment `j`.
 
-    `at`: states, draw and moment. What glides already is on its way at once.
+    What glides already is on its way at once.
     """
-    states, i, j = at
-    z, north, east = states.amsl_m[i, j], states.north_rad[i, j], states.east_rad[i, j]
+    at = state_of(states, i, j)
     if states.kind[i, j] == GLIDING:
-        return z, north, east, 0.0
-    return begin_glide(scene, swarm, losses, haste, (i, z, north, east))
+        return at
+    return begin_glide(scene, releases, i, at)

@@ -5,7 +5,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import ByteArray, FloatArray, IntArray
-from farglide.sim.core.tracks import Tracks
+from farglide.kernel import inner
+from farglide.sim.core.tracks import Point, Tracks
 
 ON_HAND: Final = 0
 CLIMBING: Final = 1
@@ -27,6 +28,17 @@ class States(NamedTuple):
     north_rad: FloatArray
     east_rad: FloatArray
     burst_ratio: FloatArray  # chance that a burst ended it before; 0 for what hangs on no balloon
+
+
+@inner
+def state_of(states: States, i: int, j: int) -> Point:
+    """Return when and where a draw is at a moment."""
+    return Point(
+        states.after_launch_s[i, j],
+        states.amsl_m[i, j],
+        states.north_rad[i, j],
+        states.east_rad[i, j],
+    )
 
 
 def states_of_climbs(tracks: Tracks, burst_share: FloatArray, moments: IntArray) -> States:

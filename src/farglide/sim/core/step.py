@@ -10,6 +10,7 @@ from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance, _balance_mps, _displaced
 from farglide.balloon.envelope import Envelope
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
+from farglide.earth.geodesy import EastNorth
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.kernel import compiled, inner, merged
 
@@ -29,6 +30,13 @@ class Frame(NamedTuple):
     meridian_slope_m: float
     normal_m: float
     normal_slope_m: float
+
+
+class Offset(NamedTuple):
+    """Where a place is: radians of latitude and longitude from the launch."""
+
+    north_rad: float
+    east_rad: float
 
 
 def frame_of(lat_deg: float, lon_deg: float) -> Frame:
@@ -58,21 +66,21 @@ def _metres_per_rad(frame: Frame, north_rad: float) -> tuple[float, float]:
 
 
 @compiled
-def _moved(
-    frame: Frame, at: tuple[float, float], east_m: float, north_m: float
-) -> tuple[float, float]:
-    """Return the offsets (north, east; radians) after a ground displacement in metres."""
-    meridian, _ = _metres_per_rad(frame, at[0])
+def _moved(frame: Frame, at: Offset, east_m: float, north_m: float) -> Offset:
+    """Return the offset after a ground displacement in metres."""
+    meridian, _ = _metres_per_rad(frame, at.north_rad)
     d_north = north_m / meridian
-    _, parallel = _metres_per_rad(frame, at[0] + 0.5 * d_north)
-    return at[0] + d_north, at[1] + east_m / parallel
+    _, parallel = _metres_per_rad(frame, at.north_rad + 0.5 * d_north)
+    return Offset(at.north_rad + d_north, at.east_rad + east_m / parallel)
 
 
 @compiled
-def apart_m(frame: Frame, at: tuple[float, float], to: tuple[float, float]) -> tuple[float, float]:
+def apart_m(frame: Frame, at: Offset, to: Offset) -> EastNorth:
     """Return metres east and north from one place to another, by the mid-latitude formula."""
-    meridian, parallel = _metres_per_rad(frame, 0.5 * (at[0] + to[0]))
-    return parallel * (to[1] - at[1]), meridian * (to[0] - at[0])
+    meridian, parallel = _metres_per_rad(frame, 0.5 * (at.north_rad + to.north_rad))
+    return EastNorth(
+        parallel * (to.east_rad - at.east_rad), meridian * (to.north_rad - at.north_rad)
+    )
 
 
 class Errors(NamedTuple):
@@ -99,11 +107,7 @@ class Masses(NamedTuple):
 
 @merged
 def _rise_mps(
-    envelope: Envelope,
-    balance: Balance,
-    masses: Masses,
-    air: AirAt,
-    guess_m: float,
+    envelope: Envelope, balance: Balance, masses: Masses, air: AirAt, guess_m: float
 ) -> tuple[float, float]:
     """Return the balloon's speed upward through the air and its diameter."""
     gas_kg, hanging_kg = masses

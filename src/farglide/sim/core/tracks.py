@@ -36,6 +36,14 @@ class Tracks(NamedTuple):
         return self.amsl_m, self.north_rad, self.east_rad
 
 
+class Trails(NamedTuple):
+    """Heights and offsets from the launch, shape (n_draws, n_moments), NaN before and after."""
+
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
 class Burst(NamedTuple):
     """Where each drawn balloon bursts; NaN where it never does. Shape (n_draws,)."""
 

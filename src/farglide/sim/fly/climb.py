@@ -14,7 +14,7 @@ from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
 from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
 from farglide.sim.core.wind import cell_at, wind_at
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 
 SLOWEST_MPS: Final = 0.3
 """Below this speed a climb is stepped in time: heights stop meaning times."""
@@ -53,6 +53,13 @@ class Aloft(NamedTuple):
 
     states: FloatArray  # (n_draws, 4): time, height and offsets; NaN for none
     gas_kg: FloatArray  # left in each
+
+
+class Climbed(NamedTuple):
+    """The climbs of all draws as if no balloon burst, and where each does."""
+
+    tracks: Tracks
+    burst: Burst
 
 
 @inner
@@ -138,13 +145,12 @@ def burst_between(balloon: Balloon, was: Rising, now: Rising) -> Point:
 
 @inner
 def _climb_track(
-    scene: Scene, errors: Errors, balloon: Balloon, begin: Rising, out: tuple[Tracks, int]
+    scene: Scene, errors: Errors, balloon: Balloon, begin: Rising, tracks: Tracks, i: int
 ) -> Point:
-    """Fill a draw's row of the tracks and return its burst.
+    """Fill row `i` of the tracks and return the burst.
 
     The climb goes on as if whole after the burst, so that chance can be formed for every moment.
     """
-    tracks, i = out
     n, clock_s = tracks.amsl_m.shape[1], tracks.step_s
     burst = Point(np.nan, np.nan, np.nan, np.nan)
     rising = begin
@@ -169,22 +175,17 @@ def _climb_track(
 
 @compiled
 def _climb_some(
-    scene: Scene,
-    swarm: Swarm,
-    balloon: Balloon,
-    some: tuple[int, int],
-    aloft: Aloft,
-    out: tuple[Tracks, Burst],
+    scene: Scene, swarm: Swarm, balloon: Balloon, aloft: Aloft, some: Stretch, out: Climbed
 ) -> None:
-    """Fly the climbs of draws `some[0]` to `some[1]`."""
-    tracks, bursts = out
-    for i in range(some[0], some[1]):
+    """Fly the climbs of draws `some`."""
+    bursts = out.burst
+    for i in range(some.first, some.last):
         at = point_of(aloft.states, i)
         if is_nowhere(at):
             continue
         own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
         begin = rising_from(scene, own, at, aloft.gas_kg[i])
-        burst = _climb_track(scene, _errors(swarm, i), own, begin, (tracks, i))
+        burst = _climb_track(scene, _errors(swarm, i), own, begin, out.tracks, i)
         bursts.after_launch_s[i], bursts.amsl_m[i] = burst.t_s, burst.amsl_m
         bursts.north_rad[i], bursts.east_rad[i] = burst.north_rad, burst.east_rad
 
@@ -198,29 +199,25 @@ def from_hand(swarm: Swarm, start_amsl_m: float) -> Aloft:
 
 def climb(
     scene: Scene, swarm: Swarm, balloon: Balloon, clock: Clock, workers: Workers = in_one_go
-) -> tuple[Tracks, Burst]:
+) -> Climbed:
     """Return the climbs of all draws on an even clock, and where their balloons burst."""
-    return climb_on(scene, swarm, balloon, (from_hand(swarm, clock.start_amsl_m), clock), workers)
+    return climb_on(scene, swarm, balloon, from_hand(swarm, clock.start_amsl_m), clock, workers)
 
 
 def climb_on(
     scene: Scene,
     swarm: Swarm,
     balloon: Balloon,
-    begun: tuple[Aloft, Clock],
+    aloft: Aloft,
+    clock: Clock,
     workers: Workers = in_one_go,
-) -> tuple[Tracks, Burst]:
+) -> Climbed:
     """Return climbs that go on from a state of each draw: a balloon freed of its glider, say.
 
-    `begun`: the balloons as they are, and the clock, whose height is not asked.
+    The clock's height is not asked.
     """
-    aloft, clock = begun
     n, n_times = len(swarm.gas_kg), int(clock.end_s / clock.step_s) + 1
     tracks = Tracks(clock.step_s, *(np.full((n, n_times), np.nan) for _ in range(5)))
-    burst = Burst(*(np.full(n, np.nan) for _ in range(4)))
-
-    def some(first: int, last: int) -> None:
-        _climb_some(scene, swarm, balloon, (first, last), aloft, (tracks, burst))
-
-    workers(some, n)
-    return tracks, burst
+    out = Climbed(tracks, Burst(*(np.full(n, np.nan) for _ in range(4))))
+    workers(lambda a, b: _climb_some(scene, swarm, balloon, aloft, Stretch(a, b), out), n)
+    return out

@@ -16,26 +16,19 @@ from farglide.sim.core.march import (
 )
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
-from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
+from farglide.sim.core.tracks import Point, Trails, between, is_nowhere, point_of, put_point
 from farglide.sim.core.wind import cell_at, wind_at
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 
 _FALL_STEP_S: Final = 2.0
 
 
 class Falls(NamedTuple):
-    """How every draw comes down, and to which height: by its sink at sea-level air density."""
+    """From where every draw comes down, how fast, and to which height."""
 
-    sink_eas_mps: FloatArray  # (n_draws,)
+    starts: FloatArray  # (n_draws, 4): time, height and offsets in radians; NaN for none
+    sink_eas_mps: FloatArray  # (n_draws,) settled, at sea-level air density
     to_amsl_m: float
-
-
-class Trails(NamedTuple):
-    """Heights and offsets from the launch, shape (n_draws, n_moments), NaN before and after."""
-
-    amsl_m: FloatArray
-    north_rad: FloatArray
-    east_rad: FloatArray
 
 
 class Falling(NamedTuple):
@@ -88,7 +81,8 @@ def fall_for(
 
 @merged
 def _note(trails: Trails, i: int, j: int, at: Point) -> None:
-    trails.amsl_m[i, j], trails.north_rad[i, j], trails.east_rad[i, j] = at[1], at[2], at[3]
+    trails.amsl_m[i, j] = at.amsl_m
+    trails.north_rad[i, j], trails.east_rad[i, j] = at.north_rad, at.east_rad
 
 
 @compiled
@@ -96,15 +90,15 @@ def _descend_some(
     scene: Scene,
     swarm: Swarm,
     falls: Falls,
-    some: tuple[int, int],
-    flights: tuple[FloatArray, FloatArray],
-    out: tuple[Trails, FloatArray],
+    clock_s: FloatArray,
+    some: Stretch,
+    trails: Trails,
+    ends: FloatArray,
 ) -> None:
-    """Bring draws `some` down. `flights`: starts and the clock; `out`: trails and ends."""
-    (starts, clock_s), (trails, ends), to_m = flights, out, falls.to_amsl_m
-    n = len(clock_s)
-    for i in range(some[0], some[1]):
-        at = point_of(starts, i)
+    """Bring draws `some` down."""
+    n, to_m = len(clock_s), falls.to_amsl_m
+    for i in range(some.first, some.last):
+        at = point_of(falls.starts, i)
         if is_nowhere(at):
             continue
         errors, j = _errors(swarm, i), 0
@@ -121,17 +115,11 @@ def _descend_some(
 
 @compiled
 def _plunge_some(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    some: tuple[int, int],
-    flights: tuple[FloatArray, FloatArray],
-    trails: Trails,
+    scene: Scene, swarm: Swarm, falls: Falls, after_s: FloatArray, some: Stretch, trails: Trails
 ) -> None:
-    """Let draws `some` fall from rest, told as long after their starts as `flights[1]` says."""
-    starts, after_s = flights
-    for i in range(some[0], some[1]):
-        falling = Falling(point_of(starts, i), 0.0)
+    """Let draws `some` fall from rest, told as long after their starts as `after_s` says."""
+    for i in range(some.first, some.last):
+        falling = Falling(point_of(falls.starts, i), 0.0)
         if is_nowhere(falling.at):
             continue
         errors, gone_s = _errors(swarm, i), 0.0
@@ -149,61 +137,42 @@ def _no_trails(n_draws: int, n_moments: int) -> Trails:
 
 
 def _brought_down(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    flights: tuple[FloatArray, FloatArray],
-    workers: Workers,
+    scene: Scene, swarm: Swarm, falls: Falls, clock_s: FloatArray, workers: Workers
 ) -> tuple[Trails, FloatArray]:
-    starts, clock_s = flights
-    n = len(starts)
-    out = (_no_trails(n, len(clock_s)), np.full((n, 4), np.nan))
-    moments = (starts, np.ascontiguousarray(clock_s, dtype=np.float64))
-    workers(lambda a, b: _descend_some(scene, swarm, falls, (a, b), moments, out), n)
-    return out
+    """Return where the draws are on the clock, and where they come down."""
+    n, clock_s = len(falls.starts), np.ascontiguousarray(clock_s, dtype=np.float64)
+    told, ends = _no_trails(n, len(clock_s)), np.full((n, 4), np.nan)
+    workers(lambda a, b: _descend_some(scene, swarm, falls, clock_s, Stretch(a, b), told, ends), n)
+    return told, ends
 
 
-def descend(
-    scene: Scene, swarm: Swarm, falls: Falls, starts: FloatArray, workers: Workers = in_one_go
-) -> FloatArray:
-    """Return when and where each draw comes down to a height, (n_draws, 4), NaN for none.
+def descend(scene: Scene, swarm: Swarm, falls: Falls, workers: Workers = in_one_go) -> FloatArray:
+    """Return when and where each draw comes down to a height, as its start: NaN for none.
 
-    `starts` and the answer hold time, height and offsets north and east in radians. The sink is
-    that of settled fall at every height. Valid: heights inside the column.
+    The sink is that of settled fall at every height. Valid: heights inside the column.
     """
-    return _brought_down(scene, swarm, falls, (starts, np.empty(0)), workers)[1]
+    return _brought_down(scene, swarm, falls, np.empty(0), workers)[1]
 
 
 def trails(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    flights: tuple[FloatArray, FloatArray],
-    workers: Workers = in_one_go,
+    scene: Scene, swarm: Swarm, falls: Falls, clock_s: FloatArray, workers: Workers = in_one_go
 ) -> Trails:
     """Return where each draw is at each moment, down to a height.
 
-    `flights`: time, height and offsets where each begins, (n_draws, 4), NaN for none, and the
-    rising moments asked for, (n_moments,). Moment for moment what `descend` ends with.
-    Valid: heights inside the column.
+    `clock_s`: the rising moments asked for, (n_moments,). Moment for moment what `descend` ends
+    with. Valid: heights inside the column.
     """
-    return _brought_down(scene, swarm, falls, flights, workers)[0]
+    return _brought_down(scene, swarm, falls, clock_s, workers)[0]
 
 
 def plunges(
-    scene: Scene,
-    swarm: Swarm,
-    falls: Falls,
-    flights: tuple[FloatArray, FloatArray],
-    workers: Workers = in_one_go,
+    scene: Scene, swarm: Swarm, falls: Falls, after_s: FloatArray, workers: Workers = in_one_go
 ) -> Trails:
     """Return where each draw is that falls from rest: remains and glider after a burst.
 
-    `flights`: time, height and offsets where each begins, (n_draws, 4), NaN for none, and the
-    rising times after the begin asked for, (n_moments,). NaN from the height on.
+    `after_s`: the rising times after its start asked for, (n_moments,). NaN from the height on.
     """
-    starts, after_s = flights
-    out = _no_trails(len(starts), len(after_s))
-    asked = (starts, np.ascontiguousarray(after_s, dtype=np.float64))
-    workers(lambda a, b: _plunge_some(scene, swarm, falls, (a, b), asked, out), len(starts))
+    n, after_s = len(falls.starts), np.ascontiguousarray(after_s, dtype=np.float64)
+    out = _no_trails(n, len(after_s))
+    workers(lambda a, b: _plunge_some(scene, swarm, falls, after_s, Stretch(a, b), out), n)
     return out

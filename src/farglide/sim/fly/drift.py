@@ -7,15 +7,14 @@ from farglide.earth.radii import _shortening_ratio
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError
 from farglide.kernel import compiled
-from farglide.sim.core.step import Frame, _moved, frame_of
+from farglide.sim.core.step import Frame, Offset, _moved, frame_of
 
 
 @compiled
 def _drift(
-    frame: Frame, t_s: FloatArray, amsl_m: FloatArray, wind: tuple[FloatArray, FloatArray]
-) -> tuple[float, float]:
-    u_mps, v_mps = wind
-    at = (0.0, 0.0)
+    frame: Frame, t_s: FloatArray, amsl_m: FloatArray, u_mps: FloatArray, v_mps: FloatArray
+) -> Offset:
+    at = Offset(0.0, 0.0)
     for k in range(1, len(t_s)):
         step_s = t_s[k] - t_s[k - 1]
         ground = _shortening_ratio(0.5 * (amsl_m[k] + amsl_m[k - 1]))
@@ -45,6 +44,6 @@ def drift_place(
     if abs(start.lat_deg) > 85.0:
         raise InputError("start", f"{start.lat_deg} deg latitude", "-85 to 85 deg")
     frame = frame_of(start.lat_deg, start.lon_deg)
-    north_rad, east_rad = _drift(frame, t_s, amsl_m, (u_mps, v_mps))
-    lat_deg = start.lat_deg + float(np.degrees(north_rad))
-    return lat_deg, wrapped_lon_deg(start.lon_deg + float(np.degrees(east_rad)))
+    to = _drift(frame, t_s, amsl_m, u_mps, v_mps)
+    lat_deg = start.lat_deg + float(np.degrees(to.north_rad))
+    return lat_deg, wrapped_lon_deg(start.lon_deg + float(np.degrees(to.east_rad)))

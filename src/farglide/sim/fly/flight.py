@@ -7,14 +7,14 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import _fall_speed_mps
-from farglide.glider.polar import Polar
-from farglide.glider.release import Drop, Dropped, Start, _pull_out
+from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
+from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
 from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.fly.climb import (
     Aloft,
     Balloon,
@@ -46,22 +46,13 @@ class Orders(NamedTuple):
     release_amsl_m: float = np.inf  # or at this height, whichever comes first
 
 
-class Fleet(NamedTuple):
-    """The glider of all draws, and what each draw makes of it and of its crew."""
-
-    polar: Polar
-    drop: Drop
-    glide_factor: FloatArray
-    drop_drag: FloatArray
-    reaction_s: FloatArray
-
-
 class Gear(NamedTuple):
-    """What flies, and the speeds that are flown on the way home."""
+    """What flies, the speeds flown on the way home, and how soon each crew lets go of remains."""
 
     balloon: Balloon
     fleet: Fleet
     speeds: Speeds
+    reaction_s: FloatArray  # (n_draws,)
 
 
 class Begins(NamedTuple):
@@ -235,16 +226,9 @@ def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, fl
 
 
 @inner
-def _fly_one(
-    scene: Scene,
-    flight: _Flight,
-    begin: _Begin,
-    out: tuple[Ends, int],
-    log: Log,
-) -> None:
-    """Fly one draw to the ground."""
+def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, log: Log) -> None:
+    """Fly draw `i` to the ground."""
     phase, at, gas_kg, fall_mps = begin
-    ends, i = out
     _tell(log, at, phase)
     falling, over_m, down = Falling(at, fall_mps), np.nan, False
     if phase == CLIMBING:
@@ -270,30 +254,25 @@ def _fly_one(
 def _fly_some(
     scene: Scene,
     swarm: Swarm,
-    flown: tuple[Gear, Orders],
-    some: tuple[int, int],
+    gear: Gear,
+    orders: Orders,
     begins: Begins,
-    out: tuple[Ends, Log],
+    some: Stretch,
+    ends: Ends,
+    log: Log,
 ) -> None:
     """Fly draws `some` to the ground."""
-    (balloon, fleet, speeds), orders = flown
-    for i in range(some[0], some[1]):
+    balloon = gear.balloon
+    for i in range(some.first, some.last):
         at = point_of(begins.states, i)
         if is_nowhere(at):
             continue
         own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
-        factor, drop = fleet.glide_factor[i], fleet.drop
-        falls = Drop(fleet.drop_drag[i], drop.pull_eas_mps, drop.pull_load, drop.level_angle_rad)
-        flight = _Flight(
-            _errors(swarm, i),
-            own,
-            Dropped(fleet.polar, falls, factor),
-            Homer(fleet.polar, factor, speeds),
-            fleet.reaction_s[i],
-            orders,
-        )
+        craft = _dropped(gear.fleet, i)
+        homer = Homer(craft.polar, craft.glide_factor, gear.speeds)
+        flight = _Flight(_errors(swarm, i), own, craft, homer, gear.reaction_s[i], orders)
         begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
-        _fly_one(scene, flight, begin, (out[0], i), out[1])
+        _fly_one(scene, flight, begin, ends, i, log)
 
 
 def _ends(n: int) -> Ends:
@@ -303,7 +282,8 @@ def _ends(n: int) -> Ends:
 def fly(
     scene: Scene,
     swarm: Swarm,
-    flown: tuple[Gear, Orders],
+    gear: Gear,
+    orders: Orders,
     begins: Begins,
     workers: Workers = in_one_go,
 ) -> Ends:
@@ -313,18 +293,18 @@ def fly(
     """
     n = len(begins.phase)
     ends, log = _ends(n), Log(np.empty((0, 5)), np.zeros(1, np.int64))
-    workers(lambda a, b: _fly_some(scene, swarm, flown, (a, b), begins, (ends, log)), n)
+    workers(lambda a, b: _fly_some(scene, swarm, gear, orders, begins, Stretch(a, b), ends, log), n)
     return ends
 
 
 def flown_track(
-    scene: Scene, swarm: Swarm, flown: tuple[Gear, Orders], begins: Begins, draw: int
+    scene: Scene, swarm: Swarm, gear: Gear, orders: Orders, begins: Begins, draw: int
 ) -> FloatArray:
     """Return one draw's flight, (n_moments, 5): time, height, offsets and phase.
 
     Between two rows all changes evenly, but for the drop and the pull-out.
     """
     log = Log(np.empty((_MOST_ROWS, 5)), np.zeros(1, np.int64))
-    out = (_ends(len(begins.phase)), log)
-    _fly_some(scene, swarm, flown, (draw, draw + 1), begins, out)
+    ends, alone = _ends(len(begins.phase)), Stretch(draw, draw + 1)
+    _fly_some(scene, swarm, gear, orders, begins, alone, ends, log)
     return log.rows[: log.n[0]]

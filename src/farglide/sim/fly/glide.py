@@ -13,7 +13,7 @@ from farglide.sim.reach.support import Limits, glide_air, speed_band
 
 
 class Craft(NamedTuple):
-    """One glider on its way: its polar, what is allowed, and how good the draw has made it."""
+    """One glider: its polar, what is allowed, and how good the draw has made it."""
 
     polar: Polar
     limits: Limits
@@ -28,11 +28,25 @@ class Way(NamedTuple):
     price_mps: float
 
 
+class Gliding(NamedTuple):
+    """One glider on its way."""
+
+    craft: Craft
+    way: Way
+
+
 class Turn(NamedTuple):
     """How height is flown off over one place."""
 
     eas_mps: float = 0.0  # 0: the flattest glide of each layer
     load: float = 1.0  # in the turn; 1: so wide that the bank costs nothing
+
+
+class Turning(NamedTuple):
+    """One glider that flies its height off over one place."""
+
+    craft: Craft
+    turn: Turn
 
 
 class Glided(NamedTuple):
@@ -44,10 +58,10 @@ class Glided(NamedTuple):
 
 @inner
 def glide_layer(
-    scene: Scene, errors: Errors, flight: tuple[Craft, Way], at: Point, to_amsl_m: float
+    scene: Scene, errors: Errors, gliding: Gliding, at: Point, to_amsl_m: float
 ) -> Glided:
     """Return where a glider on a way leaves its layer, at the best speed or the one it holds."""
-    (polar, limits, factor), way = flight
+    (polar, limits, factor), way = gliding.craft, gliding.way
     cell = cell_below(scene, at)
     u, v, up = wind_at(scene, errors, cell)
     air = glide_air(scene.layers, cell.layer)
@@ -60,10 +74,10 @@ def glide_layer(
 
 @inner
 def turn_layer(
-    scene: Scene, errors: Errors, flight: tuple[Craft, Turn], at: Point, to_amsl_m: float
+    scene: Scene, errors: Errors, turning: Turning, at: Point, to_amsl_m: float
 ) -> Glided:
     """Return where a glider that turns on one spot of the air leaves its layer."""
-    (polar, limits, factor), turn = flight
+    (polar, limits, factor), turn = turning.craft, turning.turn
     cell = cell_below(scene, at)
     u, v, up = wind_at(scene, errors, cell)
     air = glide_air(scene.layers, cell.layer)

@@ -14,7 +14,7 @@ from farglide.sim.core.march import (
     lowered,
 )
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, apart_m
+from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import AirCell, Wind, wind_at
 from farglide.sim.fly.speeds import Speeds, speed_at
@@ -52,9 +52,17 @@ class Course(NamedTuple):
     north: float
 
 
+class GroundSpeed(NamedTuple):
+    """How a glider on a straight track moves over the ground."""
+
+    east_mps: float
+    north_mps: float
+    along_mps: float  # the track
+
+
 @merged
 def _course(scene: Scene, at: Point, goal: Goal) -> Course:
-    here, there = (at.north_rad, at.east_rad), (goal.north_rad, goal.east_rad)
+    here, there = Offset(at.north_rad, at.east_rad), Offset(goal.north_rad, goal.east_rad)
     east_m, north_m = apart_m(scene.frame, here, there)
     away_m = np.sqrt(east_m * east_m + north_m * north_m)
     inverse = 1.0 / max(away_m, 1e-3)
@@ -62,8 +70,8 @@ def _course(scene: Scene, at: Point, goal: Goal) -> Course:
 
 
 @merged
-def toward(wind: Wind, course: Course, level: float) -> tuple[float, float, float]:
-    """Return east and north ground speed on a straight track, and the speed along it.
+def toward(wind: Wind, course: Course, level: float) -> GroundSpeed:
+    """Return the ground speed on a straight track.
 
     Where the cross wind beats the airspeed the glider heads straight into it and is set down.
     """
@@ -72,10 +80,10 @@ def toward(wind: Wind, course: Course, level: float) -> tuple[float, float, floa
     left = level * level - across * across
     if left > 0.0:
         made = along + np.sqrt(left)
-        return made * course.east, made * course.north, made
+        return GroundSpeed(made * course.east, made * course.north, made)
     drift = across - level if across > 0.0 else across + level
     east_mps = along * course.east - drift * course.north
-    return east_mps, along * course.north + drift * course.east, along
+    return GroundSpeed(east_mps, along * course.north + drift * course.east, along)
 
 
 @merged
@@ -96,11 +104,11 @@ def home_layer(
     across = -wind.u_mps * course.north + wind.v_mps * course.east
     part_m = layers.step_m if abs(across) <= _NEAR_SIDEWAYS * level else _PART * layers.step_m
     low_m = max(layers.base_amsl_m + k * layers.step_m, goal.ground_amsl_m, at.amsl_m - part_m)
-    east, north, made = toward(wind, course, level)
+    made = toward(wind, course, level)
     seconds = (at.amsl_m - low_m) / sink
-    there = made * seconds * ground >= course.away_m
-    used_s = course.away_m / (made * ground) if there else seconds
-    end = carried(scene, cell, at, Velocity(east, north, sink), used_s)
+    there = made.along_mps * seconds * ground >= course.away_m
+    used_s = course.away_m / (made.along_mps * ground) if there else seconds
+    end = carried(scene, cell, at, Velocity(made.east_mps, made.north_mps, sink), used_s)
     if there:
         end = Point(end.t_s, end.amsl_m, goal.north_rad, goal.east_rad)
     else:

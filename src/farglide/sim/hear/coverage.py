@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -22,9 +22,9 @@ from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range
 from farglide.kernel import compiled
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
-from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.hear.ears import CLEAR_M, TOP_M, Ears, Waves
-from farglide.sim.hear.hearing import bulge_db, heard_db, seen_from
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
+from farglide.sim.hear.ears import CLEAR_M, TOP_M, Ears, Listeners
+from farglide.sim.hear.hearing import Geocentric, bulge_db, heard_db, seen_from
 
 TOP_AGL_M: Final = TOP_M - HIGHEST_GROUND_M
 """So that over the highest ground the glider is no higher than the gases are tabled."""
@@ -36,6 +36,20 @@ shadows of ridges come out as wedges."""
 LAST_LAT_DEG: Final = 85.0
 _MOST_CELLS: Final = 4000
 _TWO_TURNS_DEG: Final = 720.0
+
+
+class GroundPoints(NamedTuple):
+    """Places on the ground in rows and columns, shape (n_rows, n_columns)."""
+
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+
+
+class Above(NamedTuple):
+    """How high the glider is: a height, and the share of the ground's to add, 0 or 1."""
+
+    height_m: float
+    ground_share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,9 +70,9 @@ class Level:
             check_range("agl_m", self.agl_m, "m", (0.0, TOP_AGL_M), "Is it in metres?")
 
     @property
-    def parts(self) -> tuple[float, float]:
-        """Return a height, and the share of the ground's height to add: 0 or 1."""
-        return (self.amsl_m, 0.0) if self.amsl_m is not None else (self.agl_m or 0.0, 1.0)
+    def above(self) -> Above:
+        """Return the height as the kernels read it."""
+        return Above(self.agl_m or 0.0, 1.0) if self.amsl_m is None else Above(self.amsl_m, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,29 +136,25 @@ class Patch:
         )
 
     @property
-    def points_deg(self) -> tuple[FloatArray, FloatArray]:
-        """Return latitudes and longitudes of the middles of the cells, (n_rows, n_columns)."""
+    def points_deg(self) -> GroundPoints:
+        """Return the middles of the cells."""
         lat, lon = self.lat_edges_deg, self.lon_edges_deg
         lats, lons = 0.5 * (lat[1:] + lat[:-1]), 0.5 * (lon[1:] + lon[:-1])
         rows, columns = np.meshgrid(lats, lons, indexing="ij")
-        return rows, columns
+        return GroundPoints(rows, columns)
 
     @property
     def inside(self) -> BoolArray:
         """Return which cells have their middle in the circle, (n_rows, n_columns)."""
-        lats, lons = self.points_deg
-        out = np.empty(lats.shape, np.bool_)
-        middle = math.radians(self.middle.lat_deg), math.radians(self.middle.lon_deg)
-        _fill_inside(middle, (np.radians(lats), np.radians(lons)), self.radius_m, out)
+        middle, (lat, lon) = self.middle, (np.radians(each) for each in self.points_deg)
+        out = np.empty(lat.shape, np.bool_)
+        from_lat, from_lon = math.radians(middle.lat_deg), math.radians(middle.lon_deg)
+        _fill_inside(from_lat, from_lon, lat, lon, self.radius_m, out)
         return out
 
 
 def coverage_db(
-    heard: tuple[Ears, Waves],
-    terrain: Terrain,
-    patch: Patch,
-    level: Level,
-    workers: Workers = in_one_go,
+    listeners: Listeners, terrain: Terrain, patch: Patch, level: Level, workers: Workers = in_one_go
 ) -> SingleArray:
     """Return the margin of every link at a stand for a glider over the middle of each cell.
 
@@ -156,22 +166,21 @@ def coverage_db(
     whole profile's loss, 3 dB where only what stands next to the stand is in the way.
     Source: as `sim.hearing.margins_db`.
     """
-    margins = points_db(heard, terrain, patch.points_deg, level, workers)
+    margins = points_db(listeners, terrain, patch.points_deg, level, workers)
     margins[:, ~patch.inside] = np.nan
     return margins
 
 
 def points_db(
-    heard: tuple[Ears, Waves],
+    listeners: Listeners,
     terrain: Terrain,
-    points_deg: tuple[FloatArray, FloatArray],
+    points_deg: GroundPoints,
     level: Level,
     workers: Workers = in_one_go,
 ) -> SingleArray:
     """Return the margin of every link at the first stand for a glider over points.
 
-    `points_deg`: latitudes and longitudes, shape (n_rows, n_columns) both; the answer, (n_links,
-    n_rows, n_columns), is NaN under the ground and where the ground is unknown.
+    Shape (n_links, n_rows, n_columns), NaN under the ground and where the ground is unknown.
     Valid: 30 MHz to 15 GHz, up to 42 km. Source: as `sim.hearing.margins_db`.
     """
     lat, lon = (np.asarray(one, dtype=np.float64) for one in points_deg)
@@ -181,9 +190,11 @@ def points_db(
     if not ((np.abs(lat) <= LAST_LAT_DEG).all() and (np.abs(lon) <= _TWO_TURNS_DEG).all()):
         allowed = f"latitudes up to {LAST_LAT_DEG:g} deg, longitudes within two turns"
         raise InputError("points_deg", "beyond", allowed)
-    points, posts, parts = (np.radians(lat), np.radians(lon)), terrain.posts, level.parts
-    out = np.empty((len(heard[1].near_db), *lat.shape), np.float32)
-    workers(lambda a, b: _heard_some(heard, posts, points, (parts, (a, b)), out), len(lat))
+    lat, lon, posts, above = np.radians(lat), np.radians(lon), terrain.posts, level.above
+    out = np.empty((len(listeners.waves.near_db), *lat.shape), np.float32)
+    workers(
+        lambda a, b: _heard_some(listeners, posts, lat, lon, above, Stretch(a, b), out), len(lat)
+    )
     return out
 
 
@@ -209,42 +220,44 @@ def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
 
 @compiled
 def _fill_inside(
-    middle: tuple[float, float],
-    points: tuple[FloatArray, FloatArray],
+    from_lat: float,
+    from_lon: float,
+    lat: FloatArray,
+    lon: FloatArray,
     radius_m: float,
     out: BoolArray,
 ) -> None:
     for i in range(out.shape[0]):
         for j in range(out.shape[1]):
-            east, north = _east_north_m(middle[0], middle[1], points[0][i, j], points[1][i, j])
+            east, north = _east_north_m(from_lat, from_lon, lat[i, j], lon[i, j])
             out[i, j] = east * east + north * north <= radius_m * radius_m
 
 
 @compiled
 def _heard_some(
-    heard: tuple[Ears, Waves],
+    listeners: Listeners,
     posts: Posts,
-    points: tuple[FloatArray, FloatArray],
-    ask: tuple[tuple[float, float], tuple[int, int]],
+    lat: FloatArray,
+    lon: FloatArray,
+    above: Above,
+    some: Stretch,
     out: SingleArray,
 ) -> None:
-    """Fill rows of points; `ask`: a height and the share of the ground's to add, and which rows."""
-    ears, waves = heard
-    (height_m, share), some = ask
-    for i in range(some[0], some[1]):
-        for j in range(points[0].shape[1]):
-            lat, lon = points[0][i, j], points[1][i, j]
-            row, column = row_column(posts, lat, lon)
+    """Fill some rows of points, given in radians."""
+    ears, waves = listeners
+    for i in range(some.first, some.last):
+        for j in range(lat.shape[1]):
+            row, column = row_column(posts, lat[i, j], lon[i, j])
             ground = ground_amsl_m(posts, row, column)
-            amsl = height_m + share * ground
+            amsl = above.height_m + above.ground_share * ground
             if not amsl >= ground:  # also where it is unknown
                 out[:, i, j] = math.nan
                 continue
-            x, y, z = _ecef_m(lat, lon, amsl)
-            seen = seen_from(ears, 0, (x, y, z, amsl))
+            x, y, z = _ecef_m(lat[i, j], lon[i, j], amsl)
+            seen = seen_from(ears, 0, Geocentric(x, y, z, amsl))
             spread_db = 20.0 * math.log10(seen.range_m)
             for k in range(len(waves.near_db)):
                 margin = heard_db(waves, k, seen, spread_db)
-                if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                if seen.obstacle.bulge_root_m > NO_EDGE_ROOT_M:
                     margin -= bulge_db(waves.root_pm[k], seen)
                 out[k, i, j] = margin

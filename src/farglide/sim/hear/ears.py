@@ -70,6 +70,21 @@ class Waves(NamedTuple):
     sd_db: FloatArray
 
 
+class Listeners(NamedTuple):
+    """Who listens to what: stands and links."""
+
+    ears: Ears
+    waves: Waves
+
+
+class FanPost(NamedTuple):
+    """A post of the fans: which ring on which ray round which stand."""
+
+    stand: int
+    ray: int
+    ring: int
+
+
 def ears_of(
     stands: Sequence[Place],
     terrain: Terrain,

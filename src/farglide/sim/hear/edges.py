@@ -1,14 +1,15 @@
 """Edges: the one that stands for all ground in the way of a wave, by the fan of taut strings."""
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.atlas.horizon import flattened_m
 from farglide.kernel import inner
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M, nearest_m
 from farglide.radio.path.diffraction import _meeting_nu
 from farglide.radio.path.parts import Slopes, Span
-from farglide.sim.hear.ears import Ears
+from farglide.sim.core.workers import Stretch
+from farglide.sim.hear.ears import Ears, FanPost
 from farglide.sim.hear.smoothed import _below_m, _over_ends_m
 
 _N_NEAR: Final = 8
@@ -20,8 +21,16 @@ of 144 MHz: nu of its nearest point, -2 sqrt(2 slope height / wavelength), is be
 _TOUCH_M: Final = 1e-6  # lower than this over the way an edge only touches it: no rays meet
 
 
+class _Beeline(NamedTuple):
+    """The straight way from a stand to a point: where it begins, how it rises, how long it is."""
+
+    from_amsl_m: float
+    slope: float
+    whole_m: float
+
+
 @inner
-def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance_m: float) -> float:
+def _edge_root_m(ears: Ears, post: FanPost, amsl_m: float, distance_m: float) -> float:
     """Return nu, times the root of the wavelength, of the edge that stands for all ground between.
 
     The ground is that of the nearest ray of the fan. Out of sight the edge is where the rays of
@@ -29,7 +38,7 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     Source: Bullington's construction of ITU-R P.526, its posts thinned to those of the taut string,
     the eight nearest to each end and the two where level ground would come nearest to the way.
     """
-    s, ray, ring = cell
+    s, ray, ring = post
     earth_m, from_m = ears.earth_m, ears.amsl_m[s]
     point = flattened_m(amsl_m, distance_m, earth_m)
     sight = (point - from_m) / distance_m
@@ -56,34 +65,30 @@ def _edge_root_m(ears: Ears, cell: tuple[int, int, int], amsl_m: float, distance
     if above > _TOUCH_M:  # the last one touched is the stand's own horizon
         span, slopes = Span(from_m, point, distance_m), Slopes(sight + above / d, slope)
         return _meeting_nu(span, slopes, 1.0)
-    ends = (from_m, sight, distance_m)
+    beeline = _Beeline(from_m, sight, distance_m)
     n = min(ring + 1, _N_NEAR)
-    highest = max(highest, _highest_post(ears, (s, ray), (0, n), ends))
+    highest = max(highest, _highest_post(ears, post, Stretch(0, n), beeline))
     last = max(ring + 1 - _N_NEAR, n)
-    highest = max(highest, _highest_post(ears, (s, ray), (last, ring + 1), ends))
-    over_m = _over_ends_m(ears, s, amsl_m, _below_m(ears, cell, distance_m))
+    highest = max(highest, _highest_post(ears, post, Stretch(last, ring + 1), beeline))
+    over_m = _over_ends_m(ears, s, amsl_m, _below_m(ears, post, distance_m))
     k = int(nearest_m(distance_m, over_m, earth_m) / ears.step_m)
-    return max(highest, _highest_post(ears, (s, ray), (max(k - 1, n), min(k + 1, last)), ends))
+    middle = Stretch(max(k - 1, n), min(k + 1, last))
+    return max(highest, _highest_post(ears, post, middle, beeline))
 
 
 @inner
-def _highest_post(
-    ears: Ears,
-    ray: tuple[int, int],
-    rings: tuple[int, int],
-    ends: tuple[float, float, float],
-) -> float:
-    """Return the largest nu, times the root of the wavelength, of the posts on some rings.
+def _highest_post(ears: Ears, post: FanPost, rings: Stretch, beeline: _Beeline) -> float:
+    """Return the largest nu, times the root of the wavelength, of posts on the ray of `post`.
 
     Near either end the zone of the wave is narrow, and a post well below the string can touch it.
-    `ends`: height of the stand, slope of the straight way and its length.
     """
-    from_m, sight, whole = ends
+    s, ray, _ = post
+    from_m, sight, whole = beeline
     highest = NO_EDGE_ROOT_M
-    for k in range(rings[0], rings[1]):
+    for k in range(rings.first, rings.last):
         d = (k + 1) * ears.step_m
         left = max(whole - d, 0.5 * ears.step_m)
-        above = flattened_m(ears.ground_amsl_m[ray[0], ray[1], k], d, ears.earth_m) - from_m
+        above = flattened_m(ears.ground_amsl_m[s, ray, k], d, ears.earth_m) - from_m
         nu = (above - sight * d) * math.sqrt(2.0 * whole / (d * left))
         if nu > highest:  # not where the ground is unknown
             highest = nu

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, SingleArray
+from farglide.arrays import SingleArray
 from farglide.earth.radii import _ecef_m
 from farglide.kernel import compiled, inner
 from farglide.radio.ends.gear import N_SINES
@@ -14,17 +14,29 @@ from farglide.radio.path.diffraction import FREE_NU, _over_edge_db
 from farglide.radio.path.parts import Heights, WaveOverEarth
 from farglide.radio.path.smooth_earth import LAND, scaled_admittance, smooth_earth_db
 from farglide.sim.core.step import Frame
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.tracks import Trails
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.hear.ears import (
     N_GAS,
     TOP_M,
     Ears,
+    FanPost,
+    Listeners,
     Waves,
 )
 from farglide.sim.hear.edges import _edge_root_m
-from farglide.sim.hear.smoothed import _smoothed
+from farglide.sim.hear.smoothed import Obstacle, _smoothed
 
 _NEAREST_M: Final = 1.0
+
+
+class Geocentric(NamedTuple):
+    """A point by geocentric coordinates, and how high it is."""
+
+    x_m: float
+    y_m: float
+    z_m: float
+    amsl_m: float
 
 
 class Seen(NamedTuple):
@@ -35,18 +47,16 @@ class Seen(NamedTuple):
     distance_m: float
     low_m: float  # heights above sea level of the two ends, the lower first
     high_m: float
-    edge_root_m: float  # nu of the edge that stands for the ground, times the root of the wave
-    bulge_root_m: float  # the same of the ground smoothed
-    over_m: Heights  # heights of stand and point over the ground smoothed
+    obstacle: Obstacle
     earth_m: float
 
 
 @inner
-def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen:
-    """Return how stand `s` has a point; `at`: geocentric x, y, z and height above sea level."""
-    dx = at[0] - ears.origin_m[s, 0]
-    dy = at[1] - ears.origin_m[s, 1]
-    dz = at[2] - ears.origin_m[s, 2]
+def seen_from(ears: Ears, s: int, at: Geocentric) -> Seen:
+    """Return how stand `s` has a point."""
+    dx = at.x_m - ears.origin_m[s, 0]
+    dy = at.y_m - ears.origin_m[s, 1]
+    dz = at.z_m - ears.origin_m[s, 2]
     axes = ears.axes
     east = axes[s, 0, 0] * dx + axes[s, 0, 1] * dy + axes[s, 0, 2] * dz
     north = axes[s, 1, 0] * dx + axes[s, 1, 1] * dy + axes[s, 1, 2] * dz
@@ -61,19 +71,18 @@ def seen_from(ears: Ears, s: int, at: tuple[float, float, float, float]) -> Seen
     # The ground below the point is nearer than its level distance: plumb lines meet.
     turn = level_m * bend_pm / (1.0 + bend_pm * (from_m + up))
     distance_m = level_m / (1.0 + bend_pm * (from_m + up)) * (1.0 - turn * turn / 3.0)
-    edge, bulge, over_m = NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, Heights(0.0, 0.0)
+    obstacle = Obstacle(NO_EDGE_ROOT_M, NO_EDGE_ROOT_M, Heights(0.0, 0.0))
     ring = min(int(distance_m / ears.step_m), ears.before.shape[2]) - 1
     if ring >= 0:
         n = ears.before.shape[1]
         ray = int(math.atan2(east, north) * (n / (2.0 * math.pi)) + n + 0.5) % n
         if not math.isnan(ears.steepest_ratio[s, ray]):
-            cell = (s, ray, ring)
-            edge = _edge_root_m(ears, cell, at[3], distance_m)
+            post = FanPost(s, ray, ring)
+            edge = _edge_root_m(ears, post, at.amsl_m, distance_m)
             if edge > NO_EDGE_ROOT_M:
-                edge, bulge, over_m = _smoothed(ears, cell, at[3], distance_m, edge)
-    low_m, high_m = (from_m, at[3]) if from_m < at[3] else (at[3], from_m)
-    ends = (low_m, high_m)
-    return Seen(range_m, up / range_m, distance_m, *ends, edge, bulge, over_m, ears.earth_m)
+                obstacle = _smoothed(ears, post, at.amsl_m, distance_m, edge)
+    low_m, high_m = (from_m, at.amsl_m) if from_m < at.amsl_m else (at.amsl_m, from_m)
+    return Seen(range_m, up / range_m, distance_m, low_m, high_m, obstacle, ears.earth_m)
 
 
 @inner
@@ -84,8 +93,8 @@ def heard_db(waves: Waves, k: int, seen: Seen, spread_db: float) -> float:
     ways have, and with that inside the rest takes twice as long.
     """
     margin = waves.near_db[k] - spread_db
-    if seen.edge_root_m > NO_EDGE_ROOT_M:
-        margin -= _over_edge_db(seen.edge_root_m * waves.root_pm[k], seen.distance_m)
+    if seen.obstacle.edge_root_m > NO_EDGE_ROOT_M:
+        margin -= _over_edge_db(seen.obstacle.edge_root_m * waves.root_pm[k], seen.distance_m)
     straight = _gas_at(waves, k, seen.high_m) - _gas_at(waves, k, seen.low_m)
     margin -= straight / math.sqrt(seen.sine * seen.sine + waves.thickness[k])
     cell = (seen.sine + 1.0) * (0.5 * (N_SINES - 1))
@@ -102,13 +111,14 @@ def bulge_db(root_pm: float, seen: Seen) -> float:
     Source: ITU-R P.526, complete "delta-Bullington" model; the ground is medium dry land, the plane
     of the wave vertical, as in `radio.path.diffraction`.
     """
-    if seen.bulge_root_m * root_pm <= FREE_NU:
+    bulge_root_m, over_m = seen.obstacle.bulge_root_m, seen.obstacle.over_m
+    if bulge_root_m * root_pm <= FREE_NU:
         return 0.0
     wave_m = 1.0 / (root_pm * root_pm)
     admittance = scaled_admittance(wave_m, LAND, True)
     over = WaveOverEarth(wave_m, seen.earth_m)
-    round_db = smooth_earth_db(over, seen.distance_m, seen.over_m, admittance)
-    edge_db = _over_edge_db(seen.bulge_root_m * root_pm, seen.distance_m)
+    round_db = smooth_earth_db(over, seen.distance_m, over_m, admittance)
+    edge_db = _over_edge_db(bulge_root_m * root_pm, seen.distance_m)
     return max(round_db - edge_db, 0.0)
 
 
@@ -121,25 +131,20 @@ def _gas_at(waves: Waves, k: int, amsl_m: float) -> float:
 
 
 @inner
-def _placed(
-    frame: Frame, north_rad: float, east_rad: float, amsl_m: float
-) -> tuple[float, float, float, float]:
-    """Return geocentric x, y, z and the height of a place given as offsets from the launch."""
+def _placed(frame: Frame, north_rad: float, east_rad: float, amsl_m: float) -> Geocentric:
+    """Return where a place is that is given as offsets from the launch."""
     x, y, z = _ecef_m(frame.lat_rad + north_rad, frame.lon_rad + east_rad, amsl_m)
-    return x, y, z, amsl_m
+    return Geocentric(x, y, z, amsl_m)
 
 
 @compiled
 def _margins_some(
-    heard: tuple[Ears, Waves, Frame],
-    flights: tuple[FloatArray, FloatArray, FloatArray],
-    some: tuple[int, int],
-    out: SingleArray,
+    listeners: Listeners, frame: Frame, flights: Trails, some: Stretch, out: SingleArray
 ) -> None:
-    ears, waves, frame = heard
+    ears, waves = listeners
     amsl, north, east = flights
     n_stands, n_links = len(ears.amsl_m), len(waves.near_db)
-    for i in range(some[0], some[1]):
+    for i in range(some.first, some.last):
         for j in range(amsl.shape[1]):
             if math.isnan(amsl[i, j]):
                 for s in range(n_stands):  # in loops: a slice takes seconds to compile
@@ -152,27 +157,25 @@ def _margins_some(
                 spread_db = 20.0 * math.log10(seen.range_m)
                 for k in range(n_links):
                     margin = heard_db(waves, k, seen, spread_db)
-                    if seen.bulge_root_m > NO_EDGE_ROOT_M:
+                    if seen.obstacle.bulge_root_m > NO_EDGE_ROOT_M:
                         margin -= bulge_db(waves.root_pm[k], seen)
                     out[i, s, k, j] = margin
 
 
 def margins_db(
-    heard: tuple[Ears, Waves, Frame],
-    flights: tuple[FloatArray, FloatArray, FloatArray],
-    workers: Workers = in_one_go,
+    listeners: Listeners, frame: Frame, flights: Trails, workers: Workers = in_one_go
 ) -> SingleArray:
-    """Return the margin of every link at every stand along flights.
+    """Return the margin of every link at every stand along flights that start from a frame.
 
-    `flights`: heights above sea level and offsets north and east of the frame in radians, shape
-    (n_flights, n_steps), NaN where a flight is over. Shape of the answer: (n_flights, n_stands,
-    n_links, n_steps), decibels above the threshold.
+    Shape (n_flights, n_stands, n_links, n_steps), decibels above the threshold; NaN where a flight
+    is over.
 
     Valid: 30 MHz to 15 GHz, below 100 MHz with the gases of 100 MHz; points to 42 km.
     Source: ITU-R P.525, P.676, `_edge_root_m` and `bulge_db`.
     """
-    amsl, north, east = (np.ascontiguousarray(each, dtype=np.float64) for each in flights)
-    shape = (amsl.shape[0], len(heard[0].amsl_m), len(heard[1].near_db), amsl.shape[1])
-    out = np.empty(shape, np.float32)
-    workers(lambda a, b: _margins_some(heard, (amsl, north, east), (a, b), out), shape[0])
+    even = Trails._make(np.ascontiguousarray(each, dtype=np.float64) for each in flights)
+    n, n_steps = even.amsl_m.shape
+    n_stands, n_links = len(listeners.ears.amsl_m), len(listeners.waves.near_db)
+    out = np.empty((n, n_stands, n_links, n_steps), np.float32)
+    workers(lambda a, b: _margins_some(listeners, frame, even, Stretch(a, b), out), n)
     return out

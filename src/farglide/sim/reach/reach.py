@@ -13,11 +13,12 @@ import numpy as np
 from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import inner, laned
+from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm, _errors
 from farglide.sim.core.step import Errors
 from farglide.sim.core.wind import cell_in, wind_at
-from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.reach.support import Support, _cell, _look_up
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
+from farglide.sim.reach.support import Bracket, Support, _bracket, _look_up
 
 N_NODE: Final = 12
 N_TERM: Final = 2 * N_NODE - 1
@@ -50,30 +51,50 @@ class Reach(NamedTuple):
     series: SingleArray
 
 
+class Descent(NamedTuple):
+    """From which height a glide comes down, and to which."""
+
+    from_amsl_m: float
+    to_amsl_m: float
+
+
+class Prices(NamedTuple):
+    """What a second costs in metres over the ground, and how many layers are taken as one."""
+
+    price_mps: FloatArray  # 0: as far as it goes, however long it takes
+    slab: int  # odd; 1 is exact
+
+
+class _Priced(NamedTuple):
+    """One draw at one price of a second."""
+
+    errors: Errors
+    bracket: Bracket  # of its glide factor
+    price_mps: float
+
+
 @inner
 def _layer_series(
     scene: Scene,
     support: Support,
-    draw: tuple[Errors, tuple[int, float], float],
-    slab: tuple[int, int],
+    priced: _Priced,
+    k: int,
+    slab: int,
     orders: FloatArray,
     out: FloatArray,
 ) -> None:
-    """Add to `out` the series of layer `slab[0]`, as thick as `slab[1]` layers.
+    """Add to `out` the series of layer `k`, as thick as `slab` layers.
 
-    `draw`: errors of the air, cell of the glide factor, and the price of a second in metres. Air
-    that rises with `up` makes the sink smaller: max (V_h + c) / (s - up) is the F that solves
+    Air that rises with `up` makes the sink smaller: max (V_h + c) / (s - up) is the F that solves
     F = F0(c + up F), to first order in the curvature F0 / (1 - up F0').
     """
     layers = scene.layers
-    errors, cell, price_mps = draw
-    k = slab[0]
     # A second costs metres over the ground; those flown up here count for less down there.
-    price = price_mps / scene.layers.shortening_ratio[k]
-    u, v, up = wind_at(scene, errors, cell_in(k))
+    price = priced.price_mps / scene.layers.shortening_ratio[k]
+    u, v, up = wind_at(scene, priced.errors, cell_in(k))
     speed = np.sqrt(u * u + v * v)
     scale = 1.0 / layers.tas_per_eas[k]
-    metres = slab[1] * layers.step_m * layers.shortening_ratio[k]
+    metres = slab * layers.step_m * layers.shortening_ratio[k]
     cosine, sine = 1.0, 0.0
     if speed > 1e-9:
         cosine, sine = u / speed, v / speed
@@ -83,7 +104,7 @@ def _layer_series(
         orders[j] = 0.0
     for m in range(N_FEW if few else N_NODE):
         along = speed * (FEW_COSINE[m] if few else NODE_COSINE[m]) - price
-        f, slope = _look_up(support, k, cell, along * scale)
+        f, slope = _look_up(support, k, priced.bracket, along * scale)
         value = metres * f / max(1.0 - up * slope * scale, 0.2)
         if few:
             for j in range(N_FEW):
@@ -104,54 +125,43 @@ def _layer_series(
 def _sum_some(
     scene: Scene,
     support: Support,
-    swarm: tuple[Swarm, FloatArray],
-    some: tuple[int, int],
-    prices: tuple[FloatArray, int],
+    swarm: Swarm,
+    glide_factor: FloatArray,
+    prices: Prices,
+    some: Stretch,
     series: SingleArray,
 ) -> None:
-    """Fill the series of rows `some`; `prices`: metres per second, and layers taken as one."""
-    price_mps, stride = prices
-    draws, glide_factor = swarm
+    """Fill the series of rows `some`."""
+    n_draws, slab = len(glide_factor), prices.slab
     total, orders = np.empty(N_TERM), np.empty(N_NODE)
-    for row in range(some[0], some[1]):
-        i = row % len(glide_factor)
-        price = price_mps[row // len(glide_factor)]
-        draw = (_errors(draws, i), _cell(support, glide_factor[i]), price)
+    for row in range(some.first, some.last):
+        i, price_mps = row % n_draws, prices.price_mps[row // n_draws]
+        priced = _Priced(_errors(swarm, i), _bracket(support, glide_factor[i]), price_mps)
         total[:] = 0.0
         series[row, 0] = 0.0
         for edge in range(1, series.shape[1]):
-            k = edge * stride - stride // 2 - 1  # the middle one of an odd number of layers
-            _layer_series(scene, support, draw, (k, stride), orders, total)
+            k = edge * slab - slab // 2 - 1  # the middle one of an odd number of layers
+            _layer_series(scene, support, priced, k, slab, orders, total)
             for j in range(N_TERM):
                 series[row, edge, j] = total[j]
 
 
 def sum_reach(
-    scene: Scene,
-    support: Support,
-    swarm: tuple[Swarm, FloatArray],
-    prices: tuple[FloatArray, int],
-    workers: Workers = in_one_go,
+    scene: Scene, support: Support, drawn: Drawn, prices: Prices, workers: Workers = in_one_go
 ) -> Reach:
     """Return the reach tables of all draws at each price of time.
 
-    `swarm`: the draws and their glide factors. `prices`: what a second costs in metres (0: as far
-    as it goes, however long it takes), and how many layers are taken as one (odd; 1 is exact). The
-    table of draw i at price j stands in row j * n_draws + i.
+    The table of draw i at price j stands in row j * n_draws + i.
     """
-    draws, glide_factor = swarm
-    n, stride = len(glide_factor) * len(prices[0]), prices[1]
-    if stride < 1 or stride % 2 == 0:
-        raise InputError("layers taken as one", stride, "an odd number, 1 or more")
-    n_edges = len(scene.layers.rho_kgpm3) // stride + 1
+    swarm, factor, slab = drawn.swarm, drawn.glide_factor, prices.slab
+    n = len(factor) * len(prices.price_mps)
+    if slab < 1 or slab % 2 == 0:
+        raise InputError("layers taken as one", slab, "an odd number, 1 or more")
+    n_edges = len(scene.layers.rho_kgpm3) // slab + 1
     series = np.empty((n, n_edges, N_TERM), dtype=np.float32)
-
-    def some(first: int, last: int) -> None:
-        _sum_some(scene, support, (draws, glide_factor), (first, last), prices, series)
-
-    workers(some, n)
-    return Reach(scene.layers.base_amsl_m, scene.layers.step_m * stride, series)
+    workers(lambda a, b: _sum_some(scene, support, swarm, factor, prices, Stretch(a, b), series), n)
+    return Reach(scene.layers.base_amsl_m, scene.layers.step_m * slab, series)
 
 
-FREE: Final = (np.zeros(1), 1)
+FREE: Final = Prices(np.zeros(1), 1)
 """The prices of a reach that counts no time, layer by layer."""

@@ -6,8 +6,8 @@ import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
 from farglide.kernel import compiled, inlined, inner, laned, merged, roomy
-from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.reach.reach import N_NODE, N_TERM, Reach
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
+from farglide.sim.reach.reach import N_NODE, N_TERM, Descent, Reach
 
 LANES: Final = 8
 _NEAR_EDGE_M: Final = 4000.0
@@ -42,15 +42,13 @@ def directions(reach: Reach, rose: Rose = FINE, workers: Workers = in_one_go) ->
     """Return the support function in each direction, shape (n_rows, n_edges, n_directions)."""
     n, n_edges, _ = reach.series.shape
     out = np.empty((n, n_edges, len(rose.east)), dtype=np.float32)
-    workers(lambda first, last: _directions_some(reach.series, rose, (first, last), out), n)
+    workers(lambda first, last: _directions_some(reach.series, rose, Stretch(first, last), out), n)
     return out
 
 
 @laned
-def _directions_some(
-    series: SingleArray, rose: Rose, some: tuple[int, int], out: SingleArray
-) -> None:
-    for row in range(some[0], some[1]):
+def _directions_some(series: SingleArray, rose: Rose, some: Stretch, out: SingleArray) -> None:
+    for row in range(some.first, some.last):
         for edge in range(series.shape[1]):
             _evaluate(series[row, edge], rose, out[row, edge])
 
@@ -75,11 +73,11 @@ def _evaluate(terms: SingleArray, rose: Rose, out: SingleArray) -> None:
         out[n], out[half + n] = even + odd, even - odd
 
 
-def support_between(reach: Reach, heights: tuple[float, float]) -> FloatArray:
+def support_between(reach: Reach, descent: Descent) -> FloatArray:
     """Return draw 0's support function from the upper to the lower height, in 72 directions."""
     high, low = np.empty_like(FINE.east), np.empty_like(FINE.east)
-    _fill_support(reach, 0, heights[0], FINE, high)
-    _fill_support(reach, 0, heights[1], FINE, low)
+    _fill_support(reach, 0, descent.from_amsl_m, FINE, high)
+    _fill_support(reach, 0, descent.to_amsl_m, FINE, low)
     return high.astype(np.float64) - low.astype(np.float64)
 
 

@@ -10,16 +10,14 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, SingleArray
 from farglide.kernel import laned, merged, roomy
-from farglide.sim.core.losses import Losses
-from farglide.sim.core.release import Goals, Haste, begun_from
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.release import Releases, begun_from, field_offset
+from farglide.sim.core.scene import Scene
 from farglide.sim.core.states import States
-from farglide.sim.core.step import apart_m
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.doors import Floors
-from farglide.sim.reach.reach import N_TERM, Reach
+from farglide.sim.reach.reach import N_TERM, Descent, Reach
 from farglide.sim.reach.rose import (
-    COARSE,
     LANES,
     Rose,
     _along,
@@ -35,6 +33,13 @@ _LAST_STEP_M = 100.0
 _LAST_GROUND_M = 1000.0
 """A step as short as this, from a place as near the edge as this, is taken without asking again:
 the secant is straight enough there."""
+
+
+class _Probe(NamedTuple):
+    """A height asked, and how far inside the reach the field lies from there."""
+
+    amsl_m: float
+    margin_m: float
 
 
 class _Search(NamedTuple):
@@ -55,19 +60,14 @@ class _Search(NamedTuple):
 
 @roomy
 def _held_below(
-    reach: Reach,
-    i: int,
-    rose: Rose,
-    between: tuple[float, float],
-    supports: tuple[SingleArray, SingleArray],
+    reach: Reach, i: int, rose: Rose, descent: Descent, ground: SingleArray, still: SingleArray
 ) -> float:
-    """Return the greatest height, up to the upper of `between`, from which the field can be held.
+    """Return the greatest height in a descent from which the field can be held.
 
-    The upper is known not to be. `supports`: at the field's ground, and the still zero.
+    From its top it cannot. `ground`: the support at the field's ground; `still`: zero.
     """
-    ground, still = supports
     low, lanes = np.empty(len(rose.east), np.float32), np.empty(LANES, np.float32)
-    bottom, top = between
+    top, bottom = descent
     while top - bottom > _HELD_WITHIN_M:
         middle = 0.5 * (bottom + top)
         _support_at(reach, i, middle, rose, low)
@@ -79,11 +79,12 @@ def _held_below(
 
 
 @merged
-def _begin_search(search: _Search, f: int, between: tuple[float, float, float, float]) -> None:
-    """Set up one field's search; `between`: heights of the ends, then their margins."""
+def _begin_search(search: _Search, f: int, inside: _Probe, outside: _Probe) -> None:
+    """Set up the search for field `f` between two heights."""
     end, margin, last, last_margin, _, _, _, _ = search
-    end[f, 0], end[f, 1], margin[f, 0], margin[f, 1] = between
-    near = 0 if between[2] < -between[3] else 1
+    end[f, 0], margin[f, 0] = inside
+    end[f, 1], margin[f, 1] = outside
+    near = 0 if inside.margin_m < -outside.margin_m else 1
     for j in range(2):
         last[f, j], last_margin[f, j] = end[f, near - j], margin[f, near - j]
 
@@ -135,17 +136,15 @@ def _narrow(reach: Reach, i: int, rose: Rose, high: SingleArray, search: _Search
 @laned
 def _spares_some(
     scene: Scene,
-    drawn: tuple[Swarm, Losses, Haste],
+    releases: Releases,
     states: States,
-    free: tuple[Reach, Rose],
-    asked: tuple[Goals, Floors],
-    some: tuple[int, int],
+    free: Reach,
+    floors: Floors,
+    some: Stretch,
     out: FloatArray,
 ) -> None:
     """Fill the height over each field that draws `some` could still have."""
-    swarm, losses, haste = drawn
-    reach, rose = free
-    goals, floors = asked
+    goals, rose = floors.goals, floors.coarse
     n_fields, n_directions = len(goals.north_rad), len(rose.east)
     high, still = np.empty(n_directions, np.float32), np.empty(n_directions, np.float32)
     _along(rose, 0.0, 0.0, still)
@@ -161,46 +160,46 @@ def _spares_some(
         np.empty((n_fields, n_directions), np.float32),
         np.empty((n_fields, n_directions), np.float32),
     )
-    for i in range(some[0], some[1]):
+    for i in range(some.first, some.last):
         if np.isnan(states.amsl_m[i, 0]):
             continue
-        z, north, east, _ = begun_from(scene, swarm, losses, haste, (states, i, 0))
-        _support_at(reach, i, z, rose, high)
+        at = begun_from(scene, releases, states, i, 0)
+        here = Offset(at.north_rad, at.east_rad)
+        _support_at(free, i, at.amsl_m, rose, high)
         for f in range(n_fields):
-            d_east, d_north = apart_m(
-                scene.frame, (north, east), (goals.north_rad[f], goals.east_rad[f])
-            )
-            _along(rose, d_east, d_north, search.along[f])
+            east_m, north_m = apart_m(scene.frame, here, field_offset(goals, f))
+            _along(rose, east_m, north_m, search.along[f])
             floor, arrival_m = floors.free_coarse[i, f], goals.arrival_amsl_m[f]
             inside_m = _margin(high, floor, search.along[f], lanes)
-            found[f] = z > arrival_m and inside_m >= 0.0 and floors.held[i, f]
+            found[f] = at.amsl_m > arrival_m and inside_m >= 0.0 and floors.held[i, f]
             search.active[f] = found[f]
-            outside_m = -np.sqrt(d_east * d_east + d_north * d_north)
-            _begin_search(search, f, (arrival_m, z, inside_m, outside_m))
-        _narrow(reach, i, rose, high, search)
+            outside_m = -np.sqrt(east_m * east_m + north_m * north_m)
+            inside, outside = _Probe(arrival_m, inside_m), _Probe(at.amsl_m, outside_m)
+            _begin_search(search, f, inside, outside)
+        _narrow(free, i, rose, high, search)
         for f in range(n_fields):
             if not found[f]:
                 continue
             spare_m, ground = search.amsl_m[f], floors.ground_coarse[i, f]
             if _margin(search.low[f], ground, still, lanes) < 0.0:
-                between = (goals.arrival_amsl_m[f], spare_m)
-                spare_m = _held_below(reach, i, rose, between, (ground, still))
+                descent = Descent(spare_m, goals.arrival_amsl_m[f])
+                spare_m = _held_below(free, i, rose, descent, ground, still)
             out[i, f] = spare_m - goals.ground_amsl_m[f]
 
 
 def spares(
     scene: Scene,
-    drawn: tuple[Swarm, Losses, Haste],
+    releases: Releases,
     states: States,
     free: Reach,
-    goals: tuple[Goals, Floors],
+    floors: Floors,
     workers: Workers = in_one_go,
 ) -> FloatArray:
     """Return the spare height over each field from one state of each draw, NaN where out of reach.
 
-    `states`: of one moment; `goals`: fields and floors. Shape (n_draws, n_fields), to 50 m.
+    `states`: of one moment; `floors`: of the fields. Shape (n_draws, n_fields), to 50 m.
     """
-    out = np.full((len(drawn[2].end_s), len(goals[0].north_rad)), np.nan)
-    roses = (free, COARSE)
-    workers(lambda a, b: _spares_some(scene, drawn, states, roses, goals, (a, b), out), len(out))
+    n = len(releases.haste.end_s)
+    out = np.full((n, len(floors.goals.north_rad)), np.nan)
+    workers(lambda a, b: _spares_some(scene, releases, states, free, floors, Stretch(a, b), out), n)
     return out

@@ -16,7 +16,7 @@ from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import GlideAir, Polar, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled, inlined, inner, roomy
-from farglide.sim.core.workers import Workers, in_one_go
+from farglide.sim.core.workers import Stretch, Workers, in_one_go
 
 N_COMPONENT: Final = 49
 _WIDEST_EAS_MPS: Final = 60.0
@@ -30,6 +30,20 @@ class Limits(NamedTuple):
     top_eas_mps: float
     top_mach: float
     held_eas_mps: float = 0.0  # 0: the best speed in every layer
+
+
+class FactorRange(NamedTuple):
+    """The glide factors that a table covers."""
+
+    least: float
+    most: float
+
+
+class Bracket(NamedTuple):
+    """Between which two of the table's glide factors one lies: the lower, and the upper's share."""
+
+    lower: int
+    share: float
 
 
 class Support(NamedTuple):
@@ -67,20 +81,16 @@ def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[fl
 
 @roomy
 def _fill_layer(
-    layers: Layers,
-    polar: Polar,
-    limits: Limits,
-    k: int,
-    factor: float,
-    rows: tuple[FloatArray, FloatArray],
+    layers: Layers, polar: Polar, limits: Limits, support: Support, k: int, f: int
 ) -> None:
-    """Fill one layer's F and slope by walking the upper envelope of the speeds' straight lines.
+    """Fill F and slope of layer `k` at glide factor `f`: the upper envelope of straight lines.
 
     At a fixed speed F is a straight line in the component: cot(angle) + c / sink. The best speed
     falls as the component grows, so one walk over the speeds serves all components; the maximum
     between speeds is found by a parabola through three of them.
     """
-    value, slope = rows
+    value, slope = support.value[k, f], support.slope[k, f]
+    factor = support.first_factor + f * support.step_factor
     ratio = layers.tas_per_eas[k]
     air = glide_air(layers, k)
     low, high = speed_band(polar, limits, layers, k)
@@ -122,24 +132,21 @@ def _fill_layer(
 
 @compiled
 def _fill_some(
-    layers: Layers, polar: Polar, limits: Limits, support: Support, some: tuple[int, int]
+    layers: Layers, polar: Polar, limits: Limits, support: Support, some: Stretch
 ) -> None:
-    for k in range(some[0], some[1]):
+    for k in range(some.first, some.last):
         for f in range(N_FACTOR):
-            factor = support.first_factor + f * support.step_factor
-            _fill_layer(
-                layers, polar, limits, k, factor, (support.value[k, f], support.slope[k, f])
-            )
+            _fill_layer(layers, polar, limits, support, k, f)
 
 
 @inlined
-def _look_up(support: Support, k: int, at: tuple[int, float], c: float) -> tuple[float, float]:
-    """Return F and its slope in layer k at a glide factor's cell `at` and scaled component c.
+def _look_up(support: Support, k: int, bracket: Bracket, c: float) -> tuple[float, float]:
+    """Return F and its slope in layer k at a glide factor and scaled component c.
 
     Cubic Hermite between components, linear between glide factors; beyond the table the best speed
     is the fastest or the slowest allowed, so F is a straight line there.
     """
-    f, w = at
+    f, w = bracket
     step = 2.0 * _WIDEST_EAS_MPS / (N_COMPONENT - 1)
     x = (c + _WIDEST_EAS_MPS) / step
     i = int(x)
@@ -163,19 +170,15 @@ def _look_up(support: Support, k: int, at: tuple[int, float], c: float) -> tuple
 
 
 def tabulate(
-    layers: Layers,
-    polar: Polar,
-    limits: Limits,
-    factors: tuple[float, float],
-    workers: Workers = in_one_go,
+    layers: Layers, polar: Polar, limits: Limits, factors: FactorRange, workers: Workers = in_one_go
 ) -> Support:
-    """Return the support table for glide factors between the two of `factors`.
+    """Return the support table for a range of glide factors.
 
     Valid: factors 0.05 to 4; the top EAS above the slowest steady speed.
     """
     low, high = factors
     if not 0.05 <= low <= high <= 4.0:
-        raise InputError("glide factors", factors, "0.05 to 4, rising")
+        raise InputError("glide factors", (low, high), "0.05 to 4, rising")
     slowest = float(_slowest_eas(polar))
     if not limits.top_eas_mps >= slowest * (1.0 - 1e-9):
         raise InputError(
@@ -186,19 +189,18 @@ def tabulate(
         )
     n = len(layers.rho_kgpm3)
     step = max(high - low, 1e-6) / (N_FACTOR - 1)
-    support = Support(
-        low, step, np.empty((n, N_FACTOR, N_COMPONENT)), np.empty((n, N_FACTOR, N_COMPONENT))
-    )
-    workers(lambda first, last: _fill_some(layers, polar, limits, support, (first, last)), n)
+    shape = (n, N_FACTOR, N_COMPONENT)
+    support = Support(low, step, np.empty(shape), np.empty(shape))
+    workers(lambda first, last: _fill_some(layers, polar, limits, support, Stretch(first, last)), n)
     return support
 
 
 @compiled
-def _cell(support: Support, factor: float) -> tuple[int, float]:
-    """Return the cell of a glide factor and the weight of its upper end."""
+def _bracket(support: Support, factor: float) -> Bracket:
+    """Return where in the table a glide factor lies; beyond its ends, at the nearest."""
     x = (factor - support.first_factor) / support.step_factor
     x = min(max(x, 0.0), N_FACTOR - 1.000001)
-    return int(x), x - int(x)
+    return Bracket(int(x), x - int(x))
 
 
 def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
@@ -216,12 +218,6 @@ def ceiling_amsl_m(layers: Layers, polar: Polar, limits: Limits) -> float:
 def sinks_mps(layers: Layers, polar: Polar, eas_mps: float) -> FloatArray:
     """Return the sink of a straight glide at this EAS in each layer, at glide factor 1."""
     gravity = layers.gravity_mps2 / STANDARD_GRAVITY_MPS2
-    airs = zip(
-        layers.rho_kgpm3,
-        layers.viscosity_pas,
-        layers.tas_per_eas,
-        layers.slowing_s2pm2,
-        gravity,
-        strict=True,
-    )
+    known = (layers.rho_kgpm3, layers.viscosity_pas, layers.tas_per_eas, layers.slowing_s2pm2)
+    airs = zip(*known, gravity, strict=True)
     return np.array([_steady(polar, eas_mps, GlideAir(*air), 1.0, 1.0)[1] for air in airs])
