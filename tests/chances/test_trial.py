@@ -81,7 +81,7 @@ def test_a_change_that_leaves_what_is_possible_has_no_trial(full: Ensemble) -> N
         raise InputError("n_draws", 0, "1 to 1 000 000")
 
     def contradicted() -> Ensemble:
-        raise ContradictionError("the neck lift is less than what hangs below")
+        raise ContradictionError("The neck lift is less than what hangs below.", "Fill more.")
 
     assert tried(refused) is None
     assert tried(contradicted) is None

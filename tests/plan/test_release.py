@@ -18,6 +18,7 @@ from farglide.plan.release import crew_ratio, flown_outlook, release_outlook, wo
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.glide import Craft, Turn
 from farglide.sim.fly.passage import descent_s
+from farglide.sim.reach.reach import Descent
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
@@ -172,7 +173,7 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     load = 1.0 / np.cos(np.radians(ensemble.sortie.glider.gentle_bank_deg))
     turn = Turn(ensemble.craft.best_eas_mps * float(np.sqrt(load)), float(load))
     craft = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
-    circling_s = descent_s(ensemble.air.scene, craft, (over.p50, 240.0), turn)
+    circling_s = descent_s(ensemble.air.scene, craft, Descent(over.p50, 240.0), turn)
     assert 0.7 * circling_s < down.p50 - 102.0 * 60.0 < circling_s
     assert 0.1 < found.peak_mach < 1.0
 

@@ -25,10 +25,12 @@ from farglide.plan.places.barrier_heights import (
     needed_heights,
     reach_ratio,
 )
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.release import field_offset
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import aim
+from farglide.sim.reach.reach import Descent
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -255,12 +257,11 @@ def test_error_free_heights_are_those_of_a_slow_twin(
     """In metres of way, for in the jet a glider makes only 300 m of it in a kilometre of height."""
     here, goals = place(*at_km), plain.goals
     launch = plain.sortie.launch
-    begin = (
+    begin = Offset(
         float(np.radians(here.lat_deg - launch.lat_deg)),
         float(np.radians(here.lon_deg - launch.lon_deg)),
     )
-    goal = (float(goals.north_rad[field]), float(goals.east_rad[field]))
-    offset_m = apart_m(plain.air.scene.frame, begin, goal)
+    offset_m = apart_m(plain.air.scene.frame, begin, field_offset(goals, field))
     found_m = needed_heights(case, here)[field].error_free_amsl_m
     margin_m = twin_margin_m(offset_m, float(goals.arrival_amsl_m[field]), found_m)
     # Heights are asked every 25 m, which is up to 170 m of way above the jet.
@@ -273,16 +274,16 @@ def test_a_glider_begun_at_the_height_arrives_and_a_lower_one_does_not(
     """Fly both, layer by layer, along the edge of the reach."""
     here, goals = place(*FAR_EDGE_KM), plain.goals
     needed_m = needed_heights(case, here)[TANSY].error_free_amsl_m
-    begin = (float(np.radians(here.lat_deg + 46.5)), float(np.radians(here.lon_deg - 108.0)))
-    goal = (float(goals.north_rad[TANSY]), float(goals.east_rad[TANSY]))
+    begin = Offset(float(np.radians(here.lat_deg + 46.5)), float(np.radians(here.lon_deg - 108.0)))
+    goal = field_offset(goals, TANSY)
     arrival_m = float(goals.arrival_amsl_m[TANSY])
     missed = []
     for height_m in (needed_m, needed_m - 1000.0):
-        offset_m = apart_m(plain.air.scene.frame, begin, goal)
-        _, east, north = aim(plain.reach.ways.free, (height_m, arrival_m), offset_m)
-        way = Way(east, north, 0.0)
-        flown = fitted(plain, way, (Point(0.0, height_m, *begin), arrival_m), goal)
-        end = (float(flown.north_rad[-1]), float(flown.east_rad[-1]))
+        away = apart_m(plain.air.scene.frame, begin, goal)
+        aimed = aim(plain.reach.ways.free, Descent(height_m, arrival_m), away)
+        way = Way(aimed.east, aimed.north, 0.0)
+        flown = fitted(plain, way, Point(0.0, height_m, *begin), arrival_m, goal)
+        end = Offset(float(flown.north_rad[-1]), float(flown.east_rad[-1]))
         missed.append(float(np.hypot(*apart_m(plain.air.scene.frame, end, goal))))
     assert missed[0] < 300.0
     assert missed[1] > 1000.0

@@ -23,9 +23,11 @@ from farglide.plan.places.fieldviews import (
     field_outlooks,
 )
 from farglide.sim.core.losses import LOSS_STEP_M
-from farglide.sim.core.release import begin_glide
-from farglide.sim.core.step import apart_m
+from farglide.sim.core.release import begin_glide, field_offset
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.tracks import Point
 from farglide.sim.fly.passage import aim
+from farglide.sim.reach.reach import Descent
 from farglide.sortie.grain import Grain
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
@@ -124,7 +126,7 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
     assert line.field == plain.sortie.fields[field].name
     assert line.amsl_m == amsl_m
     frame = plain.air.scene.frame
-    goal = (float(plain.goals.north_rad[field]), float(plain.goals.east_rad[field]))
+    goal = field_offset(plain.goals, field)
     centre_east = np.mean([east for east, _ in line.points])
     centre_north = np.mean([north for _, north in line.points])
     margins = []
@@ -136,13 +138,11 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
             parallel_m = (frame.normal_m + frame.normal_slope_m * north_rad) * np.cos(
                 frame.lat_rad + 0.5 * north_rad
             )
-            at = (0, amsl_m, north_rad, east_m / parallel_m)
-            z, north, east, _ = begin_glide(
-                plain.air.scene, plain.draws.swarm, plain.reach.losses, plain.reach.haste, at
-            )
-            offset = apart_m(frame, (north, east), goal)
-            heights = (float(z), float(plain.goals.arrival_amsl_m[field]))
-            margins.append(aim(plain.reach.ways.free, heights, offset)[0])
+            at = Point(0.0, amsl_m, north_rad, east_m / parallel_m)
+            at = begin_glide(plain.air.scene, plain.released, 0, at)
+            away = apart_m(frame, Offset(at.north_rad, at.east_rad), goal)
+            descent = Descent(at.amsl_m, float(plain.goals.arrival_amsl_m[field]))
+            margins.append(aim(plain.reach.ways.free, descent, away).margin_m)
     inside, edge, outside = np.array(margins).reshape(3, -1)
     size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
     assert (inside > 0.0).all()
