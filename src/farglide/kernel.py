@@ -9,7 +9,7 @@ from farglide.kernel_store import cache_folder
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-_USUAL_CARE: Final = "1"
+_USUAL_CARE: Final = 1
 """Of the compiler's three levels of care: the higher ones compile a tenth longer, and most kernels
 are not loops that can be turned into vectors."""
 _MOST_CARE: Final = 3
@@ -17,10 +17,12 @@ _MOST_CARE: Final = 3
 
 
 def _prepare() -> Any:
-    os.environ.setdefault("NUMBA_OPT", _USUAL_CARE)
     import numba
 
-    setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 (numba fills it late)
+    config: Any = numba.config  # filled late, so that no tool knows its names
+    config.CACHE_DIR = str(cache_folder())
+    if "NUMBA_OPT" not in os.environ:
+        config.OPT = type(config.OPT)(_USUAL_CARE)
     return numba
 
 
