@@ -13,7 +13,7 @@ from farglide.chances.holding import Holding, holding
 from farglide.outlook.fields import State
 from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
-from farglide.sim.core.states import GLIDING, States, states_of_climbs
+from farglide.sim.core.states import GLIDING, States, check_states, states_of_climbs
 from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
 from farglide.sortie.spec import Wish
 
@@ -71,6 +71,8 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     The burst is independent of what is drawn for the glide, but not of the climb: open and whole
     are multiplied draw by draw.
     """
+    top_m = float(ensemble.air.column.edges_amsl_m[-1])
+    check_states(states, len(ensemble.draws.swarm.gas_kg), top_m)
     flying = ~np.isnan(states.amsl_m)
     n_flying = np.maximum(flying.sum(axis=0), 1)
     by_height, in_time = reached(ensemble, states, goals)

@@ -12,19 +12,18 @@ from farglide.air.doubt import knots_of
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.chances.ensemble import Ensemble
+from farglide.errors import InputError
 from farglide.fall import remains_story
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
 from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.climb import Aloft, Balloon, Clock, climb, climb_on
-from farglide.sim.fly.descend import Falling, Falls, descend, fall_for, plunges, trails
+from farglide.sim.fly.descend import Falling, Falls, Sinking, descend, fall_for, plunges, trails
 from farglide.sim.fly.flight import (
-    CLIMBING,
-    GLIDING,
-    TIED_ON,
     Begins,
     Ends,
     Gear,
@@ -35,12 +34,14 @@ from farglide.sim.fly.flight import (
     gliding,
     tied_on,
 )
-from farglide.sim.fly.glide import Craft, Gliding, Way, glide_layer
+from farglide.sim.fly.glide import Craft, Gliding, Turn, Way, glide_layer
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.passage import fly_way
+from farglide.sim.fly.passage import descent_s, fly_way
 from farglide.sim.fly.speeds import speeds_of
+from farglide.sim.reach.reach import Descent
 
 ask_fall_for = door(fall_for)
+SETTLED = Sinking(12.0, 0.0)
 ask_glide_layer = door(glide_layer)
 
 FloatArray = NDArray[np.float64]
@@ -207,9 +208,9 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
 
 def test_a_fall_from_rest_cut_and_continued_is_the_uncut_one(scene: Scene) -> None:
     errors, begin = no_errors(scene), Falling(Point(0.0, 27_000.0, 0.0, 0.0), 0.0)
-    whole = ask_fall_for(scene, errors, 12.0, begin, 90.0)
-    half = ask_fall_for(scene, errors, 12.0, begin, 33.3)
-    rest = ask_fall_for(scene, errors, 12.0, half, 56.7)
+    whole = ask_fall_for(scene, errors, SETTLED, begin, 90.0)
+    half = ask_fall_for(scene, errors, SETTLED, begin, 33.3)
+    rest = ask_fall_for(scene, errors, SETTLED, half, 56.7)
     # the 2 s steps lie elsewhere in layers of one density each
     assert rest.at.amsl_m == pytest.approx(whole.at.amsl_m, abs=5.0)
     assert rest.speed_mps == pytest.approx(whole.speed_mps, abs=0.3)
@@ -218,10 +219,10 @@ def test_a_fall_from_rest_cut_and_continued_is_the_uncut_one(scene: Scene) -> No
 
 def test_the_first_seconds_of_a_fall_are_free(scene: Scene) -> None:
     begin = Falling(Point(0.0, 30_000.0, 0.0, 0.0), 0.0)
-    fallen = ask_fall_for(scene, no_errors(scene), 12.0, begin, 2.0)
+    fallen = ask_fall_for(scene, no_errors(scene), SETTLED, begin, 2.0)
     assert 30_000.0 - fallen.at.amsl_m == pytest.approx(0.5 * 9.80665 * 4.0, rel=0.01)
     assert fallen.speed_mps == pytest.approx(2.0 * 9.80665, rel=0.02)
-    assert ask_fall_for(scene, no_errors(scene), 12.0, begin, 0.0) == begin
+    assert ask_fall_for(scene, no_errors(scene), SETTLED, begin, 0.0) == begin
 
 
 # --- whole flights -------------------------------------------------------------------------------
@@ -312,7 +313,7 @@ def test_a_track_is_the_flight_it_tells(drawn_demo: Ensemble) -> None:
     assert told[-1, 0] == ends.landed_s[11]
     assert told[-1, 2:4] == pytest.approx([ends.north_rad[11], ends.east_rad[11]])
     assert (np.diff(told[:, 0]) >= 0.0).all()
-    assert set(told[:, 4]) <= {CLIMBING, TIED_ON, GLIDING}
+    assert set(told[:, 4]) <= {CLIMBING, FALLING, GLIDING}
     assert told[told[:, 4] == CLIMBING][-1, 0] == ends.release_s[11]
     up = told[told[:, 4] == CLIMBING]
     tracks = drawn_demo.climbs.tracks
@@ -364,3 +365,69 @@ def test_a_draw_that_is_nowhere_does_not_fly(drawn_demo: Ensemble) -> None:
     ends = flown(drawn_demo, begins)
     assert np.isnan(ends.landed_s[2])
     assert np.isfinite(ends.landed_s[3])
+
+
+def test_who_falls_with_the_remains_is_down_when_the_ground_comes_first(
+    drawn_demo: Ensemble,
+) -> None:
+    # 60 m over the field, sinking, and some 10 s until the release would go out
+    n, ground_m = len(drawn_demo.draws.swarm.gas_kg), float(drawn_demo.goals.ground_amsl_m[0])
+    states = np.tile([5000.0, ground_m + 60.0, 0.0, 0.0], (n, 1))
+    ends = flown(drawn_demo, tied_on(states, np.full(n, 12.0)))
+    assert np.isnan(ends.release_s).all()
+    fallen_s = ends.landed_s - 5000.0
+    assert (fallen_s > 3.0).all()
+    assert (fallen_s < np.minimum(drawn_demo.draws.reaction_s, 6.5)).all()
+
+
+def test_a_draw_of_which_something_is_unknown_is_nowhere(drawn_demo: Ensemble) -> None:
+    begins = from_moment(drawn_demo, 0)
+    begins.gas_kg[3] = np.nan
+    ends = flown(drawn_demo, begins)
+    assert np.isnan(ends.landed_s[3])
+    assert not ends.burst[3]
+    assert np.isfinite(np.delete(ends.landed_s, 3)).all()
+    states = np.tile([5000.0, 9000.0, 0.0, 0.0], (len(begins.gas_kg), 1))
+    speeds = np.where(np.arange(len(states)) == 5, np.nan, 20.0)
+    fallen = flown(drawn_demo, tied_on(states, speeds))
+    assert np.flatnonzero(np.isnan(fallen.landed_s)).tolist() == [5]
+
+
+def test_a_balloon_that_floats_for_ever_has_no_end(drawn_demo: Ensemble) -> None:
+    # a stiff film holds it up: it never bursts, and nobody lets it go
+    envelope = drawn_demo.climbs.balloon.envelope._replace(film_npm=300.0, slack_diameter_m=1.0)
+    balloon = drawn_demo.climbs.balloon._replace(envelope=envelope)
+    ensemble = replace(drawn_demo, climbs=replace(drawn_demo.climbs, balloon=balloon))
+    swarm = ensemble.draws.swarm
+    firm = swarm._replace(burst_diameter_m=np.full_like(swarm.burst_diameter_m, 99.0))
+    ensemble = replace(ensemble, draws=ensemble.draws._replace(swarm=firm))
+    floating = flown(ensemble, from_moment(ensemble, 0), release_s=np.inf)
+    still = np.isnan(floating.landed_s)
+    assert still.any()
+    assert not floating.burst[still].any()
+    ordered = flown(ensemble, from_moment(ensemble, 0), release_s=9000.0)
+    assert ordered.release_s[still] == pytest.approx(9000.0)
+
+
+def test_orders_that_no_flight_can_end_under_are_refused(drawn_demo: Ensemble) -> None:
+    scene, swarm = drawn_demo.air.scene, drawn_demo.draws.swarm
+    (gear, orders), begins = flown_of(drawn_demo), from_moment(drawn_demo, 0)
+    low = orders._replace(goal=orders.goal._replace(ground_amsl_m=-500.0))
+    with pytest.raises(InputError, match=r"ground_amsl_m is -500 m; allowed: .* where the air"):
+        fly(scene, swarm, gear, low, begins)
+    never = gear._replace(reaction_s=np.full_like(gear.reaction_s, np.inf))
+    with pytest.raises(InputError, match="reaction_s is inf s; allowed: 0 s or more, finite"):
+        fly(scene, swarm, never, orders, begins)
+    with pytest.raises(InputError, match="reaction_s"):
+        flown_track(scene, swarm, never, orders, begins, 0)
+
+
+def test_a_height_below_the_air_is_refused(drawn_demo: Ensemble) -> None:
+    scene, swarm = drawn_demo.air.scene, drawn_demo.draws.swarm
+    starts = np.tile([0.0, 5000.0, 0.0, 0.0], (len(swarm.gas_kg), 1))
+    falls = Falls(starts, np.full(len(starts), 5.0), -900.0)
+    with pytest.raises(InputError, match=r"to_amsl_m is -900 m; allowed: .* where the air begins"):
+        descend(scene, swarm, falls)
+    craft = Craft(drawn_demo.craft.polar, drawn_demo.craft.limits, 1.0)
+    with pytest.raises(InputError, match="to_amsl_m is -900 m"):
+        descent_s(scene, craft, Descent(5000.0, -900.0), Turn())

@@ -6,6 +6,7 @@ from farglide.air.column import Layers
 from farglide.air.doubt import Knots
 from farglide.arrays import FloatArray
 from farglide.balloon.envelope import Envelope
+from farglide.errors import InputError
 from farglide.kernel import compiled, inlined
 from farglide.sim.core.step import Errors, Frame
 
@@ -29,6 +30,14 @@ class Swarm(NamedTuple):
     error_east: FloatArray  # (n_draws, n_knots)
     error_north: FloatArray
     error_up: FloatArray
+
+
+def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:
+    """Refuse a height below the column, which no march would ever come down to."""
+    base_m = scene.layers.base_amsl_m
+    if not amsl_m >= base_m:
+        allowed = f"{base_m:g} m or more, where the air begins"
+        raise InputError(name, f"{amsl_m:g} m", allowed)
 
 
 @inlined  # pasted in: what inner kernels call hands back no arrays

@@ -14,7 +14,7 @@ from farglide.sim.core.march import (
     is_above,
     lowered,
 )
-from farglide.sim.core.scene import Scene, Swarm, _errors
+from farglide.sim.core.scene import Scene, Swarm, _errors, check_in_air
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, Trails, between, is_nowhere, point_of, put_point
 from farglide.sim.core.wind import cell_at, wind_at
@@ -28,6 +28,13 @@ class Falls(NamedTuple):
 
     starts: FloatArray  # (n_draws, 4): time, height and offsets in radians; NaN for none
     sink_eas_mps: FloatArray  # (n_draws,) settled, at sea-level air density
+    to_amsl_m: float
+
+
+class Sinking(NamedTuple):
+    """How fast a thing settles, at sea-level air density, and the height at which it is down."""
+
+    eas_mps: float
     to_amsl_m: float
 
 
@@ -68,15 +75,18 @@ def fall_on(
 
 @inner
 def fall_for(
-    scene: Scene, errors: Errors, sink_eas_mps: float, falling: Falling, seconds: float
+    scene: Scene, errors: Errors, sinking: Sinking, falling: Falling, seconds: float
 ) -> Falling:
-    """Return a fall after a time, in steps of 2 s and a shorter last one."""
-    left_s = seconds
-    while left_s > 1e-9:
+    """Return a fall after a time, or when it is down, in steps of 2 s and a shorter last one."""
+    left_s, low_m, was = seconds, sinking.to_amsl_m, falling
+    while left_s > 1e-9 and is_above(falling.at, low_m):
         step_s = min(left_s, _FALL_STEP_S)
-        falling = fall_on(scene, errors, sink_eas_mps, falling, step_s)
-        left_s -= step_s
-    return falling
+        was, left_s = falling, left_s - step_s
+        falling = fall_on(scene, errors, sinking.eas_mps, was, step_s)
+    if falling.at.amsl_m >= low_m or not is_above(was.at, low_m):
+        return falling
+    share = (was.at.amsl_m - low_m) / (was.at.amsl_m - falling.at.amsl_m)
+    return Falling(between(was.at, falling.at, share), falling.speed_mps)
 
 
 @merged
@@ -123,9 +133,10 @@ def _plunge_some(
         if is_nowhere(falling.at):
             continue
         errors, gone_s = _errors(swarm, i), 0.0
+        sinking = Sinking(falls.sink_eas_mps[i], falls.to_amsl_m)
         for j in range(len(after_s)):
             wait_s = after_s[j] - gone_s
-            falling = fall_for(scene, errors, falls.sink_eas_mps[i], falling, wait_s)
+            falling = fall_for(scene, errors, sinking, falling, wait_s)
             gone_s = after_s[j]
             if not is_above(falling.at, falls.to_amsl_m):
                 break
@@ -140,6 +151,7 @@ def _brought_down(
     scene: Scene, swarm: Swarm, falls: Falls, clock_s: FloatArray, workers: Workers
 ) -> tuple[Trails, FloatArray]:
     """Return where the draws are on the clock, and where they come down."""
+    check_in_air(scene, "to_amsl_m", falls.to_amsl_m)
     n, clock_s = len(falls.starts), np.ascontiguousarray(clock_s, dtype=np.float64)
     told, ends = _no_trails(n, len(clock_s)), np.full((n, 4), np.nan)
     workers(lambda a, b: _descend_some(scene, swarm, falls, clock_s, Stretch(a, b), told, ends), n)

@@ -6,12 +6,14 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
+from farglide.errors import InputError
 from farglide.fall import _fall_speed_mps
 from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
-from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
+from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors, check_in_air
+from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
@@ -25,15 +27,13 @@ from farglide.sim.fly.climb import (
     rising_from,
     step_up,
 )
-from farglide.sim.fly.descend import Falling, fall_for
+from farglide.sim.fly.descend import Falling, Sinking, fall_for
 from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer
 from farglide.sim.fly.speeds import Speeds
 
-CLIMBING: Final = np.int64(0)  # a bare 0 is a type of its own to the compiler
-TIED_ON: Final = np.int64(1)
-"""After a burst, falling with the remains until the release goes out."""
-GLIDING: Final = np.int64(2)
 _MOST_ROWS: Final = 20_000
+_LONGEST_S: Final = 86_400.0
+"""A balloon that floats on for a day without an order has no end that could be told."""
 
 
 class Orders(NamedTuple):
@@ -58,7 +58,7 @@ class Gear(NamedTuple):
 class Begins(NamedTuple):
     """Where each draw's flight goes on from, first axis the draw."""
 
-    phase: IntArray  # CLIMBING, TIED_ON or GLIDING
+    phase: IntArray  # CLIMBING, FALLING with the remains, or GLIDING
     states: FloatArray  # (n_draws, 4): time, height and offsets; NaN for none
     gas_kg: FloatArray  # left in a climbing balloon
     fall_mps: FloatArray  # of what is tied on and falls
@@ -122,7 +122,7 @@ def climbing(aloft: Aloft) -> Begins:
 def tied_on(states: FloatArray, fall_mps: FloatArray) -> Begins:
     """Return the begins of flights that fall with the remains; nobody has seen the burst yet."""
     n = len(states)
-    return Begins(np.full(n, TIED_ON), states, np.zeros(n), fall_mps)
+    return Begins(np.full(n, FALLING), states, np.zeros(n), fall_mps)
 
 
 def gliding(states: FloatArray) -> Begins:
@@ -160,7 +160,7 @@ def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -
     errors, orders, balloon = flight.errors, flight.orders, flight.balloon
     rising = rising_from(scene, balloon, at, gas_kg)
     order = _ordered(orders, at, at)
-    while is_aloft(scene, rising):
+    while is_aloft(scene, rising) and rising.at.t_s < at.t_s + _LONGEST_S:
         if rising.seen.t_s >= order.t_s:
             return _Lifted(order, False, False)
         now = layer_up(scene, errors, balloon, rising)
@@ -177,6 +177,8 @@ def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -
             _tell(log, now.at, CLIMBING)
     if not np.isnan(order.t_s):
         return _Lifted(order, False, False)
+    if is_aloft(scene, rising):
+        return _Lifted(Point(np.nan, np.nan, np.nan, np.nan), False, True)
     sunk = rising.at.amsl_m <= scene.layers.base_amsl_m or rising.gas_kg <= 0.0
     return _Lifted(rising.at, not sunk, sunk)
 
@@ -191,7 +193,8 @@ def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
         SEA_LEVEL_DENSITY_KGPM3,
         STANDARD_GRAVITY_MPS2,
     )
-    return fall_for(scene, flight.errors, sink_eas_mps, falling, flight.reaction_s)
+    sinking = Sinking(sink_eas_mps, orders.goal.ground_amsl_m)
+    return fall_for(scene, flight.errors, sinking, falling, flight.reaction_s)
 
 
 @inner
@@ -235,14 +238,14 @@ def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, l
         lifted = _lifted(scene, flight, at, gas_kg, log)
         falling, down = Falling(lifted.at, 0.0), lifted.down
         ends.burst[i] = lifted.burst
-    if ends.burst[i] or phase == TIED_ON:
-        _tell(log, falling.at, TIED_ON)
+    if ends.burst[i] or phase == FALLING:
+        _tell(log, falling.at, FALLING)
         falling = _tied_on(scene, flight, falling)
         down = not is_above(falling.at, flight.orders.goal.ground_amsl_m)
     at = falling.at
     if not down:
         if phase != GLIDING:
-            _tell(log, at, TIED_ON if ends.burst[i] or phase == TIED_ON else CLIMBING)
+            _tell(log, at, FALLING if ends.burst[i] or phase == FALLING else CLIMBING)
             at = _levelled(scene, flight, falling, ends, i)
         at, over_m = _home(scene, flight, at, log)
     _tell(log, at, GLIDING)
@@ -265,7 +268,7 @@ def _fly_some(
     balloon = gear.balloon
     for i in range(some.first, some.last):
         at = point_of(begins.states, i)
-        if is_nowhere(at):
+        if is_nowhere(at) or np.isnan(begins.gas_kg[i] + begins.fall_mps[i]):
             continue
         own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
         craft = _dropped(gear.fleet, i)
@@ -273,6 +276,12 @@ def _fly_some(
         flight = _Flight(_errors(swarm, i), own, craft, homer, gear.reaction_s[i], orders)
         begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
         _fly_one(scene, flight, begin, ends, i, log)
+
+
+def _check(scene: Scene, gear: Gear, orders: Orders) -> None:
+    check_in_air(scene, "ground_amsl_m", orders.goal.ground_amsl_m)
+    if not (np.isfinite(gear.reaction_s) & (gear.reaction_s >= 0.0)).all():
+        raise InputError("reaction_s", f"{gear.reaction_s.max()} s", "0 s or more, finite")
 
 
 def _ends(n: int) -> Ends:
@@ -289,8 +298,10 @@ def fly(
 ) -> Ends:
     """Return how every draw's flight goes on under the same orders, down to the ground.
 
-    A balloon that sinks out of the column with all still tied on has landed there.
+    A balloon that sinks out of the column with all still tied on has landed there; one that floats
+    on for a day without an order never does: NaN.
     """
+    _check(scene, gear, orders)
     n = len(begins.phase)
     ends, log = _ends(n), Log(np.empty((0, 5)), np.zeros(1, np.int64))
     workers(lambda a, b: _fly_some(scene, swarm, gear, orders, begins, Stretch(a, b), ends, log), n)
@@ -304,6 +315,7 @@ def flown_track(
 
     Between two rows all changes evenly, but for the drop and the pull-out.
     """
+    _check(scene, gear, orders)
     log = Log(np.empty((_MOST_ROWS, 5)), np.zeros(1, np.int64))
     ends, alone = _ends(len(begins.phase)), Stretch(draw, draw + 1)
     _fly_some(scene, swarm, gear, orders, begins, alone, ends, log)

@@ -8,7 +8,7 @@ from farglide.arrays import FloatArray
 from farglide.earth.geodesy import EastNorth
 from farglide.kernel import compiled, roomy
 from farglide.sim.core.march import is_above
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Scene, check_in_air
 from farglide.sim.core.step import Errors, _metres_per_rad
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
@@ -129,6 +129,7 @@ def _descent_s(scene: Scene, errors: Errors, turning: Turning, descent: Descent)
 
 def descent_s(scene: Scene, craft: Craft, descent: Descent, turn: Turn) -> float:
     """Return seconds from one height down to another in one way of turning."""
+    check_in_air(scene, "to_amsl_m", descent.to_amsl_m)
     return float(_descent_s(scene, no_errors(scene), Turning(craft, turn), descent))
 
 
