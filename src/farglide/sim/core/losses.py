@@ -89,7 +89,8 @@ def drawn_losses(
     """Return the losses of many draws, looked up in a grid of glide factors and drag coefficients.
 
     The grid spans the draws; between its nodes losses are linear in both: within 0.3 % of
-    `drop_losses`, which pulls every draw out by itself.
+    `drop_losses`, which pulls every draw out by itself, up to a spread of the glide factor of 15 %,
+    and within 1.3 % at 20 %.
     """
     factor, drag = fleet.glide_factor, fleet.drop_drag
     factors = np.linspace(factor.min(), factor.max() + 1e-9, _N_FACTOR)
