@@ -117,11 +117,13 @@ def state_rows() -> list[Row]:
     releases = ensemble.released
     two = on_threads(2)
 
-    floors = floors_of(ensemble.reach.ways, goals, two)
+    floors = floors_of(ensemble.reach.reaches, goals, two)
 
     def ask() -> Any:
-        found = doors(ensemble.air.scene, releases, states, ensemble.reach.ways, floors, two)
-        high = spares(ensemble.air.scene, releases, states, ensemble.reach.ways.free, floors, two)
+        found = doors(ensemble.air.scene, releases, states, ensemble.reach.reaches, floors, two)
+        high = spares(
+            ensemble.air.scene, releases, states, ensemble.reach.reaches.free, floors, two
+        )
         return found, high
 
     return [

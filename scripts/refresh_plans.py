@@ -5,7 +5,7 @@ from pathlib import Path
 from textwrap import indent
 from typing import Final
 
-from farglide.cli.plan import Wanted, answer_text, make_plan
+from farglide.cli.plan import Wanted, answer_text, grain_asked, make_plan
 from farglide.cli.told import Told
 
 DOCS: Final = Path(__file__).parents[1] / "docs"
@@ -19,8 +19,8 @@ BLOCK: Final = r"({command}.*?::\s+text\n\n)(.*?)(?=\n\S|\Z)"
 def answer(name: str) -> str:
     """Return what `farglide plan docs/plans/NAME.toml` prints."""
     file = DOCS / "plans" / f"{name}.toml"
-    wanted = Wanted(file=file, winds=None, pack=None, n_draws=N_DRAWS, seed=1, out=None)
-    return answer_text(make_plan(wanted, Told(quiet=True)))
+    wanted = Wanted(file=file, winds=None, pack=None, out=None)
+    return answer_text(make_plan(wanted, grain_asked(N_DRAWS, 1), Told(quiet=True)))
 
 
 def block(name: str) -> re.Pattern[str]:

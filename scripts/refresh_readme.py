@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.plan import DEMO, Wanted, answer_text, make_plan
+from farglide.cli.plan import DEMO, Wanted, answer_text, grain_asked, make_plan
 from farglide.cli.told import Told
 
 README: Final = Path(__file__).parents[1] / "README.md"
@@ -14,8 +14,8 @@ BLOCK: Final = re.compile(r"(<!-- demo answer -->\n```text\n)(.*?)(\n```\n)", re
 
 def demo_answer() -> str:
     """Return what `farglide demo` prints, without its last line."""
-    wanted = Wanted(file=DEMO, winds=None, pack=None, n_draws=1000, seed=1, out=None)
-    return answer_text(make_plan(wanted, Told(quiet=True)))
+    wanted = Wanted(file=DEMO, winds=None, pack=None, out=None)
+    return answer_text(make_plan(wanted, grain_asked(1000, 1), Told(quiet=True)))
 
 
 def readme_block(readme: str) -> str:

@@ -29,7 +29,7 @@ def test_both_sides_are_one_flight(demo_case: Case) -> None:
     assert demo_case.sortie is drawn.sortie is plain.sortie
     assert len(drawn.climbs.tracks.amsl_m) == 50
     assert len(plain.climbs.tracks.amsl_m) == 1
-    assert len(plain.reach.ways.price_mps) > len(drawn.reach.ways.price_mps)
+    assert len(plain.reach.reaches.price_mps) > len(drawn.reach.reaches.price_mps)
     # without errors, every draw but its luck: the middle of many climbs is not far from it
     moment = 60
     assert np.median(drawn.climbs.tracks.amsl_m[:, moment]) == pytest.approx(

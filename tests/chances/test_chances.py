@@ -61,8 +61,8 @@ def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np
         ensemble.air.scene,
         ensemble.released,
         states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
-        ensemble.reach.ways,
-        floors_of(ensemble.reach.ways, ensemble.goals),
+        ensemble.reach.reaches,
+        floors_of(ensemble.reach.reaches, ensemble.goals),
     )
     too_high = ensemble.climbs.tracks.amsl_m[:, MOMENTS] > ensemble.craft.ceiling_amsl_m
     return np.asarray(np.where(too_high[:, :, None], 0, found.state))

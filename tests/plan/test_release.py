@@ -84,10 +84,10 @@ def found_would_open(demo_flight: FlightFile, demo_sounding: Sounding) -> Planne
     return planned(demo_flight.sortie, Pack(sounding=demo_sounding), grain)
 
 
-def spot(up_drift_m: float, chance_ratio: float) -> LaunchSpot:
+def spot(up_drift_m: float, chance_ratio: float, across_m: float = 0.0) -> LaunchSpot:
     return LaunchSpot(
         up_drift_m=up_drift_m,
-        across_m=0.0,
+        across_m=across_m,
         chance_ratio=chance_ratio,
         shut_s=0.0,
         release_by_after_launch_s=4500.0,
@@ -106,7 +106,10 @@ def test_the_best_launch_worth_it_is_named(found_would_open: Planned) -> None:
     (first, end) = would_open(none, (spot(20e3, 0.6), spot(30e3, 0.9), spot(40e3, 0.8)))
     assert first == "launch 30 km up-drift of Harrowend strip"
     (first, _) = would_open(none, (spot(-20e3, 0.6),))
-    assert first == "launch 20 km down-drift of Harrowend strip"
+    assert first == "launch 20 km or more down-drift of Harrowend strip"
+    (first, _) = would_open(none, (spot(0.0, 0.9, across_m=-20e3), spot(30e3, 0.8)))
+    assert first == "launch 20 km to the right of the drift"
+    assert would_open(none, (spot(0.0, 0.9), spot(30e3, 0.8))) == (end,)
     # the burst of the demo lies 39.3 km east and 34.8 km south of home, by an independent script
     told = re.fullmatch(r"a field under the end of the drift, (\d+) km toward (\d+) degrees", end)
     assert told is not None

@@ -28,7 +28,7 @@ from farglide.plan.tables import (
 from farglide.power.convection import _convection_wpm2k
 from farglide.rig.profile import FlightProfile, planned_profile
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import CaseSpec, Known, Sortie
+from farglide.sortie.spec import HousingSpec, Known, Sortie
 
 RELEASE_S = 76.0 * 60.0
 
@@ -231,20 +231,20 @@ def profile(plain: Ensemble, moment: int, flight: Homeward) -> FlightProfile:
 
 
 @pytest.fixture(scope="module")
-def case(sortie: Sortie) -> CaseSpec:
+def case(sortie: Sortie) -> HousingSpec:
     found = sortie.links[0].case
     assert found is not None
     return found
 
 
-def with_case(plain: Ensemble, case: CaseSpec) -> Ensemble:
+def with_case(plain: Ensemble, case: HousingSpec) -> Ensemble:
     picture, command = plain.sortie.links
     links = (replace(picture, case=case), command)
     return replace(plain, sortie=replace(plain.sortie, links=links))
 
 
 def test_on_top_heat_in_and_out_are_nearly_even(
-    plain: Ensemble, case: CaseSpec, profile: FlightProfile
+    plain: Ensemble, case: HousingSpec, profile: FlightProfile
 ) -> None:
     # 36 J/K over about 0.03 W/K: 20 min, so the balance lags a little behind
     k = int(np.argmax(profile.amsl_m))
@@ -275,7 +275,7 @@ def test_the_demo_is_told(plain: Ensemble, moment: int, flight: Homeward) -> Non
 
 
 def test_a_small_case_passes_its_limit_twice_and_comes_back(
-    plain: Ensemble, moment: int, flight: Homeward, case: CaseSpec
+    plain: Ensemble, moment: int, flight: Homeward, case: HousingSpec
 ) -> None:
     small = replace(case, area_m2=45e-4, limit_k=328.15)
     (heat,) = sender_heats(with_case(plain, small), moment, flight)
@@ -287,7 +287,7 @@ def test_a_small_case_passes_its_limit_twice_and_comes_back(
 
 
 def test_without_a_limit_nothing_is_over_it(
-    plain: Ensemble, moment: int, flight: Homeward, case: CaseSpec
+    plain: Ensemble, moment: int, flight: Homeward, case: HousingSpec
 ) -> None:
     (heat,) = sender_heats(with_case(plain, replace(case, limit_k=None)), moment, flight)
     assert (heat.limit_k, heat.over_limit) == (None, ())
@@ -305,7 +305,7 @@ def test_no_case_no_word(plain: Ensemble, moment: int, flight: Homeward) -> None
 
 
 def test_wind_area_paint_and_heat_move_it_as_they_must(
-    plain: Ensemble, case: CaseSpec, profile: FlightProfile
+    plain: Ensemble, case: HousingSpec, profile: FlightProfile
 ) -> None:
     k = int(np.argmax(profile.amsl_m))
     on_top = {
@@ -322,7 +322,9 @@ def test_wind_area_paint_and_heat_move_it_as_they_must(
         assert kelvins[0] - kelvins[-1] > 20.0, name
 
 
-def test_sun_counts_while_it_is_up(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> None:
+def test_sun_counts_while_it_is_up(
+    plain: Ensemble, case: HousingSpec, profile: FlightProfile
+) -> None:
     sunny = replace(case, sun_w=1.0)
     shade_k, sun_k = (case_k(plain, one, profile) for one in (case, sunny))
     k = int(np.argmax(profile.amsl_m))

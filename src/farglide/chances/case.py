@@ -10,7 +10,7 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.doors import Reaches
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -59,9 +59,9 @@ def without_tables(case: Case) -> Case:
     For when every door of it is asked: asking once more is refused.
     """
     reach = case.drawn.reach
-    free, priced, price_mps = reach.ways
+    free, priced, price_mps = reach.reaches
     free, priced = (way._replace(series=way.series[:0].copy()) for way in (free, priced))
-    empty = replace(reach, ways=Ways(free, priced, price_mps))
+    empty = replace(reach, reaches=Reaches(free, priced, price_mps))
     return replace(case, drawn=replace(case.drawn, reach=empty))
 
 

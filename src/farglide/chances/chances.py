@@ -104,9 +104,9 @@ def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray
 
     Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
     """
-    ways, workers = ensemble.reach.ways, ensemble.workers
-    floors = floors_of(ways, goals, workers)
-    state = doors(ensemble.air.scene, ensemble.released, states, ways, floors, workers).state
+    reaches, workers = ensemble.reach.reaches, ensemble.workers
+    floors = floors_of(reaches, goals, workers)
+    state = doors(ensemble.air.scene, ensemble.released, states, reaches, floors, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

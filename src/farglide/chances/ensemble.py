@@ -32,7 +32,7 @@ from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Balloon, Clock, climb
-from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.doors import Reaches
 from farglide.sim.reach.reach import FREE, Prices, sum_reach
 from farglide.sim.reach.support import (
     FactorRange,
@@ -93,7 +93,7 @@ class ReachTables:
 
     losses: Losses
     support: Support
-    ways: Ways
+    reaches: Reaches
     haste: Haste
     light_end_s: float
 
@@ -282,7 +282,7 @@ def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
     return ReachTables(
         losses=drawn_losses(scene.layers, fleet, craft.best_eas_mps, workers),
         support=support,
-        ways=Ways(free, priced, prices.price_mps),
+        reaches=Reaches(free, priced, prices.price_mps),
         haste=Haste(end_s, draws.heading_s, sink_mps, factors),
         light_end_s=light_s,
     )

@@ -13,7 +13,7 @@ from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_at
 from farglide.sim.hear.holds import holds
 
-FloatArray = NDArray[np.floating[Any]]
+Floats = NDArray[np.floating[Any]]
 
 _EVERY_S: Final = 240.0
 """Releases for which the links are asked; between them the chance changes evenly, but for a moment
@@ -33,8 +33,8 @@ class Holding:
     manned by then.
     """
 
-    ratio: FloatArray
-    by_purpose: FloatArray
+    ratio: Floats
+    by_purpose: Floats
     purposes: tuple[str, ...]
     stand: IntArray
 
@@ -64,7 +64,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
 
 
 def _from_best_stand(
-    listening: Listening, by_link: SingleArray, at_s: FloatArray
+    listening: Listening, by_link: SingleArray, at_s: Floats
 ) -> tuple[SingleArray, IntArray]:
     """Return the chance of each needed purpose from the best stand, and which stand that is.
 
@@ -76,7 +76,7 @@ def _from_best_stand(
     return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
 
 
-def _asked(t_s: FloatArray, ready_s: FloatArray) -> IntArray:
+def _asked(t_s: Floats, ready_s: Floats) -> IntArray:
     """Return which moments are asked about: some, and the two between which a stand gets manned.
 
     All of them where they are no rising times, between which the chance would change evenly.
@@ -100,7 +100,7 @@ def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
     return held
 
 
-def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> IntArray:
+def _best_stand(ratio: Floats, ready_s: Floats, at_s: Floats) -> IntArray:
     """Return the stand with the best mean over the draws at each moment, for each field."""
     mean = _mean_flying(ratio)
     mean[np.broadcast_to((at_s[:, None] < ready_s)[:, None, :], mean.shape)] = -1.0
@@ -110,9 +110,9 @@ def _best_stand(ratio: FloatArray, ready_s: FloatArray, at_s: FloatArray) -> Int
 
 def _spread_out(
     heard: tuple[Listening, IntArray],
-    chosen: FloatArray,
+    chosen: Floats,
     stand: IntArray,
-    clock: tuple[IntArray, FloatArray],
+    clock: tuple[IntArray, Floats],
 ) -> Holding:
     """Return the chance at all moments, and for all draws, from those that were asked about.
 
@@ -164,7 +164,7 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
     return found
 
 
-def _between(chance: FloatArray, weights: tuple[IntArray, IntArray, SingleArray]) -> FloatArray:
+def _between(chance: Floats, weights: tuple[IntArray, IntArray, SingleArray]) -> Floats:
     """Return chances between the moments asked about; as before where a balloon bursts."""
     low, high, share = weights
     before, after = chance[:, low], chance[:, high]
@@ -176,8 +176,8 @@ def _between(chance: FloatArray, weights: tuple[IntArray, IntArray, SingleArray]
     return after
 
 
-def _mean_flying(chance: FloatArray) -> FloatArray:
+def _mean_flying(chance: Floats) -> Floats:
     """Return the mean over the draws whose balloon still flies, 0 where none does."""
     flying = ~np.isnan(chance)
-    mean: FloatArray = np.where(flying, chance, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
+    mean: Floats = np.where(flying, chance, 0.0).sum(axis=0) / np.maximum(flying.sum(axis=0), 1)
     return mean

@@ -36,9 +36,9 @@ class Decision:
 def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
-    The first field in the crew's order is taken that opens above the wanted height with chance that
-    are worth it (not worse than doubtful, the burst included); failing that, the one that does so
-    highest; failing that, whatever opens, in the same order. The window holds the moments around
+    The first field in the crew's order is taken that opens above the wanted height with a chance
+    that is worth it (not worse than doubtful, the burst included); failing that, the one that does
+    so highest; failing that, whatever opens, in the same order. The window holds the moments around
     the best chance that come within 0.02 of it: one shorter than a release takes is widened.
     """
     wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]

@@ -69,10 +69,10 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import Wanted, answer_text, document_text, make_plan
+        from farglide.cli.plan import Wanted, answer_text, document_text, grain_asked, make_plan
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=draws, seed=seed, out=out)
-        outlook = make_plan(wanted, told, ready)
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
+        outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
     told.finish()
     typer.echo(document_text(outlook) if as_json else answer_text(outlook))
     if out is not None and not as_json:
@@ -110,7 +110,7 @@ def links(
         from farglide.cli.links import links_text
         from farglide.cli.plan import Wanted
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=1000, seed=1, out=out)
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = links_text(wanted, less_db, ready)
     told.finish()
     typer.echo(text)
@@ -163,7 +163,7 @@ def fields(
         from farglide.cli.fields import fields_text
         from farglide.cli.plan import Wanted
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, n_draws=200, seed=1, out=out)
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = fields_text(wanted, ready)
     told.finish()
     typer.echo(text)

@@ -33,21 +33,20 @@ class Wanted:
     file: Path | None
     winds: Path | None
     pack: Path | None
-    n_draws: int
-    seed: int
     out: Path | None
 
 
-def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -> Outlook:
+def make_plan(
+    wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
+) -> Outlook:
     """Return the outlook that a command line asks for, and write the brief and the document.
 
     `ready` is called when all is read and the kernels are needed.
     """
-    asked = _checked_asked(wanted)
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
-    outlook = plan_file(flight, pack, asked, on_threads(), progress)
+    outlook = plan_file(flight, pack, grain, on_threads(), progress)
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
@@ -55,14 +54,14 @@ def make_plan(wanted: Wanted, progress: Progress, ready: Ready = lambda: None) -
     return outlook
 
 
-def _checked_asked(wanted: Wanted) -> Grain:
-    """Return what is asked for, with refusals that name the options of the command line."""
-    if not 0 <= wanted.seed < 2**63:
-        raise InputError("--seed", wanted.seed, "0 to 2**63 - 1")
+def grain_asked(n_draws: int, seed: int) -> Grain:
+    """Return how finely is asked, with refusals that name the options of the command line."""
+    if not 0 <= seed < 2**63:
+        raise InputError("--seed", seed, "0 to 2**63 - 1")
     try:
-        return Grain(n_draws=wanted.n_draws, seed=wanted.seed)
+        return Grain(n_draws=n_draws, seed=seed)
     except InputError as error:
-        raise InputError("--draws", wanted.n_draws, error.allowed, error.remedy) from None
+        raise InputError("--draws", n_draws, error.allowed, error.remedy) from None
 
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:

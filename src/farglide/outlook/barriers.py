@@ -9,8 +9,8 @@ class Needed:
 
     `open_amsl_m`: stretches by the chance of the flight file, rising, the last one without an end
     where it is open up to the top; between them a fast wind carries the glider off. Gaps of less
-    than 200 m are left out: there the chance only just miss. `error_free_amsl_m`: the least height
-    without errors; NaN for none.
+    than 200 m are left out: there the chance only just misses. `error_free_amsl_m`: the least
+    height without errors; NaN for none.
     """
 
     open_amsl_m: tuple[tuple[float, float], ...]
@@ -54,7 +54,7 @@ class BarrierWay:
     barrier: str
     kind: str
     start: str
-    open_ratio: float  # chance that count as open
+    open_ratio: float  # the chance that counts as open
     ahead: str
     behind: str  # empty where no field lies on this side
     stations: tuple[Station, Station, Station]

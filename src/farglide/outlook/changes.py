@@ -1,5 +1,6 @@
 """What a change of the flight would buy: another launch, a wait, another number."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -23,6 +24,13 @@ class LaunchSpot:
     chance_ratio: float
     shut_s: float
     release_by_after_launch_s: float
+
+
+def best_spot(spots: Sequence[LaunchSpot]) -> LaunchSpot:
+    """Return the launch with the best chance; of equal ones the least shut, then the nearest."""
+    return max(
+        spots, key=lambda s: (round(s.chance_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """From when to when the chance is within 0.02 of their best above the wanted height."""
+    """From when to when the chance is within 0.02 of its best above the wanted height."""
 
     from_after_launch_s: float
     to_after_launch_s: float

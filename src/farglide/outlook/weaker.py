@@ -50,7 +50,7 @@ class ExpectedPicture:
 class HeardAgain:
     """One place from which a weaker link is heard while nobody steers, and the way there.
 
-    The chance count where the draws fly and the doubt about the budget.
+    The chance counts where the draws fly and the doubt about the budget.
     """
 
     story: str

@@ -29,7 +29,7 @@ def spread_of(values: FloatArray) -> Spread:
 
 
 def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
-    """Return the climb of the stage's draws."""
+    """Return the climb of an ensemble's draws."""
     climbs, share = ensemble.climbs, ensemble.climbs.burst_ratio
     n_shown = int(np.searchsorted(share, LAST_BURST_RATIO)) + 1
     flying = (~np.isnan(climbs.tracks.amsl_m[:, :n_shown])).mean(axis=0) > 0.5

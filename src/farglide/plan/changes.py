@@ -11,7 +11,7 @@ from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
-from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.outlook.changes import Gain, LaunchSpot, Wait, best_spot
 from farglide.plan.fill import with_value
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m
@@ -135,25 +135,28 @@ def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain
     )
 
 
+def spot_words(spot: LaunchSpot, of: str = "") -> str:
+    """Return from where to launch, seen from a place."""
+    way = "up" if spot.up_drift_m >= 0 else "down"
+    beyond = " or more" if spot.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
+    words = f"launch {abs(spot.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift{of}"
+    if not spot.across_m:
+        return words
+    side = f"{abs(spot.across_m) / 1e3:.0f} km to %s {'right' if spot.across_m < 0 else 'left'}"
+    return f"{words}, {side % 'its'}" if spot.up_drift_m else f"launch {side % 'the'} of the drift"
+
+
 def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
     if not spots:
         return ()
-    best = max(
-        spots, key=lambda s: (round(s.chance_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
-    )
+    best = best_spot(spots)
     if not best.up_drift_m and not best.across_m:
         return ()  # the launch is where it should be
-    way = "up" if best.up_drift_m >= 0 else "down"
-    beyond = " or more" if best.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
-    where = f"launch {abs(best.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift"
-    if best.across_m:
-        side = "right" if best.across_m < 0 else "left"
-        where += f", {abs(best.across_m) / 1e3:.0f} km to its {side}"
     here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
     shift_s = best.release_by_after_launch_s - here.release_by_after_launch_s
     return (
         Gain(
-            what=where,
+            what=spot_words(best),
             chance_ratio=best.chance_ratio,
             shut_s=best.shut_s,
             release_by_shift_s=shift_s,

@@ -8,12 +8,15 @@ import numpy as np
 from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
+from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, Tag
 
 _NEAR_GROUND_M: Final = 50.0
 _FAR_OFF_GROUND_M: Final = 60.0
+_TOLD_UP_TO_M: Final = 30_000.0
+"""Above, Mach numbers of pull-outs are not worth a note: few balloons get there."""
 
 
 def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
@@ -89,7 +92,8 @@ def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
 
 def _pullout_notes(ensemble: Ensemble) -> list[str]:
     limits, peaks, found = ensemble.craft.limits, ensemble.craft.peaks, []
-    eas, mach = float(np.nanmax(peaks.eas_mps)), float(np.nanmax(peaks.mach[:7]))
+    n_told = int(_TOLD_UP_TO_M / LOSS_STEP_M) + 1
+    eas, mach = float(np.nanmax(peaks.eas_mps)), float(np.nanmax(peaks.mach[:n_told]))
     if np.isnan(ensemble.reach.losses.lost_m).any():
         found.append(
             "from some heights the drop never gets fast enough to pull out, or never comes level: "
@@ -104,8 +108,8 @@ def _pullout_notes(ensemble: Ensemble) -> list[str]:
         )
     if mach > limits.top_mach:
         found.append(
-            f"pull-outs up to 30 km reach Mach {mach:.3f}, above the limit of "
-            f"{limits.top_mach:.3f}: such releases count as shut"
+            f"pull-outs up to {_TOLD_UP_TO_M / 1e3:.0f} km reach Mach {mach:.3f}, above the limit "
+            f"of {limits.top_mach:.3f}: such releases count as shut"
         )
     return found
 

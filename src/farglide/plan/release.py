@@ -7,9 +7,10 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
 from farglide.earth.state import place_deg
-from farglide.outlook.changes import LaunchSpot
+from farglide.outlook.changes import LaunchSpot, best_spot
 from farglide.outlook.release import FlownOutlook, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
+from farglide.plan.changes import spot_words
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.losses import Fleet
@@ -76,11 +77,10 @@ def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
     hints = []
-    best = max(spots, key=lambda spot: spot.chance_ratio, default=None)
-    if best and best.chance_ratio >= wish.doubtful_ratio:
-        side = "up" if best.up_drift_m >= 0.0 else "down"
-        away_km = abs(best.up_drift_m) / 1e3
-        hints.append(f"launch {away_km:.0f} km {side}-drift of {sortie.launch.name}")
+    best = best_spot(spots) if spots else None
+    moved = best is not None and (best.up_drift_m or best.across_m)
+    if best and moved and best.chance_ratio >= wish.doubtful_ratio:
+        hints.append(spot_words(best, f" of {sortie.launch.name}"))
     offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
     east_m, north_m = from_launch_m(plain.air.scene, *offset)
     hints.append(

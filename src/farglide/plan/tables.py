@@ -29,7 +29,7 @@ from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import CaseSpec, Launch
+from farglide.sortie.spec import HousingSpec, Launch
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -164,7 +164,7 @@ def sender_heats(
 
 
 def _heat(
-    plain: Ensemble, name: str, case: CaseSpec, flown: tuple[FlightProfile, float]
+    plain: Ensemble, name: str, case: HousingSpec, flown: tuple[FlightProfile, float]
 ) -> TransmitterHeat:
     profile, release_s = flown
     warm_k, after_s, limit_k = case_k(plain, case, profile), profile.after_launch_s, case.limit_k
@@ -184,7 +184,7 @@ def _heat(
     )
 
 
-def case_k(plain: Ensemble, case: CaseSpec, profile: FlightProfile) -> FloatArray:
+def case_k(plain: Ensemble, case: HousingSpec, profile: FlightProfile) -> FloatArray:
     """Return the temperature of a transmitter along a profile."""
     body = Body(
         mass_kg=case.mass_kg,

@@ -19,7 +19,7 @@ _ENDING: Final[dict[Ending, str]] = {
 }
 
 _PLAINLY: Final = 0.03
-"""Chance that are better by less than this are not worth a word."""
+"""A chance that is better by less than this is not worth a word."""
 _LONG_S: Final = 120.0
 _THIN_M: Final = 2000.0
 """A window no higher than this is said as one height."""

@@ -48,7 +48,7 @@ from farglide.sim.fly.speeds import speeds_of
 from farglide.sim.hear.ears import N_GAS, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import holds, mean_held_ratio
-from farglide.sim.reach.doors import Ways, doors, floors_of
+from farglide.sim.reach.doors import Reaches, doors, floors_of
 from farglide.sim.reach.reach import FREE, N_TERM, Descent, Reach, sum_reach
 from farglide.sim.reach.rose import support_between
 from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
@@ -160,8 +160,8 @@ def reach_tables() -> None:
 def doors_of_fields() -> None:
     """Compile what is open when, and the begin of a glide."""
     scene, releases = _scene(), _releases()
-    ways = Ways(_reach(), _reach(), np.ones(1))
-    doors(scene, releases, _states(), ways, floors_of(ways, _goals()))
+    reaches = Reaches(_reach(), _reach(), np.ones(1))
+    doors(scene, releases, _states(), reaches, floors_of(reaches, _goals()))
     begin_glide(scene, releases, 0, Point(0.0, 100.0, 0.0, 0.0))
     field_offset(_goals(), 0)
 

@@ -188,7 +188,7 @@ class TrainSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CaseSpec:
+class HousingSpec:
     """A transmitter as a warm body."""
 
     heat_w: float
@@ -226,7 +226,7 @@ class LinkSpec(StatedLink):
     """One radio way as the flight file states it, with what the crew must know of its gear."""
 
     spread_db: float = UNTESTED_SD_DB  # one standard deviation of all that the budget does not know
-    case: CaseSpec | None = None  # of the transmitter
+    case: HousingSpec | None = None  # of the transmitter
     needs: tuple[str, ...] = ()  # parts without which the link is lost
     intermediate_hz: float | None = None  # of its receiver
     people_limit_wpm2: float | None = None  # the rules of the place, as the crew read them

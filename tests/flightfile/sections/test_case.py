@@ -8,7 +8,7 @@ import pytest
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.sections.case import case_problems, fill_case, transmitter_case
 from farglide.flightfile.sections.links import LINKS
-from farglide.sortie.spec import CaseSpec
+from farglide.sortie.spec import HousingSpec
 
 from ..conftest import Entered
 
@@ -70,7 +70,7 @@ def test_a_case_is_told_whole(entered: Entered) -> None:
     body = "case_area_cm2 = 50\ncase_g = 30\n"
     case = transmitter_case(entered(LINKS, CASE + body + "efficiency_ratio = 0.2"))
     # 1 W sent of 5 W drawn; aluminium, paint, still air
-    assert case == CaseSpec(
+    assert case == HousingSpec(
         heat_w=4.0, area_m2=0.005, mass_kg=0.03, specific_heat_jpkgk=900.0, flow_ratio=0.0,
         emissivity_ratio=0.8, sun_w=0.0, limit_k=None,
     )  # fmt: skip

@@ -41,7 +41,7 @@ def test_the_quickest_way_is_found_between_the_prices_of_the_tables(
     flight = begun(plain, at_76, field)
     assert flight is not None
     seconds, way = quickest(plain, flight)
-    of_tables, _ = quickest_way(plain.reach.ways, flight.descent, flight.away)
+    of_tables, _ = quickest_way(plain.reach.reaches, flight.descent, flight.away)
     # each price of time bounds the time from below: between the prices the bound gets no lower
     assert of_tables <= seconds < 1.02 * of_tables
     arrival_m = flight.descent.to_amsl_m

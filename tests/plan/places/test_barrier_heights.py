@@ -280,7 +280,7 @@ def test_a_glider_begun_at_the_height_arrives_and_a_lower_one_does_not(
     missed = []
     for height_m in (needed_m, needed_m - 1000.0):
         away = apart_m(plain.air.scene.frame, begin, goal)
-        aimed = aim(plain.reach.ways.free, Descent(height_m, arrival_m), away)
+        aimed = aim(plain.reach.reaches.free, Descent(height_m, arrival_m), away)
         way = Way(aimed.east, aimed.north, 0.0)
         flown = fitted(plain, way, Point(0.0, height_m, *begin), arrival_m, goal)
         end = Offset(float(flown.north_rad[-1]), float(flown.east_rad[-1]))

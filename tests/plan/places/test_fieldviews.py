@@ -142,7 +142,7 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
             at = begin_glide(plain.air.scene, plain.released, 0, at)
             away = apart_m(frame, Offset(at.north_rad, at.east_rad), goal)
             descent = Descent(at.amsl_m, float(plain.goals.arrival_amsl_m[field]))
-            margins.append(aim(plain.reach.ways.free, descent, away).margin_m)
+            margins.append(aim(plain.reach.reaches.free, descent, away).margin_m)
     inside, edge, outside = np.array(margins).reshape(3, -1)
     size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
     assert (inside > 0.0).all()

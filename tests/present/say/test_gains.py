@@ -7,7 +7,6 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell
 from farglide.present.say.gains import (
     base_part,
-    best_spot,
     chosen,
     gain_words,
     parted,
@@ -77,13 +76,6 @@ def test_rows_go_across_and_columns_up_the_drift() -> None:
     marked = [k for k, cell in cells.items() if isinstance(cell, Cell) and "best" in cell.mark]
     assert marked == [(0, 4)]  # 0.5 + 0.4 + 0.01, the largest of all
     assert cells[0, 4] == Cell("9/10", small="20", mark="best")
-
-
-def test_of_equal_odds_the_least_shut_then_the_nearest_is_best() -> None:
-    longer, across, ahead = _spot(30, 0, 0.99, 9), _spot(40, 10, 0.99, 8), _spot(50, 0, 0.99, 8)
-    near = _spot(40, 0, 0.99, 8)
-    assert best_spot((longer, across, ahead, near)) == near
-    assert best_spot((longer, across, ahead)) == ahead
 
 
 def test_a_missing_launch_leaves_an_empty_cell() -> None:

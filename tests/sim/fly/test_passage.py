@@ -23,7 +23,7 @@ from farglide.sim.fly.passage import (
     quickest_way,
     spare_way,
 )
-from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.doors import Reaches
 from farglide.sim.reach.reach import FREE, Descent, Prices, sum_reach
 from farglide.sim.reach.rose import support_between
 from farglide.sim.reach.support import FactorRange, glide_air, tabulate
@@ -42,10 +42,10 @@ PRICES: Final = np.array(
 
 
 @pytest.fixture(scope="module")
-def ways(low_demo: Ensemble) -> Ways:
+def reaches(low_demo: Ensemble) -> Reaches:
     prices, reach = Prices(PRICES, 1), low_demo.reach
     priced = sum_reach(low_demo.air.scene, reach.support, low_demo.draws, prices)
-    return Ways(reach.ways.free, priced, PRICES)
+    return Reaches(reach.reaches.free, priced, PRICES)
 
 
 def begun(ensemble: Ensemble) -> Point:
@@ -81,7 +81,7 @@ def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km
     ground = float(ensemble.goals.ground_amsl_m[field])
     descent = Descent(begin.amsl_m, float(ensemble.goals.arrival_amsl_m[field]))
     away = to_field(ensemble, begin.north_rad, begin.east_rad, field)
-    spare, way = spare_way(ensemble.reach.ways.free, ground, descent, away)
+    spare, way = spare_way(ensemble.reach.reaches.free, ground, descent, away)
     assert (spare - ground) / 1000.0 == pytest.approx(spare_km, rel=0.02)
     flown = fly_way(
         ensemble.air.scene,
@@ -94,7 +94,7 @@ def test_spare_height_and_the_way_there(low_demo: Ensemble, field: int, spare_km
     assert miss_m(ensemble, flown, field) < 150.0
     # thirty metres higher it is out of reach
     higher = Descent(begin.amsl_m, spare + 30.0)
-    assert aim(ensemble.reach.ways.free, higher, away).margin_m < 0.0
+    assert aim(ensemble.reach.reaches.free, higher, away).margin_m < 0.0
     if field == HOME:  # most spare arrival T+102.4, +-1 min
         assert flown.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
 
@@ -111,7 +111,7 @@ def test_best_glide_down_from_the_spare_height(low_demo: Ensemble) -> None:
 
 
 def test_from_just_in_reach_nothing_is_spare(low_demo: Ensemble) -> None:
-    reach, descent = low_demo.reach.ways.free, Descent(20_000.0, 540.0)
+    reach, descent = low_demo.reach.reaches.free, Descent(20_000.0, 540.0)
     margin_m, east, north = aim(reach, descent, EastNorth(0.0, 0.0))
     assert margin_m > 0.0
     away = EastNorth((margin_m - 1.0) * east, (margin_m - 1.0) * north)
@@ -141,12 +141,12 @@ def test_a_place_that_cannot_be_held_gives_no_spare_height(low_demo: Ensemble) -
 # --- quickest ------------------------------------------------------------------------------------
 
 
-def test_quickest_flight_home(low_demo: Ensemble, ways: Ways) -> None:
+def test_quickest_flight_home(low_demo: Ensemble, reaches: Reaches) -> None:
     # 300 m over home at T+98.4, +-1 min
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[HOME])
     away = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
-    seconds, way = quickest_way(ways, Descent(begin.amsl_m, arrival), away)
+    seconds, way = quickest_way(reaches, Descent(begin.amsl_m, arrival), away)
     assert (begin.t_s + seconds) / 60.0 == pytest.approx(98.4, abs=1.0)
     flown = fly_way(
         ensemble.air.scene,
@@ -172,12 +172,12 @@ def test_quickest_flight_home(low_demo: Ensemble, ways: Ways) -> None:
 
 @pytest.mark.parametrize("field", [HOME, TANSY, BRACKMOOR, CORRAND])
 def test_quickest_time_is_between_the_dive_and_the_flattest(
-    low_demo: Ensemble, ways: Ways, field: int
+    low_demo: Ensemble, reaches: Reaches, field: int
 ) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     arrival = float(ensemble.goals.arrival_amsl_m[field])
     away = to_field(ensemble, begin.north_rad, begin.east_rad, field)
-    seconds, _ = quickest_way(ways, Descent(begin.amsl_m, arrival), away)
+    seconds, _ = quickest_way(reaches, Descent(begin.amsl_m, arrival), away)
     plane = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     dive = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 1e5), begin, arrival)
     flattest = fly_way(ensemble.air.scene, plane, Way(1.0, 0.0, 0.0), begin, arrival)
@@ -276,12 +276,12 @@ def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
         assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 
 
-def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, ways: Ways) -> None:
+def test_quickest_of_a_launch_shifted_home_is_shorter(low_demo: Ensemble, reaches: Reaches) -> None:
     ensemble, begin = low_demo, begun(low_demo)
     east, north = to_field(ensemble, begin.north_rad, begin.east_rad, HOME)
     descent = Descent(begin.amsl_m, 540.0)
     times = [
-        quickest_way(ways, descent, EastNorth(share * east, share * north))[0]
+        quickest_way(reaches, descent, EastNorth(share * east, share * north))[0]
         for share in (0.5, 0.8, 1.0, 1.1)
     ]
     assert times == sorted(times)
@@ -295,9 +295,9 @@ def test_headings_between_the_directions(low_demo: Ensemble) -> None:
         angle = np.radians(degrees)
         away = EastNorth(60_000.0 * np.cos(angle), 60_000.0 * np.sin(angle))
         descent = Descent(25_000.0, 540.0)
-        if aim(ensemble.reach.ways.free, descent, away).margin_m < 0.0:
+        if aim(ensemble.reach.reaches.free, descent, away).margin_m < 0.0:
             continue
-        spare, way = spare_way(ensemble.reach.ways.free, 240.0, descent, away)
+        spare, way = spare_way(ensemble.reach.reaches.free, 240.0, descent, away)
         begin = Point(0.0, 25_000.0, 0.0, 0.0)
         flown = fly_way(
             ensemble.air.scene,

@@ -48,9 +48,9 @@ def opened(
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
     releases = ensemble.released
     releases = releases._replace(losses=losses or releases.losses, haste=haste or releases.haste)
-    floors = floors_of(ensemble.reach.ways, ensemble.goals)
+    floors = floors_of(ensemble.reach.reaches, ensemble.goals)
     states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, moments)
-    return doors(ensemble.air.scene, releases, states, ensemble.reach.ways, floors)
+    return doors(ensemble.air.scene, releases, states, ensemble.reach.reaches, floors)
 
 
 def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
@@ -219,14 +219,14 @@ def test_a_field_in_a_gale_is_never_open(low_demo: Ensemble) -> None:
     east = layers.u_mps.copy()
     east[0, :6] = 50.0
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
-    prices = Prices(ensemble.reach.ways.price_mps, 3)
+    prices = Prices(ensemble.reach.reaches.price_mps, 3)
     free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
     priced = sum_reach(scene, ensemble.reach.support, ensemble.draws, prices)
-    ways = ensemble.reach.ways._replace(free=free, priced=priced)
+    reaches = ensemble.reach.reaches._replace(free=free, priced=priced)
     blown = replace(
         ensemble,
         air=replace(ensemble.air, scene=scene),
-        reach=replace(ensemble.reach, ways=ways),
+        reach=replace(ensemble.reach, reaches=reaches),
     )
     found = opened(blown)
     assert (found.state[0] == 0).all()
@@ -296,8 +296,8 @@ def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
     moments = np.arange(len(beyond), dtype=np.int64)
     climbs = low_demo.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
-    floors = floors_of(low_demo.reach.ways, low_demo.goals)
-    found = doors(low_demo.air.scene, low_demo.released, states, low_demo.reach.ways, floors)
+    floors = floors_of(low_demo.reach.reaches, low_demo.goals)
+    found = doors(low_demo.air.scene, low_demo.released, states, low_demo.reach.reaches, floors)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
     assert beyond.any()
@@ -321,8 +321,8 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
     n = len(ensemble.reach.haste.end_s)
     haste = ensemble.reach.haste._replace(end_s=np.full(n, 60.0 * end_min))
     found = opened(ensemble, haste, until_min=40.0)
-    floors = floors_of(ensemble.reach.ways, ensemble.goals)
-    priced, prices = ensemble.reach.ways.priced, ensemble.reach.ways.price_mps
+    floors = floors_of(ensemble.reach.reaches, ensemble.goals)
+    priced, prices = ensemble.reach.reaches.priced, ensemble.reach.reaches.price_mps
     releases = ensemble.released._replace(haste=haste)
     some = np.arange(20, 81, 12)
     n_close = n_asked = 0

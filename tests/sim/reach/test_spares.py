@@ -43,8 +43,8 @@ def spares_at(ensemble: Ensemble, moment: int, n_threads: int = 1) -> np.ndarray
         ensemble.air.scene,
         ensemble.released,
         states_at_moment(ensemble, moment),
-        ensemble.reach.ways.free,
-        floors_of(ensemble.reach.ways, ensemble.goals),
+        ensemble.reach.reaches.free,
+        floors_of(ensemble.reach.reaches, ensemble.goals),
         on_threads(n_threads),
     )
 
@@ -99,8 +99,8 @@ def test_out_of_reach_and_after_the_track_it_is_nan(low_demo: Ensemble) -> None:
         low_demo.air.scene,
         low_demo.released,
         states_at_moment(falling, 100),
-        low_demo.reach.ways.free,
-        floors_of(low_demo.reach.ways, low_demo.goals),
+        low_demo.reach.reaches.free,
+        floors_of(low_demo.reach.reaches, low_demo.goals),
     )
     assert np.isnan(off).all()
 
@@ -115,7 +115,7 @@ def test_over_a_jet_height_is_spare_only_where_it_can_be_held(low_demo: Ensemble
     ensemble = replace(
         low_demo,
         air=replace(low_demo.air, scene=scene),
-        reach=replace(low_demo.reach, ways=low_demo.reach.ways._replace(free=free)),
+        reach=replace(low_demo.reach, reaches=low_demo.reach.reaches._replace(free=free)),
     )
     goals, moment = ensemble.goals, moment_of(ensemble, 76.0)
     found = spares_at(ensemble, moment)[0]
@@ -145,11 +145,11 @@ def test_in_wild_winds_it_never_promises_height_out_of_reach(
     north = np.interp(place, np.arange(20), speed * np.cos(towards))[None, :]
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
     free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
-    ways, moment = ensemble.reach.ways._replace(free=free), moment_of(ensemble, 70.0)
+    reaches, moment = ensemble.reach.reaches._replace(free=free), moment_of(ensemble, 70.0)
     windy = replace(
         ensemble,
         air=replace(ensemble.air, scene=scene),
-        reach=replace(ensemble.reach, ways=ways),
+        reach=replace(ensemble.reach, reaches=reaches),
     )
     found, goals = spares_at(windy, moment), ensemble.goals
     assert np.isfinite(found).sum() >= 10
@@ -166,7 +166,7 @@ def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minute
     """From above, step by step of 20 m: the greatest height still inside the reach."""
     ensemble, moment = drawn_demo, moment_of(drawn_demo, minutes)
     found = spares_at(ensemble, moment)
-    free = ensemble.reach.ways.free
+    free = ensemble.reach.reaches.free
     n_seen = 0
     for i in range(0, len(found), 5):
         at = begun(ensemble, i, moment)
@@ -206,7 +206,7 @@ def test_a_better_glider_keeps_more_height(drawn_demo: Ensemble) -> None:
     better = np.minimum(1.05 * factor, factor.max())
     draws = ensemble.draws._replace(glide_factor=better)
     free = sum_reach(ensemble.air.scene, ensemble.reach.support, draws, FREE)
-    reach = replace(ensemble.reach, ways=ensemble.reach.ways._replace(free=free))
+    reach = replace(ensemble.reach, reaches=ensemble.reach.reaches._replace(free=free))
     more = spares_at(replace(ensemble, reach=reach), moment)
     less = spares_at(ensemble, moment)
     both = np.isfinite(less)

@@ -11,7 +11,7 @@ from farglide.errors import Problem
 from farglide.flightfile.entries import Entry
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, stand_in
-from farglide.sortie.spec import CaseSpec, Tag
+from farglide.sortie.spec import HousingSpec, Tag
 from farglide.units import CELSIUS_ZERO_K
 
 _CASE_HEAT_JPKGK: Final = 900.0
@@ -43,7 +43,7 @@ def fill_case(link: Entry) -> None:
         stand_in(link.numbers, "case_flow_ratio", 0.0, Tag.GUESS)
 
 
-def transmitter_case(link: Entry) -> CaseSpec | None:
+def transmitter_case(link: Entry) -> HousingSpec | None:
     """Return the case of a transmitter found without problems, None where it states none."""
     if not _has_case(link):
         return None
@@ -51,7 +51,7 @@ def transmitter_case(link: Entry) -> CaseSpec | None:
     if link.given("efficiency_ratio"):
         heat_w = link.value("power_w") * (1.0 / link.value("efficiency_ratio") - 1.0)
     return link.spec(
-        CaseSpec,
+        HousingSpec,
         heat_w=heat_w,
         area_m2=link.value("case_area_m2"),
         mass_kg=link.value("case_kg"),

@@ -38,7 +38,7 @@ def begun(ensemble: Ensemble, moment: int, field: int) -> Begun | None:
 
 def on_the_way(ensemble: Ensemble, state: Point, field: int) -> Begun | None:
     """Return a level flight that aims at a field; None when it is out of reach by height."""
-    goals, free = ensemble.goals, ensemble.reach.ways.free
+    goals, free = ensemble.goals, ensemble.reach.reaches.free
     here, goal = Offset(state.north_rad, state.east_rad), field_offset(goals, field)
     away = apart_m(ensemble.air.scene.frame, here, goal)
     descent = Descent(state.amsl_m, float(goals.arrival_amsl_m[field]))
@@ -50,7 +50,7 @@ def on_the_way(ensemble: Ensemble, state: Point, field: int) -> Begun | None:
 def is_held(ensemble: Ensemble, flight: Begun) -> bool:
     """Tell whether a flight that comes over its field can stay there, down to the ground."""
     down = Descent(flight.descent.to_amsl_m, flight.ground_amsl_m)
-    return aim(ensemble.reach.ways.free, down, EastNorth(0.0, 0.0)).margin_m >= 0.0
+    return aim(ensemble.reach.reaches.free, down, EastNorth(0.0, 0.0)).margin_m >= 0.0
 
 
 def levelled_at(ensemble: Ensemble, at: Point) -> Point:
@@ -60,12 +60,12 @@ def levelled_at(ensemble: Ensemble, at: Point) -> Point:
 
 def tabled_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     """Return the least flight time and its way at one of the prices of the tables."""
-    return quickest_way(ensemble.reach.ways, flight.descent, flight.away)
+    return quickest_way(ensemble.reach.reaches, flight.descent, flight.away)
 
 
 def quickest(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
     """Return the least flight time and its way, the price found between those of the tables."""
-    ways, scene, support = ensemble.reach.ways, ensemble.air.scene, ensemble.reach.support
+    ways, scene, support = ensemble.reach.reaches, ensemble.air.scene, ensemble.reach.support
     prices = ways.price_mps
     best_s, best = tabled_way(ensemble, flight)
     row = int(np.argmin(np.abs(prices - best.price_mps)))

@@ -51,12 +51,12 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
 
 
 def _spare_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
-    free = ensemble.reach.ways.free
+    free = ensemble.reach.reaches.free
     return spare_way(free, flight.ground_amsl_m, flight.descent, flight.away)
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
-    """Return an error-free stage's flights from a moment to a field; None when out of reach."""
+    """Return the error-free flights from a moment to a field; None when out of reach."""
     flight = begun(ensemble, moment, field)
     if flight is None:
         return None

@@ -110,7 +110,7 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     goal = field_offset(plain.goals, trip.ahead)
     descent = Descent(commit_m, float(plain.goals.arrival_amsl_m[trip.ahead]))
     begin = Offset(*offset_rad(trip.case.sortie.launch, (edge.lat_deg, edge.lon_deg)))
-    aimed = aim(plain.reach.ways.free, descent, apart_m(plain.air.scene.frame, begin, goal))
+    aimed = aim(plain.reach.reaches.free, descent, apart_m(plain.air.scene.frame, begin, goal))
     start, way = Point(0.0, commit_m, *begin), Way(aimed.east, aimed.north, 0.0)
     flown = fitted(plain, way, start, descent.to_amsl_m, goal)
     at = (flown.amsl_m, flown.north_rad, flown.east_rad)

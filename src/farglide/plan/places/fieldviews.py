@@ -163,7 +163,7 @@ def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     The boundary of a convex set with support H(angle) is H n + H' n', n' being n turned by a
     quarter; from the field it is walked backwards.
     """
-    reach, goals = ensemble.reach.ways.free, ensemble.goals
+    reach, goals = ensemble.reach.reaches.free, ensemble.goals
     at = levelled_at(ensemble, Point(0.0, amsl_m, 0.0, 0.0))
     descent = Descent(at.amsl_m, float(goals.arrival_amsl_m[field]))
     if at.amsl_m <= descent.to_amsl_m:

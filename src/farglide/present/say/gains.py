@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import floor, isfinite
 from typing import Final
 
-from farglide.outlook.changes import Gain, LaunchSpot
+from farglide.outlook.changes import Gain, LaunchSpot, best_spot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
 from farglide.present.say.text import chance_short, duration_words, sentence
@@ -99,13 +99,6 @@ def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
     ]
     heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
     return Table(columns=[*map(Column, heads)], rows=rows, row_heads=True, kind="grid")
-
-
-def best_spot(spots: tuple[LaunchSpot, ...]) -> LaunchSpot:
-    """Return the launch with the best chance; of equal ones the least shut, then the nearest."""
-    return max(
-        spots, key=lambda s: (round(s.chance_ratio, 2), -s.shut_s, -abs(s.across_m), -s.up_drift_m)
-    )
 
 
 def _side_words(across_m: float) -> str:

@@ -8,7 +8,7 @@ from farglide.arrays import FloatArray
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses, _loss_at
 from farglide.sim.core.scene import Scene, Swarm, _errors
-from farglide.sim.core.states import GLIDING, States, state_of
+from farglide.sim.core.states import GLIDING, States, point_at
 from farglide.sim.core.step import Offset, _moved, layer_index
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import cell_in, wind_at
@@ -83,7 +83,7 @@ def begun_from(scene: Scene, releases: Releases, states: States, i: int, j: int)
 
     What glides already is on its way at once.
     """
-    at = state_of(states, i, j)
+    at = point_at(states, i, j)
     if states.kind[i, j] == GLIDING:
         return at
     return begin_glide(scene, releases, i, at)

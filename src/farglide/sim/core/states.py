@@ -32,7 +32,7 @@ class States(NamedTuple):
 
 
 @inner
-def state_of(states: States, i: int, j: int) -> Point:
+def point_at(states: States, i: int, j: int) -> Point:
     """Return when and where a draw is at a moment."""
     return Point(
         states.after_launch_s[i, j],

@@ -13,7 +13,7 @@ from farglide.sim.core.step import Errors, _metres_per_rad
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.glide import Craft, Gliding, Turn, Turning, Way, glide_layer, turn_layer
-from farglide.sim.reach.doors import Ways
+from farglide.sim.reach.doors import Reaches
 from farglide.sim.reach.reach import Descent, Reach
 from farglide.sim.reach.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
 
@@ -80,15 +80,15 @@ def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float
     return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(5)))
 
 
-def quickest_way(ways: Ways, descent: Descent, away: EastNorth) -> tuple[float, Way]:
+def quickest_way(reaches: Reaches, descent: Descent, away: EastNorth) -> tuple[float, Way]:
     """Return the least flight time to a place in reach, and the way that takes it.
 
-    `ways`: of one draw, prices above 0. In reach within tau means n.d <= H(n, q) + q tau for every
-    direction n and price q, so tau is the largest (n.d - H(n, q)) / q.
+    `reaches`: of one draw, prices above 0. In reach within tau means n.d <= H(n, q) + q tau for
+    every direction n and price q, so tau is the largest (n.d - H(n, q)) / q.
     """
-    best_s, best = 0.0, Way(1.0, 0.0, float(ways.price_mps[-1]))
-    for row, price_mps in enumerate(ways.price_mps):
-        aimed = aim(ways.priced, descent, away, row)
+    best_s, best = 0.0, Way(1.0, 0.0, float(reaches.price_mps[-1]))
+    for row, price_mps in enumerate(reaches.price_mps):
+        aimed = aim(reaches.priced, descent, away, row)
         needed_s = -aimed.margin_m / price_mps
         if needed_s > best_s:
             best_s, best = float(needed_s), Way(aimed.east, aimed.north, float(price_mps))

@@ -164,7 +164,7 @@ def coverage_db(
     Valid: as `points_db`; for ears whose fan reaches as far as the circle, its rays `FINE_STEP_DEG`
     apart. Over mountains nineteen cells of twenty that the ground weakens are within 1 dB of the
     whole profile's loss, 3 dB where only what stands next to the stand is in the way.
-    Source: as `sim.hearing.margins_db`.
+    Source: as `sim.hear.hearing.margins_db`.
     """
     margins = points_db(listeners, terrain, patch.points_deg, level, workers)
     margins[:, ~patch.inside] = np.nan
@@ -181,7 +181,7 @@ def points_db(
     """Return the margin of every link at the first stand for a glider over points.
 
     Shape (n_links, n_rows, n_columns), NaN under the ground and where the ground is unknown.
-    Valid: 30 MHz to 15 GHz, up to 42 km. Source: as `sim.hearing.margins_db`.
+    Valid: 30 MHz to 15 GHz, up to 42 km. Source: as `sim.hear.hearing.margins_db`.
     """
     lat, lon = (np.asarray(one, dtype=np.float64) for one in points_deg)
     if lat.ndim != 2 or lat.shape != lon.shape:
@@ -202,7 +202,7 @@ def clears_all_ground(ears: Ears, level: Level, radius_m: float) -> bool:
     """Tell whether each way from the first stand is above all ground where ground is unknown.
 
     Then what is unknown cannot matter: no ground is higher than `HIGHEST_GROUND_M`. Only ever for
-    heights above sea level. Grain of the lowest way, to the rim, where it comes to the nearest
+    heights above sea level. Asked of the lowest way, to the rim, where it comes to the nearest
     unknown ground, over the true earth, which bulges up more than the effective one.
     """
     if level.amsl_m is None:

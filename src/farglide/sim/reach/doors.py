@@ -32,7 +32,7 @@ IN_TIME: Final = 2
 """In reach before packs and light end."""
 
 
-class Ways(NamedTuple):
+class Reaches(NamedTuple):
     """Reach tables at price 0 and at rising prices of time, all draws."""
 
     free: Reach
@@ -73,8 +73,8 @@ class _Room(NamedTuple):
 
 
 @roomy
-def _floors_some(ways: Ways, some: Stretch, out: Floors) -> None:
-    free, goals, fine, coarse = ways.free, out.goals, out.fine, out.coarse
+def _floors_some(reaches: Reaches, some: Stretch, out: Floors) -> None:
+    free, goals, fine, coarse = reaches.free, out.goals, out.fine, out.coarse
     n_directions = len(fine.east)
     ground, still = np.empty(n_directions, np.float32), np.empty(n_directions, np.float32)
     _along(fine, 0.0, 0.0, still)
@@ -89,38 +89,40 @@ def _floors_some(ways: Ways, some: Stretch, out: Floors) -> None:
             _support_at(free, i, arrival_m, coarse, out.free_coarse[i, f])
             _support_at(free, i, goals.ground_amsl_m[f], coarse, out.ground_coarse[i, f])
             for q in range(out.priced.shape[0]):
-                _support_at(ways.priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
+                _support_at(reaches.priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
 
 
-def floors_of(ways: Ways, goals: Goals, workers: Workers = in_one_go) -> Floors:
+def floors_of(reaches: Reaches, goals: Goals, workers: Workers = in_one_go) -> Floors:
     """Return the floors of all draws at these fields."""
-    n, n_fields = ways.free.series.shape[0], len(goals.north_rad)
+    n, n_fields = reaches.free.series.shape[0], len(goals.north_rad)
     out = Floors(
         goals,
         FINE,
         COARSE,
         np.empty((n, n_fields, len(FINE.east)), np.float32),
-        np.empty((len(ways.price_mps), n, n_fields, len(COARSE.east)), np.float32),
+        np.empty((len(reaches.price_mps), n, n_fields, len(COARSE.east)), np.float32),
         np.empty((n, n_fields, len(COARSE.east)), np.float32),
         np.empty((n, n_fields, len(COARSE.east)), np.float32),
         np.zeros((n, n_fields), np.bool_),
     )
-    workers(lambda a, b: _floors_some(ways, Stretch(a, b), out), n)
+    workers(lambda a, b: _floors_some(reaches, Stretch(a, b), out), n)
     return out
 
 
 @inner
-def _fill_priced(ways: Ways, rose: Rose, i: int, amsl_m: float, left_s: float, room: _Room) -> int:
+def _fill_priced(
+    reaches: Reaches, rose: Rose, i: int, amsl_m: float, left_s: float, room: _Room
+) -> int:
     """Fill the supports at rising prices; return how many of them have to be asked.
 
     What is left over of the seconds left, H(n) - n.d + price x seconds, is convex in the price:
     once it rises in every direction, the dearer ones have nothing to add.
     """
-    prices, terms, high = ways.price_mps, room.terms, room.high
+    prices, terms, high = reaches.price_mps, room.terms, room.high
     n_prices = len(prices)
-    n_draws = ways.priced.series.shape[0] // n_prices
+    n_draws = reaches.priced.series.shape[0] // n_prices
     for q in range(n_prices):
-        _terms_at(ways.priced, q * n_draws + i, amsl_m, terms[q])
+        _terms_at(reaches.priced, q * n_draws + i, amsl_m, terms[q])
     _evaluate(terms[0], rose, high[0])
     for q in range(1, n_prices):
         _evaluate(terms[q], rose, high[q])
@@ -135,13 +137,13 @@ def _doors_some(
     scene: Scene,
     releases: Releases,
     states: States,
-    ways: Ways,
+    reaches: Reaches,
     floors: Floors,
     some: Stretch,
     out: Doors,
 ) -> None:
     """Fill the doors of draws `some` in their states."""
-    prices, goals, fine, coarse = ways.price_mps, floors.goals, floors.fine, floors.coarse
+    prices, goals, fine, coarse = reaches.price_mps, floors.goals, floors.fine, floors.coarse
     n_prices, n_fine, n_coarse = len(prices), len(fine.east), len(coarse.east)
     high, along = np.empty(n_fine, np.float32), np.empty(n_fine, np.float32)
     high_priced = np.empty((n_prices, n_coarse), np.float32)
@@ -156,7 +158,7 @@ def _doors_some(
                 continue
             at = begun_from(scene, releases, states, i, j)
             here = Offset(at.north_rad, at.east_rad)
-            _support_at(ways.free, i, at.amsl_m, fine, high)
+            _support_at(reaches.free, i, at.amsl_m, fine, high)
             left_s = releases.haste.end_s[i] - at.t_s
             filled, n_asked = False, 0
             for f in range(len(goals.north_rad)):
@@ -172,7 +174,7 @@ def _doors_some(
                 if left_s <= 0.0:
                     continue
                 if not filled:
-                    n_asked = _fill_priced(ways, coarse, i, at.amsl_m, left_s, room)
+                    n_asked = _fill_priced(reaches, coarse, i, at.amsl_m, left_s, room)
                     filled = True
                 _along(coarse, away.east_m, away.north_m, along_coarse)
                 in_time = True
@@ -189,7 +191,7 @@ def doors(
     scene: Scene,
     releases: Releases,
     states: States,
-    ways: Ways,
+    reaches: Reaches,
     floors: Floors,
     workers: Workers = in_one_go,
 ) -> Doors:
@@ -200,10 +202,12 @@ def doors(
     """
     n, n_fields = len(releases.haste.end_s), len(floors.goals.north_rad)
     n_moments = states.amsl_m.shape[1]
-    if ways.free.series.shape[0] != n:
+    if reaches.free.series.shape[0] != n:
         allowed, remedy = f"{n}, one for each draw", "Ask before they are let go."
-        raise InputError("ways.free", f"{ways.free.series.shape[0]} tables", allowed, remedy)
+        raise InputError("reaches.free", f"{reaches.free.series.shape[0]} tables", allowed, remedy)
     shape = (n, n_moments, n_fields)
     out = Doors(np.zeros(shape, np.uint8), np.full(shape, np.nan))
-    workers(lambda a, b: _doors_some(scene, releases, states, ways, floors, Stretch(a, b), out), n)
+    workers(
+        lambda a, b: _doors_some(scene, releases, states, reaches, floors, Stretch(a, b), out), n
+    )
     return out
