@@ -96,7 +96,7 @@ class _Suspicion(NamedTuple):
     """What makes so many values look as if they were in another unit, and what is asked then."""
 
     n_least: int
-    is_so: Callable[[FloatArray], bool]
+    is_so: Callable[[FloatArray], object]  # true or false, in any of numpy's kinds
     question: str
 
 
