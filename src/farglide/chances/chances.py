@@ -74,7 +74,8 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     top_m = float(ensemble.air.column.edges_amsl_m[-1])
     check_states(states, len(ensemble.draws.swarm.gas_kg), top_m)
     flying = ~np.isnan(states.amsl_m)
-    n_flying = np.maximum(flying.sum(axis=0), 1)
+    n_flying, whole = np.maximum(flying.sum(axis=0), 1), 1.0 - states.burst_ratio
+    given, middle_m = _given_whole(whole, flying), weighted_medians(states.amsl_m, whole)
     by_height, in_time = reached(ensemble, states, goals)
     # who drops must get into the glide within stall, top EAS and Mach limit
     flyable = states.amsl_m <= ensemble.craft.ceiling_amsl_m
@@ -84,11 +85,9 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     in_time &= flyable[:, :, None]
     held = holding(ensemble, states, goals)
     opened = in_time if held is None else in_time * held.ratio
-    whole = 1.0 - states.burst_ratio
-    given = _given_whole(whole, flying)
     return Chances(
         after_launch_s=np.median(states.after_launch_s, axis=0),
-        amsl_m=weighted_medians(states.amsl_m, whole),
+        amsl_m=middle_m,
         burst_ratio=states.burst_ratio.mean(axis=0),
         reach_ratio=np.minimum(_weighted(by_height, given), 1.0),
         timely_ratio=np.minimum(_weighted(in_time, given), 1.0),

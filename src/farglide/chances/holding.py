@@ -138,7 +138,7 @@ def _spread_out(
     if len(ratio) < len(like):
         ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
     return Holding(
-        ratio=np.nan_to_num(ratio),
+        ratio=np.nan_to_num(ratio, copy=False),
         by_purpose=np.stack(means, axis=-1),
         purposes=listening.needed,
         stand=stand[turn],
