@@ -13,8 +13,9 @@ from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.radio.link import Link, Receiver, Sender
-from farglide.sim.hear.coverage import FINE_STEP_DEG, Level, Patch, coverage_db
+from farglide.sim.hear.coverage import FINE_STEP_DEG, coverage_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
+from farglide.sim.hear.patch import Level, Patch
 from farglide.sources.elevation import read_elevation
 
 _FILE = Path(__file__).parents[1] / "tests" / "authorities" / "sierra_nevada_srtm3.tif"

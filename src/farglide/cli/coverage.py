@@ -17,8 +17,13 @@ from farglide.plan.links.coverage import cover, patch_of
 from farglide.present.draw.maps.coverage_layer import coverage_geojson
 from farglide.present.draw.maps.coverage_map import coverage_png
 from farglide.present.say.links.coverage import coverage_lines
-from farglide.sim.hear.coverage import FARTHEST_M, NEAREST_M, TOP_AGL_M, Level
 from farglide.sim.hear.ears import TOP_M
+from farglide.sim.hear.patch import (
+    FARTHEST_M,
+    NEAREST_M,
+    TOP_AGL_M,
+    Level,
+)
 
 _PICTURE: Final = "coverage.png"
 _LAYER: Final = "coverage.geojson"

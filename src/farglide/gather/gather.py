@@ -27,7 +27,7 @@ from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 
 if TYPE_CHECKING:  # else every plan would load the kernels of an area
-    from farglide.sim.hear.coverage import Patch
+    from farglide.sim.hear.patch import Patch
 
 _NEAR_DEG: Final = 0.02
 _FILLED_POSTS: Final = 3

@@ -10,7 +10,7 @@ from farglide.arrays import SingleArray
 from farglide.atlas.fields import Field
 from farglide.earth.state import Place
 from farglide.errors import check_range
-from farglide.sim.hear.coverage import Level, Patch
+from farglide.sim.hear.patch import Level, Patch
 from farglide.sortie.spec import LinkSpec, StandSpec
 
 STEPS_DB: Final = (0.0, 3.0, 10.0)

@@ -19,8 +19,9 @@ from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.ends.gear import N_SINES, elevation_gain_db
 from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
-from farglide.sim.hear.coverage import GroundPoints, Level, points_db
+from farglide.sim.hear.coverage import points_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
+from farglide.sim.hear.patch import GroundPoints, Level
 from farglide.sortie.spec import LinkSpec, Sortie
 
 

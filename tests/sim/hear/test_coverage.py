@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from farglide.atlas.horizon import profile
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
-from farglide.earth.geodesy import destination, geodesic
+from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -23,17 +23,19 @@ from farglide.radio.path.parts import Profile
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.coverage import (
-    FARTHEST_M,
     FINE_STEP_DEG,
-    GroundPoints,
-    Level,
-    Patch,
     clears_all_ground,
     coverage_db,
     points_db,
 )
 from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, ears_of, without_ground
 from farglide.sim.hear.hearing import margins_db
+from farglide.sim.hear.patch import (
+    FARTHEST_M,
+    GroundPoints,
+    Level,
+    Patch,
+)
 from farglide.sources.elevation import read_elevation
 
 from ..conftest import CUT, EARTH_M, LINKS, WAVES
@@ -241,17 +243,6 @@ def test_cells_fill_the_circle_and_know_no_180th_meridian(lat_deg: float) -> Non
     assert np.nanmax(found[0][0]) == pytest.approx(found[0][0][50, 50], abs=0.05)
 
 
-@pytest.mark.parametrize("lon_deg", [10.0, 179.9, -179.9])
-def test_the_box_of_a_patch_holds_its_circle(lon_deg: float) -> None:
-    middle = Place(lat_deg=60.0, lon_deg=lon_deg, amsl_m=0.0)
-    box = Patch(middle=middle, radius_m=50_000.0, n_rows=3, n_columns=3).box
-    places = [destination(middle, float(azimuth), 50_000.0) for azimuth in range(0, 360, 2)]
-    lats = [place.lat_deg for place in places]
-    east = [(place.lon_deg - box.west_deg) % 360.0 for place in places]
-    assert (max(lats), min(lats)) == pytest.approx((box.north_deg, box.south_deg), abs=1e-3)
-    assert (max(east), min(east)) == pytest.approx((box.width_deg, 0.0), abs=1e-3)
-
-
 @given(
     st.floats(-85.0, 85.0), st.floats(-180.0, 180.0), st.floats(-500.0, 42_000.0),
     st.floats(1000.0, FARTHEST_M), st.integers(1, 9),
@@ -272,25 +263,7 @@ def test_whatever_is_allowed_has_an_answer(
 
 
 def test_what_it_refuses() -> None:
-    for wrong, words in (
-        ({}, "neither height"),
-        ({"amsl_m": 1.0, "agl_m": 1.0}, "both heights"),
-        ({"amsl_m": 42_001.0}, "amsl_m is 42001 m; allowed: -500 to 42000 m"),
-        ({"amsl_m": math.nan}, "amsl_m is nan m"),
-        ({"agl_m": -1.0}, "agl_m is -1 m; allowed: 0 to 33000 m"),
-    ):
-        with pytest.raises(InputError, match=words):
-            Level(**wrong)
     here = Place(lat_deg=46.0, lon_deg=10.0, amsl_m=10.0)
-    for kind, words in (
-        ({"radius_m": 50.0}, "radius_m is 50 m; allowed: 1000 to 200000 m"),
-        ({"n_rows": 0}, "n_rows is 0; allowed: 1 to 4000"),
-        ({"n_columns": 4001}, "n_columns is 4001"),
-        ({"middle": Place(lat_deg=-84.9, lon_deg=10.0, amsl_m=10.0)}, "area is to 85.4"),
-    ):
-        whole = {"middle": here, "radius_m": 60_000.0, "n_rows": 5, "n_columns": 5} | kind
-        with pytest.raises(InputError, match=words):
-            Patch(**whole)
     heard = Listeners(ears_of([here], flat(0.0), 1000.0), WAVES)
     for points, words in (
         ((np.zeros(3), np.zeros(3)), "in rows and columns"),

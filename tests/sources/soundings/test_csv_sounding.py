@@ -237,6 +237,14 @@ REFUSED = {
         table(names=NAMES.replace("wind_from_deg", "wind_form_deg")),
         "line 5.*Did you mean 'wind_from_deg'",
     ),
+    "a column in feet": (
+        table(names=NAMES.replace("gph_m", "gph_ft")),
+        "'gph_ft'.*Multiply its values by 0.3048 and call it 'gph_m'",
+    ),
+    "kilometres an hour": (
+        table(names=NAMES.replace("wind_mps", "wind_kmh")),
+        "'wind_kmh'.*Multiply its values by 0.277778 and call it 'wind_mps'",
+    ),
     "two speeds": (
         table([(*r, 1) for r in ROWS], NAMES + ",wind_kt"),
         "both wind_mps and wind_kt",

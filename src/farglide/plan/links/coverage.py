@@ -17,13 +17,12 @@ from farglide.rig.listening import lowest_amsl_m, mast_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.coverage import (
     FINE_STEP_DEG,
-    GroundPoints,
-    Patch,
     clears_all_ground,
     coverage_db,
     points_db,
 )
 from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of, without_ground
+from farglide.sim.hear.patch import GroundPoints, Patch
 from farglide.sortie.spec import LinkSpec, Sortie, StandSpec
 
 Named = TypeVar("Named", LinkSpec, StandSpec)

@@ -60,9 +60,11 @@ def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     """Return the column names, which together give height and wind once, or raise."""
     names = [cell.strip().strip('"').strip() for cell in cells]
     for name in names:
-        near = _near_miss(name, names)
-        if name not in KINDS and near:
-            raise report.error(f"has a column {name!r}.", f"Did you mean {near!r}?", where=where)
+        remedy = _conversion(name)
+        if not remedy and (near := _near_miss(name, names)):
+            remedy = f"Did you mean {near!r}?"
+        if name not in KINDS and remedy:
+            raise report.error(f"has a column {name!r}.", remedy, where=where)
     for name in KINDS:
         if names.count(name) > 1:
             what = f"has {names.count(name)} columns {name!r}; allowed: 1."
@@ -104,6 +106,11 @@ _ALTERNATIVES: Final = (
     ("gph_m", "amsl_m"), ("p_pa", "p_hpa"), ("t_k", "t_c"), ("rh_percent", "rh_ratio"),
     ("wind_mps", "wind_kt"),
 )  # fmt: skip
+_FACTORS: Final = {
+    "ft": ("m", 0.3048), "km": ("m", 1000.0), "kmh": ("mps", 1.0 / 3.6), "mph": ("mps", 0.44704),
+    "mb": ("hpa", 1.0), "kpa": ("hpa", 10.0),
+}  # fmt: skip
+"""What units that are not read are in one that is."""
 _SUSPICIONS: Final = {
     "p_pa": _Suspicion(3, lambda x: x.max() <= 1100.0 and x.max() > 2.0 * x.min(),
         "Pa; is it in hectopascals (p_hpa)?"),
@@ -112,6 +119,15 @@ _SUSPICIONS: Final = {
     "rh_percent": _Suspicion(3, lambda x: 0.02 < x.max() <= 1.2,
         "percent; is it a ratio (rh_ratio)?"),
 }  # fmt: skip
+
+
+def _conversion(name: str) -> str:
+    """Return how a column in a unit that is not read becomes one that is, nothing for others."""
+    stem, _, unit = name.lower().rpartition("_")
+    known, factor = _FACTORS.get(unit, ("", 0.0))
+    if f"{stem}_{known}" not in KINDS:
+        return ""
+    return f"Multiply its values by {factor:g} and call it '{stem}_{known}'."
 
 
 def _near_miss(name: str, names: list[str]) -> str:

@@ -36,7 +36,7 @@ from farglide.present.say.links.coverage import (
     step_words,
     title,
 )
-from farglide.sim.hear.coverage import Level
+from farglide.sim.hear.patch import Level
 from farglide.sortie.spec import Sortie
 from farglide.sources.elevation import read_elevation
 
