@@ -67,3 +67,12 @@ def test_what_the_winds_do_not_say_is_noted(sortie: Sortie, demo_sounding: Sound
         "The winds do not say when they were taken",
         "The winds do not say where they were taken",
     ]
+
+
+def test_a_crew_may_accept_less_than_is_usual(sortie: Sortie, demo_sounding: Sounding) -> None:
+    with pytest.raises(SourceError, match=r"is 2\.0 h from the launch; 1 h is accepted"):
+        accepted(willing(sortie, 1.0), aged(demo_sounding, sortie, 2.0), "winds.csv")
+    near = replace(sortie, wind=WindSource(path="", accept_age_h=3.0, accept_distance_km=5.0))
+    away = replace(demo_sounding, lat_deg=demo_sounding.lat_deg + 0.1)
+    with pytest.raises(SourceError, match=r"is 11 km from the launch; 5 km is accepted"):
+        accepted(near, aged(away, sortie, 0.0), "winds.csv")

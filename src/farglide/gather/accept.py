@@ -33,14 +33,14 @@ def _sign_words(sortie: Sortie, sounding: Sounding) -> str:
 def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "") -> Pack:
     """Return the pack of a flight with these winds, which came from `path`.
 
-    A wind older or farther than 3 h or 100 km is refused unless the flight file accepts it; then
-    its doubt is widened.
+    A wind older or farther than the flight file accepts is refused, 3 h and 100 km if it states no
+    others. Beyond these its doubt is widened.
     """
     launch = sortie.launch
     age_h = abs(launch.t_s - sounding.t_s) / 3600.0
     away_km = distance_km(sounding, place_of(launch))
-    accept_age_h = max(sortie.wind.accept_age_h if sortie.wind else 0.0, FREE_AGE_H)
-    accept_km = max(sortie.wind.accept_distance_km if sortie.wind else 0.0, FREE_DISTANCE_KM)
+    accept_age_h = sortie.wind.accept_age_h if sortie.wind else FREE_AGE_H
+    accept_km = sortie.wind.accept_distance_km if sortie.wind else FREE_DISTANCE_KM
     if age_h > accept_age_h:
         what = f"is {age_h:.1f} h from the launch; {accept_age_h:g} h is accepted."
         nearer = _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H)
