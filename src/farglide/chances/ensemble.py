@@ -110,7 +110,7 @@ class Ensemble:
     climbs: Climbs
     reach: ReachTables
     goals: Goals
-    ears: Listening | None = None  # None: no links or no stands are stated
+    listening: Listening | None = None  # None: no links or no stands are stated
     workers: Workers = in_one_go
 
     @property
@@ -136,7 +136,7 @@ class _Given(NamedTuple):
 def drawn_ensemble(
     sortie: Sortie, sounding: Sounding, grain: Grain, workers: Workers = in_one_go
 ) -> Ensemble:
-    """Return the draws of a flight: climbs flown, reach tables summed, no ears yet."""
+    """Return the draws of a flight: climbs flown, reach tables summed, nobody listening yet."""
     given = _Given(sortie, air_of(sortie, sounding, grain), grain, workers)
     return _put_together(given, _draws(given))
 

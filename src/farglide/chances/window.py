@@ -123,9 +123,9 @@ def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> Bo
     """
     field, best = chosen
     stand = chances.holding.stand[best, field] if chances.holding is not None else -1
-    if stand < 0 or ensemble.ears is None:
+    if stand < 0 or ensemble.listening is None:
         return np.ones(len(chances.after_launch_s), dtype=np.bool_)
-    return np.asarray(chances.after_launch_s >= ensemble.ears.ready_s[stand])
+    return np.asarray(chances.after_launch_s >= ensemble.listening.ready_s[stand])
 
 
 def release_takes_s(drop: DropSpec) -> float:

@@ -82,8 +82,8 @@ def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath
 
 
 def margins_along(ensemble: Ensemble, flights: Trails) -> FloatArray:
-    """Return the margins that an ensemble's ears hear, (n_flights, n_stands, n_links, n_steps)."""
-    listening = ensemble.ears
+    """Return the margins at an ensemble's stands, (n_flights, n_stands, n_links, n_steps)."""
+    listening = ensemble.listening
     if listening is None:
         return np.empty((0, 0, 0, 0))
     frame, workers = ensemble.air.scene.frame, ensemble.workers
@@ -96,7 +96,7 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
     sortie = path.ensemble.sortie
-    heard_from = sortie.stands if path.ensemble.ears is not None else ()
+    heard_from = sortie.stands if path.ensemble.listening is not None else ()
     margins = margins_along(path.ensemble, path.flights)
     seen_from = [sights(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []

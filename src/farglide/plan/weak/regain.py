@@ -80,7 +80,7 @@ def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     The glider's stories begin when its drop and pull-out are over, those after a burst then. The
     freed balloon is told where a position link is stated: no other may hang on its line.
     """
-    listening, both = case.plain.ears, (case.plain, case.drawn)
+    listening, both = case.plain.listening, (case.plain, case.drawn)
     if listening is None:
         return ()
     posts = (listening.waves, (listening.ears, *_field_ears(case.drawn, case.terrain)))
