@@ -11,6 +11,7 @@ from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
+from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
@@ -96,8 +97,7 @@ def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:
     """Return the fields as offsets from the launch."""
     if fields:
         check_fields(fields)
-    launch = sortie.launch
-    east_deg = [(field.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0 for field in fields]
-    ground = np.array([field.amsl_m for field in fields], dtype=np.float64)
-    north_deg = [field.lat_deg - launch.lat_deg for field in fields]
-    return goals_at(np.radians(north_deg), np.radians(east_deg), ground, sortie.wish.arrival_agl_m)
+    told = [(field.lat_deg, field.lon_deg, field.amsl_m) for field in fields]
+    lat_deg, lon_deg, ground_m = np.array(told, dtype=np.float64).reshape(-1, 3).T.copy()
+    offsets = offsets_rad(sortie.launch, lat_deg, lon_deg)
+    return goals_at(*offsets, ground_m, sortie.wish.arrival_agl_m)
