@@ -133,11 +133,10 @@ def level_amsl_m(ensemble: Ensemble, flight_level: int) -> float:
     Flight levels are heights of pressure: where the air has the pressure that the standard
     atmosphere has at that many hundred feet.
     """
-    layers = ensemble.air.column.layers
-    altitudes = np.array([pressure_altitude_m(float(p)) for p in layers.p_pa])
-    middles = layers.base_amsl_m + layers.step_m * (np.arange(len(altitudes)) + 0.5)
+    column = ensemble.air.column
+    altitudes = np.array([pressure_altitude_m(float(p)) for p in column.layers.p_pa])
     wanted_m = flight_level * 100.0 * FOOT_M
-    return float(np.interp(wanted_m, altitudes, middles, left=np.nan, right=np.nan))
+    return float(np.interp(wanted_m, altitudes, column.middles_amsl_m, left=np.nan, right=np.nan))
 
 
 def _level(ensemble: Ensemble, flight_level: int) -> LevelPassage | None:

@@ -138,11 +138,11 @@ def _head_wind(
     ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
 ) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
-    scene, (east_m, north_m) = ensemble.air.scene, toward
+    air, (east_m, north_m) = ensemble.air, toward
     away_m = max(float(np.hypot(*toward)), 1.0)
-    layers = range(layer_index(scene.layers, amsl_m) + 1)
-    heights = [scene.layers.base_amsl_m + scene.layers.step_m * (k + 0.5) for k in layers]
-    winds = [mean_wind(scene, height_m) for height_m in heights]
+    n_below = layer_index(air.column.layers, amsl_m) + 1
+    heights = air.column.middles_amsl_m[:n_below].tolist()
+    winds = [mean_wind(air.scene, height_m) for height_m in heights]
     head = [-(wind.u_mps * east_m + wind.v_mps * north_m) / away_m for wind in winds]
     k = int(np.argmax(head))
     return head[k], heights[k]
