@@ -82,6 +82,11 @@ class Climbs:
         """Return the share of balloons that have burst by each time of the tracks."""
         return np.asarray(self.burst_share.mean(axis=0))
 
+    def burst_ratio_at(self, after_launch_s: FloatArray) -> FloatArray:
+        """Return the share of balloons that have burst by some times."""
+        share = self.burst_ratio
+        return np.interp(after_launch_s, self.tracks.step_s * np.arange(len(share)), share)
+
     def moments_at(self, after_launch_s: FloatArray) -> IntArray:
         """Return the indices on the tracks' clock that are nearest to some times."""
         return (after_launch_s / self.tracks.step_s).round().astype(np.int64)

@@ -39,7 +39,7 @@ def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
     return AscentOutlook(
         mean_mps=spread_of(rose_m / climbs.burst.after_launch_s),
         track=track,
-        burst=burst_outlook(ensemble, share),
+        burst=burst_outlook(ensemble),
         levels=tuple(level for fl in LEVELS if (level := _level(ensemble, fl)) is not None),
         farthest_km=max((float(np.hypot(p.east_m, p.north_m)) for p in track), default=0.0) / 1e3,
         beyond_amsl_m=beyond_m if beyond_m < 39_000.0 else None,
@@ -71,15 +71,15 @@ def _radius_m(north_rad: FloatArray, east_rad: FloatArray, lat_deg: float) -> fl
     return float(np.quantile(np.hypot(north_rad * 6.37e6, east_m), 0.9))
 
 
-def burst_outlook(ensemble: Ensemble, share: FloatArray) -> BurstOutlook:
-    """Return where and when the balloons burst. `share`: mean share burst by each moment."""
-    step_s = ensemble.climbs.tracks.step_s
+def burst_outlook(ensemble: Ensemble) -> BurstOutlook:
+    """Return where and when the balloons burst."""
+    share, step_s = ensemble.climbs.burst_ratio, ensemble.climbs.tracks.step_s
     below = _share_below(ensemble)
     t = [quantile_moment_s(share, step_s, q) for q in (0.1, 0.5, 0.9)]
     h = [quantile_moment_s(below, HEIGHT_STEP_M, q) for q in (0.1, 0.5, 0.9)]
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *_middle_burst(ensemble, t[1]))
-    moments_s = step_s * np.arange(len(share))
-    later = np.interp(moments_s + 60.0, moments_s, share)
+    moments_s = np.arange(float(len(share))) * step_s
+    later = ensemble.climbs.burst_ratio_at(moments_s + 60.0)
     within = np.where(share < 1.0, (later - share) / np.maximum(1.0 - share, 1e-9), 1.0)
     moments = np.nonzero((share > 5e-4) & (share < 0.9995))[0]
     return BurstOutlook(
