@@ -8,17 +8,17 @@ import numpy as np
 from farglide.air.column import Column, Sounding
 from farglide.air.doubt import n_knots
 from farglide.arrays import BoolArray, FloatArray, IntArray
-from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
+    balloon_of,
     best_glide_eas_mps,
     column_of,
     craft_of,
-    envelope_of,
     goals_of,
+    launch_amsl_m,
     launch_fill,
     light_end_s,
 )
@@ -238,9 +238,7 @@ def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_
 def _climbs(given: _Given, draws: Drawn) -> Climbs:
     sortie, air, grain, workers = given
     fill = launch_fill(sortie, air.column)
-    envelope = envelope_of(sortie, fill)
-    balloon = Balloon(envelope, balance_of(sortie.balloon.drag_table), sortie.hanging_kg)
-    start_m = max(sortie.launch.amsl_m, air.column.layers.base_amsl_m)
+    balloon, start_m = balloon_of(sortie, fill), launch_amsl_m(sortie, air.column)
     clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
     diameter = sortie.balloon.burst_diameter_m

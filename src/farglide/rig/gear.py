@@ -8,6 +8,7 @@ import numpy as np
 from farglide.air.between import air_at
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.atlas.fields import Field, check_fields
+from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
@@ -16,6 +17,7 @@ from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
 from farglide.sim.core.release import Goals, goals_at
+from farglide.sim.fly.climb import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
@@ -81,6 +83,18 @@ def craft_of(sortie: Sortie, grain: Grain) -> tuple[Polar, Limits, Drop]:
 def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
     """Return the EAS of the flattest glide in still air at sea level."""
     return speed_to_fly(polar, _SEA_LEVEL, limits.top_eas_mps)
+
+
+def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:
+    """Return the balloon as it is filled, and what hangs below it."""
+    return Balloon(
+        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
+    )
+
+
+def launch_amsl_m(sortie: Sortie, column: Column) -> float:
+    """Return the height of the launch, not below the column of air."""
+    return max(sortie.launch.amsl_m, column.layers.base_amsl_m)
 
 
 def light_end_s(sortie: Sortie) -> float:

@@ -12,9 +12,8 @@ import numpy as np
 from farglide.air.column import Column
 from farglide.air.doubt import knots_of
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import balance_of
 from farglide.power.heat import Around
-from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_fill
+from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
@@ -68,12 +67,9 @@ def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> Cl
 
 def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightProfile:
     """Return the reference flight from a moment before the launch on."""
-    fill = launch_fill(sortie, column)
-    balloon = Balloon(
-        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
-    )
-    start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
-    tracks, burst = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
+    balloon = balloon_of(sortie, launch_fill(sortie, column))
+    clock = (launch_amsl_m(sortie, column), _STEP_S)
+    tracks, burst = mean_climb(scene_of(sortie, column), balloon, clock)
     burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for chance of later bursts
     n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
     amsl_m = tracks.amsl_m[0, :n_whole]
@@ -148,7 +144,7 @@ def _best_glide(sortie: Sortie, column: Column, flown: FlightProfile) -> FlightP
     polar, limits, _ = craft_of(sortie, Grain())
     eas_mps = best_glide_eas_mps(polar, limits)
     factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
-    to_m = min(max(sortie.launch.amsl_m, layers.base_amsl_m), from_amsl_m)
+    to_m = min(launch_amsl_m(sortie, column), from_amsl_m)
     heights = np.append(np.arange(from_amsl_m, to_m, -layers.step_m), to_m)
     sink_mps = _at(column, sinks_mps(layers, polar, eas_mps), heights) / factor
     pace = 0.5 * (1.0 / sink_mps[1:] + 1.0 / sink_mps[:-1])
