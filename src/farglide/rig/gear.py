@@ -11,7 +11,11 @@ from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
-from farglide.constants import AIR_GAS_CONSTANT_JPKGK
+from farglide.constants import (
+    AIR_GAS_CONSTANT_JPKGK,
+    SEA_LEVEL_DENSITY_KGPM3,
+    SEA_LEVEL_VISCOSITY_PAS,
+)
 from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
@@ -22,7 +26,7 @@ from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
-_SEA_LEVEL: Final = GlideAir(1.225, 1.7894e-5, 1.0)
+_SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:

@@ -12,11 +12,12 @@ from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
+from farglide.constants import DECILE_SDS
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place, place_at, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
-from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
+from farglide.outlook.links import HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans

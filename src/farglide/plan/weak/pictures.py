@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.constants import DECILE_SDS
+from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import (
     BlindRelease,
     BlindStep,
