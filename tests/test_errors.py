@@ -13,7 +13,15 @@ from farglide.errors import (
     Problem,
     SourceError,
     check_range,
+    is_number,
 )
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"), [(3, True), (-0.5, True), (True, False), ("3", False), (None, False)]
+)
+def test_true_and_false_are_no_numbers(value: object, expected: bool) -> None:
+    assert is_number(value) is expected
 
 
 def test_the_ends_of_a_range_belong_to_it() -> None:

@@ -1,4 +1,4 @@
-"""Physical constants in SI, one a line with its source."""
+"""Constants of physics, in SI, and of chance, one a line with its source."""
 
 from typing import Final
 
@@ -15,9 +15,11 @@ AIR_HEAT_RATIO: Final = 1.4  # ISO 2533:1975, 2.1 (ratio of specific heats)
 SEA_LEVEL_TEMPERATURE_K: Final = 288.15  # ISO 2533:1975, table 1
 SEA_LEVEL_PRESSURE_PA: Final = 101325.0  # ISO 2533:1975, table 1
 SEA_LEVEL_DENSITY_KGPM3: Final = 1.225  # ISO 2533:1975, table 1; the reference of EAS
+SEA_LEVEL_VISCOSITY_PAS: Final = 1.7894e-5  # US Standard Atmosphere 1976
 NOMINAL_EARTH_RADIUS_M: Final = 6356766.0  # US Standard Atmosphere 1976, r0; ISO 2533:1975, 2.3
 SUTHERLAND_BETA_KGPMSK05: Final = 1.458e-6  # US Standard Atmosphere 1976, eq. 51
 SUTHERLAND_TEMPERATURE_K: Final = 110.4  # US Standard Atmosphere 1976, eq. 51
 WGS84_SEMI_MAJOR_M: Final = 6378137.0  # NGA.STND.0036 (WGS84), table 3.1
 WGS84_FLATTENING: Final = 1.0 / 298.257223563  # NGA.STND.0036 (WGS84), table 3.1
 MEAN_EARTH_RADIUS_M: Final = 6371008.8  # IUGG mean radius of WGS84 (2a + b) / 3
+DECILE_SDS: Final = 1.2816  # from the median of a normal law to its ninth of ten, 1.28155

@@ -8,6 +8,7 @@ FarglideError
 """
 
 from dataclasses import dataclass
+from typing import TypeGuard
 
 
 class FarglideError(Exception):
@@ -100,6 +101,11 @@ def check_range(
     if not allowed[0] <= value <= allowed[1]:
         text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
         raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)
+
+
+def is_number(value: object) -> TypeGuard[int | float]:
+    """Tell whether a value of a file is a number; true and false are none."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _value_and_unit(told: object) -> tuple[object, str]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Sounding
-from farglide.errors import SourceError
+from farglide.errors import SourceError, is_number
 from farglide.sortie.pack import Pack
 
 _FLIGHT: Final = "flight.toml"
@@ -92,6 +92,6 @@ def _none(value: float) -> float | None:
 def _nan(value: object) -> float:
     if value is None:
         return float("nan")
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if not is_number(value):
         raise TypeError(f"{value!r} is no number")
     return float(value)

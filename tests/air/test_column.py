@@ -193,6 +193,11 @@ def test_doubt_that_is_already_wider_never_shrinks_above_the_top() -> None:
     assert column.layers.wind_sd_mps == pytest.approx(3.0 * (1.5 + 0.08 * 60.0))
 
 
+def test_a_layer_s_middle_is_half_way_between_its_edges() -> None:
+    column = build_column(sounding(np.arange(0.0, 30_000.0, 500.0)), -120.0, EXACT)
+    np.testing.assert_allclose(column.middles_amsl_m, middles(column), rtol=1e-12)
+
+
 def test_below_the_lowest_level_the_wind_is_kept_and_doubted() -> None:
     made = sounding(np.arange(4000.0, 30_000.0, 500.0), lambda z: 12.0 + 0.0 * z, humidity=0.9)
     column = build_column(made, 210.0, EXACT)

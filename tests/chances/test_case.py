@@ -46,15 +46,15 @@ def test_the_wider_doubt_of_pack_and_grain_counts(
         grain = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5, widening_ratio=asked)
         case = case_of(sortie, pack, grain)
         assert case.drawn.grain.widening_ratio == taken
-        assert case.drawn.ears is None
-        assert case.plain.ears is None
+        assert case.drawn.listening is None
+        assert case.plain.listening is None
 
 
 def test_links_and_stands_give_it_ears(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
     grain = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
     case = case_of(demo_flight.sortie, Pack(sounding=demo_sounding), grain)
-    assert case.drawn.ears is not None
-    assert case.plain.ears is case.drawn.ears
+    assert case.drawn.listening is not None
+    assert case.plain.listening is case.drawn.listening
     assert case.terrain is None
 
 

@@ -101,7 +101,7 @@ def test_ears_and_threads_are_kept(ensemble: Ensemble) -> None:
     heard = replace(ensemble, workers=other)
     assert with_balloon(heard, ensemble.sortie).workers is other
     assert with_glider(heard, ensemble.sortie, ensemble.grain).workers is other
-    assert with_balloon(heard, ensemble.sortie).ears is heard.ears
+    assert with_balloon(heard, ensemble.sortie).listening is heard.listening
 
 
 def test_a_heavier_glider_under_the_same_lift_climbs_slower(

@@ -46,7 +46,7 @@ def deaf(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
 def hearing(ensemble: Ensemble, ground: Terrain | None, *links: LinkSpec) -> Ensemble:
     """Return the ensemble with these links, or those of the demo."""
     sortie = replace(ensemble.sortie, links=links) if links else ensemble.sortie
-    return replace(ensemble, sortie=sortie, ears=listening_of(sortie, ground))
+    return replace(ensemble, sortie=sortie, listening=listening_of(sortie, ground))
 
 
 def asked_of(ensemble: Ensemble) -> Chances:
@@ -61,7 +61,7 @@ def held(ensemble: Ensemble, moments: NDArray[np.int64], goals: Goals) -> Holdin
 
 def test_odds_are_those_of_the_weakest_point_of_the_way(deaf: Ensemble, ground: Terrain) -> None:
     ensemble = hearing(deaf, ground)
-    listening = ensemble.ears
+    listening = ensemble.listening
     assert listening is not None
     moments = np.array([40, 120, 150])
     climbs, scene, releases = ensemble.climbs, ensemble.air.scene, ensemble.released
@@ -136,7 +136,7 @@ def test_a_stand_counts_from_when_the_car_is_there(demo_flight: FlightFile) -> N
 
 def test_with_nobody_at_a_stand_yet_nothing_holds(deaf: Ensemble, ground: Terrain) -> None:
     sortie = replace(deaf.sortie, stands=deaf.sortie.stands[1:2])
-    ensemble = replace(deaf, sortie=sortie, ears=listening_of(sortie, ground))
+    ensemble = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
     found = asked_of(ensemble)
     assert found.holding is not None
     early = found.after_launch_s < 42.0 * 60.0
@@ -151,7 +151,7 @@ def test_the_odds_step_up_when_a_stand_is_manned_not_before(
     """At 40.2 min, between two moments of the clock and far from those asked about anyway."""
     knap = replace(deaf.sortie.stands[1], drive_s=36.2 * 60.0)
     sortie = replace(deaf.sortie, stands=(deaf.sortie.stands[0], knap))
-    ensemble = replace(deaf, sortie=sortie, ears=listening_of(sortie, ground))
+    ensemble = replace(deaf, sortie=sortie, listening=listening_of(sortie, ground))
     found = held(ensemble, moments_of(ensemble), ensemble.goals)
     assert found is not None
     first = math.ceil(40.2 * 60.0 / ensemble.climbs.tracks.step_s)
@@ -205,7 +205,7 @@ def test_a_window_begins_when_the_stand_of_its_best_moment_is_manned(
     goals = deaf.goals._replace(
         **{name: values[2:3] for name, values in deaf.goals._asdict().items()}
     )
-    ensemble = replace(deaf, sortie=sortie, goals=goals, ears=listening_of(sortie, ground))
+    ensemble = replace(deaf, sortie=sortie, goals=goals, listening=listening_of(sortie, ground))
     chances = asked_of(ensemble)
     found = decide(ensemble, chances)
     assert found is not None

@@ -24,7 +24,7 @@ def ensemble(demo_case: Case) -> Ensemble:
     """Return an ensemble with the wish, the crew and the ends of the made-up chance."""
     drop = replace(demo_case.sortie.drop, reaction_s=Known(value=10.0), repeats_s=20.0)
     sortie = replace(demo_case.sortie, drop=drop)
-    return ending(replace(demo_case.drawn, sortie=sortie, ears=None))
+    return ending(replace(demo_case.drawn, sortie=sortie, listening=None))
 
 
 def wishing(ensemble: Ensemble, wish: Wish) -> Ensemble:

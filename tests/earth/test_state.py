@@ -3,9 +3,10 @@
 import dataclasses
 import math
 
+import numpy as np
 import pytest
 
-from farglide.earth.state import Place, offset_rad, place_deg
+from farglide.earth.state import Place, offset_rad, offsets_rad, place_deg
 from farglide.errors import InputError
 
 
@@ -66,3 +67,12 @@ def test_across_the_180th_meridian_the_way_is_short(lon_deg: float, there_deg: f
     assert north_rad == 0.0
     assert abs(east_rad) == pytest.approx(math.radians(1.0))
     assert place_deg(launch, north_rad, east_rad)[1] == pytest.approx(there_deg)
+
+
+def test_offsets_of_many_places_are_those_of_each() -> None:
+    launch = Place(lat_deg=-46.5, lon_deg=179.5, amsl_m=310.0)
+    lat_deg, lon_deg = np.array([-46.5, -45.5]), np.array([-179.5, 178.0])
+    north_rad, east_rad = offsets_rad(launch, lat_deg, lon_deg)
+    each = [offset_rad(launch, place) for place in zip(lat_deg, lon_deg, strict=True)]
+    assert list(zip(north_rad, east_rad, strict=True)) == each
+    assert east_rad == pytest.approx(np.radians([1.0, -1.5]))

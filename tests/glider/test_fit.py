@@ -53,11 +53,8 @@ def test_three_exact_glides_give_the_polar_back(air_kgpm3: float) -> None:
     _check_example(fit, 1e-9)
     # 1 / (2 sqrt(k C_D0)) for C_D0 0.030, aspect ratio 9, e 0.85: 14.152
     assert fit.best_glide_ratio == pytest.approx(14.152, abs=0.001)
-    assert fit.misfit_ratio < 1e-9
-    assert fit.misfit_ratio < 1e-9
     # however well three glides fit, none tells its drag better than to 3 %
     assert 0.01 < fit.best_glide_sd_ratio < 0.03
-    assert fit.n_glides == 3
 
 
 def test_distance_serves_as_well_as_airspeed() -> None:
@@ -127,11 +124,13 @@ def test_published_polar_of_a_sailplane() -> None:
     wing = WingMeasures(mass_kg=318.0, area_m2=14.86, aspect_ratio=10.0)
     fit = fit_polar(glides, wing)
     assert fit.best_glide_ratio == pytest.approx(23.0, abs=1.0)
-    assert fit.misfit_ratio < 0.05
+    misfits = []
     for v_kt, sink_kt in points_kt:
         weight = 318.0 * 9.80665 / (0.5 * 1.225 * (v_kt * KNOT_MPS) ** 2 * 14.86)
         drag = fit.zero_lift_drag + fit.lift_drag_factor * weight**2
         assert v_kt * drag / weight == pytest.approx(sink_kt, rel=0.06)
+        misfits.append(v_kt * drag / (weight * sink_kt) - 1.0)
+    assert np.sqrt(np.mean(np.square(misfits))) < 0.05
 
 
 def test_doubt_of_the_glide_ratio_uses_the_covariance() -> None:

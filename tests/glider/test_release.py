@@ -158,8 +158,6 @@ def test_steady_glide_comes_after_level_flight(column: Column) -> None:
         result = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
         assert 0.0 < result.air_s < result.level_s < result.steady_s
         assert 0.0 < result.air_lost_m < result.level_lost_m <= result.steady_lost_m
-        # slowed down on the level by drag alone: less way than at the fastest speed all the time
-        assert 0.0 < result.steady_distance_m < result.level_tas_mps * result.steady_s
 
 
 # --- the integrator ------------------------------------------------------------------------------
@@ -255,7 +253,7 @@ def test_let_go_while_falling_it_goes_on_with_that_speed(column: Column) -> None
     path, falling = release.Path(0.01, 0.5 * math.pi, 30_000.0), np.int64(0)
     advance = door(release._advance)
     for _ in range(20):
-        path, _ = advance(craft, layers, release.Path(*path), falling, 0.5)
+        path = advance(craft, layers, release.Path(*path), falling, 0.5)
     rest = Pullout(*release._pull_out(craft, layers, Start(path[2], path[0]), 10.5))
     lost_m = 30_000.0 - path[2]
     assert lost_m > 400.0

@@ -58,7 +58,7 @@ def test_flight_levels_are_heights_of_pressure(calm: Ensemble) -> None:
 def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Ensemble) -> None:
     # Up to T+76/78/80/82/83: 0.2/1.8/9.3/32/49 %; within 60 s, given whole, T+76/78/80/82:
     # 0.4/2.6/9.9/25 %. Source: as above, diameter 6.6 m +- 6 %; times +-1 min, chance +-0.05.
-    burst = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0))
+    burst = burst_outlook(calm)
     for minute, share in ((76, 0.002), (78, 0.018), (80, 0.093), (82, 0.32), (83, 0.49)):
         assert share_at(burst.by_time, minute - EARLIER_MIN) == pytest.approx(share, abs=0.05)
     for minute, share in ((76, 0.004), (78, 0.026), (80, 0.099), (82, 0.25)):
@@ -68,7 +68,7 @@ def test_burst_odds_by_time_of_a_climb_at_its_plan(calm: Ensemble) -> None:
 
 
 def test_the_heights_of_the_burst_are_those_of_its_shares(calm: Ensemble) -> None:
-    burst = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0))
+    burst = burst_outlook(calm)
     shares, heights_m = [share for _, share in burst.by_height], [m for m, _ in burst.by_height]
     told = burst.height_amsl_m
     assert np.interp([0.1, 0.5, 0.9], shares, heights_m) == pytest.approx(
@@ -79,9 +79,9 @@ def test_the_heights_of_the_burst_are_those_of_its_shares(calm: Ensemble) -> Non
 def test_the_odds_of_60_s_do_not_hang_on_the_clock(
     demo_flight: FlightFile, demo_sounding: Sounding, calm: Ensemble
 ) -> None:
-    fine = burst_outlook(calm, calm.climbs.burst_share.mean(axis=0)).within_60_s
+    fine = burst_outlook(calm).within_60_s
     ensemble = plain_ensemble(demo_flight.sortie, demo_sounding, Grain(clock_s=45.0))
-    coarse = burst_outlook(ensemble, ensemble.climbs.burst_share.mean(axis=0)).within_60_s
+    coarse = burst_outlook(ensemble).within_60_s
     for minute in (77.0, 79.0, 81.0):
         assert share_at(coarse, minute) == pytest.approx(share_at(fine, minute), abs=0.02)
 
@@ -94,14 +94,15 @@ def test_the_place_of_the_burst_is_that_of_those_that_burst(calm: Ensemble) -> N
         np.array([nan, 0.001, 0.003, nan]),
         np.array([nan, 0.002, 0.002, nan]),
     )
-    never = np.full(50, 0.2)
-    half = burst_outlook(replace(calm, climbs=replace(calm.climbs, burst=some)), never)
+    few = np.full_like(calm.climbs.burst_share, 0.2)
+    climbs = replace(calm.climbs, burst=some, burst_share=few)
+    half = burst_outlook(replace(calm, climbs=climbs))
     assert math.isnan(half.after_launch_s.p50)
     assert half.lat_deg == pytest.approx(-46.5 + math.degrees(0.002))
     none = Burst(*(np.full(4, nan) for _ in range(4)))
     whole = np.zeros_like(calm.climbs.burst_share)
     climbs = replace(calm.climbs, burst=none, burst_share=whole)
-    gone = burst_outlook(replace(calm, climbs=climbs), np.zeros(50))
+    gone = burst_outlook(replace(calm, climbs=climbs))
     assert math.isnan(gone.lat_deg)
     assert math.isnan(gone.lon_deg)
     assert math.isnan(gone.height_amsl_m.p50)

@@ -103,7 +103,7 @@ def ground(sortie: Sortie) -> Terrain:
 @pytest.fixture(scope="module")
 def hearing(ensemble: Ensemble, ground: Terrain) -> Ensemble:
     """Return the draws with ears over the ground."""
-    return replace(ensemble, ears=listening_of(ensemble.sortie, ground))
+    return replace(ensemble, listening=listening_of(ensemble.sortie, ground))
 
 
 def test_a_wide_hole_in_the_ground_is_told(hearing: Ensemble, pack: Pack, ground: Terrain) -> None:

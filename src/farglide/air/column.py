@@ -149,6 +149,13 @@ class Column:
         edges: FloatArray = self.layers.base_amsl_m + self.layers.step_m * np.arange(n + 1.0)
         return edges
 
+    @property
+    def middles_amsl_m(self) -> FloatArray:
+        """Return the heights of the middles of the layers."""
+        half = np.arange(float(len(self.layers.p_pa))) + 0.5
+        middles: FloatArray = self.layers.base_amsl_m + self.layers.step_m * half
+        return middles
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindDoubt:

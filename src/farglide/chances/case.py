@@ -43,14 +43,14 @@ def case_of(sortie: Sortie, pack: Pack, grain: Grain, workers: Workers = in_one_
     grain = replace(grain, widening_ratio=max(grain.widening_ratio, pack.widening_ratio))
     drawn = drawn_ensemble(sortie, pack.sounding, grain, workers)
     listening = listening_of(sortie, pack.terrain, workers)
-    return with_plain(replace(drawn, ears=listening), pack.terrain)
+    return with_plain(replace(drawn, listening=listening), pack.terrain)
 
 
 def with_plain(drawn: Ensemble, terrain: Terrain | None = None) -> Case:
     """Return the case of these draws, the flight without errors computed beside them."""
     fine = replace(drawn.grain, prices_mps=_FINE_PRICES, slab=1)
     plain = plain_ensemble(drawn.sortie, drawn.air.sounding, fine)
-    return Case(drawn=drawn, plain=replace(plain, ears=drawn.ears), terrain=terrain)
+    return Case(drawn=drawn, plain=replace(plain, listening=drawn.listening), terrain=terrain)
 
 
 def without_tables(case: Case) -> Case:
@@ -70,7 +70,7 @@ def with_few_draws(case: Case, n_draws: int) -> Case:
     drawn = case.drawn
     grain = replace(drawn.grain, n_draws=min(n_draws, drawn.grain.n_draws))
     few = drawn_ensemble(drawn.sortie, drawn.air.sounding, grain, drawn.workers)
-    return replace(case, drawn=replace(few, ears=drawn.ears))
+    return replace(case, drawn=replace(few, listening=drawn.listening))
 
 
 def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:

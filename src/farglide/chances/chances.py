@@ -137,6 +137,15 @@ def state_of(open_ratio: float, wish: Wish) -> State:
     return "doubtful" if open_ratio >= wish.doubtful_ratio else "shut"
 
 
+def worth(chances: Chances, wish: Wish) -> BoolArray:
+    """Tell when and for which field a release is worth it, shape (n_moments, n_fields).
+
+    The field is open and the chance, the burst counted, not worse than doubtful.
+    """
+    is_open = chances.open_ratio >= wish.open_ratio
+    return np.asarray(is_open & (chances.chance_ratio >= wish.doubtful_ratio))
+
+
 def runs(states: list[State]) -> list[tuple[State, int, int]]:
     """Return stretches of one state as (state, first, one past the last)."""
     found: list[tuple[State, int, int]] = []

@@ -8,17 +8,17 @@ import numpy as np
 from farglide.air.column import Column, Sounding
 from farglide.air.doubt import n_knots
 from farglide.arrays import BoolArray, FloatArray, IntArray
-from farglide.balloon.ascent import balance_of
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
+    balloon_of,
     best_glide_eas_mps,
     column_of,
     craft_of,
-    envelope_of,
     goals_of,
+    launch_amsl_m,
     launch_fill,
     light_end_s,
 )
@@ -82,6 +82,11 @@ class Climbs:
         """Return the share of balloons that have burst by each time of the tracks."""
         return np.asarray(self.burst_share.mean(axis=0))
 
+    def burst_ratio_at(self, after_launch_s: FloatArray) -> FloatArray:
+        """Return the share of balloons that have burst by some times."""
+        share = self.burst_ratio
+        return np.interp(after_launch_s, self.tracks.step_s * np.arange(len(share)), share)
+
     def moments_at(self, after_launch_s: FloatArray) -> IntArray:
         """Return the indices on the tracks' clock that are nearest to some times."""
         return (after_launch_s / self.tracks.step_s).round().astype(np.int64)
@@ -110,7 +115,7 @@ class Ensemble:
     climbs: Climbs
     reach: ReachTables
     goals: Goals
-    ears: Listening | None = None  # None: no links or no stands are stated
+    listening: Listening | None = None  # None: no links or no stands are stated
     workers: Workers = in_one_go
 
     @property
@@ -136,7 +141,7 @@ class _Given(NamedTuple):
 def drawn_ensemble(
     sortie: Sortie, sounding: Sounding, grain: Grain, workers: Workers = in_one_go
 ) -> Ensemble:
-    """Return the draws of a flight: climbs flown, reach tables summed, no ears yet."""
+    """Return the draws of a flight: climbs flown, reach tables summed, nobody listening yet."""
     given = _Given(sortie, air_of(sortie, sounding, grain), grain, workers)
     return _put_together(given, _draws(given))
 
@@ -233,9 +238,7 @@ def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_
 def _climbs(given: _Given, draws: Drawn) -> Climbs:
     sortie, air, grain, workers = given
     fill = launch_fill(sortie, air.column)
-    envelope = envelope_of(sortie, fill)
-    balloon = Balloon(envelope, balance_of(sortie.balloon.drag_table), sortie.hanging_kg)
-    start_m = max(sortie.launch.amsl_m, air.column.layers.base_amsl_m)
+    balloon, start_m = balloon_of(sortie, fill), launch_amsl_m(sortie, air.column)
     clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
     diameter = sortie.balloon.burst_diameter_m

@@ -46,7 +46,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     picture. The best has the highest chance in the mean over the draws, among those that
     the car has reached by the release.
     """
-    listening = ensemble.ears
+    listening = ensemble.listening
     if listening is None or not listening.needed or not states.amsl_m.shape[1]:
         return None
     t_s = np.median(states.after_launch_s, axis=0)

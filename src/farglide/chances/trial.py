@@ -45,7 +45,7 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
     n_draws = min(_N_DRAWS, grain.n_draws)
     grain = replace(grain, n_draws=n_draws, clock_s=_CLOCK_S, prices_mps=_PRICES_MPS, slab=5)
     coarse = drawn_ensemble(sortie, full.air.sounding, grain, full.workers)
-    return summed_up(replace(coarse, ears=full.ears))
+    return summed_up(replace(coarse, listening=full.listening))
 
 
 def summed_up(ensemble: Ensemble) -> Trial:

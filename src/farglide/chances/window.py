@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
-from farglide.chances.chances import Chances
+from farglide.chances.chances import Chances, worth
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import Ending
 from farglide.sortie.spec import DropSpec
@@ -36,17 +36,16 @@ class Decision:
 def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
     """Return the release decision, or None when no field is ever open.
 
-    The first field in the crew's order is taken that opens above the wanted height with a chance
-    that is worth it (not worse than doubtful, the burst included); failing that, the one that does
-    so highest; failing that, whatever opens, in the same order. The window holds the moments around
-    the best chance that come within 0.02 of it: one shorter than a release takes is widened.
+    The first field in the crew's order is taken that is worth a release above the wanted height;
+    failing that, the one that is so highest; failing that, whatever opens, in the same order. The
+    window holds the moments around the best chance that come within 0.02 of it: one shorter than a
+    release takes is widened.
     """
     wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
     alive = chances.is_told
     opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
-    worth = opens & (chances.chance_ratio >= wish.doubtful_ratio)
     high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
-    for allowed in (worth, opens):
+    for allowed in (opens & worth(chances, wish), opens):
         for field in range(n_fields):
             if (allowed[:, field] & high).any():
                 return _window(ensemble, chances, field, high, True)
@@ -123,9 +122,9 @@ def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> Bo
     """
     field, best = chosen
     stand = chances.holding.stand[best, field] if chances.holding is not None else -1
-    if stand < 0 or ensemble.ears is None:
+    if stand < 0 or ensemble.listening is None:
         return np.ones(len(chances.after_launch_s), dtype=np.bool_)
-    return np.asarray(chances.after_launch_s >= ensemble.ears.ready_s[stand])
+    return np.asarray(chances.after_launch_s >= ensemble.listening.ready_s[stand])
 
 
 def release_takes_s(drop: DropSpec) -> float:

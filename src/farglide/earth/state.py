@@ -5,6 +5,7 @@ from typing import Final, Protocol
 
 import numpy as np
 
+from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
 LOWEST_AMSL_M: Final = -500.0  # the deepest dry land lies at about -430 m
@@ -98,5 +99,13 @@ def place_at(origin: Placed, offset: tuple[float, float], amsl_m: float) -> Plac
 
 def offset_rad(origin: Placed, at: tuple[float, float]) -> tuple[float, float]:
     """Return how many radians a latitude and longitude lie north and east of somewhere."""
-    east_deg = wrapped_lon_deg(at[1] - origin.lon_deg)
-    return float(np.radians(at[0] - origin.lat_deg)), float(np.radians(east_deg))
+    north_rad, east_rad = offsets_rad(origin, *map(np.asarray, at))
+    return float(north_rad), float(east_rad)
+
+
+def offsets_rad(
+    origin: Placed, lat_deg: FloatArray, lon_deg: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return how many radians latitudes and longitudes lie north and east of somewhere."""
+    east_deg = (lon_deg - origin.lon_deg + 180.0) % 360.0 - 180.0
+    return np.radians(lat_deg - origin.lat_deg), np.radians(east_deg)

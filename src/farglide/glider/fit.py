@@ -101,8 +101,6 @@ class PolarFit:
     span_efficiency: float
     span_efficiency_sd: float
     reynolds: float  # mean over the glides
-    misfit_ratio: float  # root mean square of (measured - fitted) / measured drag
-    n_glides: int
 
     @property
     def best_glide_ratio(self) -> float:
@@ -139,7 +137,7 @@ def fit_polar(glides: Sequence[TimedGlide], wing: WingMeasures) -> PolarFit:
             "Time a slower and a faster glide.",
         )
     squared_lift, drag = _coefficients(glides, wing)
-    (zero_lift_drag, k), covariance, misfit_ratio = _weighted_line(squared_lift, drag)
+    (zero_lift_drag, k), covariance = _weighted_line(squared_lift, drag)
     _check_polar(zero_lift_drag, k)
     sd_zero, sd_k = np.sqrt(np.diag(covariance))
     span_efficiency = 1.0 / (math.pi * wing.aspect_ratio * k)
@@ -152,8 +150,6 @@ def fit_polar(glides: Sequence[TimedGlide], wing: WingMeasures) -> PolarFit:
         span_efficiency=span_efficiency,
         span_efficiency_sd=span_efficiency * float(sd_k) / k,
         reynolds=_mean_reynolds(glides, wing),
-        misfit_ratio=misfit_ratio,
-        n_glides=len(glides),
     )
 
 
@@ -168,17 +164,15 @@ def _coefficients(
     return weight_coefficient**2 * (1.0 - sine**2), weight_coefficient * sine
 
 
-def _weighted_line(x: FloatArray, y: FloatArray) -> tuple[tuple[float, float], FloatArray, float]:
-    """Return intercept and slope, their covariance, and the root mean square relative misfit."""
+def _weighted_line(x: FloatArray, y: FloatArray) -> tuple[tuple[float, float], FloatArray]:
+    """Return intercept and slope, and their covariance."""
     design = np.column_stack([np.ones_like(x), x]) / y[:, np.newaxis]
     normal = np.linalg.inv(design.T @ design)
     intercept, slope = normal @ design.T @ np.ones_like(y)
     misfit = 1.0 - design @ np.array([intercept, slope])
-    squares = float(misfit @ misfit)
-    covariance = np.asarray(
-        normal * max(squares / (len(y) - 2), LEAST_DOUBT_RATIO**2), dtype=np.float64
-    )
-    return (float(intercept), float(slope)), covariance, math.sqrt(squares / len(y))
+    scatter = float(misfit @ misfit) / (len(y) - 2)
+    covariance = np.asarray(normal * max(scatter, LEAST_DOUBT_RATIO**2), dtype=np.float64)
+    return (float(intercept), float(slope)), covariance
 
 
 def _check_polar(zero_lift_drag: float, k: float) -> None:

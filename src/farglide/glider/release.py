@@ -67,7 +67,6 @@ class Pullout(NamedTuple):
     peak_eas_mps: float
     steady_lost_m: float  # when the speed has come down to the steady glide's
     steady_s: float
-    steady_distance_m: float
     air_lost_m: float  # when there was enough air to pull
     air_s: float
 
@@ -104,13 +103,11 @@ def _rates(
 
 
 @inner
-def _advance(
-    craft: Dropped, layers: Layers, path: Path, phase: np.int64, step_s: float
-) -> tuple[Path, float]:
-    """Return the path after one step, and the level distance flown.
+def _advance(craft: Dropped, layers: Layers, path: Path, phase: np.int64, step_s: float) -> Path:
+    """Return the path after one step.
 
     Source: the classical Runge-Kutta step of fourth order, e.g. Press et al., Numerical Recipes,
-    17.1; distances by Simpson's rule on the same stages.
+    17.1; the height by Simpson's rule on the same stages.
     """
     v, a, z = path
     half_s, s1 = 0.5 * step_s, _slope(a)
@@ -126,13 +123,11 @@ def _advance(
     dv4, da4 = _rates(craft, layers, Path(v4, a4, z4), s4, phase)
     sixth_s = step_s / 6.0
     down = v * s1.sine + 2.0 * (v2 * s2.sine + v3 * s3.sine) + v4 * s4.sine
-    along = v * s1.cosine + 2.0 * (v2 * s2.cosine + v3 * s3.cosine) + v4 * s4.cosine
-    ahead = Path(
+    return Path(
         v + sixth_s * (dv1 + 2.0 * (dv2 + dv3) + dv4),
         a + sixth_s * (da1 + 2.0 * (da2 + da3) + da4),
         z - sixth_s * down,
     )
-    return ahead, sixth_s * along
 
 
 @inner
@@ -165,18 +160,18 @@ def _part_until(
 def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float) -> Pullout:
     """Return the pull-out of a glider let go, flown on to its glide at `glide_eas_mps`."""
     drop = craft.drop
-    path, x, t = Path(max(start.fall_mps, 0.01), 0.5 * np.pi, start.amsl_m), 0.0, 0.0
+    path, t = Path(max(start.fall_mps, 0.01), 0.5 * np.pi, start.amsl_m), 0.0
     tas_per_eas = np.sqrt(SEA_LEVEL_DENSITY_KGPM3 / air_at(layers, start.amsl_m).rho_kgpm3)
     step = min(max(drop.pull_eas_mps * tas_per_eas / (9.8 * _STEPS_TO_PULL), 0.03), 0.8)
     eas, peak_mach, peak_eas = start.fall_mps / tas_per_eas, 0.0, 0.0
     air = (np.nan, np.nan)
     level = (np.nan, np.nan, np.nan)
-    steady = (np.nan, np.nan, np.nan)
+    steady = (np.nan, np.nan)
     phase = np.int64(0)  # a bare 0 is a type of its own to the compiler: all laws twice
     while phase < 4 and t < _LONGEST_S and path.amsl_m > layers.base_amsl_m:
         was, was_eas = path, eas
         h = step if phase < 3 else 3.0 * step
-        path, dx = _advance(craft, layers, was, phase, h)
+        path = _advance(craft, layers, was, phase, h)
         here = air_at(layers, path.amsl_m)
         eas = path.tas_mps * np.sqrt(here.rho_kgpm3 / SEA_LEVEL_DENSITY_KGPM3)
         peak_mach = max(peak_mach, path.tas_mps / here.sound_mps)
@@ -184,11 +179,11 @@ def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float
         angles = (was.angle_rad, path.angle_rad)
         part = _part_until(drop, glide_eas_mps, phase, (was_eas, eas), angles)
         if part > 1.0:
-            x, t = x + dx, t + h
+            t += h
             continue
         # fly the part of the step again rather than cut it straight: 1 m of height at 30 km
-        path, dx = _advance(craft, layers, was, phase, part * h)
-        x, t = x + dx, t + part * h
+        path = _advance(craft, layers, was, phase, part * h)
+        t += part * h
         eas = was_eas + part * (eas - was_eas)
         lost_m = start.amsl_m - path.amsl_m
         if phase == 0:
@@ -196,7 +191,7 @@ def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float
         elif phase == 1:
             level = (lost_m, t, path.tas_mps)
         elif phase == 3:
-            steady = (lost_m, t, x)
+            steady = (lost_m, t)
         phase += 1
     return Pullout(level[0], level[1], level[2], peak_mach, peak_eas, *steady, *air)
 

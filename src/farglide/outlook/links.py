@@ -10,8 +10,6 @@ from farglide.radio.clash import Clash
 
 HIDDEN_DEG: Final = 1.0
 """Ground that stands higher than this over a stand is told by its azimuths."""
-DECILE_SDS: Final = 1.2816
-"""Standard deviations from the median of a normal law to the ninth of ten."""
 OVERHEAD_DEG: Final = 70.0
 """Above this an upright antenna hears little: its pattern has its hole there."""
 NEAR_M: Final = 3000.0

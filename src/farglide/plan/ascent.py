@@ -17,6 +17,8 @@ from farglide.units import FOOT_M
 
 LEVELS: Final = (100, 200, 330, 450, 600)
 HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told
+_NORMAL_RADIUS_M: Final = 6.38e6  # of WGS84, right within 0.4 % at any latitude
+_MERIDIAN_RADIUS_M: Final = 6.37e6  # within 0.6 %: near enough for a spread
 
 
 def spread_of(values: FloatArray) -> Spread:
@@ -39,7 +41,7 @@ def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
     return AscentOutlook(
         mean_mps=spread_of(rose_m / climbs.burst.after_launch_s),
         track=track,
-        burst=burst_outlook(ensemble, share),
+        burst=burst_outlook(ensemble),
         levels=tuple(level for fl in LEVELS if (level := _level(ensemble, fl)) is not None),
         farthest_km=max((float(np.hypot(p.east_m, p.north_m)) for p in track), default=0.0) / 1e3,
         beyond_amsl_m=beyond_m if beyond_m < 39_000.0 else None,
@@ -67,19 +69,24 @@ def _point(ensemble: Ensemble, j: int) -> TrackPoint:
 
 def _radius_m(north_rad: FloatArray, east_rad: FloatArray, lat_deg: float) -> float:
     """Return the distance from their middle that nine in ten offsets are within."""
-    east_m = east_rad * 6.38e6 * np.cos(np.radians(lat_deg))
-    return float(np.quantile(np.hypot(north_rad * 6.37e6, east_m), 0.9))
+    east_m = east_rad * _NORMAL_RADIUS_M * np.cos(np.radians(lat_deg))
+    return nine_in_ten_m(east_m, north_rad * _MERIDIAN_RADIUS_M)
 
 
-def burst_outlook(ensemble: Ensemble, share: FloatArray) -> BurstOutlook:
-    """Return where and when the balloons burst. `share`: mean share burst by each moment."""
-    step_s = ensemble.climbs.tracks.step_s
+def nine_in_ten_m(east_m: FloatArray, north_m: FloatArray) -> float:
+    """Return the distance from a middle that nine in ten places around it are within."""
+    return float(np.quantile(np.hypot(east_m, north_m), 0.9))
+
+
+def burst_outlook(ensemble: Ensemble) -> BurstOutlook:
+    """Return where and when the balloons burst."""
+    share, step_s = ensemble.climbs.burst_ratio, ensemble.climbs.tracks.step_s
     below = _share_below(ensemble)
     t = [quantile_moment_s(share, step_s, q) for q in (0.1, 0.5, 0.9)]
     h = [quantile_moment_s(below, HEIGHT_STEP_M, q) for q in (0.1, 0.5, 0.9)]
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *_middle_burst(ensemble, t[1]))
-    moments_s = step_s * np.arange(len(share))
-    later = np.interp(moments_s + 60.0, moments_s, share)
+    moments_s = np.arange(float(len(share))) * step_s
+    later = ensemble.climbs.burst_ratio_at(moments_s + 60.0)
     within = np.where(share < 1.0, (later - share) / np.maximum(1.0 - share, 1e-9), 1.0)
     moments = np.nonzero((share > 5e-4) & (share < 0.9995))[0]
     return BurstOutlook(
@@ -133,11 +140,10 @@ def level_amsl_m(ensemble: Ensemble, flight_level: int) -> float:
     Flight levels are heights of pressure: where the air has the pressure that the standard
     atmosphere has at that many hundred feet.
     """
-    layers = ensemble.air.column.layers
-    altitudes = np.array([pressure_altitude_m(float(p)) for p in layers.p_pa])
-    middles = layers.base_amsl_m + layers.step_m * (np.arange(len(altitudes)) + 0.5)
+    column = ensemble.air.column
+    altitudes = np.array([pressure_altitude_m(float(p)) for p in column.layers.p_pa])
     wanted_m = flight_level * 100.0 * FOOT_M
-    return float(np.interp(wanted_m, altitudes, middles, left=np.nan, right=np.nan))
+    return float(np.interp(wanted_m, altitudes, column.middles_amsl_m, left=np.nan, right=np.nan))
 
 
 def _level(ensemble: Ensemble, flight_level: int) -> LevelPassage | None:

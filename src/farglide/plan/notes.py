@@ -39,7 +39,7 @@ def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
             f"above {ceiling_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
-    if ensemble.ears is not None:
+    if ensemble.listening is not None:
         found += _ground_notes(pack.terrain)
         found += _mast_notes(ensemble.sortie, pack.terrain)
     found += _inside_notes(ensemble.sortie)

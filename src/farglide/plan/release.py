@@ -28,9 +28,8 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
     """Return the release decided on. `flight`: the flights home without errors from there."""
     ensemble, chances = found.case.drawn, found.chances
     t, z = chances.after_launch_s, chances.amsl_m
-    burst = ensemble.climbs.burst_ratio
-    clock = np.arange(len(burst)) * ensemble.climbs.tracks.step_s
-    now, later = np.interp([decision.release_by_s, decision.release_by_s + 120.0], clock, burst)
+    by_s = decision.release_by_s
+    now, later = ensemble.climbs.burst_ratio_at(np.array([by_s, by_s + 120.0]))
     crew = crew_ratio(ensemble.sortie.drop)
     nothing = float("nan")
     return ReleaseOutlook(
@@ -43,8 +42,8 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
             from_amsl_m=float(np.interp(decision.from_s, t, z)),
             to_amsl_m=float(np.interp(decision.to_s, t, z)),
         ),
-        release_by_after_launch_s=decision.release_by_s,
-        release_by_amsl_m=float(np.interp(decision.release_by_s, t, z)),
+        release_by_after_launch_s=by_s,
+        release_by_amsl_m=float(np.interp(by_s, t, z)),
         bound_by=decision.bound_by,
         burst_ratio=float(now),
         burst_within_120_s_ratio=float((later - now) / max(1.0 - now, 1e-9)),

@@ -9,7 +9,7 @@ from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
 from farglide.chances.case import median_place
 from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
-from farglide.constants import STANDARD_GRAVITY_MPS2
+from farglide.constants import DECILE_SDS, SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.earth.sun import dusk_t_s, horizon_dip_deg, sun_position, sunset_t_s
@@ -19,7 +19,6 @@ from farglide.glider.release import pull_out
 from farglide.outlook.ascent import Spread
 from farglide.outlook.faults import TransmitterHeat
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
-from farglide.outlook.links import DECILE_SDS
 from farglide.plan.fill import with_value
 from farglide.plan.home.homeward import Homeward
 from farglide.power.heat import Body, temperatures_k
@@ -91,7 +90,7 @@ def _glider_row(plain: Ensemble, amsl_m: float) -> GliderRow:
     best_eas = speed_to_fly(polar, air, top_eas)
     best_tas = best_eas * ratio
     glide = steady_glide(polar, best_eas, air, float(plain.draws.glide_factor[0]))
-    lift = 2.0 * polar.weight_n / (1.225 * best_eas**2 * polar.area_m2)
+    lift = 2.0 * polar.weight_n / (SEA_LEVEL_DENSITY_KGPM3 * best_eas**2 * polar.area_m2)
     slope_deg = float(np.degrees(np.arctan2(glide.sink_mps, glide.level_mps)))
     loading_kgpm2, bank_deg = glider.mass_kg / glider.area_m2, glider.gentle_bank_deg
     lost = pull_out(polar, plain.craft.drop, column, amsl_m, plain.craft.best_eas_mps)

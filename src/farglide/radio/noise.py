@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
+from farglide.constants import DECILE_SDS
 from farglide.errors import InputError, check_range
 from farglide.radio.path.space import checked_frequency_hz
 
@@ -38,7 +39,6 @@ _MAN_MADE: Final = {
     "rural": _ManMade(67.2, 27.7, 9.2, 4.6),
     "quiet rural": _ManMade(53.6, 28.6, 9.2, 4.6),
 }
-_DECILE_SDS: Final = 1.2816  # standard deviations from the median to the ninth of ten
 _MAN_MADE_TOP_HZ: Final = 250e6
 _CITY_TOP_HZ: Final = 900e6
 
@@ -89,7 +89,7 @@ def man_made_sd_db(place: str) -> float:
     Source: as `man_made_figure_db`.
     """
     law = _law_of(place)
-    return 0.5 * (law.upper_db + law.lower_db) / _DECILE_SDS
+    return 0.5 * (law.upper_db + law.lower_db) / DECILE_SDS
 
 
 def _law_of(place: str) -> _ManMade:

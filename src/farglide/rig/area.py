@@ -53,7 +53,7 @@ def _stated(sortie: Sortie) -> list[LatLon]:
 
 
 def _east_deg(launch: Launch, lon_deg: float) -> float:
-    return (lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
+    return wrapped_lon_deg(lon_deg - launch.lon_deg)
 
 
 def _round(sortie: Sortie, places: list[LatLon]) -> Box:
@@ -64,7 +64,7 @@ def _round(sortie: Sortie, places: list[LatLon]) -> Box:
     round_deg = math.degrees(_ROUND_M / MEAN_EARTH_RADIUS_M)
     wide_deg = round_deg / math.cos(math.radians(launch.lat_deg))
     west, east = (
-        (launch.lon_deg + edge + 180.0) % 360.0 - 180.0
+        wrapped_lon_deg(launch.lon_deg + edge)
         for edge in (min(lons) - wide_deg, max(lons) + wide_deg)
     )
     return Box(

@@ -8,18 +8,25 @@ import numpy as np
 from farglide.air.between import air_at
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.atlas.fields import Field, check_fields
+from farglide.balloon.ascent import balance_of
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
-from farglide.constants import AIR_GAS_CONSTANT_JPKGK
+from farglide.constants import (
+    AIR_GAS_CONSTANT_JPKGK,
+    SEA_LEVEL_DENSITY_KGPM3,
+    SEA_LEVEL_VISCOSITY_PAS,
+)
+from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
 from farglide.sim.core.release import Goals, goals_at
+from farglide.sim.fly.climb import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
-_SEA_LEVEL: Final = GlideAir(1.225, 1.7894e-5, 1.0)
+_SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
@@ -82,6 +89,18 @@ def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
     return speed_to_fly(polar, _SEA_LEVEL, limits.top_eas_mps)
 
 
+def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:
+    """Return the balloon as it is filled, and what hangs below it."""
+    return Balloon(
+        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
+    )
+
+
+def launch_amsl_m(sortie: Sortie, column: Column) -> float:
+    """Return the height of the launch, not below the column of air."""
+    return max(sortie.launch.amsl_m, column.layers.base_amsl_m)
+
+
 def light_end_s(sortie: Sortie) -> float:
     """Return seconds from the launch to civil dusk at home: 0 in the dark, infinite without."""
     place = sortie.fields[0] if sortie.fields else sortie.launch
@@ -96,8 +115,7 @@ def goals_of(sortie: Sortie, fields: tuple[Field, ...]) -> Goals:
     """Return the fields as offsets from the launch."""
     if fields:
         check_fields(fields)
-    launch = sortie.launch
-    east_deg = [(field.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0 for field in fields]
-    ground = np.array([field.amsl_m for field in fields], dtype=np.float64)
-    north_deg = [field.lat_deg - launch.lat_deg for field in fields]
-    return goals_at(np.radians(north_deg), np.radians(east_deg), ground, sortie.wish.arrival_agl_m)
+    told = [(field.lat_deg, field.lon_deg, field.amsl_m) for field in fields]
+    lat_deg, lon_deg, ground_m = np.array(told, dtype=np.float64).reshape(-1, 3).T.copy()
+    offsets = offsets_rad(sortie.launch, lat_deg, lon_deg)
+    return goals_at(*offsets, ground_m, sortie.wish.arrival_agl_m)

@@ -9,12 +9,11 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Column, Layers
+from farglide.air.column import Column
 from farglide.air.doubt import knots_of
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import balance_of
 from farglide.power.heat import Around
-from farglide.rig.gear import best_glide_eas_mps, craft_of, envelope_of, launch_fill
+from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
@@ -68,12 +67,9 @@ def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> Cl
 
 def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightProfile:
     """Return the reference flight from a moment before the launch on."""
-    fill = launch_fill(sortie, column)
-    balloon = Balloon(
-        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
-    )
-    start_m = max(sortie.launch.amsl_m, column.layers.base_amsl_m)
-    tracks, burst = mean_climb(scene_of(sortie, column), balloon, (start_m, _STEP_S))
+    balloon = balloon_of(sortie, launch_fill(sortie, column))
+    clock = (launch_amsl_m(sortie, column), _STEP_S)
+    tracks, burst = mean_climb(scene_of(sortie, column), balloon, clock)
     burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for chance of later bursts
     n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
     amsl_m = tracks.amsl_m[0, :n_whole]
@@ -90,7 +86,7 @@ def planned_profile(
     """
     flown = _climb(*climbed_m)
     if glide is not None:
-        ratio = _at(column.layers, column.layers.tas_per_eas, glide.amsl_m)
+        ratio = _at(column, column.layers.tas_per_eas, glide.amsl_m)
         flown = flown.then(FlightProfile(glide.after_s, glide.amsl_m, glide.eas_mps * ratio))
     return _with_descent(sortie, column, flown, (first_on_s(sortie), 0.0))
 
@@ -123,11 +119,11 @@ def around_of(
 ) -> Around:
     """Return what a body meets along a flight: it radiates to walls at the air's temperature."""
     layers = column.layers
-    air_k = _at(layers, layers.t_k, profile.amsl_m)[None, :]
+    air_k = _at(column, layers.t_k, profile.amsl_m)[None, :]
     return Around(
         float(profile.after_launch_s[1] - profile.after_launch_s[0]),
         air_k,
-        _at(layers, layers.rho_kgpm3, profile.amsl_m)[None, :],
+        _at(column, layers.rho_kgpm3, profile.amsl_m)[None, :],
         flow_ratio * profile.speed_mps[None, :],
         air_k,
         heat_w[None, :],
@@ -148,16 +144,15 @@ def _best_glide(sortie: Sortie, column: Column, flown: FlightProfile) -> FlightP
     polar, limits, _ = craft_of(sortie, Grain())
     eas_mps = best_glide_eas_mps(polar, limits)
     factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
-    to_m = min(max(sortie.launch.amsl_m, layers.base_amsl_m), from_amsl_m)
+    to_m = min(launch_amsl_m(sortie, column), from_amsl_m)
     heights = np.append(np.arange(from_amsl_m, to_m, -layers.step_m), to_m)
-    sink_mps = _at(layers, sinks_mps(layers, polar, eas_mps), heights) / factor
+    sink_mps = _at(column, sinks_mps(layers, polar, eas_mps), heights) / factor
     pace = 0.5 * (1.0 / sink_mps[1:] + 1.0 / sink_mps[:-1])
     seconds = np.concatenate([[0.0], np.cumsum(-np.diff(heights) * pace)])
-    speeds_mps = eas_mps * _at(layers, layers.tas_per_eas, heights)
+    speeds_mps = eas_mps * _at(column, layers.tas_per_eas, heights)
     return FlightProfile(flown.after_launch_s[-1] + seconds, heights, speeds_mps)
 
 
-def _at(layers: Layers, values: FloatArray, amsl_m: FloatArray) -> FloatArray:
+def _at(column: Column, values: FloatArray, amsl_m: FloatArray) -> FloatArray:
     """Return the values of layers at heights, by straight lines between their middles."""
-    middles = layers.base_amsl_m + layers.step_m * (np.arange(len(values)) + 0.5)
-    return np.interp(amsl_m, middles, values)
+    return np.interp(amsl_m, column.middles_amsl_m, values)

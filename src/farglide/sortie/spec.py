@@ -6,10 +6,10 @@ from typing import Final, Literal
 
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
+from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
 
-Gas = Literal["helium", "hydrogen"]
 UNTESTED_SD_DB: Final = 8.0
 """Doubt about a link's budget on paper (common practice, no source)."""
 

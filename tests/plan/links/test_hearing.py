@@ -27,7 +27,7 @@ def links(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[HeardLink, 
     sortie = replace(demo_flight.sortie, launch=replace(demo_flight.sortie.launch, amsl_m=0.0))
     asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
     ensemble = replace(
-        drawn_ensemble(sortie, demo_sounding, asked), ears=listening_of(sortie, None)
+        drawn_ensemble(sortie, demo_sounding, asked), listening=listening_of(sortie, None)
     )
     case = with_plain(ensemble)
     moment = round(76.0 * 60.0 / case.plain.climbs.tracks.step_s)

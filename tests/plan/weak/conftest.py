@@ -29,7 +29,9 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, Li
     """Return a release at T+76 over flat ground, the climb begun at sea level as the numbers do."""
     sortie = replace(demo_flight.sortie, launch=replace(demo_flight.sortie.launch, amsl_m=0.0))
     few = Grain(n_draws=100, prices_mps=(8.0,), slab=5)
-    ensemble = replace(drawn_ensemble(sortie, demo_sounding, few), ears=listening_of(sortie, None))
+    ensemble = replace(
+        drawn_ensemble(sortie, demo_sounding, few), listening=listening_of(sortie, None)
+    )
     case = with_plain(ensemble)
     chances = chances_of_climb(ensemble, moments_of(ensemble))
     decision = decide(ensemble, chances)

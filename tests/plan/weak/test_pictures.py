@@ -142,7 +142,9 @@ def _links(release: Planned) -> LinksOutlook:
 def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, LinksOutlook]:
     sortie = demo_flight.sortie
     few = Grain(n_draws=200, prices_mps=(8.0,), slab=5)
-    ensemble = replace(drawn_ensemble(sortie, demo_sounding, few), ears=listening_of(sortie, None))
+    ensemble = replace(
+        drawn_ensemble(sortie, demo_sounding, few), listening=listening_of(sortie, None)
+    )
     case = with_plain(ensemble)
     chances = chances_of_climb(ensemble, moments_of(ensemble))
     decision = decide(ensemble, chances)

@@ -62,5 +62,5 @@ def test_margins_along_what_nobody_steers(asked: tuple[Planned, LinksOutlook]) -
         assert one.drawn_db.shape[1:] == (n_posts, n_links, len(one.drawn_s))
         assert (np.diff(one.plain_s) > 0.0).all()
         assert one.plain_s[0] >= release.after_launch_s
-    case = replace(release.case, plain=replace(release.case.plain, ears=None))
+    case = replace(release.case, plain=replace(release.case.plain, listening=None))
     assert heard_along(case, release.moment) == ()

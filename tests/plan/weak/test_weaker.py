@@ -182,12 +182,12 @@ def test_the_freed_balloon_is_told_for_a_position_link_alone(
     listening = listening_of(sortie, None)
     case = replace(
         release.case,
-        drawn=replace(ensemble, sortie=sortie, ears=listening),
-        plain=replace(plain, sortie=sortie, ears=listening),
+        drawn=replace(ensemble, sortie=sortie, listening=listening),
+        plain=replace(plain, sortie=sortie, listening=listening),
     )
     link = replace(found.links[1], name="beacon", purpose="position")
     more = replace(found, links=(*found.links, link))
-    base = replace(release.base, ensemble=replace(release.base.ensemble, ears=listening))
+    base = replace(release.base, ensemble=replace(release.base.ensemble, listening=listening))
     with_beacon = replace(release, case=case, base=base)
     weak = weaker_links(with_beacon, more, losses_db=(9.0,))
     freed = [row for row in weak[2].heard_again if row.story == FREED]
@@ -240,7 +240,7 @@ def test_without_a_release_only_radius_and_margin_are_told(
     none = weaker_links(replace(release, decision=None), replace(found, car=None))
     assert {one.chance_ratio for one in none} == {None}
     assert all(one.heard_again == () and one.stand for one in none)
-    case = replace(release.case, drawn=replace(release.case.drawn, ears=None))
+    case = replace(release.case, drawn=replace(release.case.drawn, listening=None))
     assert weaker_links(replace(release, case=case), found) == ()
 
 

@@ -6,7 +6,8 @@ from datetime import time
 from itertools import pairwise
 from typing import Final
 
-from farglide.flightfile.reading.reader import Reader, is_number, tidy
+from farglide.errors import is_number
+from farglide.flightfile.reading.reader import Reader, tidy
 
 Pair = tuple[float, float]
 Pairs = tuple[Pair, ...]

@@ -5,9 +5,9 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final, TypeGuard
+from typing import Any, Final
 
-from farglide.errors import Problem
+from farglide.errors import Problem, is_number
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
 from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSpread
 from farglide.sortie.spec import Tag
@@ -213,11 +213,6 @@ def tidy(value: object) -> str:
     text = f'"{value}"' if isinstance(value, str) else _safe_text(value)
     text = " ".join(text.split())
     return text if len(text) <= _TIDY_LENGTH else text[: _TIDY_LENGTH - 1] + "…"
-
-
-def is_number(value: object) -> TypeGuard[int | float]:
-    """Tell whether a value of the file is a number; true and false are none."""
-    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _safe_text(value: object) -> str:

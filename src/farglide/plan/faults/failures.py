@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.chances import Chances
+from farglide.chances.chances import Chances, worth
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import Decision
 from farglide.outlook.faults import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
@@ -120,7 +120,7 @@ def _hands(
     open and the balloon likely whole; after it, with nothing commanded, before the door of the
     chosen field shuts.
     """
-    last_s, name = _last_open(plain.sortie, chances)
+    last_s, name = _last_worth(plain.sortie, chances)
     until = f"the last moment worth a release, for {name}" if name else "none is worth a release"
     begins: dict[Phase, float] = {"climb": 0.0}
     if decision is not None:
@@ -145,14 +145,10 @@ def _hands(
     return tuple(hands)
 
 
-def _last_open(sortie: Sortie, chances: Chances) -> tuple[float, str]:
-    """Return the last moment with a field open and, the burst counted, chance not under doubtful.
-
-    Its field comes with it; an empty name where there is no such moment.
-    """
-    opens = chances.open_ratio >= sortie.wish.open_ratio
-    opens &= chances.chance_ratio >= sortie.wish.doubtful_ratio
-    if not opens.any():
+def _last_worth(sortie: Sortie, chances: Chances) -> tuple[float, str]:
+    """Return the last moment worth a release, and its field; no name where there is none."""
+    allowed = worth(chances, sortie.wish)
+    if not allowed.any():
         return 0.0, ""
-    last = int(np.flatnonzero(opens.any(axis=1))[-1])
-    return float(chances.after_launch_s[last]), sortie.fields[int(np.argmax(opens[last]))].name
+    last = int(np.flatnonzero(allowed.any(axis=1))[-1])
+    return float(chances.after_launch_s[last]), sortie.fields[int(np.argmax(allowed[last]))].name

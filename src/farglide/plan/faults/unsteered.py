@@ -10,7 +10,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
-from farglide.plan.ascent import spread_of
+from farglide.plan.ascent import nine_in_ten_m, spread_of
 from farglide.plan.home.glides import is_held, levelled_at, on_the_way, tabled_way
 from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
@@ -132,7 +132,7 @@ def _told(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Unsteered | Non
         drift_m=float(np.median(np.hypot(*(to_m - from_m).T))),
         lat_deg=lat_deg,
         lon_deg=lon_deg,
-        radius_m=float(np.quantile(np.hypot(*(to_m - middle_m).T), 0.9)),
+        radius_m=nine_in_ten_m(*(to_m - middle_m).T),
     )
 
 

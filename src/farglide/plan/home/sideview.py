@@ -22,12 +22,11 @@ _SPEED_STEP_M: Final = 2000.0
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
     """Return the side view. `flight`: the flights home; `ways`: over barriers."""
     ensemble, plain = case.drawn, case.plain
-    axis, layers = drift_axis_rad(ensemble), plain.air.column.layers
+    axis, column = drift_axis_rad(ensemble), plain.air.column
     past = moment_at(plain, median_burst_s(ensemble)) + 1
     flown = zip(*(one[0, :past] for one in plain.climbs.tracks.places), strict=True)
-    every = range(0, len(layers.p_pa), 5)
-    heights = (float(layers.base_amsl_m + layers.step_m * (k + 0.5)) for k in every)
-    told = [amsl_m for amsl_m in heights if amsl_m < _TOP_M + 0.5 * layers.step_m]
+    heights, top_m = column.middles_amsl_m[::5], _TOP_M + 0.5 * column.layers.step_m
+    told = heights[heights < top_m].tolist()
     winds = [mean_wind(plain.air.scene, amsl_m) for amsl_m in told]
     along_mps = (one.u_mps * np.sin(axis) + one.v_mps * np.cos(axis) for one in winds)
     return SideView(

@@ -35,14 +35,14 @@ def links_outlook(found: Planned, flight: Homeward | None) -> LinksOutlook:
         held=_held(found),
         car=_car(found, found.decision) if found.decision else None,
         ground=terrain.origin if terrain else "",
-        skies=skies(case.sortie, case.drawn.ears) if terrain else (),
+        skies=skies(case.sortie, case.drawn.listening) if terrain else (),
     )
 
 
 def _held(found: Planned) -> tuple[HeldStep, ...]:
     """Return the links of the climbing balloon, from the best stand for a release to a field."""
     drawn, chances, tracks = found.case.drawn, found.chances, found.case.plain.climbs.tracks
-    listening, holding = drawn.ears, chances.holding
+    listening, holding = drawn.listening, chances.holding
     field = found.decision.field if found.decision else 0
     if listening is None or holding is None or field >= holding.stand.shape[1]:
         return ()

@@ -12,11 +12,12 @@ from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
+from farglide.constants import DECILE_SDS
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place, place_at, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.errors import InputError
-from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand
+from farglide.outlook.links import HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
@@ -82,8 +83,8 @@ def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath
 
 
 def margins_along(ensemble: Ensemble, flights: Trails) -> FloatArray:
-    """Return the margins that an ensemble's ears hear, (n_flights, n_stands, n_links, n_steps)."""
-    listening = ensemble.ears
+    """Return the margins at an ensemble's stands, (n_flights, n_stands, n_links, n_steps)."""
+    listening = ensemble.listening
     if listening is None:
         return np.empty((0, 0, 0, 0))
     frame, workers = ensemble.air.scene.frame, ensemble.workers
@@ -96,7 +97,7 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
     sortie = path.ensemble.sortie
-    heard_from = sortie.stands if path.ensemble.ears is not None else ()
+    heard_from = sortie.stands if path.ensemble.listening is not None else ()
     margins = margins_along(path.ensemble, path.flights)
     seen_from = [sights(path, mast_of(stand, terrain)) for stand in heard_from]
     found = []
@@ -206,9 +207,19 @@ def _silent(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
         if before.p50 >= 0.0 and point.p50 >= 0.0:
             continue
         if before.p50 >= 0.0 or point.p50 >= 0.0:
-            at = start + (end - start) * before.p50 / (before.p50 - point.p50)
+            at = zero_s((start, before.p50), (end, point.p50))
             start, end = (start, at) if before.p50 < 0.0 else (at, end)
         if found and found[-1][1] >= start - 1e-6:
             start = found.pop()[0]
         found.append((start, end))
     return tuple(found)
+
+
+def zero_s(before: tuple[float, float], after: tuple[float, float]) -> float:
+    """Return when a margin is 0 that changes evenly from one moment to another, and its sign.
+
+    >>> zero_s((10.0, -1.0), (20.0, 3.0))
+    12.5
+    """
+    (start_s, from_db), (end_s, to_db) = before, after
+    return start_s + (end_s - start_s) * from_db / (from_db - to_db)

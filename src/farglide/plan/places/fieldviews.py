@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.arrays import BoolArray
 from farglide.chances.case import Case, median_offset
 from farglide.chances.chances import Chances, runs, state_of, told_moments
 from farglide.chances.ensemble import Ensemble, within_caps
@@ -25,6 +26,8 @@ from farglide.sim.reach.rose import support_between
 
 _SPARE_EVERY_S: Final = 240.0
 _BREEZE_MPS: Final = 8.0
+_COUNTS_RATIO: Final = 0.1
+"""A cause that shuts a field to more than this share of the draws is told."""
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 
 
@@ -75,8 +78,7 @@ def _reasons(ensemble: Ensemble, chances: Chances, i: int, span: tuple[int, int]
     Each counts from a fifth of the band on and is told in the middle of its own part.
     """
     moments = np.arange(*span)
-    late = chances.reach_ratio[moments, i] - chances.timely_ratio[moments, i] > 0.1
-    deaf = ~late & (chances.timely_ratio[moments, i] - chances.open_ratio[moments, i] > 0.1)
+    late, deaf = (told[moments] for told in _late_and_deaf(chances, i))
     kinds = (moments[~late & ~deaf], moments[late], moments[deaf])
     parts = [part for part in kinds if 5 * len(part) >= len(moments)]
     parts.sort(key=lambda part: int(part[0]))
@@ -85,11 +87,21 @@ def _reasons(ensemble: Ensemble, chances: Chances, i: int, span: tuple[int, int]
     )
 
 
+def _late_and_deaf(chances: Chances, i: int) -> tuple[BoolArray, BoolArray]:
+    """Tell when the time, and when not that but the links keep a field from being open."""
+    in_reach, timely, is_open = (
+        ratio[:, i] for ratio in (chances.reach_ratio, chances.timely_ratio, chances.open_ratio)
+    )
+    late = in_reach - timely > _COUNTS_RATIO
+    return late, ~late & (timely - is_open > _COUNTS_RATIO)
+
+
 def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     """Return what keeps a field from being open at a moment, in a few words."""
-    if chances.reach_ratio[j, i] - chances.timely_ratio[j, i] > 0.1:
+    late, deaf = _late_and_deaf(chances, i)
+    if late[j]:
         return "it gets dark first" if ensemble.light_is_first else "the packs end first"
-    if chances.timely_ratio[j, i] - chances.open_ratio[j, i] > 0.1:
+    if deaf[j]:
         return _link_reason(ensemble, chances, i, j)
     here_m = float(chances.amsl_m[j])
     if here_m > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, np.array(here_m)):
@@ -126,11 +138,11 @@ def _head_wind(
     ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
 ) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
-    scene, (east_m, north_m) = ensemble.air.scene, toward
+    air, (east_m, north_m) = ensemble.air, toward
     away_m = max(float(np.hypot(*toward)), 1.0)
-    layers = range(layer_index(scene.layers, amsl_m) + 1)
-    heights = [scene.layers.base_amsl_m + scene.layers.step_m * (k + 0.5) for k in layers]
-    winds = [mean_wind(scene, height_m) for height_m in heights]
+    n_below = layer_index(air.column.layers, amsl_m) + 1
+    heights = air.column.middles_amsl_m[:n_below].tolist()
+    winds = [mean_wind(air.scene, height_m) for height_m in heights]
     head = [-(wind.u_mps * east_m + wind.v_mps * north_m) / away_m for wind in winds]
     k = int(np.argmax(head))
     return head[k], heights[k]

@@ -14,7 +14,7 @@ from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
 from farglide.chances.case import Case, median_drift, median_place, with_few_draws
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.ensemble import Ensemble
-from farglide.earth.state import place_of
+from farglide.earth.state import offsets_rad, place_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
@@ -161,11 +161,9 @@ def _step_m(sortie: Sortie) -> float:
 
 def _goals(ensemble: Ensemble, cells: Cells) -> Goals:
     """Return cells as goals; one below all fields stands at the bottom of the air column."""
-    launch, arrival_agl_m = ensemble.sortie.launch, ensemble.sortie.wish.arrival_agl_m
-    ground = np.maximum(cells.amsl_m, ensemble.air.column.layers.base_amsl_m)
-    north_deg = cells.lat_deg - launch.lat_deg
-    east_deg = (cells.lon_deg - launch.lon_deg + 180.0) % 360.0 - 180.0
-    return goals_at(np.radians(north_deg), np.radians(east_deg), ground, arrival_agl_m)
+    sortie, base_m = ensemble.sortie, ensemble.air.column.layers.base_amsl_m
+    offsets = offsets_rad(sortie.launch, cells.lat_deg, cells.lon_deg)
+    return goals_at(*offsets, np.maximum(cells.amsl_m, base_m), sortie.wish.arrival_agl_m)
 
 
 def _picked(cells: Cells, score: FloatArray, rows: IntArray) -> tuple[Cells, FloatArray]:

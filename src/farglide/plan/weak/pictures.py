@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.links import DECILE_SDS, HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.constants import DECILE_SDS
+from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import (
     BlindRelease,
     BlindStep,
@@ -186,7 +187,5 @@ def _doors(planned: Planned, field: int) -> list[tuple[str, float]]:
 
 def _unsent(ensemble: Ensemble, by_s: float) -> list[tuple[float, float]]:
     """Return the share of balloons that have burst, the glider tied on, if nothing is sent."""
-    share = ensemble.climbs.burst_ratio
-    clock_s = np.arange(len(share)) * ensemble.climbs.tracks.step_s
-    at_s = [by_s + later_s for later_s in _LATER_S]
-    return list(zip(at_s, np.interp(at_s, clock_s, share).tolist(), strict=True))
+    at_s = by_s + np.array(_LATER_S)
+    return list(zip(at_s.tolist(), ensemble.climbs.burst_ratio_at(at_s).tolist(), strict=True))

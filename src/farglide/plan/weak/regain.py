@@ -14,6 +14,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled
+from farglide.plan.links.hearing import zero_s
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.core.tracks import Trails
 from farglide.sim.fly.descend import trails
@@ -80,7 +81,7 @@ def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     The glider's stories begin when its drop and pull-out are over, those after a burst then. The
     freed balloon is told where a position link is stated: no other may hang on its line.
     """
-    listening, both = case.plain.ears, (case.plain, case.drawn)
+    listening, both = case.plain.listening, (case.plain, case.drawn)
     if listening is None:
         return ()
     posts = (listening.waves, (listening.ears, *_field_ears(case.drawn, case.terrain)))
@@ -110,8 +111,8 @@ def _crossing_s(clock_s: FloatArray, margins: FloatArray, inside: int, outside: 
     """Return when the margin is 0 between a moment above it and the next one beyond."""
     if not 0 <= outside < len(margins) or np.isnan(margins[outside]):
         return float(clock_s[inside])
-    share = margins[inside] / (margins[inside] - margins[outside])
-    return float(clock_s[inside] + share * (clock_s[outside] - clock_s[inside]))
+    within, beyond = ((float(clock_s[k]), float(margins[k])) for k in (inside, outside))
+    return zero_s(within, beyond)
 
 
 def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[str, ...]:

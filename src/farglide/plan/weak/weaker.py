@@ -54,7 +54,7 @@ def weaker_links(
     remedy = "Give the loss as a number above 0: 9 for 9 dB weaker."
     for loss_db in losses_db:
         check_range("less_db", loss_db, "dB", (0.0, LARGEST_DB), remedy)
-    if planned.case.drawn.ears is None:
+    if planned.case.drawn.listening is None:
         return ()
     along = heard_along(planned.case, planned.moment) if planned.decision is not None else ()
     return tuple(
@@ -105,7 +105,7 @@ def _chance(planned: Planned, weak: _Weak) -> tuple[float | None, str]:
     The what-ifs' own draws and moments are asked: without a loss the chance is theirs.
     """
     ensemble = planned.base.ensemble
-    listening = ensemble.ears
+    listening = ensemble.listening
     if planned.decision is None or listening is None:
         return None, ""
     if listening.purposes[weak.row] not in listening.needed:
@@ -114,7 +114,7 @@ def _chance(planned: Planned, weak: _Weak) -> tuple[float | None, str]:
     near_db[weak.row] -= weak.loss_db
     waves = listening.waves._replace(near_db=near_db)
     best_s = planned.chances.after_launch_s[[planned.decision.best]]
-    weaker = replace(ensemble, ears=replace(listening, waves=waves))
+    weaker = replace(ensemble, listening=replace(listening, waves=waves))
     chances = chances_of_climb(weaker, ensemble.climbs.moments_at(best_s))
     s = int(chances.holding.stand[0, 0]) if chances.holding is not None else -1
     return float(chances.chance_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""

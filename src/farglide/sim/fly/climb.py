@@ -16,7 +16,7 @@ from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, 
 from farglide.sim.core.wind import cell_at, wind_at
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 
-SLOWEST_MPS: Final = 0.3
+BRISK_MPS: Final = 0.3
 """Below this speed a climb is stepped in time: heights stop meaning times."""
 _TIME_STEP_S: Final = 5.0
 _NOW_S: Final = 1e-6
@@ -102,7 +102,7 @@ def layer_up(scene: Scene, errors: Errors, balloon: Balloon, rising: Rising) -> 
 def is_brisk(balloon: Balloon, rising: Rising, above: Rising) -> bool:
     """Tell whether a balloon climbs a layer as a whole one does: without a leak, and not slowly."""
     seconds = above.at.t_s - rising.at.t_s
-    climbs = seconds > 0.0 and above.at.amsl_m - rising.at.amsl_m >= SLOWEST_MPS * seconds
+    climbs = seconds > 0.0 and above.at.amsl_m - rising.at.amsl_m >= BRISK_MPS * seconds
     return climbs and balloon.envelope.leak_ratio_ps <= 0.0
 
 

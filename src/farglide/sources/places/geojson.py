@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Final, NamedTuple
 
-from farglide.errors import SourceError
+from farglide.errors import SourceError, is_number
 from farglide.sources.places.shapes import Corner, Shape
 
 _TRUE_CRS: Final = ("crs84", "epsg:4326", "epsg::4326", "epsg:4979")
@@ -118,7 +118,7 @@ class _Document(NamedTuple):
 
     def position(self, position: object, where: str) -> Corner:
         numbers = self.items(position, where)
-        if not 2 <= len(numbers) <= 4 or not all(map(_is_number, numbers)):
+        if not 2 <= len(numbers) <= 4 or not all(map(is_number, numbers)):
             what = f"has the position {_short(position)}."
             raise self.refused(where, what, "Write [longitude, latitude] or with a height behind.")
         # A number of more than 308 digits is no float.
@@ -139,10 +139,6 @@ class _Document(NamedTuple):
 
 def _refused_constant(word: str) -> Callable[[], None]:
     raise ValueError(f"{word} is not a number of JSON")
-
-
-def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _short(value: object) -> str:
