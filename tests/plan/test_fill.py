@@ -186,7 +186,7 @@ def test_a_guessed_rate_gives_a_guessed_lift(
 def test_a_jump_over_zero_is_no_root() -> None:
     none = ContradictionError("none.", "State another.")
     with pytest.raises(ContradictionError, match="none"):
-        _root(lambda x: -1.0 if x < 2.0 else 1.0, (1.0, 10.0), none)
-    assert _root(lambda x: x - 2.0, (1.0, 10.0), none) == pytest.approx(2.0, rel=1e-6)
+        _root(lambda x: -1.0 if x < 2.0 else 1.0, 1.0, 10.0, none)
+    assert _root(lambda x: x - 2.0, 1.0, 10.0, none) == pytest.approx(2.0, rel=1e-6)
     nan = float("nan")
-    assert _root(lambda x: nan if x < 1.9 else x - 3.0, (1.0, 10.0), none) == pytest.approx(3.0)
+    assert _root(lambda x: nan if x < 1.9 else x - 3.0, 1.0, 10.0, none) == pytest.approx(3.0)

@@ -225,9 +225,10 @@ def flight(plain: Ensemble, moment: int) -> Homeward:
 
 @pytest.fixture(scope="module")
 def profile(plain: Ensemble, moment: int, flight: Homeward) -> FlightProfile:
-    climbed = (plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s)
+    climbed_m, step_s = plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s
     assert flight.timely is not None
-    return planned_profile(plain.sortie, plain.air.column, climbed, flight.timely.passage)
+    glide = flight.timely.passage
+    return planned_profile(plain.sortie, plain.air.column, climbed_m, step_s, glide)
 
 
 @pytest.fixture(scope="module")

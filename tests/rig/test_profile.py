@@ -89,14 +89,14 @@ def test_the_planned_flight_passes_release_and_field(sortie: Sortie, plain: Ense
     moment = round(76.0 * 60.0 / plain.climbs.tracks.step_s)
     flight = homeward(plain, moment, 0)
     assert flight is not None
-    climbed = (plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s)
-    t, z, v = planned_profile(sortie, plain.air.column, climbed, flight.quickest)
+    climbed_m, step_s = plain.climbs.tracks.amsl_m[0, : moment + 1], plain.climbs.tracks.step_s
+    t, z, v = planned_profile(sortie, plain.air.column, climbed_m, step_s, flight.quickest)
     assert t[0] == first_on_s(sortie) == -900.0
-    assert z.max() == pytest.approx(float(climbed[0][-1]), abs=1.0)
+    assert z.max() == pytest.approx(float(climbed_m[-1]), abs=1.0)
     end_s, end_m = float(flight.quickest.after_s[-1]), float(flight.quickest.amsl_m[-1])
     assert np.interp(end_s, t, z) == pytest.approx(end_m, abs=40.0)
     assert z[-1] < end_m
     assert v.max() > 60.0
-    down = planned_profile(sortie, plain.air.column, climbed, None)
+    down = planned_profile(sortie, plain.air.column, climbed_m, step_s, None)
     assert down.amsl_m.max() == pytest.approx(z.max())
     assert down.after_launch_s[-1] > t[-1]  # nobody hurries

@@ -9,6 +9,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
+from farglide.sim.core.step import Offset
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.doors import Reaches
 from farglide.sortie.grain import Grain
@@ -97,11 +98,11 @@ def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     return place_at(ensemble.sortie.launch, offset, 0.0)
 
 
-def median_offset(ensemble: Ensemble, moment: int) -> tuple[float, float]:
+def median_offset(ensemble: Ensemble, moment: int) -> Offset:
     """Return radians north and east of the launch to the median balloon at a moment."""
     tracks = ensemble.climbs.tracks
     north, east = (np.nanmedian(one[:, moment]) for one in (tracks.north_rad, tracks.east_rad))
-    return float(north), float(east)
+    return Offset(float(north), float(east))
 
 
 def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:

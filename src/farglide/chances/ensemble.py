@@ -250,7 +250,7 @@ def _until_s(scene: Scene, balloon: Balloon, start_m: float, clock_s: float) -> 
     """Return until when climbs are followed: well past the latest likely burst."""
     if balloon.envelope.leak_ratio_ps > 0.0:
         return LONGEST_S
-    _, burst = mean_climb(scene, balloon, (start_m, clock_s))
+    _, burst = mean_climb(scene, balloon, start_m, clock_s)
     at_s = float(burst.after_launch_s[0])
     return LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, LONGEST_S)
 

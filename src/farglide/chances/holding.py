@@ -60,7 +60,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
     del by_link  # room for what follows
     like = _alike(ensemble, there, n_asked)
-    return _spread_out((listening, like), chosen, stand, (asked, t_s))
+    return _spread_out(listening.needed, like, chosen, stand, _place_among(asked, t_s))
 
 
 def _from_best_stand(
@@ -108,27 +108,25 @@ def _best_stand(ratio: Floats, ready_s: Floats, at_s: Floats) -> IntArray:
     return np.where(mean.max(axis=2) < 0.0, -1, best)
 
 
+def _place_among(asked: IntArray, t_s: Floats) -> Floats:
+    """Return where all moments lie among those asked about, counted in these."""
+    if len(asked) == len(t_s):
+        return np.arange(len(t_s), dtype=np.float64)
+    ticks = t_s / (t_s[1] - t_s[0])
+    return np.asarray(np.interp(ticks, ticks[asked], np.arange(len(asked))))
+
+
 def _spread_out(
-    heard: tuple[Listening, IntArray],
-    chosen: Floats,
-    stand: IntArray,
-    clock: tuple[IntArray, Floats],
+    purposes: tuple[str, ...], like: IntArray, chosen: Floats, stand: IntArray, place: Floats
 ) -> Holding:
     """Return the chance at all moments, and for all draws, from those that were asked about.
 
-    `heard`: with the ears, which draw's chance each draw takes, as `_alike`; `clock`: which moments
-    were asked about, and when all moments are.
+    `like`: which draw's chance each draw takes, as `_alike`; `place`: as `_place_among`.
     """
-    listening, like = heard
-    asked, t_s = clock
-    place = np.arange(len(t_s), dtype=np.float64)
-    if len(asked) < len(t_s):
-        ticks = t_s / (t_s[1] - t_s[0])
-        place = np.interp(ticks, ticks[asked], np.arange(len(asked)))
     low = np.floor(place).astype(np.int64)
-    high = np.minimum(low + 1, len(asked) - 1)
-    weights = (low, high, (place - low).astype(np.float32)[:, None])
-    each = (_between(chosen[..., p], weights) for p in range(chosen.shape[-1]))
+    high = np.minimum(low + 1, len(stand) - 1)
+    share = (place - low).astype(np.float32)[:, None]
+    each = (_between(chosen[..., p], low, high, share) for p in range(chosen.shape[-1]))
     ratio = next(each)
     means = [_mean_flying(ratio)]
     for other in each:
@@ -140,7 +138,7 @@ def _spread_out(
     return Holding(
         ratio=np.nan_to_num(ratio, copy=False),
         by_purpose=np.stack(means, axis=-1),
-        purposes=listening.needed,
+        purposes=purposes,
         stand=stand[turn],
     )
 
@@ -164,9 +162,8 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
     return found
 
 
-def _between(chance: Floats, weights: tuple[IntArray, IntArray, SingleArray]) -> Floats:
+def _between(chance: Floats, low: IntArray, high: IntArray, share: SingleArray) -> Floats:
     """Return chances between the moments asked about; as before where a balloon bursts."""
-    low, high, share = weights
     before, after = chance[:, low], chance[:, high]
     np.copyto(before, after, where=np.isnan(before))
     np.copyto(after, before, where=np.isnan(after))

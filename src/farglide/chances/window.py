@@ -90,7 +90,7 @@ def _window(
 ) -> Decision:
     chance = np.where(allowed, chances.chance_ratio[:, field], -1.0)
     best = int(np.argmax(chance))
-    good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, (field, best))
+    good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, field, best)
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
     first, last = _run_around(good, best)
@@ -98,8 +98,8 @@ def _window(
     from_s, to_s, chance_ratio = float(t[first]), float(t[last]), float(chance[best])
     late_s = release_takes_s(ensemble.sortie.drop)
     if to_s - from_s < late_s:
-        curve = (t, chances.chance_ratio[:, field])
-        from_s, to_s, chance_ratio = _widened(curve, (from_s, to_s), late_s)
+        whole = chances.chance_ratio[:, field]
+        from_s, to_s, chance_ratio = _widened(t, whole, from_s, to_s, late_s)
     return Decision(
         field=field,
         first=first,
@@ -115,12 +115,11 @@ def _window(
     )
 
 
-def _manned(ensemble: Ensemble, chances: Chances, chosen: tuple[int, int]) -> BoolArray:
+def _manned(ensemble: Ensemble, chances: Chances, field: int, best: int) -> BoolArray:
     """Return the moments at which the stand of a field's best moment is manned: there is one car.
 
     Before, other stands may serve as well, but a car that waits there is not at this one in time.
     """
-    field, best = chosen
     stand = chances.holding.stand[best, field] if chances.holding is not None else -1
     if stand < 0 or ensemble.listening is None:
         return np.ones(len(chances.after_launch_s), dtype=np.bool_)
@@ -133,18 +132,17 @@ def release_takes_s(drop: DropSpec) -> float:
 
 
 def _widened(
-    curve: tuple[FloatArray, FloatArray], window: tuple[float, float], late_s: float
+    t_s: FloatArray, chance: FloatArray, from_s: float, to_s: float, late_s: float
 ) -> tuple[float, float, float]:
     """Return the best stretch as long as a release takes around a shorter window, and its chance.
 
-    `curve`: times and chances. The release comes at any moment from the order on: its chance is the
-    mean over the stretch, and the order goes out where that mean is largest.
+    The release comes at any moment from the order on: its chance is the mean over the stretch, and
+    the order goes out where that mean is largest.
     """
-    t, chance = curve
-    low = max(window[1] - late_s, float(t[0]))
-    starts = np.linspace(low, max(window[0], low), 13)
+    low = max(to_s - late_s, float(t_s[0]))
+    starts = np.linspace(low, max(from_s, low), 13)
     through = np.linspace(0.0, late_s, 25)
-    means = np.interp(starts[:, None] + through, t, chance).mean(axis=1)
+    means = np.interp(starts[:, None] + through, t_s, chance).mean(axis=1)
     start = float(starts[int(np.argmax(means))])
     return start, start + late_s, float(means.max())
 

@@ -100,7 +100,8 @@ def _burst_amsl_m(sortie: Sortie, sounding: Sounding) -> float:
 def _filled_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) -> Sortie:
     neck_kg = _root(
         lambda neck_kg: _mean_ascent_mps(_with_neck(sortie, neck_kg), sounding) - wanted_mps,
-        (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
+        sortie.hanging_kg * 1.01,
+        _MOST_NECK_KG,
         ContradictionError(
             f"mean_ascent_mps is {wanted_mps:g} m/s, which no neck lift up to {_MOST_NECK_KG:g} kg "
             "gives this balloon before it bursts.",
@@ -113,7 +114,8 @@ def _filled_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) ->
 def _filled_for_burst(sortie: Sortie, sounding: Sounding, wanted_m: float) -> Sortie:
     neck_kg = _root(
         lambda neck_kg: _burst_amsl_m(_with_neck(sortie, neck_kg), sounding) - wanted_m,
-        (sortie.hanging_kg * 1.01, _MOST_NECK_KG),
+        sortie.hanging_kg * 1.01,
+        _MOST_NECK_KG,
         ContradictionError(
             f"burst_height_amsl_m is {wanted_m:.0f} m, which no neck lift that climbs reaches with "
             f"a bursting diameter of {sortie.balloon.burst_diameter_m.value:g} m.",
@@ -130,7 +132,8 @@ def _refit_drag(
     with_drag = partial(with_value, sortie, "balloon", "drag_factor")
     factor = _root(
         lambda factor: _mean_ascent_mps(with_drag(factor), sounding) - wanted_mps,
-        (0.1, 10.0),
+        0.1,
+        10.0,
         ContradictionError(
             f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag.",
             "Weigh the neck lift and time the climb again.",
@@ -153,7 +156,8 @@ def _refit_diameter(
     known = sortie.balloon.burst_diameter_m
     diameter_m = _root(
         lambda diameter_m: _burst_amsl_m(_with_diameter(sortie, diameter_m), sounding) - wanted_m,
-        (0.6 * known.value, 1.8 * known.value),
+        0.6 * known.value,
+        1.8 * known.value,
         ContradictionError(
             f"burst_height_amsl_m is {wanted_m:.0f} m, which needs a bursting diameter far from "
             f"{known.value:g} m.",
@@ -172,14 +176,14 @@ def _refit_diameter(
 
 
 def _root(
-    miss: Callable[[float], float], between: tuple[float, float], refusal: ContradictionError
+    miss: Callable[[float], float], least: float, most: float, refusal: ContradictionError
 ) -> float:
     """Return where `miss` first passes zero, by bisection on a logarithmic scale.
 
     Values for which there is no answer (NaN: it never bursts, or above the column) are passed over.
     A jump over zero, as a drag crisis makes it, is no answer.
     """
-    tried = np.geomspace(*between, _N_TRIED)
+    tried = np.geomspace(least, most, _N_TRIED)
     missed = [(float(x), miss(float(x))) for x in tried]
     for (low, at_low), (high, at_high) in pairwise(missed):
         if at_low * at_high <= 0.0:

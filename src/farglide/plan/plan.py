@@ -166,8 +166,8 @@ def _barriers(found: Planned) -> tuple[BarrierWay, ...]:
     decision = found.decision
     if decision is None or not found.case.sortie.barriers:
         return ()
-    start = ("the planned release", median_place(found.case.drawn, decision.release_by_s))
-    return barrier_ways(for_all_fields(found), start, (decision.field,))
+    place = median_place(found.case.drawn, decision.release_by_s)
+    return barrier_ways(for_all_fields(found), "the planned release", place, (decision.field,))
 
 
 def hear(

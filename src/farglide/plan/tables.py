@@ -158,14 +158,13 @@ def sender_heats(
         return ()
     climbed_m = plain.climbs.tracks.amsl_m[0, : moment + 1]
     glide, step_s = flight.flown if flight else None, plain.climbs.tracks.step_s
-    profile = planned_profile(plain.sortie, plain.air.column, (climbed_m, step_s), glide)
-    return tuple(_heat(plain, name, case, (profile, moment * step_s)) for name, case in stated)
+    profile = planned_profile(plain.sortie, plain.air.column, climbed_m, step_s, glide)
+    return tuple(_heat(plain, name, case, profile, moment * step_s) for name, case in stated)
 
 
 def _heat(
-    plain: Ensemble, name: str, case: HousingSpec, flown: tuple[FlightProfile, float]
+    plain: Ensemble, name: str, case: HousingSpec, profile: FlightProfile, release_s: float
 ) -> TransmitterHeat:
-    profile, release_s = flown
     warm_k, after_s, limit_k = case_k(plain, case, profile), profile.after_launch_s, case.limit_k
     j = int(np.argmax(warm_k))
     return TransmitterHeat(

@@ -50,8 +50,8 @@ def scene_of(sortie: Sortie, column: Column) -> Scene:
     )
 
 
-def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> Climbed:
-    """Return the one climb without errors. `clock`: height at the launch, and the step of time."""
+def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) -> Climbed:
+    """Return the one climb without errors, from the height of the launch."""
     envelope, still = balloon.envelope, np.zeros((1, int(scene.knots.cell.max()) + 2))
     swarm = Swarm(
         gas_kg=np.array([envelope.gas_kg]),
@@ -62,33 +62,33 @@ def mean_climb(scene: Scene, balloon: Balloon, clock: tuple[float, float]) -> Cl
         error_north=still,
         error_up=still,
     )
-    return climb(scene, swarm, balloon, Clock(*clock, LONGEST_S))
+    return climb(scene, swarm, balloon, Clock(start_m, step_s, LONGEST_S))
 
 
 def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightProfile:
     """Return the reference flight from a moment before the launch on."""
     balloon = balloon_of(sortie, launch_fill(sortie, column))
-    clock = (launch_amsl_m(sortie, column), _STEP_S)
-    tracks, burst = mean_climb(scene_of(sortie, column), balloon, clock)
+    scene, start_m = scene_of(sortie, column), launch_amsl_m(sortie, column)
+    tracks, burst = mean_climb(scene, balloon, start_m, _STEP_S)
     burst_s = float(burst.after_launch_s[0])  # tracks go on behind it, for chance of later bursts
     n_whole = len(tracks.amsl_m[0]) if np.isnan(burst_s) else int(burst_s / _STEP_S) + 1
     amsl_m = tracks.amsl_m[0, :n_whole]
     climb_up = _climb(amsl_m[~np.isnan(amsl_m)], _STEP_S)
-    return _with_descent(sortie, column, climb_up, (from_s, _AFTERWARDS_S))
+    return _with_descent(sortie, column, climb_up, from_s, _AFTERWARDS_S)
 
 
 def planned_profile(
-    sortie: Sortie, column: Column, climbed_m: tuple[FloatArray, float], glide: Passage | None
+    sortie: Sortie, column: Column, climbed_m: FloatArray, step_s: float, glide: Passage | None
 ) -> FlightProfile:
     """Return the flight as planned: the climb to the release, a glide, and down from its end.
 
-    `climbed_m`: heights of the climb and the seconds between them.
+    `climbed_m`: heights of the climb, `step_s` apart.
     """
-    flown = _climb(*climbed_m)
+    flown = _climb(climbed_m, step_s)
     if glide is not None:
         ratio = _at(column, column.layers.tas_per_eas, glide.amsl_m)
         flown = flown.then(FlightProfile(glide.after_s, glide.amsl_m, glide.eas_mps * ratio))
-    return _with_descent(sortie, column, flown, (first_on_s(sortie), 0.0))
+    return _with_descent(sortie, column, flown, first_on_s(sortie), 0.0)
 
 
 def first_on_s(sortie: Sortie) -> float:
@@ -97,15 +97,15 @@ def first_on_s(sortie: Sortie) -> float:
 
 
 def _with_descent(
-    sortie: Sortie, column: Column, flown: FlightProfile, ground_s: tuple[float, float]
+    sortie: Sortie, column: Column, flown: FlightProfile, from_s: float, lies_s: float
 ) -> FlightProfile:
     """Return a flight with the ground before it, the best glide down behind it, and the ground.
 
-    `ground_s`: when it begins, and how long it lies at the end.
+    `from_s`: when it begins; `lies_s`: how long it lies at the end.
     """
     flown = flown.then(_best_glide(sortie, column, flown))
     after_s = flown.after_launch_s
-    clock = np.arange(ground_s[0], after_s[-1] + ground_s[1], _STEP_S)
+    clock = np.arange(from_s, after_s[-1] + lies_s, _STEP_S)
     aloft = (clock >= 0.0) & (clock <= after_s[-1])
     return FlightProfile(
         clock,

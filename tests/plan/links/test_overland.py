@@ -87,7 +87,7 @@ def plain(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
 
 def test_the_car_goes_evenly_from_the_launch_to_the_stand(plain: Ensemble) -> None:
     stand, launch = plain.sortie.stands[KNAP], plain.sortie.launch
-    points = road_points(plain, stand, (1200.0, 2280.0), None)
+    points = road_points(plain, stand, 1200.0, 2280.0, None)
     assert [p.after_launch_s for p in points[:3]] == [1200.0, 1320.0, 1440.0]
     assert points[-1].after_launch_s < 1200.0 + 2280.0
     start = Place(lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=0.0)
@@ -104,15 +104,15 @@ def test_the_car_goes_evenly_from_the_launch_to_the_stand(plain: Ensemble) -> No
 
 def test_without_an_aim_sixteen_decibels_of_the_picture_are_missing(plain: Ensemble) -> None:
     stand = plain.sortie.stands[KNAP]
-    (found, *_) = road_points(plain, stand, (1800.0, 2280.0), None)
+    (found, *_) = road_points(plain, stand, 1800.0, 2280.0, None)
     weak = replace(plain.sortie.links[0], receiver_gain_dbi=2.0)
     same = replace(plain, sortie=replace(plain.sortie, links=(weak, *plain.sortie.links[1:])))
-    (bare, *_) = road_points(same, stand, (1800.0, 2280.0), None)
+    (bare, *_) = road_points(same, stand, 1800.0, 2280.0, None)
     assert dict(found.margin_db) == dict(bare.margin_db)
     # 18 dBi on the stand, 2 on the roof; the command has 9 and 2
     beam = replace(plain.sortie.links[0], purpose="command", sender_gain_dbi=2.0)
     both = replace(plain, sortie=replace(plain.sortie, links=(beam,)))
-    (aimed, *_) = road_points(both, stand, (1800.0, 2280.0), None)
+    (aimed, *_) = road_points(both, stand, 1800.0, 2280.0, None)
     assert dict(aimed.margin_db)["picture"] == pytest.approx(
         dict(found.margin_db)["picture"] + 16.0, abs=1e-9
     )
@@ -121,15 +121,15 @@ def test_without_an_aim_sixteen_decibels_of_the_picture_are_missing(plain: Ensem
 def test_ground_in_the_way_takes_from_it(plain: Ensemble, demo_flight: FlightFile) -> None:
     """A low balloon behind the ridge, seen from the far side of it."""
     stand, ground = plain.sortie.stands[KNAP], gather_terrain(demo_flight.sortie)
-    early = (0.0, 300.0)  # a car that is past the ridge while the balloon is 1 km high
-    over, flat = (road_points(plain, stand, early, where)[-1] for where in (ground, None))
+    # a car that is past the ridge while the balloon is 1 km high
+    over, flat = (road_points(plain, stand, 0.0, 300.0, where)[-1] for where in (ground, None))
     assert dict(over.margin_db)["picture"] < dict(flat.margin_db)["picture"] - 3.0
 
 
 def test_without_a_drive_or_after_the_burst_there_is_nothing_to_tell(plain: Ensemble) -> None:
     stand = plain.sortie.stands[0]
-    assert road_points(plain, stand, (0.0, 0.0), None) == ()
-    assert road_points(plain, stand, (30_000.0, 600.0), None) == ()
+    assert road_points(plain, stand, 0.0, 0.0, None) == ()
+    assert road_points(plain, stand, 30_000.0, 600.0, None) == ()
 
 
 @pytest.mark.parametrize("elevation_deg", [5.0, 30.0, 60.0, 75.0])

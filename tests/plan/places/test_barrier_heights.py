@@ -27,7 +27,7 @@ from farglide.plan.places.barrier_heights import (
 )
 from farglide.sim.core.release import field_offset
 from farglide.sim.core.step import Offset, apart_m
-from farglide.sim.core.tracks import Point
+from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import aim
 from farglide.sim.reach.reach import Descent
@@ -58,7 +58,7 @@ def at_of(station: Station) -> Place:
 @pytest.fixture(scope="module")
 def ways(case: Case) -> dict[str, BarrierWay]:
     """Return the ways home from the release of the scenario, 76 minutes up, by their end."""
-    found = barrier_ways(case, ("the release", place(43.2, -36.6)))
+    found = barrier_ways(case, "the release", place(43.2, -36.6))
     return {way.ahead: way for way in found}
 
 
@@ -98,7 +98,7 @@ def test_the_time_to_decide_ends_where_the_field_behind_shuts(
         goals=ensemble.goals._replace(**{k: v[:2] for k, v in ensemble.goals._asdict().items()}),
     )
     lone = replace(plain, sortie=alone, goals=shorter.goals)
-    for way in barrier_ways(Case(drawn=shorter, plain=lone), ("the release", place(43.2, -36.6))):
+    for way in barrier_ways(Case(drawn=shorter, plain=lone), "the release", place(43.2, -36.6)):
         assert way.behind == ""
         assert way.stations[0].behind is None
         assert math.isnan(way.decision_s)
@@ -108,7 +108,7 @@ def test_from_a_field_on_the_near_side(case: Case, sortie: Sortie) -> None:
     """From Brackmoor itself the nearest to turn back to is Brackmoor."""
     field = sortie.fields[BRACKMOOR]
     here = Place(lat_deg=field.lat_deg, lon_deg=field.lon_deg, amsl_m=0.0)
-    found = barrier_ways(case, (field.name, here))
+    found = barrier_ways(case, field.name, here)
     assert [way.ahead for way in found] == ["Harrowend strip", "Tansy Lea"]
     assert {way.behind for way in found} == {"Brackmoor"}
     for way in found:
@@ -117,7 +117,7 @@ def test_from_a_field_on_the_near_side(case: Case, sortie: Sortie) -> None:
 
 
 def test_from_inside_the_wood_the_edge_is_met_at_once(case: Case, ensemble: Ensemble) -> None:
-    found = barrier_ways(case, ("the burst", place(*MIDWAY_KM)))
+    found = barrier_ways(case, "the burst", place(*MIDWAY_KM))
     assert {way.ahead for way in found} == {one.name for one in ensemble.sortie.fields}
     for way in found:
         assert way.behind == ""
@@ -128,7 +128,7 @@ def test_a_field_inside_a_barrier_is_not_beyond_it(case: Case, ensemble: Ensembl
     box = Outline(points=((-46.62, 108.23), (-46.62, 108.26), (-46.59, 108.26), (-46.59, 108.23)))
     around = Barrier(name="Park", kind="town", outline=box)
     inside = replace(ensemble, sortie=replace(ensemble.sortie, barriers=(around,)))
-    found = barrier_ways(replace(case, drawn=inside), ("the release", place(43.2, -36.6)))
+    found = barrier_ways(replace(case, drawn=inside), "the release", place(43.2, -36.6))
     assert "Tansy Lea" not in {way.ahead for way in found}
 
 
@@ -152,8 +152,8 @@ def test_over_the_180th_meridian_heights_are_the_same(
     ensemble = with_plain(drawn_ensemble(there, demo_sounding, Grain(n_draws=50))).plain
     here = place(43.2, -36.6)
     east = Place(lat_deg=here.lat_deg, lon_deg=moved(here.lon_deg), amsl_m=0.0)
-    found = barrier_ways(Case(drawn=ensemble, plain=ensemble), ("the release", east))
-    wanted = barrier_ways(Case(drawn=plain, plain=plain), ("the release", here))
+    found = barrier_ways(Case(drawn=ensemble, plain=ensemble), "the release", east)
+    wanted = barrier_ways(Case(drawn=plain, plain=plain), "the release", here)
     assert [way.ahead for way in found] == [way.ahead for way in wanted]
     for way, other in zip(found, wanted, strict=True):
         for one, two in zip(way.stations, other.stations, strict=True):
@@ -163,7 +163,7 @@ def test_over_the_180th_meridian_heights_are_the_same(
 
 def test_nothing_is_asked_without_barriers(case: Case, ensemble: Ensemble) -> None:
     bare = replace(ensemble, sortie=replace(ensemble.sortie, barriers=()))
-    assert barrier_ways(replace(case, drawn=bare), ("the release", place(43.2, -36.6))) == ()
+    assert barrier_ways(replace(case, drawn=bare), "the release", place(43.2, -36.6)) == ()
 
 
 def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
@@ -173,8 +173,8 @@ def test_the_wood_on_the_way_home_is_told_as_farglide_fields_tells_it(
     (way,) = demo.barriers
     assert demo.release is not None
     ensemble = drawn_ensemble(sortie, demo_sounding, Grain(n_draws=100))
-    start = ("there", median_place(ensemble, demo.release.release_by_after_launch_s))
-    (other,) = barrier_ways(with_plain(ensemble), start, (0,))
+    there = median_place(ensemble, demo.release.release_by_after_launch_s)
+    (other,) = barrier_ways(with_plain(ensemble), "there", there, (0,))
     assert (way.barrier, way.ahead, way.behind) == (other.barrier, other.ahead, other.behind)
     for one, same in zip(way.stations, other.stations, strict=True):
         assert one.ahead.amsl_m == pytest.approx(same.ahead.amsl_m, abs=60.0)
@@ -296,7 +296,7 @@ def test_the_odds_at_the_height_are_those_wanted_and_below_it_less(
     needed_m = needed_heights(case, here)[TANSY].amsl_m
     north, east = np.radians(here.lat_deg + 46.5), np.radians(here.lon_deg - 108.0)
     heights = np.array([needed_m - 50.0, needed_m])
-    share = reach_ratio(ensemble, (heights, np.full(2, north), np.full(2, east)))[:, TANSY]
+    share = reach_ratio(ensemble, Trails(heights, np.full(2, north), np.full(2, east)))[:, TANSY]
     assert share[0] < 0.9 <= share[1]
 
 

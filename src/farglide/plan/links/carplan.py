@@ -106,7 +106,7 @@ def _car(found: Planned, decision: Decision) -> CarOutlook | None:
         set_off_after_launch_s=off_s if takes_s > 0.0 else None,
         lost_agl_m=lost.get(stand.name),
         moves=_moves(sortie, stand, lost),
-        road=road_points(found.case.plain, stand, (off_s, takes_s), terrain),
+        road=road_points(found.case.plain, stand, off_s, takes_s, terrain),
     )
 
 

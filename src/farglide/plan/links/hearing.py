@@ -207,7 +207,7 @@ def _silent(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
         if before.p50 >= 0.0 and point.p50 >= 0.0:
             continue
         if before.p50 >= 0.0 or point.p50 >= 0.0:
-            at = zero_s((start, before.p50), (end, point.p50))
+            at = zero_s(start, before.p50, end, point.p50)
             start, end = (start, at) if before.p50 < 0.0 else (at, end)
         if found and found[-1][1] >= start - 1e-6:
             start = found.pop()[0]
@@ -215,11 +215,10 @@ def _silent(points: Sequence[HeardPoint]) -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
-def zero_s(before: tuple[float, float], after: tuple[float, float]) -> float:
+def zero_s(start_s: float, from_db: float, end_s: float, to_db: float) -> float:
     """Return when a margin is 0 that changes evenly from one moment to another, and its sign.
 
-    >>> zero_s((10.0, -1.0), (20.0, 3.0))
+    >>> zero_s(10.0, -1.0, 20.0, 3.0)
     12.5
     """
-    (start_s, from_db), (end_s, to_db) = before, after
     return start_s + (end_s - start_s) * from_db / (from_db - to_db)

@@ -94,14 +94,14 @@ def walked(terrain: Terrain, start: Place, end: Place) -> Profile:
 
 
 def road_points(
-    plain: Ensemble, stand: StandSpec, drive: tuple[float, float], terrain: Terrain | None
+    plain: Ensemble, stand: StandSpec, from_s: float, takes_s: float, terrain: Terrain | None
 ) -> tuple[RoadPoint, ...]:
     """Return the margins on the road, the car halfway at half the time, on the straight line.
 
-    `drive`: when it sets off after the launch, and how long it drives. Roads bend: the numbers say
-    what is to be had on the way, not at which corner.
+    `from_s`: when it sets off after the launch; `takes_s`: how long it drives. Roads bend: the
+    numbers say what is to be had on the way, not at which corner.
     """
-    sortie, (from_s, takes_s) = plain.sortie, drive
+    sortie = plain.sortie
     if takes_s <= 0.0:
         return ()
     launch = place_of(sortie.launch)

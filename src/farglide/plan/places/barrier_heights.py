@@ -26,7 +26,7 @@ from farglide.plan.home.glides import fitted
 from farglide.sim.core.release import field_offset
 from farglide.sim.core.states import GLIDING, States
 from farglide.sim.core.step import Offset, apart_m
-from farglide.sim.core.tracks import Point
+from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import aim
 from farglide.sim.reach.reach import Descent
@@ -51,23 +51,24 @@ class _Trip(NamedTuple):
 
 
 def barrier_ways(
-    case: Case, start: tuple[str, Place], ends: Collection[int] | None = None
+    case: Case, start: str, place: Place, ends: Collection[int] | None = None
 ) -> tuple[BarrierWay, ...]:
     """Return the straight ways from a place to fields that cross a barrier.
 
-    `start`: what the place is called, and where it lies; `ends`: which fields, all of them without.
+    `start`: what the place is called; `ends`: which fields, all of them without.
     Fields inside a barrier are left out: they lie not beyond it.
     """
     fields = [place_of(one) for one in case.sortie.fields]
     found = []
     for barrier in case.sortie.barriers:
-        outside = [i for i, place in enumerate(fields) if not _is_inside(barrier, place)]
-        edges = {i: _edges_m(barrier, start[1], fields[i]) for i in outside}
+        outside = [i for i, end in enumerate(fields) if not _is_inside(barrier, end)]
+        edges = {i: _edges_m(barrier, place, fields[i]) for i in outside}
         near = [i for i in outside if not edges[i]]
         for i, edges_m in edges.items():
             if edges_m is not None and (ends is None or i in ends):
-                azimuth_deg = geodesic(start[1], fields[i]).azimuth_deg
-                found.append(_way(_Trip(case, barrier, *start, azimuth_deg, edges_m, i, near)))
+                azimuth_deg = geodesic(place, fields[i]).azimuth_deg
+                trip = _Trip(case, barrier, start, place, azimuth_deg, edges_m, i, near)
+                found.append(_way(trip))
     return tuple(found)
 
 
@@ -113,7 +114,7 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     aimed = aim(plain.reach.reaches.free, descent, apart_m(plain.air.scene.frame, begin, goal))
     start, way = Point(0.0, commit_m, *begin), Way(aimed.east, aimed.north, 0.0)
     flown = fitted(plain, way, start, descent.to_amsl_m, goal)
-    at = (flown.amsl_m, flown.north_rad, flown.east_rad)
+    at = Trails(flown.amsl_m, flown.north_rad, flown.east_rad)
     is_open = reach_ratio(trip.case.drawn, at)[:, behind] >= trip.case.sortie.wish.open_ratio
     n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))
     return float(flown.after_s[n_open - 1]) if n_open else 0.0
@@ -142,7 +143,7 @@ def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
     layers, lowest_m = case.drawn.air.column.layers, case.drawn.goals.arrival_amsl_m.min()
     top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
     heights = np.arange(lowest_m, min(top_m, case.drawn.craft.ceiling_amsl_m), STEP_M)
-    offset = offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg))
+    offset = Offset(*offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg)))
     likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
     found = []
     for is_open, plainly in zip(likely.T, without.T, strict=True):
@@ -151,7 +152,7 @@ def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
     return tuple(found)
 
 
-def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float]) -> BoolArray:
+def _open_at(ensemble: Ensemble, heights: FloatArray, offset: Offset) -> BoolArray:
     """Tell at which heights over a place each field is open, (n_heights, n_fields).
 
     A stretch thinner than 100 m, open or shut, may be missed.
@@ -159,7 +160,7 @@ def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float
 
     def asked(rows: IntArray) -> BoolArray:
         north, east = (np.full(len(rows), one) for one in offset)
-        ratio = reach_ratio(ensemble, (heights[rows], north, east))
+        ratio = reach_ratio(ensemble, Trails(heights[rows], north, east))
         return np.asarray(ratio >= ensemble.sortie.wish.open_ratio)
 
     first = np.unique(np.append(np.arange(0, len(heights), _EVERY), len(heights) - 1))
@@ -172,14 +173,13 @@ def _open_at(ensemble: Ensemble, heights: FloatArray, offset: tuple[float, float
     return is_open
 
 
-def reach_ratio(ensemble: Ensemble, at: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
+def reach_ratio(ensemble: Ensemble, at: Trails) -> FloatArray:
     """Return the share of draws in which a level glider at points can come down on each field.
 
-    `at`: heights above sea level and radians north and east of the launch, each (n_points,).
-    Shape (n_points, n_fields); it is a matter of height alone, not of time.
+    `at`: each (n_points,). Shape (n_points, n_fields); it is a matter of height alone, not of time.
     """
     n = len(ensemble.reach.haste.end_s)
-    shape = (n, len(at[0]))
+    shape = (n, len(at.amsl_m))
     still, gliding = np.zeros(shape), np.full(shape, GLIDING, np.uint8)
     # copies: a view that may not be written to is another type to the kernels, compiled anew
     amsl_m, north, east = (np.array(np.broadcast_to(one, shape), order="C") for one in at)

@@ -10,7 +10,7 @@ from farglide.chances.case import Case, median_offset
 from farglide.chances.chances import Chances, runs, state_of, told_moments
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.chances.window import Decision
-from farglide.earth.geodesy import east_north_m
+from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.state import place_of
 from farglide.outlook.fields import Band, Contour, FieldOutlook, FieldStep
 from farglide.plan.home.glides import levelled_at
@@ -66,18 +66,18 @@ def bands(ensemble: Ensemble, chances: Chances, i: int) -> tuple[Band, ...]:
             to_amsl_m=float(z[past]),
             from_after_launch_s=float(t[first]),
             to_after_launch_s=float(t[past]),
-            reason="" if state == "open" else _reasons(ensemble, chances, i, (first, past)),
+            reason="" if state == "open" else _reasons(ensemble, chances, i, first, past),
         )
         for state, first, past in runs(states)
     )
 
 
-def _reasons(ensemble: Ensemble, chances: Chances, i: int, span: tuple[int, int]) -> str:
+def _reasons(ensemble: Ensemble, chances: Chances, i: int, first: int, past: int) -> str:
     """Return what keeps a field from being open over a band: reach, time, links, or one by one.
 
     Each counts from a fifth of the band on and is told in the middle of its own part.
     """
-    moments = np.arange(*span)
+    moments = np.arange(first, past)
     late, deaf = (told[moments] for told in _late_and_deaf(chances, i))
     kinds = (moments[~late & ~deaf], moments[late], moments[deaf])
     parts = [part for part in kinds if 5 * len(part) >= len(moments)]
@@ -109,7 +109,7 @@ def _reason(ensemble: Ensemble, chances: Chances, i: int, j: int) -> str:
     if _never_level(ensemble, here_m):
         return "the drop never comes level"
     here = median_offset(ensemble, int(ensemble.climbs.moments_at(chances.after_launch_s)[j]))
-    toward = apart_m(ensemble.air.scene.frame, Offset(*here), field_offset(ensemble.goals, i))
+    toward = apart_m(ensemble.air.scene.frame, here, field_offset(ensemble.goals, i))
     away_m = float(np.hypot(*toward))
     speed_mps, amsl_m = _head_wind(ensemble, here_m, toward)
     if speed_mps < _BREEZE_MPS:
@@ -134,16 +134,13 @@ def _never_level(ensemble: Ensemble, amsl_m: float) -> bool:
     return bool(np.isnan(nodes).any(axis=1).mean() > 0.5)
 
 
-def _head_wind(
-    ensemble: Ensemble, amsl_m: float, toward: tuple[float, float]
-) -> tuple[float, float]:
+def _head_wind(ensemble: Ensemble, amsl_m: float, toward: EastNorth) -> tuple[float, float]:
     """Return the strongest head wind below a height on the way somewhere, and its height."""
-    air, (east_m, north_m) = ensemble.air, toward
-    away_m = max(float(np.hypot(*toward)), 1.0)
+    air, away_m = ensemble.air, max(float(np.hypot(*toward)), 1.0)
     n_below = layer_index(air.column.layers, amsl_m) + 1
     heights = air.column.middles_amsl_m[:n_below].tolist()
     winds = [mean_wind(air.scene, height_m) for height_m in heights]
-    head = [-(wind.u_mps * east_m + wind.v_mps * north_m) / away_m for wind in winds]
+    head = [-(wind.u_mps * toward.east_m + wind.v_mps * toward.north_m) / away_m for wind in winds]
     k = int(np.argmax(head))
     return head[k], heights[k]
 

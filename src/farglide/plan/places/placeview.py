@@ -61,7 +61,7 @@ def see_places(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> 
         open_ratio=sortie.wish.open_ratio,
         arrival_agl_m=sortie.wish.arrival_agl_m,
         fields=tuple(_field(field, flight, terrain) for field in sortie.fields),
-        ways=barrier_ways(few, (start, release)),
+        ways=barrier_ways(few, start, release),
         otherwise=outlandings(few, found.chances),
         places=Places(fields=sortie.fields, barriers=sortie.barriers, landmarks=sortie.landmarks),
         stands=sortie.stands,

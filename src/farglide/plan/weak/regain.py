@@ -19,7 +19,7 @@ from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.core.tracks import Trails
 from farglide.sim.fly.descend import trails
 from farglide.sim.fly.level import levelled
-from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, Waves, ears_of
+from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sortie.spec import Sortie, StandSpec
 
@@ -35,10 +35,25 @@ _FREED_S: Final = 60.0
 _LONGEST_S: Final = 12 * 3600.0
 
 
-_Begun = tuple[Fall, FloatArray]  # what comes down, and where each draw begins
-_Trailed = tuple[FloatArray, Trails]
-_Posts = tuple[Waves, tuple[Ears, ...]]
-_Heard = tuple[FloatArray, FloatArray]  # the clock, and the margins on it
+class _Begun(NamedTuple):
+    """What comes down, and where each draw begins."""
+
+    fall: Fall
+    starts: FloatArray
+
+
+class _Trailed(NamedTuple):
+    """Flights of the draws on one clock."""
+
+    clock_s: FloatArray
+    flights: Trails
+
+
+class _Heard(NamedTuple):
+    """Margins of the draws on one clock."""
+
+    clock_s: FloatArray
+    margins_db: FloatArray
 
 
 class Along(NamedTuple):
@@ -84,9 +99,10 @@ def heard_along(case: Case, moment: int) -> tuple[Along, ...]:
     listening, both = case.plain.listening, (case.plain, case.drawn)
     if listening is None:
         return ()
-    posts = (listening.waves, (listening.ears, *_field_ears(case.drawn, case.terrain)))
+    ears = (listening.ears, *_field_ears(case.drawn, case.terrain))
+    posts = tuple(Listeners(one, listening.waves) for one in ears)
     found = [
-        _along(case, posts, begun)
+        _along(case, posts, *begun)
         for begun in zip(*(_glider_and_remains(one, moment) for one in both), strict=True)
     ]
     if "position" in listening.purposes:
@@ -111,8 +127,8 @@ def _crossing_s(clock_s: FloatArray, margins: FloatArray, inside: int, outside: 
     """Return when the margin is 0 between a moment above it and the next one beyond."""
     if not 0 <= outside < len(margins) or np.isnan(margins[outside]):
         return float(clock_s[inside])
-    within, beyond = ((float(clock_s[k]), float(margins[k])) for k in (inside, outside))
-    return zero_s(within, beyond)
+    start_s, end_s = float(clock_s[inside]), float(clock_s[outside])
+    return zero_s(start_s, float(margins[inside]), end_s, float(margins[outside]))
 
 
 def barriers_between(sortie: Sortie, start: StandSpec, end: StandSpec) -> tuple[str, ...]:
@@ -138,27 +154,27 @@ def _glider_and_remains(ensemble: Ensemble, moment: int) -> list[_Begun]:
     begins = aloft_at(ensemble, moment).states[:_N_DRAWS]
     flying = levelled(ensemble.air.scene, ensemble.released, begins, ensemble.workers)
     return [
-        *((fall, flying) for fall in glider_falls(ensemble)),
-        (tangled(ensemble), np.stack(ensemble.climbs.burst, axis=1)[:_N_DRAWS]),
+        *(_Begun(fall, flying) for fall in glider_falls(ensemble)),
+        _Begun(tangled(ensemble), np.stack(ensemble.climbs.burst, axis=1)[:_N_DRAWS]),
     ]
 
 
-def _along(case: Case, posts: _Posts, begun: tuple[_Begun, ...]) -> Along | None:
+def _along(case: Case, posts: tuple[Listeners, ...], plain: _Begun, drawn: _Begun) -> Along | None:
     """Return one story of the glider or of the remains, without errors and drawn."""
-    if any(np.isnan(starts).all() for _, starts in begun):
+    if any(np.isnan(one.starts).all() for one in (plain, drawn)):
         return None  # a balloon that never bursts
-    middle = _margins(case.plain, posts, _trailed(case.plain, begun[0], _PLAIN_S))
-    lasts_s = float(np.ptp(middle[0])) if len(middle[0]) else 0.0
+    middle = _margins(case.plain, posts, _trailed(case.plain, plain, _PLAIN_S))
+    lasts_s = float(np.ptp(middle.clock_s)) if len(middle.clock_s) else 0.0
     step_s = max(lasts_s / _N_STEPS, _PLAIN_S)
-    drawn = _margins(case.drawn, posts, _trailed(case.drawn, begun[1], step_s))
-    return _told(begun[0][0].what, middle, drawn)
+    spread = _margins(case.drawn, posts, _trailed(case.drawn, drawn, step_s))
+    return _told(plain.fall.what, middle, spread)
 
 
 def _told(what: str, plain: _Heard, drawn: _Heard) -> Along | None:
     """Return a story; None for one that is on the ground before a moment has passed."""
-    if not len(plain[0]) or not len(drawn[0]):
+    if not len(plain.clock_s) or not len(drawn.clock_s):
         return None
-    return Along(what, plain[0], plain[1][0], *drawn)
+    return Along(what, plain.clock_s, plain.margins_db[0], *drawn)
 
 
 def _trailed(
@@ -169,7 +185,7 @@ def _trailed(
     first_s = np.nanmin(starts[:, 0]) if from_s is None else from_s
     clock_s = np.arange(first_s, _LONGEST_S, step_s)
     scene, swarm, falls = ensemble.air.scene, ensemble.draws.swarm, falls_of(ensemble, fall, starts)
-    return clock_s, trails(scene, swarm, falls, clock_s, ensemble.workers)
+    return _Trailed(clock_s, trails(scene, swarm, falls, clock_s, ensemble.workers))
 
 
 def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
@@ -177,24 +193,23 @@ def _freed(ensemble: Ensemble, moment: int) -> _Trailed:
     released = aloft_at(ensemble, moment)
     released.states[_N_DRAWS:] = np.nan
     tracks, burst = freed(ensemble, released, _FREED_S)
-    begun = (freed_fall(ensemble), burst[:_N_DRAWS])
-    clock_s, down = _trailed(ensemble, begun, _FREED_S, from_s=0.0)
-    for each, up in zip(down, tracks.places, strict=True):
+    begun = _Begun(freed_fall(ensemble), burst[:_N_DRAWS])
+    down = _trailed(ensemble, begun, _FREED_S, from_s=0.0)
+    for each, up in zip(down.flights, tracks.places, strict=True):
         n = min(up.shape[1], each.shape[1])
         each[:, :n] = np.where(np.isnan(each[:, :n]), up[: len(each), :n], each[:, :n])
-    return clock_s, down
+    return down
 
 
-def _margins(ensemble: Ensemble, posts: _Posts, trailed: _Trailed) -> _Heard:
+def _margins(ensemble: Ensemble, posts: tuple[Listeners, ...], trailed: _Trailed) -> _Heard:
     """Return the clock, and the margins on it of the draws that have such a flight."""
     clock_s, found = trailed
     flies = ~np.isnan(found.amsl_m)
     draws, moments = flies.any(axis=1), flies.any(axis=0)
     flights = Trails._make(each[draws][:, moments] for each in found)
-    waves, ears = posts
     frame, workers = ensemble.air.scene.frame, ensemble.workers
-    margins = [margins_db(Listeners(one, waves), frame, flights, workers) for one in ears]
-    return clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64)
+    margins = [margins_db(post, frame, flights, workers) for post in posts]
+    return _Heard(clock_s[moments], np.concatenate(margins, axis=1).astype(np.float64))
 
 
 def _apart_m(a: StandSpec, b: StandSpec) -> float:
