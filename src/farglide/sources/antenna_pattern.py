@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 
 from farglide.errors import InputError
 from farglide.radio.antenna.measured import Row, measured_pattern
-from farglide.sources.files import content, csv_cells, refused, text_of
+from farglide.sources.files import NumberedLine, content, csv_cells, refused, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")
 _LARGEST_BYTES: Final = 1_000_000
@@ -26,7 +26,7 @@ def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
         what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES} at most."
         raise refused(path, what, "Is that a pattern?")
     numbered = [
-        (i, line)
+        NumberedLine(i, line)
         for i, line in enumerate(text_of(path, data).splitlines(), start=1)
         if line.strip() and not line.lstrip().startswith("#")
     ]
@@ -50,9 +50,8 @@ class _Form(NamedTuple):
     gain: int
 
 
-def _form(path: Path, header: tuple[int, str]) -> _Form:
-    number, line = header
-    delimiter = max(",;\t", key=line.count)
+def _form(path: Path, header: NumberedLine) -> _Form:
+    delimiter = max(",;\t", key=header.text.count)
     names = [name.strip().lower() for name in csv_cells(path, header, delimiter)]
     for name in COLUMNS:
         if names.count(name) == 1:
@@ -61,31 +60,31 @@ def _form(path: Path, header: tuple[int, str]) -> _Form:
         what = f"has {names.count(name)} columns {name}; allowed: 1. It reads {found}."
         near = difflib.get_close_matches(name, [n for n in names if n not in COLUMNS], n=1)
         remedy = f"Is {near[0][:20]!r} meant? Write {name}." if near else _EXAMPLE
-        raise refused(path, what, remedy, where=f"line {number}")
+        raise refused(path, what, remedy, where=f"line {header.number}")
     return _Form(delimiter, len(names), *(names.index(name) for name in COLUMNS))
 
 
-def _row(path: Path, line: tuple[int, str], form: _Form) -> Row:
+def _row(path: Path, line: NumberedLine, form: _Form) -> Row:
     cells = csv_cells(path, line, form.delimiter)
     if len(cells) != form.n_cells:
         what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
         are_decimals = form.delimiter == "," and len(cells) > form.n_cells
         remedy = f"Are commas its decimals? {_NUMBERS}" if are_decimals else "Mend or remove it."
-        raise refused(path, what, remedy, where=f"line {line[0]}")
+        raise refused(path, what, remedy, where=f"line {line.number}")
     comma_is_decimal = form.delimiter != ","
     return Row(
-        _number(path, (line[0], COLUMNS[0]), cells[form.angle], comma_is_decimal),
-        _number(path, (line[0], COLUMNS[1]), cells[form.gain], comma_is_decimal),
+        _number(path, line.number, COLUMNS[0], cells[form.angle], comma_is_decimal),
+        _number(path, line.number, COLUMNS[1], cells[form.gain], comma_is_decimal),
     )
 
 
-def _number(path: Path, where: tuple[int, str], cell: str, comma_is_decimal: bool) -> float:
+def _number(path: Path, line: int, name: str, cell: str, comma_is_decimal: bool) -> float:
     bare = cell.strip().replace("\N{MINUS SIGN}", "-")
     try:
         value = float(bare.replace(",", ".") if comma_is_decimal else bare)
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        what = f"{where[1]} is {bare[:40]!r}; allowed: a number."
-        raise refused(path, what, _NUMBERS, where=f"line {where[0]}")
+        what = f"{name} is {bare[:40]!r}; allowed: a number."
+        raise refused(path, what, _NUMBERS, where=f"line {line}")
     return value

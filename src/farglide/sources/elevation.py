@@ -104,7 +104,7 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float | None) -> _Mosa
                 grid = _grid(dataset, path)
                 mosaic = mosaic or _blank(_target(grid, box), path)
                 mosaic.files[path.name], mosaic.datums[datum] = str(grid), None
-                _add(mosaic, dataset, (grid, void_amsl_m), path)
+                _add(mosaic, dataset, grid, void_amsl_m, path)
         except SourceError:
             raise
         except Exception as error:  # a damaged file fails anywhere in the C libraries below
@@ -257,11 +257,11 @@ def _blank(target: _Grid, path: Path) -> _Mosaic:
     return _Mosaic(target, np.full(shape, np.nan, np.float32), np.zeros(shape, bool), {}, {})
 
 
-def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float | None], path: Path) -> None:
-    """Put the posts of a file, `tile`: its grid and its void, where the mosaic has none yet."""
+def _add(mosaic: _Mosaic, dataset: Any, grid: _Grid, void_amsl_m: float | None, path: Path) -> None:
+    """Put the posts of a file where the mosaic has none yet."""
     from rasterio.windows import Window
 
-    (grid, void_amsl_m), whole = tile, mosaic.grid
+    whole = mosaic.grid
     down, right = _shift(whole, grid, path)
     top, bottom = max(down, 0), min(down + grid.n_rows, whole.n_rows)
     left, east = max(right, 0), min(right + grid.n_columns, whole.n_columns)
@@ -269,7 +269,7 @@ def _add(mosaic: _Mosaic, dataset: Any, tile: tuple[_Grid, float | None], path: 
         return
     window = Window(left - right, top - down, east - left, bottom - top)
     heights = _heights(dataset, window, void_amsl_m)
-    _check_heights(heights, (grid, left - right, top - down), path)
+    _check_heights(heights, grid, left - right, top - down, path)
     known = mosaic.heights_amsl_m[top:bottom, left:east]
     np.copyto(known, heights, where=np.isnan(known))
     mosaic.covered[top:bottom, left:east] = True
@@ -305,11 +305,10 @@ def _heights(dataset: Any, window: Any, void_amsl_m: float | None) -> SingleArra
     return heights
 
 
-def _check_heights(heights: SingleArray, where: tuple[_Grid, int, int], path: Path) -> None:
+def _check_heights(heights: SingleArray, grid: _Grid, left: int, top: int, path: Path) -> None:
     wrong = (heights < LOWEST_GROUND_M) | (heights > HIGHEST_GROUND_M)
     if wrong.any():
         row, column = np.argwhere(wrong)[0]
-        grid, left, top = where
         post = f"post at {grid.lat_deg(top + row):.5f}, {grid.lon_deg(left + column):.5f} deg"
         allowed = f"{LOWEST_GROUND_M:.0f} to {HIGHEST_GROUND_M:.0f} m"
         what = f"has a height of {heights[row, column]:g} m; allowed: {allowed}."

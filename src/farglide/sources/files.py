@@ -2,7 +2,7 @@
 
 import csv
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -11,6 +11,13 @@ from farglide.errors import SourceError
 
 LARGEST_BYTES: Final = 512 * 1024 * 1024
 """More than this is not one sounding: read whole, it would only fill the memory."""
+
+
+class NumberedLine(NamedTuple):
+    """A line of a file, and its number for messages."""
+
+    number: int
+    text: str
 
 
 def refused(path: Path | str, what: str, remedy: str = "", *, where: str = "") -> SourceError:
@@ -65,13 +72,13 @@ def text_of(path: Path, data: bytes) -> str:
         return data.decode("latin-1")
 
 
-def csv_cells(path: Path | str, line: tuple[int, str], delimiter: str) -> list[str]:
-    """Return the cells of a line of a CSV file; `line`: its number, for messages, and its text."""
+def csv_cells(path: Path | str, line: NumberedLine, delimiter: str) -> list[str]:
+    """Return the cells of a line of a CSV file."""
     try:
-        return next(csv.reader([line[1]], delimiter=delimiter), [])
+        return next(csv.reader([line.text], delimiter=delimiter), [])
     except csv.Error as error:
         what = f"is not CSV: {error}."
-        raise refused(path, what, "Mend or remove it.", where=f"line {line[0]}") from error
+        raise refused(path, what, "Mend or remove it.", where=f"line {line.number}") from error
 
 
 def utc_s(year: int, month: int, day: int, after_midnight_s: float) -> float:

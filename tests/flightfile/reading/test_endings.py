@@ -3,7 +3,7 @@
 import pytest
 
 from farglide.flightfile.reading import endings
-from farglide.flightfile.reading.endings import si_value, unit_question, unit_text
+from farglide.flightfile.reading.endings import Scale, si_value, unit_question, unit_text
 
 
 def test_the_first_ending_is_the_si_one() -> None:
@@ -16,9 +16,13 @@ def test_the_first_ending_is_the_si_one() -> None:
 
 @pytest.mark.parametrize(
     ("number", "scale", "value"),
-    [(680.0, (1, 1000), 0.68), (3.0, (60, 1), 180.0), (1000.0, endings.HEIGHT["ft"], 304.8)],
+    [
+        (680.0, Scale(over=1000), 0.68),
+        (3.0, Scale(60), 180.0),
+        (1000.0, endings.HEIGHT["ft"], 304.8),
+    ],
 )
-def test_stated_numbers_become_si(number: float, scale: tuple[float, float], value: float) -> None:
+def test_stated_numbers_become_si(number: float, scale: Scale, value: float) -> None:
     assert si_value(number, scale) == pytest.approx(value, rel=1e-15)
 
 

@@ -49,4 +49,4 @@ def test_home_and_the_field_of_the_release_are_always_shown(outlook: Outlook) ->
         release=replace(outlook.release, field="Corrand"),
     )
     kept = shown_fields(chosen, 2)
-    assert [(n, field.name) for n, field in kept] == [(1, "Harrowend"), (4, "Corrand")]
+    assert [(n, field.name) for n, field in kept.items()] == [(1, "Harrowend"), (4, "Corrand")]

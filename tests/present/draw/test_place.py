@@ -1,6 +1,6 @@
 """Room for words."""
 
-from farglide.present.draw.place import Placer, Spot, text_width_px, wrap
+from farglide.present.draw.place import Placer, Point, Spot, text_width_px, wrap
 
 
 def test_widths_grow_with_words_and_size() -> None:
@@ -27,7 +27,7 @@ def test_labels_give_way_to_one_another_and_to_lines() -> None:
     edge = placer.put("three", 12.0, placer.around(195.0, 20.0, 12.0))
     assert 'text-anchor="end"' in edge
     crossed = Placer(width_px=200.0, height_px=100.0)
-    crossed.avoid((107.0 + i, 51.0) for i in range(20))
+    crossed.avoid(Point(107.0 + i, 51.0) for i in range(20))
     assert 'text-anchor="end"' in crossed.put("one", 12.0, crossed.farther(100.0, 50.0, 12.0))
 
 

@@ -1,40 +1,50 @@
 """Endings of keys: the units in which a flight file may state a number, and their words."""
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.units import FOOT_M, KNOT_MPS
 
-Units = Mapping[str, tuple[float, float]]
-"""Allowed endings of a key, the SI one first; a stated number times a over b is the SI number."""
 
-MASS: Final[Units] = {"kg": (1, 1), "g": (1, 1000)}
-LENGTH: Final[Units] = {"m": (1, 1), "cm": (1, 100)}
-HEIGHT: Final[Units] = {"m": (1, 1), "ft": (FOOT_M, 1)}
-DISTANCE: Final[Units] = {"m": (1, 1), "km": (1000, 1)}
-FAR: Final[Units] = {"km": (1, 1), "m": (1, 1000)}
-AREA: Final[Units] = {"m2": (1, 1), "dm2": (1, 100), "cm2": (1, 10_000)}
-SPEED: Final[Units] = {"mps": (1, 1), "kt": (KNOT_MPS, 1)}
-TIME: Final[Units] = {"s": (1, 1), "min": (60, 1)}
-HOURS: Final[Units] = {"h": (1, 1), "min": (1, 60)}
-ENERGY: Final[Units] = {"wh": (1, 1)}
-POWER: Final[Units] = {"w": (1, 1), "mw": (1, 1000)}
-WARMTH: Final[Units] = {"k": (1, 1)}
-ANGLE: Final[Units] = {"deg": (1, 1)}
-RATIO: Final[Units] = {"ratio": (1, 1), "percent": (1, 100)}
-PURE: Final[Units] = {"": (1, 1)}
-FREQUENCY: Final[Units] = {"hz": (1, 1), "khz": (1e3, 1), "mhz": (1e6, 1), "ghz": (1e9, 1)}
-DECIBEL: Final[Units] = {"db": (1, 1)}
-GAIN: Final[Units] = {"dbi": (1, 1)}
-WAVELENGTHS: Final[Units] = {"wavelengths": (1, 1)}
-RAIN: Final[Units] = {"mmph": (1, 1)}
-LEVEL: Final[Units] = {"dbm": (1, 1)}
-STIFFNESS: Final[Units] = {"npm": (1, 1)}
-LEAK: Final[Units] = {"ratio_ps": (1, 1)}
-CELSIUS: Final[Units] = {"celsius": (1, 1)}  # as stated; kelvins begin behind the file
-CONDUCTANCE: Final[Units] = {"wpk": (1, 1)}
-DENSITY: Final[Units] = {"wpm2": (1, 1), "mwpcm2": (10, 1)}
-SPECIFIC_HEAT: Final[Units] = {"jpkgk": (1, 1)}
+class Scale(NamedTuple):
+    """What a stated number is multiplied with, then divided by, to be the SI number."""
+
+    times: float = 1
+    over: float = 1
+
+
+Units = Mapping[str, Scale]
+"""Allowed endings of a key, the SI one first."""
+
+_ONE: Final = Scale()
+
+MASS: Final[Units] = {"kg": _ONE, "g": Scale(over=1000)}
+LENGTH: Final[Units] = {"m": _ONE, "cm": Scale(over=100)}
+HEIGHT: Final[Units] = {"m": _ONE, "ft": Scale(FOOT_M)}
+DISTANCE: Final[Units] = {"m": _ONE, "km": Scale(1000)}
+FAR: Final[Units] = {"km": _ONE, "m": Scale(over=1000)}
+AREA: Final[Units] = {"m2": _ONE, "dm2": Scale(over=100), "cm2": Scale(over=10_000)}
+SPEED: Final[Units] = {"mps": _ONE, "kt": Scale(KNOT_MPS)}
+TIME: Final[Units] = {"s": _ONE, "min": Scale(60)}
+HOURS: Final[Units] = {"h": _ONE, "min": Scale(over=60)}
+ENERGY: Final[Units] = {"wh": _ONE}
+POWER: Final[Units] = {"w": _ONE, "mw": Scale(over=1000)}
+WARMTH: Final[Units] = {"k": _ONE}
+ANGLE: Final[Units] = {"deg": _ONE}
+RATIO: Final[Units] = {"ratio": _ONE, "percent": Scale(over=100)}
+PURE: Final[Units] = {"": _ONE}
+FREQUENCY: Final[Units] = {"hz": _ONE, "khz": Scale(1e3), "mhz": Scale(1e6), "ghz": Scale(1e9)}
+DECIBEL: Final[Units] = {"db": _ONE}
+GAIN: Final[Units] = {"dbi": _ONE}
+WAVELENGTHS: Final[Units] = {"wavelengths": _ONE}
+RAIN: Final[Units] = {"mmph": _ONE}
+LEVEL: Final[Units] = {"dbm": _ONE}
+STIFFNESS: Final[Units] = {"npm": _ONE}
+LEAK: Final[Units] = {"ratio_ps": _ONE}
+CELSIUS: Final[Units] = {"celsius": _ONE}  # as stated; kelvins begin behind the file
+CONDUCTANCE: Final[Units] = {"wpk": _ONE}
+DENSITY: Final[Units] = {"wpm2": _ONE, "mwpcm2": Scale(10)}
+SPECIFIC_HEAT: Final[Units] = {"jpkgk": _ONE}
 
 _UNIT_TEXT: Final[Mapping[str, str]] = {
     "ratio": "", "percent": "%", "mps": "m/s", "m2": "m²", "dm2": "dm²", "cm2": "cm²", "wh": "Wh",
@@ -51,9 +61,9 @@ _UNIT_ASK: Final[Mapping[str, str]] = {
 }  # fmt: skip
 
 
-def si_value(number: float, scale: tuple[float, float]) -> float:
+def si_value(number: float, scale: Scale) -> float:
     """Return a stated number in SI."""
-    return number * scale[0] / scale[1]
+    return number * scale.times / scale.over
 
 
 def unit_text(unit: str) -> str:

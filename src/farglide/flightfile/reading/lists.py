@@ -77,7 +77,7 @@ def read_pairs(reader: Reader, table: PairTable) -> Pairs | None:
         pair = _pair(row)
         if pair is None:
             reader.refuse(table.key, f"row {i} is {tidy(row)}, not two numbers.", table.example)
-        elif not _within(pair[0], table.first) or not _within(pair[1], table.second):
+        elif not _within(pair[0], *table.first) or not _within(pair[1], *table.second):
             what = f"row {i} is {tidy(row)}; allowed: {table.allowed}."
             reader.refuse(table.key, what, table.slip)
         else:
@@ -130,5 +130,5 @@ def _pair(row: object) -> Pair | None:
     return row[0], row[1]  # floats only once they are known to be small enough
 
 
-def _within(value: float, span: tuple[float, float]) -> bool:
-    return span[0] <= value <= span[1]
+def _within(value: float, low: float, high: float) -> bool:
+    return low <= value <= high

@@ -61,19 +61,20 @@ def chosen_field(outlook: Outlook) -> FieldOutlook:
     return named[0] if named else outlook.fields[0]
 
 
-def shown_fields(outlook: Outlook, n_shown: int) -> list[tuple[int, FieldOutlook]]:
-    """Return the fields to draw with their numbers.
+def shown_fields(outlook: Outlook, n_shown: int) -> dict[int, FieldOutlook]:
+    """Return the fields to draw by their numbers, in the order of the file.
 
     The first, and the field of the release, are always drawn; then those with the best chance.
     """
     release = outlook.release.field if outlook.release else ""
+    by_number = dict(enumerate(outlook.fields, start=1))
 
-    def rank(item: tuple[int, FieldOutlook]) -> tuple[bool, bool, float]:
-        number, place = item
+    def rank(number: int) -> tuple[bool, bool, float]:
+        place = by_number[number]
         best = max((step.chance_ratio for step in place.steps), default=0.0)
         return number != 1, place.name != release, -best
 
-    return sorted(sorted(enumerate(outlook.fields, start=1), key=rank)[:n_shown])
+    return {n: by_number[n] for n in sorted(sorted(by_number, key=rank)[:n_shown])}
 
 
 def shown_columns(outlook: Outlook) -> list[str]:

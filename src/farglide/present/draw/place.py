@@ -7,7 +7,13 @@ from typing import Literal, NamedTuple
 from farglide.present.draw.svg import text
 
 Anchor = Literal["start", "middle", "end"]
-Point = tuple[float, float]
+
+
+class Point(NamedTuple):
+    """A point of the picture, y downwards, or of a line to be drawn in it."""
+
+    x: float
+    y: float
 
 
 class Spot(NamedTuple):
@@ -76,8 +82,8 @@ def _cut(words: str, size_px: float, width_px: float) -> str:
 
 def between(start: Point, end: Point, n: int) -> list[Point]:
     """Return `n` points evenly from the start on, the end left out."""
-    (x0, y0), (x1, y1) = start, end
-    return [(x0 + (x1 - x0) * i / n, y0 + (y1 - y0) * i / n) for i in range(n)]
+    wide, high = end.x - start.x, end.y - start.y
+    return [Point(start.x + wide * i / n, start.y + high * i / n) for i in range(n)]
 
 
 @dataclass(slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, starmap
 from math import cos, isnan, radians, sin
 from typing import Final
 
@@ -15,7 +15,7 @@ from farglide.present.draw.lookup import (
     first_crossing,
     interpolated,
 )
-from farglide.present.draw.place import Edges, Placer, Spot, between, text_width_px
+from farglide.present.draw.place import Edges, Placer, Point, Spot, between, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.speeds import IN_TIME, second_way
 from farglide.present.say.text import FlightClock, compass_words
@@ -78,11 +78,11 @@ class _Side:
         room_px = look.height_px - look.top_px - look.bottom_px
         return look.top_px + room_px * (1.0 - amsl_m / self.top_m)
 
-    def points(self, table: Table) -> list[tuple[float, float]]:
+    def points(self, table: Table) -> list[Point]:
         """Return a line of (along, height) in pixels, and keep words off it."""
-        points = [(self.x(a), self.y(h)) for a, h in table]
+        points = [Point(self.x(a), self.y(h)) for a, h in table]
         for start, end in pairwise(points):
-            n = max(1, int(abs(end[0] - start[0]) // 4.0))
+            n = max(1, int(abs(end.x - start.x) // 4.0))
             self.placer.avoid([*between(start, end, n), end])
         return points
 
@@ -97,7 +97,7 @@ class _Side:
         y = self.y(0.0)
         yield svg.level(left, self.right, y, svg.stroke(2))
         n_points = int((self.right - left) // 6.0)
-        self.placer.avoid((left + 6.0 * i, y) for i in range(n_points))
+        self.placer.avoid(Point(left + 6.0 * i, y) for i in range(n_points))
         yield from (self._field(words, x) for x, words in self._grouped())
         yield from map(self._distance, self._distances_km())
         yield svg.text(left - 6.0, look.top_px - 5.0, "km", look.text_px, _END)
@@ -152,7 +152,7 @@ class _Side:
             if abs(y - previous) >= 3.6 and 0.01 < share < 0.99:
                 previous = y
                 xs = [self.x(along) + 5.0 * k for k in (-2, -1, 0, 1, 2)]
-                self.placer.avoid((x, y) for x in xs)
+                self.placer.avoid(Point(x, y) for x in xs)
                 mark = f'cy="{svg.number(y)}" r="{svg.number(0.5 + 1.5 * share**0.5)}"/>'
                 yield from (f'<circle cx="{svg.number(x)}" {mark}' for x in xs)
 
@@ -182,7 +182,7 @@ class _Side:
         late = late_words(self.outlook, release.best_glide_end_after_launch_s)
         return f"flattest, {down}{late}" if narrow else f"flattest: down {down}{late}"
 
-    def _along_line(self, words: str, points: list[tuple[float, float]], side: float) -> str:
+    def _along_line(self, words: str, points: list[Point], side: float) -> str:
         if not points:
             return ""
         size = self.look.text_px
@@ -212,7 +212,7 @@ class _Side:
     def _commit(self, one: BarrierSide) -> str:
         """Return the post of a commit height over the edge first met, and its tick."""
         x, y = self.x(one.from_along_m), self.y(min(one.commit_amsl_m, self.top_m))
-        self.placer.avoid((x, y + 4.0 * k) for k in range(int((self.y(0.0) - y) // 4.0)))
+        self.placer.avoid(Point(x, y + 4.0 * k) for k in range(int((self.y(0.0) - y) // 4.0)))
         post = svg.line(x, self.y(0.0), x, y, svg.stroke(1.1, dashes="1.5 2.5"))
         return post + svg.level(x - 5.0, x + 5.0, y, f'{svg.stroke(2.6)} data-barrier="commit"')
 
@@ -226,7 +226,7 @@ class _Side:
             x, y = self.x(along_m), self.y(amsl_m)
             spots = self.placer.farther(x, y, self.look.text_px)
             yield svg.ring(x, y, 3.4) + self.placer.put(words, self.look.text_px, spots)
-            self.placer.avoid([(x, y)])
+            self.placer.avoid([Point(x, y)])
 
     def _moments(self) -> Iterator[tuple[float, str]]:
         release = self.outlook.release
@@ -273,10 +273,10 @@ def _hatched(strip: svg.Box) -> str:
     return f'<g data-barrier="strip">{outline}{"".join(lines)}</g>'
 
 
-def _dense(rows: Table) -> Iterator[tuple[float, float]]:
+def _dense(rows: Table) -> Iterator[Point]:
     """Yield the line with points between its points, so that the stipple is even."""
-    for start, end in pairwise(rows):
-        yield from between(start, end, max(1, int(abs(end[1] - start[1]) // 100.0)))
+    for start, end in pairwise(starmap(Point, rows)):
+        yield from between(start, end, max(1, int(abs(end.y - start.y) // 100.0)))
 
 
 def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:

@@ -77,7 +77,7 @@ def fill_between(levels: Levels, report: Report) -> Levels:
         shared = f"with fewer than 3 {report.noun}s in common"
         what = f"temperature and wind are reported over different heights, {shared}."
         raise report.error(what, "Take a full sounding.")
-    _note_ends(levels, (first, last), ends, report)
+    _note_ends(levels, first + len(levels) - 1 - last, ends, report)
     filled = levels.copy()
     for name in ("t_k", "u_mps", "v_mps", "rh_ratio", *OFFSETS):
         filled[name] = _between(x, levels[name])
@@ -139,12 +139,11 @@ def _between(x: FloatArray, values: FloatArray) -> FloatArray:
     return np.where(known, values, filled)
 
 
-def _note_ends(levels: Levels, kept: tuple[int, int], ends: list[IntArray], report: Report) -> None:
-    first, last = kept
+def _note_ends(levels: Levels, n_left_out: int, ends: list[IntArray], report: Report) -> None:
     gph_m = levels["gph_m"]
     spans = [
         f"{word} {gph_m[end[0]]:.0f} to {gph_m[end[1]]:.0f} m"
         for word, end in zip(("wind", "temperature"), ends, strict=True)
     ]
     text = f"left out, beyond the ends of what is reported: {', '.join(spans)}"
-    report.count(first + len(levels) - 1 - last, text)
+    report.count(n_left_out, text)

@@ -52,7 +52,7 @@ class _Document(NamedTuple):
         elif kind == "Feature":
             yield from self.feature(top, "the feature")
         else:
-            yield from self.geometry(top, ("the geometry", 0), {})
+            yield from self.geometry(top, "the geometry", 0, {})
 
     def check_crs(self, top: Mapping[str, object]) -> None:
         """Refuse another system of coordinates than the standard's, as older files could name."""
@@ -70,20 +70,19 @@ class _Document(NamedTuple):
         properties = table.get("properties")
         says = properties if isinstance(properties, dict) else {}
         if table.get("geometry") is not None:
-            yield from self.geometry(table["geometry"], (where, 0), says)
+            yield from self.geometry(table["geometry"], where, 0, says)
 
     def geometry(
-        self, geometry: object, where: tuple[str, int], says: Mapping[str, object]
+        self, geometry: object, place: str, depth: int, says: Mapping[str, object]
     ) -> Iterator[Shape]:
-        """Yield the shapes of a geometry; `where`: its place and how deep it is nested."""
-        place, depth = where
+        """Yield the shapes of a geometry, nested so deep."""
         table = self.table(geometry, place)
         kind = table.get("type")
         if kind == "GeometryCollection":
             if depth >= _MOST_NESTED:
                 raise self.refused(place, "nests collections too deeply to be read.")
             for i, one in enumerate(self.items(table.get("geometries"), place), start=1):
-                yield from self.geometry(one, (f"{place}, geometry {i}", depth + 1), says)
+                yield from self.geometry(one, f"{place}, geometry {i}", depth + 1, says)
             return
         coordinates = table.get("coordinates")
         one_kind = _MANY.get(kind) if isinstance(kind, str) else None

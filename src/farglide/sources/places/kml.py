@@ -22,18 +22,17 @@ def kml_shapes(path: str, root: Element) -> list[Shape]:
     Source: OGC 12-007r2, 9.1 (Placemark), 10.3 to 10.8 (geometries), 9.2 to 9.6 (extended data);
     section numbers from memory.
     """
-    return list(_below(path, root, ("", 0)))
+    return list(_below(path, root, "", 0))
 
 
-def _below(path: str, element: Element, inside: tuple[str, int]) -> Iterator[Shape]:
-    """Yield the shapes below an element; `inside`: the folder's name and how deep it is."""
-    folder, depth = inside
+def _below(path: str, element: Element, folder: str, depth: int) -> Iterator[Shape]:
+    """Yield the shapes below an element, which lies in a folder of this name, so deep."""
     if depth > _MOST_NESTED:
         raise refused(path, "nests folders too deeply to be read.")
     for child in element:
         name = local_name(child)
         if name in _FOLDERS:
-            yield from _below(path, child, (child_text(child, "name") or folder, depth + 1))
+            yield from _below(path, child, child_text(child, "name") or folder, depth + 1)
         elif name == "Placemark":
             yield from _placemark(path, child, folder)
 
@@ -49,20 +48,19 @@ def _placemark(path: str, placemark: Element, folder: str) -> Iterator[Shape]:
     says["name"] = child_text(placemark, "name")
     says.setdefault("note", child_text(placemark, "description"))
     where = f"placemark {says['name']!r}" if says["name"] else "a placemark without a name"
-    for shape in _geometries(path, placemark, (where, 0)):
+    for shape in _geometries(path, placemark, where, 0):
         yield replace(shape, says=says)
 
 
-def _geometries(path: str, element: Element, where: tuple[str, int]) -> Iterator[Shape]:
-    place, depth = where
+def _geometries(path: str, element: Element, where: str, depth: int) -> Iterator[Shape]:
     if depth > _MOST_NESTED:
-        raise refused(path, "nests geometries too deeply to be read.", where=place)
+        raise refused(path, "nests geometries too deeply to be read.", where=where)
     for child in element:
         name = local_name(child)
         if name == "MultiGeometry":
-            yield from _geometries(path, child, (place, depth + 1))
+            yield from _geometries(path, child, where, depth + 1)
         elif name in _FORMS:
-            yield _shape(path, child, place)
+            yield _shape(path, child, where)
 
 
 def _shape(path: str, element: Element, where: str) -> Shape:

@@ -141,7 +141,7 @@ def _near_miss(name: str, names: list[str]) -> str:
     return close[0] if close else ""
 
 
-def _check_one(names: list[str], choice: tuple[str, str], report: Report, where: str) -> None:
+def _check_one(names: list[str], choice: tuple[str, ...], report: Report, where: str) -> None:
     """Raise when both columns of a pair are there, or no height."""
     given = [name for name in choice if name in names]
     if len(given) > 1:

@@ -13,7 +13,7 @@ from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.files import content, csv_cells, text_of, utc_words
+from farglide.sources.files import NumberedLine, content, csv_cells, text_of, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
 from farglide.sources.levels.levels import Levels, Report, blank_levels, uv_mps
@@ -43,27 +43,27 @@ def read_csv_sounding(path: Path, place: Place | None) -> Sounding:
     temperature taken from the standard atmosphere, and both are noted. Lines may come in any order.
     """
     text = text_of(path, content(path))
-    numbered = [(i, line) for i, line in enumerate(text.splitlines(), 1) if line.strip()]
-    report = _report(path, [item for item in numbered if item[1].lstrip().startswith("#")])
-    table = _table([item for item in numbered if not item[1].lstrip().startswith("#")], report)
+    lines = [NumberedLine(i, line) for i, line in enumerate(text.splitlines(), 1) if line.strip()]
+    report = _report(path, [line for line in lines if line.text.lstrip().startswith("#")])
+    table = _table([line for line in lines if not line.text.lstrip().startswith("#")], report)
     levels = _levels(table, report, _latitude_deg(report, place))
     return to_sounding(_with_pressure(_with_temperature(levels, report), report), report)
 
 
-def _report(path: Path, remarks: list[tuple[int, str]]) -> Report:
-    said: dict[str, tuple[int, str]] = {}
+def _report(path: Path, remarks: list[NumberedLine]) -> Report:
+    said: dict[str, NumberedLine] = {}
     for i, line in remarks:
         match = _REMARK.fullmatch(line.strip())
         if match:
-            said[match[1].lower()] = (i, match[2].strip())
+            said[match[1].lower()] = NumberedLine(i, match[2].strip())
     blank = Report(path=str(path), noun="line", origin="")
     t_s = _moment_s(*said["time"], blank) if "time" in said else float("nan")
-    origin = said["origin"][1] if "origin" in said else f"sounding {path.name} {utc_words(t_s)}"
+    origin = said["origin"].text if "origin" in said else f"sounding {path.name} {utc_words(t_s)}"
     lat_deg, lon_deg = (_degrees(name, said, blank) for name in ("lat_deg", "lon_deg"))
     return replace(blank, origin=origin, lat_deg=lat_deg, lon_deg=lon_deg, t_s=t_s)
 
 
-def _degrees(name: str, said: dict[str, tuple[int, str]], report: Report) -> float:
+def _degrees(name: str, said: dict[str, NumberedLine], report: Report) -> float:
     if name not in said:
         return float("nan")
     i, text = said[name]
@@ -86,16 +86,16 @@ def _moment_s(i: int, text: str, report: Report) -> float:
         raise report.error(str(error), where=f"line {i}") from error
 
 
-def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
+def _table(rows: list[NumberedLine], report: Report) -> _Table:
     if len(rows) < 4:
         n_rows = max(len(rows) - 1, 0)
         what = f"has {n_rows} lines of values; allowed: 3 or more below a line of names."
         raise report.error(what, NAME_THEM)
-    delimiter = max(",;\t", key=rows[0][1].count)
-    header_line, header = rows[0]
-    names = checked_header(header.split(delimiter), report, f"line {header_line}")
-    cells = [_split(i, line, delimiter, len(names), report) for i, line in rows[1:]]
-    lines = np.array([i for i, _ in rows[1:]], np.int64)
+    header = rows[0]
+    delimiter = max(",;\t", key=header.text.count)
+    names = checked_header(header.text.split(delimiter), report, f"line {header.number}")
+    cells = [_split(line, delimiter, len(names), report) for line in rows[1:]]
+    lines = np.array([line.number for line in rows[1:]], np.int64)
     has_decimal_comma = delimiter == ";"
     columns: dict[str, FloatArray] = {}
     for k, name in enumerate(names):
@@ -105,12 +105,12 @@ def _table(rows: list[tuple[int, str]], report: Report) -> _Table:
     return _Table(columns=columns, lines=lines)
 
 
-def _split(i: int, line: str, delimiter: str, n: int, report: Report) -> list[str]:
-    cells = csv_cells(report.path, (i, line), delimiter)
+def _split(line: NumberedLine, delimiter: str, n: int, report: Report) -> list[str]:
+    cells = csv_cells(report.path, line, delimiter)
     if len(cells) != n:
         what = f"has {len(cells)} cells; the line of names has {n}."
         remedy = "Mend or remove the line; if it is the last one, the file may be cut short."
-        raise report.error(what, remedy, where=f"line {i}")
+        raise report.error(what, remedy, where=f"line {line.number}")
     return cells
 
 

@@ -95,7 +95,7 @@ class ChartFrame:
         room = self.links_x - 1.6 * gap - self.look.left_px - gap * max(0, len(kept) - 1)
         unit = room / max(2.0, len(kept) - 1.0 + FIRST_RATIO)
         columns, x = [], self.look.left_px
-        for index, (n, field) in enumerate(kept):
+        for index, (n, field) in enumerate(kept.items()):
             width = unit * (1.0 if index else FIRST_RATIO)
             columns.append(FieldColumn(number=n, field=field, x=x, width=width))
             x += width + gap

@@ -146,6 +146,6 @@ def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") 
 
 def left_out_words(outlook: Outlook, look: LadderLook = PAPER) -> str:
     """Return the names of fields that found no column, in words, or nothing."""
-    kept = dict(shown_fields(outlook, look.n_columns))
+    kept = shown_fields(outlook, look.n_columns)
     names = [field.name for n, field in enumerate(outlook.fields, start=1) if n not in kept]
     return f"Not drawn here: {', '.join(names)}; see the clock below." if names else ""

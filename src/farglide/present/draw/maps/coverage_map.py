@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,23 +38,31 @@ class _Sheet:
     def __init__(self, high_px: int) -> None:
         self.ink = np.zeros((high_px, _WIDE_PX), np.bool_)
 
-    def put(self, at: tuple[int, int], drawn: BoolArray, casing_px: int = 0) -> None:
+    def put(self, x: int, y: int, drawn: BoolArray, casing_px: int = 0) -> None:
         """Put pixels with their upper left corner at x, y, on a patch of paper round them."""
         padded = np.pad(drawn, casing_px)
-        x, y = at[0] - casing_px, at[1] - casing_px
+        x, y = x - casing_px, y - casing_px
         left, top = max(-x, 0), max(-y, 0)
         cut = padded[top : self.ink.shape[0] - y, left : self.ink.shape[1] - x]
         x, y = x + left, y + top
         self.ink[y : y + cut.shape[0], x : x + cut.shape[1]] = cut
 
-    def write(self, at: tuple[int, int], words: str) -> None:
+    def write(self, x: int, y: int, words: str) -> None:
         """Write words with their upper left corner at x, y."""
-        self.put(at, dots(words, _SCALE))
+        self.put(x, y, dots(words, _SCALE))
 
     def write_lines(self, top: int, lines: Iterable[str]) -> None:
         """Write lines below one another, as far in as the map."""
         for i, words in enumerate(lines):
-            self.write((_MARGIN_PX, top + i * _LINE_PX), words)
+            self.write(_MARGIN_PX, top + i * _LINE_PX, words)
+
+
+class _FieldSpot(NamedTuple):
+    """Where a field lies on the map, and its number."""
+
+    number: int
+    x: int
+    y: int
 
 
 def coverage_png(cover: Coverage) -> bytes:
@@ -68,7 +76,7 @@ def coverage_png(cover: Coverage) -> bytes:
     below = legend + (_SWATCH_PX[1] + 10) * math.ceil((len(STEPS_DB) + 2) / 2) + 6
     sheet = _Sheet(below + len(foot) * _LINE_PX + _MARGIN_PX)
     sheet.write_lines(_MARGIN_PX, head)
-    sheet.put((_MARGIN_PX - _RIM_PX, top - _RIM_PX), _map(cover))
+    sheet.put(_MARGIN_PX - _RIM_PX, top - _RIM_PX, _map(cover))
     _mark(sheet, cover, top)
     _scale_bar(sheet, cover, top + _MAP_PX)
     _legend(sheet, legend)
@@ -85,9 +93,9 @@ def coverage_sentence(cover: Coverage) -> str:
     return f"{title(cover)}. It holds {', '.join(reach)}. {ground_words(cover)}"
 
 
-def _pattern(step: int, shape: tuple[int, int]) -> BoolArray:
+def _pattern(step: int, high: int, wide: int) -> BoolArray:
     """Return what fills a step: the more is in hand, the darker."""
-    y, x = np.indices(shape)
+    y, x = np.indices((high, wide))
     if step == UNKNOWN:  # small crosses, far apart
         u, v = x % 22 - 11, (y + 11 * (x // 22 % 2)) % 22 - 11
         ink = (np.abs(u) == np.abs(v)) & (np.abs(u) <= 3)
@@ -97,7 +105,7 @@ def _pattern(step: int, shape: tuple[int, int]) -> BoolArray:
         u, v = x % 10 - 5, (y + 5 * (x // 10 % 2)) % 10 - 5
         ink = u * u + v * v <= 5
     else:
-        ink = np.full(shape, step == len(STEPS_DB))
+        ink = np.full(x.shape, step == len(STEPS_DB))
     return np.asarray(ink, dtype=np.bool_)
 
 
@@ -111,7 +119,7 @@ def _map(cover: Coverage) -> BoolArray:
     ink = _edges(steps)
     for step in range(UNKNOWN, len(STEPS_DB) + 1):
         chosen = steps == step
-        ink[chosen] |= _pattern(step, (_MAP_PX, _MAP_PX))[chosen]
+        ink[chosen] |= _pattern(step, _MAP_PX, _MAP_PX)[chosen]
     # the circle touches all four sides: its rim needs room beyond them
     rim = np.pad(inside, _RIM_PX)
     grown = rim.copy()
@@ -128,36 +136,33 @@ def _edges(values: NDArray[np.int8] | BoolArray) -> BoolArray:
     return out
 
 
-def _xy(cover: Coverage, lat_deg: float, lon_deg: float) -> tuple[int, int]:
-    """Return where a place lies on the map."""
-    patch = cover.patch
-    east_deg = wrapped_lon_deg(lon_deg - patch.middle.lon_deg)
-    north_deg = lat_deg - patch.middle.lat_deg
-    x = 0.5 * (1.0 + east_deg / patch.half_lon_deg)
-    return round(x * _MAP_PX), round(0.5 * (1.0 - north_deg / patch.half_lat_deg) * _MAP_PX)
-
-
-def _shown(cover: Coverage) -> list[tuple[int, tuple[int, int]]]:
-    """Return the numbers of the fields in the circle, and where they lie on the map."""
-    found = [(n, _xy(cover, one.lat_deg, one.lon_deg)) for n, one in enumerate(cover.fields, 1)]
-    half = _MAP_PX / 2
-    return [(n, (x, y)) for n, (x, y) in found if math.hypot(x - half, y - half) < half]
+def _shown(cover: Coverage) -> list[_FieldSpot]:
+    """Return where the fields in the circle lie on the map."""
+    patch, half, found = cover.patch, _MAP_PX / 2, []
+    for n, field in enumerate(cover.fields, 1):
+        east_deg = wrapped_lon_deg(field.lon_deg - patch.middle.lon_deg)
+        north_deg = field.lat_deg - patch.middle.lat_deg
+        x = round(0.5 * (1.0 + east_deg / patch.half_lon_deg) * _MAP_PX)
+        y = round(0.5 * (1.0 - north_deg / patch.half_lat_deg) * _MAP_PX)
+        if math.hypot(x - half, y - half) < half:
+            found.append(_FieldSpot(n, x, y))
+    return found
 
 
 def _mark(sheet: _Sheet, cover: Coverage, top: int) -> None:
     """Draw the fields as a dot and a figure each, and the stand as a square."""
     x, y = (_MARGIN_PX + _MAP_PX // 2, top + _MAP_PX // 2)
     taken = [Edges(x - 12, y - 12, x + 12, y + 12)]
-    fields = [(n, (_MARGIN_PX + a, top + b)) for n, (a, b) in _shown(cover)]
-    for _, (a, b) in fields:
-        sheet.put((a - 4, b - 4), _disc(4), _CASING_PX)
+    fields = [_FieldSpot(n, _MARGIN_PX + a, top + b) for n, a, b in _shown(cover)]
+    for _, a, b in fields:
+        sheet.put(a - 4, b - 4, _disc(4), _CASING_PX)
         taken.append(Edges(a - 7, b - 7, a + 7, b + 7))
     square = np.ones((17, 17), np.bool_)
     square[4:-4, 4:-4] = False
-    sheet.put((x - 8, y - 8), square, _CASING_PX)
-    for n, at in fields:
-        figure = dots(str(n), _FIGURE)[: _BODY * _FIGURE]
-        sheet.put(_free_spot(at, figure.shape, taken), figure, _CASING_PX)
+    sheet.put(x - 8, y - 8, square, _CASING_PX)
+    for field in fields:
+        figure = dots(str(field.number), _FIGURE)[: _BODY * _FIGURE]
+        sheet.put(*_free_spot(field, figure, taken), figure, _CASING_PX)
 
 
 def _disc(radius_px: int) -> BoolArray:
@@ -165,11 +170,11 @@ def _disc(radius_px: int) -> BoolArray:
     return np.asarray(x * x + y * y <= radius_px * radius_px + 1, dtype=np.bool_)
 
 
-def _free_spot(at: tuple[int, int], shape: tuple[int, int], taken: list[Edges]) -> tuple[int, int]:
+def _free_spot(field: _FieldSpot, figure: BoolArray, taken: list[Edges]) -> tuple[int, int]:
     """Return the first place beside a dot that is free, else the first, and take it."""
-    (x, y), (high, wide) = at, shape
+    high, wide = figure.shape
     sides = ((12, -high // 2), (-12 - wide, -high // 2), (-wide // 2, -12 - high), (-wide // 2, 12))
-    spots = [(x + right, y + down) for right, down in sides]
+    spots = [(field.x + right, field.y + down) for right, down in sides]
     boxes = [Edges(left, top, left + wide, top + high) for left, top in spots]
 
     def is_free(a: Edges) -> bool:
@@ -188,8 +193,8 @@ def _scale_bar(sheet: _Sheet, cover: Coverage, bottom: int) -> None:
     """Draw a bar of a round number of kilometres in the corner outside the circle."""
     px_per_km = 1000.0 * _MAP_PX / (2.0 * cover.patch.radius_m)
     km = next(km for km in _ROUND_KM if km * px_per_km <= 0.2 * _MAP_PX)
-    sheet.put((_MARGIN_PX, bottom - 5), np.ones((5, round(km * px_per_km)), np.bool_))
-    sheet.write((_MARGIN_PX, bottom - 5 - _LINE_PX), f"{km:g} km, north up")
+    sheet.put(_MARGIN_PX, bottom - 5, np.ones((5, round(km * px_per_km)), np.bool_))
+    sheet.write(_MARGIN_PX, bottom - 5 - _LINE_PX, f"{km:g} km, north up")
 
 
 def _legend(sheet: _Sheet, top: int) -> None:
@@ -199,16 +204,16 @@ def _legend(sheet: _Sheet, top: int) -> None:
     for i, (step, words) in enumerate([*entries, (UNKNOWN, NOT_KNOWN)]):
         x = _MARGIN_PX + (i % 2) * (_WIDE_PX // 3 + 10)
         y = top + (i // 2) * (high + 10)
-        sample = _pattern(step, (high + 4, wide))[4:]
+        sample = _pattern(step, high + 4, wide)[4:]
         sample[[0, 1, -2, -1]] = True
         sample[:, [0, 1, -2, -1]] = True
-        sheet.put((x, y), sample)
-        sheet.write((x + wide + 12, y + (high - LINE * _SCALE) // 2 + 2), words)
+        sheet.put(x, y, sample)
+        sheet.write(x + wide + 12, y + (high - LINE * _SCALE) // 2 + 2, words)
 
 
 def _foot(cover: Coverage) -> list[str]:
     """Return how to read the marks, and what stands behind the picture."""
-    shown = {n for n, _ in _shown(cover)}
+    shown = {spot.number for spot in _shown(cover)}
     named = [f"{n}{_TIED}{one.name}" for n, one in enumerate(cover.fields, 1) if n in shown]
     away = [one.name for n, one in enumerate(cover.fields, 1) if n not in shown]
     radius = f"Circle: {number_text(cover.patch.radius_m / 1000.0)} km round the stand."

@@ -6,7 +6,7 @@ from math import hypot
 from typing import Final
 
 from farglide.atlas.outline import LatLon, middle_of
-from farglide.earth.geodesy import east_north_m
+from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.state import Place, Placed, place_of
 from farglide.errors import InputError
 from farglide.outlook.places import PlaceView
@@ -78,7 +78,7 @@ class _Sketch:
         except InputError:  # beyond the plane
             return float("inf")
 
-    def metres(self, point: LatLon) -> Point:
+    def metres(self, point: LatLon) -> EastNorth:
         place = Place(lat_deg=point[0], lon_deg=point[1], amsl_m=0.0)
         return east_north_m(self.origin, place)
 
@@ -86,7 +86,7 @@ class _Sketch:
         """Return where a place stands."""
         east_m, north_m = self.metres(point)
         x = WIDTH_PX / 2.0 + (east_m - self.middle[0]) * self.px_per_m
-        return x, self.height_px / 2.0 - (north_m - self.middle[1]) * self.px_per_m
+        return Point(x, self.height_px / 2.0 - (north_m - self.middle[1]) * self.px_per_m)
 
     def label(self, words: str, at: Point, size_px: float = _TEXT_PX) -> str:
         return self.put(words, size_px, self.placer.farther(*at, size_px))
@@ -165,7 +165,7 @@ class _Sketch:
         marks, labels = [], []
         for n, one in enumerate(self.view.fields, start=1):
             at = self.xy((one.field.lat_deg, one.field.lon_deg))
-            marks.append(svg.rect(at[0] - 3.0, at[1] - 3.0, 6.0, 6.0, 'class="f-ink"'))
+            marks.append(svg.rect(at.x - 3.0, at.y - 3.0, 6.0, 6.0, 'class="f-ink"'))
             self.placer.keep(*at, 5.0)
             labels.append(self.put(str(n), _FIGURE_PX, self.placer.around(*at, _FIGURE_PX)))
         return "".join([*marks, *labels])
@@ -173,10 +173,10 @@ class _Sketch:
     @svg.drawn
     def stands(self) -> Iterator[str]:
         for stand in self.view.stands:
-            x, y = self.xy((stand.lat_deg, stand.lon_deg))
+            x, y = at = self.xy((stand.lat_deg, stand.lon_deg))
             yield svg.rect(x - 6.0, y - 6.0, 12.0, 12.0, 'class="f-paper s-mark" stroke-width="2"')
             self.placer.keep(x, y, 8.0)
-            yield self.label(stand.name, (x, y))
+            yield self.label(stand.name, at)
 
     @svg.drawn
     def otherwise(self) -> Iterator[str]:

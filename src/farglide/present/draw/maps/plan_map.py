@@ -48,7 +48,7 @@ class _Map:
     def xy(self, east_m: float, north_m: float) -> Point:
         """Return where a place stands."""
         x = WIDTH_PX / 2.0 + (east_m - self.mid[0]) * self.px_per_m
-        return x, self.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m
+        return Point(x, self.height_px / 2.0 - (north_m - self.mid[1]) * self.px_per_m)
 
     def contours(self) -> tuple[str, str]:
         """Return the lines of reach and their labels, "field from km"."""
@@ -68,8 +68,7 @@ class _Map:
         return "".join(lines), "".join(labels)
 
     def _is_inside(self, point: Point) -> bool:
-        x, y = point
-        return 8.0 < x < WIDTH_PX - 8.0 and 12.0 < y < self.height_px - 6.0
+        return 8.0 < point.x < WIDTH_PX - 8.0 and 12.0 < point.y < self.height_px - 6.0
 
     def _contour_label(self, contour: Contour, inside: Sequence[Point]) -> str:
         if not inside:
@@ -110,15 +109,15 @@ class _Map:
         return None if east_m is None or north_m is None else self.xy(east_m, north_m)
 
     def _is_shown(self, at: Point) -> bool:
-        return 0.0 < at[0] < WIDTH_PX and 0.0 < at[1] < self.height_px
+        return 0.0 < at.x < WIDTH_PX and 0.0 < at.y < self.height_px
 
     @drawn
     def fields(self) -> Iterator[str]:
         """Return the fields as dots with their figures beside them."""
         for n, field in enumerate(self.outlook.fields, start=1):
-            x, y = self.xy(field.east_m, field.north_m)
-            if not self._is_shown((x, y)):
-                yield self._beyond(n, (x, y), hypot(field.east_m, field.north_m))
+            x, y = at = self.xy(field.east_m, field.north_m)
+            if not self._is_shown(at):
+                yield self._beyond(n, at, hypot(field.east_m, field.north_m))
                 continue
             yield rect(x - 2.5, y - 2.5, 5.0, 5.0, 'class="f-ink"')
             self.placer.keep(x, y, 4.0)
@@ -137,7 +136,7 @@ class _Map:
     def _beyond(self, n: int, at: Point, distance_m: float) -> str:
         """Return the figure and distance of a field off the map, at the edge toward it."""
         width, height = WIDTH_PX, self.height_px
-        x, y = min(max(at[0], 6.0), width - 6.0), min(max(at[1], 20.0), height - 8.0)
+        x, y = min(max(at.x, 6.0), width - 6.0), min(max(at.y, 20.0), height - 8.0)
         anchor: Anchor = "start" if x < width / 3 else "end" if x > 2 * width / 3 else "middle"
         words = f"{n}, {km_text(distance_m, 0)} km off"
         spots = [Spot(x, y + down, anchor) for down in (0.0, -26.0, 14.0)]  # over the scale bar
@@ -196,5 +195,5 @@ def _sentence(outlook: Outlook) -> str:
 def _between(points: Sequence[Point]) -> Iterator[Point]:
     """Yield the points with more between them, a few pixels apart."""
     for start, end in pairwise(points):
-        length_px = hypot(end[0] - start[0], end[1] - start[1])
+        length_px = hypot(end.x - start.x, end.y - start.y)
         yield from between(start, end, max(1, min(200, int(length_px // 5.0))))

@@ -1,6 +1,7 @@
 """Sky in words: how high the ground stands round each stand, and where the picture is lost."""
 
 from collections.abc import Sequence
+from itertools import starmap
 from typing import Final
 
 from farglide.outlook.links import HIDDEN_DEG, LostPicture, StandSky
@@ -44,19 +45,19 @@ def hidden_text(sky: StandSky) -> str:
         return "nowhere"
     if sky.hidden == ((0.0, 360.0),):
         return "all round"
-    if sum(map(_width_deg, sky.hidden)) <= 180.0:
+    if sum(starmap(_width_deg, sky.hidden)) <= 180.0:
         return _widest_words(sky.hidden)
     after = (*sky.hidden[1:], sky.hidden[0])
     gaps = tuple((one[1], other[0]) for one, other in zip(sky.hidden, after, strict=True))
     return f"all round but {_widest_words(gaps)}"
 
 
-def _width_deg(sector: tuple[float, float]) -> float:
-    return (sector[1] - sector[0]) % 360.0
+def _width_deg(from_deg: float, to_deg: float) -> float:
+    return (to_deg - from_deg) % 360.0
 
 
 def _widest_words(sectors: Sequence[tuple[float, float]]) -> str:
-    widest = sorted(sectors, key=_width_deg, reverse=True)[:_MOST]
+    widest = sorted(sectors, key=lambda ends: _width_deg(*ends), reverse=True)[:_MOST]
     words = ", ".join(f"{a:.0f}–{b:.0f}°" for a, b in sorted(widest))
     more = len(sectors) - len(widest)
     return words + (f" and {more} more" if more else "")
