@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+import threading
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeGuard
@@ -105,6 +106,36 @@ def test_a_laned_kernel_alone_is_compiled_with_most_care() -> None:
     assert kernel_module._with_most_care(kernel).compile("its types") == "its types"
     assert kernel.seen == [3]
     assert int(numba.config.OPT) == usual == 1
+
+
+def test_two_threads_that_compile_at_once_leave_the_usual_care() -> None:
+    usual, seen = int(numba.config.OPT), list[int]()
+    inside = [threading.Event(), threading.Event()]
+    done = threading.Event()  # the first to begin has ended
+
+    class Slow:
+        def __init__(self, i: int) -> None:
+            self.i = i
+
+        def compile(self, _: object) -> None:
+            inside[self.i].set()
+            (inside[1] if self.i == 0 else done).wait(0.2)  # or for nothing, if it is let in alone
+            seen.append(int(numba.config.OPT))
+
+    def first() -> None:
+        kernel_module._with_most_care(Slow(0)).compile("its types")
+        done.set()
+
+    threads = [threading.Thread(target=first)]
+    threads[0].start()
+    assert inside[0].wait(5.0)
+    second = kernel_module._with_most_care(Slow(1))
+    threads.append(threading.Thread(target=second.compile, args=("its types",)))
+    threads[1].start()
+    for thread in threads:
+        thread.join()
+    assert seen == [3, 3]
+    assert int(numba.config.OPT) == usual
 
 
 @pytest.fixture

@@ -51,16 +51,19 @@ def compiled(function: F) -> F:
 
 
 def _with_most_care(kernel: Any) -> Any:
+    from numba.core.compiler_lock import global_compiler_lock
+
     compile_as_usual = kernel.compile
 
     def compile_it(signature: Any) -> Any:
         config = _numba.config
-        usual = config.OPT
-        config.OPT = type(usual)(_MOST_CARE)
-        try:
-            return compile_as_usual(signature)
-        finally:
-            config.OPT = usual
+        with global_compiler_lock:  # two threads that ask first would restore each other's level
+            usual = config.OPT
+            config.OPT = type(usual)(_MOST_CARE)
+            try:
+                return compile_as_usual(signature)
+            finally:
+                config.OPT = usual
 
     kernel.compile = compile_it
     return kernel
