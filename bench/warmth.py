@@ -29,7 +29,7 @@ def warmth_rows() -> list[Row]:
 
     def pack() -> Any:
         cells_k = temperatures_k(box, around, start_k)
-        return ends_s(cells_k, _STEP_S, (7.0, 26.0), [(200.0, 0.3), (320.0, 1.0)])
+        return ends_s(cells_k, _STEP_S, 7.0, 26.0, [(200.0, 0.3), (320.0, 1.0)])
 
     case_s = best_s(lambda: temperatures_k(case, around, start_k))
     return [

@@ -120,7 +120,7 @@ def test_sight_is_that_of_profiles() -> None:
     height = height_amsl_m(terrain, lat, lon) + SEEN_AGL_M
     ground_m = float(height_amsl_m(terrain, np.array([47.0]), np.array([11.0]))[0])
     stand = Place(lat_deg=47.0, lon_deg=11.0, amsl_m=ground_m + 15.0)
-    seen = in_sight(terrain, stand, (lat, lon, height))
+    seen = in_sight(terrain, stand, lat, lon, height)
     n_clear = 0
     for i in range(len(lat)):
         point = Place(lat_deg=lat[i], lon_deg=lon[i], amsl_m=height[i])
@@ -137,7 +137,7 @@ def test_sight_is_that_of_profiles() -> None:
 def test_beyond_the_known_ground_nothing_is_seen() -> None:
     stand = Place(lat_deg=47.0, lon_deg=11.0, amsl_m=900.0)
     points = np.array([47.05, 47.5]), np.array([11.0, 11.0]), np.array([3000.0, 3000.0])
-    assert in_sight(hills(), stand, points).tolist() == [True, False]
+    assert in_sight(hills(), stand, *points).tolist() == [True, False]
 
 
 def test_cells_of_an_area() -> None:

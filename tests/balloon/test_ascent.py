@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 
+from farglide.air.between import AirAt
 from farglide.air.standard import standard_air
 from farglide.balloon.ascent import (
     _balance_mps,
@@ -29,10 +30,18 @@ def balance_speed_mps(
     table: tuple[tuple[float, float], ...], lift_n: float, diameter_m: float, *air: float
 ) -> float:
     """Return the steady speed of a sphere of this drag in air of a density and viscosity."""
-    rho_kgpm3, viscosity_pas = air
-    return float(
-        _balance_mps(balance_of(table), lift_n, diameter_m, (rho_kgpm3, viscosity_pas), 1.0)
-    )
+    return float(_balance_mps(balance_of(table), lift_n, diameter_m, air_of(*air), 1.0))
+
+
+def air_of(rho_kgpm3: float, viscosity_pas: float) -> AirAt:
+    """Return air of which a balance asks no more."""
+    return AirAt(math.nan, math.nan, rho_kgpm3, viscosity_pas, math.nan, math.nan)
+
+
+def air_aloft(amsl_m: float) -> AirAt:
+    """Return the standard air at a height."""
+    air = standard_air(geopotential_m(amsl_m))
+    return AirAt(air.p_pa, air.t_k, air.rho_kgpm3, air.viscosity_pas, air.sound_mps, G0)
 
 
 def morrison(reynolds: float) -> float:
@@ -102,7 +111,7 @@ def test_drag_holds_the_lift_over_all_reynolds_numbers(drag: float, factor: floa
     rho, viscosity, diameter = 0.4, 1.46e-5, 2.0
     for reynolds in np.geomspace(1e2, 1e7, 40):
         force = pull_n(drag * factor, float(reynolds), rho, viscosity)
-        speed = _balance_mps(balance, force, diameter, (rho, viscosity), factor)
+        speed = _balance_mps(balance, force, diameter, air_of(rho, viscosity), factor)
         held = drag * factor * 0.5 * rho * speed**2 * math.pi * diameter**2 / 4.0
         assert held == pytest.approx(force, rel=1e-9)
 
@@ -244,20 +253,17 @@ def envelope(film_npm: float = 0.0, warmer_k: float = 0.0, gas: GasMix | None = 
 
 def test_warmer_gas_displaces_and_lifts_more() -> None:
     # Helium at 30 km, 25 K warmer: volume 1.1104 times, gross lift 1.1281 times. Source: ideal gas.
-    air = standard_air(geopotential_m(30_000.0))
-    p_t = (air.p_pa, air.t_k)
-    plain_kg, plain_m = ask_displaced(envelope(), 0.5, air.rho_kgpm3, p_t, 5.0)
-    warm_kg, warm_m = ask_displaced(envelope(warmer_k=25.0), 0.5, air.rho_kgpm3, p_t, 5.0)
+    air = air_aloft(30_000.0)
+    plain_kg, plain_m = ask_displaced(envelope(), 0.5, air, 5.0)
+    warm_kg, warm_m = ask_displaced(envelope(warmer_k=25.0), 0.5, air, 5.0)
     assert warm_kg / plain_kg == pytest.approx(1.1104, abs=1e-3)
     assert (warm_m / plain_m) ** 3 == pytest.approx(1.1104, abs=1e-3)
     assert (warm_kg - 0.5) / (plain_kg - 0.5) == pytest.approx(1.1281, abs=1e-3)
 
 
 def test_a_slack_film_displaces_the_same_mass_at_every_height() -> None:
-    masses = []
-    for z in (0.0, 10_000.0, 30_000.0):
-        air = standard_air(geopotential_m(z))
-        masses.append(ask_displaced(envelope(), 0.5, air.rho_kgpm3, (air.p_pa, air.t_k), 1.5)[0])
+    heights = (0.0, 10_000.0, 30_000.0)
+    masses = [ask_displaced(envelope(), 0.5, air_aloft(z), 1.5)[0] for z in heights]
     # Helium 0.0040026, air 0.0289644 kg/mol (ISO 2533, IUPAC): 7.2364 kg of air to one of helium;
     # the standard's gas constant of air is 1.7e-5 below that of CODATA over its molar mass.
     assert masses == pytest.approx([0.5 * 28.96442 / 4.002602] * 3, rel=3e-5)
@@ -266,18 +272,17 @@ def test_a_slack_film_displaces_the_same_mass_at_every_height() -> None:
 @pytest.mark.parametrize("amsl_m", [0.0, 10_000.0, 20_000.0, 30_000.0])
 def test_film_pressure_lowers_the_displacement(amsl_m: float) -> None:
     # V = m R T / (p + dp(D)), solved here by bisection; two steps from a close guess meet it.
-    air = standard_air(geopotential_m(amsl_m))
-    p_t = (air.p_pa, air.t_k)
+    air = air_aloft(amsl_m)
     tight, slack_m = envelope(film_npm=50.0), slack_diameter_m(1.0, 50.0)
     gas_kg = 0.3
-    slack_kg, slack_across = ask_displaced(envelope(), gas_kg, air.rho_kgpm3, p_t, 5.0)
+    slack_kg, slack_across = ask_displaced(envelope(), gas_kg, air, 5.0)
     low, high = 0.5, slack_across
     for _ in range(60):
         across = 0.5 * (low + high)
         pressed = _film_pressure_pa(across / slack_m, 50.0, slack_m)
         held = slack_across**3 * air.p_pa / (air.p_pa + pressed)
         low, high = (across, high) if held > across**3 else (low, across)
-    air_kg, diameter = ask_displaced(tight, gas_kg, air.rho_kgpm3, p_t, slack_across)
+    air_kg, diameter = ask_displaced(tight, gas_kg, air, slack_across)
     assert diameter == pytest.approx(across, rel=1e-4)
     assert air_kg / slack_kg == pytest.approx((across / slack_across) ** 3, rel=3e-4)
     assert air_kg < slack_kg

@@ -57,13 +57,13 @@ def test_an_offset_of_a_degree_is_a_degree() -> None:
     launch = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=310.0)
     there = place_deg(launch, math.radians(1.0), math.radians(-2.0))
     assert there == pytest.approx((-45.5, 106.0))
-    assert offset_rad(launch, there) == pytest.approx((math.radians(1.0), math.radians(-2.0)))
+    assert offset_rad(launch, *there) == pytest.approx((math.radians(1.0), math.radians(-2.0)))
 
 
 @pytest.mark.parametrize(("lon_deg", "there_deg"), [(179.5, -179.5), (-179.5, 179.5)])
 def test_across_the_180th_meridian_the_way_is_short(lon_deg: float, there_deg: float) -> None:
     launch = Place(lat_deg=-46.5, lon_deg=lon_deg, amsl_m=310.0)
-    north_rad, east_rad = offset_rad(launch, (launch.lat_deg, there_deg))
+    north_rad, east_rad = offset_rad(launch, launch.lat_deg, there_deg)
     assert north_rad == 0.0
     assert abs(east_rad) == pytest.approx(math.radians(1.0))
     assert place_deg(launch, north_rad, east_rad)[1] == pytest.approx(there_deg)
@@ -73,6 +73,6 @@ def test_offsets_of_many_places_are_those_of_each() -> None:
     launch = Place(lat_deg=-46.5, lon_deg=179.5, amsl_m=310.0)
     lat_deg, lon_deg = np.array([-46.5, -45.5]), np.array([-179.5, 178.0])
     north_rad, east_rad = offsets_rad(launch, lat_deg, lon_deg)
-    each = [offset_rad(launch, place) for place in zip(lat_deg, lon_deg, strict=True)]
+    each = [offset_rad(launch, *place) for place in zip(lat_deg, lon_deg, strict=True)]
     assert list(zip(north_rad, east_rad, strict=True)) == each
     assert east_rad == pytest.approx(np.radians([1.0, -1.5]))

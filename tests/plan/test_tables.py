@@ -253,7 +253,7 @@ def test_on_top_heat_in_and_out_are_nearly_even(
     layer = int((profile.amsl_m[k] - plain.air.column.layers.base_amsl_m) / 100.0)
     air_k = float(plain.air.column.layers.t_k[layer])
     rho = float(plain.air.column.layers.rho_kgpm3[layer])
-    h = _convection_wpm2k((rho, air_k), warm_k, 0.1 * float(profile.speed_mps[k - 1]), 0.0316)
+    h = _convection_wpm2k(rho, air_k, warm_k, 0.1 * float(profile.speed_mps[k - 1]), 0.0316)
     out_w = case.area_m2 * (
         h * (warm_k - air_k)
         + case.emissivity_ratio * STEFAN_BOLTZMANN_WPM2K4 * (warm_k**4 - air_k**4)

@@ -20,7 +20,7 @@ def test_worked_example_of_a_cylinder_across_the_stream() -> None:
     # at the film's 350 K Re 6071 and Pr 0.70 give Nu 40.6 and 96 W/(m2 K); 102 was measured.
     assert ask_passing_nusselt(6071.0, 0.70) == pytest.approx(40.6, abs=0.05)
     rho = 101_325.0 / (287.05287 * 299.35)
-    found = _convection_wpm2k((rho, 299.35), 401.55, 10.0, 0.0127)
+    found = _convection_wpm2k(rho, 299.35, 401.55, 10.0, 0.0127)
     assert found == pytest.approx(96.0, rel=0.015)  # rising air adds half a per cent
     assert found == pytest.approx(102.0, rel=0.1)
 
@@ -31,7 +31,7 @@ def test_worked_example_of_a_pipe_in_still_air() -> None:
     assert ask_rising_nusselt(5.073e6, 0.697) == pytest.approx(23.1, abs=0.05)
     rho = 101_325.0 / (287.05287 * 296.15)
     # 23.1 x 0.0313 / 0.1 = 7.23
-    assert _convection_wpm2k((rho, 296.15), 438.15, 0.0, 0.1) == pytest.approx(7.23, rel=0.02)
+    assert _convection_wpm2k(rho, 296.15, 438.15, 0.0, 0.1) == pytest.approx(7.23, rel=0.02)
 
 
 def test_an_older_law_agrees_where_both_hold() -> None:
@@ -63,7 +63,7 @@ def test_ends_of_the_laws() -> None:
 def test_thin_air_cools_by_a_tenth_of_the_ground(speed_mps: float, low: float, high: float) -> None:
     for warmer_k in (20.0, 50.0, 100.0):
         thin, dense = (
-            _convection_wpm2k((air.rho_kgpm3, air.t_k), air.t_k + warmer_k, speed_mps, 0.03)
+            _convection_wpm2k(air.rho_kgpm3, air.t_k, air.t_k + warmer_k, speed_mps, 0.03)
             for air in (AT_30_KM, GROUND)
         )
         assert low < thin / dense < high
@@ -71,16 +71,16 @@ def test_thin_air_cools_by_a_tenth_of_the_ground(speed_mps: float, low: float, h
 
 def test_at_the_same_equivalent_airspeed_a_third_is_left() -> None:
     tas_mps = 11.0 * math.sqrt(1.225 / AT_30_KM.rho_kgpm3)
-    thin = _convection_wpm2k((AT_30_KM.rho_kgpm3, AT_30_KM.t_k), AT_30_KM.t_k + 50.0, tas_mps, 0.03)
-    dense = _convection_wpm2k((1.225, 288.15), 338.15, 11.0, 0.03)
+    thin = _convection_wpm2k(AT_30_KM.rho_kgpm3, AT_30_KM.t_k, AT_30_KM.t_k + 50.0, tas_mps, 0.03)
+    dense = _convection_wpm2k(1.225, 288.15, 338.15, 11.0, 0.03)
     assert thin / dense == pytest.approx(0.29, abs=0.01)
 
 
 def test_more_wind_and_more_warmth_take_more() -> None:
-    row = [_convection_wpm2k((0.3, 220.0), 300.0, v, 0.03) for v in (0.0, 1.0, 3.0, 10.0, 30.0)]
+    row = [_convection_wpm2k(0.3, 220.0, 300.0, v, 0.03) for v in (0.0, 1.0, 3.0, 10.0, 30.0)]
     assert row == sorted(row)
-    row = [_convection_wpm2k((0.3, 220.0), t, 0.0, 0.03) for t in (220.0, 230.0, 260.0, 300.0)]
+    row = [_convection_wpm2k(0.3, 220.0, t, 0.0, 0.03) for t in (220.0, 230.0, 260.0, 300.0)]
     assert row == sorted(row)
     # as much from a colder body as from a warmer one, but for the film's own temperature
-    cold, warm = (_convection_wpm2k((0.3, 250.0), t, 0.0, 0.03) for t in (245.0, 255.0))
+    cold, warm = (_convection_wpm2k(0.3, 250.0, t, 0.0, 0.03) for t in (245.0, 255.0))
     assert cold == pytest.approx(warm, rel=0.02)

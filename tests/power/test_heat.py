@@ -64,7 +64,7 @@ def test_radiation_alone_follows_its_closed_form() -> None:
     hot = temperatures_k(replace(plate, size_m=1.0), around, start(500.0))[0]
 
     def slope(_: float, t: FloatArray) -> FloatArray:
-        h = _convection_wpm2k((1e-4, 200.0), float(t[0]), 0.0, 1.0)
+        h = _convection_wpm2k(1e-4, 200.0, float(t[0]), 0.0, 1.0)
         loss = 0.01 * h * (t - 200.0) + 0.9 * SIGMA * 0.01 * (t**4 - 3.0**4)
         return -loss / 9.0
 
@@ -81,7 +81,7 @@ def test_a_general_solver_gives_the_same_along_a_climb() -> None:
 
     def slope(t: float, k: FloatArray) -> FloatArray:
         air = standard_air(5.5 * t)
-        h = _convection_wpm2k((air.rho_kgpm3, air.t_k), float(k[0]), 5.5, 0.03)
+        h = _convection_wpm2k(air.rho_kgpm3, air.t_k, float(k[0]), 5.5, 0.03)
         out = 0.006 * h * (k - air.t_k) + 0.8 * SIGMA * 0.006 * (k**4 - air.t_k**4)
         return (3.0 - out) / 27.0
 
@@ -107,7 +107,7 @@ def test_energy_is_kept() -> None:
     around = climbing(5401, 5400.0)
     found = temperatures_k(CASE, around, start(288.15))[0]
     losses = [
-        0.006 * _convection_wpm2k((rho, air), t, 5.5, 0.03) * (t - air)
+        0.006 * _convection_wpm2k(rho, air, t, 5.5, 0.03) * (t - air)
         + 0.8 * SIGMA * 0.006 * (t**4 - air**4)
         for t, air, rho in zip(found, around.air_k[0], around.rho_kgpm3[0], strict=True)
     ]
@@ -118,7 +118,7 @@ def test_energy_is_kept() -> None:
 
 def test_it_ends_where_heat_in_and_out_are_even() -> None:
     found = temperatures_k(CASE, still(400, 60.0, heat_w=3.0), start(220.0))[0, -1]
-    h = _convection_wpm2k((0.3, 220.0), float(found), 0.0, 0.03)
+    h = _convection_wpm2k(0.3, 220.0, float(found), 0.0, 0.03)
     out = 0.006 * h * (found - 220.0) + 0.8 * SIGMA * 0.006 * (found**4 - 220.0**4)
     assert out == pytest.approx(3.0, rel=1e-6)
 

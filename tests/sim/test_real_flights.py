@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from pyproj import Geod
 
+from farglide.air.between import AirAt
 from farglide.air.column import Sounding
 from farglide.balloon.ascent import _balance_mps, balance_of
 from farglide.earth.heights import geometric_at_m
@@ -166,4 +167,5 @@ _BALANCE = balance_of(DRAG_TABLE)
 
 
 def _speed(lift_n: float, across_m: float, rho: float, viscosity: float) -> float:
-    return float(_balance_mps(_BALANCE, lift_n, across_m, (rho, viscosity), 1.0))
+    air = AirAt(math.nan, math.nan, rho, viscosity, math.nan, math.nan)
+    return float(_balance_mps(_BALANCE, lift_n, across_m, air, 1.0))

@@ -132,6 +132,14 @@ class Layers(NamedTuple):
     wind_sd_mps: FloatArray
 
 
+class _MeanWind(NamedTuple):
+    """The wind of each layer, and the doubt about it."""
+
+    u_mps: FloatArray
+    v_mps: FloatArray
+    sd_mps: FloatArray
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """Layers of air over one place, and where knowledge of them ends."""
@@ -196,7 +204,7 @@ def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Co
     n = round((TOP_AMSL_M - base_m) / LAYER_M)
     edges = base_m + LAYER_M * np.arange(n + 1.0)
     level_m = np.array([geometric_at_m(float(h), _latitude(sounding)) for h in sounding.gph_m])
-    z, p, t, tv, u, v = _extended(sounding, level_m, (float(edges[0]), float(edges[-1])))
+    z, p, t, tv, u, v = _extended(sounding, level_m, float(edges[0]), float(edges[-1]))
     middle = 0.5 * (edges[1:] + edges[:-1])
     u_mean, v_mean = _layer_means(z, u, edges), _layer_means(z, v, edges)
     layers = _layers_of(
@@ -204,7 +212,7 @@ def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Co
         _pressures_pa(middle, z, p, tv),
         np.interp(middle, z, t),
         np.interp(middle, z, tv),
-        (u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), level_m, doubt)),
+        _MeanWind(u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), level_m, doubt)),
     )
     return Column(
         layers=layers,
@@ -219,10 +227,10 @@ def _latitude(sounding: Sounding) -> float:
     return sounding.lat_deg if sounding.lat_deg == sounding.lat_deg else 45.0
 
 
-def _extended(sounding: Sounding, level_m: FloatArray, ends_m: tuple[float, float]) -> FloatArray:
+def _extended(sounding: Sounding, level_m: FloatArray, low_m: float, high_m: float) -> FloatArray:
     """Return rows of z, p, T, virtual T, u, v on the levels and on what is added below and above.
 
-    `level_m`: geometric heights of the levels; `ends_m`: down to and up to which it shall reach.
+    `level_m`: geometric heights of the levels; `low_m` and `high_m`: where it shall begin and end.
     """
     humid = np.minimum(np.nan_to_num(sounding.relative_humidity_ratio, nan=0.0), 1.0)
     p_pa, t_k = sounding.p_pa, sounding.t_k
@@ -232,7 +240,6 @@ def _extended(sounding: Sounding, level_m: FloatArray, ends_m: tuple[float, floa
     # A humidity sensor that says so has failed, and such air is dry.
     tv_k = np.where(np.isnan(tv_k), t_k, tv_k)
     levels = np.array([level_m, p_pa, t_k, tv_k, sounding.u_mps, sounding.v_mps])
-    low_m, high_m = ends_m
     if low_m < level_m[0]:
         levels = np.column_stack([_below(sounding, levels[:, 0], low_m), levels])
     if high_m > level_m[-1]:
@@ -321,7 +328,7 @@ def _layers_of(
     p_pa: FloatArray,
     t_k: FloatArray,
     tv_k: FloatArray,
-    wind: tuple[FloatArray, FloatArray, FloatArray],
+    wind: _MeanWind,
 ) -> Layers:
     rho = p_pa / (AIR_GAS_CONSTANT_JPKGK * tv_k)
     inverse_sigma = SEA_LEVEL_DENSITY_KGPM3 / rho
@@ -338,7 +345,7 @@ def _layers_of(
         shortening_ratio=np.array([_shortening_ratio(h) for h in middle_m]),
         tas_per_eas=np.sqrt(inverse_sigma),
         slowing_s2pm2=np.gradient(inverse_sigma, middle_m) / (2.0 * g),
-        u_mps=np.ascontiguousarray(wind[0][None, :]),
-        v_mps=np.ascontiguousarray(wind[1][None, :]),
-        wind_sd_mps=wind[2],
+        u_mps=np.ascontiguousarray(wind.u_mps[None, :]),
+        v_mps=np.ascontiguousarray(wind.v_mps[None, :]),
+        wind_sd_mps=wind.sd_mps,
     )

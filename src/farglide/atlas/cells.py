@@ -14,7 +14,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray, SingleArray
 from farglide.atlas.barriers import Barrier, Landmark
-from farglide.atlas.horizon import Fan, Sweep, fan, sight_tangent_ratio
+from farglide.atlas.horizon import Fan, FanScale, Sweep, fan, sight_tangent_ratio
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m, slope_deg
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
@@ -34,6 +34,14 @@ SEEN_AGL_M: Final = 50.0
 MOST_CELLS: Final = 200_000
 _FAN_STEP_M: Final = 100.0
 _AZIMUTHS: Final = 720
+
+
+class _Points(NamedTuple):
+    """Points as a fan sees them: its row that way, how far off, and how high."""
+
+    row: IntArray
+    away_m: FloatArray
+    amsl_m: FloatArray
 
 
 class Cells(NamedTuple):
@@ -104,21 +112,21 @@ def cells_at(ground: Ground, lat_deg: FloatArray, lon_deg: FloatArray) -> Cells:
         slopes = [slope_deg(ground.terrain, place) for place in places]
         slope = np.array(slopes, np.float64).reshape(lat_deg.shape)
         for stand in ground.stands:
-            seen += in_sight(ground.terrain, stand, (lat_deg, lon_deg, amsl_m + SEEN_AGL_M))
+            seen += in_sight(ground.terrain, stand, lat_deg, lon_deg, amsl_m + SEEN_AGL_M)
     return Cells(lat_deg, lon_deg, amsl_m, slope, road_m, seen, shut_out)
 
 
 def in_sight(
-    terrain: Terrain, stand: Place, points: tuple[FloatArray, FloatArray, FloatArray]
+    terrain: Terrain, stand: Place, lat_deg: FloatArray, lon_deg: FloatArray, amsl_m: FloatArray
 ) -> BoolArray:
-    """Tell to which points (latitude, longitude, height) no ground stands in the way of an antenna.
+    """Tell to which points no ground stands in the way of an antenna.
 
     Ground nearer than 100 m to the point is not looked at. False where ground is not known.
     Valid: as `horizon.fan`, in directions half a degree apart: 300 m aside at 35 km. Source: as it.
     """
-    lat, lon, amsl_m = points
-    at_lat, at_lon = np.radians(lat - stand.lat_deg), (lon - stand.lon_deg + 180.0) % 360.0 - 180.0
-    middle = np.radians(0.5 * (lat + stand.lat_deg))
+    at_lat = np.radians(lat_deg - stand.lat_deg)
+    at_lon = (lon_deg - stand.lon_deg + 180.0) % 360.0 - 180.0
+    middle = np.radians(0.5 * (lat_deg + stand.lat_deg))
     # Plane: the fan is asked in a direction and a distance, both coarser than this.
     stand_rad = math.radians(stand.lat_deg)
     north = at_lat * _meridian_radius_m(stand_rad)
@@ -129,8 +137,8 @@ def in_sight(
     sky = fan(terrain, stand, Sweep(azimuths_deg=azimuths, reach_m=reach_m, step_m=_FAN_STEP_M))
     row = np.rint(np.degrees(np.arctan2(east, north)) * _AZIMUTHS / 360.0).astype(np.int64)
     out = np.zeros(away_m.shape, np.bool_)
-    scale = sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m
-    _fill_seen(_tangents(sky), (row % _AZIMUTHS, away_m, amsl_m), scale, out)
+    scale = FanScale(sky.stand.amsl_m, sky.sweep.step_m, sky.sweep.radius_m)
+    _fill_seen(_tangents(sky), _Points(row % _AZIMUTHS, away_m, amsl_m), scale, out)
     return out
 
 
@@ -160,21 +168,14 @@ def _tangents(sky: Fan) -> SingleArray:
 
 
 @compiled
-def _fill_seen(
-    tangents: SingleArray,
-    points: tuple[IntArray, FloatArray, FloatArray],
-    scale: tuple[float, float, float],
-    out: BoolArray,
-) -> None:
+def _fill_seen(tangents: SingleArray, points: _Points, scale: FanScale, out: BoolArray) -> None:
     """Tell for each point whether it stands higher in the sky than all ground before it."""
-    rows, away_m, amsl_m = points
-    from_amsl_m, step_m, radius_m = scale
+    away_m, amsl_m = points.away_m, points.amsl_m
     for k in range(len(out)):
-        ring = int(away_m[k] / step_m) - 2  # the last one a whole step before the point
+        ring = int(away_m[k] / scale.step_m) - 2  # the last one a whole step before the point
         if ring < 0:
             out[k] = amsl_m[k] == amsl_m[k]
             continue
-        angle = away_m[k] / radius_m
-        arc = (math.cos(angle), math.sin(angle))
-        tangent = sight_tangent_ratio(from_amsl_m, amsl_m[k], arc, radius_m)
-        out[k] = tangent > tangents[rows[k], ring]
+        angle = away_m[k] / scale.radius_m
+        tangent = sight_tangent_ratio(scale, amsl_m[k], math.cos(angle), math.sin(angle))
+        out[k] = tangent > tangents[points.row[k], ring]

@@ -86,6 +86,41 @@ class Rings(NamedTuple):
     known_to_m: FloatArray
 
 
+class FanScale(NamedTuple):
+    """The height of a fan's stand, how far apart its rings are, and the effective earth radius."""
+
+    from_amsl_m: float
+    step_m: float
+    radius_m: float
+
+
+class Headed(NamedTuple):
+    """A place on a geodesic, and where the line heads there."""
+
+    lat_rad: float
+    lon_rad: float
+    azimuth_rad: float
+
+
+class _Walk(NamedTuple):
+    """From where and in which directions a fan is walked; see `Sweep`."""
+
+    lat_rad: float
+    lon_rad: float
+    azimuths_rad: FloatArray
+    clear_m: float
+    scale: FanScale
+
+
+class _Cubic(NamedTuple):
+    """The coefficients of a cubic, by the power they belong to."""
+
+    value: float
+    slope: float
+    square: float
+    cube: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fan:
     """How steeply one must look up from a stand to see over all ground so far, on every ring.
@@ -126,7 +161,7 @@ def profile(terrain: Terrain, start: Place, end: Place, step_m: float) -> Ground
     _check_step(step_m)
     n, rad = math.ceil(line.distance_m / step_m), math.radians
     heights = np.empty(n + 1)
-    origin = rad(start.lat_deg), rad(start.lon_deg), rad(line.azimuth_deg)
+    origin = Headed(rad(start.lat_deg), rad(start.lon_deg), rad(line.azimuth_deg))
     walk_ground(terrain.posts, origin, line.distance_m / n, heights)
     return GroundLine(np.linspace(0.0, line.distance_m, n + 1), heights)
 
@@ -173,13 +208,14 @@ def blank_fan(terrain: Terrain, stand: Place, sweep: Sweep) -> Fan:
 
 def fill_fan(terrain: Terrain, fan: Fan, first: int, last: int) -> None:
     """Work out the directions `first` to `last` - 1 of a blank fan; safe to call from threads."""
-    n = len(fan.sweep.azimuths_deg)
+    stand, sweep = fan.stand, fan.sweep
+    n = len(sweep.azimuths_deg)
     if not 0 <= first <= last <= n:
         raise InputError("directions", f"{first} to {last}", f"a stretch of 0 to {n}")
-    start = math.radians(fan.stand.lat_deg), math.radians(fan.stand.lon_deg), fan.stand.amsl_m
-    scale = fan.sweep.step_m, fan.sweep.radius_m, fan.sweep.clear_m
-    walk = start, np.radians(fan.sweep.azimuths_deg), scale
-    _fill_fan(terrain.posts, walk, (first, last), fan.rings)
+    scale = FanScale(stand.amsl_m, sweep.step_m, sweep.radius_m)
+    lat_rad, lon_rad = math.radians(stand.lat_deg), math.radians(stand.lon_deg)
+    walk = _Walk(lat_rad, lon_rad, np.radians(sweep.azimuths_deg), sweep.clear_m, scale)
+    _fill_fan(terrain.posts, walk, first, last, fan.rings)
 
 
 def _check_step(step_m: float) -> None:
@@ -189,54 +225,46 @@ def _check_step(step_m: float) -> None:
 
 
 @inlined
-def sight_tangent_ratio(
-    from_amsl_m: float, amsl_m: float, angle: tuple[float, float], radius_m: float
-) -> float:
+def sight_tangent_ratio(scale: FanScale, amsl_m: float, cosine: float, sine: float) -> float:
     """Return the tangent of the elevation at which a point is seen, above the local level.
 
-    `angle`: cosine and sine of ground distance over `radius_m`, the effective earth radius. Over
-    such an earth a ray that air refracts evenly is straight, so this is plain trigonometry.
+    `cosine` and `sine` are those of ground distance over the effective earth radius. Over such an
+    earth a ray that air refracts evenly is straight, so this is plain trigonometry.
     Valid: as far as air refracts evenly, the lowest one to two kilometres; above, rays bend less.
     Source: Rec. ITU-R P.452, attachment 2 to annex 1, theta_i = (h_i - h_ts) / d_i - d_i / 2 a_e
     (from memory), here without its small angles.
     """
-    from_m, to_m = radius_m + from_amsl_m, radius_m + amsl_m
-    return (to_m * angle[0] - from_m) / (to_m * angle[1])
+    from_m, to_m = scale.radius_m + scale.from_amsl_m, scale.radius_m + amsl_m
+    return (to_m * cosine - from_m) / (to_m * sine)
 
 
 @roomy
-def _fill_fan(
-    posts: Posts,
-    walk: tuple[tuple[float, float, float], FloatArray, tuple[float, float, float]],
-    some: tuple[int, int],
-    rings: Rings,
-) -> None:
-    """Fill rows `some`; `walk`: the stand, azimuths, and step, effective radius, clear room."""
-    (lat_rad, lon_rad, from_amsl_m), azimuths_rad, (step_m, radius_m, clear_m) = walk
+def _fill_fan(posts: Posts, walk: _Walk, first: int, last: int, rings: Rings) -> None:
+    """Fill the rows `first` to `last` - 1."""
+    scale, step_m = walk.scale, walk.scale.step_m
     n = rings.tangent_ratio.shape[1]
     heights, cosines, sines = np.empty(n + 1), np.empty(n + 1), np.empty(n + 1)
     for k in range(n + 1):
-        around = k * (step_m / radius_m)
+        around = k * (step_m / scale.radius_m)
         cosines[k], sines[k] = math.cos(around), math.sin(around)
-    first = math.ceil(clear_m / step_m)
-    for row in range(some[0], some[1]):
-        walk_ground(posts, (lat_rad, lon_rad, azimuths_rad[row]), step_m, heights)
-        steepest, edge, known_to, last = math.nan, math.nan, n, -1
+    open_from = math.ceil(walk.clear_m / step_m)
+    for row in range(first, last):
+        start = Headed(walk.lat_rad, walk.lon_rad, walk.azimuths_rad[row])
+        walk_ground(posts, start, step_m, heights)
+        steepest, edge, known_to, latest = math.nan, math.nan, n, -1
         for k in range(1, n + 1):
             if math.isnan(heights[k]):
                 known_to = min(known_to, k - 1)
-            if k < first or math.isnan(heights[k]):
-                rings.before[row, k - 1] = last
+            if k < open_from or math.isnan(heights[k]):
+                rings.before[row, k - 1] = latest
             else:
-                angle = cosines[k], sines[k]
-                tangent = sight_tangent_ratio(from_amsl_m, heights[k], angle, radius_m)
+                tangent = sight_tangent_ratio(scale, heights[k], cosines[k], sines[k])
                 if not tangent <= steepest:  # also for the first, when there is none yet
                     steepest, edge = tangent, k * step_m
                 rings.ground_amsl_m[row, k - 1] = heights[k]
-                reduced = from_amsl_m, step_m, radius_m
-                string = rings.ground_amsl_m[row], rings.before[row]
-                rings.before[row, k - 1] = _touched(string, reduced, last, k - 1)
-                last = k - 1
+                ground, touched = rings.ground_amsl_m[row], rings.before[row]
+                touched[k - 1] = _touched(ground, touched, scale, latest, k - 1)
+                latest = k - 1
             rings.tangent_ratio[row, k - 1], rings.edge_m[row, k - 1] = steepest, edge
         rings.known_to_m[row] = known_to * step_m
 
@@ -252,19 +280,15 @@ def flattened_m(amsl_m: float, distance_m: float, radius_m: float) -> float:
 
 @inner
 def _touched(
-    string: tuple[SingleArray, NDArray[np.int16]],
-    reduced: tuple[float, float, float],
-    last: int,
-    ring: int,
+    ground: SingleArray, before: NDArray[np.int16], scale: FanScale, last: int, ring: int
 ) -> int:
     """Return where a taut string from the stand to the ground on a ring last touches before it.
 
-    `string`: ground and touching points so far; `reduced`: the stand's height, step and effective
-    radius. Source: the upper convex hull, one post at a time (Andrew, Information Processing
-    Letters 9 (1979), from memory).
+    `ground` and `before`: of this direction, so far; `last`: the last ring with ground.
+    Source: the upper convex hull, one post at a time (Andrew, Information Processing Letters 9
+    (1979), from memory).
     """
-    ground, before = string
-    from_amsl_m, step_m, radius_m = reduced
+    step_m, radius_m = scale.step_m, scale.radius_m
     here_m = (ring + 1) * step_m
     here = flattened_m(ground[ring], here_m, radius_m)
     while last >= 0:
@@ -272,7 +296,7 @@ def _touched(
         at = flattened_m(ground[last], at_m, radius_m)
         prior = before[last]
         prior_m = (prior + 1) * step_m
-        below = from_amsl_m if prior < 0 else flattened_m(ground[prior], prior_m, radius_m)
+        below = scale.from_amsl_m if prior < 0 else flattened_m(ground[prior], prior_m, radius_m)
         if (here - at) * (at_m - prior_m) < (at - below) * (here_m - at_m):
             return last
         last = prior
@@ -280,46 +304,43 @@ def _touched(
 
 
 @compiled
-def walk_ground(
-    posts: Posts, start: tuple[float, float, float], step_m: float, out: FloatArray
-) -> None:
+def walk_ground(posts: Posts, start: Headed, step_m: float, out: FloatArray) -> None:
     """Fill `out` with the ground at every step along a geodesic, the start being the first.
 
-    `start`: latitude, longitude, azimuth. Between points some 5 km apart, rows and columns are
-    cubic in the distance: within a millimetre of the geodesic.
+    Between points some 5 km apart, rows and columns are cubic in the distance: within a millimetre
+    of the geodesic.
     """
-    lat, lon, azimuth = start
     most = max(int(_SEGMENT_M / step_m), 1)
-    first = 0
+    at, first = start, 0
     while first < len(out):
         n = min(most, len(out) - first)
-        end = _advanced(lat, lon, azimuth, n * step_m)
-        cell0, cell1 = row_column(posts, lat, lon), row_column(posts, end[0], end[1])
-        speed0, speed1 = _rates(lat, azimuth), _rates(end[0], end[2])
+        end = _advanced(at, n * step_m)
+        cell0 = row_column(posts, at.lat_rad, at.lon_rad)
+        cell1 = row_column(posts, end.lat_rad, end.lon_rad)
+        speed0 = _rates(at.lat_rad, at.azimuth_rad)
+        speed1 = _rates(end.lat_rad, end.azimuth_rad)
         down, east = -n * step_m / posts.step_lat_rad, n * step_m / posts.step_lon_rad
         row = _cubic(cell0[0], cell1[0], speed0[0] * down, speed1[0] * down)
         column = _cubic(cell0[1], cell1[1], speed0[1] * east, speed1[1] * east)
         for k in range(n):
             out[first + k] = ground_amsl_m(posts, _cubic_at(row, k / n), _cubic_at(column, k / n))
-        if max(abs(lat), abs(end[0])) > _LAST_LAT_RAD:
+        if max(abs(at.lat_rad), abs(end.lat_rad)) > _LAST_LAT_RAD:
             out[first:] = math.nan
             return
-        (lat, lon, azimuth), first = end, first + n
+        at, first = end, first + n
 
 
 @inner
-def _cubic(
-    start: float, end: float, slope_start: float, slope_end: float
-) -> tuple[float, float, float, float]:
-    """Return the coefficients of the cubic over 0 to 1 with these values and slopes (Hermite)."""
+def _cubic(start: float, end: float, slope_start: float, slope_end: float) -> _Cubic:
+    """Return the cubic over 0 to 1 with these values and slopes (Hermite)."""
     change = end - start
     bend = 3.0 * change - 2.0 * slope_start - slope_end
-    return start, slope_start, bend, slope_start + slope_end - 2.0 * change
+    return _Cubic(start, slope_start, bend, slope_start + slope_end - 2.0 * change)
 
 
 @inlined
-def _cubic_at(terms: tuple[float, float, float, float], x: float) -> float:
-    return terms[0] + x * (terms[1] + x * (terms[2] + x * terms[3]))
+def _cubic_at(cubic: _Cubic, x: float) -> float:
+    return cubic.value + x * (cubic.slope + x * (cubic.square + x * cubic.cube))
 
 
 @inner
@@ -336,20 +357,19 @@ def _rates(lat_rad: float, azimuth_rad: float) -> tuple[float, float, float]:
 
 
 @inner
-def _advanced(
-    lat: float, lon: float, azimuth: float, distance_m: float
-) -> tuple[float, float, float]:
-    """Return latitude, longitude and azimuth further along a geodesic, by one Runge-Kutta step.
+def _advanced(at: Headed, distance_m: float) -> Headed:
+    """Return the place further along a geodesic, by one Runge-Kutta step.
 
     Valid: steps up to 10 km, to 85 deg of latitude. Source: `_rates`; Runge-Kutta of fourth order.
     """
+    lat, lon, azimuth = at
     half_m = 0.5 * distance_m
     a = _rates(lat, azimuth)
     b = _rates(lat + half_m * a[0], azimuth + half_m * a[2])
     c = _rates(lat + half_m * b[0], azimuth + half_m * b[2])
     d = _rates(lat + distance_m * c[0], azimuth + distance_m * c[2])
     sixth_m = distance_m / 6.0
-    return (
+    return Headed(
         lat + sixth_m * (a[0] + 2.0 * (b[0] + c[0]) + d[0]),
         lon + sixth_m * (a[1] + 2.0 * (b[1] + c[1]) + d[1]),
         azimuth + sixth_m * (a[2] + 2.0 * (b[2] + c[2]) + d[2]),

@@ -4,6 +4,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.air.between import AirAt
 from farglide.arrays import FloatArray
 from farglide.balloon.envelope import Envelope, _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
@@ -63,14 +64,13 @@ def _log_reynolds(balance: Balance, log_number: float) -> float:
 
 @merged_law
 def _balance_mps(
-    balance: Balance, lift_n: float, diameter_m: float, air: tuple[float, float], drag_factor: float
+    balance: Balance, lift_n: float, diameter_m: float, air: AirAt, drag_factor: float
 ) -> float:
     """Return the steady speed of a sphere under a net lift; negative lift sinks.
 
-    `air`: density and viscosity.
     Source: force balance of a sphere, F = C_d (rho/2) v^2 pi D^2/4.
     """
-    rho_kgpm3, viscosity_pas = air
+    rho_kgpm3, viscosity_pas = air.rho_kgpm3, air.viscosity_pas
     pull_n = abs(lift_n)
     if pull_n < 1e-9:
         return 0.0
@@ -82,19 +82,18 @@ def _balance_mps(
 
 @merged
 def _displaced(
-    envelope: Envelope, gas_kg: float, rho_kgpm3: float, p_t: tuple[float, float], guess_m: float
+    envelope: Envelope, gas_kg: float, air: AirAt, guess_m: float
 ) -> tuple[float, float]:
     """Return the mass of air displaced and the diameter, by two steps from a guessed diameter.
 
     The film's overpressure squeezes the gas: V = m R T_gas / (p + dp(D)).
     """
-    p_pa, t_k = p_t
-    warm = 1.0 + envelope.gas_warmer_k / t_k
+    warm = 1.0 + envelope.gas_warmer_k / air.t_k
     slack_kg = gas_kg * envelope.gas_per_air_constant * warm
-    air_kg = _squeezed_kg(envelope, slack_kg, p_pa, guess_m)
+    air_kg = _squeezed_kg(envelope, slack_kg, air.p_pa, guess_m)
     if envelope.film_npm > 0.0:
-        air_kg = _squeezed_kg(envelope, slack_kg, p_pa, _diameter_m(air_kg / rho_kgpm3))
-    return air_kg, _diameter_m(air_kg / rho_kgpm3)
+        air_kg = _squeezed_kg(envelope, slack_kg, air.p_pa, _diameter_m(air_kg / air.rho_kgpm3))
+    return air_kg, _diameter_m(air_kg / air.rho_kgpm3)
 
 
 @merged

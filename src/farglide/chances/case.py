@@ -95,7 +95,7 @@ def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float
 def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     """Return over which place the median balloon is at a moment."""
     offset = median_offset(ensemble, _step_at(ensemble, after_launch_s))
-    return place_at(ensemble.sortie.launch, offset, 0.0)
+    return place_at(ensemble.sortie.launch, *offset, 0.0)
 
 
 def median_offset(ensemble: Ensemble, moment: int) -> Offset:

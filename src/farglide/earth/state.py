@@ -91,15 +91,15 @@ def place_deg(origin: Placed, north_rad: float, east_rad: float) -> tuple[float,
     return float(origin.lat_deg + np.degrees(north_rad)), float(lon_deg)
 
 
-def place_at(origin: Placed, offset: tuple[float, float], amsl_m: float) -> Place:
+def place_at(origin: Placed, north_rad: float, east_rad: float, amsl_m: float) -> Place:
     """Return the place at radians north and east of somewhere, at a height."""
-    lat_deg, lon_deg = place_deg(origin, *offset)
+    lat_deg, lon_deg = place_deg(origin, north_rad, east_rad)
     return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=amsl_m)
 
 
-def offset_rad(origin: Placed, at: tuple[float, float]) -> tuple[float, float]:
+def offset_rad(origin: Placed, lat_deg: float, lon_deg: float) -> tuple[float, float]:
     """Return how many radians a latitude and longitude lie north and east of somewhere."""
-    north_rad, east_rad = offsets_rad(origin, *map(np.asarray, at))
+    north_rad, east_rad = offsets_rad(origin, np.asarray(lat_deg), np.asarray(lon_deg))
     return float(north_rad), float(east_rad)
 
 

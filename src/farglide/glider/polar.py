@@ -60,6 +60,13 @@ class Winds(NamedTuple):
     price_mps: float  # metres a second: see `sim.reach`
 
 
+class EasBand(NamedTuple):
+    """Between which EAS a glider may fly."""
+
+    slowest_mps: float
+    fastest_mps: float
+
+
 class Steady(NamedTuple):
     """One steady glide: true speeds over level ground and downward."""
 
@@ -178,13 +185,13 @@ def _steady(
 
 @compiled
 def _best_eas(
-    polar: Polar, air: GlideAir, limits: tuple[float, float], glide_factor: float, winds: Winds
+    polar: Polar, air: GlideAir, band: EasBand, glide_factor: float, winds: Winds
 ) -> float:
-    """Return the EAS between `limits` that carries farthest per height lost.
+    """Return the EAS of a band that carries farthest per height lost.
 
     The maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
     """
-    low, high = limits
+    low, high = band.slowest_mps, band.fastest_mps
     n = 24
     best, best_j = -np.inf, 0
     for j in range(n + 1):
@@ -251,13 +258,13 @@ def speed_to_fly(
     Source: tangent condition d(sink)/dV = sink / (V - w), FAA-H-8083-13A chapter 4 (method), solved
     here with the drag law itself instead of a parabola.
     """
-    limits = (float(_slowest_eas(polar)), top_eas_mps)
-    if not limits[0] * (1.0 - 1e-9) <= limits[1] <= 150.0:
-        allowed = f"at least {limits[0]:.2f} m/s (0.8 of the stall's lift), to 150 m/s"
+    slowest_mps = float(_slowest_eas(polar))
+    if not slowest_mps * (1.0 - 1e-9) <= top_eas_mps <= 150.0:
+        allowed = f"at least {slowest_mps:.2f} m/s (0.8 of the stall's lift), to 150 m/s"
         raise InputError("top_eas_mps", f"{top_eas_mps} m/s", allowed)
     for name, value, most in (("tail_mps", tail_mps, 150.0), ("up_mps", up_mps, 20.0)):
         if not -most <= value <= most:
             raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
-    band = (min(limits), limits[1])
+    band = EasBand(min(slowest_mps, top_eas_mps), top_eas_mps)
     result: float = _best_eas(polar, air, band, 1.0, Winds(tail_mps, up_mps, 0.0))
     return result

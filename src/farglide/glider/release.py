@@ -47,6 +47,13 @@ class Path(NamedTuple):
     amsl_m: float
 
 
+class Going(NamedTuple):
+    """How fast a falling glider goes, and how steeply."""
+
+    eas_mps: float
+    angle_rad: float  # of the path below the horizon
+
+
 class Slope(NamedTuple):
     """Sine and cosine of a path's angle below the horizon."""
 
@@ -131,28 +138,21 @@ def _advance(craft: Dropped, layers: Layers, path: Path, phase: np.int64, step_s
 
 
 @inner
-def _part_until(
-    drop: Drop,
-    glide_eas_mps: float,
-    phase: np.int64,
-    eas_mps: tuple[float, float],
-    angle_rad: tuple[float, float],
-) -> float:
+def _part_until(drop: Drop, glide_eas_mps: float, phase: np.int64, was: Going, now: Going) -> float:
     """Return the share of the last step until its phase ended, or more than 1 if it goes on.
 
-    EAS and path angle before and after the step. A phase ends with enough air to pull, at the
-    level angle, on the horizon, and at the glide's speed.
+    A phase ends with enough air to pull, at the level angle, on the horizon, and at the glide's
+    speed.
     """
     part = 2.0
-    (was_eas, now_eas), (was_rad, now_rad) = eas_mps, angle_rad
-    if phase == 0 and now_eas >= drop.pull_eas_mps:
-        part = (drop.pull_eas_mps - was_eas) / max(now_eas - was_eas, 1e-9)
-    elif phase == 1 and now_rad <= drop.level_angle_rad:
-        part = (was_rad - drop.level_angle_rad) / (was_rad - now_rad)
-    elif phase == 2 and now_rad <= 0.0:
-        part = was_rad / (was_rad - now_rad)
-    elif phase == 3 and now_eas <= glide_eas_mps:
-        part = (was_eas - glide_eas_mps) / max(was_eas - now_eas, 1e-9)
+    if phase == 0 and now.eas_mps >= drop.pull_eas_mps:
+        part = (drop.pull_eas_mps - was.eas_mps) / max(now.eas_mps - was.eas_mps, 1e-9)
+    elif phase == 1 and now.angle_rad <= drop.level_angle_rad:
+        part = (was.angle_rad - drop.level_angle_rad) / (was.angle_rad - now.angle_rad)
+    elif phase == 2 and now.angle_rad <= 0.0:
+        part = was.angle_rad / (was.angle_rad - now.angle_rad)
+    elif phase == 3 and now.eas_mps <= glide_eas_mps:
+        part = (was.eas_mps - glide_eas_mps) / max(was.eas_mps - now.eas_mps, 1e-9)
     return max(part, 0.0)
 
 
@@ -176,8 +176,8 @@ def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float
         eas = path.tas_mps * np.sqrt(here.rho_kgpm3 / SEA_LEVEL_DENSITY_KGPM3)
         peak_mach = max(peak_mach, path.tas_mps / here.sound_mps)
         peak_eas = max(peak_eas, eas)
-        angles = (was.angle_rad, path.angle_rad)
-        part = _part_until(drop, glide_eas_mps, phase, (was_eas, eas), angles)
+        before, after = Going(was_eas, was.angle_rad), Going(eas, path.angle_rad)
+        part = _part_until(drop, glide_eas_mps, phase, before, after)
         if part > 1.0:
             t += h
             continue

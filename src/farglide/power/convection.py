@@ -16,9 +16,10 @@ SIZES_M: Final = (1e-3, 1.0)
 
 
 @compiled
-def _rayleigh(flow: tuple[float, float], film_k: float, warmer_k: float, size_m: float) -> float:
-    """Return the Rayleigh number. `flow`: kinematic viscosity and Prandtl number of the film."""
-    nu_m2ps, prandtl = flow
+def _rayleigh(
+    nu_m2ps: float, prandtl: float, film_k: float, warmer_k: float, size_m: float
+) -> float:
+    """Return the Rayleigh number of a film of this kinematic viscosity and Prandtl number."""
     return STANDARD_GRAVITY_MPS2 / film_k * warmer_k * size_m**3 * prandtl / (nu_m2ps * nu_m2ps)
 
 
@@ -51,28 +52,27 @@ def rising_nusselt(rayleigh: float, prandtl: float) -> float:
 
 @compiled
 def _convection_wpm2k(
-    air: tuple[float, float], body_k: float, speed_mps: float, size_m: float
+    rho_kgpm3: float, air_k: float, body_k: float, speed_mps: float, size_m: float
 ) -> float:
     """Return the heat that air takes from a square metre of a body for each kelvin between them.
 
-    `air`: density and temperature far away. The body is taken for a lying cylinder of the diameter
-    `size_m`, across the wind; passing and rising air join by the third root of the sum of cubes.
+    The air is that far away. The body is taken for a lying cylinder of the diameter `size_m`,
+    across the wind; passing and rising air join by the third root of the sum of cubes.
     Valid: Reynolds times Prandtl number 0 or 0.2 and more, Reynolds number to 1e7, Rayleigh number
     to 1e12, Knudsen number to 0.01 (a body of 1 mm to 40 km); air 180 to 330 K, body
     180 to 600 K, 1 mm to 1 m.
     Source: from memory, Churchill and Bernstein 1977 (passing) and Churchill and Chu 1975 (rising),
     as in Incropera/Bergman, Fundamentals of Heat and Mass Transfer, eqs. 7.54, 9.34 and 9.64.
 
-    >>> round(_convection_wpm2k((1.225, 288.15), 338.15, 5.0, 0.03), 1)
+    >>> round(_convection_wpm2k(1.225, 288.15, 338.15, 5.0, 0.03), 1)
     45.5
-    >>> round(_convection_wpm2k((0.01841, 226.5), 276.5, 5.0, 0.03), 1)
+    >>> round(_convection_wpm2k(0.01841, 226.5, 276.5, 5.0, 0.03), 1)
     4.8
     """
-    rho_kgpm3, air_k = air
     film_k = 0.5 * (air_k + body_k)
     prandtl = _prandtl(film_k)
     nu_m2ps = _viscosity_pas(film_k) * film_k / (rho_kgpm3 * air_k)  # at one pressure
-    rayleigh = _rayleigh((nu_m2ps, prandtl), film_k, abs(body_k - air_k), size_m)
+    rayleigh = _rayleigh(nu_m2ps, prandtl, film_k, abs(body_k - air_k), size_m)
     passing = passing_nusselt(speed_mps * size_m / nu_m2ps, prandtl)
     rising = rising_nusselt(rayleigh, prandtl)
     both = math.pow(passing**3 + rising**3, 1.0 / 3.0)

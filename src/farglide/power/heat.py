@@ -55,6 +55,16 @@ class Around(NamedTuple):
     heat_w: FloatArray  # its own and what it takes up from the sun
 
 
+class _Here(NamedTuple):
+    """What one body meets at one time; see `Around`."""
+
+    air_k: float
+    rho_kgpm3: float
+    speed_mps: float
+    sky_k: float
+    heat_w: float
+
+
 class _Ways(NamedTuple):
     """A body as the kernel reads it."""
 
@@ -113,49 +123,40 @@ def _check(body: Body, around: Around, start_k: FloatArray) -> None:
         values: FloatArray = getattr(around, name)
         if values.shape != shape:
             raise InputError(name, f"of shape {values.shape}", f"the shape of air_k, {shape}")
-        _check_all(name, values, unit, span)
-    _check_all("start_k", start_k, "K", BODY_K)
+        _check_all(name, values, unit, *span)
+    _check_all("start_k", start_k, "K", *BODY_K)
     thinnest = float(_mean_free_path_m(float(around.rho_kgpm3.min()))) / body.size_m
     if body.area_m2 > 0.0 and thinnest > MOST_KNUDSEN:
         remedy = "The air is too thin for a body this small."
         raise InputError("Knudsen number", f"{thinnest:.2g}", "up to 0.01", remedy)
 
 
-def _check_all(name: str, values: FloatArray, unit: str, allowed: tuple[float, float]) -> None:
-    bad = ~((values >= allowed[0]) & (values <= allowed[1]))
+def _check_all(name: str, values: FloatArray, unit: str, low: float, high: float) -> None:
+    bad = ~((values >= low) & (values <= high))
     if bad.any():
-        check_range(name, float(values[bad][0]), unit, allowed)
+        check_range(name, float(values[bad][0]), unit, (low, high))
 
 
 @inner
-def _ways_wpk(
-    ways: _Ways, here: tuple[float, float, float, float], t_k: float
-) -> tuple[float, float]:
-    """Return the heat lost per kelvin over air and sky. `here`: air, density, speed, sky."""
-    air_k, rho, speed, sky_k = here
+def _ways_wpk(ways: _Ways, here: _Here, t_k: float) -> tuple[float, float]:
+    """Return the heat lost per kelvin over air and sky."""
+    rho, sky_k = here.rho_kgpm3, here.sky_k
     to_air = ways.conductance_wpk
     if ways.area_m2 > 0.0:
-        to_air += ways.area_m2 * _convection_wpm2k((rho, air_k), t_k, speed, ways.size_m)
+        square_wpm2k = _convection_wpm2k(rho, here.air_k, t_k, here.speed_mps, ways.size_m)
+        to_air += ways.area_m2 * square_wpm2k
     to_sky = ways.radiance_wpk4 * (t_k * t_k + sky_k * sky_k) * (t_k + sky_k)
     return to_air, to_sky
 
 
 @inner
-def _after_k(
-    ways: _Ways,
-    here: tuple[float, float, float, float, float],
-    temperatures_k: tuple[float, float],
-    step_s: float,
-) -> float:
+def _after_k(ways: _Ways, here: _Here, start_k: float, taken_k: float, step_s: float) -> float:
     """Return the temperature after a step in steady surroundings.
 
-    `here`: air, density, speed, sky, heat. `temperatures_k`: at the start, and the one at which
-    convection and radiation are taken.
+    `taken_k`: the temperature at which convection and radiation are taken.
     """
-    air_k, rho, speed, sky_k, heat_w = here
-    start_k, taken_k = temperatures_k
-    to_air, to_sky = _ways_wpk(ways, (air_k, rho, speed, sky_k), taken_k)
-    gained_w = heat_w + to_air * (air_k - start_k) + to_sky * (sky_k - start_k)
+    to_air, to_sky = _ways_wpk(ways, here, taken_k)
+    gained_w = here.heat_w + to_air * (here.air_k - start_k) + to_sky * (here.sky_k - start_k)
     x = (to_air + to_sky) * step_s / ways.capacity_jpk
     share = -math.expm1(-x) / x if x > 0.0 else 1.0
     return start_k + gained_w / ways.capacity_jpk * step_s * share
@@ -169,13 +170,13 @@ def _fill_temperatures(ways: _Ways, around: Around, out: FloatArray) -> None:
     for i in range(out.shape[0]):
         for j in range(out.shape[1] - 1):
             t = out[i, j]
-            here = (air[i, j], rho[i, j], speed[i, j], sky[i, j], heat[i, j])
-            half_k = _after_k(ways, here, (t, t), 0.5 * step_s)
-            between = (
+            here = _Here(air[i, j], rho[i, j], speed[i, j], sky[i, j], heat[i, j])
+            half_k = _after_k(ways, here, t, t, 0.5 * step_s)
+            between = _Here(
                 0.5 * (air[i, j] + air[i, j + 1]),
                 0.5 * (rho[i, j] + rho[i, j + 1]),
                 0.5 * (speed[i, j] + speed[i, j + 1]),
                 0.5 * (sky[i, j] + sky[i, j + 1]),
                 0.5 * (heat[i, j] + heat[i, j + 1]),
             )
-            out[i, j + 1] = _after_k(ways, between, (t, half_k), step_s)
+            out[i, j + 1] = _after_k(ways, between, t, half_k, step_s)

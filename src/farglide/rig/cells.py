@@ -77,8 +77,8 @@ def _runs_s(
 ) -> float:
     """Return how long the pack runs, NaN where its cells get colder than the table before."""
     step_s = float(profile.after_launch_s[1] - profile.after_launch_s[0])
-    use = (pack.load_w, pack.aged_wh * max(energy_ratio, 0.05))
-    return float(ends_s(cells_k, step_s, use, _box(pack).table)[0])
+    energy_wh = pack.aged_wh * max(energy_ratio, 0.05)
+    return float(ends_s(cells_k, step_s, pack.load_w, energy_wh, _box(pack).table)[0])
 
 
 def _half_span(sides_s: list[float], middle_s: float) -> float:

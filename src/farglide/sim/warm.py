@@ -191,7 +191,7 @@ def trails_and_warmth() -> None:
     around = Around(30.0, *(np.full((1, 2), value) for value in (280.0, 1.0, 1.0, 280.0, 1.0)))
     body = Body(mass_kg=0.1, specific_heat_jpkgk=900.0, area_m2=0.01)
     warm_k = temperatures_k(body, around, np.full(1, 280.0))
-    ends_s(warm_k, 30.0, (1.0, 10.0), ((250.0, 0.5), (300.0, 1.0)))
+    ends_s(warm_k, 30.0, 1.0, 10.0, ((250.0, 0.5), (300.0, 1.0)))
 
 
 class Task(NamedTuple):

@@ -56,7 +56,7 @@ def _path(ensemble: Ensemble, axis_rad: float, passage: Passage) -> tuple[tuple[
 def _barrier(ensemble: Ensemble, axis_rad: float, way: BarrierWay) -> BarrierSide:
     first, _, last = way.stations
     near_m, far_m = (
-        _along(ensemble, axis_rad, *offset_rad(ensemble.sortie.launch, (one.lat_deg, one.lon_deg)))
+        _along(ensemble, axis_rad, *offset_rad(ensemble.sortie.launch, one.lat_deg, one.lon_deg))
         for one in (first, last)
     )
     return BarrierSide(

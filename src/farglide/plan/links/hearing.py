@@ -52,7 +52,7 @@ class FlightPath(NamedTuple):
         """Return the places of the error-free flight."""
         launch, flown = self.ensemble.sortie.launch, (each[0].tolist() for each in self.flights)
         places = zip(*flown, strict=True)
-        return [place_at(launch, (north, east), amsl_m) for amsl_m, north, east in places]
+        return [place_at(launch, north, east, amsl_m) for amsl_m, north, east in places]
 
 
 def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath:

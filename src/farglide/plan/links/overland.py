@@ -151,7 +151,7 @@ def _flown(plain: Ensemble, at_s: float) -> Place | None:
     if j >= tracks.amsl_m.shape[1] or np.isnan(tracks.amsl_m[0, j]):
         return None
     amsl_m, north, east = (float(one[0, j]) for one in tracks.places)
-    return place_at(plain.sortie.launch, (north, east), amsl_m)
+    return place_at(plain.sortie.launch, north, east, amsl_m)
 
 
 def _grounded(place: Place, terrain: Terrain | None) -> Place:

@@ -110,7 +110,7 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
     plain = trip.case.plain
     goal = field_offset(plain.goals, trip.ahead)
     descent = Descent(commit_m, float(plain.goals.arrival_amsl_m[trip.ahead]))
-    begin = Offset(*offset_rad(trip.case.sortie.launch, (edge.lat_deg, edge.lon_deg)))
+    begin = Offset(*offset_rad(trip.case.sortie.launch, edge.lat_deg, edge.lon_deg))
     aimed = aim(plain.reach.reaches.free, descent, apart_m(plain.air.scene.frame, begin, goal))
     start, way = Point(0.0, commit_m, *begin), Way(aimed.east, aimed.north, 0.0)
     flown = fitted(plain, way, start, descent.to_amsl_m, goal)
@@ -143,7 +143,7 @@ def needed_heights(case: Case, place: Place) -> tuple[Needed, ...]:
     layers, lowest_m = case.drawn.air.column.layers, case.drawn.goals.arrival_amsl_m.min()
     top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
     heights = np.arange(lowest_m, min(top_m, case.drawn.craft.ceiling_amsl_m), STEP_M)
-    offset = Offset(*offset_rad(case.sortie.launch, (place.lat_deg, place.lon_deg)))
+    offset = Offset(*offset_rad(case.sortie.launch, place.lat_deg, place.lon_deg))
     likely, without = (_open_at(one, heights, offset) for one in (case.drawn, case.plain))
     found = []
     for is_open, plainly in zip(likely.T, without.T, strict=True):

@@ -114,13 +114,9 @@ def _rise_mps(
 ) -> tuple[float, float]:
     """Return the balloon's speed upward through the air and its diameter."""
     gas_kg, hanging_kg = masses
-    rho = air.rho_kgpm3
-    air_kg, diameter_m = _displaced(envelope, gas_kg, rho, (air.p_pa, air.t_k), guess_m)
+    air_kg, diameter_m = _displaced(envelope, gas_kg, air, guess_m)
     lift_n = air.gravity_mps2 * (air_kg - gas_kg - envelope.balloon_kg - hanging_kg)
-    return (
-        _balance_mps(balance, lift_n, diameter_m, (rho, air.viscosity_pas), envelope.drag_factor),
-        diameter_m,
-    )
+    return _balance_mps(balance, lift_n, diameter_m, air, envelope.drag_factor), diameter_m
 
 
 @inner

@@ -14,7 +14,7 @@ from farglide.air.column import Layers
 from farglide.arrays import FloatArray
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.glider.polar import GlideAir, Polar, _fastest_eas, _slowest_eas, _steady
+from farglide.glider.polar import EasBand, GlideAir, Polar, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import compiled, inlined, inner, roomy
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 
@@ -68,7 +68,7 @@ def glide_air(layers: Layers, k: int) -> GlideAir:
 
 
 @inner
-def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[float, float]:
+def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> EasBand:
     """Return the slowest and the fastest EAS in a layer; the slowest alone where nothing fits."""
     slowest = _slowest_eas(polar)
     sound, ratio = layers.sound_mps[k], layers.tas_per_eas[k]
@@ -76,7 +76,7 @@ def speed_band(polar: Polar, limits: Limits, layers: Layers, k: int) -> tuple[fl
     if limits.held_eas_mps > 0.0:
         slowest = min(max(limits.held_eas_mps, slowest), fastest)
         fastest = slowest
-    return slowest, fastest
+    return EasBand(slowest, fastest)
 
 
 @roomy
@@ -93,7 +93,8 @@ def _fill_layer(
     factor = support.first_factor + f * support.step_factor
     ratio = layers.tas_per_eas[k]
     air = glide_air(layers, k)
-    low, high = speed_band(polar, limits, layers, k)
+    band = speed_band(polar, limits, layers, k)
+    low, high = band.slowest_mps, band.fastest_mps
     offset, per_sink = np.empty(_N_SPEED), np.empty(_N_SPEED)
     n = _N_SPEED if high > low else 1
     for j in range(n):
