@@ -311,11 +311,11 @@ def test_nothing_but_kernels_names_an_inner_one() -> None:
             assert not {x.id for x in ast.walk(node) if isinstance(x, ast.Name)} & short, node.name
 
 
-def test_what_is_handed_over_in_sim_has_names() -> None:
+def test_what_is_handed_over_has_names() -> None:
     """A tuple of a fixed length says nothing of its parts: they belong into a NamedTuple."""
-    for name, tree in _modules(_ROOT / "sim").items():
+    for name, tree in _modules(_ROOT).items():
         for node in ast.walk(tree):
-            if isinstance(node, ast.FunctionDef):
+            if isinstance(node, ast.FunctionDef) and node.name != "check_range":  # low and high
                 kinds = [ast.unparse(a.annotation) for a in node.args.args if a.annotation]
                 for kind in kinds:
                     unnamed = kind.startswith("tuple[") and not kind.endswith(", ...]")
