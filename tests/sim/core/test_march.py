@@ -2,8 +2,6 @@
 
 import pytest
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of, n_knots
 from farglide.kernel import door
 from farglide.sim.core.march import (
     SLOWEST_MPS,
@@ -16,7 +14,6 @@ from farglide.sim.core.march import (
     lowered,
 )
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import (
     cell_at,
@@ -33,17 +30,6 @@ ask_lowered = door(lowered)
 ask_cell_above = door(cell_above)
 ask_cell_below = door(cell_below)
 ask_drifted = door(drifted)
-
-
-@pytest.fixture(scope="module")
-def scene(demo_sounding: Sounding) -> Scene:
-    column = build_column(demo_sounding, 0.0, WindDoubt())
-    assert len(no_errors(_scene(column)).up) == n_knots(column)
-    return _scene(column)
-
-
-def _scene(column: object) -> Scene:
-    return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)  # type: ignore[attr-defined, arg-type]
 
 
 def test_on_an_edge_a_climb_goes_up_and_a_descent_down(scene: Scene) -> None:

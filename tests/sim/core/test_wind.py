@@ -3,16 +3,13 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of, n_knots
 from farglide.kernel import door
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors, frame_of
+from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import (
     cell_at,
     mean_wind,
-    no_errors,
     wind_at,
 )
 
@@ -20,17 +17,6 @@ ask_wind_at = door(wind_at)
 
 
 ask_cell_at = door(cell_at)
-
-
-@pytest.fixture(scope="module")
-def scene(demo_sounding: Sounding) -> Scene:
-    column = build_column(demo_sounding, 0.0, WindDoubt())
-    assert len(no_errors(_scene(column)).up) == n_knots(column)
-    return _scene(column)
-
-
-def _scene(column: object) -> Scene:
-    return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)  # type: ignore[attr-defined, arg-type]
 
 
 def test_the_mean_wind_is_that_of_the_layer(scene: Scene) -> None:
