@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from farglide.air.between import air_at
 from farglide.air.doubt import _at_layer
-from farglide.constants import STANDARD_GRAVITY_MPS2
-from farglide.fall import _fall_speed_mps
+from farglide.balloon.bands import _band_ratio
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
+from farglide.fall import THIN_EXPONENT, _fall_speed_mps
 from farglide.glider.polar import GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
@@ -60,11 +61,12 @@ def climb_rates(
     scene: Any, balance: Any, flight: Any, hanging_kg: float, y: FloatArray
 ) -> tuple[float, float, float]:
     """Rates of height, north and east (radians) of a climb."""
-    envelope, errors = flight
+    envelope, errors, factors = flight
     air = air_at(scene.layers, y[0])
     speed, _ = _rise_mps(envelope, balance, Masses(envelope.gas_kg, hanging_kg), air, 2.0)
     u, v, up, ground, _ = _wind_between(scene, errors, y[0])
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
+    speed *= _band_ratio(factors, y[0])
     return speed + up, v * ground / meridian, u * ground / parallel
 
 
@@ -128,6 +130,7 @@ def fallen(
         h = min(left, 0.1)
         rho = air_at(scene.layers, at.amsl_m).rho_kgpm3
         settled = _fall_speed_mps(mass_kg, orders.remains_area_m2, rho, STANDARD_GRAVITY_MPS2)
+        settled *= (rho / SEA_LEVEL_DENSITY_KGPM3) ** THIN_EXPONENT
         after = speed + h * STANDARD_GRAVITY_MPS2 * (1.0 - (speed / settled) ** 2)
         on = drifted(scene, errors, at, h)
         at = Point(on.t_s, at.amsl_m - 0.5 * h * (speed + after), on.north_rad, on.east_rad)
@@ -151,7 +154,7 @@ def step_some(
     balance = balloon.balance
     for i in range(some.first, some.last):
         envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
-        flight = (envelope, errors)
+        flight = (envelope, errors, swarm.climb_factor[i])
         y = np.array([start_m, 0.0, 0.0])
         t, burst = 0.0, False
         while t < orders.release_s - 1e-9 and not burst:
@@ -236,8 +239,10 @@ def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, 
         Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i]),
     )
 
+    factors = swarm.climb_factor[i]
+
     def climbing(_: float, y: FloatArray) -> Any:
-        return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)
+        return climb_rates(scene, balance, (envelope, errors, factors), balloon.hanging_kg, y)
 
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])

@@ -66,6 +66,7 @@ amsl_m = 240
 mass_kg = 1.0
 burst_diameter_m = 6.6                   # long in store: well below its sheet
 burst_diameter_spread_ratio = 0.06
+early_burst_ratio = 0.03
 gas = "hydrogen"
 purity_ratio = 1.0
 neck_lift_kg = 1.60
@@ -76,7 +77,7 @@ gas_warmer_k = 0
 gas_warmer_spread_k = 0
 film_stiffness_npm = 0
 leak_ratio_ps = 0
-typical = ["burst_diameter", "drag_coefficient"]
+typical = ["burst_diameter", "drag_coefficient", "early_burst"]
 
 [train]
 line_kg = 0.14

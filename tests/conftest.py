@@ -24,7 +24,7 @@ from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
+from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
 from farglide.sources.winds import read_winds
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
@@ -75,10 +75,28 @@ def plain() -> ModuleType:
     return module
 
 
+def compared(flight: FlightFile) -> FlightFile:
+    """Return the demo with the balloon and climb of docs/why/0004-compared, computed elsewhere too.
+
+    One drag coefficient for the whole climb, one error for the whole climb, no early bursts.
+    """
+    balloon = replace(
+        flight.sortie.balloon,
+        neck_lift_kg=Known(value=1.6),
+        burst_diameter_m=Known(value=6.6, sd=0.06 * 6.6, tag=Tag.TYPICAL),
+        drag_table=((1e4, 0.30), (1e7, 0.30)),
+        drag_factor=Known(value=1.0, tag=Tag.TYPICAL),
+        early_burst_ratio=Known(value=0.0),
+    )
+    doubt = replace(flight.sortie.doubt, ascent_ratio=0.05, ascent_band_ratio=0.0)
+    sortie = replace(flight.sortie, balloon=balloon, doubt=doubt)
+    return replace(flight, sortie=sortie, drag_given=True)
+
+
 @pytest.fixture(scope="session")
 def demo_flight() -> FlightFile:
-    """Return the demo flight as its file states it."""
-    return read_flight_file(ASSETS / "amber-evening.toml")
+    """Return the demo flight, its balloon and climb as in the figures computed elsewhere."""
+    return compared(read_flight_file(ASSETS / "amber-evening.toml"))
 
 
 @pytest.fixture(scope="session")

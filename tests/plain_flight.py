@@ -110,7 +110,16 @@ class PlainFlights:
 
     # --- the balloon ---------------------------------------------------------------------------
 
-    def rise(self, air: Here, row: Any, gas_kg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def climb_factor(self, row: Any, amsl_m: FloatArray) -> FloatArray:
+        """Return each draw's speed over that of its drag, given in the middles of 5 km bands."""
+        factors = self.ensemble.draws.swarm.climb_factor[row]
+        middles = 2500.0 + 5000.0 * np.arange(factors.shape[1])
+        pairs = zip(amsl_m, factors, strict=True)
+        return np.array([np.interp(z, middles, own) for z, own in pairs])
+
+    def rise(
+        self, air: Here, row: Any, gas_kg: FloatArray, amsl_m: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
         """Return speed through the air and diameter of slack balloons of one drag coefficient."""
         envelope, swarm = self.ensemble.climbs.balloon.envelope, self.ensemble.draws.swarm
         volume_air_kg = (
@@ -123,6 +132,7 @@ class PlainFlights:
         area = np.pi / 4.0 * diameter**2
         drag = self.drag * swarm.drag_factor[row]
         speed = np.sqrt(2.0 * np.abs(lift_n) / (drag * air.rho * area))
+        speed *= self.climb_factor(row, amsl_m)
         return np.sign(lift_n) * speed, diameter
 
     def climb(
@@ -139,7 +149,7 @@ class PlainFlights:
 
         def rates(y: FloatArray) -> tuple[FloatArray, FloatArray]:
             air = self.air(y[0])
-            speed, diameter = self.rise(air, row, y[3])
+            speed, diameter = self.rise(air, row, y[3], y[0])
             meridian, parallel = self.radii(y[1])
             leak = envelope.leak_ratio_ps * y[3] * np.sqrt(air.rho / RHO0_KGPM3)
             leak = np.where(t >= envelope.leak_from_s - 1e-9, leak, 0.0)
@@ -157,7 +167,7 @@ class PlainFlights:
             a, before = rates(y)
             b, _ = rates(y + h * a)
             ahead = y + 0.5 * h * (a + b)
-            _, after = self.rise(self.air(ahead[0]), row, ahead[3])
+            _, after = self.rise(self.air(ahead[0]), row, ahead[3], ahead[0])
             bursts = flying & (after > limit)
             share = np.where(bursts, (limit - before) / np.maximum(after - before, 1e-12), 1.0)
             y = y + share * (ahead - y)
@@ -177,6 +187,7 @@ class PlainFlights:
             h = np.minimum(left_s, 0.1)
             air = self.air(y[0])
             settled = np.sqrt(2.0 * mass_kg * G0_MPS2 / (air.rho * self.orders.remains_area_m2))
+            settled *= (air.rho / RHO0_KGPM3) ** 0.15  # slower aloft than drag alone
             after = speed + h * G0_MPS2 * (1.0 - (speed / settled) ** 2)
             y = self.drifted(y, h)
             y[0] -= h * (0.5 * (speed + after) - air.up)

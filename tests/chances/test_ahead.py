@@ -16,6 +16,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import FALLING, FLOATING, GLIDING, states_of_climbs
 from farglide.sim.fly.climb import Aloft
+from farglide.sim.fly.descend import one_eas
 from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
@@ -215,7 +216,7 @@ def test_seconds_left_after_a_burst_with_all_tied_on(
     place = [np.interp(at, clock, one[0]) for one in tracks[1:4]]
     assert place[0] == pytest.approx(27_475.0, rel=0.02)
     bursts = np.array([[78.3 * 60.0, *place]])
-    sink = np.array([remains_story(1.57, drag_area_m2).sink_eas_mps])
+    sink = one_eas(np.array([remains_story(1.57, drag_area_m2).sink_eas_mps]))
     after_s = np.arange(0.0, 500.0, 2.0)
     states = falling(plain, bursts, sink, after_s)
     for seconds, wanted_km in zip((60.0, 240.0), high_km, strict=True):

@@ -9,9 +9,9 @@ import pytest
 
 from farglide.atlas.terrain import Box
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
-from farglide.cli.plan import DEMO, gather_pack
+from farglide.cli.plan import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.flightfile import FlightFile
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.ears import waves_of
 from farglide.sortie.grain import Grain
@@ -51,9 +51,8 @@ def plain_glide() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
-def demo() -> tuple[Sortie, Pack]:
-    flight = read_flight_file(DEMO)
-    return flight.sortie, gather_pack(flight, None)
+def demo(demo_flight: FlightFile) -> tuple[Sortie, Pack]:
+    return demo_flight.sortie, gather_pack(demo_flight, None)
 
 
 @pytest.fixture(scope="session")

@@ -7,10 +7,11 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
+from farglide.rig.gear import bursting_of
 from farglide.sim.core.shares import burst_shares_since
 from farglide.sim.core.states import FALLING, States
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-from farglide.sim.fly.descend import Falls, plunges
+from farglide.sim.fly.descend import Falls, Sinks, plunges
 
 
 def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:
@@ -44,21 +45,19 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     climbs, scene, swarm = ensemble.climbs, ensemble.air.scene, ensemble.draws.swarm
     clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
     tracks, burst = climb_on(scene, swarm, climbs.balloon, now, clock, ensemble.workers)
-    known = ensemble.sortie.balloon.burst_diameter_m
-    share = burst_shares_since(tracks, widest_m, known.value, known.sd)
+    law = bursting_of(ensemble.sortie, climbs.fill)
+    share = burst_shares_since(tracks, widest_m, law)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
 
 
-def falling(
-    ensemble: Ensemble, bursts: FloatArray, sink_eas_mps: FloatArray, after_s: FloatArray
-) -> States:
+def falling(ensemble: Ensemble, bursts: FloatArray, sinks: Sinks, after_s: FloatArray) -> States:
     """Return the states of draws that fall from rest with all tied on, seconds after their bursts.
 
-    `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sink_eas_mps` (n_draws,): of the
-    settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
+    `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sinks`: of the settled fall;
+    `after_s`: rising, (n_moments,). Gone where the air ends.
     """
     scene, swarm = ensemble.air.scene, ensemble.draws.swarm
-    falls = Falls(bursts, sink_eas_mps, scene.layers.base_amsl_m)
+    falls = Falls(bursts, sinks, scene.layers.base_amsl_m)
     found = plunges(scene, swarm, falls, after_s, ensemble.workers)
     kind = np.full(found.amsl_m.shape, FALLING, np.uint8)
     return States(kind, bursts[:, :1] + after_s, *found, np.zeros(found.amsl_m.shape))

@@ -15,6 +15,7 @@ from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     balloon_of,
     best_glide_eas_mps,
+    bursting_of,
     column_of,
     craft_of,
     goals_of,
@@ -241,8 +242,7 @@ def _climbs(given: _Given, draws: Drawn) -> Climbs:
     balloon, start_m = balloon_of(sortie, fill), launch_amsl_m(sortie, air.column)
     clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
-    diameter = sortie.balloon.burst_diameter_m
-    share = burst_shares(tracks, diameter.value, diameter.sd)
+    share = burst_shares(tracks, bursting_of(sortie, fill))
     return Climbs(fill=fill, balloon=balloon, tracks=tracks, burst=burst, burst_share=share)
 
 

@@ -9,7 +9,9 @@ from farglide.air.between import air_at
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
-from farglide.balloon.envelope import Envelope, slack_diameter_m
+from farglide.balloon.bands import N_BANDS
+from farglide.balloon.burst import Bursting, Record, learnt_early_ratio
+from farglide.balloon.envelope import Envelope, _diameter_m, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
@@ -92,8 +94,20 @@ def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
 def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:
     """Return the balloon as it is filled, and what hangs below it."""
     return Balloon(
-        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
+        envelope_of(sortie, fill),
+        balance_of(sortie.balloon.drag_table),
+        sortie.hanging_kg,
+        np.ones(N_BANDS),
     )
+
+
+def bursting_of(sortie: Sortie, fill: Fill) -> Bursting:
+    """Return at which diameters such balloons burst, the crew's record counted in."""
+    balloon, known = sortie.balloon, sortie.balloon.burst_diameter_m
+    fill_m = _diameter_m(fill.volume_m3)
+    record = Record(balloon.n_flights, balloon.n_early_bursts, balloon.seen_to_ratio)
+    early = learnt_early_ratio(balloon.early_burst_ratio.value, record, fill_m / known.value)
+    return Bursting(known.value, known.sd, early, fill_m)
 
 
 def launch_amsl_m(sortie: Sortie, column: Column) -> float:

@@ -61,6 +61,7 @@ def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) ->
         error_east=still,
         error_north=still,
         error_up=still,
+        climb_factor=balloon.climb_factor[None, :],
     )
     return climb(scene, swarm, balloon, Clock(start_m, step_s, LONGEST_S))
 

@@ -12,6 +12,8 @@ from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.bands import N_BANDS
+from farglide.balloon.burst import Bursting, burst_diameters_m
 from farglide.balloon.envelope import Envelope
 from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
@@ -38,7 +40,7 @@ from farglide.sim.core.step import Offset, apart_m, frame_of, layer_index
 from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
-from farglide.sim.fly.descend import Falls, plunges, trails
+from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft, Turn, Way
 from farglide.sim.fly.homing import Goal
@@ -74,7 +76,8 @@ def _reach() -> Reach:
 
 
 def _swarm(n: int) -> Swarm:
-    return Swarm(*(np.ones(n) for _ in range(4)), *(np.zeros((n, _N)) for _ in range(3)))
+    ones, errors = (np.ones(n) for _ in range(4)), (np.zeros((n, _N)) for _ in range(3))
+    return Swarm._make([*ones, *errors, np.ones((n, N_BANDS))])
 
 
 def _releases() -> Releases:
@@ -93,13 +96,15 @@ def _goals() -> Goals:
 
 def _balloon() -> Balloon:
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
-    return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
+    return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0, np.ones(N_BANDS))
 
 
 def climbs() -> None:
     """Compile climbs and the shares of bursts."""
     climbed = climb(_scene(), _swarm(_NONE), _balloon(), Clock(0.0, 30.0, 60.0))
-    burst_shares(climbed.tracks, 6.0, 0.3)
+    law = Bursting(6.0, 0.3, 0.03, 1.5)
+    burst_shares(climbed.tracks, law)
+    burst_diameters_m(law, np.zeros(_NONE))
 
 
 def whole_flights() -> None:
@@ -120,7 +125,7 @@ def ways_down() -> None:
     craft = Craft(polar, _LIMITS, 1.0)
     fly_way(scene, craft, Way(1.0, 0.0, 0.0), Point(0.0, 100.0, 0.0, 0.0), 100.0)
     descent_s(scene, craft, Descent(100.0, 100.0), Turn())
-    falls = Falls(np.zeros((_NONE, 4)), np.ones(_NONE), 0.0)
+    falls = Falls(np.zeros((_NONE, 4)), one_eas(np.ones(_NONE)), 0.0)
     trails(scene, _swarm(_NONE), falls, np.zeros(1))
     plunges(scene, _swarm(_NONE), falls, np.zeros(1))
     mean_wind(scene, 100.0)
@@ -148,7 +153,7 @@ def reach_tables() -> None:
     scene, reach = _scene(), _reach()
     support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
     nobody = np.ones(_NONE)
-    drawn = Drawn(_swarm(_NONE), nobody, nobody, nobody, nobody, nobody, np.ones((_NONE, 2)))
+    drawn = Drawn(_swarm(_NONE), nobody, nobody, nobody, nobody, nobody, np.ones((_NONE, 3)))
     sum_reach(scene, support, drawn, FREE)
     aim(reach, Descent(300.0, 100.0), EastNorth(0.0, 0.0))
     support_between(reach, Descent(300.0, 100.0))

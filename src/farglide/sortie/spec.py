@@ -6,6 +6,7 @@ from typing import Final, Literal
 
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
+from farglide.balloon.bands import USUAL_BAND_RATIO
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
@@ -71,6 +72,10 @@ class BalloonSpec:
     gas_warmer_k: Known  # gas minus air; 0 at night, 5-25 in sun
     film_stiffness_npm: float  # shear modulus times unstretched thickness; 0 = slack film
     leak_ratio_ps: float = 0.0  # share of the gas lost per second at sea level density
+    early_burst_ratio: Known = Known(value=0.03, sd=0.03, tag=Tag.GUESS)  # before the record counts
+    n_flights: int = 0  # of such balloons, early bursts among them
+    n_early_bursts: int = 0  # below 0.9 of the bursting diameter
+    seen_to_ratio: float = 0.9  # the others were seen whole up to this share of that diameter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +159,8 @@ class DoubtSpec:
     wind_depth_m: float = 3000.0
     beyond_mps: float = 10.0  # at and above the top of the sounding plus one depth
     vertical_mps: float = 0.2
-    ascent_ratio: float = 0.05
+    ascent_ratio: float | None = None  # of the mean climb; None: what the drag leaves in doubt
+    ascent_band_ratio: float = USUAL_BAND_RATIO  # of the speed in 5 km of height over the mean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

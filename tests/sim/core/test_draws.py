@@ -6,13 +6,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from farglide.balloon.burst import Bursting
 from farglide.errors import InputError
-from farglide.sim.core.draws import Doubts, Drawn, Uncertain, draw, normals, undisturbed
+from farglide.sim.core.draws import ClimbDoubt, Doubts, Drawn, Uncertain, draw, normals, undisturbed
 
 DOUBTS = Doubts(
     gas_kg=Uncertain(mean=0.195, sd=0.004),
     drag_factor=Uncertain(mean=1.0, sd=0.1, floor=0.2),
-    burst_diameter_m=Uncertain(mean=6.6, sd=0.4, floor=0.3),
+    climb=ClimbDoubt(common_ratio=0.05, stay_ratio=(0.2, 0.2, 0.2, 0.2, 0.1, 0.1, 0.0, 0.0)),
+    bursting=Bursting(6.6, 0.4, 0.0, 1.6),
     gas_warmer_k=Uncertain(mean=5.0, sd=4.0, floor=-20.0),
     glide_factor=Uncertain(mean=0.85, sd=0.1, floor=0.2),
     drop_drag=Uncertain(mean=0.1, sd=0.03, floor=0.01),
@@ -87,7 +89,7 @@ def test_spreads_are_the_stated_ones() -> None:
     for values, stated in (
         (drawn.swarm.gas_kg, DOUBTS.gas_kg),
         (drawn.swarm.drag_factor, DOUBTS.drag_factor),
-        (drawn.swarm.burst_diameter_m, DOUBTS.burst_diameter_m),
+        (drawn.swarm.burst_diameter_m, Uncertain(mean=6.6, sd=0.4)),
         (drawn.glide_factor, DOUBTS.glide_factor),
         (drawn.heading_s, DOUBTS.heading_s),
     ):

@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 from farglide.air.column import Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
-from farglide.fall import remains_story
+from farglide.fall import Sink, remains_story
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
@@ -22,7 +23,16 @@ from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
 from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.climb import Aloft, Balloon, Clock, climb, climb_on
-from farglide.sim.fly.descend import Falling, Falls, Sinking, descend, fall_for, plunges, trails
+from farglide.sim.fly.descend import (
+    Falling,
+    Falls,
+    Sinking,
+    descend,
+    fall_for,
+    one_eas,
+    plunges,
+    trails,
+)
 from farglide.sim.fly.flight import (
     Begins,
     Ends,
@@ -41,7 +51,7 @@ from farglide.sim.fly.speeds import speeds_of
 from farglide.sim.reach.reach import Descent
 
 ask_fall_for = door(fall_for)
-SETTLED = Sinking(12.0, 0.0)
+SETTLED = Sinking(Sink(12.0, 0.0, 1.0), 0.0)
 ask_glide_layer = door(glide_layer)
 
 FloatArray = NDArray[np.float64]
@@ -65,6 +75,7 @@ def swarm_of(scene: Scene) -> Swarm:
         6.6 + 0.3 * rng.standard_normal(N),
         5.0 * rng.standard_normal(N),
         *(rng.standard_normal((N, n_knot)) for _ in range(3)),
+        climb_factor=rng.uniform(0.85, 1.15, (N, N_BANDS)),
     )
 
 
@@ -73,7 +84,7 @@ def balloon_of(leak_ratio_ps: float = 0.0, leak_from_s: float = 0.0, film: float
     envelope = Envelope(
         1.0, 0.1945, 14.368, 0.0, film, slack_m, 6.6, 1.0, leak_ratio_ps, leak_from_s
     )
-    return Balloon(envelope, balance_of(((1e5, 0.30),)), 0.82)
+    return Balloon(envelope, balance_of(((1e5, 0.30),)), 0.82, np.ones(N_BANDS))
 
 
 def cut_at(scene: Scene, balloon: Balloon, t_s: float) -> Aloft:
@@ -180,11 +191,11 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
 def test_a_settled_fall_cut_and_continued_is_the_uncut_one(scene: Scene) -> None:
     swarm, starts = swarm_of(scene), np.tile([100.0, 27_000.0, 0.01, 0.02], (N, 1))
     sinks = np.linspace(1.4, 12.0, N)
-    whole = descend(scene, swarm, Falls(starts, sinks, 240.0))
-    half = descend(scene, swarm, Falls(starts, sinks, 9_876.5))
-    rest = descend(scene, swarm, Falls(half, sinks, 240.0))
+    whole = descend(scene, swarm, Falls(starts, one_eas(sinks), 240.0))
+    half = descend(scene, swarm, Falls(starts, one_eas(sinks), 9_876.5))
+    rest = descend(scene, swarm, Falls(half, one_eas(sinks), 240.0))
     np.testing.assert_allclose(rest, whole, rtol=1e-9, atol=1e-9)
-    told = trails(scene, swarm, Falls(half, sinks, 240.0), np.array([half[0, 0] + 60.0]))
+    told = trails(scene, swarm, Falls(half, one_eas(sinks), 240.0), np.array([half[0, 0] + 60.0]))
     assert told.amsl_m[0, 0] < 9_876.5
 
 
@@ -197,7 +208,7 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
     """A burst at 27 475 m, 1.57 kg tied together: heights after 1 and 4 min by another script."""
     calm = Swarm(*(np.zeros((1, *array.shape[1:])) for array in swarm_of(scene)))
     start = np.array([[4698.0, 27_475.0, 0.0, 0.0]])
-    falls = Falls(start, np.array([remains_story(1.57, area_m2).sink_eas_mps]), 500.0)
+    falls = Falls(start, one_eas(np.array([remains_story(1.57, area_m2).sink_eas_mps])), 500.0)
     found = plunges(scene, calm, falls, np.array([0.0, 60.0, 240.0, 3600.0]))
     assert found.amsl_m[0, 0] == 27_475.0
     # heights are rounded to 0.1 km; gravity counts as at sea level
@@ -425,7 +436,7 @@ def test_orders_that_no_flight_can_end_under_are_refused(drawn_demo: Ensemble) -
 def test_a_height_below_the_air_is_refused(drawn_demo: Ensemble) -> None:
     scene, swarm = drawn_demo.air.scene, drawn_demo.draws.swarm
     starts = np.tile([0.0, 5000.0, 0.0, 0.0], (len(swarm.gas_kg), 1))
-    falls = Falls(starts, np.full(len(starts), 5.0), -900.0)
+    falls = Falls(starts, one_eas(np.full(len(starts), 5.0)), -900.0)
     with pytest.raises(InputError, match=r"to_amsl_m is -900 m; allowed: .* where the air begins"):
         descend(scene, swarm, falls)
     craft = Craft(drawn_demo.craft.polar, drawn_demo.craft.limits, 1.0)

@@ -14,6 +14,7 @@ from pyproj import Geod
 from farglide.air.column import Column, Sounding, WindDoubt, build_column
 from farglide.air.doubt import knots_of, n_knots
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.compute import on_threads
@@ -62,7 +63,12 @@ def balloon_of(
         drag_factor=1.0,
         leak_ratio_ps=0.0,
     )
-    return Balloon(envelope, balance_of(drag), hanging_kg)
+    return Balloon(envelope, balance_of(drag), hanging_kg, np.ones(N_BANDS))
+
+
+def banded(n: int) -> FloatArray:
+    """Return climbs that are a tenth faster or slower in some bands, each in others."""
+    return 1.0 + 0.1 * np.cos(1.7 * np.arange(N_BANDS) + np.arange(n)[:, None])
 
 
 def swarm_of(column: Column, balloon: Balloon, n: int, rng: np.random.Generator | None) -> Swarm:
@@ -84,6 +90,7 @@ def swarm_of(column: Column, balloon: Balloon, n: int, rng: np.random.Generator 
         error_east=errors(),
         error_north=errors(),
         error_up=errors(),
+        climb_factor=np.ones((n, N_BANDS)) if rng is None else banded(n),
     )
 
 
@@ -138,6 +145,7 @@ def plain_balloon(plain: ModuleType, balloon: Balloon, swarm: Swarm, i: int, **m
         burst_m=float(swarm.burst_diameter_m[i]),
         shear_npm=envelope.film_npm,
         slack_m=envelope.slack_diameter_m,
+        climb_factors=tuple(swarm.climb_factor[i].tolist()),
         **more,
     )
 

@@ -14,19 +14,19 @@ from farglide.fall import parachute_story, remains_story
 from farglide.sim.core.march import SLOWEST_MPS
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
-from farglide.sim.fly.descend import Falls, descend
+from farglide.sim.fly.descend import Falls, descend, one_eas
 from farglide.sim.fly.passage import from_launch_m
 
 NAN: Final = float("nan")
 
 
 def falls(starts: np.ndarray, sink_eas_mps: float, to_amsl_m: float) -> Falls:  # type: ignore[type-arg]
-    return Falls(starts, np.full(len(starts), sink_eas_mps), to_amsl_m)
+    return Falls(starts, one_eas(np.full(len(starts), sink_eas_mps)), to_amsl_m)
 
 
 def swarm_of(column: Column, n: int, up: float = 0.0) -> Swarm:
     zero = np.zeros((n, n_knots(column)))
-    return Swarm(*(np.ones(n) for _ in range(4)), zero, zero.copy(), zero + up)
+    return Swarm(*(np.ones(n) for _ in range(4)), *[zero, zero.copy(), zero + up], np.ones((n, 8)))
 
 
 @pytest.fixture(scope="module")

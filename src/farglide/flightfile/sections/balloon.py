@@ -25,6 +25,11 @@ from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
 from farglide.sortie.spec import BalloonSpec, Known, Tag
 
+COUNTS: Final = {
+    "n_flights": "balloons of this kind flown so far and followed, early bursts among them; they "
+    "settle ``early_burst``, whose own share counts as 30 flights",
+    "n_early_bursts": "how many of them burst below nine tenths of their bursting diameter",
+}
 _WARMER: Final = Doubt(measured=3.0, typical=6.0, guess=6.0, absolute=True)
 _DRAG_TABLE: Final = PairTable(
     key="drag_table",
@@ -43,6 +48,12 @@ _BALLOON_ROWS: Final = (
     Quantity("burst_diameter", unit.LENGTH, (0.3, 25.0), "it bursts at a diameter of",
              doubt=shares(0.06, 0.10, 0.15),
              settle="take the bursting diameter from the balloon's own sheet"),
+    guess("early_burst", unit.RATIO, (0.0, 0.5),
+          "of such balloons a share bursts early, below nine tenths of that diameter:", 0.03,
+          doubt=shares(1.0, 1.0, 1.0),
+          settle="count your own flights: n_flights and n_early_bursts"),
+    choice("seen_to", unit.RATIO, (0.05, 1.0),
+           "in your record the others were seen whole up to a share of that diameter of", 0.9),
     typical("purity", unit.RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),
     Quantity("neck_lift", unit.MASS, (0.02, 15.0), "the filled balloon carries at its neck",
              doubt=shares(0.015, 0.05, 0.15),
@@ -115,6 +126,10 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
 def _finish_balloon(reader: Reader, one: Entry) -> None:
     """Put in the stand-ins, and refuse two statements of one drag."""
     numbers = one.numbers
+    n_early, n_flights = one.counts["n_early_bursts"], one.counts["n_flights"]
+    if n_early > n_flights:
+        remedy = "n_flights counts all balloons flown, those that burst early too."
+        reader.refuse("n_early_bursts", f"is {n_early}, more than n_flights.", remedy)
     if one.value("mass_kg") > 0.0:
         diameter_m = burst_diameter_m(one.value("mass_kg"))
         stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
@@ -133,8 +148,10 @@ BALLOON: Final = Section(
     rows=_BALLOON_ROWS,
     choices={"gas": (("helium", "hydrogen"), None)},
     tables=(_DRAG_TABLE,),
+    counts=tuple(COUNTS),
     finish=_finish_balloon,
     words={
+        **COUNTS,
         "gas": '**required.** ``"helium"`` or ``"hydrogen"``',
         "drag_table": "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
         "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "

@@ -40,8 +40,11 @@ _DOUBT_ROWS: Final = (
     choice("beyond", unit.SPEED, (0.0, 60.0),
            "above the top of the sounding the winds may be off by", _D.beyond_mps),
     choice("vertical", unit.SPEED, (0.0, 5.0), "the air itself rises or sinks by", _D.vertical_mps),
-    choice("ascent", unit.RATIO, (0.0, 0.5),
-           "the climb speed may be off by a share of", _D.ascent_ratio),
+    Quantity("ascent", unit.RATIO, (0.0, 0.5),
+             "in place of the drag's doubt the mean climb may be off by a share of", choice=True),
+    choice("ascent_band", unit.RATIO, (0.0, 0.5),
+           "the climb through 5 km of height may be off its mean by a share of",
+           _D.ascent_band_ratio),
 )  # fmt: skip
 _WISH_ROWS: Final = (
     choice("wanted_amsl", unit.HEIGHT, (0.0, 45_000.0),

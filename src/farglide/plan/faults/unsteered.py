@@ -14,7 +14,7 @@ from farglide.plan.ascent import nine_in_ten_m, spread_of
 from farglide.plan.home.glides import is_held, levelled_at, on_the_way, tabled_way
 from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-from farglide.sim.fly.descend import Falls, descend, plunges, trails
+from farglide.sim.fly.descend import Falls, Sinks, descend, plunges, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import from_launch_m
 
@@ -25,6 +25,9 @@ _LONGEST_S: Final = 1800.0
 _STEP_S: Final = 2.0
 _DOOR_STEP_S: Final = 6.0
 _ABOVE_BASE_M: Final = 500.0
+_WIDEST_SD: Final = (
+    2.0  # no fall is as much faster aloft as the tails of a normal law would have it
+)
 
 
 class Fall(NamedTuple):
@@ -33,11 +36,14 @@ class Fall(NamedTuple):
     what: str
     story: Story
     share: FloatArray
+    exponent: FloatArray  # of the air's density in each draw's EAS
 
     @property
-    def sinks_mps(self) -> FloatArray:
-        """Return the sink of each draw at sea-level density."""
-        return self.story.sink_eas_mps * self.share
+    def sinks(self) -> Sinks:
+        """Return the sink of each draw, slower in thin air where its story says so."""
+        return Sinks(
+            self.story.sink_eas_mps * self.share, self.exponent, self.story.thin_from_ratio
+        )
 
 
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
@@ -56,7 +62,8 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     if train.canopy_m is not None:
         story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        found.append((Fall("all under the parachute", story, alike), bursts))
+        fall = Fall("all under the parachute", story, alike, _exponents(ensemble, story))
+        found.append((fall, bursts))
     told = (_told(ensemble, fall, starts) for fall, starts in found)
     return tuple(one for one in told if one is not None)
 
@@ -71,7 +78,8 @@ def glider_falls(ensemble: Ensemble) -> list[Fall]:
     ):
         if known is not None:
             share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
-            found.append(Fall(what, Story(kind=kind, sink_eas_mps=known.value), share))
+            story = Story(kind=kind, sink_eas_mps=known.value)
+            found.append(Fall(what, story, share, _exponents(ensemble, story)))
     return found
 
 
@@ -91,14 +99,21 @@ def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
     """Return a fall on the drag area of remains: draws sink faster as the root of theirs."""
     area = ensemble.sortie.train.remains_drag_area_m2
     share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
-    return Fall(what, remains_story(mass_kg, area.value), share)
+    story = remains_story(mass_kg, area.value)
+    return Fall(what, story, share, _exponents(ensemble, story))
+
+
+def _exponents(ensemble: Ensemble, story: Story) -> FloatArray:
+    """Return each draw's exponent of the air's density in the EAS of a fall."""
+    normal = np.clip(ensemble.draws.story_normal[:, 2], -_WIDEST_SD, _WIDEST_SD)
+    return np.asarray(story.thin_exponent + story.thin_exponent_sd * normal)
 
 
 def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:
     """Return a fall as the kernels take it, down to where what nobody steers counts as down."""
     sortie = ensemble.sortie
     ground = sortie.fields[0] if sortie.fields else sortie.launch
-    return Falls(starts, fall.sinks_mps, ground.amsl_m)
+    return Falls(starts, fall.sinks, ground.amsl_m)
 
 
 def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray]:
@@ -144,7 +159,7 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
     starts = aloft_at(plain, moment).states
-    falls = Falls(starts, tangled(plain).sinks_mps, _lowest_amsl_m(plain))
+    falls = Falls(starts, tangled(plain).sinks, _lowest_amsl_m(plain))
     fallen = plunges(plain.air.scene, plain.draws.swarm, falls, after_s)
     fields = plain.sortie.fields
     still, open_s = list(range(len(fields))), dict[int, float]()
@@ -180,7 +195,7 @@ def door_life_s(
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
     level = levelled(scene, plain.released, aloft_at(plain, moment).states)
-    falls = Falls(level, fall.sinks_mps, _lowest_amsl_m(plain))
+    falls = Falls(level, fall.sinks, _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
     trail = trails(scene, swarm, falls, clock_s)

@@ -8,7 +8,7 @@ import numpy as np
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import TimelyOutlook
 from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, quickest, tabled_way
-from farglide.sim.fly.descend import Falls, descend
+from farglide.sim.fly.descend import Falls, descend, one_eas
 from farglide.sim.fly.glide import Turn, Way
 from farglide.sim.fly.passage import Passage, descent_s, spare_way
 from farglide.sim.reach.reach import Descent
@@ -162,5 +162,5 @@ def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float 
     if known is None:
         return None
     start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    falls = Falls(start, np.array([known.value]), ground_m)
+    falls = Falls(start, one_eas(np.array([known.value])), ground_m)
     return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls)[0, 0])

@@ -11,14 +11,18 @@ import numpy as np
 
 from farglide.air.doubt import correlated
 from farglide.arrays import FloatArray
+from farglide.balloon.bands import N_BANDS, USUAL_BAND_RATIO, band_errors
+from farglide.balloon.burst import Bursting, burst_diameters_m
 from farglide.errors import InputError
 from farglide.sim.core.scene import Swarm
 
 _SCALARS: Final = (
-    "gas", "drag", "burst", "warm", "glide", "drop", "heading", "sink", "area", "reaction",
+    "gas", "drag", "burst", "warm", "glide", "drop", "heading", "sink", "area", "reaction", "thin",
+    *(f"band {i}" for i in range(N_BANDS)),
 )  # fmt: skip
 _N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
 _CLIP_SD: Final = 4.0
+_SLOWEST_RATIO: Final = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,12 +42,31 @@ class Uncertain:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClimbDoubt:
+    """How far a climb may be off its drag curve: as a whole, and in each band of height."""
+
+    common_ratio: float
+    band_ratio: float = USUAL_BAND_RATIO
+    stay_ratio: tuple[float, ...]  # of the climb, in each band
+
+    def factors(self, common: FloatArray, bands: FloatArray) -> FloatArray:
+        """Return the speed over that of the curve, (n_draws, n_bands), of standard normal numbers.
+
+        `common` (n_draws,): larger for a slower climb; `bands` (n_draws, n_bands).
+        """
+        whole = Uncertain(mean=1.0, sd=self.common_ratio, floor=_SLOWEST_RATIO).drawn(-common)
+        errors = band_errors(np.clip(bands, -_CLIP_SD, _CLIP_SD), np.array(self.stay_ratio))
+        return whole[:, None] * np.maximum(1.0 + self.band_ratio * errors, _SLOWEST_RATIO)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Doubts:
     """Everything a draw varies."""
 
     gas_kg: Uncertain
     drag_factor: Uncertain
-    burst_diameter_m: Uncertain
+    climb: ClimbDoubt
+    bursting: Bursting
     gas_warmer_k: Uncertain
     glide_factor: Uncertain
     drop_drag: Uncertain
@@ -63,7 +86,7 @@ class Drawn(NamedTuple):
     heading_s: FloatArray
     pack_end_s: FloatArray  # the first pack to end
     reaction_s: FloatArray
-    story_normal: FloatArray  # (n_draws, 2): of a sink left to itself, and of a drag area
+    story_normal: FloatArray  # (n_draws, 3): of a sink left to itself, a drag area, its growth
 
 
 def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
@@ -90,9 +113,11 @@ def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
 
 
 def undisturbed(doubts: Doubts, n_knots: int) -> Drawn:
-    """Return the one draw without any error."""
+    """Return the one draw without any error, whose balloon bursts at the stated diameter."""
     n_scalar = _n_scalar(doubts)
-    return _drawn(doubts, np.zeros((1, n_scalar + 3 * n_knots)), n_scalar)
+    drawn = _drawn(doubts, np.zeros((1, n_scalar + 3 * n_knots)), n_scalar)
+    stated_m = np.array([doubts.bursting.mean_m])
+    return drawn._replace(swarm=drawn.swarm._replace(burst_diameter_m=stated_m))
 
 
 def _n_scalar(doubts: Doubts) -> int:
@@ -103,16 +128,18 @@ def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
     """Return what standard normal numbers, (n_draws, n_scalar + 3 n_knots), make of the doubts."""
     n_draws = len(z)
     scalar = {name: z[:, i] for i, name in enumerate(_SCALARS)}
+    bands = np.stack([scalar[f"band {i}"] for i in range(N_BANDS)], axis=1)
     # East, north and up side by side at each knot, so that a longer column keeps its lower part.
     air = z[:, n_scalar:].reshape(n_draws, -1, 3)
     swarm = Swarm(
         gas_kg=doubts.gas_kg.drawn(scalar["gas"]),
         drag_factor=doubts.drag_factor.drawn(scalar["drag"]),
-        burst_diameter_m=doubts.burst_diameter_m.drawn(scalar["burst"]),
+        burst_diameter_m=burst_diameters_m(doubts.bursting, scalar["burst"]),
         gas_warmer_k=doubts.gas_warmer_k.drawn(scalar["warm"]),
         error_east=correlated(np.ascontiguousarray(air[:, :, 0]), doubts.wind_depth_m),
         error_north=correlated(np.ascontiguousarray(air[:, :, 1]), doubts.wind_depth_m),
         error_up=correlated(np.ascontiguousarray(air[:, :, 2]), doubts.vertical_depth_m),
+        climb_factor=doubts.climb.factors(scalar["drag"], bands),
     )
     ends = [p.drawn(z[:, len(_SCALARS) + j]) for j, p in enumerate(doubts.pack_ends_s)]
     return Drawn(
@@ -122,5 +149,5 @@ def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
         heading_s=doubts.heading_s.drawn(scalar["heading"]),
         pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
         reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
-        story_normal=np.stack([scalar["sink"], scalar["area"]], axis=1),
+        story_normal=np.stack([scalar["sink"], scalar["area"], scalar["thin"]], axis=1),
     )

@@ -30,6 +30,7 @@ class Swarm(NamedTuple):
     error_east: FloatArray  # (n_draws, n_knots)
     error_north: FloatArray
     error_up: FloatArray
+    climb_factor: FloatArray  # (n_draws, n_bands): speed upward over that of the drag curve
 
 
 def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:

@@ -7,8 +7,9 @@ import numpy as np
 from farglide.air.between import air_at, layer_air
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance
+from farglide.balloon.bands import _band_ratio
 from farglide.balloon.envelope import Envelope
-from farglide.kernel import compiled, inner, merged
+from farglide.kernel import compiled, inlined, inner, merged
 from farglide.sim.core.march import Velocity, carried, cell_above
 from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
@@ -29,6 +30,7 @@ class Balloon(NamedTuple):
     envelope: Envelope
     balance: Balance
     hanging_kg: float
+    climb_factor: FloatArray  # (n_bands,): speed upward over that of the drag curve
 
 
 class Rising(NamedTuple):
@@ -62,6 +64,13 @@ class Climbed(NamedTuple):
     burst: Burst
 
 
+@inlined  # pasted in: what inner kernels call hands back no arrays
+def own_balloon(swarm: Swarm, common: Balloon, i: int) -> Balloon:
+    """Return the balloon of draw `i`."""
+    envelope = _envelope(swarm, common.envelope, i)
+    return Balloon(envelope, common.balance, common.hanging_kg, swarm.climb_factor[i])
+
+
 @inner
 def rising_from(scene: Scene, balloon: Balloon, at: Point, gas_kg: float) -> Rising:
     """Return a balloon that goes on from a place with the gas it has left."""
@@ -92,6 +101,7 @@ def layer_up(scene: Scene, errors: Errors, balloon: Balloon, rising: Rising) -> 
     masses, diameter_m = Masses(rising.gas_kg, balloon.hanging_kg), rising.diameter_m
     speed, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, diameter_m)
     top_m = scene.layers.base_amsl_m + (cell.layer + 1) * scene.layers.step_m
+    speed *= _band_ratio(balloon.climb_factor, top_m - 0.5 * scene.layers.step_m)
     seconds = (top_m - rising.at.amsl_m) / (speed + wind.up_mps)
     end = carried(scene, cell, rising.at, Velocity(wind.u_mps, wind.v_mps, 0.0), seconds)
     at = Point(end.t_s, top_m, end.north_rad, end.east_rad)
@@ -119,11 +129,13 @@ def step_up(
         step_s = min(step_s, envelope.leak_from_s - at.t_s)
     air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
     speed, seen_m = _rise_mps(envelope, balloon.balance, masses, air, rising.diameter_m)
+    speed *= _band_ratio(balloon.climb_factor, at.amsl_m)
     up_mps = speed + wind_at(scene, errors, cell_at(scene, at)).up_mps
     half_m = at.amsl_m + 0.5 * step_s * up_mps
     half_kg = gas_kg - (_leaked(envelope, gas_kg, air.rho_kgpm3, 0.5 * step_s) if leaking else 0.0)
     air, masses = air_at(scene.layers, half_m), Masses(half_kg, balloon.hanging_kg)
     speed, _ = _rise_mps(envelope, balloon.balance, masses, air, seen_m)
+    speed *= _band_ratio(balloon.climb_factor, half_m)
     # the layer of most of the step, not of its beginning
     cell = cell_at(scene, Point(at.t_s, half_m, at.north_rad, at.east_rad))
     wind = wind_at(scene, errors, cell)
@@ -183,7 +195,7 @@ def _climb_some(
         at = point_of(aloft.states, i)
         if is_nowhere(at):
             continue
-        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        own = own_balloon(swarm, balloon, i)
         begin = rising_from(scene, own, at, aloft.gas_kg[i])
         burst = _climb_track(scene, _errors(swarm, i), own, begin, out.tracks, i)
         bursts.after_launch_s[i], bursts.amsl_m[i] = burst.t_s, burst.amsl_m

@@ -7,12 +7,12 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.fall import _fall_speed_mps
+from farglide.fall import THIN_EXPONENT, Sink, _fall_speed_mps
 from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
-from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors, check_in_air
+from farglide.sim.core.scene import Scene, Swarm, _errors, check_in_air
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
@@ -24,6 +24,7 @@ from farglide.sim.fly.climb import (
     is_aloft,
     is_brisk,
     layer_up,
+    own_balloon,
     rising_from,
     step_up,
 )
@@ -42,7 +43,7 @@ class Orders(NamedTuple):
     release_s: float  # after the launch; a burst before sends the release at once
     goal: Goal
     best_eas_mps: float  # at which the glide begins
-    remains_area_m2: float  # C_d A of balloon remains and glider, tied together
+    remains_area_m2: float  # C_d A near the ground of balloon remains and glider, tied together
     release_amsl_m: float = np.inf  # or at this height, whichever comes first
 
 
@@ -193,7 +194,8 @@ def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
         SEA_LEVEL_DENSITY_KGPM3,
         STANDARD_GRAVITY_MPS2,
     )
-    sinking = Sinking(sink_eas_mps, orders.goal.ground_amsl_m)
+    sink = Sink(sink_eas_mps, THIN_EXPONENT, 1.0)
+    sinking = Sinking(sink, orders.goal.ground_amsl_m)
     return fall_for(scene, flight.errors, sinking, falling, flight.reaction_s)
 
 
@@ -270,7 +272,7 @@ def _fly_some(
         at = point_of(begins.states, i)
         if is_nowhere(at) or np.isnan(begins.gas_kg[i] + begins.fall_mps[i]):
             continue
-        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        own = own_balloon(swarm, balloon, i)
         craft = _dropped(gear.fleet, i)
         homer = Homer(craft.polar, craft.glide_factor, gear.speeds)
         flight = _Flight(_errors(swarm, i), own, craft, homer, gear.reaction_s[i], orders)
