@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.ahead import aloft_at
+from farglide.chances.ahead import aloft_at, remains_shares, remains_story_of
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
@@ -77,21 +77,17 @@ def glider_falls(ensemble: Ensemble) -> list[Fall]:
 
 def tangled(ensemble: Ensemble) -> Fall:
     """Return the fall of all together after a burst."""
-    sortie = ensemble.sortie
-    return _remains(ensemble, TANGLED, sortie.balloon.mass_kg + sortie.hanging_kg)
+    return Fall(TANGLED, remains_story_of(ensemble), remains_shares(ensemble))
 
 
 def freed_fall(ensemble: Ensemble) -> Fall:
     """Return the fall of the burst balloon and its line, the glider released."""
-    sortie = ensemble.sortie
-    return _remains(ensemble, FREED, sortie.balloon.mass_kg + sortie.train.line_kg)
-
-
-def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
-    """Return a fall on the drag area of remains: draws sink faster as the root of theirs."""
-    area = ensemble.sortie.train.remains_drag_area_m2
-    share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
-    return Fall(what, remains_story(mass_kg, area.value), share)
+    sortie, mass_kg = (
+        ensemble.sortie,
+        ensemble.sortie.balloon.mass_kg + ensemble.sortie.train.line_kg,
+    )
+    story = remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+    return Fall(FREED, story, remains_shares(ensemble))
 
 
 def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:

@@ -64,6 +64,7 @@ class Drawn(NamedTuple):
     pack_end_s: FloatArray  # the first pack to end
     reaction_s: FloatArray
     story_normal: FloatArray  # (n_draws, 2): of a sink left to itself, and of a drag area
+    seen_normal: FloatArray  # of the height that the crew reads
 
 
 def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
@@ -96,7 +97,7 @@ def undisturbed(doubts: Doubts, n_knots: int) -> Drawn:
 
 
 def _n_scalar(doubts: Doubts) -> int:
-    return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
+    return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s) + 1)
 
 
 def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
@@ -123,4 +124,5 @@ def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
         pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
         reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
         story_normal=np.stack([scalar["sink"], scalar["area"]], axis=1),
+        seen_normal=z[:, n_scalar - 1],  # the last before the air: packs fill up from below
     )
