@@ -28,6 +28,8 @@ def chances_like(
     return Chances(
         after_launch_s=T_S,
         amsl_m=Z_M if amsl_m is None else amsl_m,
+        until_s=T_S,
+        by_height=np.zeros(N, dtype=np.bool_),
         burst_ratio=burst,
         reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
         timely_ratio=opened,

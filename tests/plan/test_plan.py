@@ -64,7 +64,7 @@ def open_spans(outlook: Outlook) -> list[tuple[float, float]]:
 def test_the_demo_has_its_fields_in_the_crew_order(demo: Outlook) -> None:
     assert tuple(field.name for field in demo.fields) == DEMO_FIELDS
     assert_bands_cover(demo)
-    assert demo.fields[0].bands[-1].to_after_launch_s > demo.ascent.burst.after_launch_s.p90
+    assert demo.fields[0].bands[-1].to_amsl_m > demo.ascent.burst.height_amsl_m.p90
 
 
 def test_bands_of_the_demo_agree_with_the_steps_inside_them(demo: Outlook) -> None:
@@ -123,8 +123,8 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     window = release.window
     assert release.field == "Harrowend strip"
     assert release.bound_by == "burst"
-    # An independent script at T+76 before the flight: 0.93 +- 0.04.
-    assert release.chance_ratio == pytest.approx(0.93, abs=0.04)
+    # An independent script: 0.993 for the best height; 100 draws know it to 0.01.
+    assert release.chance_ratio == pytest.approx(0.993, abs=0.03)
     # Reaction 10 s, repeats 20 s: release by 30 s before the end of the window.
     assert release.release_by_after_launch_s == window.to_after_launch_s - 30.0
     assert window.from_amsl_m < release.release_by_amsl_m < window.to_amsl_m
@@ -227,8 +227,8 @@ def two_hours_before_dusk(sortie: Sortie, minutes: float = 120.0) -> Sortie:
 def test_a_launch_two_hours_before_dusk_may_not_be_late(sortie: Sortie, planned: Planned) -> None:
     outlook = planned(two_hours_before_dusk(sortie))
     assert outlook.sun.dusk_after_launch_s == pytest.approx(7200.0, abs=1.0)
-    assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 0.0)
-    assert "launch no later than planned" in said(outlook)
+    assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 600.0)
+    assert "launch at most 10 min late" in said(outlook)
     chance = [hold.chance_ratio for hold in outlook.holds]
     assert chance == sorted(chance, reverse=True)
     assert chance[-1] < 0.05 < chance[0]
@@ -334,13 +334,13 @@ def test_fields_that_open_only_below_the_wanted_height_are_said_to(
 def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_ground(
     sortie: Sortie, planned: Planned
 ) -> None:
-    """Home is open below 6 km too: yet near 28 km it is the stretch at the top that counts."""
+    """Home is open below 6 km too: yet near 27 km it is the stretch at the top that counts."""
     home = replace(sortie, fields=sortie.fields[:1])
-    outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=29_500.0)))
+    outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=31_000.0)))
     assert outlook.release is not None
     assert outlook.release.window.from_amsl_m > 20_000.0
     assert outlook.release.chance_ratio > 0.8
-    assert "Above the 30 km you want, no field is worth a release." in outlook.why
+    assert "Above the 31 km you want, no field is worth a release." in outlook.why
     # what is told beside it is told of the same window
     assert outlook.as_planned.chance_ratio == pytest.approx(outlook.release.chance_ratio, abs=0.06)
 
@@ -348,7 +348,7 @@ def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_gro
 def test_a_field_that_opens_only_after_the_burst_is_no_cover(
     sortie: Sortie, planned: Planned
 ) -> None:
-    far = replace(sortie.fields[0], lat_deg=-46.35, lon_deg=107.75)
+    far = replace(sortie.fields[0], lat_deg=-46.30, lon_deg=107.65)
     outlook = planned(replace(sortie, fields=(far,)))
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=60.0)
     assert "some field is always open" not in outlook.why
@@ -362,11 +362,10 @@ def test_a_balloon_that_leaks_away_has_nowhere_to_land_when_it_sinks(
     assert render_brief(outlook).startswith("<!doctype html>")
     answer = "\n".join(answer_lines(outlook))
     assert "climb –" not in answer
-    # it tops out near 5 km and sinks; what opened on the way up shuts again before the ground
-    (gap,) = outlook.gaps
-    high = [point.after_launch_s for point in outlook.ascent.track if point.amsl_m > 4e3]
-    assert gap[0] > max(high)
-    assert "Nowhere to land from" in outlook.why
+    # it tops out near 5 km; nobody waits for it to sink: released where it hardly climbs
+    high = [point.amsl_m for point in outlook.ascent.track]
+    assert max(step.amsl_m for step in outlook.fields[0].steps) < max(high) + 1500.0
+    assert outlook.gaps == ()
 
 
 def test_progress_is_told_in_words(sortie: Sortie, demo_sounding: Sounding) -> None:

@@ -10,6 +10,7 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
 from farglide.sim.core.step import Offset
+from farglide.sim.core.tracks import tick_at
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.reach.doors import Reaches
 from farglide.sortie.grain import Grain
@@ -77,8 +78,7 @@ def with_few_draws(case: Case, n_draws: int) -> Case:
 def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
     """Return the index of a time on the climb's clock, stepped back to where a balloon flies."""
     tracks = ensemble.climbs.tracks
-    last = tracks.amsl_m.shape[1] - 1
-    moment = int(min(after_launch_s / tracks.step_s + 0.5, last))
+    moment = tick_at(tracks, after_launch_s)
     while moment > 0 and np.isnan(tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
@@ -87,14 +87,14 @@ def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
 def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float], ...]:
     """Return where the median balloon is at every step until a moment."""
     tracks, launch = ensemble.climbs.tracks, ensemble.sortie.launch
-    steps = slice(0, _step_at(ensemble, until_s) + 1)
+    steps = slice(0, tick_at(tracks, until_s) + 1)
     middle = (np.nanmedian(one[:, steps], axis=0) for one in (tracks.north_rad, tracks.east_rad))
     return tuple(place_deg(launch, north, east) for north, east in zip(*middle, strict=True))
 
 
 def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     """Return over which place the median balloon is at a moment."""
-    offset = median_offset(ensemble, _step_at(ensemble, after_launch_s))
+    offset = median_offset(ensemble, tick_at(ensemble.climbs.tracks, after_launch_s))
     return place_at(ensemble.sortie.launch, *offset, 0.0)
 
 
@@ -103,8 +103,3 @@ def median_offset(ensemble: Ensemble, moment: int) -> Offset:
     tracks = ensemble.climbs.tracks
     north, east = (np.nanmedian(one[:, moment]) for one in (tracks.north_rad, tracks.east_rad))
     return Offset(float(north), float(east))
-
-
-def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:
-    tracks = ensemble.climbs.tracks
-    return min(round(after_launch_s / tracks.step_s), int(tracks.amsl_m.shape[1]) - 1)

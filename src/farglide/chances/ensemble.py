@@ -89,8 +89,8 @@ class Climbs:
         return np.interp(after_launch_s, self.tracks.step_s * np.arange(len(share)), share)
 
     def moments_at(self, after_launch_s: FloatArray) -> IntArray:
-        """Return the indices on the tracks' clock that are nearest to some times."""
-        return (after_launch_s / self.tracks.step_s).round().astype(np.int64)
+        """Return the indices on the tracks' clock that are nearest to some times, halves up."""
+        return np.floor(after_launch_s / self.tracks.step_s + 0.5).astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

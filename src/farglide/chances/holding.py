@@ -49,7 +49,7 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     listening = ensemble.listening
     if listening is None or not listening.needed or not states.amsl_m.shape[1]:
         return None
-    t_s = np.median(states.after_launch_s, axis=0)
+    t_s = _times_s(states)
     asked = _asked(t_s, listening.ready_s)
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
@@ -61,6 +61,14 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     del by_link  # room for what follows
     like = _alike(ensemble, there, n_asked)
     return _spread_out(listening.needed, like, chosen, stand, _place_among(asked, t_s))
+
+
+def _times_s(states: States) -> Floats:
+    """Return when half of the draws that fly are at each moment; 0 where none does."""
+    flying = np.where(np.isnan(states.amsl_m), np.nan, states.after_launch_s)
+    nobody = np.isnan(flying).all(axis=0)
+    flying[:, nobody] = 0.0
+    return np.asarray(np.nanmedian(flying, axis=0))
 
 
 def _from_best_stand(
@@ -83,10 +91,10 @@ def _asked(t_s: Floats, ready_s: Floats) -> IntArray:
     """
     if len(t_s) < 2 or not (np.diff(t_s) > 0.0).all():
         return np.arange(len(t_s))
-    every = max(round(_EVERY_S / float(t_s[1] - t_s[0])), 1)
+    some = np.searchsorted(t_s, np.arange(t_s[0], t_s[-1], _EVERY_S))
     manned = np.searchsorted(t_s, ready_s)
     turns = np.clip(np.append(manned - 1, manned), 0, len(t_s) - 1)
-    return np.unique(np.concatenate([np.arange(0, len(t_s), every), turns, [len(t_s) - 1]]))
+    return np.unique(np.concatenate([some, turns, [len(t_s) - 1]]))
 
 
 def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
@@ -112,8 +120,7 @@ def _place_among(asked: IntArray, t_s: Floats) -> Floats:
     """Return where all moments lie among those asked about, counted in these."""
     if len(asked) == len(t_s):
         return np.arange(len(t_s), dtype=np.float64)
-    ticks = t_s / (t_s[1] - t_s[0])
-    return np.asarray(np.interp(ticks, ticks[asked], np.arange(len(asked))))
+    return np.asarray(np.interp(t_s, t_s[asked], np.arange(len(asked))))
 
 
 def _spread_out(

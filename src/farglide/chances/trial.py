@@ -8,8 +8,9 @@ import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
 from farglide.chances.case import median_offset
-from farglide.chances.chances import Chances, chances_of_climb, shut_s
+from farglide.chances.chances import Chances, shut_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.heights import chances_by, chances_of_heights, rules_like
 from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
 from farglide.outlook.changes import LaunchSpot
@@ -17,6 +18,7 @@ from farglide.sim.core.release import Goals
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
+_STEP_M: Final = 500.0
 _PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
 ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
 _ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
@@ -50,7 +52,7 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
 
 def summed_up(ensemble: Ensemble) -> Trial:
     """Return the ensemble with its chances and the summary of its first field."""
-    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    chances = chances_of_heights(ensemble, _STEP_M)
     chance_ratio, closed_s, release_by_s = 0.0, 0.0, float("nan")
     if ensemble.sortie.fields:
         window = window_of(ensemble, chances, 0)
@@ -114,8 +116,9 @@ def _spots(base: Trial, across_m: float) -> list[LaunchSpot]:
     along_m = np.array(ALONG_M)
     north_m = along_m * np.cos(axis) - across_m * np.sin(axis)
     east_m = along_m * np.sin(axis) + across_m * np.cos(axis)
-    moments = ensemble.climbs.moments_at(base.chances.after_launch_s)[::2]
-    chances = chances_of_climb(ensemble, moments, _moved_home(ensemble, north_m, east_m))
+    every = np.arange(0, len(base.chances.amsl_m), 2)
+    rules = rules_like(base.chances, every)
+    chances = chances_by(ensemble, rules, _moved_home(ensemble, north_m, east_m))
     burst_s = median_burst_s(ensemble)
     return [
         LaunchSpot(

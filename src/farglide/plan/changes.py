@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
+from farglide.chances.heights import chances_by, rules_like
 from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
 from farglide.outlook.changes import Gain, LaunchSpot, Wait, best_spot
 from farglide.plan.fill import with_value
@@ -25,14 +26,14 @@ def waits(base: Trial) -> tuple[Wait, ...]:
     high = base.chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
     if not ensemble.sortie.fields or not high.any():
         return ()
-    moments = ensemble.climbs.moments_at(base.chances.after_launch_s[high])
+    rules = rules_like(base.chances, np.flatnonzero(high))
     home = Goals(*(array[:1] for array in ensemble.goals))
     found = []
     for delay_s in np.arange(0.0, 7201.0, 600.0).tolist():
         # launched later, packs and light end so much earlier in the flight
         haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
         delayed = replace(ensemble, reach=replace(reach, haste=haste))
-        best = float(chances_of_climb(delayed, moments, home).chance_ratio[:, 0].max())
+        best = float(chances_by(delayed, rules, home).chance_ratio[:, 0].max())
         found.append(Wait(delay_s=delay_s, chance_ratio=best))
         if best < 0.05:
             break
@@ -84,11 +85,11 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     closed = np.zeros(len(t), dtype=bool)
     for start, end in gaps:
         closed |= (t >= start) & (t < end)
-    moments = np.unique(ensemble.climbs.moments_at(t[closed]))
+    rules = rules_like(chances, np.flatnonzero(closed))
     north, east = _along_drift(ensemble)
     ground = np.full(len(north), ensemble.goals.ground_amsl_m[0])
     candidates = goals_at(north, east, ground, ensemble.sortie.wish.arrival_agl_m)
-    found = chances_of_climb(ensemble, moments, candidates)
+    found = chances_by(ensemble, rules, candidates)
     share = (found.open_ratio >= ensemble.sortie.wish.open_ratio).mean(axis=0)
     best = int(np.argmax(share))
     closed_s = share[best] * gap_s

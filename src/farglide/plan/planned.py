@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from farglide.chances.case import Case, case_of, moment_at, without_tables
-from farglide.chances.chances import Chances, chances_of, states_of_climb
-from farglide.chances.trial import Trial, coarse_trial, median_burst_s, moments_of
+from farglide.chances.chances import Chances
+from farglide.chances.heights import chances_of_heights
+from farglide.chances.trial import Trial, coarse_trial, median_burst_s
 from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.fill import with_solved_fill
@@ -89,8 +90,7 @@ def planned(
     progress("flying the draws")
     case = case_of(sortie, pack, grain, workers)
     progress("asking every field at every height")
-    climbing = states_of_climb(case.drawn, moments_of(case.drawn))
-    chances = chances_of(case, climbing, case.drawn.goals)
+    chances = chances_of_heights(case.drawn)
     decision = decide(case.drawn, chances)
     case = without_tables(case)
     progress("trying what would make it better")

@@ -153,7 +153,7 @@ def reach_tables() -> None:
     scene, reach = _scene(), _reach()
     support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
     nobody = np.ones(_NONE)
-    drawn = Drawn(_swarm(_NONE), nobody, nobody, nobody, nobody, nobody, np.ones((_NONE, 3)))
+    drawn = Drawn(_swarm(_NONE), *5 * (nobody,), np.ones((_NONE, 3)), nobody)
     sum_reach(scene, support, drawn, FREE)
     aim(reach, Descent(300.0, 100.0), EastNorth(0.0, 0.0))
     support_between(reach, Descent(300.0, 100.0))

@@ -10,6 +10,7 @@ from farglide.balloon.bands import USUAL_BAND_RATIO
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
+from farglide.sortie.release import ReleaseSpec
 
 UNTESTED_SD_DB: Final = 8.0
 """Doubt about a link's budget on paper (common practice, no source)."""
@@ -165,12 +166,14 @@ class DoubtSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
-    """What the crew wants of the flight: where releases begin to count, when a field is open."""
+    """What the day is for: which fields count, from which height, how much chance is enough."""
 
     wanted_amsl_m: float = 20_000.0
     arrival_agl_m: float = 300.0
     open_ratio: float = 0.9
     doubtful_ratio: float = 0.5
+    enough_ratio: float = 0.9  # a chance from which the day serves its purpose
+    bring_to: Literal["home", "any"] = "any"  # home, or any field in the crew's order
     ground_wind_limit_mps: float = 5.0
 
 
@@ -295,6 +298,7 @@ class Sortie:
     links: tuple[LinkSpec, ...] = ()
     stands: tuple[StandSpec, ...] = ()
     terrain: TerrainSource | None = None
+    release: ReleaseSpec = field(default_factory=ReleaseSpec)
     set_up_s: float = 600.0  # from stopping the car to a steady picture
     triggers: tuple[TriggerSpec, ...] = ()
     parts: tuple[PartSpec, ...] = ()

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.ahead import aloft_at
+from farglide.chances.ahead import aloft_at, remains_shares, remains_story_of, sinks_of
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
@@ -25,9 +25,6 @@ _LONGEST_S: Final = 1800.0
 _STEP_S: Final = 2.0
 _DOOR_STEP_S: Final = 6.0
 _ABOVE_BASE_M: Final = 500.0
-_WIDEST_SD: Final = (
-    2.0  # no fall is as much faster aloft as the tails of a normal law would have it
-)
 
 
 class Fall(NamedTuple):
@@ -36,14 +33,7 @@ class Fall(NamedTuple):
     what: str
     story: Story
     share: FloatArray
-    exponent: FloatArray  # of the air's density in each draw's EAS
-
-    @property
-    def sinks(self) -> Sinks:
-        """Return the sink of each draw, slower in thin air where its story says so."""
-        return Sinks(
-            self.story.sink_eas_mps * self.share, self.exponent, self.story.thin_from_ratio
-        )
+    sinks: Sinks  # of each draw
 
 
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
@@ -62,7 +52,7 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     if train.canopy_m is not None:
         story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        fall = Fall("all under the parachute", story, alike, _exponents(ensemble, story))
+        fall = _fall(ensemble, "all under the parachute", story, alike)
         found.append((fall, bursts))
     told = (_told(ensemble, fall, starts) for fall, starts in found)
     return tuple(one for one in told if one is not None)
@@ -79,34 +69,25 @@ def glider_falls(ensemble: Ensemble) -> list[Fall]:
         if known is not None:
             share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
             story = Story(kind=kind, sink_eas_mps=known.value)
-            found.append(Fall(what, story, share, _exponents(ensemble, story)))
+            found.append(_fall(ensemble, what, story, share))
     return found
+
+
+def _fall(ensemble: Ensemble, what: str, story: Story, share: FloatArray) -> Fall:
+    return Fall(what, story, share, sinks_of(ensemble, story, share))
 
 
 def tangled(ensemble: Ensemble) -> Fall:
     """Return the fall of all together after a burst."""
-    sortie = ensemble.sortie
-    return _remains(ensemble, TANGLED, sortie.balloon.mass_kg + sortie.hanging_kg)
+    return _fall(ensemble, TANGLED, remains_story_of(ensemble), remains_shares(ensemble))
 
 
 def freed_fall(ensemble: Ensemble) -> Fall:
     """Return the fall of the burst balloon and its line, the glider released."""
     sortie = ensemble.sortie
-    return _remains(ensemble, FREED, sortie.balloon.mass_kg + sortie.train.line_kg)
-
-
-def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
-    """Return a fall on the drag area of remains: draws sink faster as the root of theirs."""
-    area = ensemble.sortie.train.remains_drag_area_m2
-    share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
-    story = remains_story(mass_kg, area.value)
-    return Fall(what, story, share, _exponents(ensemble, story))
-
-
-def _exponents(ensemble: Ensemble, story: Story) -> FloatArray:
-    """Return each draw's exponent of the air's density in the EAS of a fall."""
-    normal = np.clip(ensemble.draws.story_normal[:, 2], -_WIDEST_SD, _WIDEST_SD)
-    return np.asarray(story.thin_exponent + story.thin_exponent_sd * normal)
+    mass_kg = sortie.balloon.mass_kg + sortie.train.line_kg
+    story = remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+    return _fall(ensemble, FREED, story, remains_shares(ensemble))
 
 
 def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:

@@ -24,7 +24,8 @@ from farglide.sim.core.wind import mean_wind
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.rose import support_between
 
-_SPARE_EVERY_S: Final = 240.0
+_SPARE_EVERY: Final = 6
+"""Heights of release from one that the spare height is told at to the next: 1.5 km."""
 _BREEZE_MPS: Final = 8.0
 _COUNTS_RATIO: Final = 0.1
 """A cause that shuts a field to more than this share of the draws is told."""
@@ -148,10 +149,9 @@ def _head_wind(ensemble: Ensemble, amsl_m: float, toward: EastNorth) -> tuple[fl
 def _steps(case: Case, chances: Chances, i: int) -> tuple[FieldStep, ...]:
     tracks = case.plain.climbs.tracks
     moments = case.drawn.climbs.moments_at(chances.after_launch_s)
-    spare_every = max(round(_SPARE_EVERY_S / case.drawn.climbs.tracks.step_s), 1)
     found = []
     for j in told_moments(chances).tolist():
-        asked = j % spare_every == 0 and moments[j] < tracks.amsl_m.shape[1]
+        asked = j % _SPARE_EVERY == 0 and moments[j] < tracks.amsl_m.shape[1]
         found.append(
             FieldStep(
                 after_launch_s=float(chances.after_launch_s[j]),

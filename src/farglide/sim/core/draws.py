@@ -87,6 +87,7 @@ class Drawn(NamedTuple):
     pack_end_s: FloatArray  # the first pack to end
     reaction_s: FloatArray
     story_normal: FloatArray  # (n_draws, 3): of a sink left to itself, a drag area, its growth
+    seen_normal: FloatArray  # of the height that the crew reads
 
 
 def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
@@ -121,7 +122,7 @@ def undisturbed(doubts: Doubts, n_knots: int) -> Drawn:
 
 
 def _n_scalar(doubts: Doubts) -> int:
-    return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s))
+    return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s) + 1)
 
 
 def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
@@ -150,4 +151,5 @@ def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
         pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
         reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
         story_normal=np.stack([scalar["sink"], scalar["area"], scalar["thin"]], axis=1),
+        seen_normal=z[:, n_scalar - 1],  # the last before the air: packs fill up from below
     )

@@ -111,6 +111,14 @@ def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0
 def weighted_medians(values: FloatArray, weights: FloatArray) -> FloatArray:
     """Return the median of each column of draws, each draw counting by its weight.
 
+    As `weighted_points`, at one half.
+    """
+    return weighted_points(values, weights, 0.5)
+
+
+def weighted_points(values: FloatArray, weights: FloatArray, wanted: float) -> FloatArray:
+    """Return of each column of draws what a wanted share of their weight does not pass.
+
     NaN draws are left out; a column whose weights have all but vanished counts every draw alike.
     Shapes (n_draws, n_columns) -> (n_columns,).
     """
@@ -121,6 +129,6 @@ def weighted_medians(values: FloatArray, weights: FloatArray) -> FloatArray:
     sorted_values = np.take_along_axis(values, order, axis=0)
     share = np.cumsum(np.take_along_axis(counted, order, axis=0), axis=0)
     total = share[-1]
-    row = np.minimum((share < 0.5 * total).sum(axis=0), len(values) - 1)
-    medians: FloatArray = sorted_values[row, np.arange(values.shape[1])]
-    return np.where(total > 0.0, medians, np.nan)
+    row = np.minimum((share < wanted * total).sum(axis=0), len(values) - 1)
+    points: FloatArray = sorted_values[row, np.arange(values.shape[1])]
+    return np.where(total > 0.0, points, np.nan)

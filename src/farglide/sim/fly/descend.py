@@ -148,10 +148,10 @@ def _plunge_some(
             continue
         errors, gone_s = _errors(swarm, i), 0.0
         sinking = Sinking(_sink_of(falls.sinks, i), falls.to_amsl_m)
-        for j in range(len(after_s)):
-            wait_s = after_s[j] - gone_s
+        for j in range(after_s.shape[1]):
+            wait_s = after_s[i, j] - gone_s
             falling = fall_for(scene, errors, sinking, falling, wait_s)
-            gone_s = after_s[j]
+            gone_s = after_s[i, j]
             if not is_above(falling.at, falls.to_amsl_m):
                 break
             _note(trails, i, j, falling.at)
@@ -196,9 +196,11 @@ def plunges(
 ) -> Trails:
     """Return where each draw is that falls from rest: remains and glider after a burst.
 
-    `after_s`: the rising times after its start asked for, (n_moments,). NaN from the height on.
+    `after_s`: the rising times after its start asked for, (n_moments,) of all draws alike, or
+    (n_draws, n_moments). NaN from the height on.
     """
-    n, after_s = len(falls.starts), np.ascontiguousarray(after_s, dtype=np.float64)
-    out = _no_trails(n, len(after_s))
+    n, asked = len(falls.starts), np.asarray(after_s, dtype=np.float64)
+    after_s = np.ascontiguousarray(np.broadcast_to(asked, (n, asked.shape[-1])))
+    out = _no_trails(n, after_s.shape[1])
     workers(lambda a, b: _plunge_some(scene, swarm, falls, after_s, Stretch(a, b), out), n)
     return out
