@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from bench.odds.outcomes import SPREADS_M, Outcome
+from bench.odds.outcomes import Outcome
 from bench.odds.resample import interval, numbered
 from farglide.arrays import FloatArray, IntArray
 
@@ -83,21 +83,26 @@ def scores(
     """Return the Brier score of each case and of the constant spread, and the cases' groups."""
     some = [one for one in found if kind in ("all", one.kind)]
     ours = np.array([_score(one.stated, getattr(one, truth)) for one in some])
-    theirs = []
-    for one in some:
-        others = [o for o in found if o.campaign != one.campaign]
-        best = best_spread(others or list(found), truth)
-        theirs.append(_score(one.constant[best], getattr(one, truth)))
+    by_spread, campaign = _by_spread(found, truth), np.array([one.campaign for one in found])
+    others = {one: campaign != one for one in set(campaign)}
+    best = {
+        one: best_spread(by_spread[rows] if rows.any() else by_spread)
+        for one, rows in others.items()
+    }
+    theirs = [_score(one.constant[best[one.campaign]], getattr(one, truth)) for one in some]
     return ours, np.array(theirs), numbered([one.group for one in some])
 
 
-def best_spread(found: Sequence[Outcome], truth: str) -> int:
+def _by_spread(found: Sequence[Outcome], truth: str) -> FloatArray:
+    """Return the Brier score of each case with each constant spread, (n_cases, n_spreads)."""
+    return np.array(
+        [[_score(one, getattr(case, truth)) for one in case.constant] for case in found]
+    )
+
+
+def best_spread(by_spread: FloatArray) -> int:
     """Return which constant spread scores best over some cases."""
-    means = [
-        np.mean([_score(one.constant[k], getattr(one, truth)) for one in found])
-        for k in range(len(SPREADS_M))
-    ]
-    return int(np.argmin(means))
+    return int(np.argmin(by_spread.mean(axis=0)))
 
 
 def kinds(found: Sequence[Outcome]) -> list[str]:
