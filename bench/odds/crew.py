@@ -1,0 +1,111 @@
+"""Crew: who flies home in the truth by what the forecast told, and down to the ground."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from bench.odds.gear import EARTH_M, WORKERS, cosine_of
+from farglide.arrays import BoolArray, FloatArray
+from farglide.chances.ensemble import Ensemble
+from farglide.sim.core.losses import Fleet
+from farglide.sim.core.scene import Swarm
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Ends, Gear, Orders, climbing, fly
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import Speeds, speeds_of
+
+_HELD_SHARE: Final = (0.0, 0.45, 0.6, 0.75, 0.9)
+"""Speeds a crew may hold on the way home, as shares of the top EAS; 0: the best in each layer."""
+_SPIRAL_LOAD: Final = 2.5
+_SPIRAL_SHARE: Final = 0.8
+_REMAINS_M2: Final = 0.2
+_LANDED_M: Final = 1000.0
+_HEIGHT_M: Final = 1000.0
+_TIME_S: Final = 600.0
+"""So much height over the field and so many seconds are worth as much to the crew."""
+
+
+class Flyers(NamedTuple):
+    """The first draws of an ensemble, ready to be flown under any orders."""
+
+    ensemble: Ensemble
+    swarm: Swarm
+    fleet: Fleet
+    reaction_s: FloatArray
+    end_s: FloatArray
+
+
+class Flown(NamedTuple):
+    """How flights ended, shape (n,): home or not, and how much height and time was to spare."""
+
+    home: BoolArray
+    spare: FloatArray  # the lesser of both, in thousands of metres and tens of minutes
+
+
+def flyers(ensemble: Ensemble, n: int) -> Flyers:
+    """Return the first `n` draws."""
+    draws, craft = ensemble.draws, ensemble.craft
+    fleet = Fleet(craft.polar, craft.drop, draws.glide_factor[:n], draws.drop_drag[:n])
+    swarm = Swarm(*(one[:n] for one in draws.swarm))
+    end_s = ensemble.reach.haste.end_s[:n]
+    return Flyers(ensemble, swarm, fleet, draws.reaction_s[:n], end_s)
+
+
+def came_home(forecast: Ensemble, truth: Ensemble, heights_m: FloatArray, n_true: int) -> BoolArray:
+    """Tell which flights came down on which field in time, (n_true, n_heights, n_fields).
+
+    On the way home the crew holds what brings the flight without errors home best in the forecast.
+    """
+    few, one = flyers(truth, n_true), flyers(forecast, 1)
+    ways, plans = _ways(truth), _ways(forecast)
+    found = np.zeros((n_true, len(heights_m), len(truth.goals.north_rad)), np.bool_)
+    for f in range(found.shape[2]):
+        for j, height_m in enumerate(heights_m):
+            spares = [flown(one, plan, f, float(height_m)).spare[0] for plan in plans]
+            best = int(np.argmax(np.nan_to_num(spares, nan=-np.inf)))
+            found[:, j, f] = flown(few, ways[best], f, float(height_m)).home
+    return found
+
+
+def _ways(ensemble: Ensemble) -> list[Speeds]:
+    """Return the ways to fly home that the crew chooses from."""
+    layers, craft = ensemble.air.scene.layers, ensemble.craft
+    top = craft.limits.top_eas_mps
+    limits = [craft.limits._replace(held_eas_mps=share * top) for share in _HELD_SHARE]
+    return [speeds_of(layers, Craft(craft.polar, one, 1.0)) for one in limits]
+
+
+def flown(who: Flyers, speeds: Speeds, field: int, release_amsl_m: float) -> Flown:
+    """Return how flights to one field ended, released at a height going up."""
+    ensemble = who.ensemble
+    gear = Gear(ensemble.climbs.balloon, who.fleet, speeds, who.reaction_s)
+    begins = climbing(from_hand(who.swarm, ensemble.sortie.launch.amsl_m))
+    best_mps = ensemble.craft.best_eas_mps
+    orders = Orders(np.inf, goal_of(ensemble, field), best_mps, _REMAINS_M2, release_amsl_m)
+    return _judged(who, fly(ensemble.air.scene, who.swarm, gear, orders, begins, WORKERS), field)
+
+
+def goal_of(ensemble: Ensemble, field: int) -> Goal:
+    """Return a field, and the steep spiral in which height is flown off over it."""
+    goals, top = ensemble.goals, ensemble.craft.limits.top_eas_mps
+    return Goal(
+        north_rad=float(goals.north_rad[field]),
+        east_rad=float(goals.east_rad[field]),
+        ground_amsl_m=float(goals.ground_amsl_m[field]),
+        circle_load=_SPIRAL_LOAD,
+        circle_eas_mps=_SPIRAL_SHARE * top,
+        top_eas_mps=top,
+    )
+
+
+def _judged(who: Flyers, ends: Ends, field: int) -> Flown:
+    ensemble, goals = who.ensemble, who.ensemble.goals
+    off_m = EARTH_M * np.hypot(
+        ends.north_rad - goals.north_rad[field],
+        (ends.east_rad - goals.east_rad[field]) * cosine_of(ensemble.sortie),
+    )
+    high_m = ends.over_field_amsl_m - goals.arrival_amsl_m[field]
+    kept = (ends.peak_mach <= ensemble.craft.limits.top_mach) & (off_m < _LANDED_M)
+    spare = np.minimum(high_m / _HEIGHT_M, (who.end_s - ends.landed_s) / _TIME_S)
+    return Flown(np.asarray(kept & (spare >= 0.0)), np.asarray(spare))
