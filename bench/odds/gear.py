@@ -5,7 +5,7 @@ What is planned goes through the doors of the program: `gather.accept` judges ag
 anew out of the same doubts.
 """
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from typing import Final
 
@@ -26,7 +26,7 @@ from farglide.rig.gear import goals_of
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import CLIMBING, States
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie, WindSource
+from farglide.sortie.spec import DoubtSpec, Sortie, WindSource
 
 WORKERS: Final = on_threads(2)
 _RING_M: Final = (50_000.0, 100_000.0, 150_000.0)
@@ -60,8 +60,7 @@ def sortie_of(pair: Pair) -> Sortie:
     )  # fmt: skip
     bearings = 2.0 * np.pi * np.arange(_N_BEARINGS) / _N_BEARINGS
     around = [_field(bare, away_m, float(to)) for away_m in _RING_M for to in bearings]
-    fields = [_field(bare, 0.0, 0.0), *around]
-    return replace(bare, fields=tuple(fields))
+    return replace(bare, fields=(_field(bare, 0.0, 0.0), *around))
 
 
 def _field(sortie: Sortie, away_m: float, bearing_rad: float) -> Field:
@@ -86,12 +85,18 @@ def planned(pair: Pair, grain: Grain) -> Case:
 def in_truth(pair: Pair, grain: Grain) -> Ensemble:
     """Return the same flight in the winds as they came: gear drawn anew, no balloon bursts."""
     sortie = sortie_of(pair)
-    sure = replace(sortie.doubt, wind_mps=0.0, wind_ratio=0.0, beyond_mps=0.0)
-    sortie = replace(sortie, doubt=sure)
+    sortie = replace(sortie, doubt=_sure(sortie.doubt))
     ensemble = drawn_ensemble(sortie, pair.truth.sounding, replace(grain, seed=_TRUE_SEED), WORKERS)
     swarm = ensemble.draws.swarm
     whole = swarm._replace(burst_diameter_m=np.full(len(swarm.gas_kg), _NEVER_M))
     return replace(ensemble, draws=ensemble.draws._replace(swarm=whole))
+
+
+def _sure(doubt: DoubtSpec) -> DoubtSpec:
+    """Return the doubt without any about winds, whatever its parts are called."""
+    names = [one.name for one in fields(doubt) if "wind" in one.name or one.name == "beyond_mps"]
+    sizes = {name: 0.0 for name in names if not name.endswith("depth_m")}
+    return replace(doubt, **sizes)
 
 
 def passages(ensemble: Ensemble, heights_m: FloatArray) -> States:
