@@ -37,7 +37,7 @@ def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     if not sortie.fields:
         return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
-        return f"{begins}: no field is open at any moment of the climb."
+        return f"{begins}: no field has a chance worth a release at any height."
     name = "home" if release.field == sortie.fields[0].name else release.field
     outcome = f"{name} {chance_words(release.chance_ratio)}"
     return f"{begins}, {window_words(sortie, release)}: {outcome}."
@@ -113,9 +113,7 @@ def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str
     name = max(best, key=lambda one: best[one])
     wanted, most = chance_words(sortie.wish.open_ratio), chance_words(best[name])
     most = f"just under {most}" if most == wanted else most
-    return [
-        f"No field is open with a chance of {wanted} at any height; the best has {most}: {name}."
-    ]
+    return [f"Nowhere to land: no field has {wanted} at any height, the best {most}: {name}."]
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:

@@ -43,7 +43,8 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     facts = (
         *_order_facts(release, clock),
         f"{release.field}: {_chances_words(release, clock)}; {_record_words(release)}",
-        f"burst by then {chance_words(release.burst_ratio)}; if still whole, in two minutes more "
+        f"burst before {'that height' if release.by_height else 'then'} "
+        f"{chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
         f"{release.arrival_agl_m:.0f} m over it {over}",
