@@ -108,6 +108,12 @@ pull_load = 2.0
 level_angle_deg = 8
 heading_s = 0                            # found at once
 
+[release]
+seen_by = "gnss"
+seen_to_amsl_m = 50000
+seen_error_m = 15
+free_after_burst_ratio = 0.5             # invented: nobody has counted it
+
 [[packs]]
 name = "all"
 energy_wh = 26
@@ -195,7 +201,9 @@ vertical_mps = 0
 ascent_ratio = 0.05
 
 [wish]
+bring_to = "any"
 wanted_amsl_m = 20000
+enough_ratio = 0.9
 arrival_agl_m = 300
 open_ratio = 0.9
 doubtful_ratio = 0.5

@@ -130,21 +130,24 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
     release, field = plan_json["release"], plan_json["release"]["field"]
     window, by_s = release["window"], release["release_by_after_launch_s"]
     start, end = window["from_after_launch_s"], window["to_after_launch_s"]
-    yield Quantity("window", clock.span(start, end), (rf"[Ww]indow {SPAN}",))
-    begins = (f"release between {TIME}", f"from {TIME}, release by", f"from ; {TIME} ;")
+    yield Quantity("window", clock.span(start, end), (rf"going up, about {SPAN}",))
+    begins = (f"going up, about {TIME} to", f"km, about {TIME}, release by")
     yield Quantity("begin of the window", clock.local(start), begins)
+    low = (f"release between {KM} and", f"from {KM} km, about", f"from ; {KM} ;")
+    yield Quantity("lowest of the window", km_text(window["from_amsl_m"]), low)
+    until = (rf"\bor at {TIME}", f"not there by {TIME}")
+    yield Quantity("until", clock.local(release["until_after_launch_s"]), until)
     heights = f"{km_text(window['from_amsl_m'])} to {km_text(window['to_amsl_m'])}"
     within = (r"indow (?:[^,.]*\), )?([\d.]+ to [\d.]+) km",)
     yield Quantity("heights of the window", heights, within)
     by = (
-        rf"[Rr]elease by {TIME}",
-        rf"release between \d\d:\d\d and {TIME}",
+        rf"[Rr]elease by [\d.]+ km,? \(?about {TIME}",
+        rf"going up, about \d\d:\d\d to {TIME}",
         f"{TIME} release by",
         f"it until {TIME}",
-        f"by ; {TIME} ; from",
     )
     yield Quantity("release by", clock.local(by_s), by)
-    near = (f"UTC\\), near {KM} km: then", f"release by at {KM} km")
+    near = (f"[Rr]elease by {KM} km", f"release between [\\d.]+ and {KM} km", f"by ; {KM} ; from")
     yield Quantity("height of release by", km_text(release["release_by_amsl_m"]), near)
     yield Quantity("to spare", km_text(release["spare_m"], 0), (rf"{KM} km to spare over {field}",))
     over = (rf"to 300 m over it {TIME}", rf"quickest: over {field} {TIME}")
@@ -158,8 +161,8 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
 def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     release, field = plan_json["release"], plan_json["release"]["field"]
     chance = (
-        f"km: home {ODDS}",
-        rf"{field}: {ODDS}; with the record",
+        rf"about \d\d:\d\d to \d\d:\d\d: home {ODDS}",
+        rf"{field}: {ODDS} by the height seen",
         rf"as planned: {field} {ODDS}",
         f"as planned {ODDS}",
         f"not waiting {ODDS}",
@@ -167,8 +170,10 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
     yield Quantity("chance of the release", chance_words(release["chance_ratio"]), chance)
     record = (f"record of releases(?: and pull-outs|:) {ODDS}",)
     yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
-    burst = (f"[Bb]urst by then {ODDS}", rf"sent it bursts {ODDS} by")
-    yield Quantity("burst by then", chance_words(release["burst_ratio"]), burst)
+    clock_chance = chance_words(release["by_clock_ratio"])
+    yield Quantity("chance by the clock", clock_chance, (f"seen, {ODDS} by the clock alone",))
+    burst = (f"[Bb]urst before that height {ODDS}",)
+    yield Quantity("burst before", chance_words(release["burst_ratio"]), burst)
     late = latest_launch_words(plan_json["latest_launch_delay_s"])
     yield Quantity("latest launch", late, (r"(launch at most \d+ min late)",))
     shut = duration_words(plan_json["as_planned"]["shut_s"])

@@ -138,7 +138,7 @@ def test_where_no_height_is_seen_it_is_the_chance_of_the_clock(ensemble: Ensembl
 
 def test_a_pressure_gauge_is_farther_off_the_thinner_the_air(ensemble: Ensemble) -> None:
     gauge = seen_of(
-        released_by(ensemble, seen_by="pressure", seen_error_m=0.0, seen_error_pa=100.0)
+        released_by(ensemble, seen_by="pressure", seen_error_m=0.0, gauge_error_pa=100.0)
     )
     satellite = seen_of(released_by(ensemble, seen_error_m=15.0))
     amsl_m, normal = ensemble.climbs.tracks.amsl_m, ensemble.draws.seen_normal

@@ -1,5 +1,6 @@
 """Whole plans in other places and at other hours: meridian, hemisphere, midnight, summer time."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -98,9 +99,9 @@ def test_a_flight_across_midnight_keeps_its_clock(sortie: Sortie, planned: Plann
     text = said(outlook)
     assert "Saturday 23 January 2027, launch 23:40 (T+0, 09:40 UTC)" in text
     assert "FL330: 00:13 (T+33, 10:13 UTC)" in text
-    assert "release between 00:5" in outlook.verdict
+    assert "km going up, about 00:5" in outlook.verdict
     assert "23:40–23:41" in text
-    assert "23:59–00:07" in text
+    assert re.search(r"23:5\d–00:0\d", text)
 
 
 def test_a_flight_across_the_change_to_summer_time_keeps_its_clock(

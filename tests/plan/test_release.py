@@ -10,10 +10,11 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.heights import chances_of_heights
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.changes import LaunchSpot
-from farglide.plan.planned import Planned, planned
+from farglide.plan.planned import Planned, clock_chance, planned
 from farglide.plan.release import crew_ratio, flown_outlook, release_outlook, would_open
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.glide import Craft, Turn
@@ -21,6 +22,7 @@ from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.reach import Descent
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
+from farglide.sortie.release import ReleaseSpec
 from farglide.sortie.spec import Known, Sortie
 
 HOME_S, SHORT_S = 75 * 60.0, 45 * 60.0
@@ -47,10 +49,17 @@ def test_the_release_tells_the_decision(found: Planned) -> None:
     assert told.window.from_amsl_m <= told.release_by_amsl_m <= told.window.to_amsl_m
     assert (told.spare_m, told.over_field_after_launch_s) == (flight.spare_m, flight.over_field_s)
     assert told.product_ratio == told.chance_ratio * told.crew_ratio
-    step_s = found.case.drawn.climbs.tracks.step_s
-    share = found.case.drawn.climbs.burst_share.mean(axis=0)
-    by_s = decision.release_by_s
-    now, later = np.interp([by_s / step_s, (by_s + 120.0) / step_s], np.arange(len(share)), share)
+    by_s, chances = decision.release_by_s, found.chances
+    now, later = np.interp([by_s, by_s + 120.0], chances.after_launch_s, chances.burst_ratio)
+    assert told.until_after_launch_s == decision.until_s >= by_s
+    assert (told.by_height, told.is_enough) == (True, decision.is_enough)
+    assert found.by_clock is not None
+    assert told.by_clock_ratio == found.by_clock.chance_ratio < told.chance_ratio
+    for one in told.heights:
+        (j,) = np.flatnonzero(chances.amsl_m == one.amsl_m)
+        assert one.chance_ratio == chances.chance_ratio[j, decision.field]
+        assert one.after_launch_s == chances.after_launch_s[j]
+    assert {one.amsl_m % 1000.0 for one in told.heights} == {0.0}
     assert told.burst_ratio == pytest.approx(now, abs=1e-12)
     assert told.burst_within_120_s_ratio == pytest.approx((later - now) / (1.0 - now), abs=1e-12)
 
@@ -239,3 +248,27 @@ def test_a_leaking_balloon_is_not_flown(ensemble: Ensemble) -> None:
     balloon = ensemble.climbs.balloon._replace(envelope=envelope)
     leaking = replace(ensemble, climbs=replace(ensemble.climbs, balloon=balloon))
     assert flown_outlook(leaking, 0, HOME_S) is None
+
+
+@pytest.mark.parametrize("km", [20, 24, 26, 28])
+def test_the_chance_of_a_height_comes_true_when_all_draws_are_flown_by_its_rule(
+    demo_flight: FlightFile, demo_sounding: Sounding, km: int
+) -> None:
+    """Every glider comes free after a burst in both; packs and links are in neither."""
+    release = ReleaseSpec(seen_error_m=0.0, free_after_burst_ratio=1.0)
+    sortie = replace(demo_flight.sortie, packs=(), release=release)
+    ensemble = drawn_ensemble(sortie, demo_sounding, Grain(n_draws=500, slab=5), on_threads())
+    chances = chances_of_heights(ensemble)
+    (j,) = np.flatnonzero(chances.amsl_m == 1000.0 * km)
+    flown = flown_outlook(ensemble, 0, float(chances.until_s[j]), 1000.0 * km)
+    assert flown is not None
+    assert flown.release_amsl_m == 1000.0 * km
+    assert flown.over_field_ratio == pytest.approx(chances.chance_ratio[j, 0], abs=0.02)
+    assert flown.burst_before_ratio == pytest.approx(chances.burst_ratio[j], abs=0.02)
+
+
+def test_where_the_clock_leads_no_other_clock_is_asked(found: Planned) -> None:
+    drawn = found.case.drawn
+    blind = replace(found.chances, by_height=np.zeros_like(found.chances.by_height))
+    assert clock_chance(drawn, blind, found.decision) is None
+    assert clock_chance(drawn, found.chances, None) is None

@@ -39,6 +39,7 @@ from farglide.outlook.links import (
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import (
     FlownOutlook,
+    HeightChance,
     ReleaseOutlook,
     SideView,
     SpeedRow,
@@ -321,7 +322,10 @@ def _release() -> ReleaseOutlook:
     return ReleaseOutlook(
         field="Harrowend",
         chance_ratio=0.93,
+        is_enough=True,
         open_ratio=0.94,
+        by_clock_ratio=0.87,
+        by_clock_after_launch_s=75.0 * 60.0,
         window=Window(
             from_after_launch_s=74.0 * 60.0,
             to_after_launch_s=76.4 * 60.0,
@@ -330,6 +334,12 @@ def _release() -> ReleaseOutlook:
         ),
         release_by_after_launch_s=75.5 * 60.0,
         release_by_amsl_m=26_070.0,
+        until_after_launch_s=82.0 * 60.0,
+        by_height=True,
+        heights=(
+            HeightChance(amsl_m=26_000.0, after_launch_s=75.3 * 60.0, chance_ratio=0.93),
+            HeightChance(amsl_m=28_000.0, after_launch_s=79.0 * 60.0, chance_ratio=0.83),
+        ),
         bound_by="burst",
         burst_ratio=0.002,
         burst_within_120_s_ratio=0.02,
@@ -509,7 +519,8 @@ def sample() -> Outlook:
         car=None,
         ground="",
         flown=FlownOutlook(
-            release_after_launch_s=4530.0,
+            release_after_launch_s=82.0 * 60.0,
+            release_amsl_m=26_070.0,
             over_field_ratio=0.97,
             burst_before_ratio=0.05,
             over_field_amsl_m=Spread(p10=12_000.0, p50=16_000.0, p90=18_500.0),

@@ -110,7 +110,7 @@ def test_every_part_is_there(page: str) -> None:
         "The glider by height",
         "Waiting with the packs on",
         "Each field, if released then",
-        "Release by 17:55 (T+75, 10:55 UTC)",
+        "Release by 26.1 km, about 17:55 (T+75, 10:55 UTC)",
         "46.684 S 108.325 E",
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",

@@ -11,7 +11,7 @@ def test_a_height_is_valid_up_to_its_limit_and_none_nowhere() -> None:
     assert ReleaseSpec(seen_by="none").valid_to_amsl_m == float("-inf")
 
 
-@pytest.mark.parametrize("name", ["seen_error_m", "seen_error_pa"])
+@pytest.mark.parametrize("name", ["seen_error_m", "gauge_error_pa"])
 @pytest.mark.parametrize("value", [-1.0, float("inf"), float("nan")])
 def test_an_error_is_no_less_than_nothing_and_finite(name: str, value: float) -> None:
     with pytest.raises(InputError, match=name):

@@ -48,13 +48,10 @@ class Chances:
 
 
 class AfterBurst(NamedTuple):
-    """When each draw's own balloon bursts, and the chance of what is let go after that.
+    """When each draw's own balloon bursts, and the chance of what is let go after that."""
 
-    Shapes (n_draws,), NaN where it never bursts, and (n_draws, n_goals).
-    """
-
-    burst_s: FloatArray
-    ratio: FloatArray
+    burst_s: FloatArray  # (n_draws,), NaN where it never does
+    ratio: FloatArray  # (n_draws, n_goals)
 
 
 class Opened(NamedTuple):

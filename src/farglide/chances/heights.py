@@ -105,7 +105,7 @@ def seen_of(ensemble: Ensemble) -> Seen:
     amsl_m = ensemble.climbs.tracks.amsl_m
     sd_m = np.full(len(layers.rho_kgpm3), spec.seen_error_m)
     if spec.seen_by == "pressure":
-        sd_m = np.hypot(sd_m, spec.seen_error_pa / (layers.rho_kgpm3 * layers.gravity_mps2))
+        sd_m = np.hypot(sd_m, spec.gauge_error_pa / (layers.rho_kgpm3 * layers.gravity_mps2))
     middles_m = ensemble.air.column.middles_amsl_m
     off_m = ensemble.draws.seen_normal[:, None] * np.interp(amsl_m, middles_m, sd_m)
     return Seen(amsl_m + off_m, spec.valid_to_amsl_m)

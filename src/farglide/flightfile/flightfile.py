@@ -29,6 +29,7 @@ from farglide.flightfile.sections.places import (
     field_of,
     places_source,
 )
+from farglide.flightfile.sections.release import RELEASE, release_of
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
@@ -47,8 +48,8 @@ _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
-    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
-    PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS, STANDS,
+    TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
 )  # fmt: skip
 
 
@@ -203,6 +204,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         train=the("train").spec(TrainSpec),
         glider=glider_of(the("glider")),
         drop=drop_of(the("drop"), the("crew")),
+        release=release_of(the("release")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
         links=tuple(link_spec(one, folder) for one in of["links"]),

@@ -10,7 +10,10 @@ Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """From when to when the chance is within 0.02 of its best above the wanted height."""
+    """From which height to which the chance is within 0.02 of its best above the wanted one.
+
+    Times are those at which half of the whole balloons have passed.
+    """
 
     from_after_launch_s: float
     to_after_launch_s: float
@@ -29,18 +32,33 @@ class TimelyOutlook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeightChance:
+    """The chance of the chosen field for a release at one height."""
+
+    amsl_m: float
+    after_launch_s: float  # when half of the whole balloons have passed
+    chance_ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseOutlook:
     """The decision: which field, when, with what chance, and what ends the window."""
 
     field: str
     chance_ratio: float
+    is_enough: bool  # as good as the crew asks for
     open_ratio: float
+    by_clock_ratio: float | None  # at the best clock time alone; None where the clock leads anyway
+    by_clock_after_launch_s: float | None
     window: Window
     release_by_after_launch_s: float
     release_by_amsl_m: float
+    until_after_launch_s: float  # let go then at the latest, however high
+    by_height: bool  # the crew sees the height and goes by it; else the clock leads
+    heights: tuple[HeightChance, ...]  # every kilometre of the climb
     bound_by: Ending
-    burst_ratio: float  # chance of a burst up to the release-by time
-    burst_within_120_s_ratio: float  # price of two more minutes at the release-by time
+    burst_ratio: float  # chance of a burst before the last order
+    burst_within_120_s_ratio: float  # price of two minutes more of climb, for one still whole then
     spare_m: float
     arrival_agl_m: float  # height over the field at which it counts as reached
     over_field_after_launch_s: float  # quickest arrival at that height
@@ -73,7 +91,8 @@ class SpeedRow:
 class FlownOutlook:
     """All draws flown from hand to ground to one order, steered straight to the field."""
 
-    release_after_launch_s: float
+    release_after_launch_s: float  # at the latest
+    release_amsl_m: float | None  # at this height before that; None where the clock leads
     over_field_ratio: float  # over the field at the arrival height or more; packs not counted
     burst_before_ratio: float  # burst before the release: released after the reaction time
     over_field_amsl_m: Spread

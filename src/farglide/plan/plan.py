@@ -13,6 +13,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.links import FlightLinks
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import FlownOutlook, ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
@@ -131,7 +132,7 @@ def plan(
         gains=(*added_field(found.base, chances, gaps), *gains(found.base, spots)),
         launch_spots=spots,
         unknowns=unknowns(found.base),
-        flown=flown_outlook(drawn, decision.field, decision.release_by_s) if decision else None,
+        flown=_flown(found, release),
         unsteered=unsteered(drawn, found.drawn_moment),
         seconds_left=seconds_left(plain, moment),
         glider=glider_rows(plain),
@@ -151,6 +152,16 @@ def plan(
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=(open_means, *_CAUTIONS),
     )
+
+
+def _flown(found: Planned, release: ReleaseOutlook | None) -> FlownOutlook | None:
+    """Return all draws flown to the last order of the window."""
+    if found.decision is None or release is None:
+        return None
+    drawn, field = found.case.drawn, found.decision.field
+    if not release.by_height:
+        return flown_outlook(drawn, field, release.release_by_after_launch_s)
+    return flown_outlook(drawn, field, release.until_after_launch_s, release.release_by_amsl_m)
 
 
 def _climb_end(found: Planned) -> tuple[float, str]:

@@ -5,7 +5,7 @@ from typing import Literal
 
 from farglide.errors import InputError
 
-SeenBy = Literal["GNSS", "pressure", "none"]
+SeenBy = Literal["gnss", "pressure", "none"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,16 +15,16 @@ class ReleaseSpec:
     Errors are one standard deviation and keep their sign for a whole flight.
     """
 
-    seen_by: SeenBy = "GNSS"
+    seen_by: SeenBy = "gnss"
     seen_to_amsl_m: float = 50_000.0
     seen_error_m: float = 15.0
-    seen_error_pa: float = 100.0  # of a pressure gauge: the thinner the air, the more metres
+    gauge_error_pa: float = 100.0  # of a pressure gauge: the thinner the air, the more metres
     free_after_burst_ratio: float = 0.5  # chance that the glider comes free of the remains
 
     def __post_init__(self) -> None:
         for name, value, unit in (
             ("seen_error_m", self.seen_error_m, "m"),
-            ("seen_error_pa", self.seen_error_pa, "Pa"),
+            ("gauge_error_pa", self.gauge_error_pa, "Pa"),
         ):
             if not 0.0 <= value < float("inf"):
                 raise InputError(name, f"{value} {unit}", "0 or more, finite")

@@ -8,6 +8,7 @@ import pytest
 
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.sections.balloon import BALLOON
 from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
@@ -100,12 +101,21 @@ def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
         ("wanted_amsl_m = 499", 500.0, "is 499 m, below the launch at 500 m."),
         ("wanted_amsl_m = 499", math.nan, ""),
         ("open_ratio = 0.5", 500.0, "is 0.5, not below open_ratio."),
+        ("enough_ratio = 0.4", 500.0, "is 0.4, a chance that is not even doubtful."),
+        (
+            "wanted_amsl_m = 30000",
+            500.0,
+            "is 30000 m, but [balloon] asks for a burst at 30000 m.",
+        ),
     ],
 )
 def test_wishes_that_cannot_be_are_refused(
     text: str, launch_amsl_m: float, words: str, entered: Entered
 ) -> None:
-    found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m)
+    balloon = entered(
+        BALLOON, "[balloon]\nmass_kg = 1\ngas = 'helium'\nburst_height_amsl_m = 30000"
+    )
+    found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m, balloon)
     assert [problem.what for problem in found] == [words] * bool(words)
 
 

@@ -30,6 +30,8 @@ COUNTS: Final = {
     "settle ``early_burst``, whose own share counts as 30 flights",
     "n_early_bursts": "how many of them burst below nine tenths of their bursting diameter",
 }
+LEAST_CLIMB_M: Final = 1000.0
+"""No burst is asked for lower above the launch."""
 _WARMER: Final = Doubt(measured=3.0, typical=6.0, guess=6.0, absolute=True)
 _DRAG_TABLE: Final = PairTable(
     key="drag_table",
@@ -118,7 +120,7 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
         what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
         remedy = "Write more than that weight, common practice is half as much again or more."
         yield one.problem("neck_lift_kg", what, remedy)
-    if top_m <= launch_amsl_m + 1000.0:
+    if top_m <= launch_amsl_m + LEAST_CLIMB_M:
         what = f"is {top_m:.0f} m, less than 1000 m above the launch at {launch_amsl_m:.0f} m."
         yield one.problem("burst_height_amsl_m", what, "Is that kilometres or feet?")
 

@@ -11,6 +11,7 @@ from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
 from farglide.flightfile.reading.reader import Reader, tidy
+from farglide.flightfile.sections.balloon import LEAST_CLIMB_M
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
 
 PERMISSIONS: Final = {
@@ -25,6 +26,7 @@ _YEARS: Final = (1980, 2099)
 _EXAMPLE: Final = "launch_at = 2027-01-23T16:40:00+07:00"
 _D: Final = DoubtSpec()
 _W: Final = Wish()
+_BRING_TO: Final = ("home", "any")
 
 _LAUNCH_ROWS: Final = (
     needed("lat", unit.ANGLE, (-88.0, 88.0), "the launch place lies at latitude"),
@@ -51,7 +53,10 @@ _WISH_ROWS: Final = (
            "releases count from a height above mean sea level of", _W.wanted_amsl_m),
     choice("arrival_agl", unit.HEIGHT, (0.0, 5000.0),
            "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
-    choice("open", unit.RATIO, (0.05, 1.0), "it is called open from a chance of", _W.open_ratio),
+    choice("enough", unit.RATIO, (0.05, 1.0),
+           "the day serves its purpose from a chance of", _W.enough_ratio),
+    choice("open", unit.RATIO, (0.05, 1.0),
+           "a field is called open from a chance of", _W.open_ratio),
     choice("doubtful", unit.RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),
     # common practice, no source
     choice("ground_wind_limit", unit.SPEED, (0.5, 30.0),
@@ -71,15 +76,24 @@ def launch_problems(launch: Entry) -> Iterator[Problem]:
         yield launch.problem("lat_deg, lon_deg", "are 0, 0: no launch place.", remedy)
 
 
-def wish_problems(wish: Entry, launch_amsl_m: float) -> Iterator[Problem]:
-    """Yield wishes that exclude each other, or are met before the launch."""
+def wish_problems(wish: Entry, launch_amsl_m: float, balloon: Entry) -> Iterator[Problem]:
+    """Yield wishes that exclude each other, are met before the launch, or never can be."""
     if wish.value("doubtful_ratio") >= wish.value("open_ratio"):
         what = f"is {wish.value('doubtful_ratio'):g}, not below open_ratio."
         yield wish.problem("doubtful_ratio", what, "Open asks for a better chance than doubtful.")
+    elif wish.value("doubtful_ratio") > wish.value("enough_ratio"):
+        what = f"is {wish.value('enough_ratio'):g}, a chance that is not even doubtful."
+        remedy = f"Allowed: {wish.value('doubtful_ratio'):g} (doubtful_ratio) or more."
+        yield wish.problem("enough_ratio", what, remedy)
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
         what = f"is {wanted_m:.0f} m, below the launch at {launch_amsl_m:.0f} m."
         yield wish.problem("wanted_amsl_m", what, "Write a height above mean sea level.")
+    burst_m = balloon.stated("burst_height_amsl_m")
+    low_m = launch_amsl_m + LEAST_CLIMB_M  # a lower burst is refused by itself
+    if burst_m is not None and wanted_m >= burst_m > low_m:
+        what = f"is {wanted_m:.0f} m, but [balloon] asks for a burst at {burst_m:.0f} m."
+        yield wish.problem("wanted_amsl_m", what, "Wish for less, or fill for a higher burst.")
 
 
 def zone_text(offset: timedelta) -> str:
@@ -162,7 +176,17 @@ LAUNCH: Final = Section(
 DOUBT: Final = Section(
     name="doubt", about="Standard deviations of the air and of the climb.", rows=_DOUBT_ROWS
 )
-WISH: Final = Section(name="wish", about="What the crew wants of the flight.", rows=_WISH_ROWS)
+WISH: Final = Section(
+    name="wish",
+    about="What the day is for: back to where, from which height, with how much chance.",
+    rows=_WISH_ROWS,
+    choices={"bring_to": (_BRING_TO, "any")},
+    words={
+        "bring_to": '``"home"``: the first field counts, and others only where it has no chance; '
+        '``"any"``: the first field in your order that has a chance good enough; left out: '
+        '``"any"``',
+    },
+)
 PERMITS: Final = Section(
     name="permissions",
     about="What is held and what is missing. Nothing is judged here; a missing one is printed.",

@@ -71,8 +71,11 @@ def release_text(outlook: Outlook, clock: FlightClock) -> str:
     release = outlook.release
     if release is None:
         return "no release window"
-    by = clock.local(release.release_by_after_launch_s)
-    return f"from {clock.local(release.window.from_after_launch_s)}, release by {by}"
+    start, by_s = clock.local(release.window.from_after_launch_s), release.release_by_after_launch_s
+    if not release.by_height:
+        return f"from {start}, release by {clock.local(by_s)}"
+    by = f"{km_text(release.release_by_amsl_m)} km, about {clock.local(by_s)}"
+    return f"from {km_text(release.window.from_amsl_m)} km, about {start}, release by {by}"
 
 
 def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
