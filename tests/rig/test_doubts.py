@@ -44,7 +44,6 @@ def test_doubts_are_those_of_the_file(sortie: Sortie, column: Column) -> None:
         drop.reaction_s.value, drop.reaction_s.sd,
     )  # fmt: skip
     assert found.pack_ends_s == (pack_end(sortie, column, sortie.packs[0]),)
-    assert found.wind_depth_m == sortie.doubt.wind_depth_m
 
 
 def test_a_doubt_about_the_neck_lift_is_one_about_the_gas(sortie: Sortie, column: Column) -> None:

@@ -12,7 +12,7 @@ from farglide.sortie.spec import Known, PackSpec, Sortie
 
 
 def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
-    """Return what the draws vary. A climb's relative error counts twice in the drag factor."""
+    """Return what the draws vary but the air. A climb's relative error counts twice in the drag."""
     balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
     gas_kg = launch_fill(sortie, column).gas_kg
     gas_sd = gas_kg * balloon.neck_lift_kg.sd / (balloon.neck_lift_kg.value + balloon.mass_kg)
@@ -30,7 +30,6 @@ def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
         heading_s=_uncertain(drop.heading_s),
         pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
         reaction_s=_uncertain(drop.reaction_s),
-        wind_depth_m=sortie.doubt.wind_depth_m,
     )
 
 
