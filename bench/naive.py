@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.between import air_at
-from farglide.air.doubt import _at_layer
 from farglide.balloon.bands import _band_ratio
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import THIN_EXPONENT, _fall_speed_mps
@@ -14,7 +13,7 @@ from farglide.glider.polar import GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
-from farglide.sim.core.scene import _envelope, _errors
+from farglide.sim.core.scene import _envelope, _errors_home, _errors_out
 from farglide.sim.core.step import (
     Errors,
     Masses,
@@ -47,10 +46,9 @@ def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, floa
     w = x - k
     out = np.zeros(5)
     for j, share in ((k, 1.0 - w), (k + 1, w)):
-        sd = layers.wind_sd_mps[j]
-        out[0] += share * (layers.u_mps[0, j] + sd * _at_layer(scene.knots, errors.east, j))
-        out[1] += share * (layers.v_mps[0, j] + sd * _at_layer(scene.knots, errors.north, j))
-        out[2] += share * scene.up_sd_mps * _at_layer(scene.knots, errors.up, j)
+        out[0] += share * (layers.u_mps[0, j] + errors.east_mps[j])
+        out[1] += share * (layers.v_mps[0, j] + errors.north_mps[j])
+        out[2] += share * errors.up_mps[j]
         out[3] += share * layers.shortening_ratio[j]
         out[4] += share * layers.slowing_s2pm2[j]
     return out[0], out[1], out[2], out[3], out[4]
@@ -153,8 +151,8 @@ def step_some(
     balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
     for i in range(some.first, some.last):
-        envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
-        flight = (envelope, errors, swarm.climb_factor[i])
+        envelope, errors = _envelope(swarm, balloon.envelope, i), _errors_home(swarm, i)
+        flight = (envelope, _errors_out(swarm, i), swarm.climb_factor[i])
         y = np.array([start_m, 0.0, 0.0])
         t, burst = 0.0, False
         while t < orders.release_s - 1e-9 and not burst:
@@ -234,15 +232,16 @@ def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, 
 
     balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
-    envelope, errors = (
-        _envelope(swarm, balloon.envelope, i),
-        Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i]),
+    envelope = _envelope(swarm, balloon.envelope, i)
+    out, errors = (
+        Errors(getattr(swarm, f"{way}_east_mps")[i], getattr(swarm, f"{way}_north_mps")[i], rise)
+        for way, rise in (("out", swarm.rise_mps[i]), ("home", swarm.rise_mps[i]))
     )
 
     factors = swarm.climb_factor[i]
 
     def climbing(_: float, y: FloatArray) -> Any:
-        return climb_rates(scene, balance, (envelope, errors, factors), balloon.hanging_kg, y)
+        return climb_rates(scene, balance, (envelope, out, factors), balloon.hanging_kg, y)
 
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])

@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from bench.scene import demo_ensemble
 from bench.timing import Row, best_s
-from farglide.air.doubt import _at_layer
 from farglide.compute import on_threads
 from farglide.glider.polar import GlideAir, _fastest_eas, _slowest_eas, _steady
 from farglide.kernel import roomy
@@ -44,14 +43,13 @@ def _brute_some(
             )
             low = _slowest_eas(polar)
             high = _fastest_eas(limits[0], limits[1], layers.sound_mps[k], layers.tas_per_eas[k])
-            up = scene.up_sd_mps * _at_layer(scene.knots, swarm.error_up[i], k)
+            up = swarm.rise_mps[i, k]
             for j in range(n_speed):
                 eas = low + (high - low) * j / (n_speed - 1)
                 v, s = _steady(polar, eas, air, factor[i], 1.0)
                 level[j], per[j] = v, 1.0 / (s - up)
-            sd = layers.wind_sd_mps[k]
-            u = layers.u_mps[0, k] + sd * _at_layer(scene.knots, swarm.error_east[i], k)
-            v = layers.v_mps[0, k] + sd * _at_layer(scene.knots, swarm.error_north[i], k)
+            u = layers.u_mps[0, k] + swarm.home_east_mps[i, k]
+            v = layers.v_mps[0, k] + swarm.home_north_mps[i, k]
             metres = layers.step_m * layers.shortening_ratio[k]
             for n in range(n_dir):
                 c = u * east[n] + v * north[n]
@@ -68,10 +66,7 @@ def _cut(ensemble: Any) -> Any:
     layers = ensemble.air.scene.layers
     short = [a[..., :_N_LAYERS] if isinstance(a, np.ndarray) else a for a in layers]
     short = [np.ascontiguousarray(a) if isinstance(a, np.ndarray) else a for a in short]
-    knots = ensemble.air.scene.knots
-    return ensemble.air.scene._replace(
-        layers=type(layers)(*short), knots=type(knots)(*(a[:_N_LAYERS].copy() for a in knots))
-    )
+    return ensemble.air.scene._replace(layers=type(layers)(*short))
 
 
 def reach_rows() -> list[Row]:

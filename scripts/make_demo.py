@@ -194,9 +194,6 @@ fails_in_3h_percent = 1
 {stands}
 {barriers}
 [doubt]
-wind_mps = 1.5
-wind_ratio = 0.08
-wind_depth_m = 3000
 vertical_mps = 0
 ascent_ratio = 0.05
 

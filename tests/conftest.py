@@ -16,12 +16,15 @@ from typing import Any
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.ensemble import Ensemble
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
+from farglide.rig import airdoubts
+from farglide.rig.airdoubts import between_passages_s
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
@@ -143,6 +146,20 @@ def _text(value: Any) -> str:
     if isinstance(value, dict):
         return "{" + ", ".join(f"{_text(k)} = {_text(v)}" for k, v in value.items()) + "}"
     return value.isoformat() if hasattr(value, "isoformat") else repr(value)
+
+
+@pytest.fixture
+def keep_minutes(monkeypatch: pytest.MonkeyPatch) -> Callable[[Ensemble], None]:
+    """Return a function after which every flight has one's times between passages of a layer.
+
+    A changed flight keeps the air of the old one; drawn afresh it would have its own.
+    """
+
+    def keep(ensemble: Ensemble) -> None:
+        elapsed_s = between_passages_s(ensemble.sortie, ensemble.air.column)
+        monkeypatch.setattr(airdoubts, "between_passages_s", lambda *_: elapsed_s)
+
+    return keep
 
 
 @pytest.fixture

@@ -51,25 +51,20 @@ class PlainFlights:
 
     def __init__(self, ensemble: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
         self.ensemble, self.orders, self.drag, self.glide_eas = ensemble, orders, drag, glide_eas
-        layers, knots, swarm = (
-            ensemble.air.scene.layers,
-            ensemble.air.scene.knots,
-            ensemble.draws.swarm,
-        )
+        layers = ensemble.air.scene.layers
         n = len(layers.p_pa)
         self.middle = layers.base_amsl_m + layers.step_m * (np.arange(n) + 0.5)
         self.base, self.step_m = layers.base_amsl_m, layers.step_m
-
-        def by_layer(knotted: FloatArray) -> FloatArray:
-            cell = knots.cell
-            return knots.lower_weight * knotted[:, cell] + knots.upper_weight * knotted[:, cell + 1]
-
-        sd = layers.wind_sd_mps
-        self.u = layers.u_mps[0] + sd * by_layer(swarm.error_east)
-        self.v = layers.v_mps[0] + sd * by_layer(swarm.error_north)
-        self.up = ensemble.air.scene.up_sd_mps * by_layer(swarm.error_up)
+        self.take_winds("out")
         lat0 = np.radians(ensemble.sortie.launch.lat_deg)
         self.lat0 = lat0
+
+    def take_winds(self, way: str) -> None:
+        """Fly on in the winds of the way out, or of the way home."""
+        layers, swarm = self.ensemble.air.scene.layers, self.ensemble.draws.swarm
+        self.u = layers.u_mps[0] + getattr(swarm, f"{way}_east_mps")
+        self.v = layers.v_mps[0] + getattr(swarm, f"{way}_north_mps")
+        self.up = swarm.rise_mps.astype(np.float64)
 
     def air(self, z: FloatArray) -> Here:
         """Return the air, straight lines between middles of layers, of logarithms for the thin."""
@@ -305,7 +300,9 @@ class PlainFlights:
     def fly(self, release_s: FloatArray, step_s: float) -> PlainEnds:
         """Return how the flights go."""
         ensemble, orders = self.ensemble, self.orders
+        self.take_winds("out")
         t, y, burst = self.climb(release_s, step_s)
+        self.take_winds("home")
         wait = np.where(burst, ensemble.draws.reaction_s, 0.0)
         y, _ = self.fallen(y, wait)
         t = t + wait

@@ -169,10 +169,22 @@ def test_a_spot_tells_what_really_moving_the_launch_gives(
     assert spot.release_by_after_launch_s == pytest.approx(moved.release_by_s, abs=180.0)
 
 
-def test_the_two_sides_of_the_drift_differ(spots: tuple[LaunchSpot, ...]) -> None:
-    """Else a mirrored sign would not be seen by the test above."""
-    left, right = spot_at(spots, 40_000.0, 20_000.0), spot_at(spots, 40_000.0, -20_000.0)
-    assert left.shut_s - right.shut_s > 240.0
+def test_a_launch_on_the_field_s_side_of_the_drift_is_the_better_one(
+    sortie: Sortie, demo_sounding: Sounding, base: Trial
+) -> None:
+    """A home 20 km to the left of the drift: launched from there, it is as good as home was."""
+    axis, frame = drift_axis_rad(base.ensemble), base.ensemble.air.scene.frame
+    lat_deg, lon_deg = place_deg(
+        sortie.launch,
+        float(20_000.0 * np.sin(axis) / frame.meridian_m),
+        float(-20_000.0 * np.cos(axis) / (frame.normal_m * frame.cosine)),
+    )
+    home = replace(sortie.fields[0], lat_deg=lat_deg, lon_deg=lon_deg)
+    aside = summed_up(drawn_ensemble(replace(sortie, fields=(home,)), demo_sounding, COARSE))
+    spots = launch_spots(aside)
+    left, right = spot_at(spots, 0.0, 20_000.0), spot_at(spots, 0.0, -20_000.0)
+    assert left.chance_ratio == pytest.approx(base.chance_ratio, abs=0.02)
+    assert left.chance_ratio - right.chance_ratio > 0.02
 
 
 def test_the_drift_axis_points_to_where_the_balloons_are(base: Trial) -> None:

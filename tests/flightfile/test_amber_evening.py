@@ -100,7 +100,7 @@ def test_drop_crew_pack_doubt_and_wish_are_those_of_the_table() -> None:
     end_s = pack.on_after_launch_s + 3600.0 * 26.0 * 0.65 / 7.0
     assert end_s / 60.0 == pytest.approx(129.9, abs=0.05)
     doubt = sortie.doubt
-    assert (doubt.wind_mps, doubt.wind_ratio, doubt.wind_depth_m) == (1.5, 0.08, 3000.0)
+    assert (doubt.deep_wind_mps, doubt.shallow_wind_mps) == (None, None)  # as the winds' age tells
     assert doubt.ascent_ratio == 0.05
     assert (sortie.wish.wanted_amsl_m, sortie.wish.arrival_agl_m) == (20_000.0, 300.0)
     assert sortie.wind is not None

@@ -107,8 +107,13 @@ def test_less_gas_than_lifts_is_not_asked_for(base: Trial, sortie: Sortie) -> No
 
 @pytest.mark.parametrize("what", [what for what, _ in CHANGES])
 def test_a_change_answers_as_the_changed_flight_drawn_afresh(
-    demo_sounding: Sounding, loose: Trial, what: str, alike: Alike
+    demo_sounding: Sounding,
+    loose: Trial,
+    what: str,
+    alike: Alike,
+    keep_minutes: Callable[[Ensemble], None],
 ) -> None:
+    keep_minutes(loose.ensemble)
     before, changed = loose.ensemble, dict(CHANGES)[what](loose.ensemble)
     assert (changed.sortie, changed.grain) != (before.sortie, before.grain)
     fresh = drawn_ensemble(changed.sortie, demo_sounding, changed.grain)

@@ -13,6 +13,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import ground_wind_mps, plan_notes
 from farglide.rig.listening import listening_of
+from farglide.rig.winds import wind_words
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -44,15 +45,17 @@ def pack(demo_sounding: Sounding) -> Pack:
 
 
 def test_a_plain_plan_has_nothing_to_note(ensemble: Ensemble, pack: Pack) -> None:
-    assert plan_notes(ensemble, pack) == ()
+    (winds,) = plan_notes(ensemble, pack)
+    assert winds == wind_words(ensemble.sortie, pack.sounding)
+    assert winds.startswith("the winds are 2.7 h old: doubt 2.3 m/s deep")
 
 
 def test_what_the_reader_noted_comes_first(ensemble: Ensemble, pack: Pack) -> None:
     noted = replace(pack.sounding, notes=("two levels dropped", "humidity unknown"))
-    other = replace(pack, sounding=noted, widening_ratio=2.345)
+    other = replace(pack, sounding=noted)
     found = plan_notes(ensemble, other)
     assert found[:2] == noted.notes
-    assert "2.3 times as wide" in found[2]
+    assert found[2].startswith("the winds are")
     assert len(found) == 3
 
 

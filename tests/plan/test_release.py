@@ -206,7 +206,13 @@ def test_those_that_miss_come_down_beyond(ensemble: Ensemble) -> None:
 def test_a_near_field_is_never_missed(sortie: Sortie, demo_sounding: Sounding) -> None:
     exact = replace(
         sortie,
-        doubt=replace(sortie.doubt, wind_mps=0.0, wind_ratio=0.0, ascent_ratio=0.0),
+        doubt=replace(
+            sortie.doubt,
+            shallow_wind_mps=0.0,
+            deep_wind_mps=0.0,
+            deep_wind_ratio=0.0,
+            ascent_ratio=0.0,
+        ),
         balloon=replace(
             sortie.balloon,
             burst_diameter_m=replace(sortie.balloon.burst_diameter_m, sd=0.0),

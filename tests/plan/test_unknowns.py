@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.air.column import Sounding
-from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import Trial, summed_up
 from farglide.plan.unknowns import UNKNOWNS, Unknown, shifted, unknowns
 from farglide.sortie.spec import Sortie, Tag
@@ -17,8 +17,14 @@ SHIFTS = [(one, sign) for one in UNKNOWNS for sign in (1.0, -1.0) if one.name !=
 
 @pytest.mark.parametrize(("unknown", "sign"), SHIFTS)
 def test_a_shift_answers_as_the_shifted_flight_drawn_afresh(
-    demo_sounding: Sounding, loose: Trial, unknown: Unknown, sign: float, alike: Alike
+    demo_sounding: Sounding,
+    loose: Trial,
+    unknown: Unknown,
+    sign: float,
+    alike: Alike,
+    keep_minutes: Callable[[Ensemble], None],
 ) -> None:
+    keep_minutes(loose.ensemble)
     taken = shifted(loose.ensemble, unknown, sign)
     assert taken.sortie != loose.ensemble.sortie
     fresh = drawn_ensemble(taken.sortie, demo_sounding, loose.ensemble.grain)

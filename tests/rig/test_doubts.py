@@ -46,7 +46,6 @@ def test_doubts_are_those_of_the_file(sortie: Sortie, column: Column) -> None:
         drop.reaction_s.value, drop.reaction_s.sd,
     )  # fmt: skip
     assert found.pack_ends_s == (pack_end(sortie, column, sortie.packs[0]),)
-    assert found.wind_depth_m == sortie.doubt.wind_depth_m
 
 
 def test_the_doubt_about_a_stated_climb_takes_the_place_of_its_drag(

@@ -1,18 +1,23 @@
 """The demo flight on its ensemble, and the plain twin glider, for the tests of reach and doors."""
 
 import importlib.util
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
+import numpy as np
 import pytest
 
 from farglide.atlas.terrain import Box
+from farglide.chances import ensemble
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.cli.plan import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import FlightFile
 from farglide.radio.link import Link, Receiver, Sender
+from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.draws import Drawn, draw
 from farglide.sim.hear.ears import waves_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -67,6 +72,38 @@ def drawn_demo(demo: tuple[Sortie, Pack]) -> Ensemble:
     """Return the demo in fifty draws."""
     sortie, pack = demo
     return drawn_ensemble(sortie, pack.sounding, Grain(n_draws=50, seed=3, clock_s=60.0))
+
+
+@pytest.fixture(scope="session")
+def smoothly_drawn() -> Callable[..., Ensemble]:
+    """Return a function that draws a flight in errors that are smooth over a kilometre.
+
+    For proofs against what knows no layers: it would lose of all that changes from one to the next.
+    """
+
+    def made(sortie: Sortie, pack: Pack, grain: Grain) -> Ensemble:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(ensemble, "draw", lambda *given: _smoothed(draw(*given)))
+            return drawn_ensemble(sortie, pack.sounding, grain)
+
+    return made
+
+
+def _smoothed(drawn: Drawn) -> Drawn:
+    """Return draws whose air runs by straight lines between every tenth layer."""
+    smooth = {}
+    for name in AirErrors._fields:
+        errors = getattr(drawn.swarm, name)
+        layers = np.arange(errors.shape[1])
+        rows = [np.interp(layers, layers[::10], one[::10]) for one in errors]
+        smooth[name] = np.array(rows, dtype=np.float32)
+    return drawn._replace(swarm=drawn.swarm._replace(**smooth))
+
+
+@pytest.fixture(scope="session")
+def smooth_demo(demo: tuple[Sortie, Pack], smoothly_drawn: Callable[..., Ensemble]) -> Ensemble:
+    """Return the demo in fifty draws with smooth errors."""
+    return smoothly_drawn(*demo, Grain(n_draws=50, seed=3, clock_s=60.0))
 
 
 @pytest.fixture(scope="session")

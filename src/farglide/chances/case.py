@@ -38,11 +38,7 @@ class Case:
 
 
 def case_of(sortie: Sortie, pack: Pack, grain: Grain, workers: Workers = in_one_go) -> Case:
-    """Return the case of a sortie in the air and over the ground of a pack, with its links.
-
-    The doubt about the winds is as wide as the pack says, where that is wider than asked for.
-    """
-    grain = replace(grain, widening_ratio=max(grain.widening_ratio, pack.widening_ratio))
+    """Return the case of a sortie in the air and over the ground of a pack, with its links."""
     drawn = drawn_ensemble(sortie, pack.sounding, grain, workers)
     listening = listening_of(sortie, pack.terrain, workers)
     return with_plain(replace(drawn, listening=listening), pack.terrain)

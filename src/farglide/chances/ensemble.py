@@ -6,11 +6,11 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Column, Sounding
-from farglide.air.doubt import n_knots
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped
+from farglide.rig.airdoubts import air_doubts_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     balloon_of,
@@ -25,7 +25,8 @@ from farglide.rig.gear import (
 )
 from farglide.rig.listening import Listening
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
-from farglide.sim.core.draws import Drawn, draw, undisturbed
+from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.draws import Drawn, draw, draw_air, redrawn, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Fleet, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Goals, Haste, Releases
 from farglide.sim.core.scene import Scene
@@ -160,21 +161,23 @@ def plain_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
 def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
     """Return the same flight with another balloon or fill: climbs anew, the glider's tables kept.
 
-    `sortie` may differ from the ensemble's own in its balloon alone.
+    Between the two passages of a layer its air changes as on the ensemble's own flight. `sortie`
+    may differ from the ensemble's own in its balloon alone.
     """
     given = _Given(sortie, ensemble.air, ensemble.grain, ensemble.workers)
-    draws = _draws(given)
+    draws = _redrawn(ensemble.draws, given)
     return replace(ensemble, sortie=sortie, draws=draws, climbs=_climbs(given, draws))
 
 
 def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
     """Return the same climbs with another glider, crew or speed held: the reach summed anew.
 
-    `sortie` may differ from the ensemble's own in glider and drop, but not in what hangs below the
-    balloon; `grain` in the speed held.
+    Between the two passages of a layer its air changes as on the ensemble's own flight. `sortie`
+    may differ from the ensemble's own in glider and drop, but not in what hangs below the balloon;
+    `grain` in the speed held.
     """
     given = _Given(sortie, ensemble.air, grain, ensemble.workers)
-    draws, craft = _draws(given), _craft(given)
+    draws, craft = _redrawn(ensemble.draws, given), _craft(given)
     reach = _reach(given, craft, draws)
     return replace(ensemble, sortie=sortie, grain=grain, craft=craft, draws=draws, reach=reach)
 
@@ -182,11 +185,13 @@ def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
 def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
     """Return the same draws where the winds are known otherwise, their errors as many deviations.
 
-    The reach is summed anew, the climbs so far stay what they were. `air`: with the layers and
-    knots of the ensemble's own.
+    The reach is summed anew, the climbs so far stay what they were. `ensemble`: of draws, not of
+    the flight without errors. `air`: with the layers of the ensemble's own.
     """
     given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
-    return replace(ensemble, air=air, reach=_reach(given, ensemble.craft, ensemble.draws))
+    draws = ensemble.draws
+    draws = draws._replace(swarm=draws.swarm._replace(**_air_errors(given)._asdict()))
+    return replace(ensemble, air=air, draws=draws, reach=_reach(given, ensemble.craft, draws))
 
 
 def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
@@ -225,14 +230,27 @@ def _put_together(given: _Given, draws: Drawn) -> Ensemble:
 
 
 def _draws(given: _Given) -> Drawn:
-    column, grain = given.air.column, given.grain
-    doubts = doubts_of(given.sortie, column, grain)
-    return draw(doubts, grain.n_draws, n_knots(column), grain.seed)
+    sortie, column, grain = given.sortie, given.air.column, given.grain
+    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
+    return draw(doubts, air, grain.n_draws, grain.seed)
+
+
+def _redrawn(draws: Drawn, given: _Given) -> Drawn:
+    """Return the same draws in their air, with all else as it is given."""
+    doubts = doubts_of(given.sortie, given.air.column, given.grain)
+    return redrawn(draws, doubts, given.grain.seed)
+
+
+def _air_errors(given: _Given) -> AirErrors:
+    """Return the errors of the air in all draws."""
+    sortie, column, grain = given.sortie, given.air.column, given.grain
+    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
+    return draw_air(doubts, air, grain.n_draws, grain.seed)
 
 
 def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_Given, Drawn]:
     air = air_of(sortie, sounding, grain)
-    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    draws = undisturbed(doubts_of(sortie, air.column, grain), len(air.column.layers.p_pa))
     return _Given(sortie, air, grain, in_one_go), draws
 
 

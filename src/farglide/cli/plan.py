@@ -20,6 +20,7 @@ from farglide.plan.plan import plan_file
 from farglide.plan.planned import Progress
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
+from farglide.rig.winds import wind_words
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
@@ -115,9 +116,7 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     ]
     if replaced:
         lines.append("  takes the place of the pack that was there")
-    if pack.widening_ratio > 1.0:
-        wide = f"{pack.widening_ratio:.1f} times as wide"
-        lines.append(f"  wind old or far: its doubt is taken {wide}")
+    lines.append(f"  {wind_words(flight.sortie, pack.sounding)}")
     return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
 
 

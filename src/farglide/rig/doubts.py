@@ -19,7 +19,10 @@ _CLIMB_STEP_S: Final = 30.0
 
 
 def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
-    """Return what the draws vary. The doubt about a stated climb stands in place of its drag's."""
+    """Return what the draws vary but the air.
+
+    The doubt about a stated climb stands in place of its drag's.
+    """
     balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
     fill = launch_fill(sortie, column)
     gas_kg = fill.gas_kg
@@ -39,7 +42,6 @@ def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
         heading_s=_uncertain(drop.heading_s),
         pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
         reaction_s=_uncertain(drop.reaction_s),
-        wind_depth_m=sortie.doubt.wind_depth_m,
     )
 
 

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.air.column import Column, Sounding, build_column
 from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
@@ -22,6 +22,7 @@ from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
+from farglide.rig.winds import wind_doubt_of
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.climb import Balloon
 from farglide.sim.reach.support import Limits
@@ -33,14 +34,7 @@ _SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
     lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
-    doubt = WindDoubt(
-        floor_mps=sortie.doubt.wind_mps,
-        share_ratio=sortie.doubt.wind_ratio,
-        depth_m=sortie.doubt.wind_depth_m,
-        beyond_mps=sortie.doubt.beyond_mps,
-        widening_ratio=grain.widening_ratio,
-    )
-    column = build_column(sounding, lowest, doubt)
+    column = build_column(sounding, lowest, wind_doubt_of(sortie, sounding))
     if grain.slowing:
         return column
     still = np.zeros_like(column.layers.slowing_s2pm2)

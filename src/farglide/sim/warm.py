@@ -7,7 +7,6 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.column import Layers
-from farglide.air.doubt import Knots
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
@@ -30,6 +29,7 @@ from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
+from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, Losses, drop_losses
 from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
@@ -55,7 +55,7 @@ from farglide.sim.reach.reach import FREE, N_TERM, Descent, Reach, sum_reach
 from farglide.sim.reach.rose import support_between
 from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
 
-_N: Final = 4  # layers, and knots
+_N: Final = 4  # layers
 _NONE: Final = 0  # draws
 _WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
 _DROP: Final = Drop(0.1, 13.0, 2.0, 0.14)
@@ -66,9 +66,8 @@ _DONE: Final = ".done"
 def _scene() -> Scene:
     ones = [np.ones(_N) for _ in range(9)]
     wind = np.zeros((1, _N))
-    layers = Layers._make([0.0, 100.0, *ones, wind, wind.copy(), np.ones(_N)])
-    knots = Knots(np.zeros(_N, dtype=np.int64), np.ones(_N), np.zeros(_N))
-    return Scene(layers, knots, frame_of(45.0, 0.0), 0.0)
+    layers = Layers._make([0.0, 100.0, *ones, wind, wind.copy()])
+    return Scene(layers, frame_of(45.0, 0.0))
 
 
 def _reach() -> Reach:
@@ -76,8 +75,8 @@ def _reach() -> Reach:
 
 
 def _swarm(n: int) -> Swarm:
-    ones, errors = (np.ones(n) for _ in range(4)), (np.zeros((n, _N)) for _ in range(3))
-    return Swarm._make([*ones, *errors, np.ones((n, N_BANDS))])
+    ones = np.ones(n)
+    return Swarm(ones, ones, ones, ones, np.ones((n, N_BANDS)), *no_air_errors(n, _N))
 
 
 def _releases() -> Releases:

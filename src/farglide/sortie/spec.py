@@ -153,12 +153,17 @@ class PackSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoubtSpec:
-    """How far winds may be off, and the ascent and the air's own vertical motion."""
+    """How far winds may be off, and the ascent and the air's own vertical motion.
 
-    wind_mps: float = 1.5
-    wind_ratio: float = 0.08
-    wind_depth_m: float = 3000.0
-    beyond_mps: float = 10.0  # at and above the top of the sounding plus one depth
+    None: as the age, the distance and the lead time of the winds tell.
+    """
+
+    shallow_wind_mps: float | None = None
+    shallow_wind_depth_m: float | None = None
+    deep_wind_mps: float | None = None
+    deep_wind_ratio: float | None = None  # share of the speed
+    deep_wind_depth_m: float | None = None
+    beyond_mps: float = 10.0  # at and above the top of the sounding plus one deep depth
     vertical_mps: float = 0.2
     ascent_ratio: float | None = None  # of the mean climb; None: what the drag leaves in doubt
     ascent_band_ratio: float = USUAL_BAND_RATIO  # of the speed in 5 km of height over the mean

@@ -89,7 +89,9 @@ def test_no_launch_place_is_refused(entered: Entered) -> None:
 
 def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
     assert entered(DOUBT, "").spec(DoubtSpec) == DoubtSpec()
-    assert entered(DOUBT, "[doubt]\nwind_percent = 20").spec(DoubtSpec) == DoubtSpec(wind_ratio=0.2)
+    assert entered(DOUBT, "[doubt]\ndeep_wind_percent = 20").spec(DoubtSpec) == DoubtSpec(
+        deep_wind_ratio=0.2
+    )
     assert entered(WISH, "").spec(Wish) == Wish()
     assert entered(WISH, "[wish]\nopen_percent = 80").spec(Wish) == Wish(open_ratio=0.8)
 

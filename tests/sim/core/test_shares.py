@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 from scipy.stats import beta, norm
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of, n_knots
+from farglide.air.column import Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.burst import Bursting
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
+from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import (
     burst_shares,
@@ -38,11 +39,9 @@ def flown(sounding: Sounding, burst_m: np.ndarray) -> Climbed:  # type: ignore[t
     column = build_column(sounding, 240.0, WindDoubt())
     n = len(burst_m)
     envelope = Envelope(1.0, 0.19449, 14.368, 0.0, 0.0, 100.0, 6.6, 1.0, 0.0)
-    still = np.zeros((n, n_knots(column)))
-    swarm = Swarm(
-        np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), *[still] * 3, np.ones((n, 8))
-    )
-    scene = Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.0)
+    still = no_air_errors(n, len(column.layers.p_pa))
+    swarm = Swarm(np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), np.ones((n, 8)), *still)
+    scene = Scene(column.layers, frame_of(-46.5, 108.0))
     balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 0.82, np.ones(8))
     return climb(scene, swarm, balloon, Clock(240.0, 10.0, 6000.0))
 

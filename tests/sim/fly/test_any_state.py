@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of
+from farglide.air.column import Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
@@ -64,18 +64,24 @@ N: Final = 6
 @pytest.fixture(scope="module")
 def scene(demo_sounding: Sounding) -> Scene:
     column = build_column(demo_sounding, 0.0, WindDoubt())
-    return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)
+    return Scene(column.layers, frame_of(-46.5, 108.0))
 
 
-def swarm_of(scene: Scene) -> Swarm:
-    rng, n_knot = np.random.default_rng(5), int(scene.knots.cell[-1]) + 2
+def swarm_of(scene: Scene, up_sd_mps: float = 0.2) -> Swarm:
+    rng, layers = np.random.default_rng(5), np.arange(len(scene.layers.p_pa))
+
+    def errors(sd: float) -> NDArray[np.float32]:
+        knots = layers[::5]  # smooth between every half kilometre
+        drawn = [np.interp(layers, knots, sd * rng.standard_normal(len(knots))) for _ in range(N)]
+        return np.array(drawn, dtype=np.float32)
+
     return Swarm(
         0.1945 * (1.0 + 0.02 * rng.standard_normal(N)),
         1.0 + 0.1 * rng.standard_normal(N),
         6.6 + 0.3 * rng.standard_normal(N),
         5.0 * rng.standard_normal(N),
-        *(rng.standard_normal((N, n_knot)) for _ in range(3)),
-        climb_factor=rng.uniform(0.85, 1.15, (N, N_BANDS)),
+        rng.uniform(0.85, 1.15, (N, N_BANDS)),
+        *(errors(sd) for sd in (3.0, 3.0, 3.0, 3.0, up_sd_mps)),
     )
 
 
@@ -87,9 +93,9 @@ def balloon_of(leak_ratio_ps: float = 0.0, leak_from_s: float = 0.0, film: float
     return Balloon(envelope, balance_of(((1e5, 0.30),)), 0.82, np.ones(N_BANDS))
 
 
-def cut_at(scene: Scene, balloon: Balloon, t_s: float) -> Aloft:
+def cut_at(scene: Scene, swarm: Swarm, balloon: Balloon, t_s: float) -> Aloft:
     """Return the balloons at a time after the launch."""
-    tracks, _ = climb(scene, swarm_of(scene), balloon, Clock(240.0, t_s, t_s))
+    tracks, _ = climb(scene, swarm, balloon, Clock(240.0, t_s, t_s))
     places = (tracks.amsl_m[:, 1], tracks.north_rad[:, 1], tracks.east_rad[:, 1])
     states = np.stack([np.full(N, t_s), *places], axis=1)
     return Aloft(states, np.ascontiguousarray(tracks.gas_kg[:, 1]))
@@ -114,7 +120,9 @@ def test_a_climb_cut_and_continued_is_the_uncut_one(
     swarm, balloon = swarm_of(scene), balloon_of(film=film)
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, burst = climb(scene, swarm, balloon, clock)
-    later, burst_later = climb_on(scene, swarm, balloon, cut_at(scene, balloon, cut_s), clock)
+    later, burst_later = climb_on(
+        scene, swarm, balloon, cut_at(scene, swarm, balloon, cut_s), clock
+    )
     j = int(np.ceil(cut_s / CLOCK_S))
     assert np.isnan(later.amsl_m[:, :j]).all()
     assert not np.isnan(later.amsl_m[:, j : j + 20]).any()
@@ -134,11 +142,11 @@ def test_a_leaking_climb_cut_and_continued_is_the_uncut_one(
     scene: Scene, cut_s: float, from_s: float
 ) -> None:
     even = cut_s % CLOCK_S == 0.0  # elsewhere the steps of 5 s cross the layers at other heights,
-    scene = scene._replace(up_sd_mps=0.2 if even else 0.0)  # each with its own wind
-    swarm, balloon = swarm_of(scene), balloon_of(LEAK, from_s)
+    up_sd_mps = 0.2 if even else 0.0  # each with its own wind
+    swarm, balloon = swarm_of(scene, up_sd_mps), balloon_of(LEAK, from_s)
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, _ = climb(scene, swarm, balloon, clock)
-    begun = cut_at(scene, balloon, cut_s)
+    begun = cut_at(scene, swarm, balloon, cut_s)
     later, _ = climb_on(scene, swarm, balloon, begun, clock)
     up_m, along_m = apart_m(whole, later)
     assert up_m < (1e-6 if even else 1.0)
@@ -152,7 +160,7 @@ def test_a_leak_started_in_the_air_is_one_foreseen(scene: Scene) -> None:
     # a whole balloon that is found to leak at T+38 goes on as one whose leak was known before
     swarm, clock = swarm_of(scene), Clock(240.0, CLOCK_S, 6000.0)
     foreseen, _ = climb(scene, swarm, balloon_of(LEAK, 2280.0), clock)
-    begun = cut_at(scene, balloon_of(), 2280.0)
+    begun = cut_at(scene, swarm, balloon_of(), 2280.0)
     later, _ = climb_on(scene, swarm, balloon_of(LEAK, 2280.0), begun, clock)
     up_m, along_m = apart_m(later, foreseen)
     assert up_m < 25.0  # until then one goes by layers and one by steps of 5 s
@@ -206,7 +214,7 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
     scene: Scene, area_m2: float, one_km: float, four_km: float
 ) -> None:
     """A burst at 27 475 m, 1.57 kg tied together: heights after 1 and 4 min by another script."""
-    calm = Swarm(*(np.zeros((1, *array.shape[1:])) for array in swarm_of(scene)))
+    calm = Swarm(*(np.zeros((1, *one.shape[1:]), one.dtype) for one in swarm_of(scene)))
     start = np.array([[4698.0, 27_475.0, 0.0, 0.0]])
     falls = Falls(start, one_eas(np.array([remains_story(1.57, area_m2).sink_eas_mps])), 500.0)
     found = plunges(scene, calm, falls, np.array([0.0, 60.0, 240.0, 3600.0]))

@@ -1,6 +1,7 @@
 """Flight: whole flights against a slow twin in small steps, and what they do at the limits."""
 
 import importlib.util
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.compute import on_threads
 from farglide.glider.polar import _slowest_eas
+from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
@@ -42,18 +44,20 @@ def plain_flight() -> ModuleType:
     return module
 
 
+FEW: Final = Grain(n_draws=50, seed=3, clock_s=60.0, prices_mps=(8.0,), slab=5)
+
+
 def few_draws(sortie: Sortie, pack: Pack) -> Ensemble:
-    asked = Grain(n_draws=50, seed=3, clock_s=60.0, prices_mps=(8.0,), slab=5)
-    return drawn_ensemble(sortie, pack.sounding, asked)
+    return drawn_ensemble(sortie, pack.sounding, FEW)
 
 
 @pytest.fixture(scope="module")
-def ensemble(demo: tuple[Sortie, Pack]) -> Ensemble:
+def ensemble(demo: tuple[Sortie, Pack], smoothly_drawn: Callable[..., Ensemble]) -> Ensemble:
     """Return the demo in fifty draws, with air that rises and sinks, and a crew that is slow."""
     sortie, pack = demo
     doubt = replace(sortie.doubt, vertical_mps=0.2)
     drop = replace(sortie.drop, reaction_s=Known(value=10.0, sd=3.0))
-    return few_draws(replace(sortie, doubt=doubt, drop=drop), pack)
+    return smoothly_drawn(replace(sortie, doubt=doubt, drop=drop), pack, FEW)
 
 
 def picked(ensemble: Ensemble, rows: NDArray[np.int64]) -> Ensemble:
@@ -244,7 +248,7 @@ def test_a_balloon_that_tops_out_floats_with_the_wind(ensemble: Ensemble) -> Non
 def without_errors(ensemble: Ensemble) -> Ensemble:
     """Return the ensemble whose draws all have the forecast's own winds."""
     swarm = ensemble.draws.swarm
-    still = {name: 0.0 * getattr(swarm, name) for name in ("error_east", "error_north", "error_up")}
+    still = no_air_errors(*swarm.home_east_mps.shape)._asdict()
     return replace(ensemble, draws=ensemble.draws._replace(swarm=swarm._replace(**still)))
 
 

@@ -35,10 +35,13 @@ _LAUNCH_ROWS: Final = (
              settle="read it off a topographic map"),
 )  # fmt: skip
 _DOUBT_ROWS: Final = (
-    choice("wind", unit.SPEED, (0.0, 30.0), "the winds may be off by", _D.wind_mps),
-    choice("wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of", _D.wind_ratio),
-    choice("wind_depth", unit.HEIGHT, (100.0, 20_000.0),
-           "such an error reaches up and down over", _D.wind_depth_m),
+    choice("deep_wind", unit.SPEED, (0.0, 30.0), "the winds as a whole may be off by"),
+    choice("deep_wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of"),
+    choice("deep_wind_depth", unit.HEIGHT, (100.0, 20_000.0),
+           "such an error reaches up and down over"),
+    choice("shallow_wind", unit.SPEED, (0.0, 30.0), "waves and gusts in them may be off by"),
+    choice("shallow_wind_depth", unit.HEIGHT, (50.0, 5000.0),
+           "such an error reaches up and down over"),
     choice("beyond", unit.SPEED, (0.0, 60.0),
            "above the top of the sounding the winds may be off by", _D.beyond_mps),
     choice("vertical", unit.SPEED, (0.0, 5.0), "the air itself rises or sinks by", _D.vertical_mps),
@@ -62,6 +65,15 @@ _WISH_ROWS: Final = (
     choice("ground_wind_limit", unit.SPEED, (0.5, 30.0),
            "the balloon is filled up to a ground wind of", _W.ground_wind_limit_mps),
 )  # fmt: skip
+
+
+_TELLS: Final = "age, distance and lead time of the winds tell it"
+_ONE_DEPTH: Final = {
+    "wind_mps": "deep_wind_mps", "wind_kt": "deep_wind_kt", "wind_ratio": "deep_wind_ratio",
+    "wind_percent": "deep_wind_percent", "wind_depth_m": "deep_wind_depth_m",
+    "wind_depth_ft": "deep_wind_depth_ft",
+}  # fmt: skip
+"""Keys of the doubt when it had one depth, and what they are nearest to now."""
 
 
 def launch_of(flight: Entry, launch: Entry) -> Launch:
@@ -148,6 +160,18 @@ def _launch_moment(reader: Reader) -> datetime | None:
     return None
 
 
+def _finish_doubt(reader: Reader, one: Entry) -> None:
+    """Refuse keys of a doubt with one depth, and a shallow error deeper than the deep one."""
+    for key in [key for key in reader.table if key in _ONE_DEPTH]:
+        reader.raw(key)
+        what = "is of a doubt with one depth; the doubt about winds has two."
+        reader.refuse(key, what, f"Take it out, then {_TELLS}; or write {_ONE_DEPTH[key]}.")
+    shallow_m, deep_m = (one.value(f"{way}_wind_depth_m") for way in ("shallow", "deep"))
+    if shallow_m > deep_m:
+        what = f"is {shallow_m:g} m, more than deep_wind_depth_m of {deep_m:g} m."
+        reader.refuse("shallow_wind_depth_m", what, "The deep error reaches farther: swap them.")
+
+
 def _finish_launch(reader: Reader, one: Entry) -> None:
     if "name" not in reader.table:
         one.name = "the launch place"
@@ -174,7 +198,12 @@ LAUNCH: Final = Section(
     words={"name": "the launch place"},
 )
 DOUBT: Final = Section(
-    name="doubt", about="Standard deviations of the air and of the climb.", rows=_DOUBT_ROWS
+    name="doubt",
+    about="Standard deviations of the air and of the climb. The winds err in two ways: *shallow*, "
+    "as waves and gusts do, which averages out over a climb, and *deep*, as the weather does. "
+    f"What is left out, {_TELLS} (:doc:`winds`).",
+    rows=_DOUBT_ROWS,
+    finish=_finish_doubt,
 )
 WISH: Final = Section(
     name="wish",

@@ -9,11 +9,11 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.doubt import correlated
 from farglide.arrays import FloatArray
 from farglide.balloon.bands import N_BANDS, USUAL_BAND_RATIO, band_errors
 from farglide.balloon.burst import Bursting, burst_diameters_m
 from farglide.errors import InputError
+from farglide.sim.core.airerrors import AirDoubts, AirErrors, fill_air_errors, no_air_errors
 from farglide.sim.core.scene import Swarm
 
 _SCALARS: Final = (
@@ -23,6 +23,7 @@ _SCALARS: Final = (
 _N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
 _CLIP_SD: Final = 4.0
 _SLOWEST_RATIO: Final = 0.3
+_AT_ONCE: Final = 100  # draws whose normal numbers are held at a time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,7 @@ class ClimbDoubt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubts:
-    """Everything a draw varies."""
+    """Everything a draw varies but the air."""
 
     gas_kg: Uncertain
     drag_factor: Uncertain
@@ -73,8 +74,6 @@ class Doubts:
     heading_s: Uncertain
     pack_ends_s: tuple[Uncertain, ...]
     reaction_s: Uncertain
-    wind_depth_m: float
-    vertical_depth_m: float = 1000.0
 
 
 class Drawn(NamedTuple):
@@ -90,10 +89,11 @@ class Drawn(NamedTuple):
     seen_normal: FloatArray  # of the height that the crew reads
 
 
-def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
-    """Return independent standard normal numbers, shape (n_draws, n_numbers).
+def normals(n_draws: int, n_numbers: int, seed: int, first: int = 0) -> FloatArray:
+    """Return independent standard normal numbers of the draws from the `first`.
 
-    Row i is what a counter-based generator keyed by (seed, i) gives first.
+    Shape (n_draws, n_numbers). The row of draw i is what a counter-based generator keyed by (seed,
+    i) gives first.
     Source: Salmon et al., Parallel random numbers: as easy as 1, 2, 3 (2011): Philox, as in numpy.
     """
     if not 1 <= n_draws <= 1_000_000:
@@ -102,21 +102,37 @@ def normals(n_draws: int, n_numbers: int, seed: int) -> FloatArray:
         raise InputError("seed", seed, "0 to 2**63 - 1")
     out = np.empty((n_draws, n_numbers))
     for i in range(n_draws):
-        key = np.array([seed, i], dtype=np.uint64)
+        key = np.array([seed, first + i], dtype=np.uint64)
         np.random.Generator(np.random.Philox(key=key)).standard_normal(out=out[i])
     return out
 
 
-def draw(doubts: Doubts, n_draws: int, n_knots: int, seed: int) -> Drawn:
+def draw(doubts: Doubts, air: AirDoubts, n_draws: int, seed: int) -> Drawn:
     """Return the draws of all that is uncertain."""
-    n_scalar = _n_scalar(doubts)
-    return _drawn(doubts, normals(n_draws, n_scalar + 3 * n_knots, seed), n_scalar)
+    z = normals(n_draws, _n_scalar(doubts), seed)
+    return _drawn(doubts, z, draw_air(doubts, air, n_draws, seed))
 
 
-def undisturbed(doubts: Doubts, n_knots: int) -> Drawn:
+def draw_air(doubts: Doubts, air: AirDoubts, n_draws: int, seed: int) -> AirErrors:
+    """Return the errors of the air in these draws, whatever else is uncertain beside it."""
+    errors, n_scalar = no_air_errors(n_draws, len(air.deep_mps)), _n_scalar(doubts)
+    for first in range(0, n_draws, _AT_ONCE):
+        n = min(_AT_ONCE, n_draws - first)
+        z = normals(n, n_scalar + air.n_numbers, seed, first)[:, n_scalar:]
+        fill_air_errors(air, z, AirErrors(*(one[first : first + n] for one in errors)))
+    return errors
+
+
+def redrawn(drawn: Drawn, doubts: Doubts, seed: int) -> Drawn:
+    """Return the same draws, in their air, where all else is uncertain otherwise."""
+    swarm = drawn.swarm
+    air = AirErrors(*(getattr(swarm, name) for name in AirErrors._fields))
+    return _drawn(doubts, normals(len(swarm.gas_kg), _n_scalar(doubts), seed), air)
+
+
+def undisturbed(doubts: Doubts, n_layers: int) -> Drawn:
     """Return the one draw without any error, whose balloon bursts at the stated diameter."""
-    n_scalar = _n_scalar(doubts)
-    drawn = _drawn(doubts, np.zeros((1, n_scalar + 3 * n_knots)), n_scalar)
+    drawn = _drawn(doubts, np.zeros((1, _n_scalar(doubts))), no_air_errors(1, n_layers))
     stated_m = np.array([doubts.bursting.mean_m])
     return drawn._replace(swarm=drawn.swarm._replace(burst_diameter_m=stated_m))
 
@@ -125,22 +141,18 @@ def _n_scalar(doubts: Doubts) -> int:
     return max(_N_BEFORE_AIR, len(_SCALARS) + len(doubts.pack_ends_s) + 1)
 
 
-def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
-    """Return what standard normal numbers, (n_draws, n_scalar + 3 n_knots), make of the doubts."""
+def _drawn(doubts: Doubts, z: FloatArray, air: AirErrors) -> Drawn:
+    """Return what standard normal numbers, (n_draws, n_scalar), make of the doubts."""
     n_draws = len(z)
     scalar = {name: z[:, i] for i, name in enumerate(_SCALARS)}
     bands = np.stack([scalar[f"band {i}"] for i in range(N_BANDS)], axis=1)
-    # East, north and up side by side at each knot, so that a longer column keeps its lower part.
-    air = z[:, n_scalar:].reshape(n_draws, -1, 3)
     swarm = Swarm(
         gas_kg=doubts.gas_kg.drawn(scalar["gas"]),
         drag_factor=doubts.drag_factor.drawn(scalar["drag"]),
         burst_diameter_m=burst_diameters_m(doubts.bursting, scalar["burst"]),
         gas_warmer_k=doubts.gas_warmer_k.drawn(scalar["warm"]),
-        error_east=correlated(np.ascontiguousarray(air[:, :, 0]), doubts.wind_depth_m),
-        error_north=correlated(np.ascontiguousarray(air[:, :, 1]), doubts.wind_depth_m),
-        error_up=correlated(np.ascontiguousarray(air[:, :, 2]), doubts.vertical_depth_m),
         climb_factor=doubts.climb.factors(scalar["drag"], bands),
+        **air._asdict(),
     )
     ends = [p.drawn(z[:, len(_SCALARS) + j]) for j, p in enumerate(doubts.pack_ends_s)]
     return Drawn(
@@ -151,5 +163,5 @@ def _drawn(doubts: Doubts, z: FloatArray, n_scalar: int) -> Drawn:
         pack_end_s=np.min(ends, axis=0) if ends else np.full(n_draws, np.inf),
         reaction_s=doubts.reaction_s.drawn(scalar["reaction"]),
         story_normal=np.stack([scalar["sink"], scalar["area"], scalar["thin"]], axis=1),
-        seen_normal=z[:, n_scalar - 1],  # the last before the air: packs fill up from below
+        seen_normal=z[:, -1],  # the last before the air: packs fill up from below
     )

@@ -11,7 +11,7 @@ from farglide.balloon.bands import _band_ratio
 from farglide.balloon.envelope import Envelope
 from farglide.kernel import compiled, inlined, inner, merged
 from farglide.sim.core.march import Velocity, carried, cell_above
-from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
+from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors_out
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
 from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
 from farglide.sim.core.wind import cell_at, wind_at
@@ -197,7 +197,7 @@ def _climb_some(
             continue
         own = own_balloon(swarm, balloon, i)
         begin = rising_from(scene, own, at, aloft.gas_kg[i])
-        burst = _climb_track(scene, _errors(swarm, i), own, begin, out.tracks, i)
+        burst = _climb_track(scene, _errors_out(swarm, i), own, begin, out.tracks, i)
         bursts.after_launch_s[i], bursts.amsl_m[i] = burst.t_s, burst.amsl_m
         bursts.north_rad[i], bursts.east_rad[i] = burst.north_rad, burst.east_rad
 

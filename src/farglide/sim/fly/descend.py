@@ -14,7 +14,7 @@ from farglide.sim.core.march import (
     is_above,
     lowered,
 )
-from farglide.sim.core.scene import Scene, Swarm, _errors, check_in_air
+from farglide.sim.core.scene import Scene, Swarm, _errors_home, check_in_air
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, Trails, between, is_nowhere, point_of, put_point
 from farglide.sim.core.wind import cell_at, wind_at
@@ -125,7 +125,7 @@ def _descend_some(
         at = point_of(falls.starts, i)
         if is_nowhere(at):
             continue
-        errors, sink, j = _errors(swarm, i), _sink_of(falls.sinks, i), 0
+        errors, sink, j = _errors_home(swarm, i), _sink_of(falls.sinks, i), 0
         while j < n and clock_s[j] < at.t_s:
             j += 1
         while is_above(at, to_m):
@@ -146,7 +146,7 @@ def _plunge_some(
         falling = Falling(point_of(falls.starts, i), 0.0)
         if is_nowhere(falling.at):
             continue
-        errors, gone_s = _errors(swarm, i), 0.0
+        errors, gone_s = _errors_home(swarm, i), 0.0
         sinking = Sinking(_sink_of(falls.sinks, i), falls.to_amsl_m)
         for j in range(after_s.shape[1]):
             wait_s = after_s[i, j] - gone_s

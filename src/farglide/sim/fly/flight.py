@@ -12,7 +12,13 @@ from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
-from farglide.sim.core.scene import Scene, Swarm, _errors, check_in_air
+from farglide.sim.core.scene import (
+    Scene,
+    Swarm,
+    _errors_home,
+    _errors_out,
+    check_in_air,
+)
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
@@ -87,9 +93,10 @@ class Log(NamedTuple):
 
 
 class _Flight(NamedTuple):
-    """One draw's gear, air and orders."""
+    """One draw's gear, air on both ways and orders."""
 
-    errors: Errors
+    out: Errors
+    home: Errors
     balloon: Balloon
     craft: Dropped
     homer: Homer
@@ -158,7 +165,7 @@ def _ordered(orders: Orders, a: Point, b: Point) -> Point:
 @inner
 def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -> _Lifted:
     """Return where a balloon bursts or lets go; one that leaves the column upward has burst."""
-    errors, orders, balloon = flight.errors, flight.orders, flight.balloon
+    errors, orders, balloon = flight.out, flight.orders, flight.balloon
     rising = rising_from(scene, balloon, at, gas_kg)
     order = _ordered(orders, at, at)
     while is_aloft(scene, rising) and rising.at.t_s < at.t_s + _LONGEST_S:
@@ -196,7 +203,7 @@ def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
     )
     sink = Sink(sink_eas_mps, THIN_EXPONENT, 1.0)
     sinking = Sinking(sink, orders.goal.ground_amsl_m)
-    return fall_for(scene, flight.errors, sinking, falling, flight.reaction_s)
+    return fall_for(scene, flight.home, sinking, falling, flight.reaction_s)
 
 
 @inner
@@ -210,7 +217,7 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
     if np.isnan(pull.steady_s):
         return Point(np.nan, np.nan, at.north_rad, at.east_rad)
     lower = Point(at.t_s, at.amsl_m - pull.level_lost_m, at.north_rad, at.east_rad)
-    end = drifted(scene, flight.errors, lower, pull.steady_s)
+    end = drifted(scene, flight.home, lower, pull.steady_s)
     ends.level_amsl_m[i] = at.amsl_m - pull.steady_lost_m
     return Point(end.t_s, at.amsl_m - pull.steady_lost_m, end.north_rad, end.east_rad)
 
@@ -218,7 +225,7 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
 @inner
 def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
     """Return where the glider lands, and how high it came over the field, NaN if it did not."""
-    errors, homer, goal, over_m = flight.errors, flight.homer, flight.orders.goal, np.nan
+    errors, homer, goal, over_m = flight.home, flight.homer, flight.orders.goal, np.nan
     while is_above(at, goal.ground_amsl_m):
         _tell(log, at, GLIDING)
         if np.isnan(over_m):
@@ -275,7 +282,8 @@ def _fly_some(
         own = own_balloon(swarm, balloon, i)
         craft = _dropped(gear.fleet, i)
         homer = Homer(craft.polar, craft.glide_factor, gear.speeds)
-        flight = _Flight(_errors(swarm, i), own, craft, homer, gear.reaction_s[i], orders)
+        out, home = _errors_out(swarm, i), _errors_home(swarm, i)
+        flight = _Flight(out, home, own, craft, homer, gear.reaction_s[i], orders)
         begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
         _fly_one(scene, flight, begin, ends, i, log)
 

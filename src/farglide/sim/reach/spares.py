@@ -197,7 +197,8 @@ def spares(
 ) -> FloatArray:
     """Return the spare height over each field from one state of each draw, NaN where out of reach.
 
-    `states`: of one moment; `floors`: of the fields. Shape (n_draws, n_fields), to 50 m.
+    `states`: of one moment; `floors`: of the fields. Shape (n_draws, n_fields), to 50 m,
+    and to 250 m where the wind changes from layer to layer.
     """
     n = len(releases.haste.end_s)
     out = np.full((n, len(floors.goals.north_rad)), np.nan)
