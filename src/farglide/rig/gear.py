@@ -23,7 +23,7 @@ from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sim.fly.climb import Balloon
+from farglide.sim.core.scene import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
