@@ -64,20 +64,20 @@ amsl_m = 240
 
 [balloon]
 mass_kg = 1.0
-burst_diameter_m = 6.6                   # long in store: well below its sheet
+burst_diameter_m = 7.05                  # long in store: below its sheet
 burst_diameter_spread_ratio = 0.06
 early_burst_ratio = 0.03
 gas = "hydrogen"
 purity_ratio = 1.0
-neck_lift_kg = 1.60
+neck_lift_kg = 2.15
 neck_lift_spread_kg = 0                  # the doubt about the climb stands in [doubt]
-drag_coefficient = 0.30
+drag_factor = 1.0                        # the usual curve
 drag_factor_spread_ratio = 0
 gas_warmer_k = 0
 gas_warmer_spread_k = 0
 film_stiffness_npm = 0
 leak_ratio_ps = 0
-typical = ["burst_diameter", "drag_coefficient", "early_burst"]
+typical = ["burst_diameter", "drag_factor", "early_burst"]
 
 [train]
 line_kg = 0.14

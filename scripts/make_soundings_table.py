@@ -20,7 +20,7 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.gear import goals_of
 from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Known, Sortie
 from farglide.sources.soundings.bufr_messages import raw_messages, subsets
 from farglide.sources.soundings.bufr_temp import _sounding
 
@@ -190,9 +190,20 @@ def answer(
     return is_open[high].any(axis=0), in_time[high].any(axis=0), shut_min, float(np.hypot(*drift))
 
 
+def compared(sortie: Sortie) -> Sortie:
+    """Return the demo with the balloon that the independent figures are of; see 0004-compared."""
+    balloon = replace(
+        sortie.balloon,
+        neck_lift_kg=Known(value=1.6),
+        burst_diameter_m=Known(value=6.6),
+        drag_table=((1.0e5, 0.30),),
+    )
+    return replace(sortie, balloon=balloon)
+
+
 def study(soundings: list[Reported], asking: Asking) -> Study:
     """Return the answers of all soundings."""
-    demo = read_flight_file(DEMO).sortie
+    demo = compared(read_flight_file(DEMO).sortie)
     rows = [
         answer(
             flight_from(demo, one, asking),

@@ -73,8 +73,13 @@ LAWS: tuple[Law, ...] = (
         change=lambda c: c.changed("balloon", film_stiffness_npm=50.0),
     ),
     Law(
-        label="drag of the balloon by Reynolds number",
-        change=lambda c: c.changed("balloon", drag_table=DRAG_TABLE),
+        label="drag of the balloon by Reynolds number, filled for the same climb",
+        change=lambda c: c.changed(
+            "balloon",
+            drag_table=DRAG_TABLE,
+            neck_lift_kg=Known(value=2.15),
+            burst_diameter_m=Known(value=7.05),
+        ),
     ),
 )
 

@@ -12,6 +12,7 @@ import pytest
 from pyproj import Geod
 
 from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.standins import DRAG_TABLE
 from farglide.sortie.spec import Known, Tag
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
@@ -65,11 +66,12 @@ def test_launch_and_gear_are_those_of_the_table() -> None:
     )  # fmt: skip
     balloon = sortie.balloon
     assert (balloon.mass_kg, balloon.gas, balloon.purity_ratio) == (1.0, "hydrogen", 1.0)
-    assert balloon.burst_diameter_m.value == 6.6
+    assert balloon.burst_diameter_m.value == 7.05
     assert balloon.burst_diameter_m.spread_ratio == pytest.approx(0.06)
-    assert balloon.neck_lift_kg == Known(value=1.6)
+    assert balloon.neck_lift_kg == Known(value=2.15)
     assert flight.neck_lift_given
-    assert {drag for _, drag in balloon.drag_table} == {0.30}
+    assert balloon.drag_table == DRAG_TABLE
+    assert balloon.early_burst_ratio == Known(value=0.03, sd=0.03, tag=Tag.TYPICAL)
     assert balloon.drag_factor == Known(value=1.0, tag=Tag.TYPICAL)
     assert balloon.gas_warmer_k == Known(value=0.0)
     assert sortie.hanging_kg == pytest.approx(0.82)

@@ -302,6 +302,8 @@ def _ascent() -> AscentOutlook:
             by_time=tuple((_after_s(km), share) for km, share in BURST_BY_HEIGHT),
             by_height=by_height,
             within_60_s=((4560.0, 0.004), (4680.0, 0.026), (4800.0, 0.099), (4920.0, 0.25)),
+            early_ratio=0.03,
+            early_from="a guess; your own record of flights settles it",
         ),
         levels=tuple(
             LevelPassage(

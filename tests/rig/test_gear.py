@@ -10,6 +10,7 @@ from farglide.air.column import Column, Sounding
 from farglide.errors import FarglideError
 from farglide.rig.gear import (
     best_glide_eas_mps,
+    bursting_of,
     column_of,
     craft_of,
     envelope_of,
@@ -18,7 +19,7 @@ from farglide.rig.gear import (
     light_end_s,
 )
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Known, Sortie
 
 
 def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding: Sounding) -> None:
@@ -47,6 +48,18 @@ def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: Column) 
     assert envelope.gas_per_air_constant == pytest.approx(28.9647 / 2.01588, rel=1e-3)
     assert envelope.burst_diameter_m == 6.6
     assert envelope.slack_diameter_m <= 100.0
+
+
+def test_a_balloon_let_go_low_tells_little_of_early_bursts(sortie: Sortie, column: Column) -> None:
+    """Seen whole halfway from the fill (1.65 m) to 0.9 of 6.6 m, a flight counts half."""
+    fill = launch_fill(sortie, column)
+    guessed = replace(sortie.balloon, early_burst_ratio=Known(value=0.03), n_flights=20)
+    half = (bursting_of(sortie, fill).fill_m / 6.6 + 0.9) / 2.0
+    for seen, counted in ((0.9, 20.0), (half, 10.0), (0.1, 0.0)):
+        told = replace(sortie, balloon=replace(guessed, seen_to_ratio=seen))
+        law = bursting_of(told, fill)
+        assert law.early_ratio == pytest.approx(0.9 / (30.0 + counted))
+        assert (law.mean_m, law.sd_m) == (6.6, pytest.approx(0.396))
 
 
 def test_the_glider_is_as_written(sortie: Sortie) -> None:

@@ -118,4 +118,5 @@ def learnt_early_ratio(prior_ratio: float, record: Record, fill_ratio: float) ->
         raise InputError("record", (n, n_early), "0 or more flights, early bursts among them")
     told = min(max(seen - fill_ratio, 0.0) / max(EARLY_END_RATIO - fill_ratio, 1e-9), 1.0)
     n_told = n_early + told * (n - n_early)
-    return (PRIOR_FLIGHTS * prior_ratio + n_early) / (PRIOR_FLIGHTS + n_told)
+    prior = min(max(prior_ratio, 0.0), 1.0)  # a guess moved by its doubt may leave what can be
+    return (PRIOR_FLIGHTS * prior + n_early) / (PRIOR_FLIGHTS + n_told)

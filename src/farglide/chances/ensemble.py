@@ -29,11 +29,11 @@ from farglide.sim.core.airerrors import AirErrors
 from farglide.sim.core.draws import Drawn, draw, draw_air, redrawn, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Fleet, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Goals, Haste, Releases
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Balloon, Scene
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.fly.climb import Balloon, Clock, climb
+from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.reach.doors import Reaches
 from farglide.sim.reach.reach import FREE, Prices, sum_reach
 from farglide.sim.reach.support import (

@@ -36,6 +36,7 @@ _GLIDES: Final = "three timed glides from a known height"
 UNKNOWNS: Final = (
     Unknown("balloon", "burst_diameter_m", "bursting diameter",
             "the balloon's own sheet, then your own batch"),
+    Unknown("balloon", "early_burst_ratio", "early bursts", "your own record of flights"),
     Unknown("balloon", "neck_lift_kg", "neck lift", "a weight hung on the neck"),
     Unknown("balloon", "drag_factor", "balloon drag", "the first five minutes of one climb",
             also=("balloon.drag_table", "balloon.drag_coefficient")),

@@ -24,7 +24,7 @@ from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of,
 from farglide.glider.release import Drop
 from farglide.rig.winds import wind_doubt_of
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sim.fly.climb import Balloon
+from farglide.sim.core.scene import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie

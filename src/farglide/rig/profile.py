@@ -14,9 +14,9 @@ from farglide.arrays import FloatArray
 from farglide.power.heat import Around
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.sim.core.airerrors import no_air_errors
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
-from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
+from farglide.sim.fly.climb import Climbed, Clock, climb
 from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain

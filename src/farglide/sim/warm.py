@@ -33,13 +33,13 @@ from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, Losses, drop_losses
 from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m, frame_of, layer_index
 from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.core.wind import mean_wind
-from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
+from farglide.sim.fly.climb import Clock, climb, from_hand
 from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft, Turn, Way

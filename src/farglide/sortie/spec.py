@@ -6,7 +6,6 @@ from typing import Final, Literal
 
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
-from farglide.balloon.bands import USUAL_BAND_RATIO
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
@@ -166,7 +165,7 @@ class DoubtSpec:
     beyond_mps: float = 10.0  # at and above the top of the sounding plus one deep depth
     vertical_mps: float = 0.2
     ascent_ratio: float | None = None  # of the mean climb; None: what the drag leaves in doubt
-    ascent_band_ratio: float = USUAL_BAND_RATIO  # of the speed in 5 km of height over the mean
+    ascent_band_ratio: float = 0.086  # of the speed in 5 km of height over that mean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -155,7 +155,7 @@ def test_spread_in_the_units_of_the_number(document: Document, put: Put, read: R
     put(document, "balloon", {"neck_lift_spread_kg": None, "neck_lift_spread_g": 25})
     assert read(document).sortie.balloon.neck_lift_kg.sd == 0.025
     put(document, "balloon", {"neck_lift_spread_g": None, "neck_lift_spread_percent": 5})
-    assert read(document).sortie.balloon.neck_lift_kg.sd == pytest.approx(0.08)
+    assert read(document).sortie.balloon.neck_lift_kg.sd == pytest.approx(0.1075)
 
 
 def test_units_of_the_trade_mean_the_same_numbers(document: Document, put: Put, read: Read) -> None:

@@ -25,7 +25,9 @@ from farglide.sim.core.scene import Swarm
 DOUBTS = Doubts(
     gas_kg=Uncertain(mean=0.195, sd=0.004),
     drag_factor=Uncertain(mean=1.0, sd=0.1, floor=0.2),
-    climb=ClimbDoubt(common_ratio=0.05, stay_ratio=(0.2, 0.2, 0.2, 0.2, 0.1, 0.1, 0.0, 0.0)),
+    climb=ClimbDoubt(
+        common_ratio=0.05, band_ratio=0.09, stay_ratio=(0.2, 0.2, 0.2, 0.2, 0.1, 0.1, 0.0, 0.0)
+    ),
     bursting=Bursting(6.6, 0.4, 0.0, 1.6),
     gas_warmer_k=Uncertain(mean=5.0, sd=4.0, floor=-20.0),
     glide_factor=Uncertain(mean=0.85, sd=0.1, floor=0.2),
@@ -129,6 +131,29 @@ def test_spreads_are_the_stated_ones() -> None:
     ):
         assert values.mean() == pytest.approx(stated.mean, abs=0.03 * stated.sd)
         assert values.std() == pytest.approx(stated.sd, rel=0.03)
+
+
+def test_a_climb_is_off_as_a_whole_and_by_bands() -> None:
+    factors = draw(DOUBTS, 20_000, 2, 5).swarm.climb_factor
+    logs = np.log(factors)
+    whole = logs @ np.array(DOUBTS.climb.stay_ratio)
+    assert whole.std() == pytest.approx(0.05, rel=0.03)
+    bands = (logs - whole[:, None])[:, :6].std(axis=0)
+    # a band averaged over its 5 km has 0.09, its middle a little more
+    assert (bands > 0.09).all()
+    assert (bands < 0.13).all()
+    still = replace(DOUBTS, climb=replace(DOUBTS.climb, common_ratio=0.0, band_ratio=0.0))
+    assert (draw(still, 20, 2, 5).swarm.climb_factor == 1.0).all()
+
+
+def test_early_bursts_are_drawn_with_the_same_numbers() -> None:
+    early = replace(DOUBTS, bursting=DOUBTS.bursting._replace(early_ratio=0.05))
+    plain, tailed = (draw(one, 4000, 2, 5).swarm.burst_diameter_m for one in (DOUBTS, early))
+    assert (np.argsort(plain) == np.argsort(tailed)).all()
+    assert (tailed < 0.8 * 6.6).mean() == pytest.approx(
+        0.05 * (5.28 - 1.6) / (5.94 - 1.6), abs=0.01
+    )
+    assert undisturbed(early, 2).swarm.burst_diameter_m[0] == 6.6
 
 
 def test_nothing_that_is_drawn_apart_hangs_together() -> None:

@@ -13,7 +13,7 @@ from farglide.balloon.burst import Bursting
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.sim.core.airerrors import no_air_errors
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import (
     burst_shares,
     burst_shares_since,
@@ -22,7 +22,7 @@ from farglide.sim.core.shares import (
 )
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
+from farglide.sim.fly.climb import Climbed, Clock, climb
 
 
 def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]

@@ -17,12 +17,12 @@ from farglide.errors import InputError
 from farglide.fall import Sink, remains_story
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
 from farglide.sim.core.wind import no_errors
-from farglide.sim.fly.climb import Aloft, Balloon, Clock, climb, climb_on
+from farglide.sim.fly.climb import Aloft, Clock, climb, climb_on
 from farglide.sim.fly.descend import (
     Falling,
     Falls,

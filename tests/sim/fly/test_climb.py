@@ -21,10 +21,10 @@ from farglide.compute import on_threads
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.heights import geometric_at_m
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Tracks
-from farglide.sim.fly.climb import Balloon, Clock, climb
+from farglide.sim.fly.climb import Clock, climb
 
 FloatArray = NDArray[np.float64]
 GEOD = Geod(ellps="WGS84")

@@ -65,7 +65,7 @@ _BALLOON_ROWS: Final = (
     Quantity("drag_coefficient", unit.PURE, (0.05, 2.0),
              "its drag coefficient, the whole climb through, is"),
     guess("drag_factor", unit.PURE, (0.3, 3.0), "the drag curve is multiplied by", 1.0,
-          doubt=shares(0.05, 0.10, 0.10),
+          doubt=shares(0.05, 0.15, 0.15),
           settle="fit it to the climb of an earlier flight with this kind of balloon"),
     guess("gas_warmer", unit.WARMTH, (-20.0, 50.0), "the gas is warmer than the air by", 8.0,
           doubt=_WARMER, settle="0 K after sunset, 5 to 25 K in sun: fit it to an earlier climb"),

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.balloon.bands import N_BANDS, USUAL_BAND_RATIO, band_errors
+from farglide.balloon.bands import N_BANDS, band_errors
 from farglide.balloon.burst import Bursting, burst_diameters_m
 from farglide.errors import InputError
 from farglide.sim.core.airerrors import AirDoubts, AirErrors, fill_air_errors, no_air_errors
@@ -22,7 +22,6 @@ _SCALARS: Final = (
 )  # fmt: skip
 _N_BEFORE_AIR: Final = 32  # room for scalars and packs: one more pack must not change the winds
 _CLIP_SD: Final = 4.0
-_SLOWEST_RATIO: Final = 0.3
 _AT_ONCE: Final = 100  # draws whose normal numbers are held at a time
 
 
@@ -47,7 +46,7 @@ class ClimbDoubt:
     """How far a climb may be off its drag curve: as a whole, and in each band of height."""
 
     common_ratio: float
-    band_ratio: float = USUAL_BAND_RATIO
+    band_ratio: float
     stay_ratio: tuple[float, ...]  # of the climb, in each band
 
     def factors(self, common: FloatArray, bands: FloatArray) -> FloatArray:
@@ -55,9 +54,9 @@ class ClimbDoubt:
 
         `common` (n_draws,): larger for a slower climb; `bands` (n_draws, n_bands).
         """
-        whole = Uncertain(mean=1.0, sd=self.common_ratio, floor=_SLOWEST_RATIO).drawn(-common)
-        errors = band_errors(np.clip(bands, -_CLIP_SD, _CLIP_SD), np.array(self.stay_ratio))
-        return whole[:, None] * np.maximum(1.0 + self.band_ratio * errors, _SLOWEST_RATIO)
+        whole, bands = (np.clip(z, -_CLIP_SD, _CLIP_SD) for z in (common, bands))
+        errors = self.band_ratio * band_errors(bands, np.array(self.stay_ratio))
+        return np.asarray(np.exp(errors - self.common_ratio * whole[:, None]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

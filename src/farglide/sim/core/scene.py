@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from farglide.air.column import Layers
 from farglide.arrays import FloatArray, SingleArray
+from farglide.balloon.ascent import Balance
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.kernel import compiled, inlined
@@ -34,6 +35,15 @@ class Swarm(NamedTuple):
     home_east_mps: SingleArray  # on all ways down
     home_north_mps: SingleArray
     rise_mps: SingleArray  # of the air itself, both ways
+
+
+class Balloon(NamedTuple):
+    """A balloon, of all draws or of one, and what hangs below it."""
+
+    envelope: Envelope
+    balance: Balance
+    hanging_kg: float
+    climb_factor: FloatArray  # (n_bands,): speed upward over that of the drag curve
 
 
 def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:
@@ -68,3 +78,10 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
         common.leak_ratio_ps,
         common.leak_from_s,
     )
+
+
+@inlined  # pasted in: what inner kernels call hands back no arrays
+def own_balloon(swarm: Swarm, common: Balloon, i: int) -> Balloon:
+    """Return the balloon of draw `i`."""
+    envelope = _envelope(swarm, common.envelope, i)
+    return Balloon(envelope, common.balance, common.hanging_kg, swarm.climb_factor[i])

@@ -13,11 +13,13 @@ from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
 from farglide.sim.core.scene import (
+    Balloon,
     Scene,
     Swarm,
     _errors_home,
     _errors_out,
     check_in_air,
+    own_balloon,
 )
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import Errors
@@ -25,12 +27,10 @@ from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_p
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.fly.climb import (
     Aloft,
-    Balloon,
     burst_between,
     is_aloft,
     is_brisk,
     layer_up,
-    own_balloon,
     rising_from,
     step_up,
 )
