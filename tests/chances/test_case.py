@@ -82,6 +82,8 @@ def test_a_moment_is_on_the_clock_and_in_the_air(demo_case: Case) -> None:
     assert moment_at(drawn, 0.0) == 0
     assert moment_at(drawn, 629.0) == 10  # of 60 s
     assert moment_at(drawn, 631.0) == 11
+    assert moment_at(drawn, 630.0) == 11  # halves up, as every index on the clock
+    assert drawn.climbs.moments_at(np.array([630.0, 570.0])).tolist() == [11, 10]
     last = moment_at(plain, 1e6)
     # a track goes on beyond the likeliest burst, and ends where no balloon flies on
     assert last * plain.climbs.tracks.step_s > float(plain.climbs.burst.after_launch_s[0])

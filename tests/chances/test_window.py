@@ -284,3 +284,10 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
         assert (found.from_s, found.to_s) == (T_S[found.first], T_S[found.last])
     assert found.to_s - found.from_s >= LATE_S - 1e-6
     assert found.from_s <= found.release_by_s <= found.to_s
+
+
+def test_a_window_stays_below_the_height_that_is_seen_or_above_it(ensemble: Ensemble) -> None:
+    seen = replace(chances_like(step((67, 0.95))), by_height=np.arange(N) < 80)
+    assert (decided(ensemble, seen).first, decided(ensemble, seen).last) == (67, 79)
+    better = replace(chances_like(step((67, 0.95), (82, 0.96))), by_height=np.arange(N) < 80)
+    assert decided(ensemble, better).first == 80

@@ -184,7 +184,7 @@ def test_fields_400_km_away_are_shut_all_the_time(sortie: Sortie, planned: Plann
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=30.0)
     assert len(outlook.would_open) >= 1
     assert "a field under the end of the drift" in outlook.would_open[-1]
-    assert outlook.verdict.endswith("no field is open at any moment of the climb.")
+    assert outlook.verdict.endswith("no field has a chance worth a release at any height.")
 
 
 def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(

@@ -106,6 +106,7 @@ def _window(
     chance = np.where(allowed, chances.chance_ratio[:, field], -1.0)
     best = int(np.argmax(chance))
     good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, field, best)
+    good &= chances.by_height == chances.by_height[best]
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
     first, last = _run_around(good, best)

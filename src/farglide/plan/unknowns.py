@@ -55,6 +55,8 @@ UNKNOWNS: Final = (
     Unknown("glider", "top_mach", "Mach limit", "one release from a lower height"),
     Unknown("drop", "drop_drag", "drag while it falls", "a drop from a kite or mast"),
     Unknown("drop", "heading_s", "time to find the heading", "a rehearsal by picture"),
+    Unknown("release", "free_after_burst_ratio", "coming free after a burst",
+            "a count of your own flights"),
     Unknown("drop", "reaction_s", "reaction time", "a rehearsal", also=("crew.reaction_s",)),
 )  # fmt: skip
 
@@ -91,6 +93,8 @@ def shifted(ensemble: Ensemble, unknown: Unknown, sign: float) -> Ensemble:
     else:
         value = known * (1.0 + 0.1 * sign)
     sortie = with_value(ensemble.sortie, section, name, value)
+    if section == "release":
+        return replace(ensemble, sortie=sortie)
     if section == "balloon":
         return with_balloon(ensemble, sortie)
     return with_glider(ensemble, sortie, ensemble.grain)

@@ -66,7 +66,7 @@ def why(
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
-    parts += _cover_words(sortie, fields, cover)
+    parts += _cover_words(sortie, release, fields, cover)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
@@ -87,13 +87,17 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
     return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
 
 
-def _cover_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], cover: Cover) -> list[str]:
+def _cover_words(
+    sortie: Sortie, release: ReleaseOutlook | None, fields: tuple[FieldOutlook, ...], cover: Cover
+) -> list[str]:
     """Return when there is nowhere to land."""
     gaps = cover.gaps
     opened = [
         band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
     ]
     if not opened:
+        if release is not None:
+            return ["No field is open at any height."]
         return _nowhere_words(sortie, fields) if fields else []
     begins = clock_words(sortie, min(opened))
     if min(opened) >= cover.end_s:
