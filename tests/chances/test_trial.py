@@ -134,7 +134,8 @@ def test_the_spot_of_the_launch_itself_has_the_plan_s_odds(
     here = spot_at(spots, 0.0, 0.0)
     every_second = chances_of_climb(base.ensemble, moments_of(base.ensemble)[::2])
     assert here.chance_ratio == best_chance(base.ensemble, every_second, 0)
-    assert here.chance_ratio == pytest.approx(base.chance_ratio, abs=0.01)
+    # the best of half the moments, of a hundred draws
+    assert here.chance_ratio == pytest.approx(base.chance_ratio, abs=0.02)
     assert here.shut_s == pytest.approx(base.shut_s, abs=120.0)
 
 
@@ -168,10 +169,23 @@ def test_a_spot_tells_what_really_moving_the_launch_gives(
     assert spot.release_by_after_launch_s == pytest.approx(moved.release_by_s, abs=180.0)
 
 
-def test_the_two_sides_of_the_drift_differ(spots: tuple[LaunchSpot, ...]) -> None:
-    """Else a mirrored sign would not be seen by the test above."""
-    left, right = spot_at(spots, 0.0, 20_000.0), spot_at(spots, 0.0, -20_000.0)
-    assert right.chance_ratio - left.chance_ratio > 0.02
+def test_the_two_sides_of_the_drift_differ(
+    sortie: Sortie, demo_sounding: Sounding, base: Trial
+) -> None:
+    """Else a mirrored sign would not be seen by the test above.
+
+    The only field lies 20 km to the left of the drift: from there it is as home is from home.
+    """
+    axis, frame = drift_axis_rad(base.ensemble), base.ensemble.air.scene.frame
+    north_rad = 20_000.0 * np.sin(axis) / frame.meridian_m
+    east_rad = -20_000.0 * np.cos(axis) / (frame.normal_m * frame.cosine)
+    lat_deg, lon_deg = place_deg(sortie.launch, float(north_rad), float(east_rad))
+    aside = replace(sortie.fields[0], lat_deg=lat_deg, lon_deg=lon_deg)
+    alone = drawn_ensemble(replace(sortie, fields=(aside,)), demo_sounding, COARSE)
+    found = launch_spots(summed_up(alone))
+    left, right = spot_at(found, 0.0, 20_000.0), spot_at(found, 0.0, -20_000.0)
+    assert left.chance_ratio == pytest.approx(base.chance_ratio, abs=0.02)
+    assert right.chance_ratio < left.chance_ratio - 0.02
 
 
 def test_the_drift_axis_points_to_where_the_balloons_are(base: Trial) -> None:
