@@ -9,7 +9,7 @@ from farglide.air.between import air_at
 from farglide.balloon.bands import _band_ratio
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import THIN_EXPONENT, _fall_speed_mps
-from farglide.glider.polar import GlideAir, _steady
+from farglide.glider.polar import EasBand, GlideAir, _steady
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
@@ -27,8 +27,9 @@ from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.flight import Ends, Orders
-from farglide.sim.fly.homing import Course, hold_speed, toward
-from farglide.sim.fly.speeds import speed_at
+from farglide.sim.fly.homing import hold_speed, toward
+from farglide.sim.reach.bearings import line_to
+from farglide.sim.reach.speeds import kept_track, speed_on
 
 ask_rise_mps = door(_rise_mps)
 ask_drifted = door(drifted)
@@ -81,24 +82,23 @@ def glide_rates(
     air = GlideAir(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
     goal = Offset(orders.goal.north_rad, orders.goal.east_rad)
     east_m, north_m = apart_m(scene.frame, Offset(y[1], y[2]), goal)
-    away = np.sqrt(east_m * east_m + north_m * north_m)
-    course = Course(away, east_m / max(away, 1e-3), north_m / max(away, 1e-3))
+    line = line_to(east_m, north_m)
     k = layer_index(layers, y[0])
-    eas = speed_at(speeds, k, (u * course.east + v * course.north) / ratio)
-    level, sink = _steady(polar, eas, air, factor, 1.0)
-    east_v, north_v, _ = toward(Wind(u, v, up), course, level)
+    band = EasBand(speed_on(speeds, 0, k, line), speeds.fastest_mps[k])
+    kept = kept_track(polar, air, factor, v * line.east - u * line.north, band)
+    east_v, north_v, _ = toward(Wind(u, v, up), line, kept)
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return (
-        -max(sink - up, 0.05),
+        -max(kept.sink_mps - up, 0.2 * kept.sink_mps),
         north_v * ground / meridian,
         east_v * ground / parallel,
-        away,
+        line.away_m,
     )
 
 
 @roomy
 def circle_rates(
-    scene: Any, flight: Any, orders: Orders, y: FloatArray
+    scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float]:
     """Rates of height, north and east while circling over the field."""
     polar, factor, errors = flight
@@ -106,14 +106,15 @@ def circle_rates(
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     air = GlideAir(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
-    eas, load = hold_speed(orders.goal, wind / air.tas_per_eas)
+    fastest = speeds.fastest_mps[layer_index(scene.layers, y[0])]
+    eas, load = hold_speed(orders.goal, wind / air.tas_per_eas, fastest)
     level, sink = _steady(polar, eas, air, factor, load)
     if load == 1.0 and level < wind:
-        eas = min(eas * 1.002 * wind / level, orders.goal.top_eas_mps)
+        eas = min(eas * 1.002 * wind / level, fastest)
         level, sink = _steady(polar, eas, air, factor, load)
     slip = max(1.0 - level / max(wind, 1e-6), 0.0) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
-    return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel
+    return -max(sink - up, 0.2 * sink), v * slip / meridian, u * slip / parallel
 
 
 @roomy
@@ -207,9 +208,9 @@ def step_some(
                     h = h * a4[3] / gone
                     over = y[0] + h * rates[0]
             else:
-                a = circle_rates(scene, glider, orders, y)
+                a = circle_rates(scene, speeds, glider, orders, y)
                 mid = np.array([y[0] + h * a[0], y[1] + h * a[1], y[2] + h * a[2]])
-                b = circle_rates(scene, glider, orders, mid)
+                b = circle_rates(scene, speeds, glider, orders, mid)
                 rates = (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]), 0.5 * (a[2] + b[2]))
             if y[0] + h * rates[0] < orders.goal.ground_amsl_m:
                 h = (y[0] - orders.goal.ground_amsl_m) / -rates[0]
@@ -282,7 +283,7 @@ def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, 
         y = np.array([y[0], orders.goal.north_rad, orders.goal.east_rad])
 
         def circling(_: float, y: FloatArray) -> Any:
-            return circle_rates(scene, glider, orders, y)
+            return circle_rates(scene, speeds, glider, orders, y)
 
         last = solve_ivp(circling, (t, t + 40_000.0), y, rtol=1e-6, events=down)
         y, t = last.y[:, -1], float(last.t[-1])

@@ -32,8 +32,9 @@ from farglide.plan.home.homeward import Homeward, homeward
 from farglide.plan.tables import sun_outlook
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.glide import Craft, Way
+from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import fly_way, from_launch_m
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 

@@ -49,8 +49,8 @@ class Here(NamedTuple):
 class PlainFlights:
     """A number of flights: one row a draw, each with its own release time."""
 
-    def __init__(self, ensemble: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
-        self.ensemble, self.orders, self.drag, self.glide_eas = ensemble, orders, drag, glide_eas
+    def __init__(self, ensemble: Any, speeds: Any, orders: Any, drag: float) -> None:
+        self.ensemble, self.orders, self.drag, self.speeds = ensemble, orders, drag, speeds
         layers = ensemble.air.scene.layers
         n = len(layers.p_pa)
         self.middle = layers.base_amsl_m + layers.step_m * (np.arange(n) + 0.5)
@@ -212,14 +212,19 @@ class PlainFlights:
             sine = np.minimum(drag_n / (weight_n * (1.0 + air.slowing * eas**2)), 1.0)
         return tas * np.sqrt(1.0 - sine**2), tas * sine
 
-    def crew_eas(self, z: FloatArray, tail_eas: FloatArray) -> FloatArray:
-        """Return the speed the crew flies: its table by layer and tail wind."""
-        n_tail = self.glide_eas.shape[1]
-        x = np.clip((tail_eas + 60.0) / 120.0 * (n_tail - 1), 0.0, n_tail - 1.000001)
-        i = x.astype(np.int64)
+    def layer(self, z: FloatArray) -> Any:
+        """Return the layer below a height."""
         k = ((z - 1e-9 - self.base) / self.step_m).astype(np.int64)
-        k = np.clip(k, 0, len(self.middle) - 1)
-        out: FloatArray = (1 - (x - i)) * self.glide_eas[k, i] + (x - i) * self.glide_eas[k, i + 1]
+        return np.clip(k, 0, len(self.middle) - 1)
+
+    def crew_eas(self, z: FloatArray, angle: FloatArray) -> FloatArray:
+        """Return the speed the crew flies: its table by layer and bearing, at no price of time."""
+        table = self.speeds.eas_mps[0]
+        n_bearing = table.shape[1]
+        x = np.mod(angle / (2.0 * np.pi), 1.0) * n_bearing
+        i = np.minimum(x.astype(np.int64), n_bearing - 1)
+        k = self.layer(z)
+        out: FloatArray = (1 - (x - i)) * table[k, i] + (x - i) * table[k, (i + 1) % n_bearing]
         return out
 
     def homeward(self, y: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -231,16 +236,22 @@ class PlainFlights:
         away = np.hypot(north, east)
         n_unit, e_unit = north / np.maximum(away, 1e-3), east / np.maximum(away, 1e-3)
         tail = air.u * e_unit + air.v * n_unit
-        eas = self.crew_eas(y[0], tail * np.sqrt(air.rho / RHO0_KGPM3))
-        level, sink = self.steady(air, eas, self.ensemble.draws.glide_factor, np.ones_like(eas))
         side = air.v * e_unit - air.u * n_unit  # to the left of the track
+        eas = self.crew_eas(y[0], np.arctan2(n_unit, e_unit))
+        factor, flat = self.ensemble.draws.glide_factor, np.ones_like(eas)
+        level, sink = self.steady(air, eas, factor, flat)
+        top = self.speeds.fastest_mps[self.layer(y[0])]
+        for _ in range(6):  # a cross wind of more than 0.95 of the airspeed is flown faster
+            wanted = np.minimum(eas * np.abs(side) / 0.95 / np.maximum(level, 1.0), top)
+            eas = np.maximum(eas, wanted)
+            level, sink = self.steady(air, eas, factor, flat)
         held = np.minimum(np.abs(side), level)
         forward = tail + np.sqrt(level**2 - held**2)
         slip = side - np.sign(side) * held
         v_north = forward * n_unit + slip * e_unit
         v_east = forward * e_unit - slip * n_unit
         return np.stack(
-            [-np.maximum(sink - air.up, 0.05), v_north * air.ground / meridian,
+            [-np.maximum(sink - air.up, 0.2 * sink), v_north * air.ground / meridian,
              v_east * air.ground / parallel]
         ), away  # fmt: skip
 
@@ -251,17 +262,22 @@ class PlainFlights:
         wind = np.hypot(air.u, air.v)
         to_eas = np.sqrt(air.rho / RHO0_KGPM3)
         circles = wind * to_eas < 0.95 * goal.circle_eas_mps
-        facing = np.clip(1.03 * wind * to_eas, goal.circle_eas_mps, goal.top_eas_mps)
+        top = self.speeds.fastest_mps[self.layer(y[0])]
+        facing = np.minimum(np.maximum(1.03 * wind * to_eas, goal.circle_eas_mps), top)
         eas = np.where(circles, goal.circle_eas_mps, facing)
         load = np.where(circles, goal.circle_load, 1.0)
         level, sink = self.steady(air, eas, factor, load)
-        faster = np.minimum(eas * 1.002 * wind / level, goal.top_eas_mps)
+        faster = np.minimum(eas * 1.002 * wind / level, top)
         eas = np.where(~circles & (level < wind), faster, eas)
         level, sink = self.steady(air, eas, factor, load)
         slip = np.maximum(1.0 - level / np.maximum(wind, 1e-6), 0.0) * air.ground
         meridian, parallel = self.radii(y[1])
         return np.stack(
-            [-np.maximum(sink - air.up, 0.05), air.v * slip / meridian, air.u * slip / parallel]
+            [
+                -np.maximum(sink - air.up, 0.2 * sink),
+                air.v * slip / meridian,
+                air.u * slip / parallel,
+            ]
         )
 
     def down(self, t: FloatArray, y: FloatArray, step_s: float) -> tuple[FloatArray, ...]:

@@ -27,6 +27,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.fields import State
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_of_climbs
+from farglide.sim.fly.aside import with_flown
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,
@@ -60,13 +61,11 @@ def chances(ensemble: Ensemble) -> Chances:
 
 def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np.uint8]]:
     """Return what each draw finds at each moment and field, asked directly."""
-    found = doors(
-        ensemble.air.scene,
-        ensemble.released,
-        states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
-        ensemble.reach.reaches,
-        floors_of(ensemble.reach.reaches, ensemble.goals),
-    )
+    scene, releases, reaches = ensemble.air.scene, ensemble.released, ensemble.reach.reaches
+    states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS)
+    floors = floors_of(scene, releases, reaches, ensemble.goals)
+    found = doors(scene, releases, states, reaches, floors)
+    found = with_flown(scene, releases, states, reaches, floors, found)
     too_high = ensemble.climbs.tracks.amsl_m[:, MOMENTS] > ensemble.craft.ceiling_amsl_m
     return np.asarray(np.where(too_high[:, :, None], 0, found.state))
 

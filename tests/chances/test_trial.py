@@ -135,7 +135,8 @@ def test_the_spot_of_the_launch_itself_has_the_plan_s_odds(
     every = np.arange(0, len(base.chances.amsl_m), 2)
     every_second = chances_by(base.ensemble, rules_like(base.chances, every))
     assert here.chance_ratio == best_chance(base.ensemble, every_second, 0)
-    assert here.chance_ratio == pytest.approx(base.chance_ratio, abs=0.01)
+    # the best of half the moments, of a hundred draws
+    assert here.chance_ratio == pytest.approx(base.chance_ratio, abs=0.02)
     assert here.shut_s == pytest.approx(base.shut_s, abs=120.0)
 
 

@@ -17,9 +17,10 @@ from farglide.outlook.changes import LaunchSpot
 from farglide.plan.planned import Planned, clock_chance, planned
 from farglide.plan.release import crew_ratio, flown_outlook, release_outlook, would_open
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.glide import Turn
 from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.release import ReleaseSpec

@@ -14,9 +14,10 @@ from farglide.rig.profile import (
     planned_profile,
     reference_profile,
 )
-from farglide.sim.fly.glide import Craft, Turn
+from farglide.sim.fly.glide import Turn
 from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

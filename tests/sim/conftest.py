@@ -9,9 +9,10 @@ from types import ModuleType
 import numpy as np
 import pytest
 
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Box
 from farglide.chances import ensemble
-from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
 from farglide.cli.plan import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import FlightFile
@@ -115,3 +116,18 @@ def low_demo(demo: tuple[Sortie, Pack]) -> Ensemble:
     sortie, pack = demo
     low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
     return plain_ensemble(low, pack.sounding, Grain(slowing=False))
+
+
+def in_winds(ensemble: Ensemble, east_mps: FloatArray, north_mps: FloatArray) -> Ensemble:
+    """Return an ensemble whose reach is summed in other winds; the climbs stay what they were."""
+    layers = ensemble.air.scene.layers
+    blown = layers._replace(u_mps=east_mps, v_mps=north_mps)
+    return with_air(
+        ensemble, replace(ensemble.air, scene=ensemble.air.scene._replace(layers=blown))
+    )
+
+
+@pytest.fixture(scope="session")
+def blown_by() -> Callable[[Ensemble, FloatArray, FloatArray], Ensemble]:
+    """Return what sums an ensemble's reach anew in other winds."""
+    return in_winds

@@ -12,7 +12,6 @@ from farglide.rig.listening import listening_of
 from farglide.sim.core.step import Offset
 from farglide.sim.core.tracks import tick_at
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.reach.doors import Reaches
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -57,9 +56,11 @@ def without_tables(case: Case) -> Case:
     For when every door of it is asked: asking once more is refused.
     """
     reach = case.drawn.reach
-    free, priced, price_mps = reach.reaches
-    free, priced = (way._replace(series=way.series[:0].copy()) for way in (free, priced))
-    empty = replace(reach, reaches=Reaches(free, priced, price_mps))
+    reaches = reach.reaches
+    free, priced = (
+        one._replace(made_m=one.made_m[:0].copy()) for one in (reaches.free, reaches.priced)
+    )
+    empty = replace(reach, reaches=reaches._replace(free=free, priced=priced))
     return replace(case, drawn=replace(case.drawn, reach=empty))
 
 

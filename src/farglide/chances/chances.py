@@ -14,6 +14,7 @@ from farglide.outlook.fields import State
 from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, check_states, states_of_climbs
+from farglide.sim.fly.aside import with_flown
 from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
 from farglide.sortie.spec import Wish
 
@@ -136,8 +137,10 @@ def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray
     Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
     """
     reaches, workers = ensemble.reach.reaches, ensemble.workers
-    floors = floors_of(reaches, goals, workers)
-    state = doors(ensemble.air.scene, ensemble.released, states, reaches, floors, workers).state
+    scene, releases = ensemble.air.scene, ensemble.released
+    floors = floors_of(scene, releases, reaches, goals, workers)
+    told = doors(scene, releases, states, reaches, floors, workers)
+    state = with_flown(scene, releases, states, reaches, floors, told, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

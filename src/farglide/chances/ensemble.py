@@ -34,16 +34,8 @@ from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Clock, climb
-from farglide.sim.reach.doors import Reaches
-from farglide.sim.reach.reach import FREE, Prices, sum_reach
-from farglide.sim.reach.support import (
-    FactorRange,
-    Limits,
-    Support,
-    ceiling_amsl_m,
-    sinks_mps,
-    tabulate,
-)
+from farglide.sim.reach.reaches import Asked, Reaches, reaches_of
+from farglide.sim.reach.support import Craft, Limits, ceiling_amsl_m, sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
@@ -99,7 +91,6 @@ class ReachTables:
     """What a release costs each draw, how far it then gets, and until when it must have."""
 
     losses: Losses
-    support: Support
     reaches: Reaches
     haste: Haste
     light_end_s: float
@@ -292,18 +283,17 @@ def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
     """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
-    between = FactorRange(max(float(factors.min()), 0.05), min(float(factors.max()), 4.0))
-    support = tabulate(scene.layers, polar, craft.limits, between, workers)
-    prices = Prices(np.array(grain.prices_mps), grain.slab)
-    free, priced = (sum_reach(scene, support, draws, one, workers) for one in (FREE, prices))
+    believed = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
+    own = Craft(polar, craft.limits, believed)
+    asked = Asked(np.array(grain.prices_mps), grain.slab)
+    reaches = reaches_of(scene, own, draws, asked, workers)
     light_s = light_end_s(sortie)
     end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
     sink_mps = sinks_mps(scene.layers, polar, craft.best_eas_mps)
     fleet = Fleet(polar, craft.drop, factors, draws.drop_drag)
     return ReachTables(
         losses=drawn_losses(scene.layers, fleet, craft.best_eas_mps, workers),
-        support=support,
-        reaches=Reaches(free, priced, prices.price_mps),
+        reaches=reaches,
         haste=Haste(end_s, draws.heading_s, sink_mps, factors),
         light_end_s=light_s,
     )

@@ -20,10 +20,8 @@ from farglide.sim.core.losses import Fleet
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Gear, Orders, climbing, fly
-from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sim.fly.speeds import speeds_of
 from farglide.sortie.spec import DropSpec
 
 _TOLD_EVERY_M: Final = 1000.0
@@ -134,7 +132,6 @@ def flown_outlook(
     if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:
         return None
     polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
-    believed = glider.glide_factor.value * glider.flown_ratio
     load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
     goal = Goal(
         north_rad=float(ensemble.goals.north_rad[field]),
@@ -142,7 +139,6 @@ def flown_outlook(
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
         circle_load=load,
         circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
-        top_eas_mps=ensemble.craft.limits.top_eas_mps,
     )
     orders = Orders(
         release_s=release_s,
@@ -151,9 +147,8 @@ def flown_outlook(
         best_eas_mps=ensemble.craft.best_eas_mps,
         remains_area_m2=ensemble.sortie.train.remains_drag_area_m2.value,
     )
-    speeds = speeds_of(ensemble.air.scene.layers, Craft(polar, ensemble.craft.limits, believed))
     fleet = Fleet(polar, ensemble.craft.drop, drawn.glide_factor, drawn.drop_drag)
-    gear = Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s)
+    gear = Gear(ensemble.climbs.balloon, fleet, ensemble.reach.reaches.speeds, drawn.reaction_s)
     begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))
     ends = fly(ensemble.air.scene, drawn.swarm, gear, orders, begins, ensemble.workers)
     home = ends.over_field_amsl_m >= ensemble.goals.arrival_amsl_m[field]

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.errors import InputError
 
 PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0, 1000.0)
-_SLAB: Final = 3
+_SLAB: Final = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

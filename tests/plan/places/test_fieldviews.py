@@ -27,8 +27,8 @@ from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.release import begin_glide, field_offset
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.passage import aim
 from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.straight import made_good
 from farglide.sortie.grain import Grain
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
@@ -143,7 +143,7 @@ def test_from_the_line_of_a_contour_the_field_is_only_just_in_reach(
             at = begin_glide(plain.air.scene, plain.released, 0, at)
             away = apart_m(frame, Offset(at.north_rad, at.east_rad), goal)
             descent = Descent(at.amsl_m, float(plain.goals.arrival_amsl_m[field]))
-            margins.append(aim(plain.reach.reaches.free, descent, away).margin_m)
+            margins.append(made_good(plain.reach.reaches.free, descent, away).inside_m)
     inside, edge, outside = np.array(margins).reshape(3, -1)
     size_m = max(np.hypot(e - centre_east, n - centre_north) for e, n in line.points)
     assert (inside > 0.0).all()

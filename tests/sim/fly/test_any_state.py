@@ -44,11 +44,11 @@ from farglide.sim.fly.flight import (
     gliding,
     tied_on,
 )
-from farglide.sim.fly.glide import Craft, Gliding, Turn, Way, glide_layer
+from farglide.sim.fly.glide import Course, Gliding, Turn, Way, glide_layer
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.passage import descent_s, fly_way
-from farglide.sim.fly.speeds import speeds_of
 from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.support import Craft
 
 ask_fall_for = door(fall_for)
 SETTLED = Sinking(Sink(12.0, 0.0, 1.0), 0.0)
@@ -178,7 +178,7 @@ def test_a_leak_started_in_the_air_is_one_foreseen(scene: Scene) -> None:
 def test_a_glide_cut_and_continued_is_the_uncut_one(
     low_demo: Ensemble, price_mps: float, held_eas_mps: float, cut_m: float
 ) -> None:
-    scene, way = low_demo.air.scene, Way(-0.8, 0.6, price_mps)
+    scene, way = low_demo.air.scene, Way(0.3, -0.29, price_mps)
     limits = low_demo.craft.limits._replace(held_eas_mps=held_eas_mps)
     craft, begin = Craft(low_demo.craft.polar, limits, 1.0), Point(4600.0, 28_000.0, 0.1, -0.02)
     whole = fly_way(scene, craft, way, begin, 300.0)
@@ -188,7 +188,8 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
     rest = fly_way(scene, craft, way, at, 300.0)
     for one, other in zip(whole[:4], rest[:4], strict=True):
         assert other[-1] == pytest.approx(one[-1], rel=1e-9, abs=1e-9)
-    step = ask_glide_layer(scene, no_errors(scene), Gliding(craft, way), at, 300.0)
+    still = Course(0.0, 0.0)
+    step = ask_glide_layer(scene, no_errors(scene), Gliding(craft, way), still, at, 300.0)
     assert step.to == pytest.approx([row[1] for row in rest[:4]])
     assert step.eas_mps == pytest.approx(rest.eas_mps[0])
 
@@ -255,13 +256,10 @@ def flown_of(ensemble: Ensemble, **orders: float) -> tuple[Gear, Orders]:
         ground_amsl_m=float(goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
-        top_eas_mps=ensemble.craft.limits.top_eas_mps,
     )
     craft = ensemble.craft
     fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
-    speeds = speeds_of(
-        ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
-    )
+    speeds = ensemble.reach.reaches.speeds
     said = Orders(4500.0, goal, ensemble.craft.best_eas_mps, 0.2)._replace(**orders)
     return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s), said
 

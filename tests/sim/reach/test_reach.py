@@ -16,12 +16,13 @@ from farglide.air.column import Layers
 from farglide.air.doubt import correlated
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
+from farglide.earth.geodesy import EastNorth
 from farglide.errors import InputError
 from farglide.glider.polar import Polar
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.reach.reach import FREE, Descent, Prices, Reach, sum_reach
-from farglide.sim.reach.rose import directions, support_between
-from farglide.sim.reach.support import FactorRange, Limits, tabulate
+from farglide.sim.reach.rose import directions, farthest_m, rose_of, support_between
+from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
 
 FloatArray = NDArray[np.float64]
 
@@ -76,8 +77,14 @@ def brute(
     return total
 
 
+def support_of(ensemble: Ensemble) -> Support:
+    factors, craft = ensemble.draws.glide_factor, ensemble.craft
+    between = FactorRange(float(factors.min()), float(factors.max()))
+    return tabulate(ensemble.air.scene.layers, craft.polar, craft.limits, between)
+
+
 def tables(ensemble: Ensemble, scene: Scene, prices: Prices = FREE) -> Reach:
-    return sum_reach(scene, ensemble.reach.support, ensemble.draws, prices)
+    return sum_reach(scene, support_of(ensemble), ensemble.draws, prices)
 
 
 def rising(ensemble: Ensemble, sd_mps: float) -> Ensemble:
@@ -234,7 +241,7 @@ def test_reach_from_height_to_height_is_convex_and_adds_up(calm_demo: Ensemble) 
 
 
 def test_a_better_glider_reaches_farther_everywhere(drawn_demo: Ensemble) -> None:
-    scene, support, draws = drawn_demo.air.scene, drawn_demo.reach.support, drawn_demo.draws
+    scene, support, draws = drawn_demo.air.scene, support_of(drawn_demo), drawn_demo.draws
     factors = draws.glide_factor
     ends = (np.full_like(factors, factors.min()), np.full_like(factors, factors.max()))
     worse, better = (
@@ -327,6 +334,18 @@ def test_layers_taken_by_threes_do_not_chase_shallow_errors(drawn_demo: Ensemble
     assert (added.max(axis=2) <= 50.0 + 1e-3 * free).all()
     assert -150.0 < added.mean() < 0.0
     assert (added.min(axis=2) >= -150.0 - 1e-3 * free).all()
+
+
+def test_what_lies_at_the_farthest_is_on_the_edge(calm_demo: Ensemble) -> None:
+    """Ten metres farther on, a direction says no; there, all say yes."""
+    reach, down = tables(calm_demo, calm_demo.air.scene), Descent(25_000.0, 540.0)
+    support = support_between(reach, down, rose_of(360))
+    angle = 2.0 * np.pi * np.arange(360) / 360.0
+    for degrees in (0.0, 47.0, 133.3, 290.0):
+        east, north = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        most_m = farthest_m(reach, down, EastNorth(1000.0 * east, 1000.0 * north))
+        along = east * np.cos(angle) + north * np.sin(angle)
+        assert (support - most_m * along).min() == pytest.approx(0.0, abs=20.0)
 
 
 # --- bits and refusals ---------------------------------------------------------------------------

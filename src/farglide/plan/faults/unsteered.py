@@ -185,7 +185,7 @@ def door_life_s(
         flight = on_the_way(plain, Point(float(t_s), *place), field)
         if flight is None or not is_held(plain, flight):
             break
-        if t_s + tabled_way(plain, flight)[0] > end_s:
+        if t_s + tabled_way(plain, flight).seconds > end_s:
             break
         held_s = float(t_s) - moment * plain.climbs.tracks.step_s
     return held_s

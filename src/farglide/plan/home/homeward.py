@@ -7,10 +7,19 @@ import numpy as np
 
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import TimelyOutlook
-from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, quickest, tabled_way
+from farglide.plan.home.glides import (
+    Begun,
+    begun,
+    fitted,
+    is_held,
+    own_craft,
+    quickest,
+    spare_over_m,
+    tabled_way,
+)
 from farglide.sim.fly.descend import Falls, descend, one_eas
-from farglide.sim.fly.glide import Turn, Way
-from farglide.sim.fly.passage import Passage, descent_s, spare_way
+from farglide.sim.fly.glide import Turn
+from farglide.sim.fly.passage import Passage, descent_s
 from farglide.sim.reach.reach import Descent
 
 _HEIGHT_STEP_M: Final = 20.0
@@ -47,12 +56,7 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return float("nan")
-    return _spare_way(ensemble, flight)[0] - flight.ground_amsl_m
-
-
-def _spare_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
-    free = ensemble.reach.reaches.free
-    return spare_way(free, flight.ground_amsl_m, flight.descent, flight.away)
+    return spare_over_m(ensemble, flight) - flight.ground_amsl_m
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
@@ -61,9 +65,8 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     if flight is None:
         return None
     ground_m, start = flight.ground_amsl_m, flight.state
-    spare_amsl_m, flat_way = _spare_way(ensemble, flight)
-    quick_s, quick_way = quickest(ensemble, flight)
-    flat = fitted(ensemble, flat_way, start, spare_amsl_m, flight.goal)
+    spare_amsl_m, quick = spare_over_m(ensemble, flight), quickest(ensemble, flight)
+    flat = fitted(ensemble, flight.way(0.0), start, spare_amsl_m)
     over_s = float(flat.after_s[-1])
     circled_s = over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
     spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
@@ -71,10 +74,10 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     ends_s = circled_s if spiralled_s is None else spiralled_s
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
-        over_field_s=start.t_s + quick_s,
+        over_field_s=float(quick.after_s[-1]),
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(ensemble, quick_way, start, flight.descent.to_amsl_m, flight.goal),
+        quickest=quick,
         flattest=flat,
         timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
     )
@@ -115,8 +118,7 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
     """
     ground_m, arrival_m = flight.ground_amsl_m, flight.descent.to_amsl_m
     for _ in range(_MOST_LOWERINGS):
-        _, way = quickest(ensemble, _over_at(flight, over_amsl_m))
-        passage = fitted(ensemble, way, flight.state, over_amsl_m, flight.goal)
+        passage = quickest(ensemble, _over_at(flight, over_amsl_m))
         over_s = float(passage.after_s[-1])
         down_s = _down_s(ensemble, over_amsl_m, ground_m)
         late_s = over_s + down_s - _end_s(ensemble)
@@ -141,7 +143,7 @@ def _ends_in_time(ensemble: Ensemble, flight: Begun) -> bool:
     """Tell whether a flight can be held over the field and ends in time."""
     if not is_held(ensemble, flight):
         return False
-    over_s = flight.state.t_s + tabled_way(ensemble, flight)[0]
+    over_s = flight.state.t_s + tabled_way(ensemble, flight).seconds
     down_s = _down_s(ensemble, flight.descent.to_amsl_m, flight.ground_amsl_m)
     return over_s + down_s <= _end_s(ensemble)
 

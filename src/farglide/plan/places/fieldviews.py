@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.arrays import BoolArray
+from farglide.arrays import BoolArray, FloatArray
 from farglide.chances.case import Case, median_offset
 from farglide.chances.chances import Chances, runs, state_of, told_moments
 from farglide.chances.ensemble import Ensemble, within_caps
@@ -22,13 +22,14 @@ from farglide.sim.core.step import Offset, apart_m, layer_index
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.rose import support_between
+from farglide.sim.reach.straight import Straight, made_good
 
 _SPARE_EVERY: Final = 6
 """Heights of release from one that the spare height is told at to the next: 1.5 km."""
 _BREEZE_MPS: Final = 8.0
 _COUNTS_RATIO: Final = 0.1
 """A cause that shuts a field to more than this share of the draws is told."""
+_N_EDGE: Final = 72
 CONTOUR_KM: Final = (6.0, 12.0, 20.0, 26.0)
 
 
@@ -169,28 +170,44 @@ def _steps(case: Case, chances: Chances, i: int) -> tuple[FieldStep, ...]:
 def contour(ensemble: Ensemble, field: int, amsl_m: float) -> Contour | None:
     """Return the line on the ground inside which a balloon at this height has the field in reach.
 
-    The boundary of a convex set with support H(angle) is H n + H' n', n' being n turned by a
-    quarter; from the field it is walked backwards.
+    On each bearing a straight track gets as far as the best speeds, and not nearer than the wind
+    carries it; from the field that is walked backwards.
     """
     reach, goals = ensemble.reach.reaches.free, ensemble.goals
     at = levelled_at(ensemble, Point(0.0, amsl_m, 0.0, 0.0))
     descent = Descent(at.amsl_m, float(goals.arrival_amsl_m[field]))
     if at.amsl_m <= descent.to_amsl_m:
         return None
-    support = support_between(reach, descent)
-    angle = 2.0 * np.pi * np.arange(len(support)) / len(support)
-    slope = (np.roll(support, -1) - np.roll(support, 1)) / (angle[2] - angle[0])
-    if not (support + np.roll(support, len(support) // 2) > 0.0).all():
-        return None
     here, goal = Offset(at.north_rad, at.east_rad), field_offset(goals, field)
     away = apart_m(ensemble.air.scene.frame, here, goal)
-    east = away.east_m - (support * np.cos(angle) - slope * np.sin(angle))
-    north = away.north_m - (support * np.sin(angle) + slope * np.cos(angle))
+    edge = _edge_m(reach, descent)
+    if not len(edge):
+        return None
     return Contour(
         field=ensemble.sortie.fields[field].name,
         amsl_m=amsl_m,
-        points=tuple((float(e), float(n)) for e, n in zip(east, north, strict=True)),
+        points=tuple((away.east_m - e, away.north_m - n) for e, n in edge.tolist()),
     )
+
+
+def _edge_m(free: Straight, descent: Descent) -> FloatArray:
+    """Return where straight tracks end at most, and, where none can end near, at least, (n, 2)."""
+    angle = 2.0 * np.pi * np.arange(_N_EDGE) / _N_EDGE
+    ways = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    made = [made_good(free, descent, EastNorth(*way)) for way in ways.tolist()]
+    most_m = np.array([one.ahead_m for one in made])
+    least_m = np.maximum([-one.back_m for one in made], 0.0)
+    ends = most_m > least_m
+    if not ends.any():
+        return np.empty((0, 2))
+    turn = 0 if ends.all() else -int(np.argmin(ends))  # begin where no track ends
+    ways, most_m, least_m, ends = (
+        np.roll(one, turn, axis=0) for one in (ways, most_m, least_m, ends)
+    )
+    far = (most_m[:, None] * ways)[ends]
+    if not least_m[ends].any() and ends.all():
+        return far
+    return np.concatenate([far, (least_m[:, None] * ways)[ends][::-1]])
 
 
 def contours(plain: Ensemble, chances: Chances, decision: Decision | None) -> tuple[Contour, ...]:

@@ -35,8 +35,8 @@ from farglide.sim.fly.climb import (
     step_up,
 )
 from farglide.sim.fly.descend import Falling, Sinking, fall_for
-from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer
-from farglide.sim.fly.speeds import Speeds
+from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer, is_over
+from farglide.sim.reach.speeds import Speeds, price_row
 
 _MOST_ROWS: Final = 20_000
 _LONGEST_S: Final = 86_400.0
@@ -79,7 +79,7 @@ class Ends(NamedTuple):
     release_amsl_m: FloatArray
     level_amsl_m: FloatArray
     peak_mach: FloatArray
-    over_field_amsl_m: FloatArray  # NaN where it never came over the field
+    over_field_amsl_m: FloatArray  # where it came to stay; NaN where it is not over the field
     landed_s: FloatArray
     north_rad: FloatArray
     east_rad: FloatArray
@@ -224,7 +224,10 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
 
 @inner
 def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
-    """Return where the glider lands, and how high it came over the field, NaN if it did not."""
+    """Return where the glider lands, and how high it came over the field, NaN if it did not.
+
+    Blown off it flies back: what counts is when it came to stay.
+    """
     errors, homer, goal, over_m = flight.home, flight.homer, flight.orders.goal, np.nan
     while is_above(at, goal.ground_amsl_m):
         _tell(log, at, GLIDING)
@@ -234,6 +237,8 @@ def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, fl
                 over_m = at.amsl_m
         else:
             at = hold_layer(scene, errors, homer, goal, at)
+            if not is_over(scene, at, goal):
+                over_m = np.nan
     return at, over_m
 
 
@@ -281,7 +286,8 @@ def _fly_some(
             continue
         own = own_balloon(swarm, balloon, i)
         craft = _dropped(gear.fleet, i)
-        homer = Homer(craft.polar, craft.glide_factor, gear.speeds)
+        row = price_row(gear.speeds, orders.goal.price_mps)
+        homer = Homer(craft.polar, craft.glide_factor, gear.speeds, row)
         out, home = _errors_out(swarm, i), _errors_home(swarm, i)
         flight = _Flight(out, home, own, craft, homer, gear.reaction_s[i], orders)
         begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])

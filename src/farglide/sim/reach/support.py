@@ -32,6 +32,14 @@ class Limits(NamedTuple):
     held_eas_mps: float = 0.0  # 0: the best speed in every layer
 
 
+class Craft(NamedTuple):
+    """One glider: its polar, what is allowed, and how good the draw has made it."""
+
+    polar: Polar
+    limits: Limits
+    glide_factor: float
+
+
 class FactorRange(NamedTuple):
     """The glide factors that a table covers."""
 
