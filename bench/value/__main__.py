@@ -1,0 +1,35 @@
+"""What a plan is worth: simple rules and plans side by side: `python -m bench.value [--out FILE]`."""
+
+import argparse
+import sys
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+
+from bench.value.paired import Interval, gained, share
+from bench.value.places import Pair, drift_of, home_sortie, pairs
+from bench.value.rules import SIMPLE, by_rule, planned_order
+from bench.value.truth import Outcome, fly_order, truth_of
+
+
+class Flown(NamedTuple):
+    """All rules on one sortie: how it ended, by the rule's name, and which region it counts to."""
+
+    region: int
+    outcomes: dict[str, Outcome]
+
+
+def flown(pair: Pair, seed: int) -> Flown:
+    """Return how one sortie ends under every rule."""
+    sortie = home_sortie(pair)
+    truth = truth_of(sortie, pair.truth, pair.forecast, seed)
+    found = {rule.name: by_rule(truth, rule) for rule in SIMPLE}
+    alone = replace(sortie, fields=sortie.fields[:1])
+    for name, asked in (("plan, home", alone), ("plan, any field", sortie)):
+        order = planned_order(asked, pair)
+        found[name] = fly_order(truth, order) if order else Outcome(False, False)
+    return Flown(pair.region, found)

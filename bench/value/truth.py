@@ -1,0 +1,148 @@
+"""The truth of one sortie: one balloon and glider, in winds nobody knew, flown to the ground."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from farglide.air.column import Sounding
+from farglide.air.doubt import n_knots
+from farglide.arrays import FloatArray
+from farglide.chances.ensemble import Air, air_of
+from farglide.rig.doubts import doubts_of
+from farglide.rig.gear import (
+    balloon_of,
+    best_glide_eas_mps,
+    craft_of,
+    goals_of,
+    launch_amsl_m,
+    launch_fill,
+)
+from farglide.sim.core.draws import Drawn, draw
+from farglide.sim.core.losses import Fleet
+from farglide.sim.core.scene import Swarm
+from farglide.sim.core.states import GLIDING
+from farglide.sim.fly.climb import from_hand
+from farglide.sim.fly.flight import Gear, Orders, climbing, flown_track
+from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.speeds import Speeds, speeds_of
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+_CIRCLE_LOAD = 1.155
+_REMAINS_M2 = 0.2
+
+
+class Order(NamedTuple):
+    """What a rule orders: let go at a height or a time, and fly to one of the fields."""
+
+    release_amsl_m: float
+    release_s: float
+    field: int
+
+
+class Outcome(NamedTuple):
+    """How a sortie ended."""
+
+    arrived: bool  # over its field at the arrival height or more, before the packs end
+    high: bool  # let go above the wanted height, the balloon whole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Truth:
+    """One sortie as it will be: what its crew will meet, and the speeds it flies by forecast."""
+
+    sortie: Sortie
+    air: Air
+    drawn: Drawn
+    gear: Gear
+    best_eas_mps: float
+
+
+def _still(swarm: Swarm) -> Swarm:
+    """Return a swarm in air that is as its column has it."""
+    errors = (name for name in swarm._fields if name.startswith("error"))
+    return swarm._replace(**{name: np.zeros_like(getattr(swarm, name)) for name in errors})
+
+
+def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> Truth:
+    """Return one sortie in the true air, with one balloon, glider and pack drawn by the seed."""
+    grain = Grain()
+    air = air_of(sortie, truth, grain)
+    doubts = doubts_of(sortie, air.column, grain)
+    drawn = draw(doubts, 1, n_knots(air.column), seed)
+    drawn = drawn._replace(swarm=_still(drawn.swarm))
+    polar, limits, drop = craft_of(sortie, grain)
+    return Truth(
+        sortie=sortie,
+        air=air,
+        drawn=drawn,
+        gear=Gear(
+            balloon_of(sortie, launch_fill(sortie, air.column)),
+            Fleet(polar, drop, drawn.glide_factor, drawn.drop_drag),
+            _known_speeds(sortie, forecast, air, Craft(polar, limits, doubts.glide_factor.mean)),
+            drawn.reaction_s,
+        ),
+        best_eas_mps=best_glide_eas_mps(polar, limits),
+    )
+
+
+def _known_speeds(sortie: Sortie, forecast: Sounding, air: Air, craft: Craft) -> Speeds:
+    """Return the speeds that the crew takes along: those for the winds it knows."""
+    return speeds_of(air_of(sortie, forecast, Grain()).scene.layers, craft)
+
+
+def fly_order(truth: Truth, order: Order) -> Outcome:
+    """Return how a sortie ends that is flown to an order."""
+    goal = _goal(truth, order.field)
+    return _outcome(truth, goal, _flown(truth, order, goal))
+
+
+def let_go_at(truth: Truth, order: Order) -> tuple[float, float]:
+    """Return radians north and east of the launch to where a glider is let go by an order."""
+    rows = _flown(truth, order, _goal(truth, order.field))
+    climbed = rows[rows[:, 4] != GLIDING]
+    return float(climbed[-1, 2]), float(climbed[-1, 3])
+
+
+def nearest_field(truth: Truth, at: tuple[float, float]) -> int:
+    """Return which field is nearest to a place."""
+    goals, cosine = goals_of(truth.sortie, truth.sortie.fields), truth.air.scene.frame.cosine
+    away = np.hypot(goals.north_rad - at[0], (goals.east_rad - at[1]) * cosine)
+    return int(np.argmin(away))
+
+
+def _goal(truth: Truth, field: int) -> Goal:
+    sortie = truth.sortie
+    goals = goals_of(sortie, sortie.fields)
+    return Goal(
+        north_rad=float(goals.north_rad[field]),
+        east_rad=float(goals.east_rad[field]),
+        ground_amsl_m=float(goals.ground_amsl_m[field]),
+        circle_load=_CIRCLE_LOAD,
+        circle_eas_mps=truth.best_eas_mps,
+        top_eas_mps=sortie.glider.top_eas_mps,
+    )
+
+
+def _flown(truth: Truth, order: Order, goal: Goal) -> FloatArray:
+    eas_mps, swarm = truth.best_eas_mps, truth.drawn.swarm
+    orders = Orders(order.release_s, goal, eas_mps, _REMAINS_M2, order.release_amsl_m)
+    begins = climbing(from_hand(swarm, launch_amsl_m(truth.sortie, truth.air.column)))
+    return flown_track(truth.air.scene, swarm, truth.gear, orders, begins, 0)
+
+
+def _outcome(truth: Truth, goal: Goal, rows: FloatArray) -> Outcome:
+    gliding = rows[:, 4] == GLIDING
+    if not gliding.any():
+        return Outcome(False, False)
+    climbed = rows[~gliding]
+    wanted_m = truth.sortie.wish.wanted_amsl_m
+    over = gliding & (rows[:, 2] == goal.north_rad) & (rows[:, 3] == goal.east_rad)
+    if not over.any():
+        return Outcome(False, bool(climbed[-1, 1] >= wanted_m))
+    at_s, amsl_m = rows[int(np.argmax(over)), :2]
+    arrival_m = goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m
+    arrived = amsl_m >= arrival_m and at_s <= truth.drawn.pack_end_s[0]
+    return Outcome(bool(arrived), bool(climbed[-1, 1] >= wanted_m))
