@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick docs bench honesty lock clean
+.PHONY: demo test quick docs bench fits honesty lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -21,6 +21,10 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m bench --out docs/benchmarks.txt
 
 # The open soundings are fetched once, into the user's cache.
+fits: $(VENV)/.dev
+	$(BIN)/python -m bench.odds.fetch
+	$(BIN)/python -m bench.odds.fits --out docs/fits.txt
+
 honesty: $(VENV)/.dev
 	$(BIN)/python -m bench.odds.fetch
 	$(BIN)/python -m bench.odds.honesty --out docs/honesty.txt

@@ -53,7 +53,7 @@ def votes(moments: Moments) -> FloatArray:
     weight = np.zeros(len(lag))
     for one, rows in members(moments):
         own = np.where(one.name.startswith("fresh"), 1.0, lag[rows])
-        weight[rows] = one.vote * own / (own * moments.count[rows]).sum()
+        weight[rows] = one.vote * own / (own * moments.n_layers[rows]).sum()
     return weight
 
 
@@ -92,7 +92,7 @@ def free_fit(moments: Moments, weight: FloatArray, begin: Free | None = None) ->
 
 def told(moments: Moments, weight: FloatArray) -> tuple[float, float, float, float]:
     """Return the root mean square of the rows, and the correlation over 0.5, 1 and 3 km."""
-    n, w = moments.count, weight
+    n, w = moments.n_layers, weight
     square = float((w * moments.squares).sum() / (w * n).sum())
     found = []
     for lag_m in (500.0, 1000.0, 3000.0):

@@ -1,5 +1,6 @@
-"""Fit drag and fall to real flights: `python -m bench.odds.fit_climb` prints them."""
+"""Fit drag to the shape of real climbs, and the fall to dropsondes."""
 
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -16,6 +17,7 @@ from bench.odds.climbs import (
     neck_for_kg,
     ratios_by_table,
 )
+from bench.odds.data import Flown
 from bench.odds.falls import Fall, dropsondes
 from bench.odds.resample import interval, numbered
 from farglide.arrays import FloatArray
@@ -38,6 +40,7 @@ _LEVEL: Final = 0.02
 _BEND: Final = 0.3
 """How much the logarithm of drag may bend from point to point: without it the table zigzags."""
 _SETTLED_S: Final = 60.0
+_N_TIMES: Final = 400
 
 
 def drag_table(log_drag: FloatArray) -> DragTable:
@@ -74,10 +77,12 @@ def band_errors(table: DragTable) -> tuple[list[str], FloatArray]:
     return names, np.array(rows)
 
 
-def _mean_mps(one: object) -> float:
-    sounding = one.sounding  # type: ignore[attr-defined]
-    t_s = sounding.elapsed_s[np.isfinite(sounding.elapsed_s)]
-    return float((sounding.gph_m[-1] - sounding.gph_m[0]) / (t_s[-1] - t_s[0]))
+def _mean_mps(one: Flown) -> float:
+    sounding, t_s = one.sounding, one.sounding.elapsed_s
+    if t_s is None:
+        return float("nan")
+    known_s = t_s[np.isfinite(t_s)]
+    return float((sounding.gph_m[-1] - sounding.gph_m[0]) / (known_s[-1] - known_s[0]))
 
 
 def neighbour_correlation(errors: FloatArray, weight: FloatArray, apart: int = 1) -> float:
@@ -115,44 +120,59 @@ def eas_by_density(fall: Fall) -> tuple[FloatArray, FloatArray]:
     return np.log(middle), np.log(speed * np.sqrt(middle / SEA_LEVEL_DENSITY_KGPM3))
 
 
-def main() -> None:
-    """Print the table, the errors by band, and the fall."""
+def climb_rows() -> list[str]:
+    """Return the drag table, the climbs it makes, the errors by band, and the fall."""
     table = fit_drag()
-    print("drag table (Reynolds number, C_d):", " ".join(f"({re:.1e}, {c:.3f})" for re, c in table))
-    _row("medians of 47 flights", np.array(POOLED))
-    _row("with the table", mean_ratios(table))
+    points = " ".join(f"({re:.1e}, {drag:.3f})" for re, drag in table)
+    rows = [
+        f"Drag table (Reynolds number, C_d): {points}",
+        "Speed in bands of 5 km from the ground, over the mean of the climb.",
+        _row("medians of 47 flights", np.array(POOLED)),
+        _row("with the table", mean_ratios(table)),
+        _row("with the table before", mean_ratios(drag_table(np.log(BEFORE)))),
+        _row("with a constant drag", mean_ratios(((1.0e5, 0.3),))),
+    ]
     for lifter in TYPICAL:
         neck_kg = neck_for_kg(table, lifter)
         name = f"  {lifter.balloon_kg} kg, {lifter.mean_mps} m/s, neck {neck_kg:.2f} kg"
-        _row(name, ratios_by_table(table, lifter))
+        rows.append(_row(name, ratios_by_table(table, lifter)))
     ours = np.array([band_ratios(one) for one in high_flights()])
-    _row(f"medians of the {len(ours)} open flights", np.nanmedian(ours, axis=0))
+    rows.append(_row(f"medians of the {len(ours)} open flights", np.nanmedian(ours, axis=0)))
+    return [*rows, *_error_rows(table), *_fall_rows()]
+
+
+def _error_rows(table: DragTable) -> list[str]:
+    """Return the errors of the open flights by band, and how they hang together."""
     names, errors = band_errors(table)
-    _row("errors, mean of the logarithm", np.nanmean(errors, axis=0))
-    _row("errors, one sd", np.nanstd(errors, axis=0, ddof=1))
-    group = numbered(names)
-    flat = np.ones(len(group))
-    for apart in range(1, 4):
+    group, flat = numbered(names), np.ones(len(names))
+    rows = [
+        _row("their errors, mean logarithm", np.nanmean(errors, axis=0)),
+        _row("their errors, one sd", np.nanstd(errors, axis=0, ddof=1)),
+    ]
+    for apart in (1, 2, 3):
         low, high = interval(
-            lambda w, k=apart: neighbour_correlation(errors, w, k),
-            group,
-            400,
-            1,  # type: ignore
+            partial(_correlation_of, errors=errors, apart=apart), group, _N_TIMES, 1
         )
         found = neighbour_correlation(errors, flat, apart)
-        print(f"correlation {apart} band apart: {found:.2f} ({low:.2f} to {high:.2f})")
+        rows.append(f"correlation {apart} apart: {found:.2f} ({low:.2f} to {high:.2f})")
+    return rows
+
+
+def _correlation_of(weight: FloatArray, errors: FloatArray, apart: int) -> float:
+    return neighbour_correlation(errors, weight, apart)
+
+
+def _fall_rows() -> list[str]:
     falls = dropsondes()
     group = numbered([fall.name[:9] for fall in falls])
-    low, high = interval(lambda w: fall_exponent(falls, w), group, 400, 1)
+    low, high = interval(lambda weight: fall_exponent(falls, weight), group, _N_TIMES, 1)
     found = fall_exponent(falls, np.ones(len(falls)))
-    print(f"{len(falls)} dropsondes: EAS ~ rho^{found:.3f} ({low:.3f} to {high:.3f})")
-    scatter = [np.std(eas_by_density(fall)[1]) for fall in falls]
-    print(f"  scatter of EAS along a fall: {np.median(scatter):.3f} of it in the middle fall")
+    scatter = np.median([np.std(eas_by_density(fall)[1]) for fall in falls])
+    return [
+        f"{len(falls)} dropsondes: EAS ~ rho^{found:.3f} ({low:.3f} to {high:.3f}); scatter along "
+        f"a fall {100.0 * scatter:.1f} %",
+    ]
 
 
-def _row(name: str, values: FloatArray) -> None:
-    print(f"{name:34s}" + " ".join(f"{value:6.2f}" for value in values[:N_BANDS]))
-
-
-if __name__ == "__main__":
-    main()
+def _row(name: str, values: FloatArray) -> str:
+    return f"{name:34s}" + " ".join(f"{value:6.2f}" for value in values[:N_BANDS])

@@ -29,7 +29,7 @@ class Moments(NamedTuple):
     speed_mps: FloatArray  # root of the mean square
     squares: FloatArray  # sum of (a^2 + b^2) / 2 over layers a lag apart, (m/s)^2
     products: FloatArray  # sum of a b
-    count: FloatArray
+    n_layers: FloatArray  # how many were summed
     group: IntArray  # drawn together by a bootstrap
     is_apart: FloatArray  # 1: of the network, where shallow errors are not sampled
 
@@ -76,7 +76,7 @@ def cost(moments: Moments, law: Law, weight: FloatArray | float = 1.0) -> float:
     v = law.variance
     r = np.clip(law.covariance / v, -0.999, 0.999)
     left = 1.0 - r * r
-    spread = moments.count * (np.log(v) + 0.5 * np.log(left))
+    spread = moments.n_layers * (np.log(v) + 0.5 * np.log(left))
     return float((weight * (spread + (moments.squares - r * moments.products) / (v * left))).sum())
 
 

@@ -51,7 +51,7 @@ def test_under_the_true_law_a_climb_misses_by_one_standard_deviation(pairs: list
 
 def test_a_free_fit_finds_the_deep_error_of_one_class(pairs: list[Pair]) -> None:
     rows = moments_of([pair for pair in pairs if pair.age_h == 24.0])
-    found = free_fit(rows, np.ones(len(rows.count)))
+    found = free_fit(rows, np.ones(len(rows.n_layers)))
     true = parts_of(TRUE, np.array([24.0]), np.array([0.0]), np.array([SPEED_MPS]))
     assert found.total_mps == pytest.approx(np.sqrt(sum(true[:3])[0]), rel=0.08)
     assert found.deep_depth_m == pytest.approx(float(true.age_depth_m[0]), rel=0.3)

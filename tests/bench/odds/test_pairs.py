@@ -26,9 +26,9 @@ def test_winds_of_layers_are_means_and_unknown_above_the_top() -> None:
 def test_moments_are_those_of_the_difference() -> None:
     # East is off by 3 m/s everywhere, north by 1: mean square 5, at every lag.
     rows = moments_of([pair_of(flown(10.0), flown(13.0, 1.0, t_h=6.0))])
-    assert (rows.squares / rows.count) == pytest.approx(np.full(len(rows.count), 5.0))
+    assert (rows.squares / rows.n_layers) == pytest.approx(np.full(len(rows.n_layers), 5.0))
     assert rows.products == pytest.approx(rows.squares)
-    assert rows.speed_mps == pytest.approx(np.full(len(rows.count), 10.0))
+    assert rows.speed_mps == pytest.approx(np.full(len(rows.n_layers), 10.0))
     assert set(rows.age_h) == {6.0}
 
 
