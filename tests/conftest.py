@@ -17,6 +17,7 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.ensemble import Ensemble
+from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.outlook.outlook import Outlook
@@ -226,12 +227,33 @@ def boxed_pack(sortie: Sortie) -> PackSpec:
     return replace(sortie.packs[0], cold_ratio=None, box=BOX)
 
 
+@pytest.fixture(scope="session")
+def taken_along() -> Callable[[Sounding, Sortie, Sortie], Sounding]:
+    """Return a function that has winds as old and as near for another flight as for their own."""
+
+    def take(winds: Sounding, own: Sortie, other: Sortie) -> Sounding:
+        old, new = own.launch, other.launch
+        return replace(
+            winds,
+            t_s=winds.t_s + new.t_s - old.t_s,
+            lat_deg=winds.lat_deg + new.lat_deg - old.lat_deg,
+            lon_deg=wrapped_lon_deg(winds.lon_deg + new.lon_deg - old.lon_deg),
+        )
+
+    return take
+
+
 @pytest.fixture(scope="module")
-def planned(demo_sounding: Sounding) -> Planned:
+def planned(
+    demo_flight: FlightFile,
+    demo_sounding: Sounding,
+    taken_along: Callable[[Sounding, Sortie, Sortie], Sounding],
+) -> Planned:
     """Return a function that plans a sortie in the winds of the demo, and shows it to all faces."""
 
     def make(sortie: Sortie) -> Outlook:
-        outlook = plan(sortie, Pack(sounding=demo_sounding), Grain(n_draws=100))
+        winds = taken_along(demo_sounding, demo_flight.sortie, sortie)
+        outlook = plan(sortie, Pack(sounding=winds), Grain(n_draws=100))
         json.dumps(outlook.document(), allow_nan=False)
         assert "nan" not in "\n".join(answer_lines(outlook)).split()
         assert render_brief(outlook).startswith("<!doctype html>")

@@ -1,17 +1,9 @@
 """What a plan is worth: simple rules and plans side by side: `python -m bench.value [--out FILE]`."""
 
-import argparse
-import sys
-from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
-from pathlib import Path
 from typing import NamedTuple
 
-import numpy as np
-
-from bench.value.paired import Interval, gained, share
-from bench.value.places import Pair, drift_of, home_sortie, pairs
+from bench.value.places import Pair, home_sortie
 from bench.value.rules import SIMPLE, by_rule, planned_order
 from bench.value.truth import Outcome, fly_order, truth_of
 

@@ -3,8 +3,6 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-import numpy as np
-
 from bench.value.places import Drift, Pair, up_wind
 from bench.value.truth import Order, Outcome, Truth, fly_order, let_go_at, nearest_field
 from farglide.chances.case import case_of

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from farglide.sim.fly.speeds import Speeds, speeds_of
 
 from farglide.air.column import Sounding
 from farglide.air.doubt import n_knots
@@ -26,7 +27,6 @@ from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Gear, Orders, climbing, flown_track
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.speeds import Speeds, speeds_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

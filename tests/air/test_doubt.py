@@ -73,7 +73,9 @@ def test_a_forecast_lacks_the_waves_of_a_sounding_of_its_own() -> None:
     assert forecast.shallow_mps**2 == pytest.approx(0.5 * sounding.shallow_mps**2)
 
 
-def test_beyond_the_fit_is_told() -> None:
+def test_beyond_the_fit_is_told_and_depths_stay() -> None:
+    far, edge = wind_doubt(Apart(distance_m=4e6)), wind_doubt(Apart(distance_m=FIT_DISTANCE_M))
+    assert far.deep_depth_m == pytest.approx(edge.deep_depth_m, rel=0.02)
     assert not is_beyond_fit(Apart(age_s=FIT_AGE_S, distance_m=FIT_DISTANCE_M, lead_s=FIT_LEAD_S))
     assert is_beyond_fit(Apart(age_s=FIT_AGE_S + 1.0))
     assert is_beyond_fit(Apart(distance_m=FIT_DISTANCE_M + 1.0))

@@ -177,8 +177,9 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     assert found is not None
     over = found.over_field_amsl_m
     assert 540.0 < over.p10 < over.p50 < over.p90 < 24_000.0
-    # the best way keeps 15.9 km from T+76 by an independent script; steered straight it is less
-    assert 11_000.0 < over.p50 < 16_500.0
+    # The best way keeps 15.9 km from T+76 by an independent script, without the energy of slowing
+    # down. With it, and steered straight, 16.5 km from T+75 where the winds are exact.
+    assert 11_000.0 < over.p50 < 17_000.0
     down = found.down_after_launch_s
     assert down.p10 < down.p50 < down.p90
     # over home at about T+102, as the most spare way is, and down from there in gentle circles, or

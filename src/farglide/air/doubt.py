@@ -106,7 +106,8 @@ def wind_doubt(apart: Apart) -> WindDoubt:
 
     What age, distance and lead time add is added as variances, and the depth is the mean of theirs
     by these. A model wind has no waves of its own: half of the shallow variance of a difference of
-    two soundings is left, however new it is. Beyond what was fitted all grows on: never narrower.
+    two soundings is left, however new it is. Beyond what was fitted sizes grow on, and depths stay:
+    never narrower.
     Valid: ages to 72 h, distances to 600 km; between 5 and 80 km by the law's shape alone.
     Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.05 m/s 4.4-5.5,
     power 0.59-0.97, 4.28 m/s 3.8-4.7, power 1.25-1.95, 43.3 m/s 37-61, depths 1.5-2.6 and 2.0-4.0
@@ -114,11 +115,11 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     """
     age_s, far_m = max(apart.age_s, NEAREST_AGE_S), max(apart.distance_m, NEAREST_M)
     lead_s = _AGE_PER_LEAD * (apart.lead_s or 0.0)
-    by_distance = _FAR_DEPTH_M * (far_m / _FAR_M) ** _FAR_DEPTH_POWER
+    far_depth_m = _FAR_DEPTH_M * (min(far_m, FIT_DISTANCE_M) / _FAR_M) ** _FAR_DEPTH_POWER
     parts = (
         (_aged_mps2(age_s), age_depth_m(age_s)),
         (_aged_mps2(lead_s), age_depth_m(lead_s)),
-        (_FAR_MPS**2 * (far_m / _FAR_M) ** _FAR_POWER, by_distance),
+        (_FAR_MPS**2 * (far_m / _FAR_M) ** _FAR_POWER, far_depth_m),
     )
     deep_mps2 = sum(variance for variance, _ in parts)
     deep_mps = math.sqrt(deep_mps2)
@@ -134,7 +135,7 @@ def wind_doubt(apart: Apart) -> WindDoubt:
 
 def age_depth_m(age_s: float) -> float:
     """Return over which depth an error hangs together that an age alone has made."""
-    return _AGE_DEPTH_M * (age_s / _AGE_S) ** _AGE_DEPTH_POWER
+    return _AGE_DEPTH_M * (min(age_s, FIT_AGE_S) / _AGE_S) ** _AGE_DEPTH_POWER
 
 
 def is_beyond_fit(apart: Apart) -> bool:

@@ -9,11 +9,11 @@ from bench.odds.crew import came_home, flown, flyers, goal_of
 from bench.odds.data import Flown
 from bench.odds.gear import in_truth, moved_share, passages, planned, sortie_of
 from bench.odds.pairs import Pair, pair_of
+from farglide.sim.fly.speeds import speeds_of
 
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.sim.fly.glide import Craft
-from farglide.sim.fly.speeds import speeds_of
 from farglide.sortie.grain import Grain
 from farglide.sources.soundings.bufr_temp import read_bufr
 

@@ -147,7 +147,8 @@ def test_over_the_180th_meridian_heights_are_the_same(
         fields=tuple(replace(one, lon_deg=moved(one.lon_deg)) for one in sortie.fields),
         barriers=(replace(wood, outline=Outline(points=points)),),
     )
-    ensemble = with_plain(drawn_ensemble(there, demo_sounding, Grain(n_draws=50))).plain
+    winds = replace(demo_sounding, lon_deg=moved(demo_sounding.lon_deg))
+    ensemble = with_plain(drawn_ensemble(there, winds, Grain(n_draws=50))).plain
     here = place(43.2, -36.6)
     east = Place(lat_deg=here.lat_deg, lon_deg=moved(here.lon_deg), amsl_m=0.0)
     found = barrier_ways(Case(drawn=ensemble, plain=ensemble), "the release", east)

@@ -217,7 +217,13 @@ def test_a_weaker_command_is_sent_with_less_hope(asked: tuple[Planned, LinksOutl
     assert weak.steps[-1].arrives_ratio < 0.3
 
 
-def test_released_unseen_the_door_stays_open_by_story(blind: BlindRelease) -> None:
+def test_released_unseen_the_door_stays_open_by_story(
+    asked: tuple[Planned, LinksOutlook],
+) -> None:
+    release, links = asked
+    late = replace(release.decision, release_by_s=76.0 * 60.0)
+    blind = blind_release(replace(release, decision=late), links)
+    assert blind is not None
     names = [name for name, _ in blind.doors]
     assert names == ["glider, hands off", "glider in a firm spiral", "glider in a spin"]
     lives = [life_s for _, life_s in blind.doors]
