@@ -20,7 +20,7 @@ from farglide.units import FOOT_M
 LEVELS: Final = (100, 200, 330, 450, 600)
 HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told
 _EARLY_WORDS: Final = {
-    Tag.GUESS: "a guess", Tag.TYPICAL: "as usual", Tag.MEASURED: "as stated"
+    Tag.GUESS: "a guess", Tag.TYPICAL: "a usual share", Tag.MEASURED: "the share stated"
 }  # fmt: skip
 _NORMAL_RADIUS_M: Final = 6.38e6  # of WGS84, right within 0.4 % at any latitude
 _MERIDIAN_RADIUS_M: Final = 6.37e6  # within 0.6 %: near enough for a spread
