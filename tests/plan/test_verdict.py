@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from farglide.air.column import Sounding
 from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.plan.verdict import Cover, verdict, why
@@ -77,3 +78,37 @@ def test_winds_only_held_on_are_told(sortie: Sortie, demo: Outlook) -> None:
             sortie, demo.release, demo.fields, Cover([], 7200.0, "the burst", beyond_m, 40e3)
         )
         assert ("the winds are only held on, in doubt" in text) is is_told
+
+
+def steps(field: FieldOutlook, chance: float) -> FieldOutlook:
+    """Return the field with one chance at every height."""
+    return replace(field, steps=tuple(replace(one, chance_ratio=chance) for one in field.steps))
+
+
+def test_a_plainly_better_field_and_a_home_only_a_little_worse_are_told(
+    sortie: Sortie, demo: Outlook
+) -> None:
+    cover = Cover([], 7200.0, "the burst", None, 40e3)
+    assert demo.release is not None
+    home, tansy, brack, corrand = demo.fields
+    chosen = replace(demo.release, field=tansy.name, chance_ratio=0.8)
+
+    def told(of_home: float, of_brack: float) -> str:
+        fields = (steps(home, of_home), tansy, steps(brack, of_brack), steps(corrand, 0.1))
+        return why(sortie, chosen, fields, cover)
+
+    # of equal chances the highest is told: hardly a balloon gets above 32 km
+    assert "Brackmoor instead, at 32 km: 19 in 20." in told(0.5, 0.95)
+    assert "Brackmoor instead" not in told(0.5, 0.82)
+    assert "Harrowend strip instead, at 32 km: 7 in 10." in told(0.71, 0.5)
+    assert "Harrowend strip instead" not in told(0.69, 0.5)
+    both = told(0.75, 0.95)
+    assert both.index("Brackmoor instead") < both.index("Harrowend strip instead")
+
+
+def test_what_is_open_and_yet_not_worth_a_release_is_told_with_its_chance(
+    sortie: Sortie, demo: Outlook
+) -> None:
+    fields = tuple(steps(field, 0.4 if field.name == "Brackmoor" else 0.3) for field in demo.fields)
+    text = why(sortie, None, fields, Cover([], 7200.0, "the burst", None, 40e3))
+    assert "The best chance of all is 4 in 10: Brackmoor, released at 0 km." in text

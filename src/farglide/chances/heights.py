@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.air.gauge import gauge_errors_m
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.ahead import let_go_after_bursts
 from farglide.chances.chances import LAST_BURST_RATIO, AfterBurst, Chances, chances_in, opened_of
@@ -98,14 +99,14 @@ def _first(flying: BoolArray) -> int:
 def seen_of(ensemble: Ensemble) -> Seen:
     """Return the height that the crew of each draw reads along its climb.
 
-    One error a flight, as many deviations at every height: metres, and with a pressure gauge its
-    error in pascals by the hydrostatic height that it is worth, dp / (rho g).
+    One error a flight, as many deviations at every height: metres, and with a pressure gauge what
+    its error in pascals is worth there.
     """
     spec, layers = ensemble.sortie.release, ensemble.air.column.layers
     amsl_m = ensemble.climbs.tracks.amsl_m
     sd_m = np.full(len(layers.rho_kgpm3), spec.seen_error_m)
     if spec.seen_by == "pressure":
-        sd_m = np.hypot(sd_m, spec.gauge_error_pa / (layers.rho_kgpm3 * layers.gravity_mps2))
+        sd_m = np.hypot(sd_m, gauge_errors_m(layers, spec.gauge_error_pa))
     middles_m = ensemble.air.column.middles_amsl_m
     off_m = ensemble.draws.seen_normal[:, None] * np.interp(amsl_m, middles_m, sd_m)
     return Seen(amsl_m + off_m, spec.valid_to_amsl_m)

@@ -67,6 +67,7 @@ def why(
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
     parts += _cover_words(sortie, release, fields, cover)
+    parts += [] if release is not None else _best_words(fields)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
@@ -107,6 +108,16 @@ def _cover_words(
     spans = [f"{clock_words(sortie, a)} to {clock_words(sortie, b)}" for a, b in gaps[:2]]
     more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
     return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {begins}."]
+
+
+def _best_words(fields: tuple[FieldOutlook, ...]) -> list[str]:
+    """Return the best chance of all fields and heights, where some open and none is worth it."""
+    if not any(band.state == "open" for field in fields for band in field.bands):
+        return []
+    steps = [(one, field.name) for field in fields for one in field.steps]
+    best, name = max(steps, key=lambda one: one[0].chance_ratio)
+    at = f"{name}, released at {km_words(best.amsl_m)}"
+    return [f"The best chance of all is {chance_words(best.chance_ratio)}: {at}."]
 
 
 def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:

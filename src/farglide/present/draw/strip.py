@@ -168,7 +168,7 @@ class _Strip:
     def release(self) -> None:
         """Add the row of the release window, its last moment and the burst."""
         release = self.outlook.release
-        by = sentences.release_text(self.outlook, self.clock)
+        by = sentences.release_times(self.outlook, self.clock)
         burst = self.clock.spread(self.burst_s)
         row = self.row("release", by, f"burst {burst}")
         x1 = self.x(0.0)

@@ -78,6 +78,15 @@ def release_text(outlook: Outlook, clock: FlightClock) -> str:
     return f"from {km_text(release.window.from_amsl_m)} km, about {start}, release by {by}"
 
 
+def release_times(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the release window by the clock alone, short enough for a picture of the clock."""
+    release = outlook.release
+    if release is None or not release.by_height:
+        return release_text(outlook, clock)
+    start, by_s = clock.local(release.window.from_after_launch_s), release.release_by_after_launch_s
+    return f"about {start}, release by {clock.local(by_s)}"
+
+
 def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
     """Return the answer and one sentence for each column of the release chart."""
     sentences = [outlook.verdict, *(height_sentence(field) for field in outlook.fields)]
