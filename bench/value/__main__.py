@@ -1,4 +1,4 @@
-"""What a plan is worth: simple rules and plans side by side: `python -m bench.value [--out FILE]`."""
+"""What a plan is worth, beside simple rules: `python -m bench.value [--out FILE]`."""
 
 from dataclasses import replace
 from typing import NamedTuple
