@@ -43,6 +43,13 @@ class Flown(NamedTuple):
     spare: FloatArray  # the lesser of both, in thousands of metres and tens of minutes
 
 
+class Home(NamedTuple):
+    """Which flights came home, (n_true, n_heights, n_fields)."""
+
+    planned: BoolArray  # at the speed that the plan made look best
+    judged: BoolArray  # at one of the speeds: a crew that judges height and time on the way
+
+
 def flyers(ensemble: Ensemble, n: int) -> Flyers:
     """Return the first `n` draws."""
     draws, craft = ensemble.draws, ensemble.craft
@@ -52,19 +59,21 @@ def flyers(ensemble: Ensemble, n: int) -> Flyers:
     return Flyers(ensemble, swarm, fleet, draws.reaction_s[:n], end_s)
 
 
-def came_home(forecast: Ensemble, truth: Ensemble, heights_m: FloatArray, n_true: int) -> BoolArray:
-    """Tell which flights came down on which field in time, (n_true, n_heights, n_fields).
+def came_home(forecast: Ensemble, truth: Ensemble, heights_m: FloatArray, n_true: int) -> Home:
+    """Tell which flights came down on which field in time.
 
-    On the way home the crew holds what brings the flight without errors home best in the forecast.
+    As planned, the crew holds what brings the flight without errors home best in the forecast.
     """
     few, one = flyers(truth, n_true), flyers(forecast, 1)
     ways, plans = _ways(truth), _ways(forecast)
-    found = np.zeros((n_true, len(heights_m), len(truth.goals.north_rad)), np.bool_)
-    for f in range(found.shape[2]):
+    shape = n_true, len(heights_m), len(truth.goals.north_rad)
+    found = Home(np.zeros(shape, np.bool_), np.zeros(shape, np.bool_))
+    for f in range(shape[2]):
         for j, height_m in enumerate(heights_m):
             spares = [flown(one, plan, f, float(height_m)).spare[0] for plan in plans]
             best = int(np.argmax(np.nan_to_num(spares, nan=-np.inf)))
-            found[:, j, f] = flown(few, ways[best], f, float(height_m)).home
+            home = np.array([flown(few, way, f, float(height_m)).home for way in ways])
+            found.planned[:, j, f], found.judged[:, j, f] = home[best], home.any(axis=0)
     return found
 
 

@@ -50,7 +50,8 @@ class Outcome(NamedTuple):
     area: Area  # at 27 km, or up to where both winds are known
     stated: FloatArray
     in_reach: FloatArray  # share of the true flights whose best path ends there in time
-    came: FloatArray  # share of the true flights that the crew flew there in time
+    came: FloatArray  # share of the true flights that came there in time, speed judged on the way
+    as_planned: FloatArray  # and of those at the speed that the plan made look best
     constant: FloatArray  # (n_spreads, n_heights, n_fields)
 
 
@@ -73,6 +74,7 @@ def _outcome(one: Chosen) -> Outcome:
     truth = in_truth(pair, Grain(n_draws=_N_TRUE_TOPS))
     top_m = min(common_top_m(pair) - _BELOW_TOP_M, _TOP_M)
     heights_m = np.array([h for h in HEIGHTS_M if h <= top_m])
+    home = came_home(case.plain, truth, heights_m, _N_TRUE)
     moves = np.random.default_rng(1).normal(0.0, 1.0, (_N_MOVES, 2))
     return Outcome(
         kind=one.kind.name,
@@ -82,7 +84,8 @@ def _outcome(one: Chosen) -> Outcome:
         area=area_of(case.drawn, truth, top_m),
         stated=chances_at(case, heights_m),
         in_reach=reached_share(truth, heights_m),
-        came=came_home(case.plain, truth, heights_m, _N_TRUE).mean(axis=0),
+        came=home.judged.mean(axis=0),
+        as_planned=home.planned.mean(axis=0),
         constant=np.array([moved_share(case, heights_m, s * moves) for s in SPREADS_M]),
     )
 

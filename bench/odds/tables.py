@@ -38,23 +38,24 @@ def area_rows(found: Sequence[Outcome]) -> list[str]:
 
 def reliability_rows(found: Sequence[Outcome]) -> list[str]:
     """Return how often fields said to be open at some chance were so."""
-    stated, in_reach, came = (
+    stated, *outcomes = (
         np.concatenate([getattr(one, name).ravel() for one in found])
-        for name in ("stated", "in_reach", "came")
+        for name in ("stated", "in_reach", "came", "as_planned")
     )
     names = [one.group for one in found for _ in range(one.stated.size)]
     group = numbered(names)
     rows = [
-        "Fields said to be open at some chance: on the best path in the true winds, and as flown.",
-        f"{'said':10s}{'fields':>8s}{'mean':>7s}   {'on the best path':20s}{'flown':20s}",
+        "Fields said to be open at some chance: in reach in the true winds, flown there at a speed",
+        "judged on the way, and flown there at the speed that was planned.",
+        f"{'said':10s}{'fields':>8s}{'mean':>7s}   {'in reach':21s}{'flown, judged':21s}as planned",
     ]
     for low, high in pairwise(BINS):
         here = (stated >= low) & ((stated < high) | (high == 1.0))
         if not here.any():
             continue
-        told = [_with_interval(values[here], group[here]) for values in (in_reach, came)]
+        told = [f"{_with_interval(values[here], group[here]):21s}" for values in outcomes]
         mean = f"{stated[here].mean():.2f}"
-        rows.append(f"{low:.1f}-{high:.1f}   {here.sum():8d}{mean:>7s}   {told[0]:20s}{told[1]}")
+        rows.append(f"{low:.1f}-{high:.1f}   {here.sum():8d}{mean:>7s}   {''.join(told)}".rstrip())
     return rows
 
 
@@ -62,7 +63,7 @@ def brier_rows(found: Sequence[Outcome]) -> list[str]:
     """Return Brier scores beside those of the best constant spread of the other campaigns."""
     rows = [
         "Brier score, beside a constant spread fitted with the case's own campaign left out.",
-        f"{'':14s}{'best path':>10s}{'constant':>10s}   {'difference':26s}"
+        f"{'':14s}{'in reach':>10s}{'constant':>10s}   {'difference':26s}"
         f"{'flown':>7s}{'constant':>10s}   difference",
     ]
     for kind in (*kinds(found), "all"):

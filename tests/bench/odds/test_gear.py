@@ -83,7 +83,7 @@ def test_a_spread_of_nothing_says_yes_or_no(case: Case) -> None:
 def test_a_crew_comes_down_at_the_launch_from_low_and_never_150_km_up_wind(
     case: Case, truth: Ensemble
 ) -> None:
-    came = came_home(case.plain, truth, HEIGHTS_M[:1], 2)
+    came = came_home(case.plain, truth, HEIGHTS_M[:1], 2).judged
     assert came.shape == (2, 1, 25)
     assert came[:, 0, 0].all()
     assert not came[:, 0, 17:].any()  # 150 km from 8 km
