@@ -110,7 +110,7 @@ def learnt_early_ratio(prior_ratio: float, record: Record, fill_ratio: float) ->
     Source: mean of a beta distribution (Gelman et al., Bayesian Data Analysis, 2.4), from memory;
     (1 - s g) taken as (1 - s)^g, within 1 % for shares s up to a tenth.
 
-    >>> learnt_early_ratio(0.03, Record(30, 0, 0.9), 0.25)
+    >>> round(learnt_early_ratio(0.03, Record(30, 0, 0.9), 0.25), 6)
     0.015
     """
     n, n_early, seen = record
