@@ -3,6 +3,7 @@
 from typing import Final, NamedTuple
 
 import numpy as np
+from farglide.sim.fly.speeds import Speeds, speeds_of
 
 from bench.odds.gear import EARTH_M, WORKERS, cosine_of
 from farglide.arrays import BoolArray, FloatArray
@@ -13,7 +14,6 @@ from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Ends, Gear, Orders, climbing, fly
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.speeds import Speeds, speeds_of
 
 _HELD_SHARE: Final = (0.0, 0.45, 0.6, 0.75, 0.9)
 """Speeds a crew may hold on the way home, as shares of the top EAS; 0: the best in each layer."""

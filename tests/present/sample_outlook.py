@@ -353,6 +353,7 @@ def _release() -> ReleaseOutlook:
         must_end_after_launch_s=126.9 * 60.0,
         must_end_by="packs",
         timely=None,
+        straight_loss_m=2_100.0,
         crew_ratio=0.9,
         product_ratio=0.837,
     )
@@ -560,6 +561,7 @@ def sample() -> Outlook:
                 flat_eas_mps=None,
                 flat_ground_mps=None,
                 flat_sink_mps=None,
+                quick_held_by="top speed",
             ),
         ),
         side=_side(),

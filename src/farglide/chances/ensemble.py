@@ -13,6 +13,7 @@ from farglide.glider.release import Drop, Dropped
 from farglide.rig.airdoubts import air_doubts_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
+    advised_limits,
     balloon_of,
     best_glide_eas_mps,
     bursting_of,
@@ -284,7 +285,7 @@ def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
     believed = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
-    own = Craft(polar, craft.limits, believed)
+    own = Craft(polar, advised_limits(sortie, craft.limits), believed)
     asked = Asked(np.array(grain.prices_mps), grain.slab)
     reaches = reaches_of(scene, own, draws, asked, workers)
     light_s = light_end_s(sortie)

@@ -67,8 +67,12 @@ class ReleaseOutlook:
     must_end_after_launch_s: float  # the first of packs and light, without errors
     must_end_by: Literal["packs", "light"]
     timely: TimelyOutlook | None  # None where the flattest way itself ends in time, or none does
+    straight_loss_m: float  # of way, against the best path through these winds; NaN unknown
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
     product_ratio: float  # chance_ratio x crew_ratio
+
+
+SpeedLimit = Literal["top speed", "Mach"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +89,8 @@ class SpeedRow:
     flat_eas_mps: float | None  # None below the height where the flattest way begins to circle
     flat_ground_mps: float | None
     flat_sink_mps: float | None
+    quick_held_by: SpeedLimit | None = None  # the limit, less its margin, that the way runs into
+    timely_held_by: SpeedLimit | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from farglide.outlook.changes import LaunchSpot, best_spot
 from farglide.outlook.release import FlownOutlook, HeightChance, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
 from farglide.plan.changes import spot_words
+from farglide.plan.home.bestpath import straight_loss_m
 from farglide.plan.home.homeward import Homeward, must_end_by
 from farglide.plan.planned import Planned
 from farglide.sim.core.losses import Fleet
@@ -64,6 +65,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         must_end_after_launch_s=float(found.case.plain.reach.haste.end_s[0]),
         must_end_by=must_end_by(found.case.plain),
         timely=flight.timely.told if flight and flight.timely else None,
+        straight_loss_m=straight_loss_m(found.case.plain, found.moment, decision.field),
         crew_ratio=crew,
         product_ratio=decision.chance_ratio * crew,
     )

@@ -27,7 +27,7 @@ from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.scene import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Sortie, Tag
 
 _SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
@@ -78,6 +78,19 @@ def craft_of(sortie: Sortie, grain: Grain) -> tuple[Polar, Limits, Drop]:
     level_rad = float(np.radians(drop.level_angle_deg))
     fall = Drop(drop.drop_drag.value, drop.pull_eas_mps, drop.pull_load, level_rad)
     return polar_of(checked_wing(wing)), limits, fall
+
+
+def advised_limits(sortie: Sortie, limits: Limits) -> Limits:
+    """Return the limits that the way home is flown and advised within: less a stated margin.
+
+    A top EAS that is only a stand-in (the best glide, for want of a number) has none to lose.
+    """
+    kept = 1.0 - sortie.glider.speed_margin_ratio
+    top_eas_mps = limits.top_eas_mps
+    if sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
+        slowest_mps = best_glide_eas_mps(craft_of(sortie, Grain())[0], limits)
+        top_eas_mps = max(kept * top_eas_mps, min(slowest_mps, top_eas_mps))
+    return limits._replace(top_eas_mps=top_eas_mps, top_mach=kept * limits.top_mach)
 
 
 def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:

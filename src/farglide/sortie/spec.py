@@ -96,6 +96,7 @@ class GliderSpec:
     top_eas_mps: float
     top_mach: float
     gentle_bank_deg: float = 30.0
+    speed_margin_ratio: float = 0.05  # of top EAS and Mach number, not flown on the way home
     hands_off_sink_eas_mps: Known | None = None
     spiral_sink_eas_mps: Known | None = None
     spin_sink_eas_mps: Known | None = None

@@ -66,7 +66,11 @@ def test_both_flights_end_at_the_field_when_they_say(
 def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Sounding) -> None:
     # computed once by an independent script in simplified laws: released at T+76 the most spare
     # height, 15.9 km, is over home at T+102.4; docs/why/0004-compared.rst tells what the laws do
-    low = replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
+    launch, glider = (
+        replace(sortie.launch, amsl_m=0.0),
+        replace(sortie.glider, speed_margin_ratio=0.0),
+    )
+    low = replace(sortie, launch=launch, glider=glider)
     asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5, slowing=False)
     plain = with_plain(drawn_ensemble(low, demo_sounding, asked)).plain
     found = homeward(plain, at_min(plain, 76.0), HOME)

@@ -3,10 +3,19 @@
 from dataclasses import replace
 from typing import Any
 
+import pytest
+
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import TimelyOutlook
 from farglide.present.say.answer import answer_lines
-from farglide.present.say.speeds import flown_words, speed_cells, speeds_part, timely_words
+from farglide.present.say.speeds import (
+    flown_words,
+    limit_words,
+    loss_words,
+    speed_cells,
+    speeds_part,
+    timely_words,
+)
 from farglide.present.say.text import FlightClock
 
 
@@ -64,3 +73,29 @@ def test_the_answer_holds_the_speeds(samples: Any) -> None:
     (head,) = [i for i, line in enumerate(lines) if line.startswith("What to fly")]
     assert lines[head + 3].split() == ["10", "14", "20", "31", "–", "–", "–"]
     assert all(len(line) <= 100 for line in lines)
+
+
+def test_limits_that_hold_a_way_back_are_named(outlook: Outlook) -> None:
+    row = outlook.speeds[0]
+    rows = (
+        replace(row, amsl_m=20_000.0, quick_held_by="Mach", timely_held_by="Mach"),
+        replace(row, amsl_m=12_000.0, quick_held_by="top speed", timely_held_by=None),
+        replace(row, amsl_m=4_000.0, quick_held_by="top speed", timely_held_by=None),
+        replace(row, amsl_m=2_000.0, quick_held_by=None, timely_held_by=None),
+    )
+    assert limit_words(replace(outlook, speeds=rows)) == (
+        "the quickest way would be faster but for the top speed less its margin at 4 to 12 km",
+        "the quickest way would be faster but for the Mach limit less its margin at 20 km",
+        "the way in time would be faster but for the Mach limit less its margin at 20 km",
+    )
+    assert limit_words(replace(outlook, speeds=rows[3:])) == ()
+
+
+@pytest.mark.parametrize(("lost_m", "words"), [(2_100.0, "2.1 km"), (20.0, "less than 0.1 km")])
+def test_what_the_straight_way_costs_is_told(outlook: Outlook, lost_m: float, words: str) -> None:
+    assert outlook.release is not None
+    told = replace(outlook, release=replace(outlook.release, straight_loss_m=lost_m))
+    (sentence,) = loss_words(told)
+    assert sentence == f"flown straight home it gets {words} less far than on the best path of all"
+    unknown = replace(outlook.release, straight_loss_m=float("nan"))
+    assert loss_words(replace(outlook, release=unknown)) == []

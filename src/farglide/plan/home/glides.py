@@ -136,7 +136,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> Passage:
 def own_craft(ensemble: Ensemble) -> Craft:
     """Return the glider without errors as the kernels take it."""
     factor = float(ensemble.draws.glide_factor[0])
-    return Craft(ensemble.craft.polar, ensemble.craft.limits, factor)
+    return ensemble.reach.reaches.craft._replace(glide_factor=factor)
 
 
 def _flown(ensemble: Ensemble, way: Way, begin: Point, to_amsl_m: float) -> Passage:

@@ -1,10 +1,11 @@
 """Speeds: what to fly by height on the way to the field, and how the drawn flights fared."""
 
+from math import isfinite
 from typing import Final
 
 from farglide.outlook.gear import GliderRow
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.release import SpeedRow
+from farglide.outlook.release import SpeedLimit, SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock
@@ -12,6 +13,9 @@ from farglide.sortie.words import chance_words, km_text, number_text
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
 IN_TIME: Final = "in time"
+_LIMITS: Final[dict[SpeedLimit, str]] = {
+    "top speed": "top speed less its margin", "Mach": "Mach limit less its margin",
+}  # fmt: skip
 GLIDER_HEADS: Final = (
     "height, km", "stall, TAS", "best, TAS", "best, EAS", "glide ratio", "sink, m/s", "top, TAS",
     "Mach", "Reynolds, 1000", "turn radius, m", "pull-out, m",
@@ -34,8 +38,36 @@ def speeds_part(outlook: Outlook) -> Part:
     )  # fmt: skip
     title, over = "What to fly, by height", f"  {'':>10}{'quickest':>24}{second:>30}"
     rows = [speed_cells(outlook, row) for row in outlook.speeds]
-    table = Table(columns=columns, rows=rows, over=over)
-    return Part(title=title, note=SPEED_NOTE, head=f"{title} ({SPEED_NOTE})", table=table)
+    table, after = Table(columns=columns, rows=rows, over=over), limit_words(outlook)
+    head = f"{title} ({SPEED_NOTE})"
+    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after)
+
+
+def limit_words(outlook: Outlook) -> tuple[str, ...]:
+    """Return which limit, less its margin, each way runs into, and at which of the heights told."""
+    quick = [(row.amsl_m, row.quick_held_by) for row in outlook.speeds]
+    timely = [(row.amsl_m, row.timely_held_by) for row in outlook.speeds]
+    ways = (("the quickest way", quick), ("the way in time", timely))
+    return tuple(
+        f"{name} would be faster but for the {_LIMITS[limit]} at {_heights_text(at)}"
+        for name, rows in ways
+        for limit in _LIMITS
+        if (at := [amsl_m for amsl_m, held_by in rows if held_by == limit])
+    )
+
+
+def _heights_text(amsl_m: list[float]) -> str:
+    low, high = km_text(min(amsl_m), 0), km_text(max(amsl_m), 0)
+    return f"{low} km" if low == high else f"{low} to {high} km"
+
+
+def loss_words(outlook: Outlook) -> list[str]:
+    """Return what the straight way costs against the best path, or nothing where it is unknown."""
+    release = outlook.release
+    if release is None or not isfinite(release.straight_loss_m):
+        return []
+    lost = km_text(release.straight_loss_m) if release.straight_loss_m >= 50.0 else "less than 0.1"
+    return [f"flown straight home it gets {lost} km less far than on the best path of all"]
 
 
 def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
