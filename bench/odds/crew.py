@@ -3,7 +3,6 @@
 from typing import Final, NamedTuple
 
 import numpy as np
-from farglide.sim.fly.speeds import Speeds, speeds_of
 
 from bench.odds.gear import EARTH_M, WORKERS, cosine_of
 from farglide.arrays import BoolArray, FloatArray
@@ -12,11 +11,11 @@ from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Swarm
 from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Ends, Gear, Orders, climbing, fly
-from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
+from farglide.sim.reach.speeds import Speeds
 
-_HELD_SHARE: Final = (0.0, 0.45, 0.6, 0.75, 0.9)
-"""Speeds a crew may hold on the way home, as shares of the top EAS; 0: the best in each layer."""
+_EVERY_PRICE: Final = 3
+"""The crew tries every third price of a second: they rise by a fifth from one to the next."""
 _SPIRAL_LOAD: Final = 2.5
 _SPIRAL_SHARE: Final = 0.8
 _REMAINS_M2: Final = 0.2
@@ -36,6 +35,13 @@ class Flyers(NamedTuple):
     end_s: FloatArray
 
 
+class Way(NamedTuple):
+    """Speeds to fly by what the forecast told, and what a second is worth."""
+
+    speeds: Speeds
+    price_mps: float
+
+
 class Flown(NamedTuple):
     """How flights ended, shape (n,): home or not, and how much height and time was to spare."""
 
@@ -46,8 +52,8 @@ class Flown(NamedTuple):
 class Home(NamedTuple):
     """Which flights came home, (n_true, n_heights, n_fields)."""
 
-    planned: BoolArray  # at the speed that the plan made look best
-    judged: BoolArray  # at one of the speeds: a crew that judges height and time on the way
+    planned: BoolArray  # at the price of a second that the plan made look best
+    judged: BoolArray  # at one of the prices: a crew that judges height and time on the way
 
 
 def flyers(ensemble: Ensemble, n: int) -> Flyers:
@@ -62,36 +68,34 @@ def flyers(ensemble: Ensemble, n: int) -> Flyers:
 def came_home(forecast: Ensemble, truth: Ensemble, heights_m: FloatArray, n_true: int) -> Home:
     """Tell which flights came down on which field in time.
 
-    As planned, the crew holds what brings the flight without errors home best in the forecast.
+    As planned, the crew keeps the price at which the flight without errors comes home best.
     """
-    few, one = flyers(truth, n_true), flyers(forecast, 1)
-    ways, plans = _ways(truth), _ways(forecast)
+    few, one, ways = flyers(truth, n_true), flyers(forecast, 1), _ways(forecast)
     shape = n_true, len(heights_m), len(truth.goals.north_rad)
     found = Home(np.zeros(shape, np.bool_), np.zeros(shape, np.bool_))
     for f in range(shape[2]):
         for j, height_m in enumerate(heights_m):
-            spares = [flown(one, plan, f, float(height_m)).spare[0] for plan in plans]
+            spares = [flown(one, way, f, float(height_m)).spare[0] for way in ways]
             best = int(np.argmax(np.nan_to_num(spares, nan=-np.inf)))
             home = np.array([flown(few, way, f, float(height_m)).home for way in ways])
             found.planned[:, j, f], found.judged[:, j, f] = home[best], home.any(axis=0)
     return found
 
 
-def _ways(ensemble: Ensemble) -> list[Speeds]:
-    """Return the ways to fly home that the crew chooses from."""
-    layers, craft = ensemble.air.scene.layers, ensemble.craft
-    top = craft.limits.top_eas_mps
-    limits = [craft.limits._replace(held_eas_mps=share * top) for share in _HELD_SHARE]
-    return [speeds_of(layers, Craft(craft.polar, one, 1.0)) for one in limits]
+def _ways(forecast: Ensemble) -> list[Way]:
+    """Return the ways to fly home that the crew chooses from: the forecast's speeds, by price."""
+    speeds = forecast.reach.reaches.speeds
+    return [Way(speeds, float(price)) for price in speeds.price_mps[::_EVERY_PRICE]]
 
 
-def flown(who: Flyers, speeds: Speeds, field: int, release_amsl_m: float) -> Flown:
+def flown(who: Flyers, way: Way, field: int, release_amsl_m: float) -> Flown:
     """Return how flights to one field ended, released at a height going up."""
     ensemble = who.ensemble
-    gear = Gear(ensemble.climbs.balloon, who.fleet, speeds, who.reaction_s)
+    gear = Gear(ensemble.climbs.balloon, who.fleet, way.speeds, who.reaction_s)
     begins = climbing(from_hand(who.swarm, ensemble.sortie.launch.amsl_m))
     best_mps = ensemble.craft.best_eas_mps
-    orders = Orders(np.inf, goal_of(ensemble, field), best_mps, _REMAINS_M2, release_amsl_m)
+    goal = goal_of(ensemble, field)._replace(price_mps=way.price_mps)
+    orders = Orders(np.inf, goal, best_mps, _REMAINS_M2, release_amsl_m)
     return _judged(who, fly(ensemble.air.scene, who.swarm, gear, orders, begins, WORKERS), field)
 
 
@@ -104,7 +108,6 @@ def goal_of(ensemble: Ensemble, field: int) -> Goal:
         ground_amsl_m=float(goals.ground_amsl_m[field]),
         circle_load=_SPIRAL_LOAD,
         circle_eas_mps=_SPIRAL_SHARE * top,
-        top_eas_mps=top,
     )
 
 

@@ -105,7 +105,7 @@ def test_on_the_way_home_the_error_is_that_of_winds_so_much_older(age_h: float) 
     change = np.hypot((1.0 - found.kept_ratio) * deep_mps, found.grown_mps)
     assert change[1] == pytest.approx(2.04 * math.hypot(1.0, 10.0 / 43.3), rel=0.01)
     assert (found.kept_ratio[-1], found.grown_mps[-1]) == (1.0, 0.0)
-    assert found.depth_m == pytest.approx(1865.0 * (1.5 / 12.0) ** 0.2)
+    assert found.depth_m == pytest.approx(2500.0 * (1.5 / 12.0) ** 0.2)
 
 
 def test_a_doubt_stated_narrower_changes_less_and_none_not_at_all() -> None:

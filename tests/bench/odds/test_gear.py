@@ -5,15 +5,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 from bench.odds.cases import by_daylight
-from bench.odds.crew import came_home, flown, flyers, goal_of
+from bench.odds.crew import Way, came_home, flown, flyers, goal_of
 from bench.odds.data import Flown
 from bench.odds.gear import in_truth, moved_share, passages, planned, sortie_of
 from bench.odds.pairs import Pair, pair_of
-from farglide.sim.fly.speeds import speeds_of
 
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
-from farglide.sim.fly.glide import Craft
 from farglide.sortie.grain import Grain
 from farglide.sources.soundings.bufr_temp import read_bufr
 
@@ -90,10 +88,8 @@ def test_a_crew_comes_down_at_the_launch_from_low_and_never_150_km_up_wind(
 
 
 def test_who_has_no_packs_left_does_not_come_home(truth: Ensemble) -> None:
-    craft = truth.craft
-    speeds = speeds_of(truth.air.scene.layers, Craft(craft.polar, craft.limits, 1.0))
-    some = flyers(truth, 2)
-    assert flown(some, speeds, 0, 8000.0).home.all()
+    way, some = Way(truth.reach.reaches.speeds, 0.0), flyers(truth, 2)
+    assert flown(some, way, 0, 8000.0).home.all()
     empty = some._replace(end_s=np.full(2, 600.0))
-    assert not flown(empty, speeds, 0, 8000.0).home.any()
-    assert goal_of(truth, 0).circle_eas_mps < craft.limits.top_eas_mps
+    assert not flown(empty, way, 0, 8000.0).home.any()
+    assert goal_of(truth, 0).circle_eas_mps < truth.craft.limits.top_eas_mps
