@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from farglide.chances.case import Case
 from farglide.chances.chances import LAST_BURST_RATIO, Chances
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.window import WITHIN_RATIO, Decision, decide
+from farglide.chances.window import WITHIN_RATIO, Decision, counted_ratio, decide, window_of
 from farglide.sortie.spec import Known, Wish
 
 from .conftest import T_S, Z_M, N, chances_like
@@ -291,3 +291,18 @@ def test_a_window_stays_below_the_height_that_is_seen_or_above_it(ensemble: Ense
     assert (decided(ensemble, seen).first, decided(ensemble, seen).last) == (67, 79)
     better = replace(chances_like(step((67, 0.95), (82, 0.96))), by_height=np.arange(N) < 80)
     assert decided(ensemble, better).first == 80
+
+
+def test_what_mostly_comes_after_a_burst_is_no_plan(ensemble: Ensemble) -> None:
+    # Up to T+79 home is open to 0.6 and all are whole; from T+80 on 9 in 10 burst before, though
+    # every one of these is let go after it and comes home.
+    burst = step((80, 0.9))
+    chances = chances_like(
+        step((67, 0.6), (80, 1.0)), burst, chance=step((67, 0.6), (80, 1.0))[:, None]
+    )
+    found = decided(ensemble, chances)
+    assert (found.last, found.chance_ratio) == (79, 0.6)
+    assert window_of(ensemble, chances, 0).last == 79
+    counted = counted_ratio(chances, Wish())
+    assert counted[75, 0] == 0.6
+    assert counted[85, 0] == pytest.approx(0.1)

@@ -11,7 +11,7 @@ from farglide.chances.case import median_offset
 from farglide.chances.chances import Chances, shut_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_by, chances_of_heights, rules_like
-from farglide.chances.window import Decision, window_of
+from farglide.chances.window import Decision, counted_ratio, window_of
 from farglide.errors import ContradictionError, InputError
 from farglide.outlook.changes import LaunchSpot
 from farglide.sim.core.release import Goals
@@ -145,8 +145,9 @@ def _moved_home(ensemble: Ensemble, north_m: FloatArray, east_m: FloatArray) -> 
 
 def best_chance(ensemble: Ensemble, chances: Chances, field: int) -> float:
     """Return the best chance of a field above the wanted height."""
-    high = chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
-    return float(chances.chance_ratio[high, field].max()) if high.any() else 0.0
+    wish = ensemble.sortie.wish
+    high = chances.amsl_m >= wish.wanted_amsl_m
+    return float(counted_ratio(chances, wish)[high, field].max(initial=0.0))
 
 
 def drift_axis_rad(ensemble: Ensemble) -> float:

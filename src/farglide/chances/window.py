@@ -1,6 +1,6 @@
 """Window: which field, from when to when, released by when, and what ends it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -93,11 +93,22 @@ def _run_around(holds: BoolArray, at: int) -> tuple[int, int]:
     return first, last
 
 
+def counted_ratio(chances: Chances, wish: Wish) -> FloatArray:
+    """Return the chance that counts for a decision, (n_moments, n_fields).
+
+    Where the release comes as ordered with a chance less than doubtful, what releases after a burst
+    would bring is no plan: there it is that chance alone.
+    """
+    ordered = as_ordered(chances)
+    return np.where(ordered >= wish.doubtful_ratio, chances.chance_ratio, ordered)
+
+
 def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     """Return the window of one field above the wanted height, however small its chance."""
-    alive = chances.is_told
-    high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
-    return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
+    wish, alive = ensemble.sortie.wish, chances.is_told
+    high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
+    counted = replace(chances, chance_ratio=counted_ratio(chances, wish))
+    return _window(ensemble, counted, field, high if high.any() else alive, bool(high.any()))
 
 
 def _window(

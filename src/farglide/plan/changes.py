@@ -11,7 +11,14 @@ from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.heights import chances_by, rules_like
-from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
+from farglide.chances.trial import (
+    ALONG_M,
+    Trial,
+    best_chance,
+    drift_axis_rad,
+    median_burst_s,
+    tried,
+)
 from farglide.outlook.changes import Gain, LaunchSpot, Wait, best_spot
 from farglide.plan.fill import with_value
 from farglide.sim.core.release import Goals, goals_at
@@ -33,7 +40,7 @@ def waits(base: Trial) -> tuple[Wait, ...]:
         # launched later, packs and light end so much earlier in the flight
         haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
         delayed = replace(ensemble, reach=replace(reach, haste=haste))
-        best = float(chances_by(delayed, rules, home).chance_ratio[:, 0].max())
+        best = best_chance(delayed, chances_by(delayed, rules, home), 0)
         found.append(Wait(delay_s=delay_s, chance_ratio=best))
         if best < 0.05:
             break
