@@ -143,7 +143,7 @@ def test_the_verdict_says_what_the_release_says(demo: Outlook) -> None:
     assert demo.release is not None
     by = demo.release.release_by_after_launch_s
     assert demo.verdict.startswith("Launch from Harrowend strip at 16:40, release between 17:5")
-    assert demo.verdict.endswith(f"near 25 km: home {chance_words(demo.release.chance_ratio)}.")
+    assert demo.verdict.endswith(f"near 26 km: home {chance_words(demo.release.chance_ratio)}.")
     clock = f"{16 + int(by // 60 + 40) // 60}:{int(by // 60 + 40) % 60:02d}"
     assert f" and {clock}, " in demo.verdict
     assert demo.why.startswith(f"Release by {clock}: then the burst grows likely.")
