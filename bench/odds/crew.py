@@ -112,6 +112,7 @@ def goal_of(ensemble: Ensemble, field: int) -> Goal:
 
 
 def _judged(who: Flyers, ends: Ends, field: int) -> Flown:
+    """Return who came over the field as high and as soon as open means, and landed on it."""
     ensemble, goals = who.ensemble, who.ensemble.goals
     off_m = EARTH_M * np.hypot(
         ends.north_rad - goals.north_rad[field],
@@ -119,5 +120,5 @@ def _judged(who: Flyers, ends: Ends, field: int) -> Flown:
     )
     high_m = ends.over_field_amsl_m - goals.arrival_amsl_m[field]
     kept = (ends.peak_mach <= ensemble.craft.limits.top_mach) & (off_m < _LANDED_M)
-    spare = np.minimum(high_m / _HEIGHT_M, (who.end_s - ends.landed_s) / _TIME_S)
+    spare = np.minimum(high_m / _HEIGHT_M, (who.end_s - ends.over_field_s) / _TIME_S)
     return Flown(np.asarray(kept & (spare >= 0.0)), np.asarray(spare))

@@ -8,7 +8,6 @@ from farglide.sim.fly.speeds import Speeds, speeds_of
 
 from farglide.air.column import Sounding
 from farglide.air.doubt import n_knots
-from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Air, air_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
@@ -24,7 +23,7 @@ from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Swarm
 from farglide.sim.core.states import GLIDING
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Gear, Orders, climbing, flown_track
+from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly, flown_track
 from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
 from farglide.sortie.grain import Grain
@@ -94,23 +93,29 @@ def _known_speeds(sortie: Sortie, forecast: Sounding, air: Air, craft: Craft) ->
 
 
 def fly_order(truth: Truth, order: Order) -> Outcome:
-    """Return how a sortie ends that is flown to an order."""
-    goal = _goal(truth, order.field)
-    return _outcome(truth, goal, _flown(truth, order, goal))
+    """Return how a sortie ends that is flown to an order, as far as it goes or quicker."""
+    for price_mps in PRICES_MPS:
+        goal = _goal(truth, order.field)._replace(price_mps=price_mps)
+        ends = fly(truth.air.scene, truth.drawn.swarm, truth.gear, *_orders(truth, order, goal))
+        outcome = _outcome(truth, goal, ends)
+        if outcome.arrived:
+            break
+    return outcome
 
 
-def let_go_at(truth: Truth, order: Order) -> tuple[float, float]:
-    """Return radians north and east of the launch to where a glider is let go by an order."""
-    rows = _flown(truth, order, _goal(truth, order.field))
+def let_go_at(truth: Truth, order: Order) -> Offset:
+    """Return where a glider is let go by an order."""
+    told = _orders(truth, order, _goal(truth, order.field))
+    rows = flown_track(truth.air.scene, truth.drawn.swarm, truth.gear, *told, 0)
     climbed = rows[rows[:, 4] != GLIDING]
-    return float(climbed[-1, 2]), float(climbed[-1, 3])
+    return Offset(float(climbed[-1, 2]), float(climbed[-1, 3]))
 
 
-def nearest_field(truth: Truth, at: tuple[float, float]) -> int:
+def nearest_field(truth: Truth, at: Offset) -> int:
     """Return which field is nearest to a place."""
     goals, cosine = goals_of(truth.sortie, truth.sortie.fields), truth.air.scene.frame.cosine
-    away = np.hypot(goals.north_rad - at[0], (goals.east_rad - at[1]) * cosine)
-    return int(np.argmin(away))
+    north, east = goals.north_rad - at.north_rad, goals.east_rad - at.east_rad
+    return int(np.argmin(np.hypot(north, east * cosine)))
 
 
 def _goal(truth: Truth, field: int) -> Goal:
@@ -122,27 +127,20 @@ def _goal(truth: Truth, field: int) -> Goal:
         ground_amsl_m=float(goals.ground_amsl_m[field]),
         circle_load=_CIRCLE_LOAD,
         circle_eas_mps=truth.best_eas_mps,
-        top_eas_mps=sortie.glider.top_eas_mps,
     )
 
 
-def _flown(truth: Truth, order: Order, goal: Goal) -> FloatArray:
+def _orders(truth: Truth, order: Order, goal: Goal) -> tuple[Orders, Begins]:
     eas_mps, swarm = truth.best_eas_mps, truth.drawn.swarm
-    orders = Orders(order.release_s, goal, eas_mps, _REMAINS_M2, order.release_amsl_m)
     begins = climbing(from_hand(swarm, launch_amsl_m(truth.sortie, truth.air.column)))
-    return flown_track(truth.air.scene, swarm, truth.gear, orders, begins, 0)
+    return Orders(order.release_s, goal, eas_mps, _REMAINS_M2, order.release_amsl_m), begins
 
 
-def _outcome(truth: Truth, goal: Goal, rows: FloatArray) -> Outcome:
-    gliding = rows[:, 4] == GLIDING
-    if not gliding.any():
-        return Outcome(False, False)
-    climbed = rows[~gliding]
-    wanted_m = truth.sortie.wish.wanted_amsl_m
-    over = gliding & (rows[:, 2] == goal.north_rad) & (rows[:, 3] == goal.east_rad)
-    if not over.any():
-        return Outcome(False, bool(climbed[-1, 1] >= wanted_m))
-    at_s, amsl_m = rows[int(np.argmax(over)), :2]
-    arrival_m = goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m
-    arrived = amsl_m >= arrival_m and at_s <= truth.drawn.pack_end_s[0]
-    return Outcome(bool(arrived), bool(climbed[-1, 1] >= wanted_m))
+def _outcome(truth: Truth, goal: Goal, ends: Ends) -> Outcome:
+    wish = truth.sortie.wish
+    high = bool(ends.release_amsl_m[0] >= wish.wanted_amsl_m and not ends.burst[0])
+    if ends.burst[0] and not truth.comes_free:
+        return Outcome(False, high)
+    in_time = ends.over_field_s[0] <= truth.drawn.pack_end_s[0]  # not in time where it is NaN
+    over = ends.over_field_amsl_m[0] >= goal.ground_amsl_m + wish.arrival_agl_m
+    return Outcome(bool(in_time and over), high)

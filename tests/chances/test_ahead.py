@@ -32,9 +32,13 @@ FloatArray = NDArray[np.float64]
 
 @pytest.fixture(scope="module")
 def low(demo_flight: FlightFile) -> Sortie:
-    """Return the demo as its independent figures were computed: from height 0, without links."""
+    """Return the demo as its independent figures were computed: from height 0, without links.
+
+    And flown up to its limits.
+    """
     sortie = replace(demo_flight.sortie, links=(), stands=(), terrain=None)
-    return replace(sortie, launch=replace(sortie.launch, amsl_m=0.0))
+    glider = replace(sortie.glider, speed_margin_ratio=0.0)
+    return replace(sortie, glider=glider, launch=replace(sortie.launch, amsl_m=0.0))
 
 
 def grain(seed: int = 1) -> Grain:

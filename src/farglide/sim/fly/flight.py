@@ -113,6 +113,14 @@ class _Begin(NamedTuple):
     fall_mps: float
 
 
+class _Homed(NamedTuple):
+    """Where a glider is down, and when and how high it came over its field; NaN if it did not."""
+
+    at: Point
+    over_amsl_m: float
+    over_s: float
+
+
 class _Lifted(NamedTuple):
     """Where a climb ends, and how: by a burst, or on the ground with all still tied on."""
 
@@ -223,23 +231,24 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
 
 
 @inner
-def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
-    """Return where the glider lands, and how high it came over the field, NaN if it did not.
+def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> _Homed:
+    """Return where the glider lands, and when and how high it came over the field, if it did.
 
     Blown off it flies back: what counts is when it came to stay.
     """
-    errors, homer, goal, over_m = flight.home, flight.homer, flight.orders.goal, np.nan
+    errors, homer, goal = flight.home, flight.homer, flight.orders.goal
+    over_m, over_s = np.nan, np.nan
     while is_above(at, goal.ground_amsl_m):
         _tell(log, at, GLIDING)
         if np.isnan(over_m):
             at, there = home_layer(scene, errors, homer, goal, at)
             if there:
-                over_m = at.amsl_m
+                over_m, over_s = at.amsl_m, at.t_s
         else:
             at = hold_layer(scene, errors, homer, goal, at)
             if not is_over(scene, at, goal):
-                over_m = np.nan
-    return at, over_m
+                over_m, over_s = np.nan, np.nan
+    return _Homed(at, over_m, over_s)
 
 
 @inner
@@ -247,7 +256,7 @@ def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, l
     """Fly draw `i` to the ground."""
     phase, at, gas_kg, fall_mps = begin
     _tell(log, at, phase)
-    falling, over_m, down = Falling(at, fall_mps), np.nan, False
+    falling, down = Falling(at, fall_mps), False
     if phase == CLIMBING:
         lifted = _lifted(scene, flight, at, gas_kg, log)
         falling, down = Falling(lifted.at, 0.0), lifted.down
@@ -256,15 +265,16 @@ def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, l
         _tell(log, falling.at, FALLING)
         falling = _tied_on(scene, flight, falling)
         down = not is_above(falling.at, flight.orders.goal.ground_amsl_m)
-    at = falling.at
+    at, homed = falling.at, _Homed(falling.at, np.nan, np.nan)
     if not down:
         if phase != GLIDING:
             _tell(log, at, FALLING if ends.burst[i] or phase == FALLING else CLIMBING)
             at = _levelled(scene, flight, falling, ends, i)
-        at, over_m = _home(scene, flight, at, log)
+        homed = _home(scene, flight, at, log)
+        at = homed.at
     _tell(log, at, GLIDING)
     ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = at.t_s, at.north_rad, at.east_rad
-    ends.over_field_amsl_m[i] = over_m
+    ends.over_field_amsl_m[i], ends.over_field_s[i] = homed.over_amsl_m, homed.over_s
 
 
 @compiled
@@ -301,7 +311,7 @@ def _check(scene: Scene, gear: Gear, orders: Orders) -> None:
 
 
 def _ends(n: int) -> Ends:
-    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
+    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(9)))
 
 
 def fly(
