@@ -20,8 +20,8 @@ def flown(pair: Pair, seed: int) -> Flown:
     sortie = home_sortie(pair)
     truth = truth_of(sortie, pair.truth, pair.forecast, seed)
     found = {rule.name: by_rule(truth, rule) for rule in SIMPLE}
-    alone = replace(sortie, fields=sortie.fields[:1])
-    for name, asked in (("plan, home", alone), ("plan, any field", sortie)):
-        order = planned_order(asked, pair)
+    for name, bring_to in (("plan, home", "home"), ("plan, any field", "any")):
+        fields = sortie.fields[:1] if bring_to == "home" else sortie.fields
+        order = planned_order(replace(sortie, fields=fields), pair)
         found[name] = fly_order(truth, order) if order else Outcome(False, False)
     return Flown(pair.region, found)

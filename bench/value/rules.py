@@ -5,9 +5,8 @@ from typing import NamedTuple
 
 from bench.value.places import Drift, Pair, up_wind
 from bench.value.truth import Order, Outcome, Truth, fly_order, let_go_at, nearest_field
-from farglide.chances.case import case_of
-from farglide.chances.chances import chances_of, states_of_climb
-from farglide.chances.trial import moments_of
+from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.heights import chances_of_heights
 from farglide.chances.window import decide
 from farglide.gather.accept import accepted
 from farglide.sortie.grain import Grain
@@ -52,11 +51,10 @@ def up_wind_of(sortie: Sortie, drift: Drift, most_m: float) -> Sortie:
 def planned_order(sortie: Sortie, pair: Pair) -> Order | None:
     """Return what the plan orders, None where it tells to stay at home."""
     pack = accepted(sortie, replace(pair.forecast, t_s=sortie.launch.t_s), "forecast")
-    case = case_of(sortie, pack, Grain(n_draws=N_DRAWS, clock_s=60.0))
-    climbing = states_of_climb(case.drawn, moments_of(case.drawn))
-    chances = chances_of(case, climbing, case.drawn.goals)
-    decision = decide(case.drawn, chances)
+    drawn = drawn_ensemble(sortie, pack.sounding, Grain(n_draws=N_DRAWS, clock_s=60.0))
+    chances = chances_of_heights(drawn)
+    decision = decide(drawn, chances)
     if decision is None:
         return None
-    best_m = float(chances.amsl_m[decision.best])
-    return Order(best_m, float(chances.after_launch_s[decision.last]), decision.field)
+    best = decision.best
+    return Order(float(chances.amsl_m[best]), float(chances.until_s[best]), decision.field)

@@ -4,10 +4,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from farglide.sim.fly.speeds import Speeds, speeds_of
 
 from farglide.air.column import Sounding
-from farglide.air.doubt import n_knots
 from farglide.chances.ensemble import Air, air_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
@@ -18,17 +16,20 @@ from farglide.rig.gear import (
     launch_amsl_m,
     launch_fill,
 )
-from farglide.sim.core.draws import Drawn, draw
+from farglide.sim.core.draws import Drawn, redrawn, undisturbed
 from farglide.sim.core.losses import Fleet
-from farglide.sim.core.scene import Swarm
 from farglide.sim.core.states import GLIDING
+from farglide.sim.core.step import Offset
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly, flown_track
-from farglide.sim.fly.glide import Craft
+from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, flown_track, fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.reach.speeds import Speeds, speeds_of
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
+PRICES_MPS = (0.0, 8.0, 30.0)
+"""What a second is worth to a crew that watches the clock of its packs: as little as will do."""
 _CIRCLE_LOAD = 1.155
 _REMAINS_M2 = 0.2
 
@@ -57,12 +58,7 @@ class Truth:
     drawn: Drawn
     gear: Gear
     best_eas_mps: float
-
-
-def _still(swarm: Swarm) -> Swarm:
-    """Return a swarm in air that is as its column has it."""
-    errors = (name for name in swarm._fields if name.startswith("error"))
-    return swarm._replace(**{name: np.zeros_like(getattr(swarm, name)) for name in errors})
+    comes_free: bool  # of the remains, if the balloon bursts before the release
 
 
 def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> Truth:
@@ -70,9 +66,10 @@ def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> 
     grain = Grain()
     air = air_of(sortie, truth, grain)
     doubts = doubts_of(sortie, air.column, grain)
-    drawn = draw(doubts, 1, n_knots(air.column), seed)
-    drawn = drawn._replace(swarm=_still(drawn.swarm))
+    n_layers = len(air.column.layers.p_pa)
+    drawn = redrawn(undisturbed(doubts, n_layers), doubts, seed)
     polar, limits, drop = craft_of(sortie, grain)
+    free = np.random.default_rng(seed).random() < sortie.release.free_after_burst_ratio
     return Truth(
         sortie=sortie,
         air=air,
@@ -80,16 +77,18 @@ def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> 
         gear=Gear(
             balloon_of(sortie, launch_fill(sortie, air.column)),
             Fleet(polar, drop, drawn.glide_factor, drawn.drop_drag),
-            _known_speeds(sortie, forecast, air, Craft(polar, limits, doubts.glide_factor.mean)),
+            _known_speeds(sortie, forecast, Craft(polar, limits, doubts.glide_factor.mean)),
             drawn.reaction_s,
         ),
         best_eas_mps=best_glide_eas_mps(polar, limits),
+        comes_free=bool(free),
     )
 
 
-def _known_speeds(sortie: Sortie, forecast: Sounding, air: Air, craft: Craft) -> Speeds:
+def _known_speeds(sortie: Sortie, forecast: Sounding, craft: Craft) -> Speeds:
     """Return the speeds that the crew takes along: those for the winds it knows."""
-    return speeds_of(air_of(sortie, forecast, Grain()).scene.layers, craft)
+    known = air_of(sortie, forecast, Grain())
+    return speeds_of(known.scene, craft, np.array(PRICES_MPS))
 
 
 def fly_order(truth: Truth, order: Order) -> Outcome:

@@ -80,6 +80,7 @@ class Ends(NamedTuple):
     level_amsl_m: FloatArray
     peak_mach: FloatArray
     over_field_amsl_m: FloatArray  # where it came to stay; NaN where it is not over the field
+    over_field_s: FloatArray
     landed_s: FloatArray
     north_rad: FloatArray
     east_rad: FloatArray
