@@ -30,9 +30,9 @@ from farglide.sim.reach.rose import (
 _HELD_WITHIN_M = 50.0
 _MOST_STEPS = 30
 _LAST_STEP_M = 100.0
-_LAST_GROUND_M = 1000.0
+_LAST_GROUND_M = 50.0
 """A step as short as this, from a place as near the edge as this, is taken without asking again:
-the secant is straight enough there."""
+the secant is straight enough there, also in a jet against which a metre of height buys a metre."""
 
 
 class _Probe(NamedTuple):
@@ -197,8 +197,7 @@ def spares(
 ) -> FloatArray:
     """Return the spare height over each field from one state of each draw, NaN where out of reach.
 
-    `states`: of one moment; `floors`: of the fields. Shape (n_draws, n_fields), to 50 m,
-    and to 250 m where the wind changes from layer to layer.
+    `states`: of one moment; `floors`: of the fields. Shape (n_draws, n_fields), to 50 m.
     """
     n = len(releases.haste.end_s)
     out = np.full((n, len(floors.goals.north_rad)), np.nan)
