@@ -29,7 +29,7 @@ _RENEWAL_S: Final = 1.0 * _HOUR_S
 _AGE_S: Final = 12.0 * _HOUR_S
 _AGED_MPS: Final = 5.05
 _AGE_POWER: Final = 0.73  # of the variance
-_AGE_DEPTH_M: Final = 2500.0
+_AGE_DEPTH_M: Final = 2500.0  # profiles alone 1865: whole climbs then miss by more than said
 _AGE_DEPTH_POWER: Final = 0.2
 _FAR_M: Final = 250.0 * _KM_M
 _FAR_MPS: Final = 4.28
@@ -110,10 +110,9 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     never narrower.
     Valid: ages to 72 h, distances to 600 km; between 5 and 80 km by the law's shape alone.
     Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.05 m/s 4.4-5.5,
-    power 0.59-0.97, 4.28 m/s 3.8-4.7, power 1.25-1.95, 43.3 m/s 37-61, depths 1.5-2.6 and 2.0-4.0
-    km, 1.42 m/s 0-2.1). The depth by age is taken at the upper end of that, 2.5 km, with which
-    whole climbs miss as far as is said. A lead time counts as a sixth of it in age: common
-    practice, no source.
+    power 0.59-0.97, 4.28 m/s 3.8-4.7, power 1.25-1.95, 43.3 m/s 37-61, depths of profiles
+    1.5-2.6 and 2.0-4.0 km, 1.42 m/s 0-2.1); the depth by age is widened until whole climbs miss by
+    as much as the law says. A lead time counts as a sixth of it in age: common practice, no source.
     """
     age_s, far_m = max(apart.age_s, NEAREST_AGE_S), max(apart.distance_m, NEAREST_M)
     lead_s = _AGE_PER_LEAD * (apart.lead_s or 0.0)

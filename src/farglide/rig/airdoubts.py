@@ -7,6 +7,7 @@ import numpy as np
 from farglide.air.column import Column
 from farglide.air.doubt import deep_change, kept_ratio
 from farglide.arrays import FloatArray
+from farglide.rig.doubts import pack_end
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
 from farglide.sim.core.airerrors import AirDoubts
@@ -43,8 +44,9 @@ def between_passages_s(sortie: Sortie, column: Column) -> FloatArray:
     """Return the time between the two passages of each layer, shape (n_layers,).
 
     That of the flight without errors that turns at the height from which releases count, or at its
-    burst where that is lower: none there and above, most near the ground. A release from higher up
-    has a little more, one from lower down is told more than it has.
+    burst where that is lower: none there and above, most near the ground. It comes down at best
+    glide, or so much faster that it is down when the packs end. A release from higher up has a
+    little more, one from lower down is told more than it has.
     """
     balloon = balloon_of(sortie, launch_fill(sortie, column))
     start_m = launch_amsl_m(sortie, column)
@@ -54,9 +56,16 @@ def between_passages_s(sortie: Sortie, column: Column) -> FloatArray:
     edges_m = np.minimum(column.edges_amsl_m, turn_m)
     rise_s = np.interp(edges_m, climbed_m, _STEP_S * np.arange(len(climbed_m)))
     down_s = np.append(np.cumsum((np.diff(edges_m) * _paces_spm(sortie, column))[::-1])[::-1], 0.0)
+    down_s *= min(1.0, _left_s(sortie, column, float(rise_s[-1])) / max(float(down_s[0]), 1.0))
     both_s = rise_s[-1] - rise_s + down_s
     middles_s: FloatArray = 0.5 * (both_s[1:] + both_s[:-1])
     return middles_s
+
+
+def _left_s(sortie: Sortie, column: Column, turns_s: float) -> float:
+    """Return how long a flight that turns at a time has before the first pack ends."""
+    ends_s = [pack_end(sortie, column, pack).mean for pack in sortie.packs]
+    return max(min(ends_s, default=np.inf) - turns_s, 0.0)
 
 
 def _paces_spm(sortie: Sortie, column: Column) -> FloatArray:

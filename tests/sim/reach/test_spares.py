@@ -137,9 +137,9 @@ def test_in_wild_winds_it_never_promises_height_out_of_reach(
 
 
 @pytest.mark.parametrize("minutes", [50.0, 65.0, 80.0])
-def test_the_search_finds_the_height_of_a_fine_scan(smooth_demo: Ensemble, minutes: float) -> None:
+def test_the_search_finds_the_height_of_a_fine_scan(drawn_demo: Ensemble, minutes: float) -> None:
     """From above, step by step of 20 m: the greatest height still inside the reach."""
-    ensemble, moment = smooth_demo, moment_of(smooth_demo, minutes)
+    ensemble, moment = drawn_demo, moment_of(drawn_demo, minutes)
     found, free, n_seen = spares_at(ensemble, moment), ensemble.reach.reaches.free, 0
     for i in range(0, len(found), 5):
         at = begun(ensemble, i, moment)

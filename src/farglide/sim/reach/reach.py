@@ -16,7 +16,7 @@ from farglide.kernel import inner, laned
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.step import Errors
-from farglide.sim.core.wind import Wind, cell_in, wind_at
+from farglide.sim.core.wind import slab_wind
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.support import Bracket, Support, _bracket, _look_up
 
@@ -74,19 +74,6 @@ class _Priced(NamedTuple):
 
 
 @inner
-def _slab_wind(scene: Scene, errors: Errors, k: int, slab: int) -> Wind:
-    """Return the mean wind of the `slab` layers around layer `k`.
-
-    The wind of the middle one alone would be off by a third of its shallow error in three layers.
-    """
-    u, v, up = 0.0, 0.0, 0.0
-    for j in range(k - slab // 2, k + slab // 2 + 1):
-        one = wind_at(scene, errors, cell_in(j))
-        u, v, up = u + one.u_mps, v + one.v_mps, up + one.up_mps
-    return Wind(u / slab, v / slab, up / slab)
-
-
-@inner
 def _layer_series(
     scene: Scene,
     support: Support,
@@ -104,7 +91,7 @@ def _layer_series(
     layers = scene.layers
     # A second costs metres over the ground; those flown up here count for less down there.
     price = priced.price_mps / scene.layers.shortening_ratio[k]
-    u, v, up = _slab_wind(scene, priced.errors, k, slab)
+    u, v, up = slab_wind(scene, priced.errors, k, slab)
     speed = np.sqrt(u * u + v * v)
     scale = 1.0 / layers.tas_per_eas[k]
     metres = slab * layers.step_m * layers.shortening_ratio[k]
