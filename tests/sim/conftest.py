@@ -12,7 +12,7 @@ import pytest
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Box
 from farglide.chances import ensemble
-from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_winds
 from farglide.cli.plan import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import FlightFile
@@ -124,9 +124,8 @@ def in_winds(ensemble: Ensemble, east_mps: FloatArray, north_mps: FloatArray) ->
     """Return an ensemble whose reach is summed in other winds; the climbs stay what they were."""
     layers = ensemble.air.scene.layers
     blown = layers._replace(u_mps=east_mps, v_mps=north_mps)
-    return with_air(
-        ensemble, replace(ensemble.air, scene=ensemble.air.scene._replace(layers=blown))
-    )
+    air = replace(ensemble.air, scene=ensemble.air.scene._replace(layers=blown))
+    return with_winds(ensemble, air, ensemble.draws)
 
 
 @pytest.fixture(scope="session")

@@ -181,8 +181,17 @@ def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
     the flight without errors. `air`: with the layers of the ensemble's own.
     """
     given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
-    draws = ensemble.draws
-    draws = draws._replace(swarm=draws.swarm._replace(**_air_errors(given)._asdict()))
+    swarm = ensemble.draws.swarm._replace(**_air_errors(given)._asdict())
+    return with_winds(ensemble, air, ensemble.draws._replace(swarm=swarm))
+
+
+def with_winds(ensemble: Ensemble, air: Air, draws: Drawn) -> Ensemble:
+    """Return some draws on their way home in other air, their errors as they are given.
+
+    The reach is summed anew, the climbs so far stay what they were. `air`: with the layers of the
+    ensemble's own.
+    """
+    given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
     return replace(ensemble, air=air, draws=draws, reach=_reach(given, ensemble.craft, draws))
 
 

@@ -68,20 +68,32 @@ def test_every_bearing_and_height_against_brute_force(drawn_demo: Ensemble, i: i
 
 
 @pytest.mark.parametrize("row", [1, 4])
-def test_priced_against_brute_force(drawn_demo: Ensemble, row: int) -> None:
-    priced, i = drawn_demo.reach.reaches.priced, 11
-    n = len(drawn_demo.draws.glide_factor)
-    expected, free = brute(drawn_demo, i, row)[::5], brute(drawn_demo, i, 0)[::5]
+def test_priced_against_brute_force(smooth_demo: Ensemble, row: int) -> None:
+    priced, i = smooth_demo.reach.reaches.priced, 11
+    n = len(smooth_demo.draws.glide_factor)
+    expected, free = brute(smooth_demo, i, row)[::5], brute(smooth_demo, i, 0)[::5]
     found = priced.made_m[(row - 1) * n + i, : len(expected)]
-    # layers taken by fives: 0.1 % of the way that counts no time, and 100 m
-    most = free.max(axis=1, keepdims=True)
-    assert (np.abs(found - expected) <= 100.0 + 1e-3 * most).all()
+    # layers taken by fives, all at the speed of the middle one: 0.1 % of the way that counts no
+    # time and 100 m over all bearings, at worst 300 m more
+    most, off = free.max(axis=1, keepdims=True), found - expected
+    assert (np.sqrt(np.mean(off**2, axis=1)) <= 100.0 + 1e-3 * most[:, 0]).all()
+    assert (np.abs(off) <= 400.0 + 1e-3 * most).all()
 
 
-def test_between_the_edges_it_is_good_to_metres(drawn_demo: Ensemble) -> None:
+def test_slabs_do_not_chase_errors_that_change_from_layer_to_layer(drawn_demo: Ensemble) -> None:
+    """The mean wind of five layers, not that of the middle one, which is off by 1 % and more."""
+    priced, i = drawn_demo.reach.reaches.priced, 11
+    expected, free = brute(drawn_demo, i, 1)[::5], brute(drawn_demo, i, 0)[::5]
+    found = priced.made_m[i, : len(expected)]
+    most, off = free.max(axis=1, keepdims=True), found - expected
+    assert (np.sqrt(np.mean(off**2, axis=1)) <= 200.0 + 1e-3 * most[:, 0]).all()
+    assert (np.abs(off) <= 600.0 + 1e-3 * most).all()
+
+
+def test_between_the_edges_it_is_good_to_metres(smooth_demo: Ensemble) -> None:
     """The table keeps every other edge: what lies between, against the sum of every layer."""
-    free, worst = drawn_demo.reach.reaches.free, 0.0
-    expected = brute(drawn_demo, 3, 0)
+    free, worst = smooth_demo.reach.reaches.free, 0.0
+    expected = brute(smooth_demo, 3, 0)
     for edge in range(50, N_LAYERS, 7):
         amsl_m = free.base_amsl_m + 100.0 * edge
         for b in range(0, N_BEARING, 5):
