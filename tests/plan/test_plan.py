@@ -192,8 +192,8 @@ def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
 
 def test_no_field_at_all_is_said_and_planned(sortie: Sortie, planned: Planned) -> None:
     outlook = planned(replace(sortie, fields=()))
-    assert (outlook.fields, outlook.release, outlook.launch_spots, outlook.holds) == (
-        (), None, (), (),
+    assert (outlook.fields, outlook.release, outlook.launch, outlook.holds) == (
+        (), None, None, (),
     )  # fmt: skip
     assert outlook.would_open == ("prepare a field: none is in the flight file",)
     assert "no field is prepared" in outlook.verdict

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, dra
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
 from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
+from farglide.flightfile.sections.launching import LAUNCH_PLACES, launch_place_of
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
 from farglide.flightfile.sections.packs import PACKS, pack_of
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
@@ -48,7 +49,7 @@ _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
-    PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+    PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
 )  # fmt: skip
 
 
@@ -104,8 +105,9 @@ def read_flight_file(path: Path) -> FlightFile:
 def _fill_across(entries: Entries) -> None:
     """Put in the stand-ins that follow from another section."""
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
-    fields, stands = ([one.numbers for one in entries.of[key]] for key in ("fields", "stands"))
-    fill_grounds(entries.the("launch").numbers, fields, stands)
+    placed = ("fields", "stands", "launch_places")
+    fields, stands, places = ([one.numbers for one in entries.of[key]] for key in placed)
+    fill_grounds(entries.the("launch").numbers, fields, [*stands, *places])
 
 
 def _document(path: Path) -> dict[str, object]:
@@ -213,6 +215,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),
+        launch_places=tuple(map(launch_place_of, of["launch_places"])),
         doubt=the("doubt").spec(DoubtSpec),
         wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),
