@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
-from farglide.atlas.crossing import is_crossed
+from farglide.atlas.behind import is_crossed
 from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.geodesy import distances_m
@@ -81,7 +81,8 @@ def barred_by(
 
     A spot is barred that lies in a barrier, or behind one that no road is known to cross.
     """
-    home, found = home_place(sortie), [""] * len(lat_deg)
+    at_home, found = home_place(sortie), [""] * len(lat_deg)
+    home = at_home.lat_deg, at_home.lon_deg
     for k in np.flatnonzero(is_sea(terrain, lat_deg, lon_deg)):
         found[k] = SEA
     for barrier in sortie.barriers:

@@ -30,6 +30,7 @@ from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, Losses, drop_losses
+from farglide.sim.core.moved import moved_goals
 from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.shares import burst_shares
@@ -162,6 +163,7 @@ def doors_of_fields() -> None:
     scene, releases = _scene(), _releases()
     reaches = Reaches(_reach(), _reach(), np.ones(1))
     doors(scene, releases, _states(), reaches, floors_of(reaches, _goals()))
+    moved_goals(scene, _goals(), np.zeros(_NONE), np.zeros(_NONE))
     begin_glide(scene, releases, 0, Point(0.0, 100.0, 0.0, 0.0))
     field_offset(_goals(), 0)
 

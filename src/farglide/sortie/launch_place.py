@@ -7,10 +7,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.atlas.barriers import Barrier
-from farglide.atlas.crossing import is_crossed
-from farglide.atlas.outline import contains
-from farglide.atlas.terrain import Terrain, height_amsl_m
-from farglide.earth.state import Place
+from farglide.atlas.behind import is_crossed
+from farglide.atlas.outline import LatLon, contains
 
 OWNER_WORDS: Final = ("agreed", "asked", "not asked", "refused")
 REFUSED: Final = "refused"
@@ -41,7 +39,7 @@ class Fault(NamedTuple):
     remedy: str
 
 
-def faults_of(place: LaunchPlace, home: Place, barriers: Sequence[Barrier]) -> Iterator[Fault]:
+def faults_of(place: LaunchPlace, home: LatLon, barriers: Sequence[Barrier]) -> Iterator[Fault]:
     """Yield the barriers that a place lies in, or behind as seen from home.
 
     A stated drive tells that there is a way round.
@@ -58,23 +56,3 @@ def faults_of(place: LaunchPlace, home: Place, barriers: Sequence[Barrier]) -> I
         ):
             where = f'lies behind {barrier.name}, a barrier of kind "{barrier.kind}".'
             yield Fault(where, "Write drive_min from home, by the way round it.")
-
-
-def sea_faults(place: LaunchPlace, terrain: Terrain) -> Iterator[Fault]:
-    """Yield that the terrain has no ground at a place, or the sea."""
-    ground_m = float(height_amsl_m(terrain, np.array(place.lat_deg), np.array(place.lon_deg)))
-    remedy = "Are its signs right, and the files of [terrain]? Else take it out."
-    if ground_m <= 0.0 < place.amsl_m:
-        what = f"lies in the sea: the terrain has {ground_m:.0f} m there, not {place.amsl_m:.0f} m."
-        yield Fault(what, remedy)
-    elif np.isnan(ground_m) and _is_within(terrain, place):
-        yield Fault("lies in a hole of the terrain: no ground is known there.", remedy)
-
-
-def _is_within(terrain: Terrain, place: LaunchPlace) -> bool:
-    """Tell whether a place lies between the outermost posts: beyond, nothing is said of it."""
-    n_rows, n_columns = terrain.heights_amsl_m.shape
-    down_deg = terrain.north_deg - place.lat_deg
-    right_deg = (place.lon_deg - terrain.west_deg) % 360.0
-    is_in_rows = 0.0 <= down_deg <= (n_rows - 1) * terrain.step_lat_deg
-    return is_in_rows and bool(right_deg <= (n_columns - 1) * terrain.step_lon_deg)

@@ -6,9 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.atlas.barriers import Barrier
-from farglide.atlas.outline import contains
-from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.atlas.outline import LatLon, contains, line_distance_m
 from farglide.errors import FarglideError, Problem
 from farglide.flightfile.entries import Entries, Entry, Section, quoted
 from farglide.flightfile.reading import endings as unit
@@ -16,6 +14,8 @@ from farglide.flightfile.reading.keys import Quantity, needed
 from farglide.flightfile.sections.places import barriers_of
 from farglide.sortie.launch_place import OWNER_WORDS, LaunchPlace, faults_of
 
+GROUNDED: Final = ("fields", "stands", "launch_places")
+"""Sections of places whose ground is that of the launch where it is not stated."""
 NEAR_M: Final = 1000.0
 TOP_ROAD_KMPH: Final = 130.0
 """Straight over the ground no road is faster: a drive stated shorter is a slip (common practice,
@@ -49,7 +49,7 @@ def _too_fast(start: Entry, one: Entry) -> Iterator[Problem]:
     drive_s, here, there = one.stated("drive_s"), _place(start), _place(one)
     if drive_s is None or here is None or there is None:
         return
-    away_m = geodesic(here, there).distance_m
+    away_m = float(line_distance_m((here,), np.array([there[0]]), np.array([there[1]]))[0])
     least_min = 0.06 * away_m / TOP_ROAD_KMPH
     if away_m >= NEAR_M and drive_s / 60.0 < least_min:
         what = f"is {drive_s / 60.0:.0f} min for {away_m / 1000.0:.0f} km as the crow flies."
@@ -76,11 +76,11 @@ def launch_place_problems(entries: Entries) -> Iterator[Problem]:
                 yield one.problem("", f'"{one.name}" {fault.what}', fault.remedy)
 
 
-def _place(one: Entry) -> Place | None:
+def _place(one: Entry) -> LatLon | None:
     """Return where an entry lies, None where its numbers were refused."""
     lat_deg, lon_deg = one.place
     known = lat_deg == lat_deg and lon_deg == lon_deg and (lat_deg, lon_deg) != (0.0, 0.0)
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0) if known else None
+    return (lat_deg, lon_deg) if known else None
 
 
 def _barriers(entries: Entries) -> tuple[Barrier, ...]:

@@ -5,9 +5,18 @@ from typing import Final, NamedTuple
 
 from farglide.outlook.launch import LaunchArea, LaunchSpot
 from farglide.present.draw.place import Point
+from farglide.present.draw.svg import stroke
 
 FINE: Final = 4
 """Parts into which the steps between spots are cut for the areas."""
+
+
+STEPS: Final = (("dense", 0.9, 2.0), ("lines", 0.5, 0.9), ("dots", 0.1, 0.5))
+STEP_WORDS: Final = (
+    "Crossed lines: 9 in 10 or better, inside the thick line; lines: even or better; dots: 1 in 10 "
+    "or better; empty: less."
+)
+"""Patterns of the steps of chance, from the densest."""
 
 
 class Grid(NamedTuple):
@@ -99,3 +108,17 @@ def _middle(grid: Grid, i: int, j: int) -> float:
     first = upper[column] * (1.0 - right) + upper[column + 1] * right
     second = lower[column] * (1.0 - right) + lower[column + 1] * right
     return first * (1.0 - down) + second * down
+
+
+def patterns(key: str) -> str:
+    """Return the patterns of the steps: crossed lines, lines and dots."""
+    tiles = {
+        "dense": (7, f'<path d="M0 0L7 7M7 0L0 7" {stroke(1.1)}/>'),
+        "lines": (8, f'<path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" {stroke(0.9)}/>'),
+        "dots": (7, '<circle cx="3.5" cy="3.5" r="0.9" class="f-ink"/>'),
+    }
+    return "".join(
+        f'<pattern id="{name}-{key}" width="{step}" height="{step}" '
+        f'patternUnits="userSpaceOnUse">{strokes}</pattern>'
+        for name, (step, strokes) in tiles.items()
+    )

@@ -7,7 +7,14 @@ from typing import Final
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
 from farglide.outlook.launch import LaunchArea, LaunchSpot, ToldSpot
-from farglide.present.draw.maps.launch_fill import grid_of, lines, strips
+from farglide.present.draw.maps.launch_fill import (
+    STEP_WORDS,
+    STEPS,
+    grid_of,
+    lines,
+    patterns,
+    strips,
+)
 from farglide.present.draw.place import Edges, Placer, Point
 from farglide.present.draw.svg import (
     drawn,
@@ -34,11 +41,6 @@ LAYERS: Final = {
     "home_any_height_ratio": "home, released at any height",
     "any_field_ratio": "the best of all fields",
 }
-_STEPS: Final = (("dense", 0.9, 2.0), ("lines", 0.5, 0.9), ("dots", 0.1, 0.5))
-STEP_WORDS: Final = (
-    "Crossed lines: 9 in 10 or better, inside the thick line; lines: even or better; dots: 1 in 10 "
-    "or better; empty: less."
-)
 _SHOWN_RATIO: Final = 0.05
 _TEXT_PX: Final = 12.0
 _ROUND_M: Final = 8_000.0
@@ -94,7 +96,7 @@ class _Map:
     def chances(self, layer: str, key: str) -> Iterator[str]:
         """Return the steps of chance as patterns and the lines of 9 in 10 and of even."""
         grid = grid_of(self.area, layer)
-        for name, low, high in _STEPS:
+        for name, low, high in STEPS:
             shapes = []
             for one in strips(grid, low, high):
                 corners = (
@@ -190,7 +192,7 @@ def launch_svg(area: LaunchArea, layer: str = "home_ratio", small: bool = False)
     marks = one.marks(not small)
     shown = f"{one.chances(layer, key)}{one.barriers()}{one.limit()}{scale}{marks}{told}"
     body = (
-        f'{_patterns(key)}<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
+        f'{patterns(key)}<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
         f'<g clip-path="url(#clip-{key})">{shown}</g>'
         f"{rect(1.0, 1.0, width - 2.0, height - 2.0, stroke(2))}"
     )
@@ -221,20 +223,6 @@ def _cross(x: float, y: float) -> str:
     arms = [(x - 6.0, y - 6.0, x + 6.0, y + 6.0), (x - 6.0, y + 6.0, x + 6.0, y - 6.0)]
     under = "".join(line(*arm, stroke(7.0, "paper")) for arm in arms)
     return under + "".join(line(*arm, stroke(3.4)) for arm in arms)
-
-
-def _patterns(key: str) -> str:
-    """Return the patterns of the steps: crossed lines, lines and dots."""
-    tiles = {
-        "dense": (7, f'<path d="M0 0L7 7M7 0L0 7" {stroke(1.1)}/>'),
-        "lines": (8, f'<path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" {stroke(0.9)}/>'),
-        "dots": (7, '<circle cx="3.5" cy="3.5" r="0.9" class="f-ink"/>'),
-    }
-    return "".join(
-        f'<pattern id="{name}-{key}" width="{step}" height="{step}" '
-        f'patternUnits="userSpaceOnUse">{strokes}</pattern>'
-        for name, (step, strokes) in tiles.items()
-    )
 
 
 def _sentence(area: LaunchArea, layer: str) -> str:
