@@ -12,7 +12,7 @@ from farglide.chances.toldspots import Named, told_spot
 from farglide.chances.trial import moments_of
 from farglide.chances.window import window_of
 from farglide.earth.state import place_of
-from farglide.outlook.launch import TOO_FAR, ToldSpot
+from farglide.outlook.launch import OWNER_REFUSED, TOO_FAR, ToldSpot
 from farglide.sortie.launch_place import LaunchPlace
 
 
@@ -86,7 +86,7 @@ def test_a_place_tells_what_is_known_and_what_bars_it(asking: Asking) -> None:
     known = (told.owner, told.surface, told.trees_upwind, told.obstacles)
     assert known == ("agreed", "heather", "pines", "a wire")
     refused = replace(place, owner="refused")
-    assert at(asking, Named("place", "Fern Moor", refused), 20e3).barred == "the owner"
+    assert at(asking, Named("place", "Fern Moor", refused), 20e3).barred == OWNER_REFUSED
     sortie = asking.ensemble.sortie
     near = replace(sortie, launch=replace(sortie.launch, may_drive_s=2000.0))
     limited = replace(asking, ensemble=replace(asking.ensemble, sortie=near))

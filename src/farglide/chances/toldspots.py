@@ -9,7 +9,7 @@ from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision, window_of
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
-from farglide.outlook.launch import TOO_FAR, Kind, SpotField, ToldSpot
+from farglide.outlook.launch import OWNER_REFUSED, TOO_FAR, Kind, SpotField, ToldSpot
 from farglide.rig.drives import drives_home_s, drives_on_s, home_place
 from farglide.sortie.launch_place import REFUSED, LaunchPlace
 from farglide.sortie.spec import SECOND_CREW, Sortie
@@ -74,7 +74,7 @@ def told_spot(asking: Asking, named: Named, spot: Spots) -> ToldSpot:
 
 def _bar(sortie: Sortie, place: LaunchPlace | None, drive_s: float) -> str:
     if place is not None and place.owner == REFUSED:
-        return "the owner"
+        return OWNER_REFUSED
     limit_s = sortie.launch.may_drive_s
     return TOO_FAR if limit_s is not None and drive_s > limit_s else ""
 

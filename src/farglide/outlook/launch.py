@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 TOO_FAR: Final = "too far to drive"
+OWNER_REFUSED: Final = "refused by the owner"
 Kind = Literal["launch", "free", "place"]
 
 

@@ -81,11 +81,14 @@ def test_a_prepared_place_is_told_with_its_ground(outlook: Outlook, area: Launch
         area.free, kind="place", name="Fern Moor", owner="agreed", surface="heather",
         trees_upwind="pines 20 m high", obstacles="a wire", drive_guessed=False,
     )  # fmt: skip
-    refused = replace(place, name="Mill Meadow", owner="refused", barred="the owner")
+    refused = replace(place, name="Mill Meadow", owner="refused", barred="refused by the owner")
     prepared = replace(area, places=(place, refused), advised=place)
     text = said(outlook, prepared)
-    assert "owner: agreed; heather; up-wind pines 20 m high; down-wind a wire" in text
-    assert "Mill Meadow (the owner)" in text
+    assert (
+        "owner: agreed; heather; trees up-wind: pines 20 m high; obstacles down-wind: a wire"
+        in text
+    )
+    assert "Mill Meadow (refused by the owner)" in text
     assert "a guess by the straight line" not in text
     assert [one.name for one in told_spots(prepared)] == [
         "Harrowend", "Fern Moor", "Mill Meadow", "best spot",

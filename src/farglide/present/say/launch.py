@@ -132,8 +132,8 @@ def _ground(spot: ToldSpot) -> Iterator[str]:
             for words in (
                 f"owner: {spot.owner}",
                 spot.surface,
-                spot.trees_upwind and f"up-wind {spot.trees_upwind}",
-                spot.obstacles and f"down-wind {spot.obstacles}",
+                spot.trees_upwind and f"trees up-wind: {spot.trees_upwind}",
+                spot.obstacles and f"obstacles down-wind: {spot.obstacles}",
             )
             if words
         )

@@ -6,7 +6,7 @@ from typing import Final
 
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
-from farglide.outlook.launch import LaunchArea, LaunchSpot, ToldSpot
+from farglide.outlook.launch import LaunchArea, ToldSpot
 from farglide.present.draw.maps.launch_fill import (
     STEP_WORDS,
     STEPS,
@@ -49,25 +49,25 @@ _ROUND_M: Final = 8_000.0
 class _Map:
     """One map of an area: its scale, the same both ways, fitted to where there is a chance."""
 
-    def __init__(self, area: LaunchArea, width_px: float, height_px: float) -> None:
+    def __init__(self, area: LaunchArea, layer: str, width_px: float, height_px: float) -> None:
         self.area, self.width_px, self.height_px = area, width_px, height_px
         home = area.marks[0]
         self.home = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
-        east, north = zip(*self._framed(), strict=True)
+        east, north = zip(*self._framed(layer), strict=True)
         wide_m = max(east) - min(east) + 2.0 * _ROUND_M
         high_m = max(north) - min(north) + 2.0 * _ROUND_M
         self.px_per_m = min(width_px / wide_m, height_px / high_m)
         self.middle = 0.5 * (max(east) + min(east)), 0.5 * (max(north) + min(north))
         self.placer = Placer(width_px=width_px, height_px=height_px)
 
-    def _framed(self) -> list[tuple[float, float]]:
+    def _framed(self, layer: str) -> list[tuple[float, float]]:
         """Return metres east and north of what the map must hold."""
         told = [self.metres(one.lat_deg, one.lon_deg) for one in told_spots(self.area)]
         marks = [self.metres(one.lat_deg, one.lon_deg) for one in self.area.marks]
         hopeful = [
             self.turned(one.up_drift_m, one.across_m)
             for one in self.area.spots
-            if _best_chance(one) >= _SHOWN_RATIO
+            if getattr(one, layer) >= _SHOWN_RATIO
         ]
         return [*told, *marks, *hopeful]
 
@@ -119,7 +119,7 @@ class _Map:
 
     @drawn
     def barriers(self) -> Iterator[str]:
-        """Return the outlines of the barriers, paper inside, with a cross of thin lines."""
+        """Return the outlines of the barriers, paper inside."""
         for one in self.area.lines:
             points = [self.at(*corner) for corner in one.points]
             style = 'class="f-paper s-mark" stroke-width="1" stroke-dasharray="4 2"'
@@ -130,10 +130,8 @@ class _Map:
         radius_m = self.area.drive_radius_m
         if radius_m is None:
             return ""
-        points = [
-            self.xy(radius_m * sin(2.0 * pi * k / 90), radius_m * cos(2.0 * pi * k / 90))
-            for k in range(90)
-        ]
+        turns = (2.0 * pi * k / 90 for k in range(90))
+        points = (self.xy(radius_m * sin(turn), radius_m * cos(turn)) for turn in turns)
         return polyline(points, stroke(1.4, dashes="7 3 1.5 3"), "Z")
 
     @drawn
@@ -187,7 +185,7 @@ class _Map:
 def launch_svg(area: LaunchArea, layer: str = "home_ratio", small: bool = False) -> str:
     """Return the map of one layer; the small one without names."""
     width, height = (SMALL_WIDTH_PX, SMALL_HEIGHT_PX) if small else (WIDTH_PX, HEIGHT_PX)
-    one, key = _Map(area, width, height), f"launch-{layer.replace('_', '-')}"
+    one, key = _Map(area, layer, width, height), f"launch-{layer.replace('_', '-')}"
     scale, told = one.scale(), one.told(not small)
     marks = one.marks(not small)
     shown = f"{one.chances(layer, key)}{one.barriers()}{one.limit()}{scale}{marks}{told}"
@@ -213,10 +211,6 @@ def launch_note(area: LaunchArea) -> str:
 
 def _called(spot: ToldSpot) -> str:
     return "launch" if spot.kind == "launch" else spot.name
-
-
-def _best_chance(spot: LaunchSpot) -> float:
-    return max(spot.home_ratio, spot.home_any_height_ratio, spot.any_field_ratio)
 
 
 def _cross(x: float, y: float) -> str:
