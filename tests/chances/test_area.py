@@ -132,6 +132,13 @@ def test_fields_stands_and_barriers_are_handed_on(area: LaunchArea, heard_demo: 
     )
 
 
+def test_a_barrier_far_off_is_no_line_of_the_map(heard_demo: Ensemble) -> None:
+    points = ((10.0, 20.0), (10.0, 21.0), (11.0, 21.0))
+    far = Barrier(name="far", kind="water", outline=Outline(points=points))
+    found = changed(heard_demo, barriers=(far, *heard_demo.sortie.barriers))
+    assert [one.name for one in found.lines] == ["Gollan Wood"]
+
+
 def test_without_fields_there_is_nowhere_to_launch(heard_demo: Ensemble) -> None:
     bare = replace(heard_demo.sortie, fields=())
     assert launch_area(replace(heard_demo, sortie=bare)) is None

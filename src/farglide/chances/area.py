@@ -1,5 +1,6 @@
 """Area: from where to launch, for home and for each field, as far as drive and barriers allow."""
 
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -20,9 +21,10 @@ from farglide.chances.spots import (
     spots_at,
 )
 from farglide.chances.toldspots import Named, told_spot
+from farglide.earth.geodesy import PLANE_LIMIT_M, distances_m
 from farglide.earth.state import Placed, place_of
 from farglide.outlook.launch import TOO_FAR, LaunchArea, LaunchSpot, MapLine, MapMark, ToldSpot
-from farglide.rig.drives import barred_by, drives_home_s, within_drive_m
+from farglide.rig.drives import barred_by, drives_home_s, home_place, within_drive_m
 
 UP_M: Final = np.linspace(-40_000.0, 200_000.0, 41)
 LEFT_M: Final = np.linspace(-80_000.0, 80_000.0, 17)
@@ -31,6 +33,7 @@ ALIKE_RATIO: Final = 0.02
 Between spots that differ by no more the chance is taken for even."""
 PLAINLY_RATIO: Final = 0.03
 """A spot is advised in place of the stated launch from so much more chance on."""
+_NEAR_M: Final = 400_000.0
 FREE_NAME: Final = "best spot"
 UNLIMITED_NAME: Final = "best spot, any drive"
 
@@ -81,10 +84,7 @@ def launch_area(ensemble: Ensemble, terrain: Terrain | None = None) -> LaunchAre
         advised=_advised(stated, free, places),
         n_unmanned=int((~hopeful(asking, found.spots)).sum()),
         marks=_marks(ensemble),
-        lines=tuple(
-            MapLine(name=one.name, kind=one.kind, points=one.outline.points)
-            for one in sortie.barriers
-        ),
+        lines=tuple(_lines(ensemble)),
     )
 
 
@@ -209,3 +209,13 @@ def _marks(ensemble: Ensemble) -> tuple[MapMark, ...]:
         for one in sortie.stands
     ]
     return (*fields, *stands)
+
+
+def _lines(ensemble: Ensemble) -> Iterator[MapLine]:
+    """Yield the outlines of the barriers that a map round home can hold."""
+    home = home_place(ensemble.sortie)
+    for one in ensemble.sortie.barriers:
+        lat_deg, lon_deg = np.array(one.outline.points).T
+        away_m = distances_m(home, lat_deg.copy(), lon_deg.copy())
+        if away_m.min() < _NEAR_M and away_m.max() < PLANE_LIMIT_M:
+            yield MapLine(name=one.name, kind=one.kind, points=one.outline.points)
