@@ -64,6 +64,9 @@ def test_spots_between_have_the_chance_they_are_asked_for(
     )
     assert [one.home_any_height_ratio for one in some] == pytest.approx(found.low, abs=0.02)
     assert [one.lat_deg for one in some] == pytest.approx(spots.lat_deg)
+    told = np.array([one.field_ratios for one in some])
+    assert told == pytest.approx(found.fields, abs=0.02)
+    assert told.max(axis=1).tolist() == [one.any_field_ratio for one in some]
 
 
 def test_the_best_spot_is_the_nearest_of_the_best(area: LaunchArea) -> None:

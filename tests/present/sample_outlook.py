@@ -450,6 +450,7 @@ def launch_area(may_drive_s: float | None = None) -> LaunchArea:
             home_ratio=0.99 - abs(up_m - 30e3) / 120e3 - abs(left_m) / 160e3,
             home_any_height_ratio=0.98 - abs(up_m - 30e3) / 130e3 - abs(left_m) / 160e3,
             any_field_ratio=0.99 - abs(up_m - 20e3) / 160e3 - abs(left_m) / 190e3,
+            field_ratios=(0.99 - abs(up_m - 30e3) / 120e3 - abs(left_m) / 160e3, 0.5),
             drive_s=abs(up_m) * 0.0972,
             manned_after_launch_s=abs(up_m) * 0.0972 + 240.0,
             barred="Gollan Wood" if up_m < 0.0 and left_m < 0.0 else "",

@@ -184,17 +184,16 @@ def _advised(stated: ToldSpot, free: ToldSpot | None, places: tuple[ToldSpot, ..
 
 
 def _rows(found: _Found, limit_s: float) -> tuple[LaunchSpot, ...]:
-    home, some = found.chances.fields[:, 0], found.chances.fields.max(axis=1)
-    columns = (*found.spots, home, found.chances.low, some, found.drive_s, found.manned_s)
+    columns = (*found.spots, found.chances.low, found.drive_s, found.manned_s, found.chances.fields)
     values = zip(*(one.tolist() for one in columns), found.barred, strict=True)
     return tuple(
         LaunchSpot(
-            up_drift_m=up, across_m=left, lat_deg=lat, lon_deg=lon, home_ratio=home,
-            home_any_height_ratio=low, any_field_ratio=some, drive_s=drive,
-            manned_after_launch_s=None if np.isnan(manned) else manned,
+            up_drift_m=up, across_m=left, lat_deg=lat, lon_deg=lon, home_ratio=fields[0],
+            home_any_height_ratio=low, any_field_ratio=max(fields), field_ratios=tuple(fields),
+            drive_s=drive, manned_after_launch_s=None if np.isnan(manned) else manned,
             barred=bar or (TOO_FAR if drive > limit_s else ""),
         )
-        for up, left, lat, lon, home, low, some, drive, manned, bar in values
+        for up, left, lat, lon, low, drive, manned, fields, bar in values
     )  # fmt: skip
 
 

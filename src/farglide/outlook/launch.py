@@ -19,6 +19,7 @@ class LaunchSpot:
     home_ratio: float  # home, released at the wished height or above
     home_any_height_ratio: float
     any_field_ratio: float  # the best field, released at the wished height or above
+    field_ratios: tuple[float, ...]  # each field, in the order of the flight file
     drive_s: float  # from home, a guess
     manned_after_launch_s: float | None  # the first stand, at the earliest; None without stands
     barred: str  # what bars a launch there: a barrier, the sea, the drive; empty where nothing does

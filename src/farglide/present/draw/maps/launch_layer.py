@@ -36,6 +36,7 @@ def _spot(spot: LaunchSpot) -> dict[str, Any]:
         "home_ratio": spot.home_ratio,
         "home_any_height_ratio": spot.home_any_height_ratio,
         "any_field_ratio": spot.any_field_ratio,
+        "field_ratios": [round(one, 3) for one in spot.field_ratios],
         "up_drift_m": spot.up_drift_m,
         "across_m": spot.across_m,
         "drive_s": spot.drive_s,
