@@ -18,10 +18,9 @@ from farglide.sim.core.shares import weighted_medians
 
 _AT_ONCE: Final = 64
 """So many spots are asked together: all at once would need much room."""
-_FEWEST_DRAWS: Final = 12
+_FEWEST_DRAWS: Final = 20
 """Links are asked for so many draws: what they have left differs little between draws."""
 _LOW_STEP_M: Final = 3000.0
-_LAST_RATIO: Final = 0.97
 
 
 class Spots(NamedTuple):
@@ -94,20 +93,19 @@ def heard_from(ensemble: Ensemble, spots: Spots) -> Ensemble:
     return replace(ensemble, listening=told)
 
 
-def thinned(amsl_m: FloatArray, burst_ratio: FloatArray, from_amsl_m: float) -> IntArray:
+def thinned(amsl_m: FloatArray, from_amsl_m: float) -> IntArray:
     """Return which moments of a climb are enough to find the best chance to 2 points.
 
-    Of those below the height from which releases count every 3 km, then every one until nearly all
-    balloons have burst: a stand may be manned in between. The last is kept.
-    `amsl_m`, `burst_ratio`: of the middle balloon and of all, at each moment.
+    Of those below the height from which releases count every 3 km, then every one: a stand may be
+    manned in between. The last is kept. `amsl_m`: of the middle balloon at each moment.
 
-    >>> thinned(np.arange(0.0, 9000.0, 1000.0), np.zeros(9), 7000.0).tolist()
+    >>> thinned(np.arange(0.0, 9000.0, 1000.0), 7000.0).tolist()
     [0, 3, 6, 7, 8]
     """
     kept = [0]
     for j in range(1, len(amsl_m)):
-        is_high = amsl_m[j] >= from_amsl_m and burst_ratio[j] < _LAST_RATIO
-        if is_high or abs(amsl_m[j] - amsl_m[kept[-1]]) >= _LOW_STEP_M - 1.0:
+        is_far = abs(amsl_m[j] - amsl_m[kept[-1]]) >= _LOW_STEP_M - 1.0
+        if is_far or amsl_m[j] >= from_amsl_m:
             kept.append(j)
     return np.unique(np.array([*kept, len(amsl_m) - 1], dtype=np.int64))
 
@@ -126,7 +124,7 @@ def asking_of(ensemble: Ensemble) -> Asking:
         ensemble=ensemble,
         axis_rad=drift_axis_rad(ensemble),
         every=every,
-        few=every[thinned(middle_m, states.burst_ratio.mean(axis=0), from_m)],
+        few=every[thinned(middle_m, from_m)],
         from_amsl_m=from_m,
     )
 
