@@ -246,8 +246,9 @@ def test_draws_not_asked_take_the_odds_of_their_nearest(
     ensemble = hearing(deaf, ground, replace(picture, offset_db=-6.0), command)
     whole = asked_of(ensemble)
     monkeypatch.setattr("farglide.chances.holding._FIELDS_IN_FULL", 0)
-    monkeypatch.setattr("farglide.chances.holding._FEWEST", n_asked)
-    thinned = asked_of(ensemble)
+    assert ensemble.listening is not None
+    few = replace(ensemble.listening, fewest_draws=n_asked)
+    thinned = asked_of(replace(ensemble, listening=few))
     assert whole.holding is not None
     assert whole.holding.by_purpose[:, HOME, 1].min() < 0.7
     assert thinned.open_ratio == pytest.approx(whole.open_ratio, abs=within_ratio)

@@ -151,7 +151,7 @@ def test_out_holds_the_brief_and_the_document_whole(
     out_dir = tmp_path / "deep" / "out"
     code, out, _ = farglide("plan", flight, "--json", "--out", out_dir, *FEW)
     assert code == 0
-    assert files_below(out_dir) == ["brief.html", "plan.json"]
+    assert files_below(out_dir) == ["brief.html", "launch-area.geojson", "plan.json"]
     assert strictly_read((out_dir / "plan.json").read_text(encoding="utf-8")) == json.loads(out)
     brief = (out_dir / "brief.html").read_text(encoding="utf-8")
     assert brief.startswith("<!doctype html>")
@@ -266,6 +266,9 @@ def test_a_plan_without_any_open_field_is_an_answer_not_an_error(
 ) -> None:
     for lat in ("-46.500000", "-46.605888", "-46.750305", "-46.799664"):
         changed(flight, f"lat_deg = {lat}", f"lat_deg = {float(lat) + 3.6:.6f}")
+    changed(
+        flight, "drive_min = 0", "drive_min = 600"
+    )  # the first stand moves with the first field
     # the ground of the demo does not reach that far, and says so
     assert "do not cover" in farglide("plan", flight, "--json", *FEW)[2]
     changed(flight, '[terrain]\nfiles = ["amber-evening-ground.tif"]\n', "")
@@ -435,7 +438,7 @@ def test_the_installed_command_plans_the_demo_into_a_pipe(tmp_path: Path) -> Non
     assert done.stdout.startswith("Launch from Harrowend strip at 16:40")
     assert "\x1b" not in done.stdout
     assert max(map(len, done.stdout.splitlines()[:-1])) <= 100
-    assert files_below(tmp_path / "out") == ["brief.html", "plan.json"]
+    assert files_below(tmp_path / "out") == ["brief.html", "launch-area.geojson", "plan.json"]
 
 
 def test_help_of_every_command_speaks_of_the_job(farglide: Said) -> None:

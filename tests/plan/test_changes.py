@@ -13,15 +13,8 @@ from farglide.atlas.fields import Field
 from farglide.chances.chances import Chances, gaps_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
-from farglide.chances.trial import (
-    Trial,
-    best_chance,
-    launch_spots,
-    median_burst_s,
-    summed_up,
-)
+from farglide.chances.trial import Trial, best_chance, median_burst_s, summed_up
 from farglide.earth.state import place_deg
-from farglide.outlook.changes import LaunchSpot
 from farglide.plan.changes import (
     CHANGES,
     added_field,
@@ -48,15 +41,8 @@ Alike = Callable[[Trial, Trial], bool]
 
 
 @pytest.fixture(scope="module")
-def spots(base: Trial) -> tuple[LaunchSpot, ...]:
-    return launch_spots(base)
-
-
-@pytest.fixture(scope="module")
-def asked_gains(
-    base: Trial, spots: tuple[LaunchSpot, ...]
-) -> dict[str, tuple[float, float, float]]:
-    found = gains(base, spots)
+def asked_gains(base: Trial) -> dict[str, tuple[float, float, float]]:
+    found = gains(base, None)
     assert [g.chance_ratio for g in found] == pytest.approx(
         sorted((g.chance_ratio for g in found), reverse=True), abs=0.011
     )
@@ -139,25 +125,6 @@ def test_the_held_speed_answers_as_the_flight_drawn_afresh_with_it(
     assert found[:2] == (fresh.chance_ratio, fresh.shut_s)
 
 
-def spot_at(spots: tuple[LaunchSpot, ...], up_m: float, across_m: float) -> LaunchSpot:
-    return next(s for s in spots if (s.up_drift_m, s.across_m) == (up_m, across_m))
-
-
-def test_the_best_spot_is_offered_with_the_odds_it_has(
-    spots: tuple[LaunchSpot, ...], asked_gains: dict[str, tuple[float, float, float]]
-) -> None:
-    (what,) = [w for w in asked_gains if w.startswith("launch ")]
-    found = re.fullmatch(
-        r"launch (\d+) km( or more)? (up|down)-drift(?:, (\d+) km to its .*)?", what
-    )
-    assert found is not None
-    up_m = 1000.0 * float(found[1]) * (1.0 if found[3] == "up" else -1.0)
-    across_m = 1000.0 * float(found[4] or 0.0) * (1.0 if what.endswith("left") else -1.0)
-    offered = spot_at(spots, up_m, across_m or 0.0)
-    assert asked_gains[what][0] == offered.chance_ratio
-    assert offered.chance_ratio >= max(s.chance_ratio for s in spots) - 0.011
-
-
 # --- one more field ------------------------------------------------------------------------------
 
 
@@ -238,5 +205,5 @@ def test_without_fields_nothing_is_asked(
     sortie: Sortie, demo_sounding: Sounding, coarse: Grain
 ) -> None:
     bare = summed_up(drawn_ensemble(replace(sortie, fields=()), demo_sounding, coarse))
-    assert launch_spots(bare) == waits(bare) == gains(bare, ()) == ()
+    assert waits(bare) == gains(bare, None) == ()
     assert added_field(bare, bare.chances, [(0.0, 3000.0)]) == ()

@@ -25,7 +25,7 @@ from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, PackSpec, Sortie
-from farglide.sortie.words import chance_words, km_text
+from farglide.sortie.words import chance_words, km_text, latlon_words
 
 ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")
@@ -196,12 +196,39 @@ def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
     assert outlook.release is None
     assert outlook.would_open[-1].startswith("a stronger link, or a stand manned in time")
     assert not any("packs: by height" in hint for hint in outlook.would_open)
+    assert outlook.elsewhere.startswith(
+        "No launch within 200 km brings it home from 20 km up: best under 1 in 50"
+    )
+
+
+def test_another_launch_is_told_with_its_gain(demo: Outlook) -> None:
+    """In the headline where the wording changes too, else in the tables alone."""
+    assert demo.launch is not None
+    advised, stated = demo.launch.advised, demo.launch.stated
+    assert advised.kind == "free"
+    assert advised.home_ratio >= stated.home_ratio + 0.03
+    differs = chance_words(advised.home_ratio) != chance_words(stated.home_ratio)
+    assert bool(demo.elsewhere) == differs
+    where = latlon_words(advised.lat_deg, advised.lon_deg)
+    assert f"best spot, {where}" in said(demo)
+    (gain,) = [one for one in demo.gains if one.what.startswith("launch ")]
+    assert gain.chance_ratio == advised.home_ratio
+
+
+def test_a_second_crew_needs_no_drive(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    others = (replace(one, crew="second crew") for one in (knap, gap))
+    waiting = replace(demo_flight.sortie, stands=(home, *others))
+    car = plan(waiting, Pack(sounding=demo_sounding), ASKED).car
+    assert car is not None
+    assert car.stand in (knap.name, gap.name)
+    assert (car.drive_s, car.set_off_after_launch_s, car.ready_after_launch_s) == (0.0, None, 0.0)
 
 
 def test_no_field_at_all_is_said_and_planned(sortie: Sortie, planned: Planned) -> None:
     outlook = planned(replace(sortie, fields=()))
-    assert (outlook.fields, outlook.release, outlook.launch_spots, outlook.holds) == (
-        (), None, (), (),
+    assert (outlook.fields, outlook.release, outlook.launch, outlook.holds) == (
+        (), None, None, (),
     )  # fmt: skip
     assert outlook.would_open == ("prepare a field: none is in the flight file",)
     assert "no field is prepared" in outlook.verdict

@@ -5,10 +5,11 @@ from typing import Any
 
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.outlook.changes import Gain, Wait
 from farglide.outlook.faults import CellHeat, Failures, SecondsLeft, TransmitterHeat, Unsteered
 from farglide.outlook.fields import Contour, FieldOutlook
 from farglide.outlook.gear import FillOutlook, GliderRow, PackEnd, SunOutlook
+from farglide.outlook.launch import LaunchArea
 from farglide.outlook.links import CarOutlook, HeardLink, HeldStep, StandSky
 from farglide.outlook.release import FlownOutlook, ReleaseOutlook, SideView, SpeedRow
 from farglide.outlook.weaker import BlindRelease, ExpectedPicture, WeakerLink
@@ -27,6 +28,7 @@ class Outlook:
     wind_origin: str
     wind_age_s: float
     verdict: str  # the answer in one sentence
+    elsewhere: str  # from where else to launch, in a sentence, where that changes the day
     why: str  # the reason in one or two sentences
     cleared: bool  # no permission missing
     missing: tuple[str, ...]
@@ -48,7 +50,7 @@ class Outlook:
     holds: tuple[Wait, ...]
     as_planned: Gain  # the base that gains and unknowns are told against, for the chosen field
     gains: tuple[Gain, ...]
-    launch_spots: tuple[LaunchSpot, ...]
+    launch: LaunchArea | None  # from where to launch; None without a field
     unknowns: tuple[Gain, ...]
     flown: FlownOutlook | None
     unsteered: tuple[Unsteered, ...]

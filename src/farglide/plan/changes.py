@@ -11,16 +11,11 @@ from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
 from farglide.chances.heights import chances_by, rules_like
-from farglide.chances.trial import (
-    ALONG_M,
-    Trial,
-    best_chance,
-    drift_axis_rad,
-    median_burst_s,
-    tried,
-)
-from farglide.outlook.changes import Gain, LaunchSpot, Wait, best_spot
+from farglide.chances.trial import Trial, best_chance, drift_axis_rad, median_burst_s, tried
+from farglide.outlook.changes import Gain, Wait
+from farglide.outlook.launch import LaunchArea
 from farglide.plan.fill import with_value
+from farglide.plan.launching import spot_gain
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m
 
@@ -55,11 +50,14 @@ def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
     return max(good)
 
 
-def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    """Return what would make the plan better or worse, best chance first."""
+def gains(base: Trial, area: LaunchArea | None) -> tuple[Gain, ...]:
+    """Return what would make the plan better or worse, best chance first.
+
+    `area`: from where to launch, whose advice is one of them.
+    """
     if not base.ensemble.sortie.fields:
         return ()
-    found = [*_spot_gain(base, spots)]
+    found = [*spot_gain(area, base.ensemble.sortie.fields[0].name)]
     for what, change in CHANGES:
         other = tried(partial(change, base.ensemble))
         found += [gain_between(what, base, other)] if other else []
@@ -140,35 +138,6 @@ def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain
         shut_s=other.shut_s,
         release_by_shift_s=other.release_by_s - base.release_by_s,
         advice=advice,
-    )
-
-
-def spot_words(spot: LaunchSpot, of: str = "") -> str:
-    """Return from where to launch, seen from a place."""
-    way = "up" if spot.up_drift_m >= 0 else "down"
-    beyond = " or more" if spot.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
-    words = f"launch {abs(spot.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift{of}"
-    if not spot.across_m:
-        return words
-    side = f"{abs(spot.across_m) / 1e3:.0f} km to %s {'right' if spot.across_m < 0 else 'left'}"
-    return f"{words}, {side % 'its'}" if spot.up_drift_m else f"launch {side % 'the'} of the drift"
-
-
-def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    if not spots:
-        return ()
-    best = best_spot(spots)
-    if not best.up_drift_m and not best.across_m:
-        return ()  # the launch is where it should be
-    here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
-    shift_s = best.release_by_after_launch_s - here.release_by_after_launch_s
-    return (
-        Gain(
-            what=spot_words(best),
-            chance_ratio=best.chance_ratio,
-            shut_s=best.shut_s,
-            release_by_shift_s=shift_s,
-        ),
     )
 
 

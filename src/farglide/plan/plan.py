@@ -6,9 +6,10 @@ from typing import Final
 
 import numpy as np
 
+from farglide.chances.area import launch_area
 from farglide.chances.case import median_place
 from farglide.chances.chances import gaps_s
-from farglide.chances.trial import launch_spots, median_burst_s
+from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.links import FlightLinks
@@ -19,6 +20,7 @@ from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.home.sideview import side_view, speed_rows
+from farglide.plan.launching import launch_headline
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
@@ -92,7 +94,7 @@ def plan(
     top_m = float(np.nanmax(chances.amsl_m))
     cover = Cover(gaps, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
-    spots = launch_spots(found.base)
+    area = launch_area(for_all_fields(found).drawn, case.terrain)
     waiting = waits(found.base)
     heard = links_outlook(found, flight)
     barriers = _barriers(found)
@@ -109,6 +111,7 @@ def plan(
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
+        elsewhere=launch_headline(sortie, area),
         why=why(sortie, release, fields, cover),
         cleared=not missing,
         missing=missing,
@@ -119,7 +122,7 @@ def plan(
         gap_s=sum(b - a for a, b in gaps),
         gaps=tuple(gaps),
         release=release,
-        would_open=() if release else would_open(found, spots),
+        would_open=() if release else would_open(found, area),
         fill=fill_outlook(plain),
         packs=pack_ends(drawn),
         cells=cell_heats(sortie, drawn.air.column),
@@ -129,8 +132,8 @@ def plan(
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
         as_planned=as_planned(found.base),
-        gains=(*added_field(found.base, chances, gaps), *gains(found.base, spots)),
-        launch_spots=spots,
+        gains=(*added_field(found.base, chances, gaps), *gains(found.base, area)),
+        launch=area,
         unknowns=unknowns(found.base),
         flown=_flown(found, release),
         unsteered=unsteered(drawn, found.drawn_moment),

@@ -10,12 +10,12 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
 from farglide.earth.state import place_deg
-from farglide.outlook.changes import LaunchSpot, best_spot
+from farglide.outlook.launch import LaunchArea
 from farglide.outlook.release import FlownOutlook, HeightChance, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
-from farglide.plan.changes import spot_words
 from farglide.plan.home.bestpath import straight_loss_m
 from farglide.plan.home.homeward import Homeward, must_end_by
+from farglide.plan.launching import spot_hint
 from farglide.plan.planned import Planned
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.shares import failure_bound_ratio
@@ -94,17 +94,13 @@ def crew_ratio(drop: DropSpec) -> float:
     return released * (1.0 - failure_bound_ratio(drop.n_pullouts, drop.n_pullout_failures))
 
 
-def would_open(found: Planned, spots: tuple[LaunchSpot, ...]) -> tuple[str, ...]:
+def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
     """Return what would open a field, where nothing is worth a release."""
     sortie, plain = found.case.sortie, found.case.plain
     if not sortie.fields:
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
-    hints = []
-    best = best_spot(spots) if spots else None
-    moved = best is not None and (best.up_drift_m or best.across_m)
-    if best and moved and best.chance_ratio >= wish.doubtful_ratio:
-        hints.append(spot_words(best, f" of {sortie.launch.name}"))
+    hints = [*spot_hint(area, wish.doubtful_ratio)]
     offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
     east_m, north_m = from_launch_m(plain.air.scene, *offset)
     hints.append(

@@ -32,6 +32,7 @@ from farglide.radio.path.space import free_space_loss_db
 from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, Losses, drop_losses
+from farglide.sim.core.moved import moved_goals
 from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import burst_shares
@@ -180,6 +181,7 @@ def doors_of_fields() -> None:
     doors(scene, releases, states, reaches, floors)
     aside = Doors(np.full((1, 1, 1), SET_ASIDE, np.uint8), np.zeros((1, 1, 1)))
     with_flown(scene, releases, states, reaches, floors, aside)
+    moved_goals(scene, _goals(), np.zeros(_NONE), np.zeros(_NONE))
     begin_glide(scene, releases, 0, Point(0.0, 100.0, 0.0, 0.0))
     field_offset(_goals(), 0)
 

@@ -9,8 +9,12 @@ from farglide.atlas.fields import Field
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
+from farglide.sortie.launch_place import LaunchPlace
 from farglide.sortie.release import ReleaseSpec
 
+DRIVER: Final = "driver"
+SECOND_CREW: Final = "second crew"
+"""Who mans a stand: those who drive there from the launch, or others who wait there."""
 UNTESTED_SD_DB: Final = 8.0
 """Doubt about a link's budget on paper (common practice, no source)."""
 
@@ -56,6 +60,7 @@ class Launch:
     amsl_m: float
     t_s: float  # UTC seconds since 1970
     zone: str  # IANA name or "UTC+07:00": the zone in which times are shown
+    may_drive_s: float | None = None  # from home to where it is launched; None: no limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,6 +288,7 @@ class StandSpec:
     mast_m: float
     drive_s: float | None = None  # from the launch, nine times in ten
     nose_deg: float | None = None  # of the standing car, from true north
+    crew: str = DRIVER  # or SECOND_CREW: there from the launch on, without the driver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -310,6 +316,7 @@ class Sortie:
     barriers: tuple[Barrier, ...] = ()
     landmarks: tuple[Landmark, ...] = ()
     places: PlacesSource = PlacesSource()  # files not read yet
+    launch_places: tuple[LaunchPlace, ...] = ()  # prepared to be launched from, beside the launch
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

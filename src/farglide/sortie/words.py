@@ -8,6 +8,9 @@ from farglide.errors import InputError
 from farglide.units import CELSIUS_ZERO_K
 
 THIN_SPACE: Final = "\u2009"  # between thousands
+COMPASS: Final = (
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
@@ -94,3 +97,41 @@ def celsius_text(temperature_k: float) -> str:
     ('85 °C', '−55 °C', '0 °C')
     """
     return f"{number_text(temperature_k - CELSIUS_ZERO_K)} °C"
+
+
+def duration_words(duration_s: float) -> str:
+    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
+
+    >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
+    ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
+    """
+    if not isfinite(duration_s) or duration_s < 0.0:
+        raise InputError("duration_s", duration_s, "0 or more, finite")
+    if duration_s < 0.5:
+        return "none"
+    if round(duration_s) < 120:
+        return f"{round(duration_s)} s"
+    n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
+    parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
+    return " ".join(filter(None, parts))
+
+
+def compass_words(bearing_deg: float) -> str:
+    """Return the nearest of eight compass words.
+
+    >>> compass_words(130.0), compass_words(-20.0), compass_words(359.0)
+    ('south-east', 'north', 'north')
+    """
+    if not isfinite(bearing_deg):
+        raise InputError("bearing_deg", bearing_deg, "a finite number of degrees")
+    return COMPASS[floor(bearing_deg / 45.0 + 0.5) % 8]
+
+
+def latlon_words(lat_deg: float, lon_deg: float) -> str:
+    """Return a place to about a kilometre, as one says it.
+
+    >>> latlon_words(-46.3064, 107.7086)
+    '46.31° S 107.71° E'
+    """
+    north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
+    return f"{abs(lat_deg):.2f}° {north} {abs(lon_deg):.2f}° {east}"

@@ -33,6 +33,8 @@ _LAUNCH_ROWS: Final = (
     needed("lon", unit.ANGLE, (-180.0, 180.0), "the launch place lies at longitude"),
     Quantity("amsl", unit.HEIGHT, (-430.0, 6000.0), "its height above mean sea level is",
              settle="read it off a topographic map"),
+    Quantity("may_drive", unit.TIME, (0.0, 86_400.0),
+             "from home to where it is launched the crew may drive", choice=True),
 )  # fmt: skip
 _DOUBT_ROWS: Final = (
     choice("deep_wind", unit.SPEED, (0.0, 30.0), "the winds as a whole may be off by"),
@@ -196,7 +198,10 @@ LAUNCH: Final = Section(
     rows=_LAUNCH_ROWS,
     texts=("name",),
     finish=_finish_launch,
-    words={"name": "the launch place"},
+    words={
+        "name": "the launch place; with ``may_drive_min`` no spot is advised that lies farther "
+        "from home by road, see :doc:`launch`"
+    },
 )
 DOUBT: Final = Section(
     name="doubt",

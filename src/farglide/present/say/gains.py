@@ -1,14 +1,14 @@
-"""What changes would buy, what guesses cost, and what launching elsewhere would change."""
+"""What changes would buy, and what guesses cost."""
 
 from collections.abc import Sequence
 from math import floor, isfinite
 from typing import Final
 
-from farglide.outlook.changes import Gain, LaunchSpot, best_spot
+from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
-from farglide.present.part import Cell, Column, Part, Table
-from farglide.present.say.text import chance_short, duration_words, sentence
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.present.part import Column, Part, Table
+from farglide.present.say.text import duration_words, sentence
+from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
@@ -16,9 +16,6 @@ UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wron
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
-_GRID_NOTE: Final = (
-    "chance of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
-)
 
 
 def chosen(outlook: Outlook) -> str:
@@ -52,14 +49,12 @@ def base_part(outlook: Outlook) -> Part:
 
 
 def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
-    """Return the changes for better and for worse, what guesses cost, and launches elsewhere."""
+    """Return the changes for better and for worse and what guesses cost."""
     better, worse = parted(outlook)
-    elsewhere = spots_table(outlook.launch_spots)
     return (
         _gains(BETTER_HEAD, "change", better, outlook),
         _gains(WORSE_HEAD, "change", worse, outlook),
         _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook),
-        Part(title="Launch elsewhere", note=_GRID_NOTE, table=elsewhere),
     )
 
 
@@ -84,35 +79,6 @@ def gain_words(gain: Gain, field: str) -> str:
     chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
     words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
-
-
-def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
-    """Return the grid of launches, the left of the drift at the top, or nothing without any."""
-    if not spots:
-        return None
-    known = {(spot.up_drift_m, spot.across_m): spot for spot in spots}
-    along, sides = (sorted(set(one)) for one in zip(*known, strict=True))
-    best = best_spot(spots)
-    rows: list[tuple[str | Cell, ...]] = [
-        (_side_words(side), *(_cell(known.get((up, side)), best) for up in along), "")
-        for side in reversed(sides)
-    ]
-    heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
-    return Table(columns=[*map(Column, heads)], rows=rows, row_heads=True, kind="grid")
-
-
-def _side_words(across_m: float) -> str:
-    if not across_m:
-        return "on the line"
-    return f"{km_text(abs(across_m), 0)} {'left' if across_m > 0.0 else 'right'}"
-
-
-def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
-    if spot is None:
-        return Cell("")
-    marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
-    mark = " ".join(filter(None, marks))
-    return Cell(chance_short(spot.chance_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)
 
 
 def shut_words(shut_s: float) -> str:
