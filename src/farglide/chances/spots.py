@@ -122,7 +122,7 @@ def asking_of(ensemble: Ensemble) -> Asking:
         ensemble=ensemble,
         axis_rad=drift_axis_rad(ensemble),
         every=every,
-        few=Rules(*(one[few] for one in every)),
+        few=Rules._make(one[few] for one in every),
         from_amsl_m=from_m,
     )
 
