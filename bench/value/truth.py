@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from bench.value.places import Pair
 from farglide.air.column import Sounding
 from farglide.chances.ensemble import Air, air_of
 from farglide.rig.doubts import doubts_of
@@ -61,10 +62,10 @@ class Truth:
     comes_free: bool  # of the remains, if the balloon bursts before the release
 
 
-def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> Truth:
+def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
     """Return one sortie in the true air, with one balloon, glider and pack drawn by the seed."""
     grain = Grain()
-    air = air_of(sortie, truth, grain)
+    air = air_of(sortie, pair.truth, grain)
     doubts = doubts_of(sortie, air.column, grain)
     n_layers = len(air.column.layers.p_pa)
     drawn = redrawn(undisturbed(doubts, n_layers), doubts, seed)
@@ -77,7 +78,7 @@ def truth_of(sortie: Sortie, truth: Sounding, forecast: Sounding, seed: int) -> 
         gear=Gear(
             balloon_of(sortie, launch_fill(sortie, air.column)),
             Fleet(polar, drop, drawn.glide_factor, drawn.drop_drag),
-            _known_speeds(sortie, forecast, Craft(polar, limits, doubts.glide_factor.mean)),
+            _known_speeds(sortie, pair.forecast, Craft(polar, limits, doubts.glide_factor.mean)),
             drawn.reaction_s,
         ),
         best_eas_mps=best_glide_eas_mps(polar, limits),
