@@ -214,7 +214,9 @@ def test_another_launch_is_told_with_its_gain(sortie: Sortie, planned: Planned) 
     where = latlon_words(advised.lat_deg, advised.lon_deg)
     assert f"best spot, {where}" in said(outlook)
     (gain,) = [one for one in outlook.gains if one.what.startswith("launch ")]
-    assert gain.chance_ratio == advised.home_ratio
+    assert outlook.release is not None  # for the field of the plan, which need not be home
+    there = {one.field: one.chance_ratio for one in advised.fields}
+    assert gain.chance_ratio == there[outlook.release.field]
 
 
 def test_a_second_crew_needs_no_drive(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
