@@ -226,8 +226,8 @@ def _hand(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     off = (rf"set off by {TIME} \(\d", f"set off by {TIME} for {car['stand']}")
     yield Quantity("set off", clock.local(max(car["set_off_after_launch_s"], 0.0)), off)
     for left in plan_json["seconds_left"]:
-        told = f"{10 * int(left['seconds_s'] // 10)} s"
-        place = (rf"(?:for|,|for field|s) {left['field']} (\d+ s)\b",)
+        told = f"{number_text(10 * int(left['seconds_s'] // 10))} s"  # thousands set apart
+        place = (rf"(?:for|,|for field|s) {left['field']} (\d+(?:\s\d+)? s)\b",)
         yield Quantity(f"seconds left for {left['field']}", told, place)
 
 

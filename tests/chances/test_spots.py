@@ -1,5 +1,6 @@
 """Launch spots: against flights really launched there, with the same draws."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
@@ -12,6 +13,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.heights import chances_of_heights
 from farglide.chances.spots import (
     Asking,
     Spots,
@@ -26,7 +28,7 @@ from farglide.chances.spots import (
     spots_at,
     thinned,
 )
-from farglide.chances.trial import moments_of
+from farglide.chances.trial import STEP_M
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
@@ -45,6 +47,8 @@ GILES_KM = (
     (0.0, 0.0), (100.0, 0.0), (120.0, 0.0), (80.0, 80.0), (100.0, 80.0), (110.0, 40.0),
     (140.0, 0.0), (110.0, -40.0), (-40.0, -80.0), (130.0, -20.0),
 )  # fmt: skip
+
+Taken = Callable[[Sounding, Sortie, Sortie], Sounding]
 
 
 class Given(NamedTuple):
@@ -75,10 +79,11 @@ def real_flight(sortie: Sortie, authorities: Path) -> Given:
     return Given(drawn_ensemble(placed, sounding, grain), None, GILES_KM)
 
 
-def really_launched(given: Given, spot: Spots) -> tuple[np.ndarray, float]:
+def really_launched(given: Given, spot: Spots, taken_along: Taken) -> tuple[np.ndarray, float]:
     """Return the best chance of each field above the wished height, and of home at all.
 
-    The launch is moved, the drives from there are stated, and all is flown and asked anew.
+    The launch is moved and its winds with it, else their distance would add to the doubt; the
+    drives from there are stated, and all is flown and asked anew.
     """
     before = given.ensemble
     drives = drives_on_s(before.sortie, spot.lat_deg, spot.lon_deg)[0].tolist()
@@ -89,9 +94,10 @@ def really_launched(given: Given, spot: Spots) -> tuple[np.ndarray, float]:
         before.sortie.launch, lat_deg=float(spot.lat_deg[0]), lon_deg=float(spot.lon_deg[0])
     )
     sortie = replace(before.sortie, launch=launch, stands=stands)
-    moved = drawn_ensemble(sortie, before.air.sounding, before.grain)
+    winds = taken_along(before.air.sounding, before.sortie, sortie)
+    moved = drawn_ensemble(sortie, winds, before.grain)
     moved = replace(moved, listening=listening_of(sortie, given.ground))
-    found = chances_of_climb(moved, moments_of(moved))
+    found = chances_of_heights(moved, STEP_M)
     high = found.amsl_m >= sortie.wish.wanted_amsl_m
     return found.chance_ratio[high].max(axis=0), float(found.chance_ratio[:, 0].max())
 
@@ -108,14 +114,14 @@ def given(
     return real_flight(demo_flight.sortie, authorities)
 
 
-def test_ten_spots_tell_what_really_launching_there_gives(given: Given) -> None:
-    """Within 2 points, the thinned moments and the links of 20 draws included."""
+def test_ten_spots_tell_what_really_launching_there_gives(given: Given, taken_along: Taken) -> None:
+    """Within 2 points, the thinned heights and the links of 20 draws included."""
     asking = asking_of(given.ensemble)
     up_m, left_m = 1e3 * np.array(given.spots_km).T
     spots = spots_at(given.ensemble, asking.axis_rad, up_m, left_m)
     found = asked(asking, spots)
     for k, at_km in enumerate(given.spots_km):
-        fields, low = really_launched(given, some_of(spots, slice(k, k + 1)))
+        fields, low = really_launched(given, some_of(spots, slice(k, k + 1)), taken_along)
         assert found.fields[k] == pytest.approx(fields, abs=0.02), at_km
         assert found.low[k] == pytest.approx(low, abs=0.02), at_km
     assert np.ptp(found.fields[:, 0]) > 0.3  # the spots differ
@@ -210,7 +216,7 @@ def test_one_spot_has_one_row_of_stands_and_many_have_one_each(asking: Asking) -
     assert many.ready_s[0] == pytest.approx(ensemble.listening.ready_s)
 
 
-def test_every_moment_counts_from_the_wished_height() -> None:
+def test_every_height_counts_from_the_wished_one() -> None:
     kept = thinned(np.linspace(0.0, 30e3, 101), 15e3)
     assert kept[kept < 50].tolist() == [0, 10, 20, 30, 40]
     assert kept[kept >= 50].tolist() == list(range(50, 101))

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.heights import chances_of_heights
 from farglide.chances.spots import Asking, asking_of, spot_at, spots_at
 from farglide.chances.toldspots import Named, told_spot
-from farglide.chances.trial import moments_of
+from farglide.chances.trial import STEP_M
 from farglide.chances.window import window_of
 from farglide.earth.state import place_of
 from farglide.outlook.launch import OWNER_REFUSED, TOO_FAR, ToldSpot
@@ -32,7 +32,7 @@ def test_the_stated_launch_has_the_chances_of_the_flight(
     launch = heard_demo.sortie.launch
     spot = spot_at(heard_demo, asking.axis_rad, place_of(launch, 0.0))
     told = told_spot(asking, Named("launch", launch.name), spot)
-    chances = chances_of_climb(heard_demo, moments_of(heard_demo))
+    chances = chances_of_heights(heard_demo, STEP_M)
     for f, one in enumerate(told.fields):
         window = window_of(heard_demo, chances, f)
         assert one.field == heard_demo.sortie.fields[f].name

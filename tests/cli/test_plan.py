@@ -1,6 +1,8 @@
 """The plan, gather and demo commands, run as a person runs them; refusals write nothing."""
 
+import csv
 import json
+import math
 import os
 import shutil
 import subprocess
@@ -10,6 +12,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from farglide.air.doubt import Apart, wind_doubt
@@ -54,6 +57,15 @@ def changed(file: Path, old: str, new: str) -> None:
     text = file.read_text(encoding="utf-8")
     assert old in text
     file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def rms_wind_mps(to_m: float) -> float:
+    """Return the root mean square speed of the demo's winds up to a height."""
+    with WINDS.open(encoding="utf-8") as lines:
+        rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    height_m, wind_mps = ([float(row[name]) for row in rows] for name in ("amsl_m", "wind_mps"))
+    even_mps = np.interp(np.arange(height_m[0], to_m, 100.0), height_m, wind_mps)
+    return float((even_mps**2).mean() ** 0.5)
 
 
 def strictly_read(text: str) -> Document:
@@ -213,7 +225,8 @@ def test_old_winds_are_refused_and_with_the_key_taken_with_wider_doubt(
     )
     assert not (tmp_path / "out").exists()
     changed(flight, "accept_age_h = 3", "accept_age_h = 5")
-    changed(flight, "ascent_ratio = 0.05", "ascent_ratio = 0")  # so that the wind alone spreads
+    # so that the wind alone spreads
+    changed(flight, "ascent_ratio = 0.05", "ascent_ratio = 0\nascent_band_ratio = 0")
     code, old, _ = farglide("plan", flight, "--json", *FEW)
     assert code == 0
     changed(flight.parent / WINDS.name, "T04:40:00Z", "T09:00:00Z")
@@ -226,7 +239,8 @@ def test_old_winds_are_refused_and_with_the_key_taken_with_wider_doubt(
     def drift(age_h: float) -> float:
         """Return how far a rise of 20 km drifts off: errors of a depth averaged over its height."""
         doubt = wind_doubt(Apart(age_s=3600.0 * age_h))
-        layers = (doubt.shallow_mps, doubt.shallow_depth_m), (doubt.deep_mps, doubt.deep_depth_m)
+        deep_mps = math.hypot(doubt.deep_mps, doubt.deep_ratio * rms_wind_mps(20_000.0))
+        layers = (doubt.shallow_mps, doubt.shallow_depth_m), (deep_mps, doubt.deep_depth_m)
         return sum(mps**2 * depth * (1.0 - depth / 20_000.0) for mps, depth in layers) ** 0.5
 
     assert widest(old) / widest(fresh) == pytest.approx(drift(5.0) / drift(2.0 / 3.0), rel=0.05)

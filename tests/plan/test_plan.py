@@ -201,18 +201,22 @@ def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
     )
 
 
-def test_another_launch_is_told_with_its_gain(demo: Outlook) -> None:
-    """In the headline where the wording changes too, else in the tables alone."""
-    assert demo.launch is not None
-    advised, stated = demo.launch.advised, demo.launch.stated
+def test_another_launch_is_told_with_its_gain(sortie: Sortie, planned: Planned) -> None:
+    """Launched 31 km down the drift of home; in the headline where the wording changes too."""
+    launch = replace(sortie.launch, lat_deg=-46.685, lon_deg=108.303)
+    outlook = planned(replace(sortie, launch=launch))
+    assert outlook.launch is not None
+    advised, stated = outlook.launch.advised, outlook.launch.stated
     assert advised.kind == "free"
     assert advised.home_ratio >= stated.home_ratio + 0.03
     differs = chance_words(advised.home_ratio) != chance_words(stated.home_ratio)
-    assert bool(demo.elsewhere) == differs
+    assert bool(outlook.elsewhere) == differs
     where = latlon_words(advised.lat_deg, advised.lon_deg)
-    assert f"best spot, {where}" in said(demo)
-    (gain,) = [one for one in demo.gains if one.what.startswith("launch ")]
-    assert gain.chance_ratio == advised.home_ratio
+    assert f"best spot, {where}" in said(outlook)
+    (gain,) = [one for one in outlook.gains if one.what.startswith("launch ")]
+    assert outlook.release is not None  # for the field of the plan, which need not be home
+    there = {one.field: one.chance_ratio for one in advised.fields}
+    assert gain.chance_ratio == there[outlook.release.field]
 
 
 def test_a_second_crew_needs_no_drive(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
@@ -316,9 +320,13 @@ def test_packs_end_the_window_of_a_balloon_that_leaks_and_never_bursts(
     assert release is not None
     assert release.bound_by == "packs"
     assert "then the packs do not last" in outlook.why
-    # The window lies on the way up, while the packs last.
+    # The window lies on the way up, while the packs last: it ends at the one height, 20 km, that is
+    # high enough and open, and begins as much earlier as a release takes, for more chance.
     assert release.window.to_after_launch_s < outlook.packs[0].after_launch_s.p50
-    assert release.window.from_amsl_m >= 20_000.0
+    assert release.window.to_amsl_m >= 20_000.0
+    takes_s = leaking.drop.reaction_s.value + leaking.drop.repeats_s
+    early_s = release.window.to_after_launch_s - release.window.from_after_launch_s
+    assert early_s == pytest.approx(takes_s)
     assert release.window.from_after_launch_s <= release.release_by_after_launch_s
 
 

@@ -11,7 +11,7 @@ from farglide.chances.ahead import let_go_after_bursts
 from farglide.chances.chances import LAST_BURST_RATIO, AfterBurst, Chances, chances_in, opened_of
 from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.release import Goals
-from farglide.sim.core.rule import Rules, Seen, passages_s, states_by_rules, values_at
+from farglide.sim.core.rule import Readings, Rules, passages_s, states_by_rules, values_at
 from farglide.sim.core.shares import weighted_points
 from farglide.sim.core.states import States, states_of_climbs
 
@@ -96,7 +96,7 @@ def _first(flying: BoolArray) -> int:
     return int(np.argmax(flying.any(axis=0)))
 
 
-def seen_of(ensemble: Ensemble) -> Seen:
+def seen_of(ensemble: Ensemble) -> Readings:
     """Return the height that the crew of each draw reads along its climb.
 
     One error a flight, as many deviations at every height: metres, and with a pressure gauge what
@@ -109,7 +109,7 @@ def seen_of(ensemble: Ensemble) -> Seen:
         sd_m = np.hypot(sd_m, gauge_errors_m(layers, spec.gauge_error_pa))
     middles_m = ensemble.air.column.middles_amsl_m
     off_m = ensemble.draws.seen_normal[:, None] * np.interp(amsl_m, middles_m, sd_m)
-    return Seen(amsl_m + off_m, spec.valid_to_amsl_m)
+    return Readings(amsl_m + off_m, spec.valid_to_amsl_m)
 
 
 def after_bursts(ensemble: Ensemble, goals: Goals) -> AfterBurst:

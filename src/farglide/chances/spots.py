@@ -142,11 +142,22 @@ def asked(asking: Asking, spots: Spots) -> Asked:
 
 
 def _asked_at_once(asking: Asking, spots: Spots) -> Asked:
-    ensemble = heard_from(asking.ensemble, spots)
-    found = chances_by(ensemble, asking.few, fields_from(ensemble, spots))
-    chance = found.chance_ratio.reshape(len(found.amsl_m), len(spots.up_m), -1)
-    high = found.amsl_m >= asking.from_amsl_m
-    return Asked(chance[high].max(axis=0, initial=0.0), chance[:, :, 0].max(axis=0))
+    """Return the chances of some spots; below the wished height of home alone."""
+    ensemble, high = asking.ensemble, asking.few.amsl_m >= asking.from_amsl_m
+    fields = _best_chances(ensemble, Rules._make(one[high] for one in asking.few), spots)
+    if high.all():
+        return Asked(fields, fields[:, 0])
+    home = replace(ensemble, goals=Goals._make(one[:1] for one in ensemble.goals))
+    low = _best_chances(home, Rules._make(one[~high] for one in asking.few), spots)
+    return Asked(fields, np.maximum(fields[:, 0], low[:, 0]))
+
+
+def _best_chances(ensemble: Ensemble, rules: Rules, spots: Spots) -> FloatArray:
+    """Return the best chance by some rules of each field for launches at spots."""
+    heard = heard_from(ensemble, spots)
+    found = chances_by(heard, rules, fields_from(ensemble, spots))
+    chance = found.chance_ratio.reshape(len(rules.amsl_m), len(spots.up_m), -1)
+    return np.asarray(chance.max(axis=0))
 
 
 def first_manned_s(asking: Asking, spots: Spots) -> FloatArray:

@@ -55,11 +55,11 @@ from farglide.sim.hear.holds import holds, mean_held_ratio
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.doors import SET_ASIDE, Doors, doors, floors_of
 from farglide.sim.reach.glides import Slabs, glides_of
-from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.reaches import Reaches
 from farglide.sim.reach.speeds import Speeds, speeds_of
 from farglide.sim.reach.straight import Straight, made_good, sum_straight
-from farglide.sim.reach.support import Craft, FactorRange, Limits
+from farglide.sim.reach.support import Craft, FactorRange, Limits, tabulate
 
 _N: Final = 4  # layers
 _NONE: Final = 0  # draws
@@ -85,8 +85,13 @@ def _craft() -> Craft:
     return Craft(polar_of(_WING), _LIMITS, 1.0)
 
 
+def _nobody(work: Callable[[int, int], None], n: int) -> None:
+    """Call the work for none of the n."""
+    work(0, 0)
+
+
 def _speeds() -> Speeds:
-    return speeds_of(_scene(), _craft(), np.zeros(1), lambda work, n: work(0, 0))
+    return speeds_of(_scene(), _craft(), np.zeros(1), _nobody)
 
 
 def _reaches() -> Reaches:
@@ -168,6 +173,8 @@ def reach_tables() -> None:
     rows, factors = Stretch(0, 1), FactorRange(1.0, 1.0)
     glides = glides_of(scene, _craft(), _speeds(), Slabs(1, 1), rows, factors)
     sum_straight(scene, glides, drawn)
+    support = tabulate(scene.layers, polar_of(_WING), _LIMITS, FactorRange(1.0, 1.0), _nobody)
+    sum_reach(scene, support, drawn, FREE)
     made_good(_straight(), Descent(300.0, 100.0), EastNorth(0.0, 0.0))
     from_launch_m(scene, 0.0, 0.0)
     apart_m(scene.frame, Offset(0.0, 0.0), Offset(0.0, 0.0))

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from farglide.arrays import FloatArray
 from farglide.sim.core.rule import (
     SLOW_MPS,
+    Readings,
     Rules,
-    Seen,
     passages_s,
     slow_from_s,
     states_by_rules,
@@ -80,7 +80,7 @@ def test_a_climb_is_slow_from_the_first_step_under_one_metre_a_second() -> None:
 def test_whichever_comes_first_lets_go() -> None:
     tops_out = np.minimum(steady(5.0), 5000.0)
     tracks = tracks_of(steady(5.0), steady(4.0), tops_out)
-    seen, burst = Seen(tracks.amsl_m, np.inf), np.zeros_like(tracks.amsl_m)
+    seen, burst = Readings(tracks.amsl_m, np.inf), np.zeros_like(tracks.amsl_m)
     found = states_by_rules(tracks, burst, seen, rules(6000.0, 1380.0))
     # 5 m/s passes at 1200 s; 4 m/s would at 1500 s, the clock is first; the third is slow at 1080 s
     assert found.after_launch_s[:, 0] == pytest.approx([1200.0, 1380.0, 1080.0])
@@ -91,7 +91,7 @@ def test_whichever_comes_first_lets_go() -> None:
 
 def test_what_is_seen_lets_go_and_not_what_is() -> None:
     tracks = tracks_of(steady(5.0), steady(5.0))
-    seen = Seen(tracks.amsl_m + np.array([[300.0], [-300.0]]), np.inf)
+    seen = Readings(tracks.amsl_m + np.array([[300.0], [-300.0]]), np.inf)
     found = states_by_rules(tracks, np.zeros_like(tracks.amsl_m), seen, rules(6000.0, 1800.0))
     assert found.amsl_m[:, 0] == pytest.approx([5700.0, 6300.0])
 
@@ -99,7 +99,7 @@ def test_what_is_seen_lets_go_and_not_what_is() -> None:
 def test_where_no_height_is_seen_the_clock_alone_lets_go() -> None:
     tops_out = np.minimum(steady(5.0), 5000.0)
     tracks = tracks_of(steady(5.0), tops_out)
-    seen = Seen(tracks.amsl_m, -np.inf)
+    seen = Readings(tracks.amsl_m, -np.inf)
     found = states_by_rules(
         tracks, np.zeros_like(tracks.amsl_m), seen, rules(3000.0, 1500.0, by_height=False)
     )
@@ -111,7 +111,7 @@ def test_the_share_burst_is_that_of_the_moment_and_who_is_gone_has_no_height() -
     gone[15:] = NAN
     tracks = tracks_of(steady(5.0), gone)
     burst = np.broadcast_to(np.linspace(0.0, 0.3, 31), tracks.amsl_m.shape)
-    found = states_by_rules(tracks, burst, Seen(tracks.amsl_m, np.inf), rules(6150.0, 1700.0))
+    found = states_by_rules(tracks, burst, Readings(tracks.amsl_m, np.inf), rules(6150.0, 1700.0))
     assert found.burst_ratio[0, 0] == pytest.approx(0.205)
     assert np.isnan(found.amsl_m[1, 0])
 

@@ -1,5 +1,7 @@
 """Best path: what the straight way home costs against the best path through the same winds."""
 
+from typing import Final
+
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
@@ -9,12 +11,14 @@ from farglide.sim.reach.rose import farthest_m
 from farglide.sim.reach.straight import made_good
 from farglide.sim.reach.support import FactorRange, tabulate
 
+_ABOVE_M: Final = 1.0
+
 
 def straight_loss_m(ensemble: Ensemble, moment: int, field: int) -> float:
     """Return how much farther toward a field the best path gets than a straight track.
 
     For the error-free flight, which alone could know that path. NaN where the field is out of reach
-    or a cross wind sets the glider aside.
+    or a cross wind sets the glider aside; 0 right above it, where no path leads toward it.
     """
     flight = begun(ensemble, moment, field)
     if flight is None:
@@ -22,6 +26,8 @@ def straight_loss_m(ensemble: Ensemble, moment: int, field: int) -> float:
     made = made_good(ensemble.reach.reaches.free, flight.descent, flight.away)
     if made.beaten:
         return float("nan")
+    if made.away_m < _ABOVE_M:
+        return 0.0
     scene, craft = ensemble.air.scene, ensemble.reach.reaches.craft
     factor = float(np.clip(ensemble.draws.glide_factor[0], 0.05, 4.0))
     support = tabulate(scene.layers, craft.polar, craft.limits, FactorRange(factor, factor))

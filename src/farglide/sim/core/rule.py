@@ -25,7 +25,7 @@ class Rules(NamedTuple):
     by_height: BoolArray  # False where the height is not seen: then the clock leads
 
 
-class Seen(NamedTuple):
+class Readings(NamedTuple):
     """The height that the crew of each draw reads, and up to which reading it is valid."""
 
     amsl_m: FloatArray  # (n_draws, n_times), on the tracks' clock
@@ -62,7 +62,9 @@ def slow_from_s(seen_m: FloatArray, step_s: float) -> FloatArray:
     return np.where(slow.any(axis=1), step_s * (first + 1.0), np.nan)
 
 
-def states_by_rules(tracks: Tracks, burst_share: FloatArray, seen: Seen, rules: Rules) -> States:
+def states_by_rules(
+    tracks: Tracks, burst_share: FloatArray, seen: Readings, rules: Rules
+) -> States:
     """Return where each draw is when each rule lets it go, shape (n_draws, n_rules).
 
     `burst_share`: of each draw and time of the tracks. A draw that is down or has left the air by
