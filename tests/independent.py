@@ -13,6 +13,7 @@ from typing import NamedTuple
 from unittest import mock
 
 import numpy as np
+from best_path import on_best_paths
 
 from farglide.air.column import Column, Sounding
 from farglide.chances import ensemble as ensembles
@@ -225,6 +226,15 @@ class Runs:
 
     @cached_property
     def chance(self) -> Chance:
+        """Return the chances: simplified, of the best path, as the scripts have them."""
+        if self.case.slowing:
+            return self.straight
+        with on_best_paths():
+            return odds_of(self.case)
+
+    @cached_property
+    def straight(self) -> Chance:
+        """Return the chances of the straight way, flown at the speeds of the forecast."""
         return odds_of(self.case)
 
     @cached_property

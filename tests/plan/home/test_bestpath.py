@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.chances.ensemble import Ensemble, with_air
+from farglide.chances.ensemble import Ensemble, with_winds
 from farglide.plan.home.bestpath import straight_loss_m
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
@@ -25,6 +25,6 @@ def test_in_still_air_the_straight_way_is_the_best(plain: Ensemble, at_76: int) 
     layers = plain.air.scene.layers
     still = np.zeros_like(layers.u_mps)
     scene = plain.air.scene._replace(layers=layers._replace(u_mps=still, v_mps=still.copy()))
-    calm = with_air(plain, replace(plain.air, scene=scene))
+    calm = with_winds(plain, replace(plain.air, scene=scene), plain.draws)
     # within what series and table are good for, of 250 km
     assert straight_loss_m(calm, at_76, HOME) == pytest.approx(0.0, abs=150.0)

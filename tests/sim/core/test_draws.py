@@ -134,7 +134,7 @@ def test_spreads_are_the_stated_ones() -> None:
 
 
 def test_a_climb_is_off_as_a_whole_and_by_bands() -> None:
-    factors = draw(DOUBTS, 20_000, 2, 5).swarm.climb_factor
+    factors = draw(DOUBTS, air(2), 20_000, 5).swarm.climb_factor
     logs = np.log(factors)
     whole = logs @ np.array(DOUBTS.climb.stay_ratio)
     assert whole.std() == pytest.approx(0.05, rel=0.03)
@@ -143,12 +143,12 @@ def test_a_climb_is_off_as_a_whole_and_by_bands() -> None:
     assert (bands > 0.09).all()
     assert (bands < 0.13).all()
     still = replace(DOUBTS, climb=replace(DOUBTS.climb, common_ratio=0.0, band_ratio=0.0))
-    assert (draw(still, 20, 2, 5).swarm.climb_factor == 1.0).all()
+    assert (draw(still, air(2), 20, 5).swarm.climb_factor == 1.0).all()
 
 
 def test_early_bursts_are_drawn_with_the_same_numbers() -> None:
     early = replace(DOUBTS, bursting=DOUBTS.bursting._replace(early_ratio=0.05))
-    plain, tailed = (draw(one, 4000, 2, 5).swarm.burst_diameter_m for one in (DOUBTS, early))
+    plain, tailed = (draw(one, air(2), 4000, 5).swarm.burst_diameter_m for one in (DOUBTS, early))
     assert (np.argsort(plain) == np.argsort(tailed)).all()
     assert (tailed < 0.8 * 6.6).mean() == pytest.approx(
         0.05 * (5.28 - 1.6) / (5.94 - 1.6), abs=0.01
