@@ -103,10 +103,14 @@ def test_a_chance_that_is_not_enough_is_said_to_be_less(
     assert enough_words(sortie, poor) == [
         "That is less than the 9 in 10 that you ask for, and no field has more."
     ]
-    # both are told as 9 in 10
+    # 0.899 is told as 8 in 10 where 0.9 is asked for
     near = replace(release, chance_ratio=0.899, is_enough=False)
     home = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
-    assert enough_words(home, near) == ["That is just under the 9 in 10 that you ask for."]
+    assert enough_words(home, near) == ["That is less than the 9 in 10 that you ask for."]
+    # no words lie between 0.93 and 0.92: both are told as 9 in 10
+    odd = replace(home, wish=replace(home.wish, enough_ratio=0.93))
+    close = replace(release, chance_ratio=0.92, is_enough=False)
+    assert enough_words(odd, close) == ["That is just under the 9 in 10 that you ask for."]
 
 
 def test_the_demo_file_states_its_wish(demo_flight: FlightFile) -> None:

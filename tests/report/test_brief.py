@@ -105,7 +105,7 @@ def test_every_part_is_there(page: str) -> None:
         "FL100200330450600",
         "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
-        "What we do not know, dearest first",
+        "What we do not know, costliest first",
         "Launch elsewhere",
         "The glider by height",
         "Waiting with the packs on",

@@ -42,7 +42,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     )
     facts = (
         *_order_facts(release, clock),
-        f"{release.field}: {_chances_words(release, clock)}; {_record_words(release)}",
+        f"{release.field}: {_chances_words(outlook, release, clock)}; {_record_words(release)}",
         f"burst before {'that height' if release.by_height else 'then'} "
         f"{chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
@@ -73,12 +73,13 @@ def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]
     )
 
 
-def _chances_words(release: ReleaseOutlook, clock: FlightClock) -> str:
+def _chances_words(outlook: Outlook, release: ReleaseOutlook, clock: FlightClock) -> str:
     """Return the chance by the height seen, and by the clock alone."""
-    chance, by_clock_s = chance_words(release.chance_ratio), release.by_clock_after_launch_s
+    chance = chance_words(release.chance_ratio, outlook.bounds)
+    by_clock_s = release.by_clock_after_launch_s
     if release.by_clock_ratio is None or by_clock_s is None:
         return chance
-    by_clock = chance_words(release.by_clock_ratio)
+    by_clock = chance_words(release.by_clock_ratio, outlook.bounds)
     return (
         f"{chance} by the height seen, {by_clock} by the clock alone at {clock.local(by_clock_s)}"
     )
