@@ -50,6 +50,9 @@ def test_a_window_is_told_by_heights_with_the_clock_beside(
     assert words == "release between 24.8 and 27.7 km going up, about 17:51 to 17:58"
     thin = replace(release, release_by_amsl_m=25_000.0, release_by_after_launch_s=71.6 * 60.0)
     assert window_words(sortie, thin) == "release at 25.0 km going up, about 17:51"
+    # 40 s from one minute to the next are told as one time
+    short = replace(thin, release_by_after_launch_s=71.5 * 60.0 + 40.0)
+    assert window_words(sortie, short) == "release at 25.0 km going up, about 17:51"
 
 
 def test_where_no_height_is_seen_the_window_is_told_by_the_clock(

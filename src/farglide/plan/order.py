@@ -16,6 +16,8 @@ _ENDING: Final[dict[Ending, str]] = {
     "picture": "then the picture is lost on the way",
 }
 _LONG_S: Final = 120.0
+_MINUTE_S: Final = 60.0
+"""What takes less time is said as one time."""
 _THIN_M: Final = 2000.0
 """A window by the clock no higher than this is said as one height."""
 _ONE_M: Final = 300.0
@@ -36,6 +38,8 @@ def window_words(sortie: Sortie, release: ReleaseOutlook) -> str:
     """Return between which heights, or where none is seen between which times, to release."""
     start = clock_words(sortie, release.window.from_after_launch_s)
     end = clock_words(sortie, release.release_by_after_launch_s)
+    if release.release_by_after_launch_s - release.window.from_after_launch_s < _MINUTE_S:
+        end = start
     low_m, high_m = release.window.from_amsl_m, release.release_by_amsl_m
     if not release.by_height:
         between = f"between {start} and {end}" if start != end else f"at {start}"

@@ -76,6 +76,14 @@ def test_a_missing_permission_comes_before_anything_else(samples: ModuleType) ->
     ]
 
 
+def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
+    assert outlook.release is not None
+    window = outlook.release.window
+    thin = replace(window, to_after_launch_s=window.from_after_launch_s + 40.0)
+    text = _text(replace(outlook, release=replace(outlook.release, window=thin)))
+    assert "km as first passed going up, about 17:54 (T+74)" in text
+
+
 def test_no_release_says_what_would_open_it(samples: ModuleType) -> None:
     text = _text(samples.no_release())
     assert "What would open it: launch 30 km up the drift; fly the day after." in text

@@ -74,7 +74,7 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     rows = []
     for gain in (*base, *gains):
         shift = shift_words(gain.release_by_shift_s)
-        chance = chance_words(gain.chance_ratio, outlook.bounds)
+        chance = _sides_words(gain, outlook.bounds)
         row = (gain.what, chance, duration_words(gain.shut_s), shift)
         rows.append((*row, sentence(gain.advice)) if has_advice else row)
     facts = [gain_words(gain, field, outlook.bounds) for gain in gains]
@@ -86,9 +86,16 @@ def gain_words(gain: Gain, field: str, bounds: Collection[float] = ()) -> str:
 
     `bounds`: as of `chance_words`.
     """
-    chance = f"{field} {chance_words(gain.chance_ratio, bounds)}, {shut_words(gain.shut_s)}"
+    chance = f"{field} {_sides_words(gain, bounds)}, {shut_words(gain.shut_s)}"
     words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
+
+
+def _sides_words(gain: Gain, bounds: Collection[float]) -> str:
+    """Return the chance, of a guess that of its worse side to that of its better one."""
+    worse = chance_words(gain.chance_ratio, bounds)
+    better = chance_words(min(gain.chance_ratio + gain.moved_ratio, 1.0), bounds)
+    return worse if better == worse else f"{worse} to {better}"
 
 
 def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
