@@ -23,7 +23,6 @@ WITHOUT: Final = {
         "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/glides.py", "sim/reach/reaches.py",
         "sim/reach/rose.py", "sim/reach/support.py",
     ),
-    "words that many blocks share: present/say/test_text.py": ("sortie/words.py",),
     "one format, one answer: the test of its reader": (
         "sources/grib/messages.py", "sources/levels/levels.py",
         "sources/places/geojson.py", "sources/places/gpx.py", "sources/places/kml.py",

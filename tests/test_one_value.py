@@ -126,6 +126,11 @@ def _burst(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     yield Quantity("burst time of the fill", clock.local(times["p50"]), (rf"{row}[^ ]+ {TIME}",))
 
 
+def bounds_of(plan_json: dict[str, Any]) -> list[float]:
+    """Return the shares that class a chance."""
+    return [plan_json[f"{name}_ratio"] for name in ("doubtful", "open", "enough")]
+
+
 def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     release, field = plan_json["release"], plan_json["release"]["field"]
     window, by_s = release["window"], release["release_by_after_launch_s"]
@@ -167,10 +172,12 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
         f"as planned {ODDS}",
         f"not waiting {ODDS}",
     )
-    yield Quantity("chance of the release", chance_words(release["chance_ratio"]), chance)
+    bounds = bounds_of(plan_json)
+    chance_told = chance_words(release["chance_ratio"], bounds)
+    yield Quantity("chance of the release", chance_told, chance)
     record = (f"record of releases(?: and pull-outs|:) {ODDS}",)
     yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
-    clock_chance = chance_words(release["by_clock_ratio"])
+    clock_chance = chance_words(release["by_clock_ratio"], bounds)
     yield Quantity("chance by the clock", clock_chance, (f"seen, {ODDS} by the clock alone",))
     burst = (f"[Bb]urst before that height {ODDS}",)
     yield Quantity("burst before", chance_words(release["burst_ratio"]), burst)
@@ -182,8 +189,12 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
 
 
 def _fields(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
-    gap = ", ".join(clock.span(*gap) for gap in plan_json["gaps"])
-    yield Quantity("nowhere to land", gap, (rf"nowhere to land {SPAN}",))
+    (gap,) = plan_json["gaps"]
+    span = clock.span(gap["from_after_launch_s"], gap["to_after_launch_s"])
+    yield Quantity("no field open", span, (rf"no field at 9 in 10 {SPAN}", f"no field open {SPAN}"))
+    best = chance_words(gap["best_ratio"], bounds_of(plan_json))
+    told = (rf"{SPAN[1:-1]} \(best {ODDS} at", rf"no field at 9 in 10; best {ODDS} at")
+    yield Quantity("best meanwhile", best, told)
     for n, field in enumerate(plan_json["fields"], start=1):
         shut = [band for band in field["bands"] if band["state"] == "shut"]
         first = clock.span(shut[0]["from_after_launch_s"], shut[0]["to_after_launch_s"])

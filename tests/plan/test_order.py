@@ -50,6 +50,9 @@ def test_a_window_is_told_by_heights_with_the_clock_beside(
     assert words == "release between 24.8 and 27.7 km going up, about 17:51 to 17:58"
     thin = replace(release, release_by_amsl_m=25_000.0, release_by_after_launch_s=71.6 * 60.0)
     assert window_words(sortie, thin) == "release at 25.0 km going up, about 17:51"
+    # 40 s from one minute to the next are told as one time
+    short = replace(thin, release_by_after_launch_s=71.5 * 60.0 + 40.0)
+    assert window_words(sortie, short) == "release at 25.0 km going up, about 17:51"
 
 
 def test_where_no_height_is_seen_the_window_is_told_by_the_clock(
@@ -103,10 +106,14 @@ def test_a_chance_that_is_not_enough_is_said_to_be_less(
     assert enough_words(sortie, poor) == [
         "That is less than the 9 in 10 that you ask for, and no field has more."
     ]
-    # both are told as 9 in 10
+    # 0.899 is told as 8 in 10 where 0.9 is asked for
     near = replace(release, chance_ratio=0.899, is_enough=False)
     home = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
-    assert enough_words(home, near) == ["That is just under the 9 in 10 that you ask for."]
+    assert enough_words(home, near) == ["That is less than the 9 in 10 that you ask for."]
+    # no words lie between 0.93 and 0.92: both are told as 9 in 10
+    odd = replace(home, wish=replace(home.wish, enough_ratio=0.93))
+    close = replace(release, chance_ratio=0.92, is_enough=False)
+    assert enough_words(odd, close) == ["That is just under the 9 in 10 that you ask for."]
 
 
 def test_the_demo_file_states_its_wish(demo_flight: FlightFile) -> None:

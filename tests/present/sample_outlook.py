@@ -18,6 +18,7 @@ from farglide.outlook.fields import (
     Contour,
     FieldOutlook,
     FieldStep,
+    Gap,
     State,
 )
 from farglide.outlook.gear import (
@@ -560,6 +561,7 @@ def sample() -> Outlook:
         missing=(),
         open_ratio=0.9,
         doubtful_ratio=0.5,
+        enough_ratio=0.9,
         ascent=_ascent(),
         fields=tuple(_field(row) for row in FIELDS),
         gap_s=0.0,
@@ -666,7 +668,14 @@ def no_release() -> Outlook:
         why="Home stays shut to the burst.",
         would_open=("launch 30 km up the drift", "fly the day after"),
         gap_s=360.0,
-        gaps=((2550.0, 2910.0),),
+        gaps=(
+            Gap(
+                from_after_launch_s=2550.0,
+                to_after_launch_s=2910.0,
+                best_field="Brackmoor",
+                best_ratio=0.84,
+            ),
+        ),
     )
 
 

@@ -107,7 +107,7 @@ def test_every_part_is_there(page: str) -> None:
         "FL100200330450600",
         "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
-        "What we do not know, dearest first",
+        "What we do not know, costliest first",
         "Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): home 19 in "
         "20.",
         "Where to launch from",

@@ -12,6 +12,7 @@ class Gain:
     shut_s: float  # time with home shut from T+3 min to the median burst
     release_by_shift_s: float
     advice: str = ""
+    moved_ratio: float = 0.0  # of a guess: how far apart the chances of its two sides are
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -77,7 +77,7 @@ def telling(found: Iterable[Gain], base: Trial) -> list[Gain]:
 
 
 def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
-    """Return the one more field that would close most of the time with nowhere to land.
+    """Return the one more field that would close most of the time with no field open.
 
     Candidates lie along the median drift and 10 km to both sides, at the height of the chosen
     field, whose chance stays what it is. `chances`: those of the plan, which know the gaps.
@@ -104,7 +104,7 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
     what = f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch"
     advice = (
-        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with nowhere to land, if "
+        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with no field open, if "
         "there is open ground near a road"
     )
     return (replace(as_planned(base), what=what, advice=advice),)

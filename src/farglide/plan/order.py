@@ -16,6 +16,8 @@ _ENDING: Final[dict[Ending, str]] = {
     "picture": "then the picture is lost on the way",
 }
 _LONG_S: Final = 120.0
+_MINUTE_S: Final = 60.0
+"""What takes less time is said as one time."""
 _THIN_M: Final = 2000.0
 """A window by the clock no higher than this is said as one height."""
 _ONE_M: Final = 300.0
@@ -36,6 +38,8 @@ def window_words(sortie: Sortie, release: ReleaseOutlook) -> str:
     """Return between which heights, or where none is seen between which times, to release."""
     start = clock_words(sortie, release.window.from_after_launch_s)
     end = clock_words(sortie, release.release_by_after_launch_s)
+    if release.release_by_after_launch_s - release.window.from_after_launch_s < _MINUTE_S:
+        end = start
     low_m, high_m = release.window.from_amsl_m, release.release_by_amsl_m
     if not release.by_height:
         between = f"between {start} and {end}" if start != end else f"at {start}"
@@ -92,19 +96,23 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     """Return that the chance is less than the crew asks for, where it is."""
     if release.is_enough:
         return []
-    enough, chance = chance_words(sortie.wish.enough_ratio), chance_words(release.chance_ratio)
+    wish = sortie.wish
+    enough = chance_words(wish.enough_ratio)
+    chance = chance_words(release.chance_ratio, wish.bounds)
     less = "just under" if enough == chance else "less than"
-    best = "" if sortie.wish.bring_to == "home" else ", and no field has more"
+    best = "" if wish.bring_to == "home" else ", and no field has more"
     return [f"That is {less} the {enough} that you ask for{best}."]
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     """Return what going higher costs in chance, and where going lower gains, each on one line."""
-    said, higher = chance_words(release.chance_ratio), list[str]()
+    bounds, higher = sortie.wish.bounds, list[str]()
+    said = chance_words(release.chance_ratio, bounds)
     for one in release.heights:
         above = one.amsl_m > release.release_by_amsl_m
-        if above and chance_words(one.chance_ratio) != said and len(higher) < _N_HIGHER:
-            said = chance_words(one.chance_ratio)
+        words = chance_words(one.chance_ratio, bounds)
+        if above and words != said and len(higher) < _N_HIGHER:
+            said = words
             higher.append(f"{km_words(one.amsl_m)}: {said}")
         if above and one.chance_ratio < sortie.wish.doubtful_ratio:
             break
@@ -113,5 +121,6 @@ def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     better = [one for one in below if one.chance_ratio >= release.chance_ratio + _PLAINLY]
     if better and not release.is_enough:
         most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
-        found.append(f"Lower, at {km_words(most.amsl_m)}: {chance_words(most.chance_ratio)}.")
+        chance = chance_words(most.chance_ratio, bounds)
+        found.append(f"Lower, at {km_words(most.amsl_m)}: {chance}.")
     return found

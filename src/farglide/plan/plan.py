@@ -8,7 +8,6 @@ import numpy as np
 
 from farglide.chances.area import launch_area
 from farglide.chances.case import median_place
-from farglide.chances.chances import gaps_s
 from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
@@ -26,6 +25,7 @@ from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
+from farglide.plan.places.gaps import gaps
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sender_heats, sun_outlook
@@ -89,10 +89,12 @@ def plan(
     case, decision, chances, moment = found.case, found.decision, found.chances, found.moment
     drawn, plain, flight = case.drawn, case.plain, found.way_home()
     climb_end = _climb_end(found)
-    gaps = gaps_s(chances, sortie.wish, climb_end[0])
-    fields, ascent = field_outlooks(case, chances), ascent_outlook(drawn)
+    shut = gaps(sortie, chances, climb_end[0])
+    gaps_s = [(one.from_after_launch_s, one.to_after_launch_s) for one in shut]
+    fields = field_outlooks(case, chances, for_all_fields(found).drawn)
+    ascent = ascent_outlook(drawn)
     top_m = float(np.nanmax(chances.amsl_m))
-    cover = Cover(gaps, *climb_end, ascent.beyond_amsl_m, top_m)
+    cover = Cover(shut, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
     area = launch_area(for_all_fields(found).drawn, case.terrain)
     waiting = waits(found.base)
@@ -117,10 +119,11 @@ def plan(
         missing=missing,
         open_ratio=sortie.wish.open_ratio,
         doubtful_ratio=sortie.wish.doubtful_ratio,
+        enough_ratio=sortie.wish.enough_ratio,
         ascent=ascent,
         fields=fields,
-        gap_s=sum(b - a for a, b in gaps),
-        gaps=tuple(gaps),
+        gap_s=sum(b - a for a, b in gaps_s),
+        gaps=shut,
         release=release,
         would_open=() if release else would_open(found, area),
         fill=fill_outlook(plain),
@@ -132,7 +135,7 @@ def plan(
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
         as_planned=as_planned(found.base),
-        gains=(*added_field(found.base, chances, gaps), *gains(found.base, area)),
+        gains=(*added_field(found.base, chances, gaps_s), *gains(found.base, area)),
         launch=area,
         unknowns=unknowns(found.base),
         flown=_flown(found, release),

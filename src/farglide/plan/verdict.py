@@ -3,7 +3,7 @@
 import math
 from typing import Final, NamedTuple
 
-from farglide.outlook.fields import FieldOutlook, FieldStep
+from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
     clock_words,
@@ -22,9 +22,9 @@ _LITTLE: Final = 0.1
 
 
 class Cover(NamedTuple):
-    """The gaps with nowhere to land, until when they are counted, and where the climb ends."""
+    """The gaps with no field open, until when they are counted, and where the climb ends."""
 
-    gaps: list[tuple[float, float]]
+    gaps: tuple[Gap, ...]
     end_s: float
     end: str  # what happens then
     beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
@@ -39,7 +39,7 @@ def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     if release is None:
         return f"{begins}: no field has a chance worth a release at any height."
     name = "home" if release.field == sortie.fields[0].name else release.field
-    outcome = f"{name} {chance_words(release.chance_ratio)}"
+    outcome = f"{name} {chance_words(release.chance_ratio, sortie.wish.bounds)}"
     return f"{begins}, {window_words(sortie, release)}: {outcome}."
 
 
@@ -67,7 +67,7 @@ def why(
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
     parts += _cover_words(sortie, release, fields, cover)
-    parts += [] if release is not None else _best_words(fields)
+    parts += [] if release is not None else _best_words(sortie, fields)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
@@ -105,30 +105,52 @@ def _cover_words(
         return [f"Before {begins}, later than {cover.end}, no field is open."]
     if not gaps:
         return [f"From {begins} to {cover.end} some field is always open."]
-    spans = [f"{clock_words(sortie, a)} to {clock_words(sortie, b)}" for a, b in gaps[:2]]
-    more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
-    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {begins}."]
+    told = [_gap_words(sortie, gap) for gap in gaps[:2]]
+    more = [f"So it is {len(gaps) - 2} times more."] if len(gaps) > 2 else []
+    return [*told, *more, f"Before {begins} no field is open."]
 
 
-def _best_words(fields: tuple[FieldOutlook, ...]) -> list[str]:
+def _gap_words(sortie: Sortie, gap: Gap) -> str:
+    """Return when no field is open, and how near the best of them comes."""
+    start, end = (clock_words(sortie, s) for s in (gap.from_after_launch_s, gap.to_after_launch_s))
+    best = chance_words(gap.best_ratio, sortie.wish.bounds)
+    wanted = chance_words(sortie.wish.open_ratio)
+    return f"From {start} to {end} no field at {wanted}; best {best} at {gap.best_field}."
+
+
+def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
     """Return the best chance of all fields and heights, where some open and none is worth it."""
     if not any(band.state == "open" for field in fields for band in field.bands):
         return []
     steps = [(one, field.name) for field in fields for one in field.steps]
     best, name = max(steps, key=lambda one: one[0].chance_ratio)
     at = f"{name}, released at {km_words(best.amsl_m)}"
-    return [f"The best chance of all is {chance_words(best.chance_ratio)}: {at}."]
+    chance = chance_words(best.chance_ratio, sortie.wish.bounds)
+    return [f"The best chance of all is {chance}: {at}."]
 
 
 def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
     """Return that no field is open at any height, and how near the best of them comes."""
-    best = {
-        field.name: max((one.open_ratio for one in field.steps), default=0.0) for field in fields
-    }
-    name = max(best, key=lambda one: best[one])
-    wanted, most = chance_words(sortie.wish.open_ratio), chance_words(best[name])
-    most = f"just under {most}" if most == wanted else most
-    return [f"Nowhere to land: no field has {wanted} at any height, the best {most}: {name}."]
+    steps = [(step, field) for field in fields for step in field.steps]
+    if not steps:
+        return ["No field is open at any height."]
+    step, field = max(steps, key=lambda one: one[0].open_ratio)
+    wanted = chance_words(sortie.wish.open_ratio)
+    most = chance_words(step.open_ratio, sortie.wish.bounds)
+    reason = _reason_words(_band_at(field, step.after_launch_s))
+    high = "" if most == chance_words(0.0) else f", released at {km_words(step.amsl_m)}"
+    best = f"best {most} at {field.name}{high}{reason}"
+    return [f"Nowhere to land: no field at {wanted} at any height; {best}."]
+
+
+def _band_at(field: FieldOutlook, after_launch_s: float) -> Band:
+    """Return the band of a field in which a moment lies, the last for one past them all."""
+    later = (band for band in field.bands if band.to_after_launch_s > after_launch_s)
+    return next(later, field.bands[-1])
+
+
+def _reason_words(band: Band) -> str:
+    return f" ({band.reason})" if band.reason else ""
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:
@@ -167,11 +189,12 @@ def _other_words(
     home = fields[0].name
     if home in best and home not in told:
         told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []
-    return [_instead_words(name, best[name]) for name in told]
+    return [_instead_words(sortie, name, best[name]) for name in told]
 
 
-def _instead_words(name: str, step: FieldStep) -> str:
-    return f"{name} instead, at {km_words(step.amsl_m)}: {chance_words(step.chance_ratio)}."
+def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
+    chance = chance_words(step.chance_ratio, sortie.wish.bounds)
+    return f"{name} instead, at {km_words(step.amsl_m)}: {chance}."
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
@@ -187,5 +210,4 @@ def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) ->
     longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
     start = clock_words(sortie, longest.from_after_launch_s)
     end = clock_words(sortie, longest.to_after_launch_s)
-    reason = f" ({longest.reason})" if longest.reason else ""
-    return [f"{field.name} is shut from {start} to {end}{reason}."]
+    return [f"{field.name} is shut from {start} to {end}{_reason_words(longest)}."]

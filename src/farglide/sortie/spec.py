@@ -186,6 +186,11 @@ class Wish:
     bring_to: Literal["home", "any"] = "any"  # home, or any field in the crew's order
     ground_wind_limit_mps: float = 5.0
 
+    @property
+    def bounds(self) -> tuple[float, float, float]:
+        """Return the shares that class a chance: words for one stay on its own side of them."""
+        return (self.doubtful_ratio, self.open_ratio, self.enough_ratio)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindSource:

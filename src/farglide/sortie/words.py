@@ -1,5 +1,6 @@
 """Words for numbers, shared by the sentences of the outlook and by all that shows it."""
 
+from collections.abc import Collection
 from math import floor, isfinite
 from typing import Final
 
@@ -11,6 +12,13 @@ THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
 )  # fmt: skip
+_CHANCES: Final = {
+    0.01: "under 1 in 50",
+    0.05: "1 in 20",
+    **{n / 10.0: "about even" if n == 5 else f"{n} in 10" for n in range(1, 10)},
+    0.95: "19 in 20",
+    0.99: "over 49 in 50",
+}
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
@@ -29,26 +37,35 @@ def permission_words(key: str) -> str:
     return _PERMISSIONS.get(key, key)
 
 
-def chance_words(ratio: float) -> str:
+def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     """Return chance as "n in m"; the ends stay open, since a few hundred draws cannot say never.
 
-    Valid: 0 to 1.
+    `bounds`: shares that class a chance; the words stay on its own side of each of them, where
+    there are any. Valid: 0 to 1.
 
     >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
     ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
+    >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
+    ('9 in 10', '8 in 10', '9 in 10')
     """
     if not 0.0 <= ratio <= 1.0:
         raise InputError("ratio", ratio, "0 to 1", "Give a chance as a share, not in percent.")
-    if ratio < 0.015:
-        return "under 1 in 50"
-    if ratio < 0.055:
-        return "1 in 20"
-    if ratio >= 0.985:
-        return "over 49 in 50"
-    if ratio >= 0.945:
-        return "19 in 20"
-    n_tenths = min(9, max(1, floor(ratio * 10.0 + 0.5)))
-    return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
+    told = _nearest(ratio)
+    alike = [one for one in _CHANCES if all((one >= edge) == (ratio >= edge) for edge in bounds)]
+    if alike and told not in alike:
+        told = min(alike, key=lambda one: abs(one - ratio))
+    return _CHANCES[told]
+
+
+def _nearest(ratio: float) -> float:
+    """Return the chance there are words for that is told of a share, nothing else considered."""
+    for edge, told in ((0.985, 0.99), (0.945, 0.95)):
+        if ratio >= edge:
+            return told
+    for edge, told in ((0.015, 0.01), (0.055, 0.05)):
+        if ratio < edge:
+            return told
+    return min(9, max(1, floor(ratio * 10.0 + 0.5))) / 10.0
 
 
 def number_text(value: float, n_decimals: int = 0) -> str:

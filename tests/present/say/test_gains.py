@@ -52,3 +52,11 @@ def test_shifts_name_the_direction() -> None:
     assert shift_words(29.0) == "the same"
     assert shift_words(-31.0) == "1 min earlier"
     assert shift_words(float("nan")) == "–"
+
+
+def test_a_guess_is_told_with_both_its_sides(outlook: Outlook) -> None:
+    guess = replace(outlook.unknowns[0], chance_ratio=0.896, moved_ratio=0.06)
+    words = gain_words(guess, "Harrowend", outlook.bounds)
+    assert "Harrowend 8 in 10 to 19 in 20, " in words
+    alike = replace(guess, chance_ratio=0.91, moved_ratio=0.02)
+    assert "Harrowend 9 in 10, " in gain_words(alike, "Harrowend", outlook.bounds)

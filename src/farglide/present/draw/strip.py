@@ -152,12 +152,13 @@ class _Strip:
 
     def any_field(self) -> None:
         """Add the row that is solid while at least one field is open."""
-        words = sentences.gap_text(self.outlook, self.clock)
-        row = self.row("any field", words)
+        words = sentences.short_gap_text(self.outlook, self.clock)
+        row = self.row("any field", sentences.gap_text(self.outlook, self.clock))
         bands = [band for field in self.outlook.fields for band in field.bands]
         opened = [band.from_after_launch_s for band in bands if band.state == "open"]
         start, until = min(opened, default=self.burst_s.p50), self.burst_s.p50
-        for gap_from, gap_to in (*self.outlook.gaps, (until, until)):
+        gaps = [(gap.from_after_launch_s, gap.to_after_launch_s) for gap in self.outlook.gaps]
+        for gap_from, gap_to in (*gaps, (until, until)):
             end = min(gap_from, until)
             if end > start:
                 box = row.box(self.x(start), self.x(end))

@@ -1,6 +1,6 @@
 """What changes would buy, and what guesses cost."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import floor, isfinite
 from typing import Final
 
@@ -12,7 +12,7 @@ from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
-UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
+UNKNOWNS_HEAD: Final = "What we do not know, costliest first (if the guess is wrong)"
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
@@ -43,7 +43,8 @@ def _is_better(gain: Gain, base: Gain) -> bool:
 def base_part(outlook: Outlook) -> Part:
     """Return what the changes are told against, for a terminal."""
     base = outlook.as_planned
-    words = f"{chosen(outlook)} {chance_words(base.chance_ratio)}, {shut_words(base.shut_s)}"
+    chance = chance_words(base.chance_ratio, outlook.bounds)
+    words = f"{chosen(outlook)} {chance}, {shut_words(base.shut_s)}"
     told = (f"What changes are told against: as planned: {words}.",) if outlook.gains else ()
     return Part(margin=0, facts=told)
 
@@ -68,17 +69,28 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     rows = []
     for gain in (*base, *gains):
         shift = shift_words(gain.release_by_shift_s)
-        row = (gain.what, chance_words(gain.chance_ratio), duration_words(gain.shut_s), shift)
+        chance = _sides_words(gain, outlook.bounds)
+        row = (gain.what, chance, duration_words(gain.shut_s), shift)
         rows.append((*row, sentence(gain.advice)) if has_advice else row)
-    facts = [gain_words(gain, field) for gain in gains]
+    facts = [gain_words(gain, field, outlook.bounds) for gain in gains]
     return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
-def gain_words(gain: Gain, field: str) -> str:
-    """Return a gain in one line: what, what it buys, and what to do."""
-    chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
+def gain_words(gain: Gain, field: str, bounds: Collection[float] = ()) -> str:
+    """Return a gain in one line: what, what it buys, and what to do.
+
+    `bounds`: as of `chance_words`.
+    """
+    chance = f"{field} {_sides_words(gain, bounds)}, {shut_words(gain.shut_s)}"
     words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
+
+
+def _sides_words(gain: Gain, bounds: Collection[float]) -> str:
+    """Return the chance, of a guess that of its worse side to that of its better one."""
+    worse = chance_words(gain.chance_ratio, bounds)
+    better = chance_words(min(gain.chance_ratio + gain.moved_ratio, 1.0), bounds)
+    return worse if better == worse else f"{worse} to {better}"
 
 
 def shut_words(shut_s: float) -> str:

@@ -11,6 +11,8 @@ from farglide.present.say.speeds import flown_words, loss_words, timely_words
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import chance_words, km_text
 
+_MINUTE_S: Final = 60.0
+"""A window that takes less time is told as one time."""
 ENDING_WORDS: Final = {
     "burst": "the burst ends", "reach": "the way back ends", "packs": "the packs end",
     "light": "the light ends", "command": "the command link ends",
@@ -42,7 +44,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     )
     facts = (
         *_order_facts(release, clock),
-        f"{release.field}: {_chances_words(release, clock)}; {_record_words(release)}",
+        f"{release.field}: {_chances_words(outlook, release, clock)}; {_record_words(release)}",
         f"burst before {'that height' if release.by_height else 'then'} "
         f"{chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
@@ -60,6 +62,9 @@ def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]
     """Return the window, the last order and why; by height with what lets go instead of it."""
     window, by_s = release.window, release.release_by_after_launch_s
     span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
+    if window.to_after_launch_s - window.from_after_launch_s < _MINUTE_S:
+        at_s = window.from_after_launch_s
+        span = f"{clock.local(at_s)} ({plus_minutes(at_s)})"
     heights = f"{km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km"
     by_m, ends = km_text(release.release_by_amsl_m), ENDING_WORDS[release.bound_by]
     if not release.by_height:
@@ -73,12 +78,13 @@ def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]
     )
 
 
-def _chances_words(release: ReleaseOutlook, clock: FlightClock) -> str:
+def _chances_words(outlook: Outlook, release: ReleaseOutlook, clock: FlightClock) -> str:
     """Return the chance by the height seen, and by the clock alone."""
-    chance, by_clock_s = chance_words(release.chance_ratio), release.by_clock_after_launch_s
+    chance = chance_words(release.chance_ratio, outlook.bounds)
+    by_clock_s = release.by_clock_after_launch_s
     if release.by_clock_ratio is None or by_clock_s is None:
         return chance
-    by_clock = chance_words(release.by_clock_ratio)
+    by_clock = chance_words(release.by_clock_ratio, outlook.bounds)
     return (
         f"{chance} by the height seen, {by_clock} by the clock alone at {clock.local(by_clock_s)}"
     )

@@ -101,7 +101,8 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     spread = ""
     if heights.p10 == heights.p10:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
-    over = f"{chance_words(flown.over_field_ratio)} over {outlook.release.field}{spread}"
+    chance = chance_words(flown.over_field_ratio, outlook.bounds)
+    over = f"{chance} over {outlook.release.field}{spread}"
     down = f"down in gentle circles {clock.local(down_s)}{late_words(outlook, down_s)}"
     straight = "all draws flown the flattest way, steered straight along the track"
     return [f"{straight}: {over}, by height alone; {down}"]

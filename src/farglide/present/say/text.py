@@ -1,6 +1,6 @@
 """Numbers in words: chance, heights, times, places, with no more digits than the doubt allows."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import floor, isfinite
 
@@ -29,13 +29,13 @@ def plus_minutes(after_launch_s: float) -> str:
     return f"T−{-n_minutes}" if n_minutes < 0 else f"T+{n_minutes}"
 
 
-def chance_short(ratio: float) -> str:
-    """Return chance for a cell with no room for words.
+def chance_short(ratio: float, bounds: Collection[float] = ()) -> str:
+    """Return chance for a cell with no room for words; `bounds` as of `chance_words`.
 
     >>> [chance_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
     ['<1/50', '1/2', '9/10', '>49/50']
     """
-    words = chance_words(ratio).replace("about even", "1/2").replace(" in ", "/")
+    words = chance_words(ratio, bounds).replace("about even", "1/2").replace(" in ", "/")
     return words.replace("under ", "<").replace("over ", ">")
 
 
