@@ -9,7 +9,7 @@ from farglide.air.between import air_at
 from farglide.balloon.bands import _band_ratio
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.fall import THIN_EXPONENT, _fall_speed_mps
-from farglide.glider.polar import EasBand, GlideAir, _steady
+from farglide.glider.polar import EasBand, GlideAir
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
@@ -27,7 +27,8 @@ from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.flight import Ends, Orders
-from farglide.sim.fly.homing import hold_speed, toward
+from farglide.sim.fly.homing import toward
+from farglide.sim.fly.over import Glider, Turn, circle_of, held_in
 from farglide.sim.reach.bearings import line_to
 from farglide.sim.reach.speeds import kept_track, speed_on
 
@@ -100,19 +101,16 @@ def glide_rates(
 def circle_rates(
     scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float]:
-    """Rates of height, north and east while circling over the field."""
+    """Rates of height, north and east while staying over the field."""
     polar, factor, errors = flight
     _, _, rho, mu, _, g = air_at(scene.layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     air = GlideAir(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
-    fastest = speeds.fastest_mps[layer_index(scene.layers, y[0])]
-    eas, load = hold_speed(orders.goal, wind / air.tas_per_eas, fastest)
-    level, sink = _steady(polar, eas, air, factor, load)
-    if load == 1.0 and level < wind:
-        eas = min(eas * 1.002 * wind / level, fastest)
-        level, sink = _steady(polar, eas, air, factor, load)
-    slip = max(1.0 - level / max(wind, 1e-6), 0.0) * ground
+    fastest, goal = speeds.fastest_mps[layer_index(scene.layers, y[0])], orders.goal
+    glider, turn = Glider(polar, air, factor), Turn(goal.circle_eas_mps, goal.circle_load, 0.0)
+    sink, back = held_in(glider, circle_of(glider, turn), wind, fastest)
+    slip = back / max(wind, 1e-6) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return -max(sink - up, 0.2 * sink), v * slip / meridian, u * slip / parallel
 

@@ -256,20 +256,21 @@ class PlainFlights:
         ), away  # fmt: skip
 
     def holding(self, y: FloatArray) -> FloatArray:
-        """Return rates over the field: circling, or facing a wind that is faster."""
+        """Return rates over the field: circles and legs, or facing a wind that beats them.
+
+        Legs that sink as the turn does cost no height: below their speed it comes down as turning.
+        """
         goal, air = self.orders.goal, self.air(y[0])
         factor = self.ensemble.draws.glide_factor
-        wind = np.hypot(air.u, air.v)
-        to_eas = np.sqrt(air.rho / RHO0_KGPM3)
-        circles = wind * to_eas < 0.95 * goal.circle_eas_mps
-        top = self.speeds.fastest_mps[self.layer(y[0])]
-        facing = np.minimum(np.maximum(1.03 * wind * to_eas, goal.circle_eas_mps), top)
-        eas = np.where(circles, goal.circle_eas_mps, facing)
-        load = np.where(circles, goal.circle_load, 1.0)
-        level, sink = self.steady(air, eas, factor, load)
-        faster = np.minimum(eas * 1.002 * wind / level, top)
-        eas = np.where(~circles & (level < wind), faster, eas)
-        level, sink = self.steady(air, eas, factor, load)
+        wind, straight = np.hypot(air.u, air.v), np.ones_like(y[0])
+        low, high = straight * goal.circle_eas_mps, self.speeds.fastest_mps[self.layer(y[0])]
+        turning = self.steady(air, low, factor, straight * goal.circle_load)[1]
+        for _ in range(20):  # the slowest speed that holds
+            middle = 0.5 * (low + high)
+            holds = self.steady(air, middle, factor, straight)[0] >= wind
+            low, high = np.where(holds, low, middle), np.where(holds, middle, high)
+        level, facing = self.steady(air, high, factor, straight)
+        sink = np.maximum(turning, facing)
         slip = np.maximum(1.0 - level / np.maximum(wind, 1e-6), 0.0) * air.ground
         meridian, parallel = self.radii(y[1])
         return np.stack(

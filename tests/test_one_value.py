@@ -222,7 +222,7 @@ def _ends(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     sets = clock.local(sun["sunset_after_launch_s"])
     yield Quantity("the sun sets", sets, (f"; sets {TIME}",), ("brief",))
     timely = plan_json["release"]["timely"]
-    down = (rf"most height in time: down {TIME}", rf"fast legs upwind {TIME}")
+    down = (rf"most height in time: down {TIME}", rf"down in the firm spiral[^:]*, {TIME}")
     yield Quantity("down in time", clock.local(timely["down_after_launch_s"]), down)
 
 

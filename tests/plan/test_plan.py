@@ -141,7 +141,8 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     )
     assert release.product_ratio == pytest.approx(release.chance_ratio * release.crew_ratio)
     assert release.over_field_after_launch_s < release.best_glide_end_after_launch_s
-    assert "which outlasts the packs: 12 km high over Harrowend strip" in demo.why
+    # the jet is faced faster than the spiral sinks: half a minute sooner down, a little more height
+    assert "which outlasts the packs: 13 km high over Harrowend strip" in demo.why
 
 
 def test_the_verdict_says_what_the_release_says(demo: Outlook) -> None:

@@ -22,13 +22,29 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DownOutlook:
+    """How height is flown off over the field so that the glider stays there, without errors.
+
+    Heights are from and to, the upper one first; None where there are none.
+    """
+
+    seconds: float
+    firm_spiral: bool  # turns in the firm spiral; else in gentle circles
+    farthest_m: float  # that it gets from the field
+    comes_back: bool  # ends over the field, blown off or not on its way
+    legs_between_amsl_m: tuple[float, float] | None  # legs into the wind take half the time or more
+    faced_between_amsl_m: tuple[float, float] | None  # all of it: no circle
+    beaten_between_amsl_m: tuple[float, float] | None  # a wind faster than it can fly
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TimelyOutlook:
     """The flight with most height over the field of those that end before packs and light do."""
 
     spare_m: float
     over_field_after_launch_s: float
     down_after_launch_s: float
-    firm_spiral: bool  # down from there in the firm spiral; else in gentle circles
+    down: DownOutlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +86,9 @@ class ReleaseOutlook:
     straight_loss_m: float  # of way, against the best path through these winds; NaN unknown
     crew_ratio: float  # lower bound of releases and pull-outs that work, from the crew's record
     product_ratio: float  # chance_ratio x crew_ratio
+    down: DownOutlook | None = (
+        None  # of the flight in time, else of the flattest; None out of reach
+    )
 
 
 SpeedLimit = Literal["top speed", "Mach"]
@@ -102,7 +121,7 @@ class FlownOutlook:
     over_field_ratio: float  # over the field at the arrival height or more; packs not counted
     burst_before_ratio: float  # burst before the release: released after the reaction time
     over_field_amsl_m: Spread
-    down_after_launch_s: Spread  # best speed home, then gentle circles
+    down_after_launch_s: Spread  # best speed home, then circles and legs into the wind
     peak_mach: float  # of all pull-outs
     missed_lat_deg: float | None  # middle of where the others came down
     missed_lon_deg: float | None

@@ -68,6 +68,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         straight_loss_m=straight_loss_m(found.case.plain, found.moment, decision.field),
         crew_ratio=crew,
         product_ratio=decision.chance_ratio * crew,
+        down=flight.down if flight else None,
     )
 
 
@@ -124,7 +125,7 @@ def flown_outlook(
     itself, without what the crew misreads; every glider comes free of a burst balloon.
     Nobody knows the winds of the draw: the crew keeps the track to the field and flies the speeds
     of its own polar. A balloon that bursts before sends the release after the reaction time. Over
-    the field the glider circles gently, or faces a wind that is faster. None for a balloon that
+    the field the glider circles gently, with legs into the wind. None for a balloon that
     leaks.
     """
     if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:

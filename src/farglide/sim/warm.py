@@ -45,10 +45,12 @@ from farglide.sim.fly.aside import with_flown
 from farglide.sim.fly.climb import Clock, climb, from_hand
 from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import Gear, Orders, climbing, fly
-from farglide.sim.fly.glide import Turn, Way
+from farglide.sim.fly.glide import Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
-from farglide.sim.fly.passage import descent_s, fly_way, from_launch_m, held_amsl_m
+from farglide.sim.fly.over import Turn
+from farglide.sim.fly.passage import fly_way, from_launch_m, held_amsl_m
+from farglide.sim.fly.stay import Flyer, stay_over
 from farglide.sim.hear.ears import N_GAS, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import holds, mean_held_ratio
@@ -147,7 +149,7 @@ def ways_down() -> None:
     scene, craft = _scene(), _craft()
     fly_way(scene, craft, Way(1.0, 0.0, 0.0), Point(0.0, 100.0, 0.0, 0.0), 100.0)
     held_amsl_m(scene, _reaches(), 1.0, Descent(100.0, 100.0))
-    descent_s(scene, craft, Descent(100.0, 100.0), Turn())
+    stay_over(scene, Flyer(craft, _speeds()), Descent(100.0, 100.0), Turn())
     falls = Falls(np.zeros((_NONE, 4)), one_eas(np.ones(_NONE)), 0.0)
     trails(scene, _swarm(_NONE), falls, np.zeros(1))
     plunges(scene, _swarm(_NONE), falls, np.zeros(1))

@@ -44,10 +44,9 @@ from farglide.sim.fly.flight import (
     gliding,
     tied_on,
 )
-from farglide.sim.fly.glide import Course, Gliding, Turn, Way, glide_layer
+from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.passage import descent_s, fly_way
-from farglide.sim.reach.reach import Descent
+from farglide.sim.fly.passage import fly_way
 from farglide.sim.reach.support import Craft
 
 ask_fall_for = door(fall_for)
@@ -445,6 +444,3 @@ def test_a_height_below_the_air_is_refused(drawn_demo: Ensemble) -> None:
     falls = Falls(starts, one_eas(np.full(len(starts), 5.0)), -900.0)
     with pytest.raises(InputError, match=r"to_amsl_m is -900 m; allowed: .* where the air begins"):
         descend(scene, swarm, falls)
-    craft = Craft(drawn_demo.craft.polar, drawn_demo.craft.limits, 1.0)
-    with pytest.raises(InputError, match="to_amsl_m is -900 m"):
-        descent_s(scene, craft, Descent(5000.0, -900.0), Turn())

@@ -17,10 +17,9 @@ from farglide.plan.home.homeward import homeward
 from farglide.sim.core.release import begin_glide, field_offset
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.glide import Turn, Way
+from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import (
     Passage,
-    descent_s,
     fly_way,
     from_launch_m,
     held_amsl_m,
@@ -119,17 +118,6 @@ def test_spare_height_and_the_way_there(fine: Ensemble, field: int, spare_km: fl
     assert made_good(reaches.free, higher, away).inside_m < 0.0
     if field == HOME:  # most spare arrival T+102.4, +-1 min
         assert flown.after_s[-1] / 60.0 == pytest.approx(102.4, abs=1.0)
-
-
-def test_best_glide_down_from_the_spare_height(low_demo: Ensemble) -> None:
-    # 15.9 km over home: 140 min more at best glide; its EAS aloft is the slowest allowed, 10.33
-    seconds = descent_s(
-        low_demo.air.scene,
-        Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0),
-        Descent(15_900.0 + 240.0, 240.0),
-        Turn(),
-    )
-    assert seconds / 60.0 == pytest.approx(140.0, abs=1.0)
 
 
 def test_from_just_in_reach_nothing_is_spare(fine: Ensemble) -> None:
@@ -270,28 +258,6 @@ def test_a_layer_is_flown_at_its_speed_and_keeps_the_track(low_demo: Ensemble) -
     ground = float(layers.shortening_ratio[k]) * dt
     assert east == pytest.approx(best[2] * unit[0] * ground, rel=5e-3)
     assert north == pytest.approx(best[2] * unit[1] * ground, rel=5e-3)
-
-
-def test_descent_adds_up_and_turns_cost(low_demo: Ensemble) -> None:
-    scene = low_demo.air.scene
-    plane = Craft(low_demo.craft.polar, low_demo.craft.limits, 1.0)
-    whole = descent_s(scene, plane, Descent(16_123.0, 240.0), Turn(12.0))
-    parts = [
-        descent_s(scene, plane, Descent(*heights), Turn(12.0))
-        for heights in ((16_123.0, 9_050.0), (9_050.0, 240.0))
-    ]
-    assert sum(parts) == pytest.approx(whole, rel=1e-9)
-    assert descent_s(scene, plane, Descent(16_123.0, 240.0), Turn(12.0, 1.3)) < whole
-    # constant EAS: time = height over sink, summed over sqrt(sigma): 7804.0 m for 10 km, 13 749 m
-    # for 30 km (standard atmosphere, computed), when no drag grows with height
-    polar = low_demo.craft.polar._replace(reynolds_exponent=0.0)
-    ground_air = ask_glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
-    sink = steady_glide(polar, 12.0, ground_air).sink_mps
-    for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
-        craft = Craft(polar, low_demo.craft.limits, 1.0)
-        seconds = descent_s(scene, craft, Descent(top_m, 0.0), Turn(12.0))
-        # the layers' gravity falls with height, which makes the sink up to 0.5 % less
-        assert seconds * sink == pytest.approx(integral_m, rel=0.004)
 
 
 def test_quickest_of_a_launch_shifted_home_is_shorter(fine: Ensemble) -> None:

@@ -8,14 +8,14 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.chances.ensemble import Ensemble, plain_ensemble, with_air
+from farglide.glider.polar import steady_glide
 from farglide.glider.release import pull_out
+from farglide.kernel import door
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Fleet, Losses, drawn_losses, drop_losses
 from farglide.sim.core.release import Haste, begin_glide, field_offset
 from farglide.sim.core.states import states_of_climbs
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.glide import Turn
-from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,
@@ -27,10 +27,12 @@ from farglide.sim.reach.doors import (
 from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import farthest_m
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import Craft, FactorRange, tabulate
+from farglide.sim.reach.support import FactorRange, glide_air, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+
+ask_glide_air = door(glide_air)
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 LAST_MIN: Final = 83.0  # the burst is at T+83.2
@@ -133,12 +135,8 @@ def fastest_down_s(ensemble: Ensemble, from_amsl_m: float, to_amsl_m: float) -> 
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
         by_mach = ensemble.craft.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
         fastest = min(ensemble.craft.limits.top_eas_mps, float(by_mach))
-        total += descent_s(
-            ensemble.air.scene,
-            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
-            Descent(z, low),
-            Turn(fastest),
-        )
+        air = ask_glide_air(layers, k)
+        total += (z - low) / steady_glide(ensemble.craft.polar, float(fastest), air).sink_mps
         z = low
     return total
 

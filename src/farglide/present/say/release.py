@@ -7,7 +7,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say import sentences
-from farglide.present.say.speeds import flown_words, loss_words, timely_words
+from farglide.present.say.speeds import flown_words, loss_words, stay_words, timely_words
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import chance_words, km_text
 
@@ -51,6 +51,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
         f"{release.arrival_agl_m:.0f} m over it {over}",
         timely_words(outlook, clock),
+        stay_words(outlook),
         flattest,
         *loss_words(outlook),
         *flown_words(outlook, clock),

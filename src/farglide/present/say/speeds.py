@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.gear import GliderRow
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.release import SpeedLimit, SpeedRow
+from farglide.outlook.release import DownOutlook, SpeedLimit, SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock
@@ -86,10 +86,43 @@ def timely_words(outlook: Outlook, clock: FlightClock) -> str:
     if release is None or release.timely is None:
         return ""
     timely = release.timely
-    how = "by firm spiral and fast legs upwind" if timely.firm_spiral else "in gentle circles"
     over_s, down_s = timely.over_field_after_launch_s, timely.down_after_launch_s
     over = f"{km_text(timely.spare_m, 0)} km over {release.field} {clock.local(over_s)}"
-    return f"most height in time: {over}, down {how} {clock.local(down_s)}"
+    return f"most height in time: {over}, {down_words(timely.down)}, {clock.local(down_s)}"
+
+
+def stay_words(outlook: Outlook) -> str:
+    """Return how the flattest flight comes down over the field, or nothing where another is told.
+
+    A flight in time tells its own way down.
+    """
+    release = outlook.release
+    if release is None or release.timely is not None or release.down is None:
+        return ""
+    return f"over {release.field}: {down_words(release.down)}"
+
+
+def down_words(down: DownOutlook) -> str:
+    """Return how height is flown off over the field, and where circles alone do not stay there."""
+    told = "down in the firm spiral" if down.firm_spiral else "down in gentle circles"
+    legs, faced = _between_text(down.legs_between_amsl_m), _between_text(down.faced_between_amsl_m)
+    if legs:
+        told += f", with legs into the wind {legs}"
+        told += f" and no circle {faced}" if faced else ""
+    if down.beaten_between_amsl_m is None:
+        return told
+    high, low = (km_text(amsl_m, 1) for amsl_m in down.beaten_between_amsl_m)
+    ends = "flies back" if down.comes_back else "does not come back"
+    blown = f"it is blown up to {km_text(down.farthest_m)} km off and {ends}"
+    return f"{told}; between {high} and {low} km the wind is faster than it can fly: {blown}"
+
+
+def _between_text(amsl_m: tuple[float, float] | None) -> str:
+    """Return between which heights; nothing for a layer too thin for whole kilometres."""
+    if amsl_m is None:
+        return ""
+    high, low = (km_text(one, 0) for one in amsl_m)
+    return f"between {high} and {low} km" if high != low else ""
 
 
 def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
@@ -103,7 +136,8 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
     chance = chance_words(flown.over_field_ratio, outlook.bounds)
     over = f"{chance} over {outlook.release.field}{spread}"
-    down = f"down in gentle circles {clock.local(down_s)}{late_words(outlook, down_s)}"
+    late = late_words(outlook, down_s)
+    down = f"down in gentle circles and legs into the wind {clock.local(down_s)}{late}"
     straight = "all draws flown the flattest way, steered straight along the track"
     return [f"{straight}: {over}, by height alone; {down}"]
 

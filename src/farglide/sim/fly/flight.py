@@ -35,7 +35,8 @@ from farglide.sim.fly.climb import (
     step_up,
 )
 from farglide.sim.fly.descend import Falling, Sinking, fall_for
-from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer, is_over
+from farglide.sim.fly.homing import Goal, Homer, home_layer, is_over
+from farglide.sim.fly.over import hold_layer
 from farglide.sim.reach.speeds import Speeds, price_row
 
 _MOST_ROWS: Final = 20_000

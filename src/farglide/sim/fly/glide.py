@@ -1,10 +1,10 @@
-"""Glide: a steered glider down through one layer from any state, straight on or in circles."""
+"""Glide: a steered glider down through one layer from any state, straight on."""
 
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.glider.polar import EasBand, Winds, _best_eas, _steady
+from farglide.glider.polar import EasBand, Winds, _best_eas
 from farglide.kernel import inner
 from farglide.sim.core.march import Velocity, cell_below, lowered
 from farglide.sim.core.scene import Scene
@@ -41,20 +41,6 @@ class Course(NamedTuple):
 
     east: float
     north: float
-
-
-class Turn(NamedTuple):
-    """How height is flown off over one place."""
-
-    eas_mps: float = 0.0  # 0: the flattest glide of each layer
-    load: float = 1.0  # in the turn; 1: so wide that the bank costs nothing
-
-
-class Turning(NamedTuple):
-    """One glider that flies its height off over one place."""
-
-    craft: Craft
-    turn: Turn
 
 
 class Glided(NamedTuple):
@@ -107,22 +93,3 @@ def glide_layer(
     north_mps = made * course.north + aside * course.east
     velocity = Velocity(east_mps, north_mps, kept.sink_mps - wind.up_mps)
     return Glided(lowered(scene, cell, at, velocity, to_amsl_m), kept.eas_mps, course)
-
-
-@inner
-def turn_layer(
-    scene: Scene, errors: Errors, turning: Turning, at: Point, to_amsl_m: float
-) -> Glided:
-    """Return where a glider that turns on one spot of the air leaves its layer."""
-    (polar, limits, factor), turn = turning.craft, turning.turn
-    cell = cell_below(scene, at)
-    u, v, up = wind_at(scene, errors, cell)
-    air = glide_air(scene.layers, cell.layer)
-    eas = turn.eas_mps
-    if eas <= 0.0:
-        band = speed_band(polar, limits, scene.layers, cell.layer)
-        eas = _best_eas(polar, air, band, factor, Winds(0.0, 0.0, 0.0, 0.0))
-    sink = _steady(polar, eas, air, factor, turn.load)[1]
-    return Glided(
-        lowered(scene, cell, at, Velocity(u, v, sink - up), to_amsl_m), eas, Course(0.0, 0.0)
-    )

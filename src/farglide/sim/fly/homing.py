@@ -1,4 +1,4 @@
-"""Homing: straight on to a field and down over it, layer by layer, in a wind nobody knows."""
+"""Homing: straight on to a field, layer by layer, in a wind nobody knows, and down fast over it."""
 
 from typing import Final, NamedTuple
 
@@ -10,14 +10,14 @@ from farglide.sim.core.march import Velocity, carried, cell_below, lowered
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.core.wind import AirCell, Wind, wind_at
+from farglide.sim.core.wind import Wind, wind_at
 from farglide.sim.reach.bearings import Line, line_to
 from farglide.sim.reach.speeds import Kept, Speeds, kept_track, speed_on
 from farglide.sim.reach.straight import LEAST_SINK_RATIO
 from farglide.sim.reach.support import glide_air
 
 _PART: Final = 0.125
-_OVER_M: Final = 500.0
+OVER_M: Final = 500.0
 """Blown off farther than this, it flies back."""
 
 
@@ -102,34 +102,7 @@ def home_layer(
 @merged
 def is_over(scene: Scene, at: Point, goal: Goal) -> bool:
     """Tell whether a glider that stays over the field has not been blown off it."""
-    return line_home(scene, at, goal).away_m < _OVER_M
-
-
-@merged
-def hold_speed(goal: Goal, wind_eas: float, fastest_mps: float) -> tuple[float, float]:
-    """Return EAS and load factor over the field: circling, or facing a wind that is faster."""
-    if wind_eas < 0.95 * goal.circle_eas_mps:
-        return goal.circle_eas_mps, goal.circle_load
-    return min(max(1.03 * wind_eas, goal.circle_eas_mps), fastest_mps), 1.0
-
-
-@merged
-def hold_layer(scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point) -> Point:
-    """Return where a glider that stays over the field leaves its layer, or is down."""
-    cell: AirCell = cell_below(scene, at)
-    wind, air = wind_at(scene, errors, cell), glide_air(scene.layers, cell.layer)
-    fastest_mps = homer.speeds.fastest_mps[cell.layer]
-    wind_mps = np.sqrt(wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps)
-    eas, load = hold_speed(goal, wind_mps / air.tas_per_eas, fastest_mps)
-    level, sink = _steady(homer.polar, eas, air, homer.glide_factor, load)
-    if load == 1.0 and level < wind_mps:  # a steep path needs more speed to face the wind
-        eas = min(eas * 1.002 * wind_mps / level, max(fastest_mps, eas))
-        level, sink = _steady(homer.polar, eas, air, homer.glide_factor, load)
-    slip = max(1.0 - level / max(wind_mps, 1e-9), 0.0)
-    sink = max(sink - wind.up_mps, LEAST_SINK_RATIO * sink)
-    return lowered(
-        scene, cell, at, Velocity(wind.u_mps * slip, wind.v_mps * slip, sink), goal.ground_amsl_m
-    )
+    return line_home(scene, at, goal).away_m < OVER_M
 
 
 @merged

@@ -8,11 +8,11 @@ from farglide.arrays import FloatArray
 from farglide.earth.geodesy import EastNorth
 from farglide.kernel import compiled
 from farglide.sim.core.march import is_above
-from farglide.sim.core.scene import Scene, check_in_air
+from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, Offset, _metres_per_rad, apart_m
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
-from farglide.sim.fly.glide import Course, Gliding, Turn, Turning, Way, glide_layer, turn_layer
+from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
 from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.reaches import Reaches
@@ -113,20 +113,6 @@ def spare_amsl_m(reaches: Reaches, descent: Descent, top_m: float, away: EastNor
         else:
             high = middle
     return low
-
-
-@compiled
-def _descent_s(scene: Scene, errors: Errors, turning: Turning, descent: Descent) -> float:
-    at = Point(0.0, descent.from_amsl_m, 0.0, 0.0)
-    while is_above(at, descent.to_amsl_m):
-        at, _, _ = turn_layer(scene, errors, turning, at, descent.to_amsl_m)
-    return at.t_s
-
-
-def descent_s(scene: Scene, craft: Craft, descent: Descent, turn: Turn) -> float:
-    """Return seconds from one height down to another in one way of turning."""
-    check_in_air(scene, "to_amsl_m", descent.to_amsl_m)
-    return float(_descent_s(scene, no_errors(scene), Turning(craft, turn), descent))
 
 
 def from_launch_m(scene: Scene, north_rad: float, east_rad: float) -> EastNorth:
