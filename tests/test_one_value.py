@@ -193,7 +193,7 @@ def _fields(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
     span = clock.span(gap["from_after_launch_s"], gap["to_after_launch_s"])
     yield Quantity("no field open", span, (rf"no field at 9 in 10 {SPAN}", f"no field open {SPAN}"))
     best = chance_words(gap["best_ratio"], bounds_of(plan_json))
-    told = (rf"{SPAN[1:-1]} \(best {ODDS} at", rf"no field at 9 in 10; best {ODDS} at")
+    told = (rf"{SPAN[1:-1]} \(best {ODDS} at", rf"no field at 9 in 10 [^(]*\(best {ODDS} at")
     yield Quantity("best meanwhile", best, told)
     for n, field in enumerate(plan_json["fields"], start=1):
         shut = [band for band in field["bands"] if band["state"] == "shut"]

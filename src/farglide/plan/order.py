@@ -24,7 +24,7 @@ _ONE_M: Final = 300.0
 """A window by height no higher than this is said as one height."""
 _CREEPS: Final = 0.03
 """Chance of a burst of the next two minutes below which a burst is not yet likely."""
-_N_HIGHER: Final = 3
+_N_HIGHER: Final = 2
 _PLAINLY: Final = 0.03
 """A chance that is better by less than this is not worth a word."""
 

@@ -105,17 +105,17 @@ def _cover_words(
         return [f"Before {begins}, later than {cover.end}, no field is open."]
     if not gaps:
         return [f"From {begins} to {cover.end} some field is always open."]
-    told = [_gap_words(sortie, gap) for gap in gaps[:2]]
-    more = [f"So it is {len(gaps) - 2} times more."] if len(gaps) > 2 else []
-    return [*told, *more, f"Before {begins} no field is open."]
+    told = " and ".join(_gap_words(sortie, gap) for gap in gaps[:2])
+    more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
+    wanted = chance_words(sortie.wish.open_ratio)
+    return [f"No field at {wanted} {told}{more}, nor before {begins}."]
 
 
 def _gap_words(sortie: Sortie, gap: Gap) -> str:
     """Return when no field is open, and how near the best of them comes."""
     start, end = (clock_words(sortie, s) for s in (gap.from_after_launch_s, gap.to_after_launch_s))
     best = chance_words(gap.best_ratio, sortie.wish.bounds)
-    wanted = chance_words(sortie.wish.open_ratio)
-    return f"From {start} to {end} no field at {wanted}; best {best} at {gap.best_field}."
+    return f"from {start} to {end} (best {best} at {gap.best_field})"
 
 
 def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
