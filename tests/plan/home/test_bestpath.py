@@ -21,6 +21,16 @@ def test_out_of_reach_it_is_unknown(plain: Ensemble) -> None:
     assert np.isnan(straight_loss_m(plain, at_45, HOME))
 
 
+def test_right_above_the_field_nothing_is_lost(plain: Ensemble, at_76: int) -> None:
+    """There no direction is the one toward it."""
+    layers, tracks = plain.air.scene.layers, plain.climbs.tracks
+    still, stays = np.zeros_like(layers.u_mps), np.zeros_like(tracks.north_rad)
+    scene = plain.air.scene._replace(layers=layers._replace(u_mps=still, v_mps=still))
+    climbs = replace(plain.climbs, tracks=tracks._replace(north_rad=stays, east_rad=stays))
+    above = replace(plain, air=replace(plain.air, scene=scene), climbs=climbs)
+    assert straight_loss_m(above, at_76, HOME) == 0.0
+
+
 def test_in_still_air_the_straight_way_is_the_best(plain: Ensemble, at_76: int) -> None:
     layers = plain.air.scene.layers
     still = np.zeros_like(layers.u_mps)
