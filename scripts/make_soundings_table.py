@@ -158,9 +158,7 @@ def flight_from(demo: Sortie, one: Reported, asking: Asking) -> Sortie:
     )
     home = Field(name="home", lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=amsl_m)
     margin_ratio = 0.0 if asking.on_best_path else demo.glider.speed_margin_ratio
-    glider = replace(
-        demo.glider, flown_ratio=asking.flown_ratio, speed_margin_ratio=margin_ratio
-    )
+    glider = replace(demo.glider, flown_ratio=asking.flown_ratio, speed_margin_ratio=margin_ratio)
     return replace(demo, launch=launch, fields=(home,), glider=glider)
 
 
