@@ -3,6 +3,7 @@
 The scripts were run once. They simplify: the climb starts at sea level, the glider keeps no energy
 of slowing down, fields are asked of one climb without errors, chances are those of 200 draws.
 Their winds err by 1.5 m/s and 8 % of the speed over 3 km of height, the same out and home.
+A draw of theirs reaches what the best path through its own winds does, up to the speed limits.
 `Runs` sets the plan's own functions to the same, or leaves them whole.
 """
 
@@ -171,6 +172,18 @@ def drawn(case: Case, asked: Grain) -> Ensemble:
         return drawn_ensemble(case.sortie, case.sounding, asked)
     with mock.patch.object(ensembles, "air_doubts_of", in_one_depth):
         return drawn_ensemble(case.sortie, case.sounding, asked)
+
+
+def apart_of(case: Case, seed: int) -> tuple[float, ...]:
+    """Return how often home is open at T+62 and T+64, winds out and home of 1000 draws each."""
+    asked = Grain(n_draws=1000, seed=seed, slowing=case.slowing, slab=5, prices_mps=(8.0,))
+    ensemble = drawn(case, asked)
+    others = drawn(case, replace(asked, seed=seed + 1000)).climbs.tracks
+    torn = replace(ensemble, climbs=replace(ensemble.climbs, tracks=others))
+    home = Goals(*(array[:1] for array in ensemble.goals))
+    with on_best_paths():
+        reach_ratio = chances_of_climb(torn, np.array([124, 128]), home).reach_ratio
+    return tuple(float(share) for share in reach_ratio[:, 0])
 
 
 def odds_of(case: Case) -> Chance:
