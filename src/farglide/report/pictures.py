@@ -11,9 +11,9 @@ from farglide.present.draw.ladder import frame, ladder
 from farglide.present.draw.maps import launch_map, plan_map
 
 HEIGHTS_PX: Final = {
-    "ladder": (238.0, 262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
-    "map": (62.0, 80.0, 104.0, 146.0, 206.0),
-    "side": (84.0, 100.0, 118.0, 140.0),
+    "ladder": (220.0, 238.0, 262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
+    "map": (54.0, 62.0, 80.0, 104.0, 146.0, 206.0),
+    "side": (74.0, 84.0, 100.0, 118.0, 140.0),
 }
 
 
