@@ -21,6 +21,8 @@ _AT_ONCE: Final = 64
 _FEWEST_DRAWS: Final = 20
 """Links are asked for so many draws: what they have left differs little between draws."""
 _LOW_STEP_M: Final = 3000.0
+_FLOWN_STEP_M: Final = 2000.0
+_FEW_ASIDE_RATIO: Final = 0.05
 
 
 class Spots(NamedTuple):
@@ -93,21 +95,32 @@ def heard_from(ensemble: Ensemble, spots: Spots) -> Ensemble:
     return replace(ensemble, listening=told)
 
 
-def thinned(amsl_m: FloatArray, from_amsl_m: float) -> IntArray:
+def thinned(amsl_m: FloatArray, from_amsl_m: float, high_step_m: float) -> IntArray:
     """Return which heights of release are enough to find the best chance to 2 points.
 
-    Of those below the height from which releases count every 3 km, then every one: a stand may be
-    manned in between. The last is kept.
+    Of those below the height from which releases count every 3 km, then as far apart as said: a
+    stand may be manned in between. The last is kept.
 
-    >>> thinned(np.arange(0.0, 9000.0, 1000.0), 7000.0).tolist()
+    >>> thinned(np.arange(0.0, 9000.0, 1000.0), 7000.0, 0.0).tolist()
     [0, 3, 6, 7, 8]
     """
     kept = [0]
     for j in range(1, len(amsl_m)):
-        is_far = abs(amsl_m[j] - amsl_m[kept[-1]]) >= _LOW_STEP_M - 1.0
-        if is_far or amsl_m[j] >= from_amsl_m:
+        step_m = high_step_m if amsl_m[j] >= from_amsl_m else _LOW_STEP_M
+        begins = amsl_m[j - 1] < from_amsl_m <= amsl_m[j]
+        if begins or abs(amsl_m[j] - amsl_m[kept[-1]]) >= step_m - 1.0:
             kept.append(j)
     return np.unique(np.array([*kept, len(amsl_m) - 1], dtype=np.int64))
+
+
+def _high_step_m(ensemble: Ensemble) -> float:
+    """Return how far apart heights are asked from the wished one on.
+
+    Where a cross wind sets many draws aside, they are flown one by one: fewer heights are asked
+    there, between which the best chance differs by less than 2 points.
+    """
+    aside = ensemble.reach.reaches.free.beaten_amsl_m[:, :, 1] > 0.0
+    return _FLOWN_STEP_M if float(aside.mean()) > _FEW_ASIDE_RATIO else 0.0
 
 
 def asking_of(ensemble: Ensemble) -> Asking:
@@ -117,7 +130,7 @@ def asking_of(ensemble: Ensemble) -> Asking:
     """
     every, wanted_m = rules_of(ensemble, STEP_M), ensemble.sortie.wish.wanted_amsl_m
     from_m = wanted_m if (every.amsl_m >= wanted_m).any() else 0.0
-    few = thinned(every.amsl_m, from_m)
+    few = thinned(every.amsl_m, from_m, _high_step_m(ensemble))
     return Asking(
         ensemble=ensemble,
         axis_rad=drift_axis_rad(ensemble),
