@@ -1,5 +1,6 @@
 """Which links a plan counts, in words: all, one, or none where nobody stands to hear them."""
 
+import re
 from dataclasses import replace
 
 from farglide.air.column import Sounding
@@ -11,7 +12,9 @@ from farglide.plan.verdict import Cover, verdict, why
 from farglide.present.say.answer import answer_lines
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Sortie, Tag
+
+from ..conftest import Planned
 
 
 def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:
@@ -122,3 +125,33 @@ def test_what_is_open_and_yet_not_worth_a_release_is_told_with_its_chance(
     fields = tuple(steps(field, 0.4 if field.name == "Brackmoor" else 0.3) for field in demo.fields)
     text = why(sortie, None, fields, Cover((), 7200.0, "the burst", None, 40e3))
     assert "The best chance of all is 4 in 10: Brackmoor, released at 0 km." in text
+
+
+def test_a_speed_limit_that_ends_the_window_is_told_and_not_a_way_back_too_long(
+    sortie: Sortie, planned: Planned
+) -> None:
+    """At a guessed Mach limit of 0.38 pull-outs from above some 27 km pass it."""
+    glider = replace(sortie.glider, top_mach=0.38)
+    tags = sortie.tags | {"glider.top_mach": Tag.GUESS}
+    outlook = planned(replace(sortie, glider=glider, tags=tags))
+    release = outlook.release
+    assert release is not None
+    assert release.bound_by == "speeds"
+    home = outlook.fields[0]
+    last = home.bands[-1]
+    assert (last.state, last.causes[0].kind) == ("shut", "mach")
+    assert last.reason == "the pull-out passes the Mach limit of 0.38, a guess"
+    assert "then a speed limit is passed." in outlook.why
+    assert f"{last.reason}." in outlook.why
+    assert "the way back grows too long" not in outlook.why
+    assert "a speed limit ends the window" in " ".join(" ".join(answer_lines(outlook)).split())
+
+
+def test_above_the_wanted_height_the_reason_is_told(sortie: Sortie, planned: Planned) -> None:
+    glider = replace(sortie.glider, top_mach=0.22)
+    outlook = planned(replace(sortie, glider=glider))
+    assert outlook.release is not None
+    assert re.search(
+        r"Above the \d+ km you want, no field is worth a release \(.*Mach limit of 0.22\)\.",
+        outlook.why,
+    )

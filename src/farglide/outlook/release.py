@@ -1,11 +1,11 @@
 """The release decided on, and the ways home from it."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from farglide.outlook.ascent import Spread
 
-Ending = Literal["burst", "reach", "packs", "light", "command", "picture"]
+Ending = Literal["burst", "reach", "speeds", "packs", "light", "command", "picture"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +21,13 @@ class Window:
     to_amsl_m: float
 
 
+class HeightSpan(NamedTuple):
+    """From which height down to which."""
+
+    from_amsl_m: float
+    to_amsl_m: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DownOutlook:
     """How height is flown off over the field so that the glider stays there, without errors.
@@ -32,9 +39,9 @@ class DownOutlook:
     firm_spiral: bool  # turns in the firm spiral; else in gentle circles
     farthest_m: float  # that it gets from the field
     comes_back: bool  # ends over the field, blown off or not on its way
-    legs_between_amsl_m: tuple[float, float] | None  # legs into the wind take half the time or more
-    faced_between_amsl_m: tuple[float, float] | None  # all of it: no circle
-    beaten_between_amsl_m: tuple[float, float] | None  # a wind faster than it can fly
+    legs_between_amsl_m: HeightSpan | None  # legs into the wind take half the time or more
+    faced_between_amsl_m: HeightSpan | None  # all of it: no circle
+    beaten_between_amsl_m: HeightSpan | None  # a wind faster than it can fly
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

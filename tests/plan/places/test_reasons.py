@@ -83,7 +83,14 @@ def test_below_a_breeze_no_wind_is_told(ensemble: Ensemble) -> None:
 def test_without_a_limit_that_costs_much_it_is_the_drop_or_the_height(ensemble: Ensemble) -> None:
     assert without_one(ensemble, 5_000.0) == "height"
     slow = replace(ensemble.craft, ceiling_amsl_m=4_000.0)
-    assert without_one(replace(ensemble, craft=slow), 5_000.0) == "speeds"
+    assert without_one(replace(ensemble, craft=slow), 5_000.0) == "mach"
+    for limits, kind in (
+        ({"top_mach": 0.01}, "mach"),
+        ({"top_eas_mps": 1.0}, "top_eas"),
+        ({"top_mach": 0.01, "top_eas_mps": 1.0}, "speeds"),
+    ):
+        craft = replace(ensemble.craft, limits=ensemble.craft.limits._replace(**limits))
+        assert without_one(replace(ensemble, craft=craft), 5_000.0) == kind
     lost_m = np.full_like(ensemble.reach.losses.lost_m, np.nan)
     losses = ensemble.reach.losses._replace(lost_m=lost_m)
     stuck = replace(ensemble, reach=replace(ensemble.reach, losses=losses))

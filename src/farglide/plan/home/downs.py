@@ -2,8 +2,9 @@
 
 from typing import Final
 
+from farglide.arrays import BoolArray
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.release import DownOutlook
+from farglide.outlook.release import DownOutlook, HeightSpan
 from farglide.plan.home.glides import own_craft
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, Stay, stay_over
@@ -40,10 +41,15 @@ def down_outlook(stay: Stay, *, firm_spiral: bool) -> DownOutlook:
         firm_spiral=firm_spiral,
         farthest_m=stay.farthest_m,
         comes_back=stay.comes_back,
-        legs_between_amsl_m=stay.between_m(stay.legs_ratio >= _MOSTLY_RATIO),
-        faced_between_amsl_m=stay.between_m(stay.legs_ratio >= _FACED_RATIO),
-        beaten_between_amsl_m=stay.between_m(stay.set_back_mps > 0.0),
+        legs_between_amsl_m=_span(stay, stay.legs_ratio >= _MOSTLY_RATIO),
+        faced_between_amsl_m=_span(stay, stay.legs_ratio >= _FACED_RATIO),
+        beaten_between_amsl_m=_span(stay, stay.set_back_mps > 0.0),
     )
+
+
+def _span(stay: Stay, rows: BoolArray) -> HeightSpan | None:
+    between_m = stay.between_m(rows)
+    return HeightSpan(*between_m) if between_m else None
 
 
 def _down(ensemble: Ensemble, descent: Descent, turn: Turn) -> Stay:

@@ -1,6 +1,7 @@
 """Reasons: what keeps a field from being open, in a few words."""
 
 import math
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -49,9 +50,17 @@ def without_one(ensemble: Ensemble, amsl_m: float) -> CauseKind:
     """Return what is told of a height at which no single limit costs much."""
     if never_level(ensemble, amsl_m):
         return "drop"
-    if amsl_m > ensemble.craft.ceiling_amsl_m or not within_caps(ensemble, np.array(amsl_m)):
-        return "speeds"
-    return "height"
+    craft = ensemble.craft
+    if amsl_m > craft.ceiling_amsl_m:
+        return "mach"
+    if within_caps(ensemble, np.array(amsl_m)):
+        return "height"
+    kinds: dict[CauseKind, str] = {"mach": "top_mach", "top_eas": "top_eas_mps"}
+    for kind, name in kinds.items():
+        freed = replace(craft, limits=craft.limits._replace(**{name: math.inf}))
+        if within_caps(replace(ensemble, craft=freed), np.array(amsl_m)):
+            return kind
+    return "speeds"
 
 
 def cause_of(ensemble: Ensemble, kind: CauseKind, at: At, saves_ratio: float) -> Cause:

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.gear import GliderRow
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.release import DownOutlook, SpeedLimit, SpeedRow
+from farglide.outlook.release import DownOutlook, HeightSpan, SpeedLimit, SpeedRow
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock
@@ -117,7 +117,7 @@ def down_words(down: DownOutlook) -> str:
     return f"{told}; between {high} and {low} km the wind is faster than it can fly: {blown}"
 
 
-def _between_text(amsl_m: tuple[float, float] | None) -> str:
+def _between_text(amsl_m: HeightSpan | None) -> str:
     """Return between which heights; nothing for a layer too thin for whole kilometres."""
     if amsl_m is None:
         return ""

@@ -10,6 +10,7 @@ from farglide.sim.core.tracks import Tracks
 
 SLOW_MPS: Final = 1.0
 """Who climbs less than this is near the top of the climb (common practice, no source)."""
+_LEAST_M: Final = 1e-9  # less is no rise
 _BEGINS_S: Final = 300.0
 """No climb is called slow in the first minutes: the balloon still swings and finds its speed."""
 
@@ -43,7 +44,7 @@ def passages_s(seen_m: FloatArray, step_s: float, heights_m: FloatArray) -> Floa
     after = np.stack([np.searchsorted(row, heights_m) for row in highest])
     last = np.minimum(after, n_times - 1)
     low, high = (np.take_along_axis(highest, at, axis=1) for at in (np.maximum(last - 1, 0), last))
-    rises = np.isfinite(low) & (high > low) & (after > 0)
+    rises = np.isfinite(low) & (high - low > _LEAST_M) & (after > 0)
     with np.errstate(invalid="ignore"):
         back = np.where(rises, (high - heights_m) / np.where(rises, high - low, 1.0), 0.0)
     found = np.asarray(step_s * (after - back))
