@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick docs bench fits honesty lock clean
+.PHONY: demo test quick docs bench fits honesty value lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -28,6 +28,9 @@ fits: $(VENV)/.dev
 honesty: $(VENV)/.dev
 	$(BIN)/python -m bench.odds.fetch
 	$(BIN)/python -m bench.odds.honesty --out docs/honesty.txt
+
+value: $(VENV)/.dev
+	$(BIN)/python -m bench.value --out docs/value.txt
 
 $(VENV)/.made:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'

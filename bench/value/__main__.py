@@ -11,14 +11,14 @@ from bench.value.places import pairs
 from bench.value.rules import SIMPLE, Aim
 from bench.value.sorties import AIMS, LAUNCHES, Flown, flown
 
-_N_BALLOONS = 5
+_N_BALLOONS = 7
 
 
 def main() -> None:
     """Fly every sortie under every rule and print the tables, and write them if asked."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--out", type=Path)
-    parser.add_argument("--every", type=int, default=2, help="take every n-th pair alone")
+    parser.add_argument("--every", type=int, default=3, help="take every n-th pair alone")
     wanted = parser.parse_args()
     found: list[Flown] = []
     for number, pair in enumerate(pairs()[:: wanted.every]):
