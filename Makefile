@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick docs bench lock clean
+.PHONY: demo test quick docs bench fits honesty value lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -19,6 +19,18 @@ docs: $(VENV)/.dev
 
 bench: $(VENV)/.dev
 	$(BIN)/python -m bench --out docs/benchmarks.txt
+
+# The open soundings are fetched once, into the user's cache.
+fits: $(VENV)/.dev
+	$(BIN)/python -m bench.odds.fetch
+	$(BIN)/python -m bench.odds.fits --out docs/fits.txt
+
+honesty: $(VENV)/.dev
+	$(BIN)/python -m bench.odds.fetch
+	$(BIN)/python -m bench.odds.honesty --out docs/honesty.txt
+
+value: $(VENV)/.dev
+	$(BIN)/python -m bench.value --out docs/value.txt
 
 $(VENV)/.made:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'

@@ -6,14 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.air.between import air_at
-from farglide.air.doubt import _at_layer
-from farglide.constants import STANDARD_GRAVITY_MPS2
-from farglide.fall import _fall_speed_mps
-from farglide.glider.polar import GlideAir, _steady
+from farglide.balloon.bands import _band_ratio
+from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
+from farglide.fall import THIN_EXPONENT, _fall_speed_mps
+from farglide.glider.polar import EasBand, GlideAir
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
 from farglide.kernel import door, roomy
 from farglide.sim.core.march import drifted
-from farglide.sim.core.scene import _envelope, _errors
+from farglide.sim.core.scene import _envelope, _errors_home, _errors_out
 from farglide.sim.core.step import (
     Errors,
     Masses,
@@ -27,8 +27,10 @@ from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.flight import Ends, Orders
-from farglide.sim.fly.homing import Course, hold_speed, toward
-from farglide.sim.fly.speeds import speed_at
+from farglide.sim.fly.homing import toward
+from farglide.sim.fly.over import Glider, Turn, circle_of, held_in
+from farglide.sim.reach.bearings import line_to
+from farglide.sim.reach.speeds import kept_track, speed_on
 
 ask_rise_mps = door(_rise_mps)
 ask_drifted = door(drifted)
@@ -46,10 +48,9 @@ def _wind_between(scene: Any, errors: Any, z: float) -> tuple[float, float, floa
     w = x - k
     out = np.zeros(5)
     for j, share in ((k, 1.0 - w), (k + 1, w)):
-        sd = layers.wind_sd_mps[j]
-        out[0] += share * (layers.u_mps[0, j] + sd * _at_layer(scene.knots, errors.east, j))
-        out[1] += share * (layers.v_mps[0, j] + sd * _at_layer(scene.knots, errors.north, j))
-        out[2] += share * scene.up_sd_mps * _at_layer(scene.knots, errors.up, j)
+        out[0] += share * (layers.u_mps[0, j] + errors.east_mps[j])
+        out[1] += share * (layers.v_mps[0, j] + errors.north_mps[j])
+        out[2] += share * errors.up_mps[j]
         out[3] += share * layers.shortening_ratio[j]
         out[4] += share * layers.slowing_s2pm2[j]
     return out[0], out[1], out[2], out[3], out[4]
@@ -60,11 +61,12 @@ def climb_rates(
     scene: Any, balance: Any, flight: Any, hanging_kg: float, y: FloatArray
 ) -> tuple[float, float, float]:
     """Rates of height, north and east (radians) of a climb."""
-    envelope, errors = flight
+    envelope, errors, factors = flight
     air = air_at(scene.layers, y[0])
     speed, _ = _rise_mps(envelope, balance, Masses(envelope.gas_kg, hanging_kg), air, 2.0)
     u, v, up, ground, _ = _wind_between(scene, errors, y[0])
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
+    speed *= _band_ratio(factors, y[0])
     return speed + up, v * ground / meridian, u * ground / parallel
 
 
@@ -81,39 +83,36 @@ def glide_rates(
     air = GlideAir(rho, mu, ratio, slowing, g / STANDARD_GRAVITY_MPS2)
     goal = Offset(orders.goal.north_rad, orders.goal.east_rad)
     east_m, north_m = apart_m(scene.frame, Offset(y[1], y[2]), goal)
-    away = np.sqrt(east_m * east_m + north_m * north_m)
-    course = Course(away, east_m / max(away, 1e-3), north_m / max(away, 1e-3))
+    line = line_to(east_m, north_m)
     k = layer_index(layers, y[0])
-    eas = speed_at(speeds, k, (u * course.east + v * course.north) / ratio)
-    level, sink = _steady(polar, eas, air, factor, 1.0)
-    east_v, north_v, _ = toward(Wind(u, v, up), course, level)
+    band = EasBand(speed_on(speeds, 0, k, line), speeds.fastest_mps[k])
+    kept = kept_track(polar, air, factor, v * line.east - u * line.north, band)
+    east_v, north_v, _ = toward(Wind(u, v, up), line, kept)
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
     return (
-        -max(sink - up, 0.05),
+        -max(kept.sink_mps - up, 0.2 * kept.sink_mps),
         north_v * ground / meridian,
         east_v * ground / parallel,
-        away,
+        line.away_m,
     )
 
 
 @roomy
 def circle_rates(
-    scene: Any, flight: Any, orders: Orders, y: FloatArray
+    scene: Any, speeds: Any, flight: Any, orders: Orders, y: FloatArray
 ) -> tuple[float, float, float]:
-    """Rates of height, north and east while circling over the field."""
+    """Rates of height, north and east while staying over the field."""
     polar, factor, errors = flight
     _, _, rho, mu, _, g = air_at(scene.layers, y[0])
     u, v, up, ground, slowing = _wind_between(scene, errors, y[0])
     air = GlideAir(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
-    eas, load = hold_speed(orders.goal, wind / air.tas_per_eas)
-    level, sink = _steady(polar, eas, air, factor, load)
-    if load == 1.0 and level < wind:
-        eas = min(eas * 1.002 * wind / level, orders.goal.top_eas_mps)
-        level, sink = _steady(polar, eas, air, factor, load)
-    slip = max(1.0 - level / max(wind, 1e-6), 0.0) * ground
+    fastest, goal = speeds.fastest_mps[layer_index(scene.layers, y[0])], orders.goal
+    glider, turn = Glider(polar, air, factor), Turn(goal.circle_eas_mps, goal.circle_load, 0.0)
+    sink, back = held_in(glider, circle_of(glider, turn), wind, fastest)
+    slip = back / max(wind, 1e-6) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])
-    return -max(sink - up, 0.05), v * slip / meridian, u * slip / parallel
+    return -max(sink - up, 0.2 * sink), v * slip / meridian, u * slip / parallel
 
 
 @roomy
@@ -128,6 +127,7 @@ def fallen(
         h = min(left, 0.1)
         rho = air_at(scene.layers, at.amsl_m).rho_kgpm3
         settled = _fall_speed_mps(mass_kg, orders.remains_area_m2, rho, STANDARD_GRAVITY_MPS2)
+        settled *= (rho / SEA_LEVEL_DENSITY_KGPM3) ** THIN_EXPONENT
         after = speed + h * STANDARD_GRAVITY_MPS2 * (1.0 - (speed / settled) ** 2)
         on = drifted(scene, errors, at, h)
         at = Point(on.t_s, at.amsl_m - 0.5 * h * (speed + after), on.north_rad, on.east_rad)
@@ -150,8 +150,8 @@ def step_some(
     balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
     for i in range(some.first, some.last):
-        envelope, errors = _envelope(swarm, balloon.envelope, i), _errors(swarm, i)
-        flight = (envelope, errors)
+        envelope, errors = _envelope(swarm, balloon.envelope, i), _errors_home(swarm, i)
+        flight = (envelope, _errors_out(swarm, i), swarm.climb_factor[i])
         y = np.array([start_m, 0.0, 0.0])
         t, burst = 0.0, False
         while t < orders.release_s - 1e-9 and not burst:
@@ -206,9 +206,9 @@ def step_some(
                     h = h * a4[3] / gone
                     over = y[0] + h * rates[0]
             else:
-                a = circle_rates(scene, glider, orders, y)
+                a = circle_rates(scene, speeds, glider, orders, y)
                 mid = np.array([y[0] + h * a[0], y[1] + h * a[1], y[2] + h * a[2]])
-                b = circle_rates(scene, glider, orders, mid)
+                b = circle_rates(scene, speeds, glider, orders, mid)
                 rates = (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]), 0.5 * (a[2] + b[2]))
             if y[0] + h * rates[0] < orders.goal.ground_amsl_m:
                 h = (y[0] - orders.goal.ground_amsl_m) / -rates[0]
@@ -231,13 +231,16 @@ def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, 
 
     balloon, craft, speeds, reaction_s = gear
     balance = balloon.balance
-    envelope, errors = (
-        _envelope(swarm, balloon.envelope, i),
-        Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i]),
+    envelope = _envelope(swarm, balloon.envelope, i)
+    out, errors = (
+        Errors(getattr(swarm, f"{way}_east_mps")[i], getattr(swarm, f"{way}_north_mps")[i], rise)
+        for way, rise in (("out", swarm.rise_mps[i]), ("home", swarm.rise_mps[i]))
     )
 
+    factors = swarm.climb_factor[i]
+
     def climbing(_: float, y: FloatArray) -> Any:
-        return climb_rates(scene, balance, (envelope, errors), balloon.hanging_kg, y)
+        return climb_rates(scene, balance, (envelope, out, factors), balloon.hanging_kg, y)
 
     def size(_: float, y: FloatArray) -> float:
         air = air_at(scene.layers, y[0])
@@ -278,7 +281,7 @@ def adaptive(scene: Any, swarm: Any, gear: Any, orders: Orders, start_m: float, 
         y = np.array([y[0], orders.goal.north_rad, orders.goal.east_rad])
 
         def circling(_: float, y: FloatArray) -> Any:
-            return circle_rates(scene, glider, orders, y)
+            return circle_rates(scene, speeds, glider, orders, y)
 
         last = solve_ivp(circling, (t, t + 40_000.0), y, rtol=1e-6, events=down)
         y, t = last.y[:, -1], float(last.t[-1])

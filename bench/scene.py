@@ -10,9 +10,7 @@ from farglide.gather.gather import gather
 from farglide.sim.core.losses import Fleet
 from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Gear, Orders, climbing
-from farglide.sim.fly.glide import Craft
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.speeds import speeds_of
 from farglide.sortie.grain import Grain
 
 
@@ -28,9 +26,7 @@ def demo_ensemble(n_draws: int, n_threads: int = 2, **asked: Any) -> Any:
 
 def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
     """Gear and orders of whole flights home from one release time, and where they begin."""
-    speeds = speeds_of(
-        ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
-    )
+    speeds = ensemble.reach.reaches.speeds
     drawn, craft = ensemble.draws, ensemble.craft
     fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
     goal = Goal(
@@ -39,7 +35,6 @@ def flight_parts(ensemble: Any, release_s: float = 4500.0) -> Any:
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
-        top_eas_mps=ensemble.craft.limits.top_eas_mps,
     )
     orders = Orders(release_s, goal, ensemble.craft.best_eas_mps, remains_area_m2=0.2)
     begins = climbing(from_hand(drawn.swarm, ensemble.sortie.launch.amsl_m))

@@ -64,19 +64,20 @@ amsl_m = 240
 
 [balloon]
 mass_kg = 1.0
-burst_diameter_m = 6.6                   # long in store: well below its sheet
+burst_diameter_m = 7.05                  # long in store: below its sheet
 burst_diameter_spread_ratio = 0.06
+early_burst_ratio = 0.03
 gas = "hydrogen"
 purity_ratio = 1.0
-neck_lift_kg = 1.60
+neck_lift_kg = 2.15
 neck_lift_spread_kg = 0                  # the doubt about the climb stands in [doubt]
-drag_coefficient = 0.30
+drag_factor = 1.0                        # the usual curve
 drag_factor_spread_ratio = 0
 gas_warmer_k = 0
 gas_warmer_spread_k = 0
 film_stiffness_npm = 0
 leak_ratio_ps = 0
-typical = ["burst_diameter", "drag_coefficient"]
+typical = ["burst_diameter", "drag_factor", "early_burst"]
 
 [train]
 line_kg = 0.14
@@ -106,6 +107,12 @@ pull_eas_mps = 13
 pull_load = 2.0
 level_angle_deg = 8
 heading_s = 0                            # found at once
+
+[release]
+seen_by = "gnss"
+seen_to_amsl_m = 50000
+seen_error_m = 15
+free_after_burst_ratio = 0.5             # invented: nobody has counted it
 
 [[packs]]
 name = "all"
@@ -187,14 +194,13 @@ fails_in_3h_percent = 1
 {stands}
 {barriers}
 [doubt]
-wind_mps = 1.5
-wind_ratio = 0.08
-wind_depth_m = 3000
 vertical_mps = 0
 ascent_ratio = 0.05
 
 [wish]
+bring_to = "any"
 wanted_amsl_m = 20000
+enough_ratio = 0.9
 arrival_agl_m = 300
 open_ratio = 0.9
 doubtful_ratio = 0.5

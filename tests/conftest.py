@@ -16,15 +16,19 @@ from typing import Any
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.ensemble import Ensemble
+from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
+from farglide.rig import airdoubts
+from farglide.rig.airdoubts import between_passages_s
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie
+from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
 from farglide.sources.winds import read_winds
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
@@ -75,10 +79,28 @@ def plain() -> ModuleType:
     return module
 
 
+def compared(flight: FlightFile) -> FlightFile:
+    """Return the demo with the balloon and climb of docs/why/0004-compared, computed elsewhere too.
+
+    One drag coefficient for the whole climb, one error for the whole climb, no early bursts.
+    """
+    balloon = replace(
+        flight.sortie.balloon,
+        neck_lift_kg=Known(value=1.6),
+        burst_diameter_m=Known(value=6.6, sd=0.06 * 6.6, tag=Tag.TYPICAL),
+        drag_table=((1e4, 0.30), (1e7, 0.30)),
+        drag_factor=Known(value=1.0, tag=Tag.TYPICAL),
+        early_burst_ratio=Known(value=0.0),
+    )
+    doubt = replace(flight.sortie.doubt, ascent_ratio=0.05, ascent_band_ratio=0.0)
+    sortie = replace(flight.sortie, balloon=balloon, doubt=doubt)
+    return replace(flight, sortie=sortie, drag_given=True)
+
+
 @pytest.fixture(scope="session")
 def demo_flight() -> FlightFile:
-    """Return the demo flight as its file states it."""
-    return read_flight_file(ASSETS / "amber-evening.toml")
+    """Return the demo flight, its balloon and climb as in the figures computed elsewhere."""
+    return compared(read_flight_file(ASSETS / "amber-evening.toml"))
 
 
 @pytest.fixture(scope="session")
@@ -125,6 +147,20 @@ def _text(value: Any) -> str:
     if isinstance(value, dict):
         return "{" + ", ".join(f"{_text(k)} = {_text(v)}" for k, v in value.items()) + "}"
     return value.isoformat() if hasattr(value, "isoformat") else repr(value)
+
+
+@pytest.fixture
+def keep_minutes(monkeypatch: pytest.MonkeyPatch) -> Callable[[Ensemble], None]:
+    """Return a function after which every flight has one's times between passages of a layer.
+
+    A changed flight keeps the air of the old one; drawn afresh it would have its own.
+    """
+
+    def keep(ensemble: Ensemble) -> None:
+        elapsed_s = between_passages_s(ensemble.sortie, ensemble.air.column)
+        monkeypatch.setattr(airdoubts, "between_passages_s", lambda *_: elapsed_s)
+
+    return keep
 
 
 @pytest.fixture
@@ -191,12 +227,33 @@ def boxed_pack(sortie: Sortie) -> PackSpec:
     return replace(sortie.packs[0], cold_ratio=None, box=BOX)
 
 
+@pytest.fixture(scope="session")
+def taken_along() -> Callable[[Sounding, Sortie, Sortie], Sounding]:
+    """Return a function that has winds as old and as near for another flight as for their own."""
+
+    def take(winds: Sounding, own: Sortie, other: Sortie) -> Sounding:
+        old, new = own.launch, other.launch
+        return replace(
+            winds,
+            t_s=winds.t_s + new.t_s - old.t_s,
+            lat_deg=winds.lat_deg + new.lat_deg - old.lat_deg,
+            lon_deg=wrapped_lon_deg(winds.lon_deg + new.lon_deg - old.lon_deg),
+        )
+
+    return take
+
+
 @pytest.fixture(scope="module")
-def planned(demo_sounding: Sounding) -> Planned:
+def planned(
+    demo_flight: FlightFile,
+    demo_sounding: Sounding,
+    taken_along: Callable[[Sounding, Sortie, Sortie], Sounding],
+) -> Planned:
     """Return a function that plans a sortie in the winds of the demo, and shows it to all faces."""
 
     def make(sortie: Sortie) -> Outlook:
-        outlook = plan(sortie, Pack(sounding=demo_sounding), Grain(n_draws=100))
+        winds = taken_along(demo_sounding, demo_flight.sortie, sortie)
+        outlook = plan(sortie, Pack(sounding=winds), Grain(n_draws=100))
         json.dumps(outlook.document(), allow_nan=False)
         assert "nan" not in "\n".join(answer_lines(outlook)).split()
         assert render_brief(outlook).startswith("<!doctype html>")

@@ -2,6 +2,8 @@
 
 The scripts were run once. They simplify: the climb starts at sea level, the glider keeps no energy
 of slowing down, fields are asked of one climb without errors, chances are those of 200 draws.
+Their winds err by 1.5 m/s and 8 % of the speed over 3 km of height, the same out and home.
+A draw of theirs reaches what the best path through its own winds does, up to the speed limits.
 `Runs` sets the plan's own functions to the same, or leaves them whole.
 """
 
@@ -9,10 +11,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
+from unittest import mock
 
 import numpy as np
+from best_path import on_best_paths
 
-from farglide.air.column import Sounding
+from farglide.air.column import Column, Sounding
+from farglide.chances import ensemble as ensembles
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb, shut_s
 from farglide.chances.ensemble import (
@@ -21,7 +26,6 @@ from farglide.chances.ensemble import (
     drawn_ensemble,
     plain_climbs,
     plain_ensemble,
-    with_balloon,
 )
 from farglide.chances.trial import drift_axis_rad, median_burst_s, moments_of
 from farglide.chances.window import Decision, decide
@@ -30,10 +34,12 @@ from farglide.outlook.gear import SunOutlook
 from farglide.plan.ascent import LEVELS, level_amsl_m
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.plan.tables import sun_outlook
+from farglide.sim.core.airerrors import AirDoubts
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.glide import Craft, Way
+from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import fly_way, from_launch_m
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -140,19 +146,58 @@ class Chance(NamedTuple):
     decisions: tuple[Decision, ...]
 
 
+def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
+    """Return how the winds of the scripts err, wider above the top of the sounding."""
+    layers, none = column.layers, np.zeros(len(column.layers.p_pa))
+    known = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
+    share = np.clip((column.middles_amsl_m - column.beyond_amsl_m) / 3000.0, 0.0, 1.0)
+    return AirDoubts(
+        shallow_mps=none,
+        deep_mps=known + share * np.maximum(sortie.doubt.beyond_mps - known, 0.0),
+        shallow_kept_ratio=none + 1.0,
+        deep_kept_ratio=none + 1.0,
+        grown_mps=none,
+        vertical_mps=sortie.doubt.vertical_mps,
+        shallow_depth_m=3000.0,
+        deep_depth_m=3000.0,
+        grown_depth_m=3000.0,
+        vertical_depth_m=1000.0,
+        step_m=layers.step_m,
+    )
+
+
+def drawn(case: Case, asked: Grain) -> Ensemble:
+    """Return the draws of a case: simplified, in winds that err as those of the scripts."""
+    if case.slowing:
+        return drawn_ensemble(case.sortie, case.sounding, asked)
+    with mock.patch.object(ensembles, "air_doubts_of", in_one_depth):
+        return drawn_ensemble(case.sortie, case.sounding, asked)
+
+
+def apart_of(case: Case, seed: int) -> tuple[float, ...]:
+    """Return how often home is open at T+62 and T+64, winds out and home of 1000 draws each."""
+    asked = Grain(n_draws=1000, seed=seed, slowing=case.slowing, slab=5, prices_mps=(8.0,))
+    ensemble = drawn(case, asked)
+    others = drawn(case, replace(asked, seed=seed + 1000)).climbs.tracks
+    torn = replace(ensemble, climbs=replace(ensemble.climbs, tracks=others))
+    home = Goals(*(array[:1] for array in ensemble.goals))
+    with on_best_paths():
+        reach_ratio = chances_of_climb(torn, np.array([124, 128]), home).reach_ratio
+    return tuple(float(share) for share in reach_ratio[:, 0])
+
+
 def odds_of(case: Case) -> Chance:
     at, early = [136, 144, 152, 160], [40, 44, 48, 52, 124, 128]
     rows, decisions = [], []
     for seed in SEEDS:
         asked = Grain(n_draws=200, seed=seed, slowing=case.slowing, slab=5)
-        ensemble = drawn_ensemble(case.sortie, case.sounding, asked)
+        ensemble = drawn(case, asked)
         moments, home = moments_of(ensemble), Goals(*(array[:1] for array in ensemble.goals))
         packs = chances_of_climb(ensemble, moments, home)
         never = ensemble.reach.haste._replace(end_s=np.full(200, 1e9))
         endless = replace(ensemble, reach=replace(ensemble.reach, haste=never))
         free = chances_of_climb(endless, moments, home)
-        redrawn = replace(ensemble, grain=replace(asked, seed=seed + 1000))
-        others = with_balloon(redrawn, case.sortie).climbs.tracks
+        others = drawn(case, replace(asked, seed=seed + 1000, prices_mps=(8.0,))).climbs.tracks
         torn = replace(ensemble, climbs=replace(ensemble.climbs, tracks=others))
         apart = chances_of_climb(torn, np.array(early), home)
         opens = free.reach_ratio[:, 0] >= 0.9
@@ -194,6 +239,15 @@ class Runs:
 
     @cached_property
     def chance(self) -> Chance:
+        """Return the chances: simplified, of the best path, as the scripts have them."""
+        if self.case.slowing:
+            return self.straight
+        with on_best_paths():
+            return odds_of(self.case)
+
+    @cached_property
+    def straight(self) -> Chance:
+        """Return the chances of the straight way, flown at the speeds of the forecast."""
         return odds_of(self.case)
 
     @cached_property

@@ -41,6 +41,7 @@ class PlainBalloon:
     slack_m: float = 1.0
     leak_ratio_ps: float = 0.0
     leak_from_s: float = 0.0
+    climb_factors: Sequence[float] = (1.0,)  # of the speed, in the middles of bands of 5 km
 
 
 @dataclass(kw_only=True)
@@ -124,7 +125,19 @@ def rise(balloon: PlainBalloon, gas_kg: float, air: AirHere, amsl_m: float) -> L
     for _ in range(40):
         v = 0.5 * (low + high)
         low, high = (v, high) if drag_n(v) < pull_n else (low, v)
-    return (0.5 * (low + high) if lift_kg > 0.0 else -0.5 * (low + high)), diameter
+    factor = at_band(balloon.climb_factors, amsl_m)
+    return factor * (0.5 * (low + high) if lift_kg > 0.0 else -0.5 * (low + high)), diameter
+
+
+def at_band(factors: Sequence[float], amsl_m: float) -> float:
+    """Return a factor given in the middles of bands of 5 km, linear between, constant outside."""
+    middles = [2500.0 + 5000.0 * i for i in range(len(factors))]
+    if amsl_m <= middles[0]:
+        return factors[0]
+    for (low_m, low), (high_m, high) in pairwise(zip(middles, factors, strict=True)):
+        if amsl_m <= high_m:
+            return low + (high - low) * (amsl_m - low_m) / (high_m - low_m)
+    return factors[-1]
 
 
 def metres_per_degree(lat_deg: float, amsl_m: float) -> Line:

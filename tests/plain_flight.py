@@ -49,27 +49,22 @@ class Here(NamedTuple):
 class PlainFlights:
     """A number of flights: one row a draw, each with its own release time."""
 
-    def __init__(self, ensemble: Any, glide_eas: FloatArray, orders: Any, drag: float) -> None:
-        self.ensemble, self.orders, self.drag, self.glide_eas = ensemble, orders, drag, glide_eas
-        layers, knots, swarm = (
-            ensemble.air.scene.layers,
-            ensemble.air.scene.knots,
-            ensemble.draws.swarm,
-        )
+    def __init__(self, ensemble: Any, speeds: Any, orders: Any, drag: float) -> None:
+        self.ensemble, self.orders, self.drag, self.speeds = ensemble, orders, drag, speeds
+        layers = ensemble.air.scene.layers
         n = len(layers.p_pa)
         self.middle = layers.base_amsl_m + layers.step_m * (np.arange(n) + 0.5)
         self.base, self.step_m = layers.base_amsl_m, layers.step_m
-
-        def by_layer(knotted: FloatArray) -> FloatArray:
-            cell = knots.cell
-            return knots.lower_weight * knotted[:, cell] + knots.upper_weight * knotted[:, cell + 1]
-
-        sd = layers.wind_sd_mps
-        self.u = layers.u_mps[0] + sd * by_layer(swarm.error_east)
-        self.v = layers.v_mps[0] + sd * by_layer(swarm.error_north)
-        self.up = ensemble.air.scene.up_sd_mps * by_layer(swarm.error_up)
+        self.take_winds("out")
         lat0 = np.radians(ensemble.sortie.launch.lat_deg)
         self.lat0 = lat0
+
+    def take_winds(self, way: str) -> None:
+        """Fly on in the winds of the way out, or of the way home."""
+        layers, swarm = self.ensemble.air.scene.layers, self.ensemble.draws.swarm
+        self.u = layers.u_mps[0] + getattr(swarm, f"{way}_east_mps")
+        self.v = layers.v_mps[0] + getattr(swarm, f"{way}_north_mps")
+        self.up = swarm.rise_mps.astype(np.float64)
 
     def air(self, z: FloatArray) -> Here:
         """Return the air, straight lines between middles of layers, of logarithms for the thin."""
@@ -110,7 +105,16 @@ class PlainFlights:
 
     # --- the balloon ---------------------------------------------------------------------------
 
-    def rise(self, air: Here, row: Any, gas_kg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def climb_factor(self, row: Any, amsl_m: FloatArray) -> FloatArray:
+        """Return each draw's speed over that of its drag, given in the middles of 5 km bands."""
+        factors = self.ensemble.draws.swarm.climb_factor[row]
+        middles = 2500.0 + 5000.0 * np.arange(factors.shape[1])
+        pairs = zip(amsl_m, factors, strict=True)
+        return np.array([np.interp(z, middles, own) for z, own in pairs])
+
+    def rise(
+        self, air: Here, row: Any, gas_kg: FloatArray, amsl_m: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
         """Return speed through the air and diameter of slack balloons of one drag coefficient."""
         envelope, swarm = self.ensemble.climbs.balloon.envelope, self.ensemble.draws.swarm
         volume_air_kg = (
@@ -123,6 +127,7 @@ class PlainFlights:
         area = np.pi / 4.0 * diameter**2
         drag = self.drag * swarm.drag_factor[row]
         speed = np.sqrt(2.0 * np.abs(lift_n) / (drag * air.rho * area))
+        speed *= self.climb_factor(row, amsl_m)
         return np.sign(lift_n) * speed, diameter
 
     def climb(
@@ -139,7 +144,7 @@ class PlainFlights:
 
         def rates(y: FloatArray) -> tuple[FloatArray, FloatArray]:
             air = self.air(y[0])
-            speed, diameter = self.rise(air, row, y[3])
+            speed, diameter = self.rise(air, row, y[3], y[0])
             meridian, parallel = self.radii(y[1])
             leak = envelope.leak_ratio_ps * y[3] * np.sqrt(air.rho / RHO0_KGPM3)
             leak = np.where(t >= envelope.leak_from_s - 1e-9, leak, 0.0)
@@ -157,7 +162,7 @@ class PlainFlights:
             a, before = rates(y)
             b, _ = rates(y + h * a)
             ahead = y + 0.5 * h * (a + b)
-            _, after = self.rise(self.air(ahead[0]), row, ahead[3])
+            _, after = self.rise(self.air(ahead[0]), row, ahead[3], ahead[0])
             bursts = flying & (after > limit)
             share = np.where(bursts, (limit - before) / np.maximum(after - before, 1e-12), 1.0)
             y = y + share * (ahead - y)
@@ -177,6 +182,7 @@ class PlainFlights:
             h = np.minimum(left_s, 0.1)
             air = self.air(y[0])
             settled = np.sqrt(2.0 * mass_kg * G0_MPS2 / (air.rho * self.orders.remains_area_m2))
+            settled *= (air.rho / RHO0_KGPM3) ** 0.15  # slower aloft than drag alone
             after = speed + h * G0_MPS2 * (1.0 - (speed / settled) ** 2)
             y = self.drifted(y, h)
             y[0] -= h * (0.5 * (speed + after) - air.up)
@@ -206,14 +212,19 @@ class PlainFlights:
             sine = np.minimum(drag_n / (weight_n * (1.0 + air.slowing * eas**2)), 1.0)
         return tas * np.sqrt(1.0 - sine**2), tas * sine
 
-    def crew_eas(self, z: FloatArray, tail_eas: FloatArray) -> FloatArray:
-        """Return the speed the crew flies: its table by layer and tail wind."""
-        n_tail = self.glide_eas.shape[1]
-        x = np.clip((tail_eas + 60.0) / 120.0 * (n_tail - 1), 0.0, n_tail - 1.000001)
-        i = x.astype(np.int64)
+    def layer(self, z: FloatArray) -> Any:
+        """Return the layer below a height."""
         k = ((z - 1e-9 - self.base) / self.step_m).astype(np.int64)
-        k = np.clip(k, 0, len(self.middle) - 1)
-        out: FloatArray = (1 - (x - i)) * self.glide_eas[k, i] + (x - i) * self.glide_eas[k, i + 1]
+        return np.clip(k, 0, len(self.middle) - 1)
+
+    def crew_eas(self, z: FloatArray, angle: FloatArray) -> FloatArray:
+        """Return the speed the crew flies: its table by layer and bearing, at no price of time."""
+        table = self.speeds.eas_mps[0]
+        n_bearing = table.shape[1]
+        x = np.mod(angle / (2.0 * np.pi), 1.0) * n_bearing
+        i = np.minimum(x.astype(np.int64), n_bearing - 1)
+        k = self.layer(z)
+        out: FloatArray = (1 - (x - i)) * table[k, i] + (x - i) * table[k, (i + 1) % n_bearing]
         return out
 
     def homeward(self, y: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -225,37 +236,49 @@ class PlainFlights:
         away = np.hypot(north, east)
         n_unit, e_unit = north / np.maximum(away, 1e-3), east / np.maximum(away, 1e-3)
         tail = air.u * e_unit + air.v * n_unit
-        eas = self.crew_eas(y[0], tail * np.sqrt(air.rho / RHO0_KGPM3))
-        level, sink = self.steady(air, eas, self.ensemble.draws.glide_factor, np.ones_like(eas))
         side = air.v * e_unit - air.u * n_unit  # to the left of the track
+        eas = self.crew_eas(y[0], np.arctan2(n_unit, e_unit))
+        factor, flat = self.ensemble.draws.glide_factor, np.ones_like(eas)
+        level, sink = self.steady(air, eas, factor, flat)
+        top = self.speeds.fastest_mps[self.layer(y[0])]
+        for _ in range(6):  # a cross wind of more than 0.95 of the airspeed is flown faster
+            wanted = np.minimum(eas * np.abs(side) / 0.95 / np.maximum(level, 1.0), top)
+            eas = np.maximum(eas, wanted)
+            level, sink = self.steady(air, eas, factor, flat)
         held = np.minimum(np.abs(side), level)
         forward = tail + np.sqrt(level**2 - held**2)
         slip = side - np.sign(side) * held
         v_north = forward * n_unit + slip * e_unit
         v_east = forward * e_unit - slip * n_unit
         return np.stack(
-            [-np.maximum(sink - air.up, 0.05), v_north * air.ground / meridian,
+            [-np.maximum(sink - air.up, 0.2 * sink), v_north * air.ground / meridian,
              v_east * air.ground / parallel]
         ), away  # fmt: skip
 
     def holding(self, y: FloatArray) -> FloatArray:
-        """Return rates over the field: circling, or facing a wind that is faster."""
+        """Return rates over the field: circles and legs, or facing a wind that beats them.
+
+        Legs that sink as the turn does cost no height: below their speed it comes down as turning.
+        """
         goal, air = self.orders.goal, self.air(y[0])
         factor = self.ensemble.draws.glide_factor
-        wind = np.hypot(air.u, air.v)
-        to_eas = np.sqrt(air.rho / RHO0_KGPM3)
-        circles = wind * to_eas < 0.95 * goal.circle_eas_mps
-        facing = np.clip(1.03 * wind * to_eas, goal.circle_eas_mps, goal.top_eas_mps)
-        eas = np.where(circles, goal.circle_eas_mps, facing)
-        load = np.where(circles, goal.circle_load, 1.0)
-        level, sink = self.steady(air, eas, factor, load)
-        faster = np.minimum(eas * 1.002 * wind / level, goal.top_eas_mps)
-        eas = np.where(~circles & (level < wind), faster, eas)
-        level, sink = self.steady(air, eas, factor, load)
+        wind, straight = np.hypot(air.u, air.v), np.ones_like(y[0])
+        low, high = straight * goal.circle_eas_mps, self.speeds.fastest_mps[self.layer(y[0])]
+        turning = self.steady(air, low, factor, straight * goal.circle_load)[1]
+        for _ in range(20):  # the slowest speed that holds
+            middle = 0.5 * (low + high)
+            holds = self.steady(air, middle, factor, straight)[0] >= wind
+            low, high = np.where(holds, low, middle), np.where(holds, middle, high)
+        level, facing = self.steady(air, high, factor, straight)
+        sink = np.maximum(turning, facing)
         slip = np.maximum(1.0 - level / np.maximum(wind, 1e-6), 0.0) * air.ground
         meridian, parallel = self.radii(y[1])
         return np.stack(
-            [-np.maximum(sink - air.up, 0.05), air.v * slip / meridian, air.u * slip / parallel]
+            [
+                -np.maximum(sink - air.up, 0.2 * sink),
+                air.v * slip / meridian,
+                air.u * slip / parallel,
+            ]
         )
 
     def down(self, t: FloatArray, y: FloatArray, step_s: float) -> tuple[FloatArray, ...]:
@@ -294,7 +317,9 @@ class PlainFlights:
     def fly(self, release_s: FloatArray, step_s: float) -> PlainEnds:
         """Return how the flights go."""
         ensemble, orders = self.ensemble, self.orders
+        self.take_winds("out")
         t, y, burst = self.climb(release_s, step_s)
+        self.take_winds("home")
         wait = np.where(burst, ensemble.draws.reaction_s, 0.0)
         y, _ = self.fallen(y, wait)
         t = t + wait

@@ -17,12 +17,12 @@ WITHOUT: Final = {
     "what keeps the kernels: test_kernel.py runs it in processes of its own": ("kernel_store.py",),
     "steps and parts of one march: its twins stand in test_march.py, test_flight.py, any_state": (
         "sim/core/losses.py", "sim/core/scene.py", "sim/core/tracks.py", "sim/core/workers.py",
-        "sim/fly/drift.py", "sim/fly/glide.py", "sim/fly/homing.py", "sim/fly/speeds.py",
+        "sim/fly/drift.py", "sim/fly/glide.py", "sim/fly/homing.py",
     ),
-    "parts of one sum: test_hearing.py and test_coverage.py, test_reach.py and test_doors.py": (
-        "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/rose.py", "sim/reach/support.py",
+    "parts of one sum: test_hearing.py, test_coverage.py, test_reach.py, test_straight.py": (
+        "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/glides.py", "sim/reach/reaches.py",
+        "sim/reach/rose.py", "sim/reach/support.py",
     ),
-    "words that many blocks share: present/say/test_text.py": ("sortie/words.py",),
     "one format, one answer: the test of its reader": (
         "sources/grib/messages.py", "sources/levels/levels.py",
         "sources/places/geojson.py", "sources/places/gpx.py", "sources/places/kml.py",
@@ -47,6 +47,7 @@ WITHOUT: Final = {
 PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 
 SPANNING: Final = {
+    "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
     "flightfile/test_every_key_is_read.py": "numbers of the file against the whole program",

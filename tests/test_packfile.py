@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.air.column import Sounding
-from farglide.errors import InputError, SourceError
+from farglide.errors import SourceError
 from farglide.packfile import flight_path, open_pack, save_pack
 from farglide.sortie.pack import Pack
 
@@ -34,7 +34,7 @@ def same(a: Pack, b: Pack) -> bool:
         and arrays
         and a.sounding.origin == b.sounding.origin
         and a.sounding.notes == b.sounding.notes
-        and (a.widening_ratio, a.flight_text) == (b.widening_ratio, b.flight_text)
+        and a.flight_text == b.flight_text
     )
 
 
@@ -45,7 +45,7 @@ def pack(demo_sounding: Sounding) -> Pack:
     sounding = replace(
         demo_sounding, relative_humidity_ratio=humid, notes=("one “note”", "another")
     )
-    return Pack(sounding=sounding, widening_ratio=1.37, flight_text=TEXT)
+    return Pack(sounding=sounding, flight_text=TEXT)
 
 
 def test_a_pack_opens_as_it_was_saved(pack: Pack, tmp_path: Path) -> None:
@@ -66,8 +66,8 @@ def test_a_pack_without_time_and_place_opens_the_same(pack: Pack, tmp_path: Path
 
 def test_saving_again_replaces(pack: Pack, tmp_path: Path) -> None:
     save_pack(pack, tmp_path)
-    save_pack(replace(pack, widening_ratio=2.0), tmp_path)
-    assert open_pack(tmp_path).widening_ratio == 2.0
+    save_pack(replace(pack, flight_text="another"), tmp_path)
+    assert open_pack(tmp_path).flight_text == "another"
 
 
 def test_a_folder_without_a_pack_says_how_to_make_one(tmp_path: Path) -> None:
@@ -80,12 +80,6 @@ def test_a_folder_that_cannot_be_written_is_told(pack: Pack, tmp_path: Path) -> 
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(SourceError, match="cannot be written"):
         save_pack(pack, tmp_path / "file" / "pack")
-
-
-def test_a_widening_that_cannot_be_is_refused(pack: Pack) -> None:
-    for value in (0.5, 11.0, math.nan):
-        with pytest.raises(InputError, match="widening_ratio"):
-            replace(pack, widening_ratio=value)
 
 
 @pytest.mark.parametrize(
@@ -129,7 +123,7 @@ WRONG = st.one_of(
     st.lists(st.one_of(st.none(), st.floats(), st.text(max_size=3)), max_size=3),
     st.dictionaries(st.text(max_size=3), st.integers(), max_size=2),
 )
-KEYS = ("form", "origin", "notes", "lat_deg", "lon_deg", "t_s", "widening_ratio", "levels")
+KEYS = ("form", "origin", "notes", "lat_deg", "lon_deg", "t_s", "run_t_s", "levels")
 
 
 @settings(
@@ -162,7 +156,6 @@ def test_wrong_values_open_to_a_pack_or_are_refused(
     except SourceError:
         return
     assert np.isfinite(opened.sounding.p_pa).all()
-    assert 1.0 <= opened.widening_ratio <= 10.0
 
 
 @settings(

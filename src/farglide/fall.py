@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final, NamedTuple
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError, check_range
@@ -19,19 +20,47 @@ class StoryKind(StrEnum):
     PARACHUTE = "parachute"
 
 
+THIN_EXPONENT: Final = 0.15
+"""EAS of remains goes as the air's density to this power.
+
+Source: 13 open soundings followed down after their burst, masses unknown, most of them probably
+under small parachutes: pooled 0.15, in the median flight 0.20. It leaves a scatter of 10 % along a
+fall, a constant EAS one of 15 %.
+"""
+THIN_EXPONENT_SD: Final = 0.10
+"""What it may be off from fall to fall: a factor of 1.6 in the speed at 32 km, which is by how much
+those flights differ, and nothing near the ground, where a sink is timed."""
+_CANOPY_FROM_RATIO: Final = 2.318
+"""True over equivalent airspeed at 14 km. Source: ISO 2533:1975, density there 0.2279 kg/m3. Below,
+14 dropsondes keep their EAS within 3 %; above, nothing but those soundings tells."""
+
+
+class Sink(NamedTuple):
+    """How fast a thing settles: its EAS at sea level, and how that falls off in thinner air."""
+
+    eas_mps: float
+    thin_exponent: float  # EAS ~ density to this power ...
+    thin_from_ratio: float  # ... where true over equivalent airspeed is larger than this
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
     """One way down without a hand on it, told by its sink at sea-level air density.
 
-    Drag that grows with the square of the speed makes that one number enough: the same weight on
-    the same drag coefficient sinks at the same equivalent airspeed at every height. Gravity counts
-    as at sea level: 0.5 % too fast at 30 km.
+    What spins, spirals or circles keeps its equivalent airspeed: the same weight on the same drag
+    coefficient, but for what low Reynolds numbers add to the drag of a wing. So does a parachute up
+    to 14 km. Remains do not: a sink timed low is not carried up unchanged. Gravity counts as at sea
+    level: 0.5 % too fast at 30 km.
     Valid: settled, below Mach 0.6 or so; from rest nine tenths are reached after 1.5 v / g seconds.
-    Source: drag = weight; true airspeed = equivalent airspeed / sqrt(density / 1.225).
+    Source: drag = weight; true airspeed = equivalent airspeed / sqrt(density / 1.225);
+    `THIN_EXPONENT`.
     """
 
     kind: StoryKind
     sink_eas_mps: float
+    thin_exponent: float = 0.0
+    thin_exponent_sd: float = 0.0
+    thin_from_ratio: float = 1.0
 
     def __post_init__(self) -> None:
         if self.kind not in tuple(StoryKind):
@@ -39,18 +68,35 @@ class Story:
             raise InputError("kind", repr(self.kind), kinds)
         remedy = "Give the sink as equivalent airspeed, as timed near the ground."
         check_range("sink_eas_mps", self.sink_eas_mps, "m/s", (0.1, 100.0), remedy)
+        check_range("thin_exponent", self.thin_exponent, "", (-0.5, 0.5))
+
+    @property
+    def sink(self) -> Sink:
+        """Return it as the kernels read it."""
+        return Sink(self.sink_eas_mps, self.thin_exponent, self.thin_from_ratio)
 
 
 def remains_story(mass_kg: float, drag_area_m2: float) -> Story:
     """Return the fall of glider, line and burst balloon together, on one drag area C_d A.
 
-    The drag area is a guess until measured: 0.1 to 0.3 m2 for a 1 kg balloon (no source).
+    It is that near the ground, and larger aloft. A guess until measured: 0.1 to 0.3 m2 for a 1 kg
+    balloon (no source).
+
+    >>> round(remains_story(1.5, 0.2).sink_eas_mps, 1)
+    11.0
     """
-    return Story(kind=StoryKind.REMAINS, sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2))
+    return Story(
+        kind=StoryKind.REMAINS,
+        sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2),
+        thin_exponent=THIN_EXPONENT,
+        thin_exponent_sd=THIN_EXPONENT_SD,
+    )
 
 
 def parachute_story(mass_kg: float, canopy_m: float, drag_coefficient: float) -> Story:
     """Return the fall under a round canopy of nominal diameter `canopy_m`, area pi D^2 / 4.
+
+    At one equivalent airspeed up to 14 km, above as remains do.
 
     >>> round(parachute_story(1.5, 1.0, 0.8).sink_eas_mps, 2)
     6.18
@@ -58,7 +104,13 @@ def parachute_story(mass_kg: float, canopy_m: float, drag_coefficient: float) ->
     check_range("canopy_m", canopy_m, "m", (0.05, 10.0), "Give metres.")
     check_range("drag_coefficient", drag_coefficient, "", (0.2, 2.5))
     drag_area_m2 = drag_coefficient * math.pi / 4.0 * canopy_m**2
-    return Story(kind=StoryKind.PARACHUTE, sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2))
+    return Story(
+        kind=StoryKind.PARACHUTE,
+        sink_eas_mps=_sea_level_fall_mps(mass_kg, drag_area_m2),
+        thin_exponent=THIN_EXPONENT,
+        thin_exponent_sd=THIN_EXPONENT_SD,
+        thin_from_ratio=_CANOPY_FROM_RATIO,
+    )
 
 
 def _sea_level_fall_mps(mass_kg: float, drag_area_m2: float) -> float:
@@ -76,6 +128,16 @@ def _fall_speed_mps(
     mass_kg: float, drag_area_m2: float, rho_kgpm3: float, gravity_mps2: float
 ) -> float:
     return math.sqrt(2.0 * mass_kg * gravity_mps2 / (rho_kgpm3 * drag_area_m2))
+
+
+@compiled
+def _settled_mps(sink: Sink, tas_per_eas: float) -> float:
+    """Return the true sink where true over equivalent airspeed is `tas_per_eas`.
+
+    Density goes as 1 / tas_per_eas^2, so its power n is tas_per_eas^(-2 n).
+    """
+    thinner = max(tas_per_eas / sink.thin_from_ratio, 1.0)
+    return sink.eas_mps * tas_per_eas * math.pow(thinner, -2.0 * sink.thin_exponent)
 
 
 @compiled

@@ -30,7 +30,6 @@ def save_pack(pack: Pack, folder: Path) -> None:
         "lon_deg": _none(sounding.lon_deg),
         "t_s": _none(sounding.t_s),
         "run_t_s": _none(sounding.run_t_s),
-        "widening_ratio": pack.widening_ratio,
         "levels": {name: [_none(float(x)) for x in getattr(sounding, name)] for name in _ARRAYS},
     }
     try:
@@ -67,7 +66,6 @@ def open_pack(folder: Path) -> Pack:
         )
         return Pack(
             sounding=sounding,
-            widening_ratio=_nan(document["widening_ratio"]),
             flight_text=(folder / _FLIGHT).read_text(encoding="utf-8"),
         )
     except (KeyError, TypeError, ValueError, OverflowError, OSError) as error:

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from farglide.air.between import air_at, layer_air
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.air.column import Column, Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geopotential_at_m
 from farglide.kernel import door

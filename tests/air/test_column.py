@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.air.column import Column, Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geometric_at_m, geopotential_at_m
@@ -16,7 +17,7 @@ from farglide.errors import InputError
 
 LAT = 45.5
 R_AIR, G0 = 287.05287, 9.80665  # ISO 2533:1975, 2.1
-EXACT = WindDoubt(floor_mps=1.5, share_ratio=0.08, beyond_mps=10.0)
+EXACT = WindDoubt(deep_mps=1.5, deep_ratio=0.08, deep_depth_m=3000.0, beyond_mps=10.0)
 FloatArray = NDArray[np.float64]
 
 
@@ -170,12 +171,14 @@ def test_above_the_top_the_wind_is_kept_and_its_doubt_widens_within_one_depth() 
     layers = column.layers
     np.testing.assert_allclose(layers.u_mps[0][above], 20.0)
     np.testing.assert_allclose(layers.v_mps[0][above], -5.0)
-    known = 1.5 + 0.08 * math.hypot(20.0, 5.0)
-    assert layers.wind_sd_mps[~above] == pytest.approx(known)
+    known = math.hypot(1.5, 0.08 * 20.0, 0.08 * 5.0)
+    deep_mps = column.doubt_by_layer.deep_mps
+    assert deep_mps[~above] == pytest.approx(known)
     rise = middles(column)[above] - column.beyond_amsl_m
     wanted = known + np.clip(rise / 3000.0, 0.0, 1.0) * (10.0 - known)
-    np.testing.assert_allclose(layers.wind_sd_mps[above], wanted)
-    assert layers.wind_sd_mps[-1] == 10.0
+    np.testing.assert_allclose(deep_mps[above], wanted)
+    assert deep_mps[-1] == 10.0
+    assert (column.doubt_by_layer.shallow_mps == EXACT.shallow_mps).all()
 
 
 def test_above_the_top_temperature_follows_the_standard_lapse_and_pressure_its_weight() -> None:
@@ -189,8 +192,8 @@ def test_above_the_top_temperature_follows_the_standard_lapse_and_pressure_its_w
 
 def test_doubt_that_is_already_wider_never_shrinks_above_the_top() -> None:
     made = sounding(np.arange(0.0, 20_500.0, 500.0), lambda z: 60.0 + 0.0 * z)
-    column = build_column(made, 0.0, replace(EXACT, widening_ratio=3.0))
-    assert column.layers.wind_sd_mps == pytest.approx(3.0 * (1.5 + 0.08 * 60.0))
+    column = build_column(made, 0.0, replace(EXACT, deep_mps=9.0, deep_ratio=0.2))
+    assert column.doubt_by_layer.deep_mps == pytest.approx(15.0)
 
 
 def test_a_layer_s_middle_is_half_way_between_its_edges() -> None:
@@ -205,12 +208,13 @@ def test_below_the_lowest_level_the_wind_is_kept_and_doubted() -> None:
     assert column.below_amsl_m == pytest.approx(geometric_at_m(4000.0, LAT))
     layers = column.layers
     np.testing.assert_allclose(layers.u_mps[0][:20], 12.0)
-    known = 1.5 + 0.08 * 12.0
-    assert layers.wind_sd_mps[0] == 10.0
-    assert layers.wind_sd_mps[30] == pytest.approx(
+    known = math.hypot(1.5, 0.08 * 12.0)
+    deep_mps = column.doubt_by_layer.deep_mps
+    assert deep_mps[0] == 10.0
+    assert deep_mps[30] == pytest.approx(
         known + (column.below_amsl_m - 3250.0) / 3000.0 * (10.0 - known)
     )
-    assert layers.wind_sd_mps[45] == pytest.approx(known)
+    assert deep_mps[45] == pytest.approx(known)
     # The air goes on by the standard lapse of 6.5 K/km, dry and moist temperature alike.
     assert layers.t_k[0] == pytest.approx(standard_air(0.0).t_k - 0.0065 * 250.0, abs=0.05)
     assert layers.p_pa[0] == pytest.approx(standard_air(250.0).p_pa, rel=2e-3)
@@ -303,21 +307,6 @@ def test_soundings_that_cannot_be_are_refused(make: Callable[[], Sounding], says
 def test_a_base_off_the_ground_is_refused(base: float) -> None:
     with pytest.raises(InputError, match=r"base_amsl_m is .* m; allowed: -500 to 9000 m"):
         build_column(STANDARD, base, EXACT)
-
-
-@pytest.mark.parametrize(
-    ("name", "value"),
-    [
-        ("floor_mps", -0.1),
-        ("share_ratio", math.nan),
-        ("beyond_mps", 101.0),
-        ("depth_m", 50.0),
-        ("widening_ratio", 0.5),
-    ],
-)
-def test_doubts_that_cannot_be_are_refused(name: str, value: float) -> None:
-    with pytest.raises(InputError, match=name):
-        WindDoubt(**{name: value})
 
 
 def test_trembling_pressures_of_a_fast_sampler_are_taken() -> None:

@@ -1,7 +1,6 @@
 """The envelope against a maker's table, the standard atmosphere and the energy in rubber."""
 
 import math
-from statistics import NormalDist
 
 import pytest
 from scipy.integrate import quad
@@ -11,7 +10,6 @@ from farglide.air.standard import standard_air
 from farglide.balloon.envelope import (
     MOONEY_RATIO,
     RUBBER_MODULUS_PA,
-    _burst_ratio,
     _diameter_m,
     _film_pressure_pa,
     slack_diameter_m,
@@ -144,24 +142,9 @@ def test_slack_diameter_weighs_the_balloon() -> None:
     assert math.pi * slack_m**2 * thickness_m * 930.0 == pytest.approx(1.2, rel=1e-12)
 
 
-def test_burst_ratio_is_the_normal_law() -> None:
-    law = NormalDist(6.6, 0.396)
-    for metres in (5.0, 5.8, 6.6, 7.0, 8.0):
-        assert _burst_ratio(metres, 6.6, 0.396) == pytest.approx(law.cdf(metres), rel=1e-9)
-    # ten standard deviations below the mean the digits still hold (normal tail, 7.62e-24)
-    assert _burst_ratio(6.6 - 3.96, 6.6, 0.396) == pytest.approx(7.62e-24, rel=1e-3)
-
-
-def test_exact_bursting_diameter_is_a_step() -> None:
-    assert _burst_ratio(6.59, 6.6, 0.0) == 0.0
-    assert _burst_ratio(6.6, 6.6, 0.0) == 1.0
-
-
 def test_kernels_let_nan_through() -> None:
     nan = math.nan
     assert math.isnan(_film_pressure_pa(nan, 50.0, 1.4))
-    assert math.isnan(_burst_ratio(nan, 6.6, 0.4))
-    assert math.isnan(_burst_ratio(nan, 6.6, 0.0))
 
 
 def test_impossible_input_is_refused() -> None:

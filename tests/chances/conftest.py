@@ -1,5 +1,6 @@
 """One small case of the demo for the tests of chances."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -8,8 +9,10 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import Case, with_plain
 from farglide.chances.chances import Chances
-from farglide.chances.ensemble import drawn_ensemble
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
+from farglide.gather.gather import gather_terrain
+from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
 
 CLOCK_S = 60.0
@@ -28,6 +31,8 @@ def chances_like(
     return Chances(
         after_launch_s=T_S,
         amsl_m=Z_M if amsl_m is None else amsl_m,
+        until_s=T_S,
+        by_height=np.zeros(N, dtype=np.bool_),
         burst_ratio=burst,
         reach_ratio=opened if reach is None else np.asarray(reach, dtype=np.float64)[:, None],
         timely_ratio=opened,
@@ -43,3 +48,12 @@ def demo_case(demo_flight: FlightFile, demo_sounding: Sounding) -> Case:
     """Return 50 draws of the demo without ears, and its flight without errors."""
     grain = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
     return with_plain(drawn_ensemble(demo_flight.sortie, demo_sounding, grain))
+
+
+@pytest.fixture(scope="session")
+def heard_demo(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
+    """Return the demo as coarsely as launch spots are asked of it, with links and all fields."""
+    grain = Grain(n_draws=200, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5)
+    sortie = demo_flight.sortie
+    drawn = drawn_ensemble(sortie, demo_sounding, grain)
+    return replace(drawn, listening=listening_of(sortie, gather_terrain(sortie)))

@@ -37,17 +37,16 @@ def test_both_sides_are_one_flight(demo_case: Case) -> None:
     )
 
 
-def test_the_wider_doubt_of_pack_and_grain_counts(
-    demo_flight: FlightFile, demo_sounding: Sounding
-) -> None:
+def test_old_winds_are_doubted_more(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
     sortie = replace(demo_flight.sortie, links=())
-    pack = Pack(sounding=demo_sounding, widening_ratio=2.0)
-    for asked, taken in ((1.0, 2.0), (3.0, 3.0)):
-        grain = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5, widening_ratio=asked)
-        case = case_of(sortie, pack, grain)
-        assert case.drawn.grain.widening_ratio == taken
-        assert case.drawn.listening is None
-        assert case.plain.listening is None
+    old = replace(demo_sounding, t_s=demo_sounding.t_s - 12.0 * 3600.0)
+    grain = Grain(n_draws=50, clock_s=60.0, prices_mps=(8.0,), slab=5)
+    new, aged = (case_of(sortie, Pack(sounding=one), grain) for one in (demo_sounding, old))
+    assert aged.drawn.air.column.doubt.deep_mps > 1.5 * new.drawn.air.column.doubt.deep_mps
+    spreads = [case.drawn.climbs.tracks.east_rad[:, 60].std() for case in (new, aged)]
+    assert spreads[1] > 1.5 * spreads[0]
+    assert aged.drawn.listening is None
+    assert aged.plain.listening is None
 
 
 def test_links_and_stands_give_it_ears(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
@@ -83,6 +82,8 @@ def test_a_moment_is_on_the_clock_and_in_the_air(demo_case: Case) -> None:
     assert moment_at(drawn, 0.0) == 0
     assert moment_at(drawn, 629.0) == 10  # of 60 s
     assert moment_at(drawn, 631.0) == 11
+    assert moment_at(drawn, 630.0) == 11  # halves up, as every index on the clock
+    assert drawn.climbs.moments_at(np.array([630.0, 570.0])).tolist() == [11, 10]
     last = moment_at(plain, 1e6)
     # a track goes on beyond the likeliest burst, and ends where no balloon flies on
     assert last * plain.climbs.tracks.step_s > float(plain.climbs.burst.after_launch_s[0])

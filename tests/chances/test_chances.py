@@ -11,9 +11,12 @@ from hypothesis import strategies as st
 
 from farglide.air.column import Sounding
 from farglide.chances.chances import (
+    AfterBurst,
     Chances,
+    chances_in,
     chances_of_climb,
     gaps_s,
+    opened_of,
     runs,
     shut_s,
     state_of,
@@ -23,7 +26,8 @@ from farglide.compute import on_threads
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.fields import State
 from farglide.sim.core.release import Goals
-from farglide.sim.core.states import states_of_climbs
+from farglide.sim.core.states import States, states_of_climbs
+from farglide.sim.fly.aside import with_flown
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,
@@ -57,13 +61,11 @@ def chances(ensemble: Ensemble) -> Chances:
 
 def found_of(ensemble: Ensemble) -> np.ndarray[tuple[int, int, int], np.dtype[np.uint8]]:
     """Return what each draw finds at each moment and field, asked directly."""
-    found = doors(
-        ensemble.air.scene,
-        ensemble.released,
-        states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS),
-        ensemble.reach.reaches,
-        floors_of(ensemble.reach.reaches, ensemble.goals),
-    )
+    scene, releases, reaches = ensemble.air.scene, ensemble.released, ensemble.reach.reaches
+    states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS)
+    floors = floors_of(scene, releases, reaches, ensemble.goals)
+    found = doors(scene, releases, states, reaches, floors)
+    found = with_flown(scene, releases, states, reaches, floors, found)
     too_high = ensemble.climbs.tracks.amsl_m[:, MOMENTS] > ensemble.craft.ceiling_amsl_m
     return np.asarray(np.where(too_high[:, :, None], 0, found.state))
 
@@ -98,9 +100,9 @@ def test_odds_are_counted_flights_that_are_open_and_still_whole(
             few = 0.5 * n_flying / max(n_all, 1)
             assert chances.reach_ratio[j, field] == pytest.approx(n_reached / n_all, abs=few)
             assert chances.open_ratio[j, field] == pytest.approx(n_home / n_all, abs=few)
-            # each draw's whole flights are counted to half a flight in 1000
+            # each draw's whole flights are counted to half a flight in 1000; who is gone counts too
             assert chances.chance_ratio[j, field] == pytest.approx(
-                n_home / n_flying / n_each, abs=0.0005
+                n_home / N_DRAWS / n_each, abs=0.0005
             )
 
 
@@ -113,12 +115,34 @@ def test_open_is_never_more_than_in_reach_and_odds_never_more_than_open(chances:
     assert (np.diff(chances.burst_ratio) >= 0.0).all()
 
 
-def test_open_and_whole_hang_on_the_same_climb_and_are_not_multiplied_apart(
-    chances: Chances,
+def test_a_draw_that_is_gone_counts_with_nothing(ensemble: Ensemble, chances: Chances) -> None:
+    climbs = ensemble.climbs
+    states = states_of_climbs(climbs.tracks, climbs.burst_share, MOMENTS)
+    half = states.amsl_m.copy()
+    half[: N_DRAWS // 2] = np.nan
+    left = chances_in(ensemble, states._replace(amsl_m=half), ensemble.goals)
+    others = states_at_draws(states, slice(N_DRAWS // 2, None))
+    whole = 1.0 - others.burst_ratio
+    opened = opened_of(ensemble, states, ensemble.goals).in_time[N_DRAWS // 2 :]
+    wanted = (opened * whole[:, :, None]).sum(axis=0) / N_DRAWS
+    assert left.chance_ratio == pytest.approx(wanted, abs=1e-9)
+
+
+def test_what_is_let_go_after_a_burst_counts_where_it_burst_before(
+    ensemble: Ensemble, chances: Chances
 ) -> None:
-    # late in the climb fast draws are higher, so more open and more burst: not independent
-    apart = chances.open_ratio * (1.0 - chances.burst_ratio)[:, None]
-    assert np.abs(chances.chance_ratio - apart).max() > 0.001
+    burst_s = ensemble.climbs.burst.after_launch_s
+    all_home = AfterBurst(burst_s, np.ones((N_DRAWS, len(ensemble.goals.north_rad))))
+    states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS)
+    found = chances_in(ensemble, states, ensemble.goals, all_home)
+    for j, moment in enumerate(MOMENTS.tolist()):
+        n_before = int((burst_s < moment * 60.0).sum())
+        more = np.minimum(chances.chance_ratio[j] + n_before / N_DRAWS, 1.0)
+        assert found.chance_ratio[j] == pytest.approx(more, abs=1e-12)
+
+
+def states_at_draws(states: States, some: slice) -> States:
+    return States._make(each[some] for each in states)
 
 
 def test_heights_are_those_of_whole_balloons_and_times_are_on_the_clock(

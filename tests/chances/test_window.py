@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from farglide.chances.case import Case
 from farglide.chances.chances import LAST_BURST_RATIO, Chances
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.window import WITHIN_RATIO, Decision, decide
+from farglide.chances.window import WITHIN_RATIO, Decision, counted_ratio, decide, window_of
 from farglide.sortie.spec import Known, Wish
 
 from .conftest import T_S, Z_M, N, chances_like
@@ -129,6 +129,26 @@ def test_the_crew_order_decides_not_the_better_odds(ensemble: Ensemble) -> None:
     assert decided(ensemble, chances).field == 0
 
 
+def test_of_fields_none_of_which_is_good_enough_the_best_is_taken(ensemble: Ensemble) -> None:
+    chances = chances_like(np.column_stack([step((67, 0.6)), step((67, 0.8)), step((67, 0.7))]))
+    found = decided(ensemble, chances)
+    assert (found.field, found.is_enough) == (1, False)
+    easy = wishing(ensemble, Wish(enough_ratio=0.55))
+    assert (decided(easy, chances).field, decided(easy, chances).is_enough) == (0, True)
+
+
+def test_a_wish_for_home_turns_to_others_only_where_home_is_not_even_doubtful(
+    ensemble: Ensemble,
+) -> None:
+    homeward = wishing(ensemble, Wish(bring_to="home"))
+    doubtful = chances_like(np.column_stack([step((67, 0.6)), step((67, 0.95))]))
+    assert decided(ensemble, doubtful).field == 1
+    found = decided(homeward, doubtful)
+    assert (found.field, found.is_enough, found.above_wanted) == (0, False, True)
+    shut = chances_like(np.column_stack([step((67, 0.4)), step((67, 0.95))]))
+    assert decided(homeward, shut).field == 1
+
+
 def test_a_home_open_only_below_the_wanted_height_gives_way_to_a_field_above_it(
     ensemble: Ensemble,
 ) -> None:
@@ -149,9 +169,10 @@ def test_a_release_that_hardly_pays_is_still_told_when_nothing_else_opens(
     ensemble: Ensemble,
 ) -> None:
     burst = step((80, 0.5), (85, 0.9))
-    found = decided(ensemble, chances_like(step((85, 1.0)), burst))
-    assert (found.field, found.above_wanted) == (0, True)
-    assert found.chance_ratio == pytest.approx(0.1)
+    found = decided(ensemble, chances_like(step((82, 1.0)), burst))
+    assert (found.field, found.above_wanted, found.is_enough) == (0, True, False)
+    assert found.chance_ratio == pytest.approx(0.5)
+    assert decide(ensemble, chances_like(step((85, 1.0)), burst)) is None  # 1 in 10
 
 
 def test_with_nothing_worth_it_above_the_wanted_height_the_highest_stretch_counts(
@@ -175,8 +196,8 @@ def test_with_nothing_open_above_the_wanted_height_the_whole_climb_counts(
     assert (found.first, found.last, found.above_wanted) == (3, 19, False)
 
 
-def test_no_field_ever_open_is_no_decision(ensemble: Ensemble) -> None:
-    assert decide(ensemble, chances_like(np.full(N, 0.899))) is None
+def test_no_chance_that_is_even_doubtful_is_no_decision(ensemble: Ensemble) -> None:
+    assert decide(ensemble, chances_like(np.full(N, 0.499))) is None
     assert decide(ensemble, chances_like(np.empty((N, 0)))) is None
 
 
@@ -239,14 +260,15 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
     found = decide(wishing(ensemble, wish), chances)
     alive = chances.burst_ratio < LAST_BURST_RATIO
     if found is None:
-        assert not ((chances.open_ratio[:, 0] >= 0.9) & alive).any()
+        assert not ((chances.chance_ratio[:, 0] >= 0.5) & alive).any()  # nothing after a burst here
         return
+    assert found.is_enough == (found.chance_ratio >= 0.9)
     inside = slice(found.first, found.last + 1)
-    allowed = alive & (chances.amsl_m >= wanted_m) if found.above_wanted else alive
+    counts = alive & (chances.chance_ratio[:, 0] >= 0.5)
+    allowed = counts & (chances.amsl_m >= wanted_m)
     if not found.above_wanted:  # the stretch that ends highest
-        opens = (chances.open_ratio[:, 0] >= 0.9) & alive
-        worth = opens & (chances.chance_ratio[:, 0] >= 0.5)
-        good = worth if worth.any() else opens
+        enough, doubtful = (alive & (chances.chance_ratio[:, 0] >= least) for least in (0.9, 0.5))
+        good = enough if enough.any() else doubtful
         top = int(np.nonzero(good)[0][-1])
         start = top
         while start > 0 and good[start - 1]:
@@ -262,3 +284,25 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
         assert (found.from_s, found.to_s) == (T_S[found.first], T_S[found.last])
     assert found.to_s - found.from_s >= LATE_S - 1e-6
     assert found.from_s <= found.release_by_s <= found.to_s
+
+
+def test_a_window_stays_below_the_height_that_is_seen_or_above_it(ensemble: Ensemble) -> None:
+    seen = replace(chances_like(step((67, 0.95))), by_height=np.arange(N) < 80)
+    assert (decided(ensemble, seen).first, decided(ensemble, seen).last) == (67, 79)
+    better = replace(chances_like(step((67, 0.95), (82, 0.96))), by_height=np.arange(N) < 80)
+    assert decided(ensemble, better).first == 80
+
+
+def test_what_mostly_comes_after_a_burst_is_no_plan(ensemble: Ensemble) -> None:
+    # Up to T+79 home is open to 0.6 and all are whole; from T+80 on 9 in 10 burst before, though
+    # every one of these is let go after it and comes home.
+    burst = step((80, 0.9))
+    chances = chances_like(
+        step((67, 0.6), (80, 1.0)), burst, chance=step((67, 0.6), (80, 1.0))[:, None]
+    )
+    found = decided(ensemble, chances)
+    assert (found.last, found.chance_ratio) == (79, 0.6)
+    assert window_of(ensemble, chances, 0).last == 79
+    counted = counted_ratio(chances, Wish())
+    assert counted[75, 0] == 0.6
+    assert counted[85, 0] == pytest.approx(0.1)

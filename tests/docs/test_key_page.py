@@ -70,6 +70,7 @@ def test_every_key_that_the_reader_knows_is_described(monkeypatch: pytest.Monkey
     text = (ASSETS / "amber-evening.toml").read_text(encoding="utf-8")
     document = tomllib.loads(text)
     document["glider"]["timed_glides"] = [{"from_agl_m": 30, "duration_s": 40, "speed_eas_mps": 10}]
+    document["launch_places"] = [{"lat_deg": -46.3, "lon_deg": 107.7}]
     problems: list[Problem] = []
     read_entries(document, EVERY, problems)
     assert not problems

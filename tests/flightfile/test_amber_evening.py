@@ -12,6 +12,7 @@ import pytest
 from pyproj import Geod
 
 from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.standins import DRAG_TABLE
 from farglide.sortie.spec import Known, Tag
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
@@ -65,11 +66,12 @@ def test_launch_and_gear_are_those_of_the_table() -> None:
     )  # fmt: skip
     balloon = sortie.balloon
     assert (balloon.mass_kg, balloon.gas, balloon.purity_ratio) == (1.0, "hydrogen", 1.0)
-    assert balloon.burst_diameter_m.value == 6.6
+    assert balloon.burst_diameter_m.value == 7.05
     assert balloon.burst_diameter_m.spread_ratio == pytest.approx(0.06)
-    assert balloon.neck_lift_kg == Known(value=1.6)
+    assert balloon.neck_lift_kg == Known(value=2.15)
     assert flight.neck_lift_given
-    assert {drag for _, drag in balloon.drag_table} == {0.30}
+    assert balloon.drag_table == DRAG_TABLE
+    assert balloon.early_burst_ratio == Known(value=0.03, sd=0.03, tag=Tag.TYPICAL)
     assert balloon.drag_factor == Known(value=1.0, tag=Tag.TYPICAL)
     assert balloon.gas_warmer_k == Known(value=0.0)
     assert sortie.hanging_kg == pytest.approx(0.82)
@@ -100,7 +102,7 @@ def test_drop_crew_pack_doubt_and_wish_are_those_of_the_table() -> None:
     end_s = pack.on_after_launch_s + 3600.0 * 26.0 * 0.65 / 7.0
     assert end_s / 60.0 == pytest.approx(129.9, abs=0.05)
     doubt = sortie.doubt
-    assert (doubt.wind_mps, doubt.wind_ratio, doubt.wind_depth_m) == (1.5, 0.08, 3000.0)
+    assert (doubt.deep_wind_mps, doubt.shallow_wind_mps) == (None, None)  # as the winds' age tells
     assert doubt.ascent_ratio == 0.05
     assert (sortie.wish.wanted_amsl_m, sortie.wish.arrival_agl_m) == (20_000.0, 300.0)
     assert sortie.wind is not None

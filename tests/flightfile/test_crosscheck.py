@@ -17,12 +17,15 @@ Refusals = Callable[[Document], list[str]]
     [
         ("launch", {"lat_deg": 0, "lon_deg": 0}, "[launch]", "no launch place"),
         ("balloon", {"neck_lift_kg": 0.8}, "[balloon] neck_lift_kg", "will not climb"),
-        ("balloon", {"burst_diameter_m": 1.5}, "[balloon] burst_diameter", "1.63 m wide"),
+        ("balloon", {"burst_diameter_m": 1.5}, "[balloon] burst_diameter", "1.74 m wide"),
         (
             "balloon", {"mean_ascent_mps": 5, "burst_height_amsl_m": 30000},
             "[balloon] neck_lift", "one too many",
         ),
-        ("balloon", {"drag_table": [[1e5, 0.6], [2e5, 0.5]]}, "drag_coefficient", "twice"),
+        (
+            "balloon", {"drag_table": [[1e5, 0.6], [2e5, 0.5]], "drag_coefficient": 0.3},
+            "drag_coefficient", "twice",
+        ),
         ("balloon", {"gas": "methane"}, "[balloon] gas", '"helium" or "hydrogen"'),
         ("balloon", {"gas": "Helum"}, "[balloon] gas", 'Did you mean "helium"?'),
         ("balloon", {"gas": None}, "[balloon] gas", "is missing"),

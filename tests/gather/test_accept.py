@@ -1,4 +1,4 @@
-"""Accepted winds: near enough, or accepted and then doubted more; else refused with the way out."""
+"""Accepted winds: near enough, or accepted by a word; else refused with the way out."""
 
 import math
 from dataclasses import replace
@@ -30,20 +30,17 @@ def willing(sortie: Sortie, age_h: float) -> Sortie:
 
 def test_fresh_winds_are_taken_as_they_are(sortie: Sortie, demo_sounding: Sounding) -> None:
     pack = accepted(sortie, aged(demo_sounding, sortie, 3.0), "winds.csv", "text")
-    assert pack.widening_ratio == 1.0
     assert pack.flight_text == "text"
     assert pack.sounding.notes == demo_sounding.notes
 
 
-def test_old_winds_need_a_word_and_are_doubted_by_the_root_of_their_age(
-    sortie: Sortie, demo_sounding: Sounding
-) -> None:
+def test_old_winds_need_a_word(sortie: Sortie, demo_sounding: Sounding) -> None:
     old = aged(demo_sounding, sortie, 12.0)
     with pytest.raises(SourceError, match=r"is 12\.0 h from the launch") as caught:
         accepted(sortie, old, "winds.csv")
     assert (caught.value.path, caught.value.where) == ("winds.csv", "time")
     assert "accept_age_h = 12" in caught.value.remedy
-    assert accepted(willing(sortie, 12.0), old, "winds.csv").widening_ratio == 2.0
+    assert accepted(willing(sortie, 12.0), old, "winds.csv").sounding.t_s == old.t_s
 
 
 def test_too_old_for_any_word(sortie: Sortie, demo_sounding: Sounding) -> None:
@@ -62,7 +59,6 @@ def test_the_other_sign_of_the_clock_is_asked_about(
 def test_what_the_winds_do_not_say_is_noted(sortie: Sortie, demo_sounding: Sounding) -> None:
     silent = replace(demo_sounding, t_s=math.nan, run_t_s=math.nan, lat_deg=math.nan)
     pack = accepted(sortie, silent, "winds.csv")
-    assert pack.widening_ratio == 1.0
     assert [note.partition(":")[0] for note in pack.sounding.notes[-2:]] == [
         "The winds do not say when they were taken",
         "The winds do not say where they were taken",

@@ -15,7 +15,6 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import air_of
 from farglide.errors import SourceError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.gather.accept import _widening
 from farglide.gather.gather import gather, gather_terrain
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, TerrainSource, WindSource
@@ -57,7 +56,6 @@ def accepting(sortie: Sortie, age_h: float = 3.0, distance_km: float = 100.0) ->
 def test_fresh_near_winds_are_taken_as_they_are(sortie: Sortie, winds: Winds) -> None:
     for age_h, north_km in ((0.0, 0.0), (2.9, 95.0), (-2.9, -95.0)):
         pack = gather(sortie, winds(age_h, north_km), "text")
-        assert pack.widening_ratio == 1.0
         assert pack.flight_text == "text"
         assert pack.sounding.notes == ()
 
@@ -74,7 +72,7 @@ def test_old_and_future_winds_are_refused_unless_accepted(
     )
     # What the message says helps.
     pack = gather(accepting(sortie, age_h=math.ceil(abs(age_h))), winds(age_h))
-    assert pack.widening_ratio == pytest.approx(math.sqrt(abs(age_h) / 3.0), rel=1e-3)
+    assert pack.sounding.t_s == sortie.launch.t_s - 3600.0 * age_h
 
 
 def test_far_winds_are_refused_unless_accepted(sortie: Sortie, winds: Winds) -> None:
@@ -83,60 +81,39 @@ def test_far_winds_are_refused_unless_accepted(sortie: Sortie, winds: Winds) -> 
     assert "is 250 km from the launch; 100 km is accepted." in str(caught.value)
     assert "accept_distance_km = 25" in str(caught.value)
     pack = gather(accepting(sortie, distance_km=260.0), winds(0.0, 250.0))
-    assert pack.widening_ratio == pytest.approx(math.sqrt(2.5), rel=2e-3)
+    assert pack.sounding.lat_deg > sortie.launch.lat_deg + 2.0
 
 
 def test_a_narrower_acceptance_counts(sortie: Sortie, winds: Winds) -> None:
     with pytest.raises(SourceError, match="1 h is accepted"):
         gather(accepting(sortie, age_h=1.0), winds(2.5))
-    assert gather(accepting(sortie, age_h=3.0), winds(2.5)).widening_ratio == 1.0
+    assert gather(accepting(sortie, age_h=3.0), winds(2.5)).sounding.notes == ()
 
 
 def test_without_a_wind_section_the_free_limits_hold(sortie: Sortie, winds: Winds) -> None:
     bare = replace(sortie, wind=None)
-    assert gather(bare, winds(1.0)).widening_ratio == 1.0
+    assert gather(bare, winds(1.0)).sounding.notes == ()
     with pytest.raises(SourceError, match="3 h is accepted"):
         gather(bare, winds(4.0))
 
 
 def test_winds_without_time_or_place_are_taken_and_it_is_said(sortie: Sortie, winds: Winds) -> None:
     pack = gather(sortie, winds(None, None))
-    assert pack.widening_ratio == 1.0
     said = " ".join(pack.sounding.notes)
     assert "do not say when they were taken" in said
     assert "do not say where they were taken" in said
 
 
-# Common practice, no source: the root of age over 3 h or of distance over 100 km, the greater.
-@pytest.mark.parametrize(
-    ("age_h", "distance_km", "ratio"),
-    [
-        (0.0, 0.0, 1.0),
-        (3.0, 100.0, 1.0),
-        (12.0, 0.0, 2.0),
-        (0.0, 400.0, 2.0),
-        (27.0, 400.0, 3.0),
-        (math.nan, 400.0, 2.0),
-        (3000.0, 0.0, 10.0),
-    ],
-)
-def test_doubt_widens_with_age_and_distance(age_h: float, distance_km: float, ratio: float) -> None:
-    assert _widening(age_h, distance_km, math.nan) == pytest.approx(ratio)
-
-
-def test_the_widening_reaches_the_winds_of_the_draws(sortie: Sortie, winds: Winds) -> None:
-    pack = gather(accepting(sortie, age_h=12.0), winds(12.0))
-    calm = air_of(sortie, pack.sounding, Grain(n_draws=50))
-    wide = air_of(sortie, pack.sounding, Grain(n_draws=50, widening_ratio=pack.widening_ratio))
-    known = slice(0, 250)
-    np.testing.assert_allclose(
-        wide.scene.layers.wind_sd_mps[known], 2.0 * calm.scene.layers.wind_sd_mps[known]
+@pytest.mark.parametrize(("age_h", "north_km"), [(12.0, 0.0), (0.0, 400.0), (27.0, 400.0)])
+def test_age_and_distance_widen_the_winds_of_the_draws(
+    sortie: Sortie, winds: Winds, age_h: float, north_km: float
+) -> None:
+    willing, grain = accepting(sortie, age_h=30.0, distance_km=500.0), Grain(n_draws=50)
+    near, far = (
+        air_of(willing, gather(willing, winds(*one)).sounding, grain).column.doubt_by_layer
+        for one in ((0.0, 0.0), (age_h, north_km))
     )
-
-
-@pytest.mark.parametrize(("lead_h", "ratio"), [(6.0, 1.0), (24.0, 1.0), (96.0, 2.0)])
-def test_doubt_widens_with_the_lead_of_a_forecast(lead_h: float, ratio: float) -> None:
-    assert _widening(0.0, 0.0, lead_h) == pytest.approx(ratio)
+    assert (far.deep_mps[:250] > 2.0 * near.deep_mps[:250]).all()
 
 
 def punched(sortie: Sortie, path: Path, window: Window) -> Sortie:

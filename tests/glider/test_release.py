@@ -8,7 +8,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.air.column import Column, Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError

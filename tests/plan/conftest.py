@@ -12,6 +12,7 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import Trial, summed_up
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Known
 
 
 @pytest.fixture(scope="session")
@@ -32,7 +33,9 @@ def loose(base: Trial, demo_sounding: Sounding) -> Trial:
         sortie,
         glider=glider,
         drop=replace(sortie.drop, heading_s=heading),
-        balloon=replace(sortie.balloon, gas_warmer_k=warm),
+        balloon=replace(
+            sortie.balloon, gas_warmer_k=warm, early_burst_ratio=Known(value=0.03, sd=0.02)
+        ),
     )
     return summed_up(drawn_ensemble(free, demo_sounding, base.ensemble.grain))
 

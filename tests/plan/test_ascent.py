@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from farglide.plan.ascent import (
 from farglide.plan.fill import error_free_climb
 from farglide.sim.core.tracks import Burst
 from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Known, Tag
 
 EARLIER_MIN = 0.9  # a climb from the strip at 240 m against one from height 0
 
@@ -130,3 +132,18 @@ def test_a_balloon_that_never_bursts_has_no_burst(
     at_s, amsl_m = error_free_climb(replace(demo_flight.sortie, balloon=balloon), demo_sounding)
     assert math.isnan(at_s)
     assert math.isnan(amsl_m)
+
+
+def test_early_bursts_are_told_with_where_they_come_from(calm: Ensemble) -> None:
+    def told(**keys: Any) -> tuple[float, str]:
+        balloon = replace(calm.sortie.balloon, **keys)
+        sortie = replace(calm.sortie, balloon=balloon, tags={})
+        burst = burst_outlook(replace(calm, sortie=sortie))
+        return burst.early_ratio, burst.early_from
+
+    guessed = Known(value=0.04, tag=Tag.GUESS)
+    settles = "your own record of flights settles it"
+    assert told(early_burst_ratio=guessed) == (0.04, f"a guess; {settles}")
+    share, words = told(early_burst_ratio=guessed, n_flights=30, n_early_bursts=1)
+    assert share == pytest.approx((30.0 * 0.04 + 1.0) / 60.0)
+    assert words == "1 of 30 flights counted, and what was taken before as 30 more"

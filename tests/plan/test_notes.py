@@ -13,6 +13,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import ground_wind_mps, plan_notes
 from farglide.rig.listening import listening_of
+from farglide.rig.winds import wind_words
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -44,16 +45,24 @@ def pack(demo_sounding: Sounding) -> Pack:
 
 
 def test_a_plain_plan_has_nothing_to_note(ensemble: Ensemble, pack: Pack) -> None:
-    assert plan_notes(ensemble, pack) == ()
+    (winds,) = plan_notes(ensemble, pack)
+    assert winds == wind_words(ensemble.sortie, pack.sounding)
+    assert winds.startswith("the winds are 0.7 h old: doubt 1.8 m/s deep in calm air, 2.2 m/s in")
 
 
 def test_what_the_reader_noted_comes_first(ensemble: Ensemble, pack: Pack) -> None:
     noted = replace(pack.sounding, notes=("two levels dropped", "humidity unknown"))
-    other = replace(pack, sounding=noted, widening_ratio=2.345)
+    other = replace(pack, sounding=noted)
     found = plan_notes(ensemble, other)
     assert found[:2] == noted.notes
-    assert "2.3 times as wide" in found[2]
+    assert found[2].startswith("the winds are")
     assert len(found) == 3
+
+
+def other_notes(ensemble: Ensemble, pack: Pack) -> list[str]:
+    """Return the notes but that of the winds, which stands in every plan."""
+    winds = wind_words(ensemble.sortie, pack.sounding)
+    return [note for note in plan_notes(ensemble, pack) if note != winds]
 
 
 def test_wind_at_the_fill_beyond_the_limit(ensemble: Ensemble, pack: Pack) -> None:
@@ -64,24 +73,24 @@ def test_wind_at_the_fill_beyond_the_limit(ensemble: Ensemble, pack: Pack) -> No
     for limit, n_notes in ((wind_mps + 0.1, 0), (wind_mps - 0.1, 1)):
         wish = replace(ensemble.sortie.wish, ground_wind_limit_mps=limit)
         other = replace(ensemble, sortie=replace(ensemble.sortie, wish=wish))
-        found = plan_notes(other, pack)
+        found = other_notes(other, pack)
         assert len(found) == n_notes
         assert all("wind at the fill" in note and f"{limit:g} m/s" in note for note in found)
 
 
 def test_a_ceiling_below_the_top_is_told_in_km(ensemble: Ensemble, pack: Pack) -> None:
-    (note,) = plan_notes(with_ceiling(ensemble, 27_340.0), pack)
+    (note,) = other_notes(with_ceiling(ensemble, 27_340.0), pack)
     assert "above 27.3 km" in note
 
 
 def test_balloons_that_never_burst_are_counted(ensemble: Ensemble, pack: Pack) -> None:
     never = ensemble.climbs.burst.after_launch_s.copy()
     never[:20] = np.nan
-    (note,) = plan_notes(with_bursts(ensemble, never), pack)
+    (note,) = other_notes(with_bursts(ensemble, never), pack)
     assert note.startswith("4 in 10 of the drawn balloons never burst")
     one = ensemble.climbs.burst.after_launch_s.copy()
     one[0] = np.nan  # 2 in 100 are not worth a line
-    assert plan_notes(with_bursts(ensemble, one), pack) == ()
+    assert other_notes(with_bursts(ensemble, one), pack) == []
 
 
 def test_a_stand_in_the_wood_is_asked_about(ensemble: Ensemble, pack: Pack) -> None:
@@ -89,7 +98,7 @@ def test_a_stand_in_the_wood_is_asked_about(ensemble: Ensemble, pack: Pack) -> N
     home, knap, gap = ensemble.sortie.stands
     lost = replace(knap, lat_deg=-46.68, lon_deg=108.3)
     sortie = replace(ensemble.sortie, stands=(home, lost, gap))
-    (note,) = plan_notes(replace(ensemble, sortie=sortie), pack)
+    (note,) = other_notes(replace(ensemble, sortie=sortie), pack)
     assert note == "stand Wether Knap lies inside Gollan Wood, closed forest: is that meant?"
 
 
@@ -112,7 +121,7 @@ def test_a_wide_hole_in_the_ground_is_told(hearing: Ensemble, pack: Pack, ground
     down, right = np.unravel_index(np.argmax(heights), heights.shape)
     heights[down - 7 : down + 7, right - 7 : right + 7] = np.nan
     holed = replace(ground, heights_amsl_m=heights)
-    (told,) = plan_notes(hearing, replace(pack, terrain=holed))
+    (told,) = other_notes(hearing, replace(pack, terrain=holed))
     assert "has no height at" in told
     assert "less than 1 %" in told
 
@@ -123,7 +132,7 @@ def test_a_stand_in_the_air_is_asked_about(hearing: Ensemble, pack: Pack, ground
     lifted = replace(hearing.sortie, stands=(home, replace(hill, amsl_m=hill.amsl_m / 0.3048), gap))
     for sortie, wanted in ((hearing.sortie, 0), (lifted, 1)):
         over = replace(pack, terrain=ground)
-        notes = plan_notes(replace(hearing, sortie=sortie), over)
+        notes = other_notes(replace(hearing, sortie=sortie), over)
         told = [note for note in notes if "is its height in metres" in note]
         assert len(told) == wanted
         assert all(hill.name in note for note in told)

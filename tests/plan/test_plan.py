@@ -25,7 +25,7 @@ from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, PackSpec, Sortie
-from farglide.sortie.words import chance_words
+from farglide.sortie.words import chance_words, km_text, latlon_words
 
 ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")
@@ -64,12 +64,13 @@ def open_spans(outlook: Outlook) -> list[tuple[float, float]]:
 def test_the_demo_has_its_fields_in_the_crew_order(demo: Outlook) -> None:
     assert tuple(field.name for field in demo.fields) == DEMO_FIELDS
     assert_bands_cover(demo)
-    assert demo.fields[0].bands[-1].to_after_launch_s > demo.ascent.burst.after_launch_s.p90
+    assert demo.fields[0].bands[-1].to_amsl_m > demo.ascent.burst.height_amsl_m.p90
 
 
 def test_bands_of_the_demo_agree_with_the_steps_inside_them(demo: Outlook) -> None:
     limits = {"open": (0.9, 1.0), "doubtful": (0.5, 0.9), "shut": (0.0, 0.5)}
     for field in demo.fields:
+        off_s = 0.0  # what is shorter than a minute is told as its neighbours; a step takes 40 s
         for step in field.steps:
             (band,) = [
                 b
@@ -77,9 +78,10 @@ def test_bands_of_the_demo_agree_with_the_steps_inside_them(demo: Outlook) -> No
                 if b.from_after_launch_s <= step.after_launch_s < b.to_after_launch_s
             ]
             low, high = limits[band.state]
-            assert low <= step.open_ratio <= high
+            off_s += 0.0 if low <= step.open_ratio <= high else 40.0
             assert step.chance_ratio <= step.open_ratio + 1e-12
             assert step.open_ratio <= step.reach_ratio + 1e-12
+        assert off_s < 60.0
 
 
 def test_home_of_the_demo_shuts_under_the_jet_and_opens_again(demo: Outlook) -> None:
@@ -101,15 +103,19 @@ def test_nowhere_to_land_is_the_time_between_the_first_open_field_and_the_median
     burst_s = outlook.ascent.burst.after_launch_s.p50
     spans = sorted(open_spans(outlook))
     between = [(a[1], b[0]) for a, b in pairwise(spans)]
-    assert [gap for gap in between if gap[0] < burst_s] == list(outlook.gaps)
-    assert outlook.gap_s == sum(b - a for a, b in outlook.gaps) > 0.0
+    found = [(gap.from_after_launch_s, gap.to_after_launch_s) for gap in outlook.gaps]
+    assert [gap for gap in between if gap[0] < burst_s] == found
+    assert outlook.gap_s == sum(b - a for a, b in found) > 0.0
     (gap,) = outlook.gaps
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    span = f"from {clock.local(gap[0])} to {clock.local(gap[1])}"
-    assert f"Nowhere to land {span}, nor before {clock.local(spans[0][0])}." in outlook.why
+    span = f"from {clock.local(gap.from_after_launch_s)} to {clock.local(gap.to_after_launch_s)}"
+    best = chance_words(gap.best_ratio, outlook.bounds)
+    first = clock.local(spans[0][0])
+    told = f"No field at 9 in 10 {span} (best {best} at {gap.best_field}), nor before {first}."
+    assert told in outlook.why
     # the first minutes, before anything opens, are no gap
     assert spans[0][0] > 0.0
-    assert all(gap[0] >= spans[0][1] for gap in outlook.gaps)
+    assert all(gap.from_after_launch_s >= spans[0][1] for gap in outlook.gaps)
 
 
 def test_the_demo_has_always_somewhere_to_land(demo: Outlook) -> None:
@@ -123,8 +129,8 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     window = release.window
     assert release.field == "Harrowend strip"
     assert release.bound_by == "burst"
-    # An independent script at T+76 before the flight: 0.93 +- 0.04.
-    assert release.chance_ratio == pytest.approx(0.93, abs=0.04)
+    # An independent script: 0.993 for the best height; 100 draws know it to 0.01.
+    assert release.chance_ratio == pytest.approx(0.993, abs=0.03)
     # Reaction 10 s, repeats 20 s: release by 30 s before the end of the window.
     assert release.release_by_after_launch_s == window.to_after_launch_s - 30.0
     assert window.from_amsl_m < release.release_by_amsl_m < window.to_amsl_m
@@ -136,17 +142,23 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     )
     assert release.product_ratio == pytest.approx(release.chance_ratio * release.crew_ratio)
     assert release.over_field_after_launch_s < release.best_glide_end_after_launch_s
-    assert "which outlasts the packs: 12 km high over Harrowend strip" in demo.why
+    # the jet is faced faster than the spiral sinks: half a minute sooner down, a little more height
+    assert "which outlasts the packs: 13 km high over Harrowend strip" in demo.why
 
 
 def test_the_verdict_says_what_the_release_says(demo: Outlook) -> None:
     assert demo.release is not None
-    by = demo.release.release_by_after_launch_s
-    assert demo.verdict.startswith("Launch from Harrowend strip at 16:40, release between 17:5")
-    assert demo.verdict.endswith(f"near 25 km: home {chance_words(demo.release.chance_ratio)}.")
+    release = demo.release
+    by = release.release_by_after_launch_s
+    low, high = km_text(release.window.from_amsl_m), km_text(release.release_by_amsl_m)
     clock = f"{16 + int(by // 60 + 40) // 60}:{int(by // 60 + 40) % 60:02d}"
-    assert f" and {clock}, " in demo.verdict
-    assert demo.why.startswith(f"Release by {clock}: then the burst grows likely.")
+    assert demo.verdict.startswith(
+        f"Launch from Harrowend strip at 16:40, release between {low} and {high} km going up, about"
+    )
+    assert demo.verdict.endswith(f" to {clock}: home {chance_words(release.chance_ratio)}.")
+    assert demo.why.startswith(
+        f"Release by {high} km (about {clock}): then the burst grows likely."
+    )
 
 
 def test_the_same_plan_twice_is_the_same_document(
@@ -171,12 +183,15 @@ def test_fields_400_km_away_are_shut_all_the_time(sortie: Sortie, planned: Plann
     assert [len(field.bands) for field in outlook.fields] == [1, 1, 1, 1]
     assert {field.bands[0].state for field in outlook.fields} == {"shut"}
     assert outlook.release is None
+    assert outlook.why == (
+        "Nowhere to land: no field at 9 in 10 at any height; best under 1 in 50 at "
+        "Harrowend strip (436 km away, too low)."
+    )
     assert outlook.barriers == ()
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=30.0)
     assert len(outlook.would_open) >= 1
     assert "a field under the end of the drift" in outlook.would_open[-1]
-    assert outlook.verdict.endswith("no field is open at any moment of the climb.")
-    assert "nowhere to land" in outlook.why
+    assert outlook.verdict.endswith("no field has a chance worth a release at any height.")
 
 
 def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
@@ -188,12 +203,43 @@ def test_where_only_the_links_fail_larger_packs_are_not_the_remedy(
     assert outlook.release is None
     assert outlook.would_open[-1].startswith("a stronger link, or a stand manned in time")
     assert not any("packs: by height" in hint for hint in outlook.would_open)
+    assert outlook.elsewhere.startswith(
+        "No launch within 200 km brings it home from 20 km up: best under 1 in 50"
+    )
+
+
+def test_another_launch_is_told_with_its_gain(sortie: Sortie, planned: Planned) -> None:
+    """Launched 31 km down the drift of home; in the headline where the wording changes too."""
+    launch = replace(sortie.launch, lat_deg=-46.685, lon_deg=108.303)
+    outlook = planned(replace(sortie, launch=launch))
+    assert outlook.launch is not None
+    advised, stated = outlook.launch.advised, outlook.launch.stated
+    assert advised.kind == "free"
+    assert advised.home_ratio >= stated.home_ratio + 0.03
+    differs = chance_words(advised.home_ratio) != chance_words(stated.home_ratio)
+    assert bool(outlook.elsewhere) == differs
+    where = latlon_words(advised.lat_deg, advised.lon_deg)
+    assert f"best spot, {where}" in said(outlook)
+    (gain,) = [one for one in outlook.gains if one.what.startswith("launch ")]
+    assert outlook.release is not None  # for the field of the plan, which need not be home
+    there = {one.field: one.chance_ratio for one in advised.fields}
+    assert gain.chance_ratio == there[outlook.release.field]
+
+
+def test_a_second_crew_needs_no_drive(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    others = (replace(one, crew="second crew") for one in (knap, gap))
+    waiting = replace(demo_flight.sortie, stands=(home, *others))
+    car = plan(waiting, Pack(sounding=demo_sounding), ASKED).car
+    assert car is not None
+    assert car.stand in (knap.name, gap.name)
+    assert (car.drive_s, car.set_off_after_launch_s, car.ready_after_launch_s) == (0.0, None, 0.0)
 
 
 def test_no_field_at_all_is_said_and_planned(sortie: Sortie, planned: Planned) -> None:
     outlook = planned(replace(sortie, fields=()))
-    assert (outlook.fields, outlook.release, outlook.launch_spots, outlook.holds) == (
-        (), None, (), (),
+    assert (outlook.fields, outlook.release, outlook.launch, outlook.holds) == (
+        (), None, None, (),
     )  # fmt: skip
     assert outlook.would_open == ("prepare a field: none is in the flight file",)
     assert "no field is prepared" in outlook.verdict
@@ -227,8 +273,8 @@ def two_hours_before_dusk(sortie: Sortie, minutes: float = 120.0) -> Sortie:
 def test_a_launch_two_hours_before_dusk_may_not_be_late(sortie: Sortie, planned: Planned) -> None:
     outlook = planned(two_hours_before_dusk(sortie))
     assert outlook.sun.dusk_after_launch_s == pytest.approx(7200.0, abs=1.0)
-    assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 0.0)
-    assert "launch no later than planned" in said(outlook)
+    assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 600.0)
+    assert "launch at most 10 min late" in said(outlook)
     chance = [hold.chance_ratio for hold in outlook.holds]
     assert chance == sorted(chance, reverse=True)
     assert chance[-1] < 0.05 < chance[0]
@@ -281,9 +327,13 @@ def test_packs_end_the_window_of_a_balloon_that_leaks_and_never_bursts(
     assert release is not None
     assert release.bound_by == "packs"
     assert "then the packs do not last" in outlook.why
-    # The window lies on the way up, while the packs last.
+    # The window lies on the way up, while the packs last: it ends at the one height, 20 km, that is
+    # high enough and open, and begins as much earlier as a release takes, for more chance.
     assert release.window.to_after_launch_s < outlook.packs[0].after_launch_s.p50
-    assert release.window.from_amsl_m >= 20_000.0
+    assert release.window.to_amsl_m >= 20_000.0
+    takes_s = leaking.drop.reaction_s.value + leaking.drop.repeats_s
+    early_s = release.window.to_after_launch_s - release.window.from_after_launch_s
+    assert early_s == pytest.approx(takes_s)
     assert release.window.from_after_launch_s <= release.release_by_after_launch_s
 
 
@@ -334,13 +384,13 @@ def test_fields_that_open_only_below_the_wanted_height_are_said_to(
 def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_ground(
     sortie: Sortie, planned: Planned
 ) -> None:
-    """Home is open below 6 km too: yet near 28 km it is the stretch at the top that counts."""
+    """Home is open below 6 km too: yet near 27 km it is the stretch at the top that counts."""
     home = replace(sortie, fields=sortie.fields[:1])
-    outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=29_500.0)))
+    outlook = planned(replace(home, wish=replace(home.wish, wanted_amsl_m=31_000.0)))
     assert outlook.release is not None
     assert outlook.release.window.from_amsl_m > 20_000.0
     assert outlook.release.chance_ratio > 0.8
-    assert "Above the 30 km you want, no field is worth a release." in outlook.why
+    assert "Above the 31 km you want, no field is worth a release." in outlook.why
     # what is told beside it is told of the same window
     assert outlook.as_planned.chance_ratio == pytest.approx(outlook.release.chance_ratio, abs=0.06)
 
@@ -348,7 +398,7 @@ def test_a_wish_just_above_what_is_worth_it_does_not_send_the_release_to_the_gro
 def test_a_field_that_opens_only_after_the_burst_is_no_cover(
     sortie: Sortie, planned: Planned
 ) -> None:
-    far = replace(sortie.fields[0], lat_deg=-46.35, lon_deg=107.75)
+    far = replace(sortie.fields[0], lat_deg=-46.30, lon_deg=107.65)
     outlook = planned(replace(sortie, fields=(far,)))
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=60.0)
     assert "some field is always open" not in outlook.why
@@ -362,11 +412,10 @@ def test_a_balloon_that_leaks_away_has_nowhere_to_land_when_it_sinks(
     assert render_brief(outlook).startswith("<!doctype html>")
     answer = "\n".join(answer_lines(outlook))
     assert "climb –" not in answer
-    # it tops out near 5 km and sinks; what opened on the way up shuts again before the ground
-    (gap,) = outlook.gaps
-    high = [point.after_launch_s for point in outlook.ascent.track if point.amsl_m > 4e3]
-    assert gap[0] > max(high)
-    assert "Nowhere to land from" in outlook.why
+    # it tops out near 5 km; nobody waits for it to sink: released where it hardly climbs
+    high = [point.amsl_m for point in outlook.ascent.track]
+    assert max(step.amsl_m for step in outlook.fields[0].steps) < max(high) + 1500.0
+    assert outlook.gaps == ()
 
 
 def test_progress_is_told_in_words(sortie: Sortie, demo_sounding: Sounding) -> None:

@@ -52,9 +52,9 @@ def test_without_a_decision_it_is_the_median_burst(found: Planned) -> None:
 
 
 def test_the_tables_of_the_draws_are_let_go_and_the_coarse_ones_asked(found: Planned) -> None:
-    assert found.case.drawn.reach.reaches.free.series.shape[0] == 0
+    assert found.case.drawn.reach.reaches.free.made_m.shape[0] == 0
     every = for_all_fields(found)
-    assert every.drawn.reach.reaches.free.series.shape[0] > 0
+    assert every.drawn.reach.reaches.free.made_m.shape[0] > 0
     assert len(found.base.ensemble.goals.north_rad) == 1
     np.testing.assert_array_equal(every.drawn.goals.north_rad, found.case.drawn.goals.north_rad)
 

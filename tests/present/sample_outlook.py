@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from math import cos, radians, sin
+from typing import Literal
 
 from farglide.outlook.ascent import (
     AscentOutlook,
@@ -10,13 +11,14 @@ from farglide.outlook.ascent import (
     Spread,
     TrackPoint,
 )
-from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.outlook.changes import Gain, Wait
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.outlook.fields import (
     Band,
     Contour,
     FieldOutlook,
     FieldStep,
+    Gap,
     State,
 )
 from farglide.outlook.gear import (
@@ -26,6 +28,7 @@ from farglide.outlook.gear import (
     PackEnd,
     SunOutlook,
 )
+from farglide.outlook.launch import LaunchArea, LaunchSpot, MapLine, MapMark, SpotField, ToldSpot
 from farglide.outlook.links import (
     CarOutlook,
     HeardLink,
@@ -39,6 +42,7 @@ from farglide.outlook.links import (
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import (
     FlownOutlook,
+    HeightChance,
     ReleaseOutlook,
     SideView,
     SpeedRow,
@@ -301,6 +305,8 @@ def _ascent() -> AscentOutlook:
             by_time=tuple((_after_s(km), share) for km, share in BURST_BY_HEIGHT),
             by_height=by_height,
             within_60_s=((4560.0, 0.004), (4680.0, 0.026), (4800.0, 0.099), (4920.0, 0.25)),
+            early_ratio=0.03,
+            early_from="a guess; your own record of flights settles it",
         ),
         levels=tuple(
             LevelPassage(
@@ -321,7 +327,10 @@ def _release() -> ReleaseOutlook:
     return ReleaseOutlook(
         field="Harrowend",
         chance_ratio=0.93,
+        is_enough=True,
         open_ratio=0.94,
+        by_clock_ratio=0.87,
+        by_clock_after_launch_s=75.0 * 60.0,
         window=Window(
             from_after_launch_s=74.0 * 60.0,
             to_after_launch_s=76.4 * 60.0,
@@ -330,6 +339,12 @@ def _release() -> ReleaseOutlook:
         ),
         release_by_after_launch_s=75.5 * 60.0,
         release_by_amsl_m=26_070.0,
+        until_after_launch_s=82.0 * 60.0,
+        by_height=True,
+        heights=(
+            HeightChance(amsl_m=26_000.0, after_launch_s=75.3 * 60.0, chance_ratio=0.93),
+            HeightChance(amsl_m=28_000.0, after_launch_s=79.0 * 60.0, chance_ratio=0.83),
+        ),
         bound_by="burst",
         burst_ratio=0.002,
         burst_within_120_s_ratio=0.02,
@@ -341,6 +356,7 @@ def _release() -> ReleaseOutlook:
         must_end_after_launch_s=126.9 * 60.0,
         must_end_by="packs",
         timely=None,
+        straight_loss_m=2_100.0,
         crew_ratio=0.9,
         product_ratio=0.837,
     )
@@ -437,6 +453,92 @@ def _contours() -> tuple[Contour, ...]:
     )
 
 
+def launch_area(may_drive_s: float | None = None) -> LaunchArea:
+    """Return an area of 5 by 3 spots whose best lies 30 km up the drift, to the north-west."""
+    spots = tuple(
+        LaunchSpot(
+            up_drift_m=up_m,
+            across_m=left_m,
+            lat_deg=-46.5 + 0.0058 * up_m / 1e3 + 0.0069 * left_m / 1e3,
+            lon_deg=108.0 - 0.0100 * up_m / 1e3 + 0.0084 * left_m / 1e3,
+            home_ratio=0.99 - abs(up_m - 30e3) / 120e3 - abs(left_m) / 160e3,
+            home_any_height_ratio=0.98 - abs(up_m - 30e3) / 130e3 - abs(left_m) / 160e3,
+            any_field_ratio=0.99 - abs(up_m - 20e3) / 160e3 - abs(left_m) / 190e3,
+            field_ratios=(0.99 - abs(up_m - 30e3) / 120e3 - abs(left_m) / 160e3, 0.5),
+            drive_s=abs(up_m) * 0.0972,
+            manned_after_launch_s=abs(up_m) * 0.0972 + 240.0,
+            barred="Gollan Wood" if up_m < 0.0 and left_m < 0.0 else "",
+        )
+        for up_m in (-30e3, 0.0, 30e3, 60e3, 90e3)
+        for left_m in (-40e3, 0.0, 40e3)
+    )
+    stated, free = told_spot("launch", "Harrowend", 0.0, 0.93), told_spot("free", "best spot", 30e3)
+    return LaunchArea(
+        axis_deg=130.0,
+        from_amsl_m=20_000.0,
+        may_drive_s=may_drive_s,
+        drive_radius_m=None if may_drive_s is None else may_drive_s / 0.0972,
+        up_drift_m=(-30e3, 0.0, 30e3, 60e3, 90e3),
+        across_m=(-40e3, 0.0, 40e3),
+        spots=spots,
+        stated=stated,
+        free=free,
+        unlimited=None,
+        places=(),
+        advised=free,
+        n_unmanned=0,
+        marks=(
+            MapMark(kind="field", name="Harrowend", lat_deg=-46.5, lon_deg=108.0),
+            MapMark(kind="field", name="Tansy Lea", lat_deg=-46.606, lon_deg=108.245),
+            MapMark(kind="stand", name="Stile Gap", lat_deg=-46.589, lon_deg=108.164),
+        ),
+        lines=(
+            MapLine(
+                name="Gollan Wood",
+                kind="closed forest",
+                points=((-46.5, 108.4), (-46.8, 108.1), (-46.7, 108.5)),
+            ),
+        ),
+    )
+
+
+def told_spot(
+    kind: Literal["launch", "free", "place"], name: str, up_m: float, home_ratio: float = 0.97
+) -> ToldSpot:
+    """Return a spot so far up the drift of the sample's home."""
+    return ToldSpot(
+        name=name,
+        kind=kind,
+        lat_deg=-46.5 + 0.0058 * up_m / 1e3,
+        lon_deg=108.0 - 0.0100 * up_m / 1e3,
+        up_drift_m=up_m,
+        across_m=0.0,
+        from_home_m=abs(up_m),
+        from_home_deg=310.0,
+        from_launch_m=abs(up_m),
+        from_launch_deg=310.0,
+        drive_s=abs(up_m) * 0.0972,
+        drive_guessed=up_m != 0.0,
+        stand="Stile Gap",
+        stand_drive_s=1560.0 + abs(up_m) * 0.0972,
+        stand_ready_after_launch_s=1800.0 + abs(up_m) * 0.0972,
+        links_ratio=0.95,
+        any_field_ratio=0.99,
+        fields=(
+            SpotField(
+                field="Harrowend",
+                chance_ratio=home_ratio,
+                shut_s=2040.0 if not up_m else 420.0,
+                release_by_after_launch_s=4530.0,
+            ),
+            SpotField(
+                field="Tansy Lea", chance_ratio=0.99, shut_s=0.0, release_by_after_launch_s=4560.0
+            ),
+        ),
+        barred="",
+    )
+
+
 def sample() -> Outlook:
     """Return the outlook of the flight that goes as planned."""
     return Outlook(
@@ -450,6 +552,8 @@ def sample() -> Outlook:
         wind_age_s=9600.0,
         verdict="Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: "
         "home 9 in 10.",
+        elsewhere="Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): "
+        "home 19 in 20.",
         why="Home is shut from 17:09 to 17:41; until then it is Tansy Lea, from 17:24 to 17:28 "
         "Brackmoor. Come home faster than the flattest way: the packs end at 18:49, forty-four "
         "minutes before the sun.",
@@ -457,6 +561,7 @@ def sample() -> Outlook:
         missing=(),
         open_ratio=0.9,
         doubtful_ratio=0.5,
+        enough_ratio=0.9,
         ascent=_ascent(),
         fields=tuple(_field(row) for row in FIELDS),
         gap_s=0.0,
@@ -482,23 +587,7 @@ def sample() -> Outlook:
             _gain("pack of 33 Wh", 0.95, 34.0, 1.0, "Carry one cell more."),
             _gain("glide ratio 10 % better", 0.94, 29.0, 0.0, "Tape the gaps."),
         ),
-        launch_spots=tuple(
-            LaunchSpot(
-                up_drift_m=km * 1000.0,
-                across_m=0.0,
-                chance_ratio=chance,
-                shut_s=60.0 * shut,
-                release_by_after_launch_s=4530.0,
-            )
-            for km, chance, shut in (
-                (0.0, 0.93, 34.0),
-                (10.0, 0.95, 25.0),
-                (20.0, 0.96, 16.0),
-                (30.0, 0.97, 7.0),
-                (40.0, 0.97, 9.0),
-                (50.0, 0.96, 11.0),
-            )
-        ),
+        launch=launch_area(),
         unknowns=(
             _gain("glide ratio, a guess", 0.7, 44.0, -3.0, "Fly ten test glides."),
             _gain("cold share of the pack", 0.8, 34.0, -5.0, "One hour in a freezer."),
@@ -509,7 +598,8 @@ def sample() -> Outlook:
         car=None,
         ground="",
         flown=FlownOutlook(
-            release_after_launch_s=4530.0,
+            release_after_launch_s=82.0 * 60.0,
+            release_amsl_m=26_070.0,
             over_field_ratio=0.97,
             burst_before_ratio=0.05,
             over_field_amsl_m=Spread(p10=12_000.0, p50=16_000.0, p90=18_500.0),
@@ -547,6 +637,7 @@ def sample() -> Outlook:
                 flat_eas_mps=None,
                 flat_ground_mps=None,
                 flat_sink_mps=None,
+                quick_held_by="top speed",
             ),
         ),
         side=_side(),
@@ -577,7 +668,14 @@ def no_release() -> Outlook:
         why="Home stays shut to the burst.",
         would_open=("launch 30 km up the drift", "fly the day after"),
         gap_s=360.0,
-        gaps=((2550.0, 2910.0),),
+        gaps=(
+            Gap(
+                from_after_launch_s=2550.0,
+                to_after_launch_s=2910.0,
+                best_field="Brackmoor",
+                best_ratio=0.84,
+            ),
+        ),
     )
 
 

@@ -77,7 +77,9 @@ def test_everything_is_inside_the_file(page: str) -> None:
     for tag, attrs in reader.tags:
         assert tag not in {"link", "iframe", "object", "img"}
         assert not {"src", "href", "onclick", "onload"} & set(attrs)
-    assert set(re.findall(r"url\((.{5})", page)) <= {"data:", "#doub", "#clip", "#ladd"}
+    assert set(re.findall(r"url\((.{5})", page)) <= {
+        "data:", "#doub", "#clip", "#ladd", "#dens", "#line", "#dots",
+    }  # fmt: skip
     outside = set(re.findall(r"https?://[^\"' )]+", page))
     assert outside == {"http://www.w3.org/2000/svg"}  # the name of a vocabulary, never fetched
     assert "@import" not in page
@@ -92,7 +94,7 @@ def test_every_part_is_there(page: str) -> None:
     reader = _Reader(page)
     parts = {
         "card", "say", "ladder", "map", "fill", "strip", "side", "fails", "call",
-        "cautions", "tables",
+        "cautions", "tables", "elsewhere", "launch-area",
     }  # fmt: skip
     assert parts <= set(reader.ids)
     for words in (
@@ -105,12 +107,15 @@ def test_every_part_is_there(page: str) -> None:
         "FL100200330450600",
         "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
-        "What we do not know, dearest first",
-        "Launch elsewhere",
+        "What we do not know, costliest first",
+        "Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): home 19 in "
+        "20.",
+        "Where to launch from",
+        "Launch spots",
         "The glider by height",
         "Waiting with the packs on",
         "Each field, if released then",
-        "Release by 17:55 (T+75, 10:55 UTC)",
+        "Release by 26.1 km, about 17:55 (T+75, 10:55 UTC)",
         "46.684 S 108.325 E",
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",
@@ -135,7 +140,7 @@ def test_pictures_are_well_formed_and_labelled(page: str) -> None:
     pictures = [
         svg for svg in re.findall(r"<svg.*?</svg>", page, flags=re.S) if "aria-label" in svg
     ]
-    assert len(pictures) == 4 + sum(len(heights) for heights in HEIGHTS_PX.values())
+    assert len(pictures) == 7 + sum(len(heights) for heights in HEIGHTS_PX.values())
     for svg in pictures:
         root = ET.fromstring(svg)
         assert root.get("role") == "img"
@@ -229,7 +234,7 @@ def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
         packs=(),
         contours=(),
         holds=(),
-        launch_spots=(),
+        launch=None,
         glider=(),
         cautions=(),
         levels_note="",
@@ -241,7 +246,8 @@ def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
     text = _Reader(render_brief(bare)).text
     assert "no field prepared: nowhere to land over the whole climb" in text
     assert "Above 24.0 km, the dashed line, the winds are an extension." in text
-    assert "Launch elsewhere" not in text
+    assert "Launch spots" not in text
+    assert "Where to launch from" not in text
 
 
 def _seven(outlook: Outlook) -> Outlook:
@@ -259,7 +265,7 @@ def test_every_part_of_the_answer_is_on_paper_once(outlook: Outlook) -> None:
     printed = [part.title for group in sheet_groups(outlook) for part in group]
     assert len(printed) == len(set(printed))
     assert set(parts) - set(printed) == {"Fill"}  # on the card
-    assert printed[:2] == ["Release", "The end of the day"]
+    assert printed[:3] == ["Launch spots", "Release", "The end of the day"]
     assert printed[-2:] == ["Notes", "Cautions"]
 
 
@@ -305,13 +311,20 @@ def test_the_second_sheet_has_what_fails_and_the_notes(page: str) -> None:
     assert "2 levels without wind left out." in text
 
 
-def test_launches_elsewhere_are_a_grid_without_percent(page: str) -> None:
-    grid = page[page.index('<table class="grid">') :]
-    grid = grid[: grid.index("</table>")]
-    assert "%" not in grid
-    assert '<td class="here">9/10<small>34</small></td>' in grid
-    assert '<td class="best">19/20<small>7</small></td>' in grid
-    assert grid.count("<tr>") == 2  # the heads and one row
+def test_where_to_launch_is_a_map_and_a_table_without_percent(page: str) -> None:
+    area = page[page.index('<section id="launch-area"') :]
+    area = area[: area.index("</section>")]
+    assert "%" not in area
+    assert area.count("<svg") == 3
+    text = _Reader(page).text
+    assert "best spot, 46.33° S 107.70° E30 km NW49 min19 in 20over 49 in 5019 in 20" in text
+    assert "Nothing is known of the ground there: look, and ask the owner first." in text
+
+
+def test_without_an_area_nothing_is_said_of_it(outlook: Outlook) -> None:
+    page = render_brief(replace(outlook, launch=None, elsewhere=""))
+    assert 'id="elsewhere"' not in page
+    assert 'id="launch-area"' not in page
 
 
 def test_changes_for_the_worse_stand_apart(outlook: Outlook, page: str) -> None:

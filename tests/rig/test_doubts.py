@@ -36,15 +36,28 @@ def test_age_takes_its_share(sortie: Sortie, column: Column) -> None:
 def test_doubts_are_those_of_the_file(sortie: Sortie, column: Column) -> None:
     found = doubts_of(sortie, column, Grain())
     balloon, drop = sortie.balloon, sortie.drop
-    assert found.burst_diameter_m.mean == balloon.burst_diameter_m.value == 6.6
-    assert found.burst_diameter_m.sd == pytest.approx(0.396)
-    # drag goes with the square of the climb's speed
-    assert found.drag_factor.sd == pytest.approx(2.0 * sortie.doubt.ascent_ratio)
+    assert found.bursting.mean_m == balloon.burst_diameter_m.value == 6.6
+    assert found.bursting.sd_m == pytest.approx(0.396)
+    assert found.bursting.fill_m == pytest.approx(1.64, abs=0.02)  # 2.3 m3
+    assert found.climb.common_ratio == sortie.doubt.ascent_ratio == 0.05
+    assert sum(found.climb.stay_ratio) == pytest.approx(1.0)
+    assert found.climb.stay_ratio[-1] == 0.0  # it bursts at 30 km
     assert (found.reaction_s.mean, found.reaction_s.sd) == (
         drop.reaction_s.value, drop.reaction_s.sd,
     )  # fmt: skip
     assert found.pack_ends_s == (pack_end(sortie, column, sortie.packs[0]),)
-    assert found.wind_depth_m == sortie.doubt.wind_depth_m
+
+
+def test_the_doubt_about_a_stated_climb_takes_the_place_of_its_drag(
+    sortie: Sortie, column: Column
+) -> None:
+    drag = Known(value=1.0, sd=0.1)
+    loose = replace(sortie, balloon=replace(sortie.balloon, drag_factor=drag))
+    stated = doubts_of(loose, column, Grain())
+    assert (stated.climb.common_ratio, stated.drag_factor.sd) == (0.05, 0.0)
+    unstated = replace(loose, doubt=replace(loose.doubt, ascent_ratio=None))
+    found = doubts_of(unstated, column, Grain())
+    assert (found.climb.common_ratio, found.drag_factor.sd) == (0.0, 0.1)
 
 
 def test_a_doubt_about_the_neck_lift_is_one_about_the_gas(sortie: Sortie, column: Column) -> None:

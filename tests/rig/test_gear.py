@@ -9,7 +9,9 @@ import pytest
 from farglide.air.column import Column, Sounding
 from farglide.errors import FarglideError
 from farglide.rig.gear import (
+    advised_limits,
     best_glide_eas_mps,
+    bursting_of,
     column_of,
     craft_of,
     envelope_of,
@@ -17,8 +19,9 @@ from farglide.rig.gear import (
     launch_fill,
     light_end_s,
 )
+from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Known, Sortie, Tag
 
 
 def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding: Sounding) -> None:
@@ -47,6 +50,18 @@ def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: Column) 
     assert envelope.gas_per_air_constant == pytest.approx(28.9647 / 2.01588, rel=1e-3)
     assert envelope.burst_diameter_m == 6.6
     assert envelope.slack_diameter_m <= 100.0
+
+
+def test_a_balloon_let_go_low_tells_little_of_early_bursts(sortie: Sortie, column: Column) -> None:
+    """Seen whole halfway from the fill (1.65 m) to 0.9 of 6.6 m, a flight counts half."""
+    fill = launch_fill(sortie, column)
+    guessed = replace(sortie.balloon, early_burst_ratio=Known(value=0.03), n_flights=20)
+    half = (bursting_of(sortie, fill).fill_m / 6.6 + 0.9) / 2.0
+    for seen, counted in ((0.9, 20.0), (half, 10.0), (0.1, 0.0)):
+        told = replace(sortie, balloon=replace(guessed, seen_to_ratio=seen))
+        law = bursting_of(told, fill)
+        assert law.early_ratio == pytest.approx(0.9 / (30.0 + counted))
+        assert (law.mean_m, law.sd_m) == (6.6, pytest.approx(0.396))
 
 
 def test_the_glider_is_as_written(sortie: Sortie) -> None:
@@ -79,3 +94,21 @@ def test_goals_are_offsets_from_the_launch(sortie: Sortie) -> None:
     assert len(goals_of(sortie, ()).north_rad) == 0
     with pytest.raises(FarglideError, match="Tansy Lea"):
         goals_of(sortie, (tansy, tansy))
+
+
+def test_no_advised_speed_uses_the_margin_below_the_limits(sortie: Sortie) -> None:
+    _, limits, _ = craft_of(sortie, Grain(held_eas_mps=14.0))
+    told = advised_limits(sortie, limits)
+    assert told == pytest.approx(Limits(0.95 * 32.0, 0.95 * 0.55, 14.0))  # 5 % where none is stated
+    bold = replace(sortie, glider=replace(sortie.glider, speed_margin_ratio=0.0))
+    assert advised_limits(bold, limits) == limits
+
+
+def test_a_margin_leaves_the_best_glide_and_a_stand_in_for_the_top_speed(sortie: Sortie) -> None:
+    polar, limits, _ = craft_of(sortie, Grain())
+    best_mps = best_glide_eas_mps(polar, limits)
+    wide = replace(sortie, glider=replace(sortie.glider, speed_margin_ratio=0.5))
+    slow = limits._replace(top_eas_mps=best_mps + 0.1)
+    assert advised_limits(wide, slow).top_eas_mps == pytest.approx(best_mps)
+    guessed = replace(sortie, tags={**sortie.tags, "glider.top_eas_mps": Tag.GUESS})
+    assert advised_limits(guessed, slow).top_eas_mps == slow.top_eas_mps

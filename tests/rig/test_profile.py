@@ -14,9 +14,10 @@ from farglide.rig.profile import (
     planned_profile,
     reference_profile,
 )
-from farglide.sim.fly.glide import Craft, Turn
-from farglide.sim.fly.passage import descent_s
+from farglide.sim.fly.over import Turn
+from farglide.sim.fly.stay import Flyer, stay_over
 from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -49,13 +50,16 @@ def test_it_waits_climbs_to_the_burst_and_comes_down(
     assert (v[-200:] == 0.0).all()
 
 
-def test_the_way_down_lasts_as_long_as_gentle_circles(
+def test_the_way_down_lasts_as_long_as_gentle_circles_in_still_air(
     profile: FlightProfile, plain: Ensemble
 ) -> None:
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
     craft = Craft(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
-    wanted_s = descent_s(plain.air.scene, craft, Descent(top, low), Turn())
+    scene, still = plain.air.scene, np.zeros_like(plain.air.scene.layers.u_mps)
+    calm = scene._replace(layers=scene.layers._replace(u_mps=still, v_mps=still))
+    flyer = Flyer(craft, plain.reach.reaches.speeds)
+    wanted_s = stay_over(calm, flyer, Descent(top, low), Turn()).seconds
     landed_s = t[np.argmax((t > t[np.argmax(z)]) & (z <= low))]
     # there the speed is the best of each layer, here one equivalent airspeed
     assert landed_s - t[np.argmax(z)] == pytest.approx(wanted_s, rel=0.04)

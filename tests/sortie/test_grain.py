@@ -23,7 +23,6 @@ def test_a_clock_too_fine_or_too_coarse_is_refused(clock_s: float) -> None:
 @pytest.mark.parametrize(
     ("keys", "words"),
     [
-        ({"widening_ratio": 0.9}, "1 or more"),
         ({"delay_s": -1.0}, "0 or more"),
         ({"held_eas_mps": float("nan")}, "0 or more"),
         ({"prices_mps": ()}, "rising speeds above 0 m/s"),

@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.air.doubt import LayerDoubt, WindDoubt, by_layer
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import _sound_mps, _viscosity_pas, standard_air
 from farglide.arrays import BoolArray, FloatArray
@@ -22,7 +23,6 @@ LAYER_M: Final = 100.0
 """Thickness of a layer: the fast forms step through these."""
 TOP_AMSL_M: Final = 40_000.0
 """Where the columns end; latex balloons burst below."""
-_WELL_SAMPLED_M: Final = 1500.0  # to the nearest level: levels 3 km apart tell a wind between them
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975 table 1, lowest layer: used only below the lowest level
 
 
@@ -129,22 +129,22 @@ class Layers(NamedTuple):
     slowing_s2pm2: FloatArray  # (1 / 2g) d(1/sigma)/dh: times EAS squared = (V/g) dV/dh
     u_mps: FloatArray  # (1, n)
     v_mps: FloatArray  # (1, n)
-    wind_sd_mps: FloatArray
 
 
 class _MeanWind(NamedTuple):
-    """The wind of each layer, and the doubt about it."""
+    """The wind of each layer."""
 
     u_mps: FloatArray
     v_mps: FloatArray
-    sd_mps: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """Layers of air over one place, and where knowledge of them ends."""
+    """Layers of air over one place, the doubt about their winds, and where knowledge ends."""
 
     layers: Layers
+    doubt: WindDoubt
+    doubt_by_layer: LayerDoubt
     origin: str
     beyond_amsl_m: float  # top of the sounding: above it the column is an extension
     below_amsl_m: float  # bottom of the sounding: below it the column is an extension
@@ -165,36 +165,13 @@ class Column:
         return middles
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WindDoubt:
-    """Standard deviation of each wind component by height, and how far it hangs together.
-
-    Source: common practice, no source (1.5 m/s and 8 % of the speed at 12 to 24 h lead time).
-    """
-
-    floor_mps: float = 1.5
-    share_ratio: float = 0.08
-    depth_m: float = 3000.0
-    beyond_mps: float = 10.0
-    widening_ratio: float = 1.0  # for winds older or farther than they should be
-
-    def __post_init__(self) -> None:
-        for name in ("floor_mps", "share_ratio", "beyond_mps"):
-            if not 0.0 <= getattr(self, name) <= 100.0:
-                raise InputError(name, getattr(self, name), "0 to 100")
-        if not 100.0 <= self.depth_m <= 20_000.0:
-            raise InputError("depth_m", f"{self.depth_m} m", "100 to 20 000 m")
-        if not 1.0 <= self.widening_ratio <= 10.0:
-            raise InputError("widening_ratio", self.widening_ratio, "1 to 10")
-
-
 def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Column:
     """Return the layers from `base_amsl_m` (rounded down to a layer edge) to 40 km.
 
     Between levels temperature and wind are linear in geometric height and the pressure follows the
     hydrostatic law; a layer holds the mean wind over its thickness. Below the lowest level and
     above the highest the wind is kept, the temperature follows the standard lapse, the pressure the
-    hydrostatic law, and the doubt about the wind widens to `doubt.beyond_mps` within one depth:
+    hydrostatic law, and the deep doubt widens to `doubt.beyond_mps` within its depth:
     never a silent zero wind.
     Valid: base -500 to 9000 m.
     """
@@ -212,10 +189,12 @@ def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Co
         _pressures_pa(middle, z, p, tv),
         np.interp(middle, z, t),
         np.interp(middle, z, tv),
-        _MeanWind(u_mean, v_mean, _wind_sd(middle, np.hypot(u_mean, v_mean), level_m, doubt)),
+        _MeanWind(u_mean, v_mean),
     )
     return Column(
         layers=layers,
+        doubt=doubt,
+        doubt_by_layer=by_layer(doubt, middle, np.hypot(u_mean, v_mean), level_m),
         origin=sounding.origin,
         beyond_amsl_m=float(level_m[-1]),
         below_amsl_m=float(level_m[0]),
@@ -309,20 +288,6 @@ def _layer_means(z_m: FloatArray, value: FloatArray, edges_m: FloatArray) -> Flo
     return means
 
 
-def _wind_sd(
-    middle_m: FloatArray, speed_mps: FloatArray, level_m: FloatArray, doubt: WindDoubt
-) -> FloatArray:
-    """Return the doubt of each layer: it widens outside the levels, and in wide gaps between."""
-    known = (doubt.floor_mps + doubt.share_ratio * speed_mps) * doubt.widening_ratio
-    above = np.clip(np.searchsorted(level_m, middle_m), 1, len(level_m) - 1)
-    nearest_m = np.minimum(np.abs(middle_m - level_m[above - 1]), np.abs(middle_m - level_m[above]))
-    inside = (middle_m >= level_m[0]) & (middle_m <= level_m[-1])
-    outside_m = np.where(inside, nearest_m - _WELL_SAMPLED_M, nearest_m)
-    share = np.clip(outside_m / doubt.depth_m, 0.0, 1.0)
-    sd: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
-    return sd
-
-
 def _layers_of(
     middle_m: FloatArray,
     p_pa: FloatArray,
@@ -347,5 +312,4 @@ def _layers_of(
         slowing_s2pm2=np.gradient(inverse_sigma, middle_m) / (2.0 * g),
         u_mps=np.ascontiguousarray(wind.u_mps[None, :]),
         v_mps=np.ascontiguousarray(wind.v_mps[None, :]),
-        wind_sd_mps=wind.sd_mps,
     )

@@ -10,7 +10,7 @@ from farglide.balloon.envelope import Envelope, _diameter_m, _film_pressure_pa
 from farglide.errors import InputError
 from farglide.kernel import merged, merged_law
 
-N_BALANCE: Final = 512
+N_BALANCE: Final = 2048  # bends of a drag curve are met to 3 parts in 10 000
 _LOWEST_REYNOLDS: Final = 10.0
 _HIGHEST_REYNOLDS: Final = 1.0e8
 
@@ -42,7 +42,7 @@ def balance_of(drag_table: tuple[tuple[float, float], ...]) -> Balance:
         raise InputError("drag_table", reynolds.tolist(), "rising Reynolds numbers, 1 to 1e8")
     if not ((drag >= 0.02) & (drag <= 5.0)).all():
         raise InputError("drag_table", drag.tolist(), "C_d of 0.02 to 5")
-    log_re = np.linspace(np.log(_LOWEST_REYNOLDS), np.log(_HIGHEST_REYNOLDS), 8 * N_BALANCE)
+    log_re = np.linspace(np.log(_LOWEST_REYNOLDS), np.log(_HIGHEST_REYNOLDS), 4 * N_BALANCE)
     log_balance = np.log(np.interp(log_re, np.log(reynolds), drag)) + 2.0 * log_re
     from_below = np.maximum.accumulate(log_balance)
     keep = np.concatenate([[True], np.diff(from_below) > 0.0])

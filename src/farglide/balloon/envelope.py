@@ -1,4 +1,4 @@
-"""The latex envelope: diameter, film pressure, chance of a burst."""
+"""The latex envelope: diameter and film pressure."""
 
 import math
 from typing import Final, NamedTuple
@@ -52,20 +52,6 @@ def _film_pressure_pa(stretch_ratio: float, stiffness_npm: float, slack_diameter
     squared = stretch_ratio * stretch_ratio
     shape = (1.0 - 1.0 / (squared * squared * squared)) / stretch_ratio
     return 4.0 * stiffness_npm / slack_diameter_m * shape * (1.0 + MOONEY_RATIO * squared)
-
-
-@compiled
-def _burst_ratio(diameter_m: float, mean_m: float, sd_m: float) -> float:
-    """Return the share of balloons that burst before they reach this diameter.
-
-    Source: bursting diameters taken as normally distributed; common practice, no source.
-    """
-    if sd_m <= 0.0:  # an exact bursting diameter: a step, which lets NaN through
-        if math.isnan(diameter_m):
-            return math.nan
-        return 1.0 if diameter_m >= mean_m else 0.0
-    # erfc keeps the digits of small chances, where 1 + erf would round them to nothing.
-    return 0.5 * math.erfc((mean_m - diameter_m) / (sd_m * math.sqrt(2.0)))
 
 
 class Envelope(NamedTuple):

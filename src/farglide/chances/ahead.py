@@ -1,16 +1,22 @@
 """Ahead: an ensemble whose balloons go on from where they are now, instead of from the hand."""
 
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
+from farglide.fall import Story, remains_story
+from farglide.rig.gear import bursting_of
 from farglide.sim.core.shares import burst_shares_since
 from farglide.sim.core.states import FALLING, States
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-from farglide.sim.fly.descend import Falls, plunges
+from farglide.sim.fly.descend import Falls, Sinks, plunges
+
+_WIDEST_SD: Final = 2.0
+"""No fall is as much faster aloft as the tails of a normal law would have it."""
 
 
 def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:
@@ -44,21 +50,53 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
     climbs, scene, swarm = ensemble.climbs, ensemble.air.scene, ensemble.draws.swarm
     clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
     tracks, burst = climb_on(scene, swarm, climbs.balloon, now, clock, ensemble.workers)
-    known = ensemble.sortie.balloon.burst_diameter_m
-    share = burst_shares_since(tracks, widest_m, known.value, known.sd)
+    law = bursting_of(ensemble.sortie, climbs.fill)
+    share = burst_shares_since(tracks, widest_m, law)
     return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
 
 
-def falling(
-    ensemble: Ensemble, bursts: FloatArray, sink_eas_mps: FloatArray, after_s: FloatArray
-) -> States:
+def falling(ensemble: Ensemble, bursts: FloatArray, sinks: Sinks, after_s: FloatArray) -> States:
     """Return the states of draws that fall from rest with all tied on, seconds after their bursts.
 
-    `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sink_eas_mps` (n_draws,): of the
-    settled fall at sea-level density; `after_s`: rising, (n_moments,). Gone where the air ends.
+    `bursts` (n_draws, 4): time, height and offsets, NaN for none; `sinks`: of the settled fall;
+    `after_s`: rising, (n_moments,), or of each draw its own, (n_draws, n_moments). Gone where the
+    air ends.
     """
     scene, swarm = ensemble.air.scene, ensemble.draws.swarm
-    falls = Falls(bursts, sink_eas_mps, scene.layers.base_amsl_m)
+    falls = Falls(bursts, sinks, scene.layers.base_amsl_m)
     found = plunges(scene, swarm, falls, after_s, ensemble.workers)
     kind = np.full(found.amsl_m.shape, FALLING, np.uint8)
     return States(kind, bursts[:, :1] + after_s, *found, np.zeros(found.amsl_m.shape))
+
+
+def sinks_of(ensemble: Ensemble, story: Story, shares: FloatArray) -> Sinks:
+    """Return the sink of each draw, so many times that of a story, slower in thin air as it says.
+
+    `shares`: (n_draws,).
+    """
+    normal = np.clip(ensemble.draws.story_normal[:, 2], -_WIDEST_SD, _WIDEST_SD)
+    exponent = np.asarray(story.thin_exponent + story.thin_exponent_sd * normal)
+    return Sinks(story.sink_eas_mps * shares, exponent, story.thin_from_ratio)
+
+
+def remains_shares(ensemble: Ensemble) -> FloatArray:
+    """Return by how much each draw's remains sink faster: as the root of their drag area."""
+    area = ensemble.sortie.train.remains_drag_area_m2
+    return np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
+
+
+def remains_story_of(ensemble: Ensemble) -> Story:
+    """Return the fall of all together after a burst, as the middle draw has it."""
+    sortie = ensemble.sortie
+    mass_kg = sortie.balloon.mass_kg + sortie.hanging_kg
+    return remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+
+
+def let_go_after_bursts(ensemble: Ensemble) -> States:
+    """Return where each draw's crew lets go after its own burst, as one moment of all draws.
+
+    The crew sees the burst and releases after its reaction time, all tied on until then.
+    """
+    bursts = np.stack(ensemble.climbs.burst, axis=1)
+    sinks = sinks_of(ensemble, remains_story_of(ensemble), remains_shares(ensemble))
+    return falling(ensemble, bursts, sinks, ensemble.draws.reaction_s[:, None])

@@ -10,8 +10,8 @@ from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.earth.state import Place, place_at, place_deg
 from farglide.rig.listening import listening_of
 from farglide.sim.core.step import Offset
+from farglide.sim.core.tracks import tick_at
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.reach.doors import Reaches
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -37,11 +37,7 @@ class Case:
 
 
 def case_of(sortie: Sortie, pack: Pack, grain: Grain, workers: Workers = in_one_go) -> Case:
-    """Return the case of a sortie in the air and over the ground of a pack, with its links.
-
-    The doubt about the winds is as wide as the pack says, where that is wider than asked for.
-    """
-    grain = replace(grain, widening_ratio=max(grain.widening_ratio, pack.widening_ratio))
+    """Return the case of a sortie in the air and over the ground of a pack, with its links."""
     drawn = drawn_ensemble(sortie, pack.sounding, grain, workers)
     listening = listening_of(sortie, pack.terrain, workers)
     return with_plain(replace(drawn, listening=listening), pack.terrain)
@@ -60,9 +56,11 @@ def without_tables(case: Case) -> Case:
     For when every door of it is asked: asking once more is refused.
     """
     reach = case.drawn.reach
-    free, priced, price_mps = reach.reaches
-    free, priced = (way._replace(series=way.series[:0].copy()) for way in (free, priced))
-    empty = replace(reach, reaches=Reaches(free, priced, price_mps))
+    reaches = reach.reaches
+    free, priced = (
+        one._replace(made_m=one.made_m[:0].copy()) for one in (reaches.free, reaches.priced)
+    )
+    empty = replace(reach, reaches=reaches._replace(free=free, priced=priced))
     return replace(case, drawn=replace(case.drawn, reach=empty))
 
 
@@ -77,8 +75,7 @@ def with_few_draws(case: Case, n_draws: int) -> Case:
 def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
     """Return the index of a time on the climb's clock, stepped back to where a balloon flies."""
     tracks = ensemble.climbs.tracks
-    last = tracks.amsl_m.shape[1] - 1
-    moment = int(min(after_launch_s / tracks.step_s + 0.5, last))
+    moment = tick_at(tracks, after_launch_s)
     while moment > 0 and np.isnan(tracks.amsl_m[:, moment]).all():
         moment -= 1
     return moment
@@ -87,14 +84,14 @@ def moment_at(ensemble: Ensemble, after_launch_s: float) -> int:
 def median_drift(ensemble: Ensemble, until_s: float) -> tuple[tuple[float, float], ...]:
     """Return where the median balloon is at every step until a moment."""
     tracks, launch = ensemble.climbs.tracks, ensemble.sortie.launch
-    steps = slice(0, _step_at(ensemble, until_s) + 1)
+    steps = slice(0, tick_at(tracks, until_s) + 1)
     middle = (np.nanmedian(one[:, steps], axis=0) for one in (tracks.north_rad, tracks.east_rad))
     return tuple(place_deg(launch, north, east) for north, east in zip(*middle, strict=True))
 
 
 def median_place(ensemble: Ensemble, after_launch_s: float) -> Place:
     """Return over which place the median balloon is at a moment."""
-    offset = median_offset(ensemble, _step_at(ensemble, after_launch_s))
+    offset = median_offset(ensemble, tick_at(ensemble.climbs.tracks, after_launch_s))
     return place_at(ensemble.sortie.launch, *offset, 0.0)
 
 
@@ -103,8 +100,3 @@ def median_offset(ensemble: Ensemble, moment: int) -> Offset:
     tracks = ensemble.climbs.tracks
     north, east = (np.nanmedian(one[:, moment]) for one in (tracks.north_rad, tracks.east_rad))
     return Offset(float(north), float(east))
-
-
-def _step_at(ensemble: Ensemble, after_launch_s: float) -> int:
-    tracks = ensemble.climbs.tracks
-    return min(round(after_launch_s / tracks.step_s), int(tracks.amsl_m.shape[1]) - 1)

@@ -1,7 +1,7 @@
 """Chances: a case and any states in, the chance of every field out, and when it is open or shut."""
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,28 +14,31 @@ from farglide.outlook.fields import State
 from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, check_states, states_of_climbs
+from farglide.sim.fly.aside import with_flown
 from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
 from farglide.sortie.spec import Wish
 
 LAST_BURST_RATIO: Final = 59.0 / 60.0
 """A climb is told to where fewer than 1 balloon in 60 gets."""
-_EVERY_S: Final = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chances:
     """Chances of a flight on from each of some moments; shapes (n_moments,) or (…, n_fields).
 
-    What still hangs on a balloon is released then; what glides goes on.
+    What still hangs on a balloon is released then; what glides goes on. A moment is one time for
+    all draws, or the one at which a rule of release lets each of them go.
     """
 
-    after_launch_s: FloatArray
-    amsl_m: FloatArray  # median of the balloons still whole
+    after_launch_s: FloatArray  # median of the balloons still whole
+    amsl_m: FloatArray  # median of the balloons still whole; of a rule the height it names
+    until_s: FloatArray  # the time at which the last are released
+    by_height: BoolArray  # the height leads, not the time
     burst_ratio: FloatArray
     reach_ratio: FloatArray  # in reach by height and holdable, given a whole balloon
     timely_ratio: FloatArray  # and packs and light last, given a whole balloon
     open_ratio: FloatArray  # and command and picture hold, given a whole balloon
-    chance_ratio: FloatArray  # and the balloon is still whole then
+    chance_ratio: FloatArray  # of all draws: still whole and open, or let go after a burst and open
     any_open_ratio: FloatArray  # (n_moments,) at least one field open
     holding: Holding | None  # None where no links are stated
 
@@ -43,6 +46,22 @@ class Chances:
     def is_told(self) -> BoolArray:
         """Tell at which moments there are balloons enough left."""
         return np.asarray(self.burst_ratio < LAST_BURST_RATIO)
+
+
+class AfterBurst(NamedTuple):
+    """When each draw's own balloon bursts, and the chance of what is let go after that."""
+
+    burst_s: FloatArray  # (n_draws,), NaN where it never does
+    ratio: FloatArray  # (n_draws, n_goals)
+
+
+class Opened(NamedTuple):
+    """What is open to each draw, by how much of the question; (n_draws, n_moments, n_goals)."""
+
+    by_height: BoolArray
+    in_time: BoolArray
+    ratio: NDArray[Any]  # and command and picture hold
+    held: Holding | None
 
 
 def chances_of(case: Case, states: States, goals: Goals) -> Chances:
@@ -65,17 +84,42 @@ def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
     return states_of_climbs(climbs.tracks, climbs.burst_share, moments)
 
 
-def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
+def chances_in(
+    ensemble: Ensemble, states: States, goals: Goals, after: AfterBurst | None = None
+) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
-    The burst is independent of what is drawn for the glide, but not of the climb: open and whole
-    are multiplied draw by draw.
+    Every draw counts: those that are gone by then with nothing, those that burst before with what a
+    release after the burst still brings (`after`; None: nothing). The bursting diameter is
+    independent of what is drawn for the glide, but not of the climb: open and whole are multiplied
+    draw by draw. What comes after is counted for the one diameter that each draw has.
     """
+    whole, flying = 1.0 - states.burst_ratio, ~np.isnan(states.amsl_m)
+    opened = opened_of(ensemble, states, goals)
+    given = _given_whole(whole, flying)
+    chance = _weighted(opened.ratio, np.where(flying, whole, 0.0))
+    if after is not None:
+        burst = after.burst_s[:, None] < states.after_launch_s
+        chance += burst.T.astype(np.float64) @ after.ratio
+    return Chances(
+        after_launch_s=weighted_medians(states.after_launch_s, np.where(flying, whole, 0.0)),
+        amsl_m=weighted_medians(states.amsl_m, whole),
+        until_s=states.after_launch_s.max(axis=0),
+        by_height=np.zeros(states.amsl_m.shape[1], dtype=np.bool_),
+        burst_ratio=states.burst_ratio.mean(axis=0),
+        reach_ratio=np.minimum(_weighted(opened.by_height, given), 1.0),
+        timely_ratio=np.minimum(_weighted(opened.in_time, given), 1.0),
+        open_ratio=np.minimum(_weighted(opened.ratio, given), 1.0),
+        chance_ratio=np.minimum(chance / len(whole), 1.0),
+        any_open_ratio=np.minimum((opened.ratio.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
+        holding=opened.held,
+    )
+
+
+def opened_of(ensemble: Ensemble, states: States, goals: Goals) -> Opened:
+    """Return what is open to each draw in any states, the burst left out."""
     top_m = float(ensemble.air.column.edges_amsl_m[-1])
     check_states(states, len(ensemble.draws.swarm.gas_kg), top_m)
-    flying = ~np.isnan(states.amsl_m)
-    n_flying, whole = np.maximum(flying.sum(axis=0), 1), 1.0 - states.burst_ratio
-    given, middle_m = _given_whole(whole, flying), weighted_medians(states.amsl_m, whole)
     by_height, in_time = reached(ensemble, states, goals)
     # who drops must get into the glide within stall, top EAS and Mach limit
     flyable = states.amsl_m <= ensemble.craft.ceiling_amsl_m
@@ -84,18 +128,7 @@ def chances_in(ensemble: Ensemble, states: States, goals: Goals) -> Chances:
     by_height &= flyable[:, :, None]
     in_time &= flyable[:, :, None]
     held = holding(ensemble, states, goals)
-    opened = in_time if held is None else in_time * held.ratio
-    return Chances(
-        after_launch_s=np.median(states.after_launch_s, axis=0),
-        amsl_m=middle_m,
-        burst_ratio=states.burst_ratio.mean(axis=0),
-        reach_ratio=np.minimum(_weighted(by_height, given), 1.0),
-        timely_ratio=np.minimum(_weighted(in_time, given), 1.0),
-        open_ratio=np.minimum(_weighted(opened, given), 1.0),
-        chance_ratio=_weighted(opened, whole) / n_flying[:, None],
-        any_open_ratio=np.minimum((opened.max(axis=2, initial=0) * given).sum(axis=0), 1.0),
-        holding=held,
-    )
+    return Opened(by_height, in_time, in_time if held is None else in_time * held.ratio, held)
 
 
 def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
@@ -104,8 +137,10 @@ def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray
     Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
     """
     reaches, workers = ensemble.reach.reaches, ensemble.workers
-    floors = floors_of(reaches, goals, workers)
-    state = doors(ensemble.air.scene, ensemble.released, states, reaches, floors, workers).state
+    scene, releases = ensemble.air.scene, ensemble.released
+    floors = floors_of(scene, releases, reaches, goals, workers)
+    told = doors(scene, releases, states, reaches, floors, workers)
+    state = with_flown(scene, releases, states, reaches, floors, told, workers).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 
@@ -124,10 +159,8 @@ def _given_whole(whole: FloatArray, flying: BoolArray) -> FloatArray:
 
 
 def told_moments(chances: Chances) -> IntArray:
-    """Return the moments of every minute that there are balloons enough left to tell of."""
-    step_s = _step_s(chances.after_launch_s)
-    every = max(round(_EVERY_S / step_s), 1) if step_s else 1
-    return np.arange(0, int(chances.is_told.sum()), every)
+    """Return the moments at which there are balloons enough left to tell of."""
+    return np.arange(int(chances.is_told.sum()))
 
 
 def state_of(open_ratio: float, wish: Wish) -> State:
@@ -137,13 +170,21 @@ def state_of(open_ratio: float, wish: Wish) -> State:
     return "doubtful" if open_ratio >= wish.doubtful_ratio else "shut"
 
 
+def as_ordered(chances: Chances) -> FloatArray:
+    """Return the chance that the balloon is whole and the field open, (n_moments, n_fields).
+
+    What a release after a burst would still bring is left out.
+    """
+    return np.asarray(chances.open_ratio * (1.0 - chances.burst_ratio)[:, None])
+
+
 def worth(chances: Chances, wish: Wish) -> BoolArray:
     """Tell when and for which field a release is worth it, shape (n_moments, n_fields).
 
     The field is open and the chance, the burst counted, not worse than doubtful.
     """
     is_open = chances.open_ratio >= wish.open_ratio
-    return np.asarray(is_open & (chances.chance_ratio >= wish.doubtful_ratio))
+    return np.asarray(is_open & (as_ordered(chances) >= wish.doubtful_ratio))
 
 
 def runs(states: list[State]) -> list[tuple[State, int, int]]:
@@ -174,8 +215,8 @@ def gaps_s(chances: Chances, wish: Wish, median_burst_s: float) -> list[tuple[fl
     if not is_open.any() or t[np.argmax(is_open)] >= median_burst_s:
         return [(0.0, median_burst_s)]
     shut = ~is_open & (t >= t[np.argmax(is_open)]) & (t <= median_burst_s)
-    step = _step_s(t)
-    return [(float(t[a]), float(t[a]) + step * (b - a)) for a, b in stretches(shut)]
+    until = _until_s(t)
+    return [(float(t[a]), float(until[b - 1])) for a, b in stretches(shut)]
 
 
 def shut_s(chances: Chances, field: int, wish: Wish, median_burst_s: float) -> float:
@@ -183,8 +224,10 @@ def shut_s(chances: Chances, field: int, wish: Wish, median_burst_s: float) -> f
     t = chances.after_launch_s
     inside = (t >= 180.0) & (t <= median_burst_s)
     closed = inside & (chances.open_ratio[:, field] < wish.open_ratio)
-    return float(closed.sum() * _step_s(t))
+    return float((_until_s(t) - t)[closed].sum())
 
 
-def _step_s(t: FloatArray) -> float:
-    return float(t[1] - t[0]) if len(t) > 1 else 0.0
+def _until_s(t: FloatArray) -> FloatArray:
+    """Return until when each moment stands: to the next one, the last as long as that before."""
+    last_s = t[-1] - t[-2] if len(t) > 1 else 0.0
+    return np.append(t[1:], t[-1:] + last_s)

@@ -6,15 +6,17 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.column import Column, Sounding
-from farglide.air.doubt import n_knots
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.gas import Fill
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped
+from farglide.rig.airdoubts import air_doubts_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
+    advised_limits,
     balloon_of,
     best_glide_eas_mps,
+    bursting_of,
     column_of,
     craft_of,
     goals_of,
@@ -24,24 +26,17 @@ from farglide.rig.gear import (
 )
 from farglide.rig.listening import Listening
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
-from farglide.sim.core.draws import Drawn, draw, undisturbed
+from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.draws import Drawn, draw, draw_air, redrawn, undisturbed
 from farglide.sim.core.losses import LOSS_STEP_M, Fleet, Losses, Peaks, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Goals, Haste, Releases
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Balloon, Scene
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
-from farglide.sim.fly.climb import Balloon, Clock, climb
-from farglide.sim.reach.doors import Reaches
-from farglide.sim.reach.reach import FREE, Prices, sum_reach
-from farglide.sim.reach.support import (
-    FactorRange,
-    Limits,
-    Support,
-    ceiling_amsl_m,
-    sinks_mps,
-    tabulate,
-)
+from farglide.sim.fly.climb import Clock, climb
+from farglide.sim.reach.reaches import Asked, Reaches, reaches_of
+from farglide.sim.reach.support import Craft, Limits, ceiling_amsl_m, sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
@@ -88,8 +83,8 @@ class Climbs:
         return np.interp(after_launch_s, self.tracks.step_s * np.arange(len(share)), share)
 
     def moments_at(self, after_launch_s: FloatArray) -> IntArray:
-        """Return the indices on the tracks' clock that are nearest to some times."""
-        return (after_launch_s / self.tracks.step_s).round().astype(np.int64)
+        """Return the indices on the tracks' clock that are nearest to some times, halves up."""
+        return np.floor(after_launch_s / self.tracks.step_s + 0.5).astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +92,6 @@ class ReachTables:
     """What a release costs each draw, how far it then gets, and until when it must have."""
 
     losses: Losses
-    support: Support
     reaches: Reaches
     haste: Haste
     light_end_s: float
@@ -159,21 +153,23 @@ def plain_climbs(sortie: Sortie, sounding: Sounding, grain: Grain) -> Climbs:
 def with_balloon(ensemble: Ensemble, sortie: Sortie) -> Ensemble:
     """Return the same flight with another balloon or fill: climbs anew, the glider's tables kept.
 
-    `sortie` may differ from the ensemble's own in its balloon alone.
+    Between the two passages of a layer its air changes as on the ensemble's own flight. `sortie`
+    may differ from the ensemble's own in its balloon alone.
     """
     given = _Given(sortie, ensemble.air, ensemble.grain, ensemble.workers)
-    draws = _draws(given)
+    draws = _redrawn(ensemble.draws, given)
     return replace(ensemble, sortie=sortie, draws=draws, climbs=_climbs(given, draws))
 
 
 def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
     """Return the same climbs with another glider, crew or speed held: the reach summed anew.
 
-    `sortie` may differ from the ensemble's own in glider and drop, but not in what hangs below the
-    balloon; `grain` in the speed held.
+    Between the two passages of a layer its air changes as on the ensemble's own flight. `sortie`
+    may differ from the ensemble's own in glider and drop, but not in what hangs below the balloon;
+    `grain` in the speed held.
     """
     given = _Given(sortie, ensemble.air, grain, ensemble.workers)
-    draws, craft = _draws(given), _craft(given)
+    draws, craft = _redrawn(ensemble.draws, given), _craft(given)
     reach = _reach(given, craft, draws)
     return replace(ensemble, sortie=sortie, grain=grain, craft=craft, draws=draws, reach=reach)
 
@@ -181,11 +177,22 @@ def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
 def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
     """Return the same draws where the winds are known otherwise, their errors as many deviations.
 
-    The reach is summed anew, the climbs so far stay what they were. `air`: with the layers and
-    knots of the ensemble's own.
+    The reach is summed anew, the climbs so far stay what they were. `ensemble`: of draws, not of
+    the flight without errors. `air`: with the layers of the ensemble's own.
     """
     given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
-    return replace(ensemble, air=air, reach=_reach(given, ensemble.craft, ensemble.draws))
+    swarm = ensemble.draws.swarm._replace(**_air_errors(given)._asdict())
+    return with_winds(ensemble, air, ensemble.draws._replace(swarm=swarm))
+
+
+def with_winds(ensemble: Ensemble, air: Air, draws: Drawn) -> Ensemble:
+    """Return some draws on their way home in other air, their errors as they are given.
+
+    The reach is summed anew, the climbs so far stay what they were. `air`: with the layers of the
+    ensemble's own.
+    """
+    given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
+    return replace(ensemble, air=air, draws=draws, reach=_reach(given, ensemble.craft, draws))
 
 
 def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
@@ -224,14 +231,27 @@ def _put_together(given: _Given, draws: Drawn) -> Ensemble:
 
 
 def _draws(given: _Given) -> Drawn:
-    column, grain = given.air.column, given.grain
-    doubts = doubts_of(given.sortie, column, grain)
-    return draw(doubts, grain.n_draws, n_knots(column), grain.seed)
+    sortie, column, grain = given.sortie, given.air.column, given.grain
+    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
+    return draw(doubts, air, grain.n_draws, grain.seed)
+
+
+def _redrawn(draws: Drawn, given: _Given) -> Drawn:
+    """Return the same draws in their air, with all else as it is given."""
+    doubts = doubts_of(given.sortie, given.air.column, given.grain)
+    return redrawn(draws, doubts, given.grain.seed)
+
+
+def _air_errors(given: _Given) -> AirErrors:
+    """Return the errors of the air in all draws."""
+    sortie, column, grain = given.sortie, given.air.column, given.grain
+    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
+    return draw_air(doubts, air, grain.n_draws, grain.seed)
 
 
 def _without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[_Given, Drawn]:
     air = air_of(sortie, sounding, grain)
-    draws = undisturbed(doubts_of(sortie, air.column, grain), n_knots(air.column))
+    draws = undisturbed(doubts_of(sortie, air.column, grain), len(air.column.layers.p_pa))
     return _Given(sortie, air, grain, in_one_go), draws
 
 
@@ -241,8 +261,7 @@ def _climbs(given: _Given, draws: Drawn) -> Climbs:
     balloon, start_m = balloon_of(sortie, fill), launch_amsl_m(sortie, air.column)
     clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
-    diameter = sortie.balloon.burst_diameter_m
-    share = burst_shares(tracks, diameter.value, diameter.sd)
+    share = burst_shares(tracks, bursting_of(sortie, fill))
     return Climbs(fill=fill, balloon=balloon, tracks=tracks, burst=burst, burst_share=share)
 
 
@@ -274,18 +293,17 @@ def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
     """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
-    between = FactorRange(max(float(factors.min()), 0.05), min(float(factors.max()), 4.0))
-    support = tabulate(scene.layers, polar, craft.limits, between, workers)
-    prices = Prices(np.array(grain.prices_mps), grain.slab)
-    free, priced = (sum_reach(scene, support, draws, one, workers) for one in (FREE, prices))
+    believed = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
+    own = Craft(polar, advised_limits(sortie, craft.limits), believed)
+    asked = Asked(np.array(grain.prices_mps), grain.slab)
+    reaches = reaches_of(scene, own, draws, asked, workers)
     light_s = light_end_s(sortie)
     end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)
     sink_mps = sinks_mps(scene.layers, polar, craft.best_eas_mps)
     fleet = Fleet(polar, craft.drop, factors, draws.drop_drag)
     return ReachTables(
         losses=drawn_losses(scene.layers, fleet, craft.best_eas_mps, workers),
-        support=support,
-        reaches=Reaches(free, priced, prices.price_mps),
+        reaches=reaches,
         haste=Haste(end_s, draws.heading_s, sink_mps, factors),
         light_end_s=light_s,
     )

@@ -1,12 +1,12 @@
 """Holding: the chance that command and picture hold for a release, from the best stand for it."""
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.arrays import IntArray, SingleArray
+from farglide.arrays import FloatArray, IntArray, SingleArray
 from farglide.chances.ensemble import Ensemble
 from farglide.rig.listening import Listening
 from farglide.sim.core.release import Goals
@@ -16,12 +16,11 @@ from farglide.sim.hear.holds import holds
 Floats = NDArray[np.floating[Any]]
 
 _EVERY_S: Final = 240.0
-"""Releases for which the links are asked; between them the chance changes evenly, but for a moment
-at which a stand becomes manned: the last one before and the first one after are asked too."""
+"""Releases for which the links are asked, seconds apart; between them what a stand hears changes
+evenly. From when it is manned is asked of every release."""
 _FIELDS_IN_FULL: Final = 4
 """So many fields are asked for every draw. With more, draws not asked take those of their nearest:
 means would lose that far balloons are both out of reach and badly heard."""
-_FEWEST: Final = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,44 +48,62 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     listening = ensemble.listening
     if listening is None or not listening.needed or not states.amsl_m.shape[1]:
         return None
-    t_s = np.median(states.after_launch_s, axis=0)
-    asked = _asked(t_s, listening.ready_s)
+    t_s = _times_s(states)
+    asked = _asked(t_s)
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
-    n_asked = min(n_draws, max(_FEWEST, _FIELDS_IN_FULL * n_draws // max(n_fields, 1)))
+    n_asked = min(
+        n_draws, max(listening.fewest_draws, _FIELDS_IN_FULL * n_draws // max(n_fields, 1))
+    )
     first = States._make(each[:n_asked] for each in there)
     scene, listeners, workers = ensemble.air.scene, listening.listeners, ensemble.workers
-    by_link = holds(scene, ensemble.released, first, listeners, goals, workers)
-    chosen, stand = _from_best_stand(listening, by_link, t_s[asked])
-    del by_link  # room for what follows
+    by_stand = _by_purpose(
+        listening, holds(scene, ensemble.released, first, listeners, goals, workers)
+    )
+    between = _Between.of(asked, t_s)
+    stand = _best_stands(_mean_flying(by_stand.prod(axis=4)), between, listening.ready_s, t_s)
     like = _alike(ensemble, there, n_asked)
-    return _spread_out(listening.needed, like, chosen, stand, _place_among(asked, t_s))
+    return _spread_out(listening.needed, like, by_stand, stand, between)
 
 
-def _from_best_stand(
-    listening: Listening, by_link: SingleArray, at_s: Floats
-) -> tuple[SingleArray, IntArray]:
-    """Return the chance of each needed purpose from the best stand, and which stand that is.
-
-    `by_link`: chance of every link from every stand; `at_s`: when the releases are.
-    """
-    whole = _by_purpose(listening, by_link)
-    stand = _best_stand(whole.prod(axis=4), listening.ready_s, at_s)
-    chosen = np.take_along_axis(whole, np.maximum(stand, 0)[None, :, :, None, None], axis=3)
-    return np.where(stand[None, :, :, None] < 0, 0.0, chosen[:, :, :, 0, :]), stand
+def _times_s(states: States) -> Floats:
+    """Return when half of the draws that fly are at each moment; 0 where none does."""
+    flying = np.where(np.isnan(states.amsl_m), np.nan, states.after_launch_s)
+    nobody = np.isnan(flying).all(axis=0)
+    flying[:, nobody] = 0.0
+    return np.asarray(np.nanmedian(flying, axis=0))
 
 
-def _asked(t_s: Floats, ready_s: Floats) -> IntArray:
-    """Return which moments are asked about: some, and the two between which a stand gets manned.
+class _Between(NamedTuple):
+    """Where all moments lie among those asked about: before, after, and the share of the latter."""
+
+    low: IntArray
+    high: IntArray
+    share: SingleArray
+
+    @classmethod
+    def of(cls, asked: IntArray, t_s: Floats) -> "_Between":
+        place = np.arange(len(t_s), dtype=np.float64)
+        if len(asked) < len(t_s):
+            place = np.interp(t_s, t_s[asked], np.arange(len(asked)))
+        low = np.floor(place).astype(np.int64)
+        return cls(low, np.minimum(low + 1, len(asked) - 1), (place - low).astype(np.float32))
+
+    @property
+    def nearest(self) -> IntArray:
+        """Return the moment asked about that is nearest to each."""
+        return np.where(self.share < 0.5, self.low, self.high)
+
+
+def _asked(t_s: Floats) -> IntArray:
+    """Return which moments are asked about: some, and the last one.
 
     All of them where they are no rising times, between which the chance would change evenly.
     """
     if len(t_s) < 2 or not (np.diff(t_s) > 0.0).all():
         return np.arange(len(t_s))
-    every = max(round(_EVERY_S / float(t_s[1] - t_s[0])), 1)
-    manned = np.searchsorted(t_s, ready_s)
-    turns = np.clip(np.append(manned - 1, manned), 0, len(t_s) - 1)
-    return np.unique(np.concatenate([np.arange(0, len(t_s), every), turns, [len(t_s) - 1]]))
+    some = np.searchsorted(t_s, np.arange(t_s[0], t_s[-1], _EVERY_S))
+    return np.unique(np.append(some, len(t_s) - 1))
 
 
 def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
@@ -100,47 +117,60 @@ def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
     return held
 
 
-def _best_stand(ratio: Floats, ready_s: Floats, at_s: Floats) -> IntArray:
-    """Return the stand with the best mean over the draws at each moment, for each field."""
-    mean = _mean_flying(ratio)
-    mean[np.broadcast_to((at_s[:, None] < ready_s)[:, None, :], mean.shape)] = -1.0
-    best = mean.argmax(axis=2)
-    return np.where(mean.max(axis=2) < 0.0, -1, best)
+def _best_stands(mean: Floats, between: _Between, ready_s: FloatArray, t_s: Floats) -> IntArray:
+    """Return the stand with the best mean over the draws at each moment, for each field.
 
-
-def _place_among(asked: IntArray, t_s: Floats) -> Floats:
-    """Return where all moments lie among those asked about, counted in these."""
-    if len(asked) == len(t_s):
-        return np.arange(len(t_s), dtype=np.float64)
-    ticks = t_s / (t_s[1] - t_s[0])
-    return np.asarray(np.interp(ticks, ticks[asked], np.arange(len(asked))))
+    `mean`: at the moments asked about, (n_asked, n_fields, n_stands); -1 where none is manned.
+    """
+    share = between.share[:, None, None]
+    at_all = mean[between.low] * (1.0 - share) + mean[between.high] * share
+    late = t_s[:, None, None] < np.atleast_2d(ready_s)
+    at_all[np.broadcast_to(late, at_all.shape)] = -1.0
+    return np.where(at_all.max(axis=2) < 0.0, -1, at_all.argmax(axis=2))
 
 
 def _spread_out(
-    purposes: tuple[str, ...], like: IntArray, chosen: Floats, stand: IntArray, place: Floats
+    purposes: tuple[str, ...],
+    like: IntArray,
+    by_stand: SingleArray,
+    stand: IntArray,
+    between: _Between,
 ) -> Holding:
     """Return the chance at all moments, and for all draws, from those that were asked about.
 
-    `like`: which draw's chance each draw takes, as `_alike`; `place`: as `_place_among`.
+    `like`: which draw's chance each draw takes, as `_alike`; `stand`: which serves each moment.
     """
-    low = np.floor(place).astype(np.int64)
-    high = np.minimum(low + 1, len(stand) - 1)
-    share = (place - low).astype(np.float32)[:, None]
-    each = (_between(chosen[..., p], low, high, share) for p in range(chosen.shape[-1]))
+    each = (_from_stand(by_stand[..., p], stand, between) for p in range(by_stand.shape[-1]))
     ratio = next(each)
     means = [_mean_flying(ratio)]
     for other in each:
         means.append(_mean_flying(other))
         ratio *= other
-    turn = np.round(place).astype(np.int64)
     if len(ratio) < len(like):
-        ratio = np.take_along_axis(ratio, like[:, turn, None], axis=0)
+        ratio = np.take_along_axis(ratio, like[:, between.nearest, None], axis=0)
     return Holding(
         ratio=np.nan_to_num(ratio, copy=False),
         by_purpose=np.stack(means, axis=-1),
         purposes=purposes,
-        stand=stand[turn],
+        stand=stand,
     )
+
+
+def _from_stand(by_stand: SingleArray, stand: IntArray, between: _Between) -> SingleArray:
+    """Return the chance from the stand that serves, (n_draws, n_moments, n_fields).
+
+    Between two moments asked about it changes evenly; as before where a balloon bursts.
+    """
+    fields, served = np.arange(stand.shape[1])[None, :], np.maximum(stand, 0)
+    before = by_stand[:, between.low[:, None], fields, served]
+    after = by_stand[:, between.high[:, None], fields, served]
+    np.copyto(before, after, where=np.isnan(before))
+    np.copyto(after, before, where=np.isnan(after))
+    after -= before
+    after *= between.share[:, None]
+    after += before
+    after[:, stand < 0] = 0.0
+    return after
 
 
 def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
@@ -160,17 +190,6 @@ def _alike(ensemble: Ensemble, there: States, n_asked: int) -> IntArray:
             away_m2 += (all_[:, None] - one) ** 2
         found[n_asked:, j] = np.nan_to_num(away_m2, nan=np.inf).argmin(axis=1)
     return found
-
-
-def _between(chance: Floats, low: IntArray, high: IntArray, share: SingleArray) -> Floats:
-    """Return chances between the moments asked about; as before where a balloon bursts."""
-    before, after = chance[:, low], chance[:, high]
-    np.copyto(before, after, where=np.isnan(before))
-    np.copyto(after, before, where=np.isnan(after))
-    after -= before
-    after *= share
-    after += before
-    return after
 
 
 def _mean_flying(chance: Floats) -> Floats:

@@ -6,20 +6,18 @@ from typing import Final
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray
+from farglide.arrays import IntArray
 from farglide.chances.case import median_offset
-from farglide.chances.chances import Chances, chances_of_climb, shut_s
+from farglide.chances.chances import Chances, shut_s
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.heights import chances_of_heights
 from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
-from farglide.outlook.changes import LaunchSpot
-from farglide.sim.core.release import Goals
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
+STEP_M: Final = 500.0
 _PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
-ALONG_M: Final = tuple(10_000.0 * i for i in range(-2, 11))
-_ACROSS_M: Final = (-20_000.0, -10_000.0, 0.0, 10_000.0, 20_000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +48,7 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
 
 def summed_up(ensemble: Ensemble) -> Trial:
     """Return the ensemble with its chances and the summary of its first field."""
-    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    chances = chances_of_heights(ensemble, STEP_M)
     chance_ratio, closed_s, release_by_s = 0.0, 0.0, float("nan")
     if ensemble.sortie.fields:
         window = window_of(ensemble, chances, 0)
@@ -95,49 +93,6 @@ def median_burst_s(ensemble: Ensemble) -> float:
     n = max(int(flying.sum()), 1)
     middle = np.nanmedian(tracks.amsl_m[:, :n], axis=0)
     return float(np.argmax(middle) * tracks.step_s)
-
-
-def launch_spots(base: Trial) -> tuple[LaunchSpot, ...]:
-    """Return the chance of home for launches up-drift and across.
-
-    Drift hardly depends on where it starts: moving the launch up-drift moves home down-drift. One
-    row across is asked after the other: all at once would need much room.
-    """
-    if not base.ensemble.sortie.fields:
-        return ()
-    return tuple(spot for across_m in _ACROSS_M for spot in _spots(base, across_m))
-
-
-def _spots(base: Trial, across_m: float) -> list[LaunchSpot]:
-    """Return the launches of a row along the drift."""
-    ensemble, axis = base.ensemble, drift_axis_rad(base.ensemble)
-    along_m = np.array(ALONG_M)
-    north_m = along_m * np.cos(axis) - across_m * np.sin(axis)
-    east_m = along_m * np.sin(axis) + across_m * np.cos(axis)
-    moments = ensemble.climbs.moments_at(base.chances.after_launch_s)[::2]
-    chances = chances_of_climb(ensemble, moments, _moved_home(ensemble, north_m, east_m))
-    burst_s = median_burst_s(ensemble)
-    return [
-        LaunchSpot(
-            up_drift_m=along,
-            across_m=across_m,
-            chance_ratio=best_chance(ensemble, chances, i),
-            shut_s=shut_s(chances, i, ensemble.sortie.wish, burst_s),
-            release_by_after_launch_s=window_of(ensemble, chances, i).release_by_s,
-        )
-        for i, along in enumerate(ALONG_M)
-    ]
-
-
-def _moved_home(ensemble: Ensemble, north_m: FloatArray, east_m: FloatArray) -> Goals:
-    """Return home, moved as often as there are ways north and east."""
-    frame, home = ensemble.air.scene.frame, Goals(*(one[:1] for one in ensemble.goals))
-    north = home.north_rad + north_m / frame.meridian_m
-    east = home.east_rad + east_m / (frame.normal_m * frame.cosine)
-    ground, arrival = (
-        np.full(len(north), one[0]) for one in (home.ground_amsl_m, home.arrival_amsl_m)
-    )
-    return Goals(north, east, ground, arrival, home.north_rad - north, home.east_rad - east)
 
 
 def best_chance(ensemble: Ensemble, chances: Chances, field: int) -> float:

@@ -1,19 +1,20 @@
 """Window: which field, from when to when, released by when, and what ends it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from farglide.arrays import BoolArray, FloatArray
-from farglide.chances.chances import Chances, worth
+from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.chances.chances import Chances, as_ordered
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import Ending
-from farglide.sortie.spec import DropSpec
+from farglide.sortie.spec import DropSpec, Wish
 
 WITHIN_RATIO: Final = 0.02
-"""The window holds all moments whose chance is this near to the best."""
+"""The window holds all heights whose chance is this near to the best."""
 _ALIKE_M: Final = 1000.0
+_SOON_S: Final = 180.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,32 +28,46 @@ class Decision:
     from_s: float  # of the window
     to_s: float
     release_by_s: float
+    until_s: float  # released by then, wherever it is
     chance_ratio: float
     open_ratio: float
     bound_by: Ending
     above_wanted: bool
+    is_enough: bool  # the chance is as good as the crew asks for
 
 
 def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
-    """Return the release decision, or None when no field is ever open.
+    """Return the release decision, or None when no chance is even doubtful.
 
-    The first field in the crew's order is taken that is worth a release above the wanted height;
-    failing that, the one that is so highest; failing that, whatever opens, in the same order. The
-    window holds the moments around the best chance that come within 0.02 of it: one shorter than a
-    release takes is widened.
+    Above the wanted height, of the fields that the wish counts, the first in the crew's order that
+    has a chance good enough is taken, else the one with the best. A wish for home turns to all
+    fields where home has none. With nothing above the wanted height, the field is taken that has a
+    chance good enough, or else any, highest up. No height counts at which the release comes as
+    ordered, before a burst, with a chance less than doubtful. The window holds the heights around
+    the best chance that come within 0.02 of it: one that takes less time than a release is widened.
     """
-    wish, n_fields = ensemble.sortie.wish, chances.open_ratio.shape[1]
-    alive = chances.is_told
-    opens = (chances.open_ratio >= wish.open_ratio) & alive[:, None]
-    high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
-    for allowed in (opens & worth(chances, wish), opens):
-        for field in range(n_fields):
-            if (allowed[:, field] & high).any():
-                return _window(ensemble, chances, field, high, True)
+    wish, fields = ensemble.sortie.wish, np.arange(chances.chance_ratio.shape[1])
+    counts = chances.is_told[:, None] & (as_ordered(chances) >= wish.doubtful_ratio)
+    high = counts & (chances.amsl_m >= wish.wanted_amsl_m)[:, None]
+    for asked in (fields[:1], fields) if wish.bring_to == "home" else (fields,):
+        field = _wished(chances, wish, asked, high)
+        if field is not None:
+            return _window(ensemble, chances, field, high[:, field], True)
+    for least in (wish.enough_ratio, 0.0):
+        allowed = counts & (chances.chance_ratio >= least)
         if allowed.any():
             field, within = _highest_run(chances, allowed)
             return _window(ensemble, chances, field, within, False)
     return None
+
+
+def _wished(chances: Chances, wish: Wish, asked: IntArray, high: BoolArray) -> int | None:
+    """Return the first of some fields that is good enough, else the best one, None for none."""
+    best = np.where(high, chances.chance_ratio, 0.0)[:, asked].max(axis=0, initial=0.0)
+    enough = np.flatnonzero(best >= wish.enough_ratio)
+    if len(enough):
+        return int(asked[enough[0]])
+    return int(asked[np.argmax(best)]) if best.max(initial=0.0) > 0.0 else None
 
 
 def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
@@ -78,11 +93,22 @@ def _run_around(holds: BoolArray, at: int) -> tuple[int, int]:
     return first, last
 
 
+def counted_ratio(chances: Chances, wish: Wish) -> FloatArray:
+    """Return the chance that counts for a decision, (n_moments, n_fields).
+
+    Where the release comes as ordered with a chance less than doubtful, what releases after a burst
+    would bring is no plan: there it is that chance alone.
+    """
+    ordered = as_ordered(chances)
+    return np.where(ordered >= wish.doubtful_ratio, chances.chance_ratio, ordered)
+
+
 def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     """Return the window of one field above the wanted height, however small its chance."""
-    alive = chances.is_told
-    high = alive & (chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m)
-    return _window(ensemble, chances, field, high if high.any() else alive, bool(high.any()))
+    wish, alive = ensemble.sortie.wish, chances.is_told
+    high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
+    counted = replace(chances, chance_ratio=counted_ratio(chances, wish))
+    return _window(ensemble, counted, field, high if high.any() else alive, bool(high.any()))
 
 
 def _window(
@@ -91,6 +117,7 @@ def _window(
     chance = np.where(allowed, chances.chance_ratio[:, field], -1.0)
     best = int(np.argmax(chance))
     good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, field, best)
+    good &= chances.by_height == chances.by_height[best]
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
     first, last = _run_around(good, best)
@@ -108,10 +135,12 @@ def _window(
         from_s=from_s,
         to_s=to_s,
         release_by_s=max(to_s - late_s, from_s),
+        until_s=max(float(chances.until_s[last]), to_s),
         chance_ratio=chance_ratio,
         open_ratio=float(chances.open_ratio[best, field]),
         bound_by=_binding(ensemble, chances, field, last),
         above_wanted=above,
+        is_enough=chance_ratio >= ensemble.sortie.wish.enough_ratio,
     )
 
 
@@ -149,7 +178,8 @@ def _widened(
 
 def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> Ending:
     """Return what makes the chance fall after the window: the largest loss of the next minutes."""
-    later = min(last + max(round(180.0 / ensemble.grain.clock_s), 1), len(chances.burst_ratio) - 1)
+    t = chances.after_launch_s
+    later = min(max(int(np.searchsorted(t, t[last] + _SOON_S)), last + 1), len(t) - 1)
     burst = chances.burst_ratio[later] - chances.burst_ratio[last]
     reach, timely, total = (
         ratio[last, field] - ratio[later, field]

@@ -14,12 +14,15 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
+from farglide.gather.launching import check_launch_places
 from farglide.outlook.outlook import Outlook
 from farglide.packfile import flight_path, open_pack, save_pack
 from farglide.plan.plan import plan_file
 from farglide.plan.planned import Progress
+from farglide.present.draw.maps.launch_layer import launch_geojson
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
+from farglide.rig.winds import wind_words
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
@@ -50,6 +53,8 @@ def make_plan(
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
+        if outlook.launch is not None:
+            texts["launch-area.geojson"] = launch_geojson(outlook.launch)
         write_texts(texts, wanted.out)
     return outlook
 
@@ -71,9 +76,13 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     pack = open_pack(folder) if folder else None
     flight = gather_patterns(gather_places(read_flight_file(file)))
     if pack is None:
-        return flight, gather_pack(flight, wanted.winds)
+        pack = gather_pack(flight, wanted.winds)
+        check_launch_places(flight, pack.terrain)
+        return flight, pack
     taken = accepted(flight.sortie, pack.sounding, str(folder), pack.flight_text)
-    return flight, replace(taken, terrain=gather_terrain(flight.sortie))
+    terrain = gather_terrain(flight.sortie)
+    check_launch_places(flight, terrain)
+    return flight, replace(taken, terrain=terrain)
 
 
 def named_file(file: Path | None, pack: Path | None) -> Path:
@@ -102,9 +111,11 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
         if not Path(path).is_file():
             raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
-    gather_patterns(gather_places(flight))  # to be refused now, while it can be put right
+    # to be refused now, while it can be put right
+    gathered = gather_patterns(gather_places(flight))
     replaced = flight_path(folder).exists()
     pack = gather_pack(flight, winds)
+    check_launch_places(gathered, pack.terrain)
     save_pack(pack, folder)
     top_km = pack.sounding.top_gph_m / 1000.0
     lines = [
@@ -115,9 +126,7 @@ def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
     ]
     if replaced:
         lines.append("  takes the place of the pack that was there")
-    if pack.widening_ratio > 1.0:
-        wide = f"{pack.widening_ratio:.1f} times as wide"
-        lines.append(f"  wind old or far: its doubt is taken {wide}")
+    lines.append(f"  {wind_words(flight.sortie, pack.sounding)}")
     return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
 
 

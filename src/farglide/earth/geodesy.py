@@ -3,8 +3,10 @@
 import math
 from typing import Final, NamedTuple
 
+import numpy as np
 from pyproj import Geod
 
+from farglide.arrays import FloatArray
 from farglide.earth.radii import _east_north_m, _ecef_m, _enu_m
 from farglide.earth.state import Place, wrapped_azimuth_deg
 from farglide.errors import InputError
@@ -51,6 +53,19 @@ def geodesic(a: Place, b: Place) -> GeodesicLine:
     )
 
 
+def distances_m(place: Place, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
+    """Return how far points lie from a place along the geodesic. Shapes: any, both alike.
+
+    Source: as `geodesic`.
+
+    >>> origin = Place(lat_deg=0.0, lon_deg=0.0, amsl_m=0.0)
+    >>> distances_m(origin, np.array([0.0]), np.array([1.0])).round().tolist()
+    [111319.0]
+    """
+    from_lat, from_lon = np.full_like(lat_deg, place.lat_deg), np.full_like(lon_deg, place.lon_deg)
+    return np.asarray(_WGS84.inv(from_lon, from_lat, lon_deg, lat_deg)[2], dtype=np.float64)
+
+
 def destination(place: Place, azimuth_deg: float, distance_m: float) -> Place:
     """Return the place at the end of a geodesic, at the same height above sea level.
 
@@ -89,6 +104,25 @@ def offset(origin: Place, east_m: float, north_m: float) -> Place:
     distance_m = math.hypot(east_m, north_m)
     _check_plane(distance_m)
     return destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m)
+
+
+def offsets_deg(
+    origin: Place, east_m: FloatArray, north_m: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return latitudes and longitudes so many metres east and north of `origin`.
+
+    Shapes: any, both alike. Valid and Source: as `offset`.
+
+    >>> origin = Place(lat_deg=0.0, lon_deg=0.0, amsl_m=0.0)
+    >>> [one.round(3).tolist() for one in offsets_deg(origin, np.array([111319.0]), np.zeros(1))]
+    [[0.0], [1.0]]
+    """
+    away_m = np.hypot(east_m, north_m)
+    _check_plane(float(away_m.max(initial=0.0)))
+    from_lat, from_lon = np.full_like(away_m, origin.lat_deg), np.full_like(away_m, origin.lon_deg)
+    azimuth_deg = np.degrees(np.arctan2(east_m, north_m))
+    lon_deg, lat_deg, _ = _WGS84.fwd(from_lon, from_lat, azimuth_deg, away_m)
+    return np.asarray(lat_deg, np.float64), np.asarray(lon_deg, np.float64)
 
 
 def enu_m(observer: Place, target: Place) -> EastNorthUp:

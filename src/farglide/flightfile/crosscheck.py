@@ -19,10 +19,12 @@ from farglide.flightfile.sections.case import case_problems
 from farglide.flightfile.sections.drop import speed_problems
 from farglide.flightfile.sections.flight import launch_problems, wish_problems
 from farglide.flightfile.sections.glider import glide_problems, glider_problems
+from farglide.flightfile.sections.launching import drive_problems, launch_place_problems
 from farglide.flightfile.sections.links import law_problems, link_problems
 from farglide.flightfile.sections.packs import box_problems, pack_problems
 from farglide.flightfile.sections.parts import part_problems
 from farglide.flightfile.sections.places import outline_problems
+from farglide.flightfile.sections.release import reading_problems
 
 FAR_KM: Final = 500.0
 
@@ -42,12 +44,16 @@ def contradictions(entries: Entries) -> list[Problem]:
         *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
         *_same_names(entries, "packs"), *pack_problems(of["packs"]),
         *_same_names(entries, "fields"), *_far(entries, "fields"),
-        *wish_problems(the("wish"), launch.value("amsl_m")), *_same_names(entries, "links"),
+        *reading_problems(the("release")),
+        *wish_problems(the("wish"), launch.value("amsl_m"), the("balloon")),
+        *_same_names(entries, "links"),
         *(radio or law_problems(of["links"])), *_same_names(entries, "stands"),
         *_far(entries, "stands"), *_same_names(entries, "triggers"), *_same_names(entries, "parts"),
         *box_problems(of["packs"]), *case_problems(of["links"]), *part_problems(entries),
         *_same_names(entries, "barriers"), *_far_barriers(entries),
-        *outline_problems(of["fields"], of["barriers"]),
+        *outline_problems(of["fields"], of["barriers"]), *_same_names(entries, "launch_places"),
+        *_far(entries, "launch_places"), *drive_problems(entries),
+        *launch_place_problems(entries),
     ]  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, dra
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
 from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
+from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
 from farglide.flightfile.sections.packs import PACKS, pack_of
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
@@ -29,6 +30,7 @@ from farglide.flightfile.sections.places import (
     field_of,
     places_source,
 )
+from farglide.flightfile.sections.release import RELEASE, release_of
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
@@ -47,8 +49,8 @@ _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
-    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, PACKS, FIELDS, LINKS, STANDS, TRIGGERS,
-    PARTS, TERRAIN, BARRIERS, PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS, STANDS,
+    TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
 )  # fmt: skip
 
 
@@ -104,8 +106,8 @@ def read_flight_file(path: Path) -> FlightFile:
 def _fill_across(entries: Entries) -> None:
     """Put in the stand-ins that follow from another section."""
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
-    fields, stands = ([one.numbers for one in entries.of[key]] for key in ("fields", "stands"))
-    fill_grounds(entries.the("launch").numbers, fields, stands)
+    fields, stands, places = ([one.numbers for one in entries.of[key]] for key in GROUNDED)
+    fill_grounds(entries.the("launch").numbers, fields, [*stands, *places])
 
 
 def _document(path: Path) -> dict[str, object]:
@@ -150,10 +152,9 @@ def _syntax_problem(text: str, message: str) -> Problem:
 
 def _flight(path: Path, entries: Entries) -> FlightFile:
     balloon, glider = entries.the("balloon"), entries.the("glider")
-    neck_given = balloon.given("neck_lift_kg")
     ascent_mps, burst_m = balloon.stated("mean_ascent_mps"), balloon.stated("burst_height_amsl_m")
     notes = list(notes_of(entries))
-    if not neck_given and ascent_mps is None and burst_m is None:
+    if not balloon.given("neck_lift_kg") and ascent_mps is None and burst_m is None:
         ascent_mps = MEAN_ASCENT_MPS
         stand_in(balloon.numbers, "mean_ascent_mps", ascent_mps, Tag.GUESS)
         notes.append(f"No fill is stated: a mean climb of {ascent_mps} m/s stands in.")
@@ -164,7 +165,7 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
         path=path,
         sortie=_sortie(path, entries, inputs),
         inputs=inputs,
-        neck_lift_given=neck_given,
+        neck_lift_given=balloon.given("neck_lift_kg"),
         stated_mean_ascent_mps=ascent_mps,
         stated_burst_amsl_m=burst_m,
         burst_diameter_given=balloon.given("burst_diameter_m"),
@@ -203,6 +204,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         train=the("train").spec(TrainSpec),
         glider=glider_of(the("glider")),
         drop=drop_of(the("drop"), the("crew")),
+        release=release_of(the("release")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
         links=tuple(link_spec(one, folder) for one in of["links"]),
@@ -213,6 +215,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),
+        launch_places=tuple(map(launch_place_of, of["launch_places"])),
         doubt=the("doubt").spec(DoubtSpec),
         wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),

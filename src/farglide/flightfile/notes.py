@@ -58,6 +58,12 @@ def notes_of(entries: Entries) -> Iterator[str]:
     constant = the("balloon").numbers["drag_coefficient"]
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
+    if constant.given:
+        yield (
+            "One drag coefficient serves the whole climb. Real climbs are more even: this one "
+            "stays low too long and hurries at the top, so its drift is biased down-wind. Leave "
+            "drag_coefficient out for the usual curve, or give a drag_table."
+        )
     yield from _doubtful_units(entries)
     for one in of["links"]:
         yield from _doubtful_power(one)

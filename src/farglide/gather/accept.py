@@ -1,4 +1,4 @@
-"""Accept: is a wind near enough in time and place, and how much wider is its doubt."""
+"""Accept: is a wind near enough in time and place."""
 
 import math
 from dataclasses import replace
@@ -14,8 +14,7 @@ from farglide.sources.winds import distance_km
 
 FREE_AGE_H: Final = 3.0
 FREE_DISTANCE_KM: Final = 100.0
-FREE_LEAD_H: Final = 24.0
-"""Within these a wind is taken as it is; beyond, only if the flight file accepts it."""
+"""Within these a wind is taken; beyond, only if the flight file accepts it."""
 MOST_AGE_H: Final = 240
 MOST_DISTANCE_KM: Final = 2000
 """The most that a flight file may accept."""
@@ -34,7 +33,7 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
     """Return the pack of a flight with these winds, which came from `path`.
 
     A wind older or farther than the flight file accepts is refused, 3 h and 100 km if it states no
-    others. Beyond these its doubt is widened.
+    others. How much it is doubted, the draws take from its age, distance and lead time.
     """
     launch = sortie.launch
     age_h = abs(launch.t_s - sounding.t_s) / 3600.0
@@ -51,7 +50,6 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
         raise SourceError(path, "place", what, remedy)
     return Pack(
         sounding=_with_unknowns_noted(sounding),
-        widening_ratio=_widening(age_h, away_km, (launch.t_s - sounding.run_t_s) / 3600.0),
         flight_text=flight_text,
     )
 
@@ -70,15 +68,3 @@ def _with_unknowns_noted(sounding: Sounding) -> Sounding:
     if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
         notes.append("The winds do not say where they were taken: they are taken as from here.")
     return replace(sounding, notes=(*sounding.notes, *notes)) if notes else sounding
-
-
-def _widening(age_h: float, away_km: float, lead_h: float) -> float:
-    """Return the factor on the wind's doubt.
-
-    Common practice, no source: error grows about with the root of age, distance and lead time; 1
-    within 3 h, 100 km and a forecast of a day, twice at 12 h, 400 km or a forecast of four days.
-    """
-    age = max(age_h, FREE_AGE_H) / FREE_AGE_H if age_h == age_h else 1.0
-    distance = max(away_km, FREE_DISTANCE_KM) / FREE_DISTANCE_KM
-    lead = max(lead_h, FREE_LEAD_H) / FREE_LEAD_H if lead_h == lead_h else 1.0
-    return min(math.sqrt(max(age, distance, lead)), 10.0)

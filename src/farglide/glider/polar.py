@@ -9,6 +9,7 @@ from farglide.errors import InputError
 from farglide.glider.limits import WING_RANGES
 from farglide.kernel import compiled, inner, merged, merged_law
 
+_NEVER: Final = 1e12
 SLOWEST_LIFT_SHARE: Final = 0.8
 """Steady glides keep C_L at or below this share of the stall's: common practice, no source."""
 
@@ -56,6 +57,7 @@ class Winds(NamedTuple):
     """How the air moves along a way, and what a second is worth on it."""
 
     tail_mps: float
+    cross_mps: float
     up_mps: float
     price_mps: float  # metres a second: see `sim.reach`
 
@@ -187,9 +189,10 @@ def _steady(
 def _best_eas(
     polar: Polar, air: GlideAir, band: EasBand, glide_factor: float, winds: Winds
 ) -> float:
-    """Return the EAS of a band that carries farthest per height lost.
+    """Return the EAS of a band that carries farthest per height lost on a straight track.
 
-    The maximum of (V_h + tail - price) / (sink - up), by golden section over the scan's best cell.
+    The maximum of (sqrt(V_h^2 - cross^2) + tail - price) / (sink - up), by golden section over the
+    scan's best cell; the fastest where none keeps the track.
     """
     low, high = band.slowest_mps, band.fastest_mps
     n = 24
@@ -220,13 +223,19 @@ def _best_eas(
 def _made_good(
     polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float, winds: Winds
 ) -> float:
-    """Return distance made good per height lost; air that rises faster than the sink gives inf."""
-    tail_mps, up_mps, price_mps = winds
+    """Return distance made good per height lost; air that rises faster than the sink gives inf.
+
+    What does not keep the track makes good the less the slower it is.
+    """
+    tail_mps, cross_mps, up_mps, price_mps = winds
     level_mps, sink_mps = _steady(polar, eas_mps, air, glide_factor, 1.0)
+    left = level_mps * level_mps - cross_mps * cross_mps
+    if left <= 0.0:
+        return level_mps - _NEVER
     net_mps = sink_mps - up_mps
     if net_mps <= 1e-3:
         net_mps = 1e-3
-    return (level_mps + tail_mps - price_mps) / net_mps
+    return (np.sqrt(left) + tail_mps - price_mps) / net_mps
 
 
 def steady_glide(polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float = 1.0) -> Steady:
@@ -266,5 +275,5 @@ def speed_to_fly(
         if not -most <= value <= most:
             raise InputError(name, f"{value} m/s", f"{-most:g} to {most:g} m/s")
     band = EasBand(min(slowest_mps, top_eas_mps), top_eas_mps)
-    result: float = _best_eas(polar, air, band, 1.0, Winds(tail_mps, up_mps, 0.0))
+    result: float = _best_eas(polar, air, band, 1.0, Winds(tail_mps, 0.0, up_mps, 0.0))
     return result

@@ -47,6 +47,8 @@ class BurstOutlook:
     by_time: tuple[tuple[float, float], ...]  # (after_launch_s, share burst by then)
     by_height: tuple[tuple[float, float], ...]  # (amsl_m, share burst below)
     within_60_s: tuple[tuple[float, float], ...]  # (after_launch_s, chance in 60 s if still whole)
+    early_ratio: float  # share that bursts below 0.9 of the bursting diameter
+    early_from: str  # where that share comes from, in words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,20 @@ from typing import Literal
 from farglide.outlook.links import LostPicture
 
 State = Literal["open", "doubtful", "shut"]
+CauseKind = Literal[
+    "mach", "top_eas", "speeds", "drop", "wind", "height", "packs", "light", "time", "command",
+    "picture", "links", "stand",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """A limit that keeps a field from being open, and what it alone costs."""
+
+    kind: CauseKind
+    words: str
+    is_guess: bool  # the limit, or what it is reckoned from
+    saves_ratio: float  # share of draws that have the field open only without it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +31,18 @@ class Band:
     to_amsl_m: float
     from_after_launch_s: float
     to_after_launch_s: float
-    reason: str
+    reason: str  # the words of its causes, one after the other
+    causes: tuple[Cause, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """A stretch of the climb in which no field is open, and the field that comes nearest."""
+
+    from_after_launch_s: float
+    to_after_launch_s: float
+    best_field: str  # empty without a field
+    best_ratio: float  # its mean share over the stretch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

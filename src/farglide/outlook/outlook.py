@@ -5,10 +5,11 @@ from typing import Any
 
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.changes import Gain, LaunchSpot, Wait
+from farglide.outlook.changes import Gain, Wait
 from farglide.outlook.faults import CellHeat, Failures, SecondsLeft, TransmitterHeat, Unsteered
-from farglide.outlook.fields import Contour, FieldOutlook
+from farglide.outlook.fields import Contour, FieldOutlook, Gap
 from farglide.outlook.gear import FillOutlook, GliderRow, PackEnd, SunOutlook
+from farglide.outlook.launch import LaunchArea
 from farglide.outlook.links import CarOutlook, HeardLink, HeldStep, StandSky
 from farglide.outlook.release import FlownOutlook, ReleaseOutlook, SideView, SpeedRow
 from farglide.outlook.weaker import BlindRelease, ExpectedPicture, WeakerLink
@@ -27,15 +28,17 @@ class Outlook:
     wind_origin: str
     wind_age_s: float
     verdict: str  # the answer in one sentence
+    elsewhere: str  # from where else to launch, in a sentence, where that changes the day
     why: str  # the reason in one or two sentences
     cleared: bool  # no permission missing
     missing: tuple[str, ...]
     open_ratio: float  # chance from which a field counts as open, of the flight file
     doubtful_ratio: float  # and as doubtful; below it is shut
+    enough_ratio: float  # chance from which the day serves its purpose
     ascent: AscentOutlook
     fields: tuple[FieldOutlook, ...]
     gap_s: float
-    gaps: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with no field open
+    gaps: tuple[Gap, ...]  # with no field open
     release: ReleaseOutlook | None
     would_open: tuple[str, ...]
     fill: FillOutlook
@@ -48,7 +51,7 @@ class Outlook:
     holds: tuple[Wait, ...]
     as_planned: Gain  # the base that gains and unknowns are told against, for the chosen field
     gains: tuple[Gain, ...]
-    launch_spots: tuple[LaunchSpot, ...]
+    launch: LaunchArea | None  # from where to launch; None without a field
     unknowns: tuple[Gain, ...]
     flown: FlownOutlook | None
     unsteered: tuple[Unsteered, ...]
@@ -69,6 +72,11 @@ class Outlook:
     levels_note: str
     notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]
+
+    @property
+    def bounds(self) -> tuple[float, float, float]:
+        """Return the shares that class a chance: words for one stay on its own side of them."""
+        return (self.doubtful_ratio, self.open_ratio, self.enough_ratio)
 
     def document(self) -> dict[str, Any]:
         """Return the whole outlook as JSON-ready values, NaN as None."""

@@ -11,12 +11,17 @@ from farglide.chances.chances import LAST_BURST_RATIO
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread, TrackPoint
+from farglide.rig.gear import bursting_of
 from farglide.sim.core.shares import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import from_launch_m
+from farglide.sortie.spec import Sortie, Tag
 from farglide.units import FOOT_M
 
 LEVELS: Final = (100, 200, 330, 450, 600)
 HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told
+_EARLY_WORDS: Final = {
+    Tag.GUESS: "a guess", Tag.TYPICAL: "a usual share", Tag.MEASURED: "the share stated"
+}  # fmt: skip
 _NORMAL_RADIUS_M: Final = 6.38e6  # of WGS84, right within 0.4 % at any latitude
 _MERIDIAN_RADIUS_M: Final = 6.37e6  # within 0.6 %: near enough for a spread
 
@@ -97,7 +102,19 @@ def burst_outlook(ensemble: Ensemble) -> BurstOutlook:
         by_time=tuple((float(moments_s[j]), float(share[j])) for j in moments),
         by_height=_by_height(ensemble, below),
         within_60_s=tuple((float(moments_s[j]), float(within[j])) for j in moments),
+        early_ratio=bursting_of(ensemble.sortie, ensemble.climbs.fill).early_ratio,
+        early_from=early_from(ensemble.sortie),
     )
+
+
+def early_from(sortie: Sortie) -> str:
+    """Return where the share of early bursts comes from."""
+    balloon = sortie.balloon
+    n, n_early = balloon.n_flights, balloon.n_early_bursts
+    if n:
+        return f"{n_early} of {n} flights counted, and what was taken before as 30 more"
+    tag = sortie.tags.get("balloon.early_burst_ratio", balloon.early_burst_ratio.tag)
+    return f"{_EARLY_WORDS[tag]}; your own record of flights settles it"
 
 
 def _middle_burst(ensemble: Ensemble, middle_s: float) -> tuple[float, float]:

@@ -8,11 +8,14 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, with_balloon, with_glider
-from farglide.chances.trial import ALONG_M, Trial, drift_axis_rad, median_burst_s, tried
-from farglide.outlook.changes import Gain, LaunchSpot, Wait, best_spot
+from farglide.chances.heights import chances_by, rules_like
+from farglide.chances.trial import Trial, best_chance, drift_axis_rad, median_burst_s, tried
+from farglide.outlook.changes import Gain, Wait
+from farglide.outlook.launch import LaunchArea
 from farglide.plan.fill import with_value
+from farglide.plan.launching import spot_gain
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m
 
@@ -25,14 +28,14 @@ def waits(base: Trial) -> tuple[Wait, ...]:
     high = base.chances.amsl_m >= ensemble.sortie.wish.wanted_amsl_m
     if not ensemble.sortie.fields or not high.any():
         return ()
-    moments = ensemble.climbs.moments_at(base.chances.after_launch_s[high])
+    rules = rules_like(base.chances, np.flatnonzero(high))
     home = Goals(*(array[:1] for array in ensemble.goals))
     found = []
     for delay_s in np.arange(0.0, 7201.0, 600.0).tolist():
         # launched later, packs and light end so much earlier in the flight
         haste = reach.haste._replace(end_s=reach.haste.end_s - delay_s)
         delayed = replace(ensemble, reach=replace(reach, haste=haste))
-        best = float(chances_of_climb(delayed, moments, home).chance_ratio[:, 0].max())
+        best = best_chance(delayed, chances_by(delayed, rules, home), 0)
         found.append(Wait(delay_s=delay_s, chance_ratio=best))
         if best < 0.05:
             break
@@ -47,11 +50,14 @@ def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
     return max(good)
 
 
-def gains(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    """Return what would make the plan better or worse, best chance first."""
+def gains(base: Trial, area: LaunchArea | None) -> tuple[Gain, ...]:
+    """Return what would make the plan better or worse, best chance first.
+
+    `area`: from where to launch, whose advice is one of them.
+    """
     if not base.ensemble.sortie.fields:
         return ()
-    found = [*_spot_gain(base, spots)]
+    found = [*spot_gain(area, base.ensemble.sortie.fields[0].name)]
     for what, change in CHANGES:
         other = tried(partial(change, base.ensemble))
         found += [gain_between(what, base, other)] if other else []
@@ -71,7 +77,7 @@ def telling(found: Iterable[Gain], base: Trial) -> list[Gain]:
 
 
 def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) -> tuple[Gain, ...]:
-    """Return the one more field that would close most of the time with nowhere to land.
+    """Return the one more field that would close most of the time with no field open.
 
     Candidates lie along the median drift and 10 km to both sides, at the height of the chosen
     field, whose chance stays what it is. `chances`: those of the plan, which know the gaps.
@@ -84,11 +90,11 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     closed = np.zeros(len(t), dtype=bool)
     for start, end in gaps:
         closed |= (t >= start) & (t < end)
-    moments = np.unique(ensemble.climbs.moments_at(t[closed]))
+    rules = rules_like(chances, np.flatnonzero(closed))
     north, east = _along_drift(ensemble)
     ground = np.full(len(north), ensemble.goals.ground_amsl_m[0])
     candidates = goals_at(north, east, ground, ensemble.sortie.wish.arrival_agl_m)
-    found = chances_of_climb(ensemble, moments, candidates)
+    found = chances_by(ensemble, rules, candidates)
     share = (found.open_ratio >= ensemble.sortie.wish.open_ratio).mean(axis=0)
     best = int(np.argmax(share))
     closed_s = share[best] * gap_s
@@ -98,7 +104,7 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
     what = f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch"
     advice = (
-        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with nowhere to land, if "
+        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with no field open, if "
         "there is open ground near a road"
     )
     return (replace(as_planned(base), what=what, advice=advice),)
@@ -132,35 +138,6 @@ def gain_between(what: str, base: Trial, other: Trial, advice: str = "") -> Gain
         shut_s=other.shut_s,
         release_by_shift_s=other.release_by_s - base.release_by_s,
         advice=advice,
-    )
-
-
-def spot_words(spot: LaunchSpot, of: str = "") -> str:
-    """Return from where to launch, seen from a place."""
-    way = "up" if spot.up_drift_m >= 0 else "down"
-    beyond = " or more" if spot.up_drift_m in (ALONG_M[0], ALONG_M[-1]) else ""
-    words = f"launch {abs(spot.up_drift_m) / 1e3:.0f} km{beyond} {way}-drift{of}"
-    if not spot.across_m:
-        return words
-    side = f"{abs(spot.across_m) / 1e3:.0f} km to %s {'right' if spot.across_m < 0 else 'left'}"
-    return f"{words}, {side % 'its'}" if spot.up_drift_m else f"launch {side % 'the'} of the drift"
-
-
-def _spot_gain(base: Trial, spots: tuple[LaunchSpot, ...]) -> tuple[Gain, ...]:
-    if not spots:
-        return ()
-    best = best_spot(spots)
-    if not best.up_drift_m and not best.across_m:
-        return ()  # the launch is where it should be
-    here = next(spot for spot in spots if not spot.up_drift_m and not spot.across_m)
-    shift_s = best.release_by_after_launch_s - here.release_by_after_launch_s
-    return (
-        Gain(
-            what=spot_words(best),
-            chance_ratio=best.chance_ratio,
-            shut_s=best.shut_s,
-            release_by_shift_s=shift_s,
-        ),
     )
 
 

@@ -139,7 +139,9 @@ def _refit_drag(
             "Weigh the neck lift and time the climb again.",
         ),
     )
-    allowed = _WIDEST_SD * float(np.hypot(known.sd, 2.0 * sortie.doubt.ascent_ratio * known.value))
+    ascent_ratio = sortie.doubt.ascent_ratio
+    sd = known.sd if ascent_ratio is None else 2.0 * ascent_ratio * known.value
+    allowed = _WIDEST_SD * sd
     if flight.drag_given and abs(factor - known.value) > allowed:
         raise ContradictionError(
             f"mean_ascent_mps {wanted_mps:g} m/s and the stated neck lift and drag exclude each "

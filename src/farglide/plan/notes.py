@@ -8,6 +8,7 @@ import numpy as np
 from farglide.atlas.outline import contains
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
+from farglide.rig.winds import wind_words
 from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
 from farglide.sortie.pack import Pack
@@ -21,12 +22,7 @@ _TOLD_UP_TO_M: Final = 30_000.0
 
 def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
     """Return what was assumed about the air, and the limits that the plan ran into."""
-    found = list(pack.sounding.notes)
-    if pack.widening_ratio > 1.0:
-        found.append(
-            f"the wind is old, far or a long forecast: its doubt is taken "
-            f"{pack.widening_ratio:.1f} times as wide"
-        )
+    found = [*pack.sounding.notes, wind_words(ensemble.sortie, pack.sounding)]
     wind_mps, limit_mps = ground_wind_mps(ensemble), ensemble.sortie.wish.ground_wind_limit_mps
     if wind_mps > limit_mps:
         found.append(

@@ -6,23 +6,27 @@ from typing import Final
 
 import numpy as np
 
+from farglide.chances.area import launch_area
 from farglide.chances.case import median_place
-from farglide.chances.chances import gaps_s
-from farglide.chances.trial import launch_spots, median_burst_s
+from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.links import FlightLinks
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.release import FlownOutlook, ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.home.sideview import side_view, speed_rows
+from farglide.plan.launching import launch_headline
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.links.neighbours import neighbours_of
 from farglide.plan.notes import plan_notes
+from farglide.plan.order import ends_by_speed
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours, field_outlooks
+from farglide.plan.places.gaps import gaps
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, release_outlook, would_open
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sender_heats, sun_outlook
@@ -86,12 +90,16 @@ def plan(
     case, decision, chances, moment = found.case, found.decision, found.chances, found.moment
     drawn, plain, flight = case.drawn, case.plain, found.way_home()
     climb_end = _climb_end(found)
-    gaps = gaps_s(chances, sortie.wish, climb_end[0])
-    fields, ascent = field_outlooks(case, chances), ascent_outlook(drawn)
+    shut = gaps(sortie, chances, climb_end[0])
+    gaps_s = [(one.from_after_launch_s, one.to_after_launch_s) for one in shut]
+    fields = field_outlooks(case, chances, for_all_fields(found).drawn)
+    ascent = ascent_outlook(drawn)
     top_m = float(np.nanmax(chances.amsl_m))
-    cover = Cover(gaps, *climb_end, ascent.beyond_amsl_m, top_m)
+    cover = Cover(shut, *climb_end, ascent.beyond_amsl_m, top_m)
     release = release_outlook(found, decision, flight) if decision else None
-    spots = launch_spots(found.base)
+    if release and decision and ends_by_speed(fields[decision.field], release):
+        release = replace(release, bound_by="speeds")
+    area = launch_area(for_all_fields(found).drawn, case.terrain)
     waiting = waits(found.base)
     heard = links_outlook(found, flight)
     barriers = _barriers(found)
@@ -108,17 +116,19 @@ def plan(
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
+        elsewhere=launch_headline(sortie, area),
         why=why(sortie, release, fields, cover),
         cleared=not missing,
         missing=missing,
         open_ratio=sortie.wish.open_ratio,
         doubtful_ratio=sortie.wish.doubtful_ratio,
+        enough_ratio=sortie.wish.enough_ratio,
         ascent=ascent,
         fields=fields,
-        gap_s=sum(b - a for a, b in gaps),
-        gaps=tuple(gaps),
+        gap_s=sum(b - a for a, b in gaps_s),
+        gaps=shut,
         release=release,
-        would_open=() if release else would_open(found, spots),
+        would_open=() if release else would_open(found, area),
         fill=fill_outlook(plain),
         packs=pack_ends(drawn),
         cells=cell_heats(sortie, drawn.air.column),
@@ -128,10 +138,10 @@ def plan(
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
         as_planned=as_planned(found.base),
-        gains=(*added_field(found.base, chances, gaps), *gains(found.base, spots)),
-        launch_spots=spots,
+        gains=(*added_field(found.base, chances, gaps_s), *gains(found.base, area)),
+        launch=area,
         unknowns=unknowns(found.base),
-        flown=flown_outlook(drawn, decision.field, decision.release_by_s) if decision else None,
+        flown=_flown(found, release),
         unsteered=unsteered(drawn, found.drawn_moment),
         seconds_left=seconds_left(plain, moment),
         glider=glider_rows(plain),
@@ -151,6 +161,16 @@ def plan(
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=(open_means, *_CAUTIONS),
     )
+
+
+def _flown(found: Planned, release: ReleaseOutlook | None) -> FlownOutlook | None:
+    """Return all draws flown to the last order of the window."""
+    if found.decision is None or release is None:
+        return None
+    drawn, field = found.case.drawn, found.decision.field
+    if not release.by_height:
+        return flown_outlook(drawn, field, release.release_by_after_launch_s)
+    return flown_outlook(drawn, field, release.until_after_launch_s, release.release_by_amsl_m)
 
 
 def _climb_end(found: Planned) -> tuple[float, str]:

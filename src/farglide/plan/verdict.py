@@ -3,32 +3,30 @@
 import math
 from typing import Final, NamedTuple
 
-from farglide.chances.window import release_takes_s
-from farglide.outlook.fields import FieldOutlook
-from farglide.outlook.release import Ending, ReleaseOutlook
+from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
+from farglide.outlook.release import ReleaseOutlook
+from farglide.plan.order import (
+    band_over,
+    clock_words,
+    enough_words,
+    higher_words,
+    limit_words,
+    order_words,
+    window_words,
+)
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, km_words, moment_words
-
-_ENDING: Final[dict[Ending, str]] = {
-    "burst": "then the burst grows likely",
-    "reach": "then the way back grows too long",
-    "packs": "then the packs do not last",
-    "light": "then it gets dark too soon",
-    "command": "then the command no longer reaches it",
-    "picture": "then the picture is lost on the way",
-}
+from farglide.sortie.words import chance_words, km_words
 
 _PLAINLY: Final = 0.03
 """A chance that is better by less than this is not worth a word."""
-_LONG_S: Final = 120.0
-_THIN_M: Final = 2000.0
-"""A window no higher than this is said as one height."""
+_LITTLE: Final = 0.1
+"""Home with a chance less by no more than this is told beside another field."""
 
 
 class Cover(NamedTuple):
-    """The gaps with nowhere to land, until when they are counted, and where the climb ends."""
+    """The gaps with no field open, until when they are counted, and where the climb ends."""
 
-    gaps: list[tuple[float, float]]
+    gaps: tuple[Gap, ...]
     end_s: float
     end: str  # what happens then
     beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
@@ -37,39 +35,14 @@ class Cover(NamedTuple):
 
 def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
     """Return the decision in one sentence."""
-    begins = f"Launch from {sortie.launch.name} at {_clock(sortie, 0.0)}"
+    begins = f"Launch from {sortie.launch.name} at {clock_words(sortie, 0.0)}"
     if not sortie.fields:
         return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
-        return f"{begins}: no field is open at any moment of the climb."
-    start = _clock(sortie, release.window.from_after_launch_s)
-    end = _clock(sortie, release.release_by_after_launch_s)
+        return f"{begins}: no field has a chance worth a release at any height."
     name = "home" if release.field == sortie.fields[0].name else release.field
-    between = f"between {start} and {end}" if start != end else f"at {start}"
-    outcome = f"{name} {chance_words(release.chance_ratio)}"
-    return f"{begins}, release {between}, {_height_words(release)}: {outcome}."
-
-
-def _clock(sortie: Sortie, after_launch_s: float) -> str:
-    return moment_words(after_launch_s, sortie.launch.t_s, sortie.launch.zone)
-
-
-def _height_words(release: ReleaseOutlook) -> str:
-    """Return the heights of the window up to the release-by moment; one number where it is thin."""
-    low_m, high_m = release.window.from_amsl_m, release.release_by_amsl_m
-    if abs(high_m - low_m) <= _THIN_M:
-        return f"near {km_words(0.5 * (low_m + high_m))}"
-    return f"{low_m / 1000.0:.0f} to {km_words(high_m)} high"
-
-
-_CREEPS: Final = 0.03
-"""Chance of a burst of the next two minutes below which a burst is not yet likely."""
-
-
-def _ending(release: ReleaseOutlook) -> str:
-    if release.bound_by == "burst" and release.burst_within_120_s_ratio < _CREEPS:
-        return "then the burst takes more than waiting gains"
-    return _ENDING[release.bound_by]
+    outcome = f"{name} {chance_words(release.chance_ratio, sortie.wish.bounds)}"
+    return f"{begins}, {window_words(sortie, release)}: {outcome}."
 
 
 def why(
@@ -81,19 +54,24 @@ def why(
     """Return the reason in a few short sentences."""
     parts = []
     if release is not None:
-        parts += _order_words(sortie, release)
+        chosen = next(field for field in fields if field.name == release.field)
+        parts += enough_words(sortie, release)
+        parts += order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
             ends = cover.top_amsl_m < wanted_m
             why_not = "the balloon does not get there" if ends else "no field is worth a release"
-            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}.")
-        chosen = next(field for field in fields if field.name == release.field)
+            reason = "" if ends else _reason_words(band_over(chosen, wanted_m))
+            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}{reason}.")
+        parts += limit_words(chosen, release)
         parts += _shut_words(sortie, chosen, release)
-        parts += _better_words(release, fields)
+        parts += higher_words(sortie, release)
+        parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
-    parts += _cover_words(sortie, fields, cover)
+    parts += _cover_words(sortie, release, fields, cover)
+    parts += [] if release is not None else _best_words(sortie, fields)
     parts += _uncounted_words(sortie)
     if release is not None:
         parts += _late_words(release)
@@ -101,25 +79,6 @@ def why(
             chance = chance_words(release.product_ratio)
             parts.append(f"At the lower bound of your record of releases: {chance}.")
     return " ".join(parts)
-
-
-def _order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
-    """Return by when to release and why, with a warning where there is one moment to order it."""
-    window, takes_s = release.window, release_takes_s(sortie.drop)
-    by = _clock(sortie, release.release_by_after_launch_s)
-    found = [f"Release by {by}: {_ending(release)}."]
-    if takes_s > _LONG_S:
-        end = _clock(sortie, window.to_after_launch_s)
-        found = [
-            f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
-            f"{_ending(release).removeprefix('then ')}."
-        ]
-    if window.to_after_launch_s - window.from_after_launch_s <= takes_s + 1.0:
-        found.append(
-            f"The window is no longer than the {takes_s:.0f} s that a release may take: there is "
-            "one moment for the order, and the chance is for a release some time after it."
-        )
-    return found
 
 
 def _uncounted_words(sortie: Sortie) -> list[str]:
@@ -133,22 +92,70 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
     return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
 
 
-def _cover_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], cover: Cover) -> list[str]:
+def _cover_words(
+    sortie: Sortie, release: ReleaseOutlook | None, fields: tuple[FieldOutlook, ...], cover: Cover
+) -> list[str]:
     """Return when there is nowhere to land."""
     gaps = cover.gaps
     opened = [
         band.from_after_launch_s for field in fields for band in field.bands if band.state == "open"
     ]
     if not opened:
-        return ["There is nowhere to land at any time."] if fields else []
-    begins = _clock(sortie, min(opened))
+        if release is not None:
+            return ["No field is open at any height."]
+        return _nowhere_words(sortie, fields) if fields else []
+    begins = clock_words(sortie, min(opened))
     if min(opened) >= cover.end_s:
         return [f"Before {begins}, later than {cover.end}, no field is open."]
     if not gaps:
         return [f"From {begins} to {cover.end} some field is always open."]
-    spans = [f"{_clock(sortie, a)} to {_clock(sortie, b)}" for a, b in gaps[:2]]
-    more = f" and {len(gaps) - 2} times more" if len(gaps) > 2 else ""
-    return [f"Nowhere to land from {' and from '.join(spans)}{more}, nor before {begins}."]
+    told = " and ".join(_gap_words(sortie, gap) for gap in gaps[:2])
+    times = "once" if len(gaps) == 3 else f"{len(gaps) - 2} times"
+    more = f" and {times} more" if len(gaps) > 2 else ""
+    wanted = chance_words(sortie.wish.open_ratio)
+    return [f"No field at {wanted} {told}{more}, nor before {begins}."]
+
+
+def _gap_words(sortie: Sortie, gap: Gap) -> str:
+    """Return when no field is open, and how near the best of them comes."""
+    start, end = (clock_words(sortie, s) for s in (gap.from_after_launch_s, gap.to_after_launch_s))
+    best = chance_words(gap.best_ratio, sortie.wish.bounds)
+    return f"from {start} to {end} (best {best} at {gap.best_field})"
+
+
+def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
+    """Return the best chance of all fields and heights, where some open and none is worth it."""
+    if not any(band.state == "open" for field in fields for band in field.bands):
+        return []
+    steps = [(one, field.name) for field in fields for one in field.steps]
+    best, name = max(steps, key=lambda one: one[0].chance_ratio)
+    at = f"{name}, released at {km_words(best.amsl_m)}"
+    chance = chance_words(best.chance_ratio, sortie.wish.bounds)
+    return [f"The best chance of all is {chance}: {at}."]
+
+
+def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
+    """Return that no field is open at any height, and how near the best of them comes."""
+    steps = [(step, field) for field in fields for step in field.steps]
+    if not steps:
+        return ["No field is open at any height."]
+    step, field = max(steps, key=lambda one: one[0].open_ratio)
+    wanted = chance_words(sortie.wish.open_ratio)
+    most = chance_words(step.open_ratio, sortie.wish.bounds)
+    reason = _reason_words(_band_at(field, step.after_launch_s))
+    high = "" if most == chance_words(0.0) else f", released at {km_words(step.amsl_m)}"
+    best = f"best {most} at {field.name}{high}{reason}"
+    return [f"Nowhere to land: no field at {wanted} at any height; {best}."]
+
+
+def _band_at(field: FieldOutlook, after_launch_s: float) -> Band:
+    """Return the band of a field in which a moment lies, the last for one past them all."""
+    later = (band for band in field.bands if band.to_after_launch_s > after_launch_s)
+    return next(later, field.bands[-1])
+
+
+def _reason_words(band: Band) -> str:
+    return f" ({band.reason})" if band.reason else ""
 
 
 def _late_words(release: ReleaseOutlook) -> list[str]:
@@ -172,16 +179,27 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     return [f"Fly the quickest way: all that keep more height outlast {ended}."]
 
 
-def _better_words(release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return the field with the best chance in the same window, where it is plainly better."""
-    end_s, chance = release.window.to_after_launch_s, {}
+def _other_words(
+    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
+) -> list[str]:
+    """Return the field with a plainly better chance, and home where it is only a little worse."""
+    low_m = min(sortie.wish.wanted_amsl_m, release.window.from_amsl_m)
+    best: dict[str, FieldStep] = {}
     for field in fields:
-        late = [one for one in field.steps if 0.0 <= end_s - one.after_launch_s < 120.0]
-        chance[field.name] = max((one.chance_ratio for one in late), default=0.0)
-    best = max(chance, key=lambda name: chance[name])
-    if chance[best] < release.chance_ratio + _PLAINLY:
-        return []
-    return [f"{best} instead: {chance_words(chance[best])}."]
+        steps = [one for one in field.steps if one.amsl_m >= low_m]
+        if steps and field.name != release.field:
+            best[field.name] = max(steps, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
+    first = max(best, key=lambda name: best[name].chance_ratio, default="")
+    told = [first] if first and best[first].chance_ratio >= release.chance_ratio + _PLAINLY else []
+    home = fields[0].name
+    if home in best and home not in told:
+        told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []
+    return [_instead_words(sortie, name, best[name]) for name in told]
+
+
+def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
+    chance = chance_words(step.chance_ratio, sortie.wish.bounds)
+    return f"{name} instead, at {km_words(step.amsl_m)}: {chance}."
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
@@ -195,7 +213,6 @@ def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) ->
     if not shut:
         return []
     longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
-    start = _clock(sortie, longest.from_after_launch_s)
-    end = _clock(sortie, longest.to_after_launch_s)
-    reason = f" ({longest.reason})" if longest.reason else ""
-    return [f"{field.name} is shut from {start} to {end}{reason}."]
+    start = clock_words(sortie, longest.from_after_launch_s)
+    end = clock_words(sortie, longest.to_after_launch_s)
+    return [f"{field.name} is shut from {start} to {end}{_reason_words(longest)}."]

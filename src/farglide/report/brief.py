@@ -11,7 +11,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
-from farglide.present.draw.maps import plan_map
+from farglide.present.draw.maps import launch_map, plan_map
 from farglide.present.markup import body, section
 from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
@@ -76,6 +76,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "ladder_note": _ladder_note(outlook),
         "ladder_note_phone": ladder.left_out_words(outlook, ladder_frame.PHONE),
         "map_note": plan_map.map_note(outlook),
+        "launch_note": launch_map.launch_note(outlook.launch) if outlook.launch else "",
         "gas": fill_part(outlook, clock).note,
         "hang": sentence(hang_words(outlook)),
         "towards": compass_words(outlook.side.axis_deg),

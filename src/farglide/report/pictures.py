@@ -1,18 +1,19 @@
 """The pictures of the card, each in a few heights: the page shows the tallest that has room."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from farglide.outlook.launch import LaunchArea
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame, ladder
-from farglide.present.draw.maps import plan_map
+from farglide.present.draw.maps import launch_map, plan_map
 
 HEIGHTS_PX: Final = {
-    "ladder": (262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
-    "map": (62.0, 80.0, 104.0, 146.0, 206.0),
-    "side": (84.0, 100.0, 118.0, 140.0),
+    "ladder": (220.0, 238.0, 262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
+    "map": (54.0, 62.0, 80.0, 104.0, 146.0, 206.0),
+    "side": (74.0, 84.0, 100.0, 118.0, 140.0),
 }
 
 
@@ -27,10 +28,17 @@ def pictures(outlook: Outlook) -> dict[str, str]:
         "strip_phone": strip.strip_svg(outlook, strip.PHONE, "strip-phone"),
         "side_phone": side.side_svg(outlook, side.PHONE),
     }
+    if outlook.launch is not None:
+        drawn |= {f"launch_{k}": one for k, one in enumerate(_launch_maps(outlook.launch))}
     for name, heights_px in HEIGHTS_PX.items():
         boxes = (f"<div>{_at_height(outlook, name, px)}</div>" for px in heights_px)
         drawn[name] = f'<div class="fit fit-{name}">{"".join(boxes)}</div>'
     return drawn
+
+
+def _launch_maps(area: LaunchArea) -> Iterator[str]:
+    for layer in launch_map.LAYERS:
+        yield launch_map.launch_svg(area, layer, small=layer != "home_ratio")
 
 
 def _at_height(outlook: Outlook, name: str, height_px: float) -> str:

@@ -4,10 +4,12 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Part
+from farglide.present.say import launch
 from farglide.present.say.answer import answer_parts
 from farglide.present.say.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD
 
 ORDER: Final = (
+    (launch.TITLE,),
     ("Release", "The end of the day"),
     ("If nobody steers",),
     ("Car and links", "No picture, still on the line"),
@@ -19,7 +21,6 @@ ORDER: Final = (
     ("Burst, the glider still tied on", "Waiting with the packs on"),
     (BETTER_HEAD, WORSE_HEAD),
     (UNKNOWNS_HEAD,),
-    ("Launch elsewhere",),
     ("Each field, if released then",),
     ("Levels",),
     ("What to fly, by height",),

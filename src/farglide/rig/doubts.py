@@ -1,27 +1,39 @@
 """Doubts: what the draws vary, out of a sortie and its air."""
 
+from typing import Final
+
 import numpy as np
 
 from farglide.air.column import Column
+from farglide.balloon.bands import stay_ratios
+from farglide.balloon.gas import Fill
 from farglide.power.packs import ends_after_launch_s, runs_for_s
 from farglide.rig.cells import boxed_end
-from farglide.rig.gear import launch_fill
-from farglide.sim.core.draws import Doubts, Uncertain
+from farglide.rig.gear import balloon_of, bursting_of, launch_amsl_m, launch_fill
+from farglide.rig.profile import mean_climb, scene_of
+from farglide.sim.core.draws import ClimbDoubt, Doubts, Uncertain
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, PackSpec, Sortie
 
+_CLIMB_STEP_S: Final = 30.0
+
 
 def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
-    """Return what the draws vary. A climb's relative error counts twice in the drag factor."""
+    """Return what the draws vary but the air.
+
+    The doubt about a stated climb stands in place of its drag's.
+    """
     balloon, glider, drop = sortie.balloon, sortie.glider, sortie.drop
-    gas_kg = launch_fill(sortie, column).gas_kg
+    fill = launch_fill(sortie, column)
+    gas_kg = fill.gas_kg
     gas_sd = gas_kg * balloon.neck_lift_kg.sd / (balloon.neck_lift_kg.value + balloon.mass_kg)
-    drag_sd = float(np.hypot(balloon.drag_factor.sd, 2.0 * sortie.doubt.ascent_ratio))
+    drag_sd = balloon.drag_factor.sd if sortie.doubt.ascent_ratio is None else 0.0
     glide = glider.glide_factor
     return Doubts(
         gas_kg=Uncertain(mean=gas_kg, sd=gas_sd, floor=1e-3),
         drag_factor=Uncertain(mean=balloon.drag_factor.value, sd=drag_sd, floor=0.2),
-        burst_diameter_m=_uncertain(balloon.burst_diameter_m, 0.3),
+        climb=_climb_doubt(sortie, column, fill),
+        bursting=bursting_of(sortie, fill),
         gas_warmer_k=_uncertain(balloon.gas_warmer_k, -20.0),
         glide_factor=Uncertain(
             mean=glide.value * glider.flown_ratio, sd=glide.sd * glider.flown_ratio, floor=0.06
@@ -30,7 +42,19 @@ def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
         heading_s=_uncertain(drop.heading_s),
         pack_ends_s=tuple(pack_end(sortie, column, pack, grain.delay_s) for pack in sortie.packs),
         reaction_s=_uncertain(drop.reaction_s),
-        wind_depth_m=sortie.doubt.wind_depth_m,
+    )
+
+
+def _climb_doubt(sortie: Sortie, column: Column, fill: Fill) -> ClimbDoubt:
+    """Return by how much the climb may be off, its bands weighed by the climb without errors."""
+    scene, start_m = scene_of(sortie, column), launch_amsl_m(sortie, column)
+    tracks, burst = mean_climb(scene, balloon_of(sortie, fill), start_m, _CLIMB_STEP_S)
+    amsl_m = tracks.amsl_m[0]
+    flown = amsl_m[~np.isnan(amsl_m) & ~(amsl_m > burst.amsl_m[0])]
+    return ClimbDoubt(
+        common_ratio=sortie.doubt.ascent_ratio or 0.0,
+        band_ratio=sortie.doubt.ascent_band_ratio,
+        stay_ratio=tuple(stay_ratios(flown).tolist()),
     )
 
 

@@ -6,10 +6,12 @@ from typing import Final
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
+from farglide.air.column import Column, Sounding, build_column
 from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
-from farglide.balloon.envelope import Envelope, slack_diameter_m
+from farglide.balloon.bands import N_BANDS
+from farglide.balloon.burst import Bursting, Record, learnt_early_ratio
+from farglide.balloon.envelope import Envelope, _diameter_m, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
@@ -20,25 +22,19 @@ from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
 from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
 from farglide.glider.release import Drop
+from farglide.rig.winds import wind_doubt_of
 from farglide.sim.core.release import Goals, goals_at
-from farglide.sim.fly.climb import Balloon
+from farglide.sim.core.scene import Balloon
 from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Sortie, Tag
 
 _SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
     lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
-    doubt = WindDoubt(
-        floor_mps=sortie.doubt.wind_mps,
-        share_ratio=sortie.doubt.wind_ratio,
-        depth_m=sortie.doubt.wind_depth_m,
-        beyond_mps=sortie.doubt.beyond_mps,
-        widening_ratio=grain.widening_ratio,
-    )
-    column = build_column(sounding, lowest, doubt)
+    column = build_column(sounding, lowest, wind_doubt_of(sortie, sounding))
     if grain.slowing:
         return column
     still = np.zeros_like(column.layers.slowing_s2pm2)
@@ -84,6 +80,19 @@ def craft_of(sortie: Sortie, grain: Grain) -> tuple[Polar, Limits, Drop]:
     return polar_of(checked_wing(wing)), limits, fall
 
 
+def advised_limits(sortie: Sortie, limits: Limits) -> Limits:
+    """Return the limits that the way home is flown and advised within: less a stated margin.
+
+    A top EAS that is only a stand-in (the best glide, for want of a number) has none to lose.
+    """
+    kept = 1.0 - sortie.glider.speed_margin_ratio
+    top_eas_mps = limits.top_eas_mps
+    if sortie.tags.get("glider.top_eas_mps") != Tag.GUESS:
+        slowest_mps = best_glide_eas_mps(craft_of(sortie, Grain())[0], limits)
+        top_eas_mps = max(kept * top_eas_mps, min(slowest_mps, top_eas_mps))
+    return limits._replace(top_eas_mps=top_eas_mps, top_mach=kept * limits.top_mach)
+
+
 def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
     """Return the EAS of the flattest glide in still air at sea level."""
     return speed_to_fly(polar, _SEA_LEVEL, limits.top_eas_mps)
@@ -92,8 +101,20 @@ def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
 def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:
     """Return the balloon as it is filled, and what hangs below it."""
     return Balloon(
-        envelope_of(sortie, fill), balance_of(sortie.balloon.drag_table), sortie.hanging_kg
+        envelope_of(sortie, fill),
+        balance_of(sortie.balloon.drag_table),
+        sortie.hanging_kg,
+        np.ones(N_BANDS),
     )
+
+
+def bursting_of(sortie: Sortie, fill: Fill) -> Bursting:
+    """Return at which diameters such balloons burst, the crew's record counted in."""
+    balloon, known = sortie.balloon, sortie.balloon.burst_diameter_m
+    fill_m = _diameter_m(fill.volume_m3)
+    record = Record(balloon.n_flights, balloon.n_early_bursts, balloon.seen_to_ratio)
+    early = learnt_early_ratio(balloon.early_burst_ratio.value, record, fill_m / known.value)
+    return Bursting(known.value, known.sd, early, fill_m)
 
 
 def launch_amsl_m(sortie: Sortie, column: Column) -> float:

@@ -13,15 +13,16 @@ from farglide.earth.state import Place, place_of
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of
-from farglide.sortie.spec import Sortie, StandSpec
+from farglide.sortie.spec import SECOND_CREW, Sortie, StandSpec
 
 NEEDED: Final = ("command", "picture")
 """Purposes without which a field is not open; a link for positions only tells where it is."""
 AT_LAUNCH_M: Final = 1000.0
 """A stand so near to the launch needs no drive: the crew is set up there already."""
 # A road is longer than the straight line, and slow: common practice, no source.
-_ROAD_RATIO: Final = 1.35
-_ROAD_MPS: Final = 50.0 / 3.6
+ROAD_RATIO: Final = 1.35
+ROAD_MPS: Final = 50.0 / 3.6
+FEWEST_DRAWS: Final = 40
 _BEYOND_M: Final = 25_000.0
 _LEAST_ABOVE_M: Final = 0.5
 
@@ -33,7 +34,8 @@ class Listening:
     ears: Ears
     waves: Waves
     purposes: tuple[str, ...]  # of each link
-    ready_s: FloatArray  # (n_stands,) after the launch
+    ready_s: FloatArray  # (n_stands,) after the launch, or (n_goals, n_stands)
+    fewest_draws: int = FEWEST_DRAWS  # so few may stand for all where many goals are asked
 
     @property
     def listeners(self) -> Listeners:
@@ -107,11 +109,16 @@ def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
 def road_s(a: Place, b: Place) -> float:
     """Return a guess of the drive between two places: none within a kilometre."""
     away_m = geodesic(a, b).distance_m
-    return 0.0 if away_m < AT_LAUNCH_M else _ROAD_RATIO * away_m / _ROAD_MPS
+    return 0.0 if away_m < AT_LAUNCH_M else ROAD_RATIO * away_m / ROAD_MPS
 
 
 def ready_s(sortie: Sortie, stand: StandSpec) -> float:
-    """Return from when after the launch a stand is manned, for a car that leaves at the launch."""
+    """Return from when after the launch a stand is manned, for a car that leaves at the launch.
+
+    0 for one where a second crew waits.
+    """
+    if stand.crew == SECOND_CREW:
+        return 0.0
     takes_s = drive_s(sortie, stand)
     return takes_s + sortie.set_up_s if takes_s > 0.0 else 0.0
 

@@ -10,13 +10,13 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.column import Column
-from farglide.air.doubt import knots_of
 from farglide.arrays import FloatArray
 from farglide.power.heat import Around
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
-from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
+from farglide.sim.fly.climb import Climbed, Clock, climb
 from farglide.sim.fly.passage import Passage
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain
@@ -42,25 +42,19 @@ class FlightProfile(NamedTuple):
 
 def scene_of(sortie: Sortie, column: Column) -> Scene:
     """Return the air of a sortie as the kernels read it."""
-    return Scene(
-        column.layers,
-        knots_of(column, sortie.doubt.wind_depth_m),
-        frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg),
-        sortie.doubt.vertical_mps,
-    )
+    return Scene(column.layers, frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg))
 
 
 def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) -> Climbed:
     """Return the one climb without errors, from the height of the launch."""
-    envelope, still = balloon.envelope, np.zeros((1, int(scene.knots.cell.max()) + 2))
+    envelope = balloon.envelope
     swarm = Swarm(
         gas_kg=np.array([envelope.gas_kg]),
         drag_factor=np.array([envelope.drag_factor]),
         burst_diameter_m=np.array([envelope.burst_diameter_m]),
         gas_warmer_k=np.array([envelope.gas_warmer_k]),
-        error_east=still,
-        error_north=still,
-        error_up=still,
+        climb_factor=balloon.climb_factor[None, :],
+        **no_air_errors(1, len(scene.layers.rho_kgpm3))._asdict(),
     )
     return climb(scene, swarm, balloon, Clock(start_m, step_s, LONGEST_S))
 

@@ -7,11 +7,12 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.column import Layers
-from farglide.air.doubt import Knots
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.bands import N_BANDS
+from farglide.balloon.burst import Bursting, burst_diameters_m
 from farglide.balloon.envelope import Envelope
 from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.heights import _gravity_mps2, geometric_at_m, geopotential_at_m
@@ -28,32 +29,41 @@ from farglide.radio.ends.gear import N_SINES
 from farglide.radio.path.diffraction import diffraction_loss_db
 from farglide.radio.path.parts import Heights, Profile
 from farglide.radio.path.space import free_space_loss_db
+from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, Losses, drop_losses
+from farglide.sim.core.moved import moved_goals
 from farglide.sim.core.release import Goals, Haste, Releases, begin_glide, field_offset
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m, frame_of, layer_index
 from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.core.wind import mean_wind
-from farglide.sim.fly.climb import Balloon, Clock, climb, from_hand
-from farglide.sim.fly.descend import Falls, plunges, trails
+from farglide.sim.core.workers import Stretch
+from farglide.sim.fly.aside import with_flown
+from farglide.sim.fly.climb import Clock, climb, from_hand
+from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import Gear, Orders, climbing, fly
-from farglide.sim.fly.glide import Craft, Turn, Way
+from farglide.sim.fly.glide import Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
-from farglide.sim.fly.passage import aim, descent_s, fly_way, from_launch_m
-from farglide.sim.fly.speeds import speeds_of
+from farglide.sim.fly.over import Turn
+from farglide.sim.fly.passage import fly_way, from_launch_m, held_amsl_m
+from farglide.sim.fly.stay import Flyer, stay_over
 from farglide.sim.hear.ears import N_GAS, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import holds, mean_held_ratio
-from farglide.sim.reach.doors import Reaches, doors, floors_of
-from farglide.sim.reach.reach import FREE, N_TERM, Descent, Reach, sum_reach
-from farglide.sim.reach.rose import support_between
-from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
+from farglide.sim.reach.bearings import N_BEARING
+from farglide.sim.reach.doors import SET_ASIDE, Doors, doors, floors_of
+from farglide.sim.reach.glides import Slabs, glides_of
+from farglide.sim.reach.reach import FREE, Descent, sum_reach
+from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.speeds import Speeds, speeds_of
+from farglide.sim.reach.straight import Straight, made_good, sum_straight
+from farglide.sim.reach.support import Craft, FactorRange, Limits, tabulate
 
-_N: Final = 4  # layers, and knots
+_N: Final = 4  # layers
 _NONE: Final = 0  # draws
 _WING: Final = Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034)
 _DROP: Final = Drop(0.1, 13.0, 2.0, 0.14)
@@ -64,17 +74,35 @@ _DONE: Final = ".done"
 def _scene() -> Scene:
     ones = [np.ones(_N) for _ in range(9)]
     wind = np.zeros((1, _N))
-    layers = Layers._make([0.0, 100.0, *ones, wind, wind.copy(), np.ones(_N)])
-    knots = Knots(np.zeros(_N, dtype=np.int64), np.ones(_N), np.zeros(_N))
-    return Scene(layers, knots, frame_of(45.0, 0.0), 0.0)
+    layers = Layers._make([0.0, 100.0, *ones, wind, wind.copy()])
+    return Scene(layers, frame_of(45.0, 0.0))
 
 
-def _reach() -> Reach:
-    return Reach(0.0, 100.0, np.zeros((1, _N + 1, N_TERM), dtype=np.float32))
+def _straight() -> Straight:
+    made_m = np.zeros((1, _N + 1, N_BEARING), dtype=np.float32)
+    return Straight(0.0, 100.0, made_m, np.zeros((1, N_BEARING, 2), dtype=np.float32))
+
+
+def _craft() -> Craft:
+    return Craft(polar_of(_WING), _LIMITS, 1.0)
+
+
+def _nobody(work: Callable[[int, int], None], n: int) -> None:
+    """Call the work for none of the n."""
+    work(0, 0)
+
+
+def _speeds() -> Speeds:
+    return speeds_of(_scene(), _craft(), np.zeros(1), _nobody)
+
+
+def _reaches() -> Reaches:
+    return Reaches(_straight(), _straight(), np.ones(1), _craft(), _speeds())
 
 
 def _swarm(n: int) -> Swarm:
-    return Swarm(*(np.ones(n) for _ in range(4)), *(np.zeros((n, _N)) for _ in range(3)))
+    ones = np.ones(n)
+    return Swarm(ones, ones, ones, ones, np.ones((n, N_BANDS)), *no_air_errors(n, _N))
 
 
 def _releases() -> Releases:
@@ -93,13 +121,15 @@ def _goals() -> Goals:
 
 def _balloon() -> Balloon:
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
-    return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0)
+    return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0, np.ones(N_BANDS))
 
 
 def climbs() -> None:
     """Compile climbs and the shares of bursts."""
     climbed = climb(_scene(), _swarm(_NONE), _balloon(), Clock(0.0, 30.0, 60.0))
-    burst_shares(climbed.tracks, 6.0, 0.3)
+    law = Bursting(6.0, 0.3, 0.03, 1.5)
+    burst_shares(climbed.tracks, law)
+    burst_diameters_m(law, np.zeros(_NONE))
 
 
 def whole_flights() -> None:
@@ -108,19 +138,19 @@ def whole_flights() -> None:
     _pull_out(Dropped(polar, _DROP, 1.0), scene.layers, Start(1.0, 0.0), 11.0)
     fleet = Fleet(polar, _DROP, nobody, nobody)
     drop_losses(scene.layers, fleet, 11.0)
-    orders = Orders(0.0, Goal(0.0, 0.0, 0.0, 1.1, 11.0, 32.0), 11.0, 0.2)
-    gear = Gear(_balloon(), fleet, speeds_of(scene.layers, Craft(polar, _LIMITS, 1.0)), nobody)
+    orders = Orders(0.0, Goal(0.0, 0.0, 0.0, 1.1, 11.0), 11.0, 0.2)
+    gear = Gear(_balloon(), fleet, _speeds(), nobody)
     swarm = _swarm(_NONE)
     fly(scene, swarm, gear, orders, climbing(from_hand(swarm, 0.0)))
 
 
 def ways_down() -> None:
     """Compile the single glides and falls of an answer."""
-    scene, polar = _scene(), polar_of(_WING)
-    craft = Craft(polar, _LIMITS, 1.0)
+    scene, craft = _scene(), _craft()
     fly_way(scene, craft, Way(1.0, 0.0, 0.0), Point(0.0, 100.0, 0.0, 0.0), 100.0)
-    descent_s(scene, craft, Descent(100.0, 100.0), Turn())
-    falls = Falls(np.zeros((_NONE, 4)), np.ones(_NONE), 0.0)
+    held_amsl_m(scene, _reaches(), 1.0, Descent(100.0, 100.0))
+    stay_over(scene, Flyer(craft, _speeds()), Descent(100.0, 100.0), Turn())
+    falls = Falls(np.zeros((_NONE, 4)), one_eas(np.ones(_NONE)), 0.0)
     trails(scene, _swarm(_NONE), falls, np.zeros(1))
     plunges(scene, _swarm(_NONE), falls, np.zeros(1))
     mean_wind(scene, 100.0)
@@ -138,30 +168,29 @@ def air_and_speeds() -> None:
     steady_glide(polar, speed_to_fly(polar, air, 32.0), air)
 
 
-def speed_tables() -> None:
-    """Compile the tables of speeds to fly."""
-    tabulate(_scene().layers, polar_of(_WING), _LIMITS, FactorRange(0.9, 1.1))
-
-
 def reach_tables() -> None:
-    """Compile the sums of reach and what asks them."""
-    scene, reach = _scene(), _reach()
-    support = Support(1.0, 1.0, np.ones((_N, 2, 2)), np.ones((_N, 2, 2)))
-    nobody = np.ones(_NONE)
-    drawn = Drawn(_swarm(_NONE), nobody, nobody, nobody, nobody, nobody, np.ones((_NONE, 2)))
+    """Compile the tables of speeds to fly, the sums of reach and what asks them."""
+    scene, nobody = _scene(), np.ones(_NONE)
+    drawn = Drawn(_swarm(_NONE), *5 * (nobody,), np.ones((_NONE, 3)), nobody)
+    rows, factors = Stretch(0, 1), FactorRange(1.0, 1.0)
+    glides = glides_of(scene, _craft(), _speeds(), Slabs(1, 1), rows, factors)
+    sum_straight(scene, glides, drawn)
+    support = tabulate(scene.layers, polar_of(_WING), _LIMITS, FactorRange(1.0, 1.0), _nobody)
     sum_reach(scene, support, drawn, FREE)
-    aim(reach, Descent(300.0, 100.0), EastNorth(0.0, 0.0))
-    support_between(reach, Descent(300.0, 100.0))
+    made_good(_straight(), Descent(300.0, 100.0), EastNorth(0.0, 0.0))
     from_launch_m(scene, 0.0, 0.0)
     apart_m(scene.frame, Offset(0.0, 0.0), Offset(0.0, 0.0))
     layer_index(scene.layers, 1.0)
 
 
 def doors_of_fields() -> None:
-    """Compile what is open when, and the begin of a glide."""
-    scene, releases = _scene(), _releases()
-    reaches = Reaches(_reach(), _reach(), np.ones(1))
-    doors(scene, releases, _states(), reaches, floors_of(reaches, _goals()))
+    """Compile what is open when, flights that are set aside, and the begin of a glide."""
+    scene, releases, reaches = _scene(), _releases(), _reaches()
+    floors, states = floors_of(scene, releases, reaches, _goals()), _states()
+    doors(scene, releases, states, reaches, floors)
+    aside = Doors(np.full((1, 1, 1), SET_ASIDE, np.uint8), np.zeros((1, 1, 1)))
+    with_flown(scene, releases, states, reaches, floors, aside)
+    moved_goals(scene, _goals(), np.zeros(_NONE), np.zeros(_NONE))
     begin_glide(scene, releases, 0, Point(0.0, 100.0, 0.0, 0.0))
     field_offset(_goals(), 0)
 
@@ -209,12 +238,11 @@ class Task(NamedTuple):
 TASKS: Final = (
     Task(climbs, 0.16),
     Task(whole_flights, 0.19),
-    Task(reach_tables, 0.10),
+    Task(reach_tables, 0.11),
     Task(ways_down, 0.06),
-    Task(speed_tables, 0.03),
     Task(air_and_speeds, 0.04),
     Task(trails_and_warmth, 0.05),
-    Task(doors_of_fields, 0.11),
+    Task(doors_of_fields, 0.13),
     Task(hearing, 0.26),
 )
 """What is compiled. Neighbours share kernels: two processes begin at the ends and meet at small

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.errors import InputError
 
 PRICES_MPS: Final = (3.0, 8.0, 16.0, 30.0, 60.0, 150.0, 1000.0)
-_SLAB: Final = 3
+_SLAB: Final = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,6 @@ class Grain:
     slab: int = _SLAB  # layers taken as one in the priced reach tables
     slowing: bool = True  # false leaves out the energy of slowing down on the way
     held_eas_mps: float = 0.0  # a speed flown at every height, instead of the best in each layer
-    widening_ratio: float = 1.0  # of the wind's doubt, for an old or a distant wind
     delay_s: float = 0.0  # spent on the ground with the packs on
 
     def __post_init__(self) -> None:
@@ -31,7 +30,6 @@ class Grain:
         if not 5.0 <= self.clock_s <= 300.0:
             raise InputError("clock_s", f"{self.clock_s} s", "5 to 300 s")
         for name, value, least in (
-            ("widening_ratio", self.widening_ratio, 1.0),
             ("delay_s", self.delay_s, 0.0),
             ("held_eas_mps", self.held_eas_mps, 0.0),
         ):

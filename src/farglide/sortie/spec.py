@@ -9,7 +9,12 @@ from farglide.atlas.fields import Field
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
+from farglide.sortie.launch_place import LaunchPlace
+from farglide.sortie.release import ReleaseSpec
 
+DRIVER: Final = "driver"
+SECOND_CREW: Final = "second crew"
+"""Who mans a stand: those who drive there from the launch, or others who wait there."""
 UNTESTED_SD_DB: Final = 8.0
 """Doubt about a link's budget on paper (common practice, no source)."""
 
@@ -55,6 +60,7 @@ class Launch:
     amsl_m: float
     t_s: float  # UTC seconds since 1970
     zone: str  # IANA name or "UTC+07:00": the zone in which times are shown
+    may_drive_s: float | None = None  # from home to where it is launched; None: no limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +77,10 @@ class BalloonSpec:
     gas_warmer_k: Known  # gas minus air; 0 at night, 5-25 in sun
     film_stiffness_npm: float  # shear modulus times unstretched thickness; 0 = slack film
     leak_ratio_ps: float = 0.0  # share of the gas lost per second at sea level density
+    early_burst_ratio: Known = Known(value=0.03, sd=0.03, tag=Tag.GUESS)  # before the record counts
+    n_flights: int = 0  # of such balloons, early bursts among them
+    n_early_bursts: int = 0  # below 0.9 of the bursting diameter
+    seen_to_ratio: float = 0.9  # the others were seen whole up to this share of that diameter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +101,7 @@ class GliderSpec:
     top_eas_mps: float
     top_mach: float
     gentle_bank_deg: float = 30.0
+    speed_margin_ratio: float = 0.05  # of top EAS and Mach number, not flown on the way home
     hands_off_sink_eas_mps: Known | None = None
     spiral_sink_eas_mps: Known | None = None
     spin_sink_eas_mps: Known | None = None
@@ -147,25 +158,38 @@ class PackSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoubtSpec:
-    """How far winds may be off, and the ascent and the air's own vertical motion."""
+    """How far winds may be off, and the ascent and the air's own vertical motion.
 
-    wind_mps: float = 1.5
-    wind_ratio: float = 0.08
-    wind_depth_m: float = 3000.0
-    beyond_mps: float = 10.0  # at and above the top of the sounding plus one depth
+    None: as the age, the distance and the lead time of the winds tell.
+    """
+
+    shallow_wind_mps: float | None = None
+    shallow_wind_depth_m: float | None = None
+    deep_wind_mps: float | None = None
+    deep_wind_ratio: float | None = None  # share of the speed
+    deep_wind_depth_m: float | None = None
+    beyond_mps: float = 10.0  # at and above the top of the sounding plus one deep depth
     vertical_mps: float = 0.2
-    ascent_ratio: float = 0.05
+    ascent_ratio: float | None = None  # of the mean climb; None: what the drag leaves in doubt
+    ascent_band_ratio: float = 0.086  # of the speed in 5 km of height over that mean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
-    """What the crew wants of the flight: where releases begin to count, when a field is open."""
+    """What the day is for: which fields count, from which height, how much chance is enough."""
 
     wanted_amsl_m: float = 20_000.0
     arrival_agl_m: float = 300.0
     open_ratio: float = 0.9
     doubtful_ratio: float = 0.5
+    enough_ratio: float = 0.9  # a chance from which the day serves its purpose
+    bring_to: Literal["home", "any"] = "any"  # home, or any field in the crew's order
     ground_wind_limit_mps: float = 5.0
+
+    @property
+    def bounds(self) -> tuple[float, float, float]:
+        """Return the shares that class a chance: words for one stay on its own side of them."""
+        return (self.doubtful_ratio, self.open_ratio, self.enough_ratio)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,6 +293,7 @@ class StandSpec:
     mast_m: float
     drive_s: float | None = None  # from the launch, nine times in ten
     nose_deg: float | None = None  # of the standing car, from true north
+    crew: str = DRIVER  # or SECOND_CREW: there from the launch on, without the driver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -289,12 +314,14 @@ class Sortie:
     links: tuple[LinkSpec, ...] = ()
     stands: tuple[StandSpec, ...] = ()
     terrain: TerrainSource | None = None
+    release: ReleaseSpec = field(default_factory=ReleaseSpec)
     set_up_s: float = 600.0  # from stopping the car to a steady picture
     triggers: tuple[TriggerSpec, ...] = ()
     parts: tuple[PartSpec, ...] = ()
     barriers: tuple[Barrier, ...] = ()
     landmarks: tuple[Landmark, ...] = ()
     places: PlacesSource = PlacesSource()  # files not read yet
+    launch_places: tuple[LaunchPlace, ...] = ()  # prepared to be launched from, beside the launch
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 

@@ -1,5 +1,6 @@
 """Words for numbers, shared by the sentences of the outlook and by all that shows it."""
 
+from collections.abc import Collection
 from math import floor, isfinite
 from typing import Final
 
@@ -8,6 +9,16 @@ from farglide.errors import InputError
 from farglide.units import CELSIUS_ZERO_K
 
 THIN_SPACE: Final = "\u2009"  # between thousands
+COMPASS: Final = (
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
+_CHANCES: Final = {
+    0.01: "under 1 in 50",
+    0.05: "1 in 20",
+    **{n / 10.0: "about even" if n == 5 else f"{n} in 10" for n in range(1, 10)},
+    0.95: "19 in 20",
+    0.99: "over 49 in 50",
+}
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
@@ -26,26 +37,35 @@ def permission_words(key: str) -> str:
     return _PERMISSIONS.get(key, key)
 
 
-def chance_words(ratio: float) -> str:
+def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     """Return chance as "n in m"; the ends stay open, since a few hundred draws cannot say never.
 
-    Valid: 0 to 1.
+    `bounds`: shares that class a chance; the words stay on its own side of each of them, where
+    there are any. Valid: 0 to 1.
 
     >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
     ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
+    >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
+    ('9 in 10', '8 in 10', '9 in 10')
     """
     if not 0.0 <= ratio <= 1.0:
         raise InputError("ratio", ratio, "0 to 1", "Give a chance as a share, not in percent.")
-    if ratio < 0.015:
-        return "under 1 in 50"
-    if ratio < 0.055:
-        return "1 in 20"
-    if ratio >= 0.985:
-        return "over 49 in 50"
-    if ratio >= 0.945:
-        return "19 in 20"
-    n_tenths = min(9, max(1, floor(ratio * 10.0 + 0.5)))
-    return "about even" if n_tenths == 5 else f"{n_tenths} in 10"
+    told = _nearest(ratio)
+    alike = [one for one in _CHANCES if all((one >= edge) == (ratio >= edge) for edge in bounds)]
+    if alike and told not in alike:
+        told = min(alike, key=lambda one: abs(one - ratio))
+    return _CHANCES[told]
+
+
+def _nearest(ratio: float) -> float:
+    """Return the chance there are words for that is told of a share, nothing else considered."""
+    for edge, told in ((0.985, 0.99), (0.945, 0.95)):
+        if ratio >= edge:
+            return told
+    for edge, told in ((0.015, 0.01), (0.055, 0.05)):
+        if ratio < edge:
+            return told
+    return min(9, max(1, floor(ratio * 10.0 + 0.5))) / 10.0
 
 
 def number_text(value: float, n_decimals: int = 0) -> str:
@@ -94,3 +114,41 @@ def celsius_text(temperature_k: float) -> str:
     ('85 °C', '−55 °C', '0 °C')
     """
     return f"{number_text(temperature_k - CELSIUS_ZERO_K)} °C"
+
+
+def duration_words(duration_s: float) -> str:
+    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
+
+    >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
+    ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
+    """
+    if not isfinite(duration_s) or duration_s < 0.0:
+        raise InputError("duration_s", duration_s, "0 or more, finite")
+    if duration_s < 0.5:
+        return "none"
+    if round(duration_s) < 120:
+        return f"{round(duration_s)} s"
+    n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
+    parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
+    return " ".join(filter(None, parts))
+
+
+def compass_words(bearing_deg: float) -> str:
+    """Return the nearest of eight compass words.
+
+    >>> compass_words(130.0), compass_words(-20.0), compass_words(359.0)
+    ('south-east', 'north', 'north')
+    """
+    if not isfinite(bearing_deg):
+        raise InputError("bearing_deg", bearing_deg, "a finite number of degrees")
+    return COMPASS[floor(bearing_deg / 45.0 + 0.5) % 8]
+
+
+def latlon_words(lat_deg: float, lon_deg: float) -> str:
+    """Return a place to about a kilometre, as one says it.
+
+    >>> latlon_words(-46.3064, 107.7086)
+    '46.31° S 107.71° E'
+    """
+    north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
+    return f"{abs(lat_deg):.2f}° {north} {abs(lon_deg):.2f}° {east}"

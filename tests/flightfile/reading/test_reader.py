@@ -31,6 +31,7 @@ def state(document: Document, put: Put) -> State:
     def change(section: str, one: Quantity, keys: Document) -> Document:
         blank = dict.fromkeys((*one.keys, *one.spread_keys, "typical", "guesses"))
         blank |= {RIVALS[one.key]: None} if one.key in RIVALS else {}
+        document.setdefault("launch_places", [{"lat_deg": -46.3, "lon_deg": 107.7}])
         return put(document, section, {**blank, **keys})
 
     return change
@@ -155,7 +156,7 @@ def test_spread_in_the_units_of_the_number(document: Document, put: Put, read: R
     put(document, "balloon", {"neck_lift_spread_kg": None, "neck_lift_spread_g": 25})
     assert read(document).sortie.balloon.neck_lift_kg.sd == 0.025
     put(document, "balloon", {"neck_lift_spread_g": None, "neck_lift_spread_percent": 5})
-    assert read(document).sortie.balloon.neck_lift_kg.sd == pytest.approx(0.08)
+    assert read(document).sortie.balloon.neck_lift_kg.sd == pytest.approx(0.1075)
 
 
 def test_units_of_the_trade_mean_the_same_numbers(document: Document, put: Put, read: Read) -> None:

@@ -90,3 +90,19 @@ def test_a_line_with_and_without_a_parachute(entered: Entered) -> None:
     assert entered(TRAIN, "").spec(TrainSpec) == TrainSpec()
     spec = entered(TRAIN, "[train]\nline_g = 140\ncanopy_cm = 90").spec(TrainSpec)
     assert (spec.line_kg, spec.canopy_m, spec.canopy_drag) == (0.14, 0.9, 0.8)
+
+
+def test_a_record_of_bursts_is_read(entered: Entered) -> None:
+    text = "n_flights = 12\nn_early_bursts = 1\nseen_to_ratio = 0.7\nearly_burst_percent = 5"
+    balloon = balloon_of(entered(BALLOON, KILO + text), 0.8)
+    assert (balloon.n_flights, balloon.n_early_bursts, balloon.seen_to_ratio) == (12, 1, 0.7)
+    assert balloon.early_burst_ratio == Known(value=0.05, sd=0.05)
+    usual = balloon_of(entered(BALLOON, KILO), 0.8)
+    assert (usual.n_flights, usual.early_burst_ratio.tag) == (0, Tag.GUESS)
+
+
+def test_more_early_bursts_than_flights_are_refused(told: Told) -> None:
+    assert told(BALLOON, KILO + "n_flights = 3\nn_early_bursts = 4") == [
+        "[balloon] n_early_bursts: is 4, more than n_flights. n_flights counts all balloons flown, "
+        "those that burst early too."
+    ]

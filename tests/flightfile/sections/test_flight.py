@@ -8,6 +8,7 @@ import pytest
 
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import read_flight_file
+from farglide.flightfile.sections.balloon import BALLOON
 from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
@@ -88,9 +89,64 @@ def test_no_launch_place_is_refused(entered: Entered) -> None:
 
 def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
     assert entered(DOUBT, "").spec(DoubtSpec) == DoubtSpec()
-    assert entered(DOUBT, "[doubt]\nwind_percent = 20").spec(DoubtSpec) == DoubtSpec(wind_ratio=0.2)
+    assert entered(DOUBT, "[doubt]\ndeep_wind_percent = 20").spec(DoubtSpec) == DoubtSpec(
+        deep_wind_ratio=0.2
+    )
     assert entered(WISH, "").spec(Wish) == Wish()
     assert entered(WISH, "[wish]\nopen_percent = 80").spec(Wish) == Wish(open_ratio=0.8)
+
+
+OLD_KEYS = (
+    "wind_mps", "wind_kt", "wind_ratio", "wind_percent", "wind_depth_m", "wind_depth_ft",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("key", OLD_KEYS)
+def test_keys_of_a_doubt_with_one_depth_are_refused_with_the_new_ones(told: Told, key: str) -> None:
+    assert told(DOUBT, f"[doubt]\n{key} = 1") == [
+        f"[doubt] {key}: is of a doubt with one depth; the doubt about winds has two. Take it out, "
+        "then age, distance and lead time of the winds tell it; or write "
+        f"deep_{key}."
+    ]
+
+
+def test_a_shallow_error_deeper_than_the_deep_one_is_refused(told: Told) -> None:
+    shallow = "[doubt]\nshallow_wind_depth_m = 2000\n"
+    assert told(DOUBT, shallow) == []
+    (problem,) = told(DOUBT, shallow + "deep_wind_depth_m = 400")
+    assert problem == (
+        "[doubt] shallow_wind_depth_m: is 2000 m, more than deep_wind_depth_m of 400 m. The deep "
+        "error reaches farther: swap them."
+    )
+
+
+def test_every_part_of_the_doubt_may_be_stated(entered: Entered) -> None:
+    text = (
+        "[doubt]\ndeep_wind_kt = 10\ndeep_wind_percent = 5\ndeep_wind_depth_m = 1500\n"
+        "shallow_wind_mps = 0\nshallow_wind_depth_ft = 1000"
+    )
+    found = entered(DOUBT, text).spec(DoubtSpec)
+    assert found.deep_wind_mps == pytest.approx(5.144, abs=1e-3)
+    assert (found.deep_wind_ratio, found.deep_wind_depth_m) == (0.05, 1500.0)
+    assert (found.shallow_wind_mps, found.shallow_wind_depth_m) == (0.0, pytest.approx(304.8))
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "allowed"),
+    [
+        ("deep_wind_mps", 31.0, "0 to 30 m/s"),
+        ("deep_wind_ratio", 1.1, "0 to 1"),
+        ("deep_wind_depth_m", 50.0, "100 to 20000 m"),
+        ("shallow_wind_mps", -1.0, "0 to 30 m/s"),
+        ("shallow_wind_depth_m", 40.0, "50 to 5000 m"),
+    ],
+)
+def test_doubts_that_cannot_be_are_refused(
+    told: Told, key: str, value: float, allowed: str
+) -> None:
+    (problem,) = told(DOUBT, f"[doubt]\n{key} = {value}")
+    assert key in problem
+    assert allowed in problem
 
 
 @pytest.mark.parametrize(
@@ -100,12 +156,21 @@ def test_doubt_and_wish_left_out_are_the_usual_ones(entered: Entered) -> None:
         ("wanted_amsl_m = 499", 500.0, "is 499 m, below the launch at 500 m."),
         ("wanted_amsl_m = 499", math.nan, ""),
         ("open_ratio = 0.5", 500.0, "is 0.5, not below open_ratio."),
+        ("enough_ratio = 0.4", 500.0, "is 0.4, a chance that is not even doubtful."),
+        (
+            "wanted_amsl_m = 30000",
+            500.0,
+            "is 30000 m, but [balloon] asks for a burst at 30000 m.",
+        ),
     ],
 )
 def test_wishes_that_cannot_be_are_refused(
     text: str, launch_amsl_m: float, words: str, entered: Entered
 ) -> None:
-    found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m)
+    balloon = entered(
+        BALLOON, "[balloon]\nmass_kg = 1\ngas = 'helium'\nburst_height_amsl_m = 30000"
+    )
+    found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m, balloon)
     assert [problem.what for problem in found] == [words] * bool(words)
 
 

@@ -7,9 +7,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.trial import moments_of
+from farglide.chances.heights import chances_of_heights
 from farglide.chances.window import Decision, decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.faults import PartFailure
@@ -32,7 +32,7 @@ def sortie(demo_flight: FlightFile) -> Sortie:
 def known(sortie: Sortie, demo_sounding: Sounding) -> Planned:
     asked = Grain(n_draws=50, prices_mps=(8.0,), slab=5)
     ensemble = drawn_ensemble(sortie, demo_sounding, asked)
-    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    chances = chances_of_heights(ensemble)
     decision = decide(ensemble, chances)
     assert decision is not None
     return with_plain(ensemble).plain, chances, decision
@@ -164,7 +164,8 @@ def test_time_in_hand_shrinks_with_the_flight(known: Planned) -> None:
     assert window.from_after_launch_s == decision.from_s
     # the last moment that is open and, the burst counted, not under doubtful: about the median
     # burst at T+82, well before the last open moment at T+92
-    worth = (chances.open_ratio >= 0.9) & (chances.chance_ratio >= 0.5)
+    whole = (1.0 - chances.burst_ratio)[:, None]
+    worth = (chances.open_ratio >= 0.9) & (chances.open_ratio * whole >= 0.5)
     last_s = chances.after_launch_s[np.flatnonzero(worth.any(axis=1))[-1]]
     assert climb.in_hand_s == pytest.approx(last_s)
     assert 78 * 60.0 < last_s < 84 * 60.0

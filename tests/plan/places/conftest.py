@@ -4,9 +4,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import Case, with_plain
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.trial import moments_of
+from farglide.chances.heights import chances_of_heights
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
@@ -40,4 +40,4 @@ def place(x_km: float, y_km: float) -> Place:
 
 @pytest.fixture(scope="package")
 def chances(ensemble: Ensemble) -> Chances:
-    return chances_of_climb(ensemble, moments_of(ensemble))
+    return chances_of_heights(ensemble)

@@ -13,9 +13,8 @@ from farglide.atlas.fields import Field
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
 from farglide.atlas.terrain import Terrain
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.trial import moments_of
+from farglide.chances.heights import chances_by, chances_of_heights, rules_like
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -79,7 +78,7 @@ def terrain(demo_flight: FlightFile) -> Terrain:
 @pytest.fixture(scope="module")
 def found(ensemble: Ensemble, terrain: Terrain, demo_sounding: Sounding) -> Outlandings:
     case = with_plain(ensemble, terrain)
-    return outlandings(case, chances_of_climb(ensemble, moments_of(ensemble)))
+    return outlandings(case, chances_of_heights(ensemble))
 
 
 def test_the_minute_is_the_worst_of_the_gap(found: Outlandings) -> None:
@@ -90,13 +89,12 @@ def test_the_minute_is_the_worst_of_the_gap(found: Outlandings) -> None:
 
 def test_two_places_that_can_be_reached(found: Outlandings, ensemble: Ensemble) -> None:
     assert len(found.places) == 2
-    moment = np.array([round(found.after_launch_s / ensemble.climbs.tracks.step_s)])
+    chances = chances_of_heights(ensemble)
+    rules = rules_like(chances, np.flatnonzero(chances.amsl_m == found.amsl_m))
     for one in found.places:
         assert one.open_ratio >= ensemble.sortie.wish.open_ratio
         field = Field(name="there", lat_deg=one.lat_deg, lon_deg=one.lon_deg, amsl_m=one.amsl_m)
-        chance = chances_of_climb(ensemble, moment, goals_of(ensemble.sortie, (field,))).open_ratio[
-            0, 0
-        ]
+        chance = chances_by(ensemble, rules, goals_of(ensemble.sortie, (field,))).open_ratio[0, 0]
         assert chance == pytest.approx(one.open_ratio, abs=1e-9)
     a, b = (Place(lat_deg=p.lat_deg, lon_deg=p.lon_deg, amsl_m=0.0) for p in found.places)
     assert geodesic(a, b).distance_m > 1980.0
@@ -122,7 +120,7 @@ def test_what_is_not_known_is_told(
     ensemble: Ensemble, demo_sounding: Sounding, found: Outlandings
 ) -> None:
     assert (found.knows_ground, found.knows_roads, found.n_stands) == (True, True, 3)
-    flat = outlandings(with_plain(ensemble), chances_of_climb(ensemble, moments_of(ensemble)))
+    flat = outlandings(with_plain(ensemble), chances_of_heights(ensemble))
     assert (flat.knows_ground, flat.places, flat.n_stands) == (False, (), 0)
 
 
@@ -131,8 +129,8 @@ def test_slope_alone_without_roads_and_stands(
 ) -> None:
     bare = replace(two_fields, landmarks=(), stands=())
     ensemble = drawn_ensemble(bare, demo_sounding, Grain(n_draws=50))
-    # Over a coarser step of time: only the worst minute has to be among them.
-    coarse = chances_of_climb(ensemble, moments_of(ensemble)[::10])
+    # Over a coarser step of height: only the worst one has to be among them.
+    coarse = chances_of_heights(ensemble, 2500.0)
     found = outlandings(with_plain(ensemble, terrain), coarse)
     assert (found.knows_roads, found.n_stands) == (False, 0)
     for one in found.places:

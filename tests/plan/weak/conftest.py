@@ -6,9 +6,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.trial import coarse_trial, moments_of
+from farglide.chances.heights import chances_of_heights
+from farglide.chances.trial import coarse_trial
 from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import LinksOutlook
@@ -33,7 +33,7 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, Li
         drawn_ensemble(sortie, demo_sounding, few), listening=listening_of(sortie, None)
     )
     case = with_plain(ensemble)
-    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    chances = chances_of_heights(ensemble)
     decision = decide(ensemble, chances)
     assert decision is not None
     at_76 = replace(decision, release_by_s=76.0 * MINUTE_S)

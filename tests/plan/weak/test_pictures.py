@@ -6,9 +6,9 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.trial import coarse_trial, moments_of
+from farglide.chances.heights import chances_of_heights
+from farglide.chances.trial import coarse_trial
 from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import (
@@ -146,11 +146,12 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[Planned, Li
         drawn_ensemble(sortie, demo_sounding, few), listening=listening_of(sortie, None)
     )
     case = with_plain(ensemble)
-    chances = chances_of_climb(ensemble, moments_of(ensemble))
+    chances = chances_of_heights(ensemble)
     decision = decide(ensemble, chances)
     assert decision is not None
     base = coarse_trial(ensemble, decision)
-    release = Planned(case=case, chances=chances, decision=decision, base=base)
+    at_76 = replace(decision, release_by_s=76.0 * 60.0)
+    release = Planned(case=case, chances=chances, decision=at_76, base=base)
     return release, _links(release)
 
 
@@ -216,7 +217,13 @@ def test_a_weaker_command_is_sent_with_less_hope(asked: tuple[Planned, LinksOutl
     assert weak.steps[-1].arrives_ratio < 0.3
 
 
-def test_released_unseen_the_door_stays_open_by_story(blind: BlindRelease) -> None:
+def test_released_unseen_the_door_stays_open_by_story(
+    asked: tuple[Planned, LinksOutlook],
+) -> None:
+    release, links = asked
+    late = replace(release.decision, release_by_s=76.0 * 60.0)
+    blind = blind_release(replace(release, decision=late), links)
+    assert blind is not None
     names = [name for name, _ in blind.doors]
     assert names == ["glider, hands off", "glider in a firm spiral", "glider in a spin"]
     lives = [life_s for _, life_s in blind.doors]

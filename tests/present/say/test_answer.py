@@ -15,7 +15,9 @@ def _text(outlook: Outlook) -> str:
 
 
 def test_the_decision_comes_first(outlook: Outlook) -> None:
-    assert answer_lines(outlook)[0] == outlook.verdict
+    first = " ".join(answer_lines(outlook)[:4])
+    assert first.startswith(f"{outlook.verdict} {outlook.elsewhere}")
+    assert answer_lines(replace(outlook, elsewhere=""))[0] == outlook.verdict
     assert outlook.why in _text(outlook)
 
 
@@ -33,11 +35,13 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "200 draws, seed 1",
         "1 Harrowend doubtful 0–4 16:40–16:44 0.2–1.2",
         "shut 29–61 17:09–17:41 8.3–19.8",
-        "Any field: once open, no minute with nowhere to land.",
-        "window 17:54–17:56 (T+74 to 76), 25.4 to 26.4 km",
-        "release by 17:55 (T+75, 10:55 UTC), near 26.1 km: then the burst ends the window",
-        "Harrowend: 9 in 10; with the record of releases and pull-outs 8 in 10",
-        "burst by then under 1 in 50; if still whole, in two minutes more 1 in 20",
+        "Any field: once open, some field always is.",
+        "window 25.4 to 26.4 km as first passed going up, about 17:54–17:56 (T+74 to 76)",
+        "release by 26.1 km, about 17:55 (T+75, 10:55 UTC): then the burst ends the window",
+        "or at 18:02 (T+82, 11:02 UTC), or when it climbs less than 1 m/s, whichever comes first",
+        "Harrowend: 9 in 10 by the height seen, 8 in 10 by the clock alone at 17:55; with the "
+        "record of releases and pull-outs 8 in 10",
+        "burst before that height under 1 in 50; if still whole, in two minutes more 1 in 20",
         "burst: 1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05",
         "FL330: 17:14 (T+34, 10:14 UTC)",
         "16 km to spare over Harrowend; quickest to 300 m over it 18:18",
@@ -49,7 +53,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "waiting 15 min with the packs on: Harrowend 9 in 10",
         "What would make it better launch 30 km up the drift: Harrowend 19 in 20, not open 7 min, "
         "last release 2 min earlier. Drive to the north-west.",
-        "What we do not know, dearest first",
+        "What we do not know, costliest first",
         "cold share of the pack: Harrowend 8 in 10",
         outlook.levels_note,
         "2 levels without wind left out.",
@@ -74,11 +78,19 @@ def test_a_missing_permission_comes_before_anything_else(samples: ModuleType) ->
     ]
 
 
+def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
+    assert outlook.release is not None
+    window = outlook.release.window
+    thin = replace(window, to_after_launch_s=window.from_after_launch_s + 40.0)
+    text = _text(replace(outlook, release=replace(outlook.release, window=thin)))
+    assert "km as first passed going up, about 17:54 (T+74)" in text
+
+
 def test_no_release_says_what_would_open_it(samples: ModuleType) -> None:
     text = _text(samples.no_release())
     assert "What would open it: launch 30 km up the drift; fly the day after." in text
     assert "no release meets what you ask" in text
-    assert "Any field: nowhere to land 17:22–17:28." in text
+    assert "Any field: no field at 9 in 10 17:22–17:28 (best 8 in 10 at Brackmoor)." in text
 
 
 def test_parts_with_nothing_to_say_are_left_out(outlook: Outlook) -> None:

@@ -3,7 +3,14 @@
 from dataclasses import replace
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.sentences import bands_told, ends_told, late_words
+from farglide.present.say.sentences import (
+    bands_told,
+    ends_told,
+    late_words,
+    release_text,
+    release_times,
+)
+from farglide.present.say.text import FlightClock
 
 
 def test_late_is_after_the_packs_or_after_dark_whichever_comes_first(outlook: Outlook) -> None:
@@ -47,3 +54,15 @@ def test_equal_bands_round_a_short_one_become_one(outlook: Outlook) -> None:
     (told,) = bands_told(replace(outlook.fields[0], bands=bands))
     assert (told.state, told.from_after_launch_s, told.to_after_launch_s) == ("open", 0.0, 900.0)
     assert bands_told(replace(outlook.fields[0], bands=bands[1:2])) == [bands[1]]
+
+
+def test_the_window_is_told_by_height_and_on_the_strip_by_the_clock(outlook: Outlook) -> None:
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    by_height = "from 25.4 km, about 17:54, release by 26.1 km, about 17:55"
+    assert release_text(outlook, clock) == by_height
+    assert release_times(outlook, clock) == "about 17:54, release by 17:55"
+    assert outlook.release is not None
+    blind = replace(outlook, release=replace(outlook.release, by_height=False))
+    for told in (release_text, release_times):
+        assert told(blind, clock) == "from 17:54, release by 17:55"
+        assert told(replace(outlook, release=None), clock) == "no release window"

@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 from scipy.stats import beta, norm
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of, n_knots
+from farglide.air.column import Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.burst import Bursting
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import (
     burst_shares,
     burst_shares_since,
@@ -20,7 +22,7 @@ from farglide.sim.core.shares import (
 )
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.climb import Balloon, Climbed, Clock, climb
+from farglide.sim.fly.climb import Climbed, Clock, climb
 
 
 def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]
@@ -28,15 +30,19 @@ def tracks_of(diameter_m: np.ndarray) -> Tracks:  # type: ignore[type-arg]
     return Tracks(30.0, same, same, same, diameter_m, same)
 
 
+def law(sd_m: float, mean_m: float = 6.6, early_ratio: float = 0.0) -> Bursting:
+    return Bursting(mean_m, sd_m, early_ratio, 1.6)
+
+
 def flown(sounding: Sounding, burst_m: np.ndarray) -> Climbed:  # type: ignore[type-arg]
     """Return demo climbs without errors but for the bursting diameter, on a clock of 10 s."""
     column = build_column(sounding, 240.0, WindDoubt())
     n = len(burst_m)
     envelope = Envelope(1.0, 0.19449, 14.368, 0.0, 0.0, 100.0, 6.6, 1.0, 0.0)
-    still = np.zeros((n, n_knots(column)))
-    swarm = Swarm(np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), still, still, still)
-    scene = Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.0)
-    balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 0.82)
+    still = no_air_errors(n, len(column.layers.p_pa))
+    swarm = Swarm(np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), np.ones((n, 8)), *still)
+    scene = Scene(column.layers, frame_of(-46.5, 108.0))
+    balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 0.82, np.ones(8))
     return climb(scene, swarm, balloon, Clock(240.0, 10.0, 6000.0))
 
 
@@ -58,7 +64,7 @@ def test_quantiles_of_the_burst_are_those_of_the_normal_diameter(demo_sounding: 
     diameters = norm.ppf(wanted, 6.6, 0.06 * 6.6)
     tracks = flown(demo_sounding, np.array([6.6])).tracks
     burst = flown(demo_sounding, diameters).burst
-    share = burst_shares(tracks, 6.6, 0.06 * 6.6)[0]
+    share = burst_shares(tracks, law(0.06 * 6.6))[0]
     got = [quantile_moment_s(share, 10.0, float(q)) for q in wanted]
     # A layer has one diameter, and is passed in some 12 s.
     assert got == pytest.approx(list(burst.after_launch_s), abs=12.0)
@@ -66,7 +72,7 @@ def test_quantiles_of_the_burst_are_those_of_the_normal_diameter(demo_sounding: 
 
 def test_the_share_is_the_normal_one_at_each_moment() -> None:
     diameter = np.linspace(1.0, 9.0, 50)[None, :]
-    share = burst_shares(tracks_of(diameter), 6.6, 0.4)[0]
+    share = burst_shares(tracks_of(diameter), law(0.4))[0]
     np.testing.assert_allclose(share, norm.cdf(diameter[0], 6.6, 0.4), rtol=1e-9)
 
 
@@ -75,7 +81,7 @@ def test_of_whole_balloons_the_share_is_the_conditional_one(passed_sd: float) ->
     # P(burst before b | whole at a) = 1 - S(b) / S(a), by the logarithms of the normal's tails
     widest = 6.6 + 0.4 * passed_sd
     diameter = widest * np.linspace(0.95, 1.1, 40)
-    share = burst_shares_since(tracks_of(diameter[None, :]), np.array([widest]), 6.6, 0.4)[0]
+    share = burst_shares_since(tracks_of(diameter[None, :]), np.array([widest]), law(0.4))[0]
     tails = norm.logsf(diameter, 6.6, 0.4) - norm.logsf(widest, 6.6, 0.4)
     np.testing.assert_allclose(share, np.where(diameter > widest, -np.expm1(tails), 0.0), atol=1e-9)
 
@@ -83,30 +89,30 @@ def test_of_whole_balloons_the_share_is_the_conditional_one(passed_sd: float) ->
 def test_what_outlived_its_belief_bursts_as_soon_as_it_grows() -> None:
     diameter = np.array([[7.0, 7.01, 7.2, math.nan]])
     for sd_m, mean_m in ((0.0, 6.6), (0.001, 6.6)):
-        share = burst_shares_since(tracks_of(diameter), np.array([7.0]), mean_m, sd_m)
+        share = burst_shares_since(tracks_of(diameter), np.array([7.0]), law(sd_m, mean_m))
         assert share.tolist() == [[0.0, 1.0, 1.0, 1.0]]
-    whole = burst_shares_since(tracks_of(diameter), np.array([7.0]), 7.1, 0.0)
+    whole = burst_shares_since(tracks_of(diameter), np.array([7.0]), law(0.0, 7.1))
     assert whole.tolist() == [[0.0, 0.0, 1.0, 1.0]]
 
 
 def test_a_diameter_once_passed_cannot_be_unpassed() -> None:
     # A leak lets it shrink again: the share stays.
     diameter = np.array([[2.0, 5.0, 6.2, 6.5, 6.0, 4.0, 1.0]])
-    share = burst_shares(tracks_of(diameter), 6.6, 0.4)[0]
+    share = burst_shares(tracks_of(diameter), law(0.4))[0]
     assert (np.diff(share) >= 0.0).all()
     assert share[-1] == share[3] == pytest.approx(norm.cdf(6.5, 6.6, 0.4))
 
 
 def test_beyond_the_end_of_a_track_the_share_is_kept() -> None:
     nan = math.nan
-    shrunk = burst_shares(tracks_of(np.array([[5.0, 5.9, nan, nan]])), 6.6, 0.4)[0]
+    shrunk = burst_shares(tracks_of(np.array([[5.0, 5.9, nan, nan]])), law(0.4))[0]
     assert shrunk[2] == shrunk[3] == shrunk[1] < 0.5
-    gone = burst_shares(tracks_of(np.array([[5.0, 6.9, nan, nan]])), 6.6, 0.4)[0]
+    gone = burst_shares(tracks_of(np.array([[5.0, 6.9, nan, nan]])), law(0.4))[0]
     assert gone[2] == gone[3] == 1.0  # wide open when it left the column: no longer counted whole
 
 
 def test_an_exact_diameter_is_a_step() -> None:
-    share = burst_shares(tracks_of(np.array([[6.0, 6.59, 6.61, 7.0]])), 6.6, 0.0)[0]
+    share = burst_shares(tracks_of(np.array([[6.0, 6.59, 6.61, 7.0]])), law(0.0))[0]
     assert list(share) == [0.0, 0.0, 1.0, 1.0]
 
 

@@ -26,12 +26,11 @@ def test_the_mean_wind_is_that_of_the_layer(scene: Scene) -> None:
 
 
 def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
-    one = np.ones(int(scene.knots.cell[-1]) + 2)
+    one = np.ones(len(scene.layers.p_pa), np.float32)
     cell = ask_cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
-    k = cell.layer
-    weight = scene.knots.lower_weight[k] + scene.knots.upper_weight[k]
-    u, v, up = ask_wind_at(scene, Errors(one, -one, 2.0 * one), cell)
+    one[cell.layer] = 3.0
+    u, v, up = ask_wind_at(scene, Errors(one, -one, np.float32(2.0) * one), cell)
     mean = mean_wind(scene, 10_050.0)
-    assert u - mean.u_mps == pytest.approx(weight * scene.layers.wind_sd_mps[k])
-    assert v - mean.v_mps == pytest.approx(-weight * scene.layers.wind_sd_mps[k])
-    assert up == pytest.approx(0.4 * weight)
+    assert u - mean.u_mps == pytest.approx(3.0)
+    assert v - mean.v_mps == pytest.approx(-3.0)
+    assert up == 6.0

@@ -7,22 +7,32 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of
+from farglide.air.column import Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.balloon.ascent import balance_of
+from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
-from farglide.fall import remains_story
+from farglide.fall import Sink, remains_story
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
-from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Burst, Point, Tracks
 from farglide.sim.core.wind import no_errors
-from farglide.sim.fly.climb import Aloft, Balloon, Clock, climb, climb_on
-from farglide.sim.fly.descend import Falling, Falls, Sinking, descend, fall_for, plunges, trails
+from farglide.sim.fly.climb import Aloft, Clock, climb, climb_on
+from farglide.sim.fly.descend import (
+    Falling,
+    Falls,
+    Sinking,
+    descend,
+    fall_for,
+    one_eas,
+    plunges,
+    trails,
+)
 from farglide.sim.fly.flight import (
     Begins,
     Ends,
@@ -34,14 +44,13 @@ from farglide.sim.fly.flight import (
     gliding,
     tied_on,
 )
-from farglide.sim.fly.glide import Craft, Gliding, Turn, Way, glide_layer
+from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
 from farglide.sim.fly.homing import Goal
-from farglide.sim.fly.passage import descent_s, fly_way
-from farglide.sim.fly.speeds import speeds_of
-from farglide.sim.reach.reach import Descent
+from farglide.sim.fly.passage import fly_way
+from farglide.sim.reach.support import Craft
 
 ask_fall_for = door(fall_for)
-SETTLED = Sinking(12.0, 0.0)
+SETTLED = Sinking(Sink(12.0, 0.0, 1.0), 0.0)
 ask_glide_layer = door(glide_layer)
 
 FloatArray = NDArray[np.float64]
@@ -54,17 +63,24 @@ N: Final = 6
 @pytest.fixture(scope="module")
 def scene(demo_sounding: Sounding) -> Scene:
     column = build_column(demo_sounding, 0.0, WindDoubt())
-    return Scene(column.layers, knots_of(column, 3000.0), frame_of(-46.5, 108.0), 0.2)
+    return Scene(column.layers, frame_of(-46.5, 108.0))
 
 
-def swarm_of(scene: Scene) -> Swarm:
-    rng, n_knot = np.random.default_rng(5), int(scene.knots.cell[-1]) + 2
+def swarm_of(scene: Scene, up_sd_mps: float = 0.2) -> Swarm:
+    rng, layers = np.random.default_rng(5), np.arange(len(scene.layers.p_pa))
+
+    def errors(sd: float) -> NDArray[np.float32]:
+        knots = layers[::5]  # smooth between every half kilometre
+        drawn = [np.interp(layers, knots, sd * rng.standard_normal(len(knots))) for _ in range(N)]
+        return np.array(drawn, dtype=np.float32)
+
     return Swarm(
         0.1945 * (1.0 + 0.02 * rng.standard_normal(N)),
         1.0 + 0.1 * rng.standard_normal(N),
         6.6 + 0.3 * rng.standard_normal(N),
         5.0 * rng.standard_normal(N),
-        *(rng.standard_normal((N, n_knot)) for _ in range(3)),
+        rng.uniform(0.85, 1.15, (N, N_BANDS)),
+        *(errors(sd) for sd in (3.0, 3.0, 3.0, 3.0, up_sd_mps)),
     )
 
 
@@ -73,12 +89,12 @@ def balloon_of(leak_ratio_ps: float = 0.0, leak_from_s: float = 0.0, film: float
     envelope = Envelope(
         1.0, 0.1945, 14.368, 0.0, film, slack_m, 6.6, 1.0, leak_ratio_ps, leak_from_s
     )
-    return Balloon(envelope, balance_of(((1e5, 0.30),)), 0.82)
+    return Balloon(envelope, balance_of(((1e5, 0.30),)), 0.82, np.ones(N_BANDS))
 
 
-def cut_at(scene: Scene, balloon: Balloon, t_s: float) -> Aloft:
+def cut_at(scene: Scene, swarm: Swarm, balloon: Balloon, t_s: float) -> Aloft:
     """Return the balloons at a time after the launch."""
-    tracks, _ = climb(scene, swarm_of(scene), balloon, Clock(240.0, t_s, t_s))
+    tracks, _ = climb(scene, swarm, balloon, Clock(240.0, t_s, t_s))
     places = (tracks.amsl_m[:, 1], tracks.north_rad[:, 1], tracks.east_rad[:, 1])
     states = np.stack([np.full(N, t_s), *places], axis=1)
     return Aloft(states, np.ascontiguousarray(tracks.gas_kg[:, 1]))
@@ -103,7 +119,9 @@ def test_a_climb_cut_and_continued_is_the_uncut_one(
     swarm, balloon = swarm_of(scene), balloon_of(film=film)
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, burst = climb(scene, swarm, balloon, clock)
-    later, burst_later = climb_on(scene, swarm, balloon, cut_at(scene, balloon, cut_s), clock)
+    later, burst_later = climb_on(
+        scene, swarm, balloon, cut_at(scene, swarm, balloon, cut_s), clock
+    )
     j = int(np.ceil(cut_s / CLOCK_S))
     assert np.isnan(later.amsl_m[:, :j]).all()
     assert not np.isnan(later.amsl_m[:, j : j + 20]).any()
@@ -123,11 +141,11 @@ def test_a_leaking_climb_cut_and_continued_is_the_uncut_one(
     scene: Scene, cut_s: float, from_s: float
 ) -> None:
     even = cut_s % CLOCK_S == 0.0  # elsewhere the steps of 5 s cross the layers at other heights,
-    scene = scene._replace(up_sd_mps=0.2 if even else 0.0)  # each with its own wind
-    swarm, balloon = swarm_of(scene), balloon_of(LEAK, from_s)
+    up_sd_mps = 0.2 if even else 0.0  # each with its own wind
+    swarm, balloon = swarm_of(scene, up_sd_mps), balloon_of(LEAK, from_s)
     clock = Clock(240.0, CLOCK_S, 7200.0)
     whole, _ = climb(scene, swarm, balloon, clock)
-    begun = cut_at(scene, balloon, cut_s)
+    begun = cut_at(scene, swarm, balloon, cut_s)
     later, _ = climb_on(scene, swarm, balloon, begun, clock)
     up_m, along_m = apart_m(whole, later)
     assert up_m < (1e-6 if even else 1.0)
@@ -141,7 +159,7 @@ def test_a_leak_started_in_the_air_is_one_foreseen(scene: Scene) -> None:
     # a whole balloon that is found to leak at T+38 goes on as one whose leak was known before
     swarm, clock = swarm_of(scene), Clock(240.0, CLOCK_S, 6000.0)
     foreseen, _ = climb(scene, swarm, balloon_of(LEAK, 2280.0), clock)
-    begun = cut_at(scene, balloon_of(), 2280.0)
+    begun = cut_at(scene, swarm, balloon_of(), 2280.0)
     later, _ = climb_on(scene, swarm, balloon_of(LEAK, 2280.0), begun, clock)
     up_m, along_m = apart_m(later, foreseen)
     assert up_m < 25.0  # until then one goes by layers and one by steps of 5 s
@@ -159,7 +177,7 @@ def test_a_leak_started_in_the_air_is_one_foreseen(scene: Scene) -> None:
 def test_a_glide_cut_and_continued_is_the_uncut_one(
     low_demo: Ensemble, price_mps: float, held_eas_mps: float, cut_m: float
 ) -> None:
-    scene, way = low_demo.air.scene, Way(-0.8, 0.6, price_mps)
+    scene, way = low_demo.air.scene, Way(0.3, -0.29, price_mps)
     limits = low_demo.craft.limits._replace(held_eas_mps=held_eas_mps)
     craft, begin = Craft(low_demo.craft.polar, limits, 1.0), Point(4600.0, 28_000.0, 0.1, -0.02)
     whole = fly_way(scene, craft, way, begin, 300.0)
@@ -169,7 +187,8 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
     rest = fly_way(scene, craft, way, at, 300.0)
     for one, other in zip(whole[:4], rest[:4], strict=True):
         assert other[-1] == pytest.approx(one[-1], rel=1e-9, abs=1e-9)
-    step = ask_glide_layer(scene, no_errors(scene), Gliding(craft, way), at, 300.0)
+    still = Course(0.0, 0.0)
+    step = ask_glide_layer(scene, no_errors(scene), Gliding(craft, way), still, at, 300.0)
     assert step.to == pytest.approx([row[1] for row in rest[:4]])
     assert step.eas_mps == pytest.approx(rest.eas_mps[0])
 
@@ -180,11 +199,11 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
 def test_a_settled_fall_cut_and_continued_is_the_uncut_one(scene: Scene) -> None:
     swarm, starts = swarm_of(scene), np.tile([100.0, 27_000.0, 0.01, 0.02], (N, 1))
     sinks = np.linspace(1.4, 12.0, N)
-    whole = descend(scene, swarm, Falls(starts, sinks, 240.0))
-    half = descend(scene, swarm, Falls(starts, sinks, 9_876.5))
-    rest = descend(scene, swarm, Falls(half, sinks, 240.0))
+    whole = descend(scene, swarm, Falls(starts, one_eas(sinks), 240.0))
+    half = descend(scene, swarm, Falls(starts, one_eas(sinks), 9_876.5))
+    rest = descend(scene, swarm, Falls(half, one_eas(sinks), 240.0))
     np.testing.assert_allclose(rest, whole, rtol=1e-9, atol=1e-9)
-    told = trails(scene, swarm, Falls(half, sinks, 240.0), np.array([half[0, 0] + 60.0]))
+    told = trails(scene, swarm, Falls(half, one_eas(sinks), 240.0), np.array([half[0, 0] + 60.0]))
     assert told.amsl_m[0, 0] < 9_876.5
 
 
@@ -195,9 +214,9 @@ def test_remains_fall_from_rest_as_computed_elsewhere(
     scene: Scene, area_m2: float, one_km: float, four_km: float
 ) -> None:
     """A burst at 27 475 m, 1.57 kg tied together: heights after 1 and 4 min by another script."""
-    calm = Swarm(*(np.zeros((1, *array.shape[1:])) for array in swarm_of(scene)))
+    calm = Swarm(*(np.zeros((1, *one.shape[1:]), one.dtype) for one in swarm_of(scene)))
     start = np.array([[4698.0, 27_475.0, 0.0, 0.0]])
-    falls = Falls(start, np.array([remains_story(1.57, area_m2).sink_eas_mps]), 500.0)
+    falls = Falls(start, one_eas(np.array([remains_story(1.57, area_m2).sink_eas_mps])), 500.0)
     found = plunges(scene, calm, falls, np.array([0.0, 60.0, 240.0, 3600.0]))
     assert found.amsl_m[0, 0] == 27_475.0
     # heights are rounded to 0.1 km; gravity counts as at sea level
@@ -236,13 +255,10 @@ def flown_of(ensemble: Ensemble, **orders: float) -> tuple[Gear, Orders]:
         ground_amsl_m=float(goals.ground_amsl_m[0]),
         circle_load=1.155,
         circle_eas_mps=11.0,
-        top_eas_mps=ensemble.craft.limits.top_eas_mps,
     )
     craft = ensemble.craft
     fleet = Fleet(craft.polar, craft.drop, drawn.glide_factor, drawn.drop_drag)
-    speeds = speeds_of(
-        ensemble.air.scene.layers, Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
-    )
+    speeds = ensemble.reach.reaches.speeds
     said = Orders(4500.0, goal, ensemble.craft.best_eas_mps, 0.2)._replace(**orders)
     return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s), said
 
@@ -425,9 +441,6 @@ def test_orders_that_no_flight_can_end_under_are_refused(drawn_demo: Ensemble) -
 def test_a_height_below_the_air_is_refused(drawn_demo: Ensemble) -> None:
     scene, swarm = drawn_demo.air.scene, drawn_demo.draws.swarm
     starts = np.tile([0.0, 5000.0, 0.0, 0.0], (len(swarm.gas_kg), 1))
-    falls = Falls(starts, np.full(len(starts), 5.0), -900.0)
+    falls = Falls(starts, one_eas(np.full(len(starts), 5.0)), -900.0)
     with pytest.raises(InputError, match=r"to_amsl_m is -900 m; allowed: .* where the air begins"):
         descend(scene, swarm, falls)
-    craft = Craft(drawn_demo.craft.polar, drawn_demo.craft.limits, 1.0)
-    with pytest.raises(InputError, match="to_amsl_m is -900 m"):
-        descent_s(scene, craft, Descent(5000.0, -900.0), Turn())

@@ -5,28 +5,30 @@ from typing import Final
 import numpy as np
 import pytest
 
-from farglide.air.column import Column, Sounding, WindDoubt, build_column
-from farglide.air.doubt import knots_of, n_knots
+from farglide.air.column import Column, Sounding, build_column
+from farglide.air.doubt import WindDoubt
 from farglide.air.standard import standard_air
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.fall import parachute_story, remains_story
+from farglide.sim.core.airerrors import no_air_errors
 from farglide.sim.core.march import SLOWEST_MPS
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
-from farglide.sim.fly.descend import Falls, descend
+from farglide.sim.fly.descend import Falls, descend, one_eas
 from farglide.sim.fly.passage import from_launch_m
 
 NAN: Final = float("nan")
 
 
 def falls(starts: np.ndarray, sink_eas_mps: float, to_amsl_m: float) -> Falls:  # type: ignore[type-arg]
-    return Falls(starts, np.full(len(starts), sink_eas_mps), to_amsl_m)
+    return Falls(starts, one_eas(np.full(len(starts), sink_eas_mps)), to_amsl_m)
 
 
 def swarm_of(column: Column, n: int, up: float = 0.0) -> Swarm:
-    zero = np.zeros((n, n_knots(column)))
-    return Swarm(*(np.ones(n) for _ in range(4)), zero, zero.copy(), zero + up)
+    still = no_air_errors(n, len(column.layers.p_pa))
+    still.rise_mps.fill(up)
+    return Swarm(*(np.ones(n) for _ in range(4)), np.ones((n, 8)), *still)
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +53,7 @@ def still() -> Column:
 
 @pytest.fixture(scope="module")
 def calm(still: Column) -> Scene:
-    return Scene(still.layers, knots_of(still, 3000.0), frame_of(45.0, 0.0), 1.0)
+    return Scene(still.layers, frame_of(45.0, 0.0))
 
 
 @pytest.mark.parametrize(
@@ -164,8 +166,8 @@ def test_each_draw_falls_through_its_own_wind(drawn_demo: Ensemble) -> None:
     ends = descend(drawn_demo.air.scene, drawn_demo.draws.swarm, falls(starts, 4.5, 300.0))
     metres = np.array([from_launch_m(drawn_demo.air.scene, e[2], e[3]) for e in ends])
     swarm = drawn_demo.draws.swarm
-    zero = np.zeros_like(swarm.error_east)
-    calm = swarm._replace(error_east=zero, error_north=zero, error_up=zero)
+    still = no_air_errors(*swarm.home_east_mps.shape)
+    calm = swarm._replace(**still._asdict())
     middle = descend(drawn_demo.air.scene, calm, falls(starts, 4.5, 300.0))
     assert (middle == middle[0]).all()
     centre = np.array(from_launch_m(drawn_demo.air.scene, middle[0, 2], middle[0, 3]))

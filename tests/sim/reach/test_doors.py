@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.chances.ensemble import Ensemble, plain_ensemble
+from farglide.chances.ensemble import Ensemble, plain_ensemble, with_air
+from farglide.glider.polar import steady_glide
 from farglide.glider.release import pull_out
 from farglide.kernel import door
 from farglide.sim.core.losses import LOSS_STEP_M, N_LOSS, Fleet, Losses, drawn_losses, drop_losses
@@ -15,22 +16,23 @@ from farglide.sim.core.release import Haste, begin_glide, field_offset
 from farglide.sim.core.states import states_of_climbs
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.glide import Craft, Turn
-from farglide.sim.fly.passage import descent_s
 from farglide.sim.reach.doors import (
     IN_TIME,
     REACHED,
+    SET_ASIDE,
     Doors,
     doors,
     floors_of,
 )
-from farglide.sim.reach.reach import FREE, Descent, Prices, sum_reach
-from farglide.sim.reach.rose import COARSE, _support_at
+from farglide.sim.reach.reach import FREE, Descent, sum_reach
+from farglide.sim.reach.rose import farthest_m
+from farglide.sim.reach.straight import made_good
+from farglide.sim.reach.support import FactorRange, glide_air, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
-ask_support_at = door(_support_at)
+ask_glide_air = door(glide_air)
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 LAST_MIN: Final = 83.0  # the burst is at T+83.2
@@ -48,7 +50,8 @@ def opened(
     moments = np.arange(int(until_min / STEP_MIN) + 1, dtype=np.int64)
     releases = ensemble.released
     releases = releases._replace(losses=losses or releases.losses, haste=haste or releases.haste)
-    floors = floors_of(ensemble.reach.reaches, ensemble.goals)
+    reaches, scene = ensemble.reach.reaches, ensemble.air.scene
+    floors = floors_of(scene, releases, reaches, ensemble.goals)
     states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, moments)
     return doors(ensemble.air.scene, releases, states, ensemble.reach.reaches, floors)
 
@@ -103,9 +106,10 @@ def test_margin_is_negative_just_where_a_field_is_out_of_reach(low_demo: Ensembl
     above = np.isfinite(margin)
     assert ((margin >= 0.0) == reached)[above].all()
     assert not reached[~above].any()
-    # it moves without jumps: at most 6 km in half a minute, drift and climb together
-    steps = [np.abs(np.diff(column[np.isfinite(column)])).max() for column in margin.T]
-    assert max(steps) < 6_000.0
+    # it moves without jumps but where the field is passed and the bearing turns round: at most
+    # 6 km in half a minute, drift and climb together
+    steps = [np.abs(np.diff(column[np.isfinite(column)])) for column in margin.T]
+    assert max(np.sort(step)[-3] for step in steps) < 6_000.0
 
 
 def test_one_fixed_speed_keeps_home_shut_longer(demo: tuple[Sortie, Pack]) -> None:
@@ -131,12 +135,8 @@ def fastest_down_s(ensemble: Ensemble, from_amsl_m: float, to_amsl_m: float) -> 
         low = max(layers.base_amsl_m + k * layers.step_m, to_amsl_m)
         by_mach = ensemble.craft.limits.top_mach * layers.sound_mps[k] / layers.tas_per_eas[k]
         fastest = min(ensemble.craft.limits.top_eas_mps, float(by_mach))
-        total += descent_s(
-            ensemble.air.scene,
-            Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0),
-            Descent(z, low),
-            Turn(fastest),
-        )
+        air = ask_glide_air(layers, k)
+        total += (z - low) / steady_glide(ensemble.craft.polar, float(fastest), air).sink_mps
         z = low
     return total
 
@@ -219,15 +219,7 @@ def test_a_field_in_a_gale_is_never_open(low_demo: Ensemble) -> None:
     east = layers.u_mps.copy()
     east[0, :6] = 50.0
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
-    prices = Prices(ensemble.reach.reaches.price_mps, 3)
-    free = sum_reach(scene, ensemble.reach.support, ensemble.draws, FREE)
-    priced = sum_reach(scene, ensemble.reach.support, ensemble.draws, prices)
-    reaches = ensemble.reach.reaches._replace(free=free, priced=priced)
-    blown = replace(
-        ensemble,
-        air=replace(ensemble.air, scene=scene),
-        reach=replace(ensemble.reach, reaches=reaches),
-    )
+    blown = with_air(ensemble, replace(ensemble.air, scene=scene))
     found = opened(blown)
     assert (found.state[0] == 0).all()
     assert (found.margin_m[0, 152] > 0.0).all()  # though all lie in reach by height
@@ -296,7 +288,8 @@ def test_moments_after_the_column_have_no_answer(low_demo: Ensemble) -> None:
     moments = np.arange(len(beyond), dtype=np.int64)
     climbs = low_demo.climbs
     states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
-    floors = floors_of(low_demo.reach.reaches, low_demo.goals)
+    scene, reaches = low_demo.air.scene, low_demo.reach.reaches
+    floors = floors_of(scene, low_demo.released, reaches, low_demo.goals)
     found = doors(low_demo.air.scene, low_demo.released, states, low_demo.reach.reaches, floors)
     assert np.isnan(found.margin_m[0, beyond]).all()
     assert (found.state[0, beyond] == 0).all()
@@ -321,13 +314,11 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
     n = len(ensemble.reach.haste.end_s)
     haste = ensemble.reach.haste._replace(end_s=np.full(n, 60.0 * end_min))
     found = opened(ensemble, haste, until_min=40.0)
-    floors = floors_of(ensemble.reach.reaches, ensemble.goals)
     priced, prices = ensemble.reach.reaches.priced, ensemble.reach.reaches.price_mps
     releases = ensemble.released._replace(haste=haste)
-    some = np.arange(20, 81, 12)
     n_close = n_asked = 0
     for i in range(0, n, 7):
-        for j in some:
+        for j in np.arange(20, 81, 12):
             tracks = ensemble.climbs.tracks
             place = (tracks.amsl_m[i, j], tracks.north_rad[i, j], tracks.east_rad[i, j])
             at = begin_glide(ensemble.air.scene, releases, i, Point(tracks.step_s * j, *place))
@@ -335,17 +326,59 @@ def test_prices_left_out_would_not_have_decided(drawn_demo: Ensemble, end_min: f
             for f in np.nonzero(found.state[i, j] & REACHED)[0]:
                 here, goal = Offset(at.north_rad, at.east_rad), field_offset(ensemble.goals, f)
                 away = apart_m(ensemble.air.scene.frame, here, goal)
-                along = COARSE.east * away.east_m + COARSE.north * away.north_m
+                down = Descent(at.amsl_m, float(ensemble.goals.arrival_amsl_m[f]))
                 spare = np.inf
                 for q in range(len(prices)):
-                    high = np.empty_like(COARSE.east)
-                    ask_support_at(priced, q * n + i, at.amsl_m, COARSE, high)
-                    gap = high - floors.priced[q, i, f] - along + prices[q] * left_s
-                    spare = min(spare, float(gap.min()))
+                    made = made_good(priced, down, away, q * n + i)
+                    spare = min(spare, made.inside_m + prices[q] * left_s)
                 n_asked += 1
-                if abs(spare) < 500.0:  # within what the parabola between directions may move
+                if abs(spare) < 50.0:
                     n_close += 1
                     continue
                 assert (found.state[i, j, f] == BOTH) == (spare > 0.0 and left_s > 0.0)
     assert n_asked > 50
-    assert n_close < 0.2 * n_asked
+    assert n_close < 0.1 * n_asked
+
+
+# --- off the straight track ----------------------------------------------------------------------
+
+
+def test_the_straight_track_costs_little_against_the_best_path(low_demo: Ensemble) -> None:
+    """The independent times above are those of the best path through these winds, which only a
+    pilot finds who knows them all. In the demo the straight track shares them to half a minute: its
+    winds turn little below 20 km."""
+    ensemble, found = low_demo, opened(low_demo).state[0, :, HOME] & REACHED
+    support = tabulate(
+        ensemble.air.scene.layers, ensemble.craft.polar, ensemble.craft.limits, FactorRange(1, 1)
+    )
+    free = sum_reach(ensemble.air.scene, support, ensemble.draws, FREE)
+    tracks, goals, best = ensemble.climbs.tracks, ensemble.goals, []
+    for j in range(len(found)):
+        place = (float(one[0, j]) for one in tracks.places)
+        at = begin_glide(ensemble.air.scene, ensemble.released, 0, Point(tracks.step_s * j, *place))
+        here = Offset(at.north_rad, at.east_rad)
+        away = apart_m(ensemble.air.scene.frame, here, field_offset(goals, HOME))
+        down = Descent(at.amsl_m, float(goals.arrival_amsl_m[HOME]))
+        above = at.amsl_m > down.to_amsl_m
+        best.append(above and farthest_m(free, down, away) >= np.hypot(*away))
+    lost = np.array(best) & (found == 0)
+    assert not (found.astype(bool) & ~np.array(best)).any()
+    assert lost.sum() * STEP_MIN <= 1.0
+
+
+def test_a_field_across_a_jet_is_left_to_be_flown(low_demo: Ensemble) -> None:
+    layers = low_demo.air.scene.layers
+    east, north = np.zeros_like(layers.u_mps), np.zeros_like(layers.v_mps)
+    # home lies to the north-west: 75 m/s across, between 9 and 12 km
+    east[0, 90:120] = north[0, 90:120] = 75.0 * np.sqrt(0.5)
+    blown = with_air(
+        low_demo,
+        replace(
+            low_demo.air,
+            scene=low_demo.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north)),
+        ),
+    )
+    state = opened(blown).state[0, :, HOME]
+    heights = low_demo.climbs.tracks.amsl_m[0, : len(state)]
+    assert (state[heights < 8_500.0] != SET_ASIDE).all()
+    assert (state[heights > 14_000.0] == SET_ASIDE).all()

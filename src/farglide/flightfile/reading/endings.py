@@ -45,19 +45,20 @@ CELSIUS: Final[Units] = {"celsius": _ONE}  # as stated; kelvins begin behind the
 CONDUCTANCE: Final[Units] = {"wpk": _ONE}
 DENSITY: Final[Units] = {"wpm2": _ONE, "mwpcm2": Scale(10)}
 SPECIFIC_HEAT: Final[Units] = {"jpkgk": _ONE}
+PRESSURE: Final[Units] = {"pa": _ONE, "hpa": Scale(100)}
 
 _UNIT_TEXT: Final[Mapping[str, str]] = {
     "ratio": "", "percent": "%", "mps": "m/s", "m2": "m²", "dm2": "dm²", "cm2": "cm²", "wh": "Wh",
     "w": "W", "mw": "mW", "k": "K", "hz": "Hz", "khz": "kHz", "mhz": "MHz", "ghz": "GHz",
     "db": "dB", "dbi": "dBi", "dbm": "dBm", "deg": "°", "npm": "N/m", "ratio_ps": "per second",
     "mmph": "mm/h", "celsius": "°C", "wpk": "W/K", "wpm2": "W/m²", "mwpcm2": "mW/cm²",
-    "jpkgk": "J/(kg K)",
+    "jpkgk": "J/(kg K)", "pa": "Pa", "hpa": "hPa",
 }  # fmt: skip
 _UNIT_ASK: Final[Mapping[str, str]] = {
     "kg": "kilograms", "g": "grams", "m": "metres", "cm": "centimetres", "km": "kilometres",
     "ft": "feet", "m2": "square metres", "dm2": "square decimetres", "cm2": "square centimetres",
     "kt": "knots", "w": "watts", "mw": "milliwatts", "min": "minutes", "ratio": "a share of 1",
-    "percent": "per cent",
+    "percent": "per cent", "pa": "pascals", "hpa": "hectopascals",
 }  # fmt: skip
 
 

@@ -25,6 +25,13 @@ from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
 from farglide.sortie.spec import BalloonSpec, Known, Tag
 
+COUNTS: Final = {
+    "n_flights": "balloons of this kind flown so far and followed, early bursts among them; they "
+    "settle ``early_burst``, whose own share counts as 30 flights",
+    "n_early_bursts": "how many of them burst below nine tenths of their bursting diameter",
+}
+LEAST_CLIMB_M: Final = 1000.0
+"""No burst is asked for lower above the launch."""
 _WARMER: Final = Doubt(measured=3.0, typical=6.0, guess=6.0, absolute=True)
 _DRAG_TABLE: Final = PairTable(
     key="drag_table",
@@ -43,6 +50,12 @@ _BALLOON_ROWS: Final = (
     Quantity("burst_diameter", unit.LENGTH, (0.3, 25.0), "it bursts at a diameter of",
              doubt=shares(0.06, 0.10, 0.15),
              settle="take the bursting diameter from the balloon's own sheet"),
+    guess("early_burst", unit.RATIO, (0.0, 0.5),
+          "of such balloons a share bursts early, below nine tenths of that diameter:", 0.03,
+          doubt=shares(1.0, 1.0, 1.0),
+          settle="count your own flights: n_flights and n_early_bursts"),
+    choice("seen_to", unit.RATIO, (0.05, 1.0),
+           "in your record the others were seen whole up to a share of that diameter of", 0.9),
     typical("purity", unit.RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),
     Quantity("neck_lift", unit.MASS, (0.02, 15.0), "the filled balloon carries at its neck",
              doubt=shares(0.015, 0.05, 0.15),
@@ -52,7 +65,7 @@ _BALLOON_ROWS: Final = (
     Quantity("drag_coefficient", unit.PURE, (0.05, 2.0),
              "its drag coefficient, the whole climb through, is"),
     guess("drag_factor", unit.PURE, (0.3, 3.0), "the drag curve is multiplied by", 1.0,
-          doubt=shares(0.05, 0.10, 0.10),
+          doubt=shares(0.05, 0.15, 0.15),
           settle="fit it to the climb of an earlier flight with this kind of balloon"),
     guess("gas_warmer", unit.WARMTH, (-20.0, 50.0), "the gas is warmer than the air by", 8.0,
           doubt=_WARMER, settle="0 K after sunset, 5 to 25 K in sun: fit it to an earlier climb"),
@@ -107,7 +120,7 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
         what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
         remedy = "Write more than that weight, common practice is half as much again or more."
         yield one.problem("neck_lift_kg", what, remedy)
-    if top_m <= launch_amsl_m + 1000.0:
+    if top_m <= launch_amsl_m + LEAST_CLIMB_M:
         what = f"is {top_m:.0f} m, less than 1000 m above the launch at {launch_amsl_m:.0f} m."
         yield one.problem("burst_height_amsl_m", what, "Is that kilometres or feet?")
 
@@ -115,6 +128,10 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
 def _finish_balloon(reader: Reader, one: Entry) -> None:
     """Put in the stand-ins, and refuse two statements of one drag."""
     numbers = one.numbers
+    n_early, n_flights = one.counts["n_early_bursts"], one.counts["n_flights"]
+    if n_early > n_flights:
+        remedy = "n_flights counts all balloons flown, those that burst early too."
+        reader.refuse("n_early_bursts", f"is {n_early}, more than n_flights.", remedy)
     if one.value("mass_kg") > 0.0:
         diameter_m = burst_diameter_m(one.value("mass_kg"))
         stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
@@ -133,8 +150,10 @@ BALLOON: Final = Section(
     rows=_BALLOON_ROWS,
     choices={"gas": (("helium", "hydrogen"), None)},
     tables=(_DRAG_TABLE,),
+    counts=tuple(COUNTS),
     finish=_finish_balloon,
     words={
+        **COUNTS,
         "gas": '**required.** ``"helium"`` or ``"hydrogen"``',
         "drag_table": "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
         "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "

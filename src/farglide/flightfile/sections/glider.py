@@ -50,6 +50,9 @@ _GLIDER_ROWS: Final = (
           doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
     choice("flown", unit.RATIO, (0.3, 1.0),
            "flown by hand and picture, it gets of that glide ratio a share of", 0.85),
+    # common practice, no source
+    choice("speed_margin", unit.RATIO, (0.0, 0.5),
+           "of its top speed and Mach number the way home leaves unused a share of", 0.05),
     choice("gentle_bank", unit.ANGLE, (5.0, 60.0), "it circles gently at a bank of", 30.0),
     Quantity("hands_off_sink_eas", unit.SPEED, (0.2, 40.0),
              "hands off it sinks, as at sea level, at",

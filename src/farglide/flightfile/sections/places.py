@@ -14,7 +14,7 @@ from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, needed, typical
 from farglide.flightfile.reading.lists import read_files, read_outline
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import BarrierSource, PlacesSource
+from farglide.sortie.spec import DRIVER, SECOND_CREW, BarrierSource, PlacesSource
 
 _FIELD_ROWS: Final = (
     needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),
@@ -41,7 +41,12 @@ STANDS: Final = Section(
     about="One section for each place from which the crew listens and commands.",
     rows=_ROWS,
     texts=("name",),
-    words={"name": "the stand's name; no two alike"},
+    choices={"crew": ((DRIVER, SECOND_CREW), DRIVER)},
+    words={
+        "name": "the stand's name; no two alike",
+        "crew": f'``"{DRIVER}"``: whoever drives there from the launch; ``"{SECOND_CREW}"``: '
+        f'others wait there from the launch on; else ``"{DRIVER}"``',
+    },
 )
 
 

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.ahead import aloft_at
+from farglide.chances.ahead import aloft_at, remains_shares, remains_story_of, sinks_of
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.fall import Story, StoryKind, parachute_story, remains_story
@@ -14,7 +14,7 @@ from farglide.plan.ascent import nine_in_ten_m, spread_of
 from farglide.plan.home.glides import is_held, levelled_at, on_the_way, tabled_way
 from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-from farglide.sim.fly.descend import Falls, descend, plunges, trails
+from farglide.sim.fly.descend import Falls, Sinks, descend, plunges, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import from_launch_m
 
@@ -33,11 +33,7 @@ class Fall(NamedTuple):
     what: str
     story: Story
     share: FloatArray
-
-    @property
-    def sinks_mps(self) -> FloatArray:
-        """Return the sink of each draw at sea-level density."""
-        return self.story.sink_eas_mps * self.share
+    sinks: Sinks  # of each draw
 
 
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
@@ -56,7 +52,8 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     if train.canopy_m is not None:
         story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        found.append((Fall("all under the parachute", story, alike), bursts))
+        fall = _fall(ensemble, "all under the parachute", story, alike)
+        found.append((fall, bursts))
     told = (_told(ensemble, fall, starts) for fall, starts in found)
     return tuple(one for one in told if one is not None)
 
@@ -71,34 +68,33 @@ def glider_falls(ensemble: Ensemble) -> list[Fall]:
     ):
         if known is not None:
             share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
-            found.append(Fall(what, Story(kind=kind, sink_eas_mps=known.value), share))
+            story = Story(kind=kind, sink_eas_mps=known.value)
+            found.append(_fall(ensemble, what, story, share))
     return found
+
+
+def _fall(ensemble: Ensemble, what: str, story: Story, share: FloatArray) -> Fall:
+    return Fall(what, story, share, sinks_of(ensemble, story, share))
 
 
 def tangled(ensemble: Ensemble) -> Fall:
     """Return the fall of all together after a burst."""
-    sortie = ensemble.sortie
-    return _remains(ensemble, TANGLED, sortie.balloon.mass_kg + sortie.hanging_kg)
+    return _fall(ensemble, TANGLED, remains_story_of(ensemble), remains_shares(ensemble))
 
 
 def freed_fall(ensemble: Ensemble) -> Fall:
     """Return the fall of the burst balloon and its line, the glider released."""
     sortie = ensemble.sortie
-    return _remains(ensemble, FREED, sortie.balloon.mass_kg + sortie.train.line_kg)
-
-
-def _remains(ensemble: Ensemble, what: str, mass_kg: float) -> Fall:
-    """Return a fall on the drag area of remains: draws sink faster as the root of theirs."""
-    area = ensemble.sortie.train.remains_drag_area_m2
-    share = np.exp(-0.5 * area.spread_ratio * ensemble.draws.story_normal[:, 1])
-    return Fall(what, remains_story(mass_kg, area.value), share)
+    mass_kg = sortie.balloon.mass_kg + sortie.train.line_kg
+    story = remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
+    return _fall(ensemble, FREED, story, remains_shares(ensemble))
 
 
 def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:
     """Return a fall as the kernels take it, down to where what nobody steers counts as down."""
     sortie = ensemble.sortie
     ground = sortie.fields[0] if sortie.fields else sortie.launch
-    return Falls(starts, fall.sinks_mps, ground.amsl_m)
+    return Falls(starts, fall.sinks, ground.amsl_m)
 
 
 def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray]:
@@ -144,7 +140,7 @@ def seconds_left(plain: Ensemble, moment: int) -> tuple[SecondsLeft, ...]:
     """
     after_s = np.arange(0.0, _LONGEST_S, _STEP_S)
     starts = aloft_at(plain, moment).states
-    falls = Falls(starts, tangled(plain).sinks_mps, _lowest_amsl_m(plain))
+    falls = Falls(starts, tangled(plain).sinks, _lowest_amsl_m(plain))
     fallen = plunges(plain.air.scene, plain.draws.swarm, falls, after_s)
     fields = plain.sortie.fields
     still, open_s = list(range(len(fields))), dict[int, float]()
@@ -180,7 +176,7 @@ def door_life_s(
         return None
     scene, swarm = plain.air.scene, plain.draws.swarm
     level = levelled(scene, plain.released, aloft_at(plain, moment).states)
-    falls = Falls(level, fall.sinks_mps, _lowest_amsl_m(plain))
+    falls = Falls(level, fall.sinks, _lowest_amsl_m(plain))
     down_s = float(descend(scene, swarm, falls)[0, 0])
     clock_s = np.arange(level[0, 0], down_s, _DOOR_STEP_S)
     trail = trails(scene, swarm, falls, clock_s)
@@ -189,7 +185,7 @@ def door_life_s(
         flight = on_the_way(plain, Point(float(t_s), *place), field)
         if flight is None or not is_held(plain, flight):
             break
-        if t_s + tabled_way(plain, flight)[0] > end_s:
+        if t_s + tabled_way(plain, flight).seconds > end_s:
             break
         held_s = float(t_s) - moment * plain.climbs.tracks.step_s
     return held_s

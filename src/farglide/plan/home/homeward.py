@@ -3,15 +3,19 @@
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
-import numpy as np
-
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.release import TimelyOutlook
-from farglide.plan.home.glides import Begun, begun, fitted, is_held, own_craft, quickest, tabled_way
-from farglide.sim.fly.descend import Falls, descend
-from farglide.sim.fly.glide import Turn, Way
-from farglide.sim.fly.passage import Passage, descent_s, spare_way
-from farglide.sim.reach.reach import Descent
+from farglide.outlook.release import DownOutlook, TimelyOutlook
+from farglide.plan.home.downs import down_outlook, gentle_down, soonest_down, spiral_down
+from farglide.plan.home.glides import (
+    Begun,
+    begun,
+    fitted,
+    is_held,
+    quickest,
+    spare_over_m,
+    tabled_way,
+)
+from farglide.sim.fly.passage import Passage
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -35,6 +39,7 @@ class Homeward:
     quickest: Passage
     flattest: Passage
     timely: Timely | None  # None where the flattest flight itself ends in time, or none does
+    down: DownOutlook  # of the flight in time, else of the flattest one
 
     @property
     def flown(self) -> Passage:
@@ -47,12 +52,7 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     flight = begun(ensemble, moment, field)
     if flight is None:
         return float("nan")
-    return _spare_way(ensemble, flight)[0] - flight.ground_amsl_m
-
-
-def _spare_way(ensemble: Ensemble, flight: Begun) -> tuple[float, Way]:
-    free = ensemble.reach.reaches.free
-    return spare_way(free, flight.ground_amsl_m, flight.descent, flight.away)
+    return spare_over_m(ensemble, flight) - flight.ground_amsl_m
 
 
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
@@ -61,22 +61,30 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     if flight is None:
         return None
     ground_m, start = flight.ground_amsl_m, flight.state
-    spare_amsl_m, flat_way = _spare_way(ensemble, flight)
-    quick_s, quick_way = quickest(ensemble, flight)
-    flat = fitted(ensemble, flat_way, start, spare_amsl_m, flight.goal)
+    spare_amsl_m, quick = spare_over_m(ensemble, flight), quickest(ensemble, flight)
+    flat = fitted(ensemble, flight.way(0.0), start, spare_amsl_m)
     over_s = float(flat.after_s[-1])
-    circled_s = over_s + _circling_s(ensemble, spare_amsl_m, ground_m)
-    spiral_s = _spiral_s(ensemble, spare_amsl_m, ground_m)
-    spiralled_s = None if spiral_s is None else over_s + spiral_s
-    ends_s = circled_s if spiralled_s is None else spiralled_s
+    gentle = gentle_down(ensemble, spare_amsl_m, ground_m)
+    spiral = spiral_down(ensemble, spare_amsl_m, ground_m)
+    circled_s = over_s + gentle.seconds
+    spiralled_s = None if spiral is None else over_s + spiral.seconds
+    ends_s, end_s = circled_s if spiralled_s is None else spiralled_s, _end_s(ensemble)
+    timely = None if ends_s <= end_s else _timely(ensemble, flight, spare_amsl_m)
+    if timely is not None:
+        down = timely.told.down
+    elif spiral is not None and circled_s > end_s:
+        down = down_outlook(spiral, firm_spiral=True)
+    else:
+        down = down_outlook(gentle, firm_spiral=False)
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
-        over_field_s=start.t_s + quick_s,
+        over_field_s=float(quick.after_s[-1]),
         flattest_down_s=circled_s,
         spiral_down_s=spiralled_s,
-        quickest=fitted(ensemble, quick_way, start, flight.descent.to_amsl_m, flight.goal),
+        quickest=quick,
         flattest=flat,
-        timely=None if ends_s <= _end_s(ensemble) else _timely(ensemble, flight, spare_amsl_m),
+        timely=timely,
+        down=down,
     )
 
 
@@ -114,21 +122,21 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
     The bisection asks a table of prices; the flight itself may come some seconds later.
     """
     ground_m, arrival_m = flight.ground_amsl_m, flight.descent.to_amsl_m
+    spirals = ensemble.sortie.glider.spiral_sink_eas_mps is not None
     for _ in range(_MOST_LOWERINGS):
-        _, way = quickest(ensemble, _over_at(flight, over_amsl_m))
-        passage = fitted(ensemble, way, flight.state, over_amsl_m, flight.goal)
+        passage = quickest(ensemble, _over_at(flight, over_amsl_m))
         over_s = float(passage.after_s[-1])
-        down_s = _down_s(ensemble, over_amsl_m, ground_m)
-        late_s = over_s + down_s - _end_s(ensemble)
+        stay = soonest_down(ensemble, over_amsl_m, ground_m)
+        late_s = over_s + stay.seconds - _end_s(ensemble)
         if late_s <= 0.0:
             told = TimelyOutlook(
                 spare_m=over_amsl_m - ground_m,
                 over_field_after_launch_s=over_s,
-                down_after_launch_s=over_s + down_s,
-                firm_spiral=ensemble.sortie.glider.spiral_sink_eas_mps is not None,
+                down_after_launch_s=over_s + stay.seconds,
+                down=down_outlook(stay, firm_spiral=spirals),
             )
             return Timely(told, passage)
-        mean_sink_mps = (over_amsl_m - ground_m) / down_s
+        mean_sink_mps = (over_amsl_m - ground_m) / stay.seconds
         over_amsl_m = max(over_amsl_m - (1.5 * late_s + 5.0) * mean_sink_mps, arrival_m)
     return None
 
@@ -141,26 +149,6 @@ def _ends_in_time(ensemble: Ensemble, flight: Begun) -> bool:
     """Tell whether a flight can be held over the field and ends in time."""
     if not is_held(ensemble, flight):
         return False
-    over_s = flight.state.t_s + tabled_way(ensemble, flight)[0]
-    down_s = _down_s(ensemble, flight.descent.to_amsl_m, flight.ground_amsl_m)
-    return over_s + down_s <= _end_s(ensemble)
-
-
-def _down_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
-    """Return seconds down over the field: in the firm spiral where it was timed, else circling."""
-    spiral_s = _spiral_s(ensemble, from_amsl_m, ground_m)
-    return _circling_s(ensemble, from_amsl_m, ground_m) if spiral_s is None else spiral_s
-
-
-def _circling_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float:
-    descent = Descent(from_amsl_m, ground_m)
-    return descent_s(ensemble.air.scene, own_craft(ensemble), descent, Turn())
-
-
-def _spiral_s(ensemble: Ensemble, from_amsl_m: float, ground_m: float) -> float | None:
-    known = ensemble.sortie.glider.spiral_sink_eas_mps
-    if known is None:
-        return None
-    start = np.array([[0.0, from_amsl_m, 0.0, 0.0]])
-    falls = Falls(start, np.array([known.value]), ground_m)
-    return float(descend(ensemble.air.scene, ensemble.draws.swarm, falls)[0, 0])
+    over_s = flight.state.t_s + tabled_way(ensemble, flight).seconds
+    stay = soonest_down(ensemble, flight.descent.to_amsl_m, flight.ground_amsl_m)
+    return over_s + stay.seconds <= _end_s(ensemble)

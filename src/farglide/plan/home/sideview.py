@@ -9,14 +9,15 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import drift_axis_rad, median_burst_s
 from farglide.earth.state import offset_rad
 from farglide.outlook.barriers import BarrierWay
-from farglide.outlook.release import BarrierSide, SideView, SpeedRow
+from farglide.outlook.release import BarrierSide, SideView, SpeedLimit, SpeedRow
 from farglide.plan.home.homeward import Homeward
-from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.step import Offset, apart_m, layer_index
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.fly.passage import Passage, from_launch_m
 
 _TOP_M: Final = 36_000.0
 _SPEED_STEP_M: Final = 2000.0
+_AT_LIMIT_RATIO: Final = 0.995
 
 
 def side_view(case: Case, flight: Homeward | None, ways: tuple[BarrierWay, ...] = ()) -> SideView:
@@ -95,7 +96,19 @@ def _speed_row(ensemble: Ensemble, flight: Homeward, amsl_m: float) -> SpeedRow 
         flat_eas_mps=flat.eas_mps if flat else None,
         flat_ground_mps=flat.ground_mps if flat else None,
         flat_sink_mps=flat.sink_mps if flat else None,
+        quick_held_by=_held_by(ensemble, quick.eas_mps, amsl_m),
+        timely_held_by=_held_by(ensemble, timely.eas_mps, amsl_m) if timely else None,
     )
+
+
+def _held_by(ensemble: Ensemble, eas_mps: float, amsl_m: float) -> SpeedLimit | None:
+    """Return which limit a speed flown at a height runs into, if any."""
+    layers, limits = ensemble.air.scene.layers, ensemble.reach.reaches.craft.limits
+    k = layer_index(layers, amsl_m - 1e-3)
+    by_mach_mps = limits.top_mach * float(layers.sound_mps[k] / layers.tas_per_eas[k])
+    if eas_mps < _AT_LIMIT_RATIO * min(limits.top_eas_mps, by_mach_mps):
+        return None
+    return "top speed" if limits.top_eas_mps <= by_mach_mps else "Mach"
 
 
 def _speeds_at(ensemble: Ensemble, path: Passage, amsl_m: float) -> _Speeds | None:

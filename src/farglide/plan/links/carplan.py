@@ -20,7 +20,7 @@ from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import Listening, drive_between_s, drive_s, ready_s
 from farglide.sim.core.tracks import Trails
-from farglide.sortie.spec import Sortie, StandSpec
+from farglide.sortie.spec import SECOND_CREW, Sortie, StandSpec
 
 _LOWER_M: Final = 20.0
 """A stand that sees the field no lower than this is not worth a move."""
@@ -86,7 +86,7 @@ def _car(found: Planned, decision: Decision) -> CarOutlook | None:
     if holding is None or holding.stand[best, field] < 0:
         return None
     stand = sortie.stands[holding.stand[best, field]]
-    takes_s = drive_s(sortie, stand)
+    takes_s = 0.0 if stand.crew == SECOND_CREW else drive_s(sortie, stand)
     off_s = decision.from_s - takes_s - sortie.set_up_s
     lost = {one.stand: one.agl_m for one in lost_pictures(sortie, field, terrain)}
     away = east_north_m(place_of(sortie.launch), place_of(stand))

@@ -25,11 +25,9 @@ from farglide.outlook.barriers import BarrierWay, Needed, Station
 from farglide.plan.home.glides import fitted
 from farglide.sim.core.release import field_offset
 from farglide.sim.core.states import GLIDING, States
-from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.step import Offset
 from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.fly.glide import Way
-from farglide.sim.fly.passage import aim
-from farglide.sim.reach.reach import Descent
 
 STEP_M: Final = 25.0
 _EVERY: Final = 4
@@ -109,11 +107,9 @@ def _decision_s(trip: _Trip, edge: Station, behind: int | None) -> float:
         return float("nan")
     plain = trip.case.plain
     goal = field_offset(plain.goals, trip.ahead)
-    descent = Descent(commit_m, float(plain.goals.arrival_amsl_m[trip.ahead]))
+    arrival_m = float(plain.goals.arrival_amsl_m[trip.ahead])
     begin = Offset(*offset_rad(trip.case.sortie.launch, edge.lat_deg, edge.lon_deg))
-    aimed = aim(plain.reach.reaches.free, descent, apart_m(plain.air.scene.frame, begin, goal))
-    start, way = Point(0.0, commit_m, *begin), Way(aimed.east, aimed.north, 0.0)
-    flown = fitted(plain, way, start, descent.to_amsl_m, goal)
+    flown = fitted(plain, Way(*goal, 0.0), Point(0.0, commit_m, *begin), arrival_m)
     at = Trails(flown.amsl_m, flown.north_rad, flown.east_rad)
     is_open = reach_ratio(trip.case.drawn, at)[:, behind] >= trip.case.sortie.wish.open_ratio
     n_open = len(is_open) if is_open.all() else int(np.argmin(is_open))

@@ -12,8 +12,9 @@ from farglide.atlas.fields import Field
 from farglide.atlas.outline import area_m2, contains, line_distance_m
 from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
 from farglide.chances.case import Case, median_drift, median_place, with_few_draws
-from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.heights import chances_by, rules_like
 from farglide.earth.state import offsets_rad, place_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
@@ -23,6 +24,7 @@ from farglide.plan.planned import planned, settled
 from farglide.rig.area import wide_area
 from farglide.rig.listening import mast_of
 from farglide.sim.core.release import Goals, goals_at
+from farglide.sim.core.rule import Rules
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -93,12 +95,12 @@ def outlandings(case: Case, chances: Chances) -> Outlandings:
     """
     ensemble, wanted_ratio = case.drawn, case.sortie.wish.open_ratio
     j = _worst(chances, wanted_ratio)
-    moment = ensemble.climbs.moments_at(chances.after_launch_s[[j]])
+    rules = rules_like(chances, np.array([j]))
     ground = _ground(case.sortie, case.terrain)
     best: tuple[Outlanding, ...] = ()
     if case.terrain is not None:
-        cells, score = _candidates(case.plain, ground, moment)
-        chance = chances_of_climb(ensemble, moment, _goals(ensemble, cells)).open_ratio[0]
+        cells, score = _candidates(case.plain, ground, rules)
+        chance = chances_by(ensemble, rules, _goals(ensemble, cells)).open_ratio[0]
         best = _best(cells, score, np.where(chance >= wanted_ratio, chance, 0.0))
     return Outlandings(
         after_launch_s=float(chances.after_launch_s[j]),
@@ -136,13 +138,13 @@ def _knows_roads(ground: Ground) -> bool:
     return any(one.kind == "road" for one in ground.landmarks)
 
 
-def _candidates(plain: Ensemble, ground: Ground, moment: IntArray) -> tuple[Cells, FloatArray]:
+def _candidates(plain: Ensemble, ground: Ground, rules: Rules) -> tuple[Cells, FloatArray]:
     """Return the best cells that a flight without errors reaches, and their scores."""
     lat, lon = grid_of(wide_area(plain.sortie), _step_m(plain.sortie))
     cells = cells_at(ground, lat, lon)
     score = scores(cells, _knows_roads(ground), bool(ground.stands))
     cells, score = _picked(cells, score, np.flatnonzero(score > 0.0))
-    reached = chances_of_climb(plain, moment, _goals(plain, cells)).open_ratio[0] > 0.0
+    reached = chances_by(plain, rules, _goals(plain, cells)).open_ratio[0] > 0.0
     cells, score = _picked(cells, score, np.flatnonzero(reached))
     return _picked(cells, score, _spread(cells, score, _N_TRIED, CELL_M))
 

@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.chances import chances_of_climb
+from farglide.chances.heights import chances_by, rules_like
 from farglide.errors import check_range
 from farglide.outlook.links import HeardLink, HeardStand, LinksOutlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
@@ -113,9 +113,9 @@ def _chance(planned: Planned, weak: _Weak) -> tuple[float | None, str]:
     near_db = listening.waves.near_db.copy()
     near_db[weak.row] -= weak.loss_db
     waves = listening.waves._replace(near_db=near_db)
-    best_s = planned.chances.after_launch_s[[planned.decision.best]]
+    rules = rules_like(planned.chances, np.array([planned.decision.best]))
     weaker = replace(ensemble, listening=replace(listening, waves=waves))
-    chances = chances_of_climb(weaker, ensemble.climbs.moments_at(best_s))
+    chances = chances_by(weaker, rules)
     s = int(chances.holding.stand[0, 0]) if chances.holding is not None else -1
     return float(chances.chance_ratio[0, 0]), ensemble.sortie.stands[s].name if s >= 0 else ""
 

@@ -152,12 +152,13 @@ class _Strip:
 
     def any_field(self) -> None:
         """Add the row that is solid while at least one field is open."""
-        words = sentences.gap_text(self.outlook, self.clock)
-        row = self.row("any field", words)
+        words = sentences.short_gap_text(self.outlook, self.clock)
+        row = self.row("any field", sentences.gap_text(self.outlook, self.clock))
         bands = [band for field in self.outlook.fields for band in field.bands]
         opened = [band.from_after_launch_s for band in bands if band.state == "open"]
         start, until = min(opened, default=self.burst_s.p50), self.burst_s.p50
-        for gap_from, gap_to in (*self.outlook.gaps, (until, until)):
+        gaps = [(gap.from_after_launch_s, gap.to_after_launch_s) for gap in self.outlook.gaps]
+        for gap_from, gap_to in (*gaps, (until, until)):
             end = min(gap_from, until)
             if end > start:
                 box = row.box(self.x(start), self.x(end))
@@ -168,7 +169,7 @@ class _Strip:
     def release(self) -> None:
         """Add the row of the release window, its last moment and the burst."""
         release = self.outlook.release
-        by = sentences.release_text(self.outlook, self.clock)
+        by = sentences.release_times(self.outlook, self.clock)
         burst = self.clock.spread(self.burst_s)
         row = self.row("release", by, f"burst {burst}")
         x1 = self.x(0.0)

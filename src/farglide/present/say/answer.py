@@ -10,6 +10,7 @@ from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
 from farglide.present.say.gains import base_part, changes_parts
 from farglide.present.say.hardware import heat_part
+from farglide.present.say.launch import launch_parts
 from farglide.present.say.links.aim import aim_part
 from farglide.present.say.links.car import car_part, no_picture_part
 from farglide.present.say.links.causes import causes_part
@@ -43,8 +44,9 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
         climb_part(outlook, clock), fill_part(outlook, clock), day_part(outlook, clock),
         waiting_part(outlook), heat_part(outlook, clock), speeds_part(outlook),
         glider_part(outlook), unsteered_part(outlook, clock), seconds_left_part(outlook),
-        causes_part(outlook, clock), weaker_part(outlook, clock), base_part(outlook),
-        *changes_parts(outlook), notes_part(outlook, clock),
+        causes_part(outlook, clock), weaker_part(outlook, clock),
+        *launch_parts(outlook, clock), base_part(outlook), *changes_parts(outlook),
+        notes_part(outlook, clock),
         Part(title="Cautions", facts=outlook.cautions), Part(margin=0, facts=(LAST_WORD,)),
     )  # fmt: skip
 
@@ -54,8 +56,9 @@ def _decision(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     missing = tuple(f"missing: {permission_words(item)}" for item in outlook.missing)
     opens = f"What would open it: {'; '.join(outlook.would_open)}." if outlook.would_open else ""
     launch = f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}."
+    headline = " ".join(filter(None, (outlook.verdict, outlook.elsewhere)))
     cleared = Part(head="NOT CLEARED", facts=() if outlook.cleared else missing)
-    said = (outlook.verdict, outlook.why, opens), (launch, winds_text(outlook))
+    said = (headline, outlook.why, opens), (launch, winds_text(outlook))
     return (cleared, *(Part(margin=0, facts=facts) for facts in said))
 
 

@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.ascent import LevelPassage, Spread
+from farglide.outlook.ascent import BurstOutlook, LevelPassage, Spread
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
 from farglide.present.say.text import (
@@ -25,6 +25,7 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     facts = [
         f"burst: {clock.spread(ascent.burst.after_launch_s)}",
         f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
+        *early_words(ascent.burst),
         f"{_speed_words(ascent.mean_mps)}farthest {farthest_words(outlook)}",
     ]
     levels = [(one.flight_level, one.after_launch_s.p50) for one in ascent.levels]
@@ -32,6 +33,24 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     rows = [_level_row(level, clock) for level in ascent.levels]
     table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
+
+
+def early_words(burst: BurstOutlook) -> tuple[str, ...]:
+    """Return how many balloons are taken to burst early, and where that comes from.
+
+    >>> burst = BurstOutlook(
+    ...     height_amsl_m=(), after_launch_s=(), lat_deg=0.0, lon_deg=0.0, by_time=(), by_height=(),
+    ...     within_60_s=(), early_ratio=0.03, early_from="a guess",
+    ... )  # type: ignore[arg-type]
+    >>> early_words(burst)
+    ('counted in: 3 in 100 burst early, anywhere on the way up (a guess)',)
+    """
+    if burst.early_ratio <= 0.0:
+        return ()
+    share = (
+        f"{number_text(100.0 * burst.early_ratio, 0 if burst.early_ratio >= 0.01 else 1)} in 100"
+    )
+    return (f"counted in: {share} burst early, anywhere on the way up ({burst.early_from})",)
 
 
 def _speed_words(speed: Spread) -> str:

@@ -34,7 +34,7 @@ def day_part(outlook: Outlook, clock: FlightClock) -> Part:
     facts += [_sun(outlook), latest_words(outlook)]
     for hold in outlook.holds:
         if hold.delay_s > 0.0 and outlook.release:
-            chance = f"{chosen(outlook)} {chance_words(hold.chance_ratio)}"
+            chance = f"{chosen(outlook)} {chance_words(hold.chance_ratio, outlook.bounds)}"
             facts.append(f"waiting {duration_words(hold.delay_s)} with the packs on: {chance}")
     table = Table(columns=END_COLUMNS, rows=rows)
     return Part(title="The end of the day", head="The day", facts=facts, table=table)
@@ -58,6 +58,6 @@ def waiting_part(outlook: Outlook) -> Part:
     rows = []
     for hold in outlook.holds:
         wait = "not waiting" if hold.delay_s < 0.5 else duration_words(hold.delay_s)
-        rows.append((wait, chance_words(hold.chance_ratio)))
+        rows.append((wait, chance_words(hold.chance_ratio, outlook.bounds)))
     table = Table(columns=(Column("wait"), Column(chosen(outlook))), rows=rows)
     return Part(title="Waiting with the packs on", note=latest_words(outlook), table=table)

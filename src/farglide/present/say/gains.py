@@ -1,24 +1,21 @@
-"""What changes would buy, what guesses cost, and what launching elsewhere would change."""
+"""What changes would buy, and what guesses cost."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import floor, isfinite
 from typing import Final
 
-from farglide.outlook.changes import Gain, LaunchSpot, best_spot
+from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
-from farglide.present.part import Cell, Column, Part, Table
-from farglide.present.say.text import chance_short, duration_words, sentence
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.present.part import Column, Part, Table
+from farglide.present.say.text import duration_words, sentence
+from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
-UNKNOWNS_HEAD: Final = "What we do not know, dearest first (if the guess is wrong)"
+UNKNOWNS_HEAD: Final = "What we do not know, costliest first (if the guess is wrong)"
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
-_GRID_NOTE: Final = (
-    "chance of the field by km up the drift, minutes shut beneath; framed: best, bold: from here"
-)
 
 
 def chosen(outlook: Outlook) -> str:
@@ -46,20 +43,19 @@ def _is_better(gain: Gain, base: Gain) -> bool:
 def base_part(outlook: Outlook) -> Part:
     """Return what the changes are told against, for a terminal."""
     base = outlook.as_planned
-    words = f"{chosen(outlook)} {chance_words(base.chance_ratio)}, {shut_words(base.shut_s)}"
+    chance = chance_words(base.chance_ratio, outlook.bounds)
+    words = f"{chosen(outlook)} {chance}, {shut_words(base.shut_s)}"
     told = (f"What changes are told against: as planned: {words}.",) if outlook.gains else ()
     return Part(margin=0, facts=told)
 
 
 def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
-    """Return the changes for better and for worse, what guesses cost, and launches elsewhere."""
+    """Return the changes for better and for worse and what guesses cost."""
     better, worse = parted(outlook)
-    elsewhere = spots_table(outlook.launch_spots)
     return (
         _gains(BETTER_HEAD, "change", better, outlook),
         _gains(WORSE_HEAD, "change", worse, outlook),
         _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook),
-        Part(title="Launch elsewhere", note=_GRID_NOTE, table=elsewhere),
     )
 
 
@@ -73,46 +69,28 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     rows = []
     for gain in (*base, *gains):
         shift = shift_words(gain.release_by_shift_s)
-        row = (gain.what, chance_words(gain.chance_ratio), duration_words(gain.shut_s), shift)
+        chance = _sides_words(gain, outlook.bounds)
+        row = (gain.what, chance, duration_words(gain.shut_s), shift)
         rows.append((*row, sentence(gain.advice)) if has_advice else row)
-    facts = [gain_words(gain, field) for gain in gains]
+    facts = [gain_words(gain, field, outlook.bounds) for gain in gains]
     return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
-def gain_words(gain: Gain, field: str) -> str:
-    """Return a gain in one line: what, what it buys, and what to do."""
-    chance = f"{field} {chance_words(gain.chance_ratio)}, {shut_words(gain.shut_s)}"
+def gain_words(gain: Gain, field: str, bounds: Collection[float] = ()) -> str:
+    """Return a gain in one line: what, what it buys, and what to do.
+
+    `bounds`: as of `chance_words`.
+    """
+    chance = f"{field} {_sides_words(gain, bounds)}, {shut_words(gain.shut_s)}"
     words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
 
 
-def spots_table(spots: tuple[LaunchSpot, ...]) -> Table | None:
-    """Return the grid of launches, the left of the drift at the top, or nothing without any."""
-    if not spots:
-        return None
-    known = {(spot.up_drift_m, spot.across_m): spot for spot in spots}
-    along, sides = (sorted(set(one)) for one in zip(*known, strict=True))
-    best = best_spot(spots)
-    rows: list[tuple[str | Cell, ...]] = [
-        (_side_words(side), *(_cell(known.get((up, side)), best) for up in along), "")
-        for side in reversed(sides)
-    ]
-    heads = ("km aside", *(km_text(up, 0) for up in along), "km up")
-    return Table(columns=[*map(Column, heads)], rows=rows, row_heads=True, kind="grid")
-
-
-def _side_words(across_m: float) -> str:
-    if not across_m:
-        return "on the line"
-    return f"{km_text(abs(across_m), 0)} {'left' if across_m > 0.0 else 'right'}"
-
-
-def _cell(spot: LaunchSpot | None, best: LaunchSpot) -> Cell:
-    if spot is None:
-        return Cell("")
-    marks = ("best" if spot == best else "", "" if spot.up_drift_m or spot.across_m else "here")
-    mark = " ".join(filter(None, marks))
-    return Cell(chance_short(spot.chance_ratio), small=number_text(spot.shut_s / 60.0), mark=mark)
+def _sides_words(gain: Gain, bounds: Collection[float]) -> str:
+    """Return the chance, of a guess that of its worse side to that of its better one."""
+    worse = chance_words(gain.chance_ratio, bounds)
+    better = chance_words(min(gain.chance_ratio + gain.moved_ratio, 1.0), bounds)
+    return worse if better == worse else f"{worse} to {better}"
 
 
 def shut_words(shut_s: float) -> str:

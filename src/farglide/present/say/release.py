@@ -7,12 +7,15 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say import sentences
-from farglide.present.say.speeds import flown_words, timely_words
+from farglide.present.say.speeds import flown_words, loss_words, stay_words, timely_words
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import chance_words, km_text
 
+_MINUTE_S: Final = 60.0
+"""A window that takes less time is told as one time."""
 ENDING_WORDS: Final = {
-    "burst": "the burst ends", "reach": "the way back ends", "packs": "the packs end",
+    "burst": "the burst ends", "reach": "the way back ends",
+    "speeds": "a speed limit ends", "packs": "the packs end",
     "light": "the light ends", "command": "the command link ends",
     "picture": "the picture link ends",
 }  # fmt: skip
@@ -33,9 +36,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     release = outlook.release
     if release is None:
         return Part(title="Release", facts=("no release meets what you ask",))
-    end_s, over_s = release.release_by_after_launch_s, release.over_field_after_launch_s
-    window = release.window
-    span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
+    over_s = release.over_field_after_launch_s
     over = f"{clock.local(over_s)}{sentences.late_words(outlook, over_s)}"
     flattest = "; ".join(
         f"{name} {clock.local(after)}{late}"
@@ -43,19 +44,52 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
         if name in sentences.FLATTEST_WAYS
     )
     facts = (
-        f"window {span}, {km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km",
-        f"release by {clock.both(end_s)}, near {km_text(release.release_by_amsl_m)} km: then "
-        f"{ENDING_WORDS[release.bound_by]} the window",
-        f"{release.field}: {chance_words(release.chance_ratio)}; {_record_words(release)}",
-        f"burst by then {chance_words(release.burst_ratio)}; if still whole, in two minutes more "
+        *_order_facts(release, clock),
+        f"{release.field}: {_chances_words(outlook, release, clock)}; {_record_words(release)}",
+        f"burst before {'that height' if release.by_height else 'then'} "
+        f"{chance_words(release.burst_ratio)}; if still whole, in two minutes more "
         f"{chance_words(release.burst_within_120_s_ratio)}",
         f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
         f"{release.arrival_agl_m:.0f} m over it {over}",
         timely_words(outlook, clock),
+        stay_words(outlook),
         flattest,
+        *loss_words(outlook),
         *flown_words(outlook, clock),
     )
     return Part(title="Release", facts=[*filter(None, facts)])
+
+
+def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]:
+    """Return the window, the last order and why; by height with what lets go instead of it."""
+    window, by_s = release.window, release.release_by_after_launch_s
+    span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
+    if window.to_after_launch_s - window.from_after_launch_s < _MINUTE_S:
+        at_s = window.from_after_launch_s
+        span = f"{clock.local(at_s)} ({plus_minutes(at_s)})"
+    heights = f"{km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km"
+    by_m, ends = km_text(release.release_by_amsl_m), ENDING_WORDS[release.bound_by]
+    if not release.by_height:
+        by = f"release by {clock.both(by_s)}, near {by_m} km: then {ends} the window"
+        return f"window {span}, {heights}", by, "no height is seen up there: the clock leads"
+    until = clock.both(release.until_after_launch_s)
+    return (
+        f"window {heights} as first passed going up, about {span}",
+        f"release by {by_m} km, about {clock.both(by_s)}: then {ends} the window",
+        f"or at {until}, or when it climbs less than 1 m/s, whichever comes first",
+    )
+
+
+def _chances_words(outlook: Outlook, release: ReleaseOutlook, clock: FlightClock) -> str:
+    """Return the chance by the height seen, and by the clock alone."""
+    chance = chance_words(release.chance_ratio, outlook.bounds)
+    by_clock_s = release.by_clock_after_launch_s
+    if release.by_clock_ratio is None or by_clock_s is None:
+        return chance
+    by_clock = chance_words(release.by_clock_ratio, outlook.bounds)
+    return (
+        f"{chance} by the height seen, {by_clock} by the clock alone at {clock.local(by_clock_s)}"
+    )
 
 
 def _record_words(release: ReleaseOutlook) -> str:

@@ -8,8 +8,8 @@ from typing import Final
 from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.text import FlightClock, height_spread
-from farglide.sortie.words import km_text, number_text
+from farglide.present.say.text import FlightClock, height_spread, sentence
+from farglide.sortie.words import chance_words, km_text, number_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
@@ -58,12 +58,26 @@ def shut_text(field: FieldOutlook, clock: FlightClock, until_s: float) -> str:
 
 
 def gap_text(outlook: Outlook, clock: FlightClock) -> str:
-    """Return when no field is open, in words."""
+    """Return when no field is open, and which one comes nearest then, in words."""
+    short = short_gap_text(outlook, clock)
+    if not outlook.gaps or not outlook.fields:
+        return short
+    wanted = chance_words(outlook.open_ratio)
+    return f"no field at {wanted} " + ", ".join(
+        f"{clock.span(gap.from_after_launch_s, gap.to_after_launch_s)} (best "
+        f"{chance_words(gap.best_ratio, outlook.bounds)} at {gap.best_field})"
+        for gap in outlook.gaps
+    )
+
+
+def short_gap_text(outlook: Outlook, clock: FlightClock) -> str:
+    """Return when no field is open, in a picture's few words."""
     if not outlook.fields:
         return "no field prepared: nowhere to land over the whole climb"
     if not outlook.gaps:
-        return "once open, no minute with nowhere to land"
-    return "nowhere to land " + ", ".join(clock.span(*gap) for gap in outlook.gaps)
+        return "once open, some field always is"
+    spans = (clock.span(gap.from_after_launch_s, gap.to_after_launch_s) for gap in outlook.gaps)
+    return f"no field open {', '.join(spans)}"
 
 
 def release_text(outlook: Outlook, clock: FlightClock) -> str:
@@ -71,8 +85,20 @@ def release_text(outlook: Outlook, clock: FlightClock) -> str:
     release = outlook.release
     if release is None:
         return "no release window"
-    by = clock.local(release.release_by_after_launch_s)
-    return f"from {clock.local(release.window.from_after_launch_s)}, release by {by}"
+    start, by_s = clock.local(release.window.from_after_launch_s), release.release_by_after_launch_s
+    if not release.by_height:
+        return f"from {start}, release by {clock.local(by_s)}"
+    by = f"{km_text(release.release_by_amsl_m)} km, about {clock.local(by_s)}"
+    return f"from {km_text(release.window.from_amsl_m)} km, about {start}, release by {by}"
+
+
+def release_times(outlook: Outlook, clock: FlightClock) -> str:
+    """Return the release window by the clock alone, short enough for a picture of the clock."""
+    release = outlook.release
+    if release is None or not release.by_height:
+        return release_text(outlook, clock)
+    start, by_s = clock.local(release.window.from_after_launch_s), release.release_by_after_launch_s
+    return f"about {start}, release by {clock.local(by_s)}"
 
 
 def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
@@ -93,7 +119,7 @@ def strip_sentence(outlook: Outlook, clock: FlightClock) -> str:
     burst = clock.spread(outlook.ascent.burst.after_launch_s)
     sentences = (
         *(clock_sentence(field, clock) for field in outlook.fields),
-        f"{gap_text(outlook, clock).capitalize()}.",
+        sentence(gap_text(outlook, clock)),
         f"Release: {release_text(outlook, clock)}.",
         f"Burst: {burst}.",
         *(f"{name} {clock.local(after_s)}{late}." for after_s, name, late in ends_told(outlook)),

@@ -1,18 +1,15 @@
 """Numbers in words: chance, heights, times, places, with no more digits than the doubt allows."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import floor, isfinite
-from typing import Final
 
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
 from farglide.sortie.words import chance_words, km_text, moment_words, number_text
-
-COMPASS: Final = (
-    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
-)  # fmt: skip
+from farglide.sortie.words import compass_words as compass_words
+from farglide.sortie.words import duration_words as duration_words
 
 
 def grams_text(mass_kg: float) -> str:
@@ -32,30 +29,13 @@ def plus_minutes(after_launch_s: float) -> str:
     return f"T−{-n_minutes}" if n_minutes < 0 else f"T+{n_minutes}"
 
 
-def duration_words(duration_s: float) -> str:
-    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
-
-    >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
-    ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
-    """
-    if not isfinite(duration_s) or duration_s < 0.0:
-        raise InputError("duration_s", duration_s, "0 or more, finite")
-    if duration_s < 0.5:
-        return "none"
-    if round(duration_s) < 120:
-        return f"{round(duration_s)} s"
-    n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
-    parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
-    return " ".join(filter(None, parts))
-
-
-def chance_short(ratio: float) -> str:
-    """Return chance for a cell with no room for words.
+def chance_short(ratio: float, bounds: Collection[float] = ()) -> str:
+    """Return chance for a cell with no room for words; `bounds` as of `chance_words`.
 
     >>> [chance_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
     ['<1/50', '1/2', '9/10', '>49/50']
     """
-    words = chance_words(ratio).replace("about even", "1/2").replace(" in ", "/")
+    words = chance_words(ratio, bounds).replace("about even", "1/2").replace(" in ", "/")
     return words.replace("under ", "<").replace("over ", ">")
 
 
@@ -68,17 +48,6 @@ def sentence(words: str) -> str:
     words = words.strip()
     end = "" if not words or words[-1] in ".!?" else "."
     return words[:1].upper() + words[1:] + end
-
-
-def compass_words(bearing_deg: float) -> str:
-    """Return the nearest of eight compass words.
-
-    >>> compass_words(130.0), compass_words(-20.0), compass_words(359.0)
-    ('south-east', 'north', 'north')
-    """
-    if not isfinite(bearing_deg):
-        raise InputError("bearing_deg", bearing_deg, "a finite number of degrees")
-    return COMPASS[floor(bearing_deg / 45.0 + 0.5) % 8]
 
 
 def bearing_text(bearing_deg: float) -> str:

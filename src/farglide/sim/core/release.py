@@ -7,7 +7,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Losses, _loss_at
-from farglide.sim.core.scene import Scene, Swarm, _errors
+from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.states import GLIDING, States, point_at
 from farglide.sim.core.step import Offset, _moved, layer_index
 from farglide.sim.core.tracks import Point
@@ -70,7 +70,7 @@ def begin_glide(scene: Scene, releases: Releases, i: int, at: Point) -> Point:
     k = layer_index(layers, at.amsl_m - lost_m)
     lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
-    wind = wind_at(scene, _errors(releases.swarm, i), cell_in(k))
+    wind = wind_at(scene, _errors_home(releases.swarm, i), cell_in(k))
     ground = layers.shortening_ratio[k] * seconds
     here = Offset(at.north_rad, at.east_rad)
     to = _moved(scene.frame, here, wind.u_mps * ground, wind.v_mps * ground)

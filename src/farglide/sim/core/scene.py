@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from farglide.air.column import Layers
-from farglide.air.doubt import Knots
-from farglide.arrays import FloatArray
+from farglide.arrays import FloatArray, SingleArray
+from farglide.balloon.ascent import Balance
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.kernel import compiled, inlined
@@ -15,21 +15,35 @@ class Scene(NamedTuple):
     """The air and the earth of one flight, shared by all draws."""
 
     layers: Layers
-    knots: Knots
     frame: Frame
-    up_sd_mps: float
 
 
 class Swarm(NamedTuple):
-    """What varies from draw to draw of the balloon and the air, first axis the draw."""
+    """What varies from draw to draw of the balloon and the air, first axis the draw.
+
+    Errors of the air, m/s, have shape (n_draws, n_layers). A layer is passed twice, and on the way
+    home its wind has changed by what the weather and its waves change in the time between.
+    """
 
     gas_kg: FloatArray
     drag_factor: FloatArray
     burst_diameter_m: FloatArray
     gas_warmer_k: FloatArray
-    error_east: FloatArray  # (n_draws, n_knots)
-    error_north: FloatArray
-    error_up: FloatArray
+    climb_factor: FloatArray  # (n_draws, n_bands): speed upward over that of the drag curve
+    out_east_mps: SingleArray  # on the way up
+    out_north_mps: SingleArray
+    home_east_mps: SingleArray  # on all ways down
+    home_north_mps: SingleArray
+    rise_mps: SingleArray  # of the air itself, both ways
+
+
+class Balloon(NamedTuple):
+    """A balloon, of all draws or of one, and what hangs below it."""
+
+    envelope: Envelope
+    balance: Balance
+    hanging_kg: float
+    climb_factor: FloatArray  # (n_bands,): speed upward over that of the drag curve
 
 
 def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:
@@ -41,8 +55,13 @@ def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:
 
 
 @inlined  # pasted in: what inner kernels call hands back no arrays
-def _errors(swarm: Swarm, i: int) -> Errors:
-    return Errors(swarm.error_east[i], swarm.error_north[i], swarm.error_up[i])
+def _errors_out(swarm: Swarm, i: int) -> Errors:
+    return Errors(swarm.out_east_mps[i], swarm.out_north_mps[i], swarm.rise_mps[i])
+
+
+@inlined
+def _errors_home(swarm: Swarm, i: int) -> Errors:
+    return Errors(swarm.home_east_mps[i], swarm.home_north_mps[i], swarm.rise_mps[i])
 
 
 @compiled
@@ -59,3 +78,10 @@ def _envelope(swarm: Swarm, common: Envelope, i: int) -> Envelope:
         common.leak_ratio_ps,
         common.leak_from_s,
     )
+
+
+@inlined  # pasted in: what inner kernels call hands back no arrays
+def own_balloon(swarm: Swarm, common: Balloon, i: int) -> Balloon:
+    """Return the balloon of draw `i`."""
+    envelope = _envelope(swarm, common.envelope, i)
+    return Balloon(envelope, common.balance, common.hanging_kg, swarm.climb_factor[i])

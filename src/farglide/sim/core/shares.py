@@ -9,25 +9,25 @@ import math
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.balloon.envelope import _burst_ratio
+from farglide.balloon.burst import Bursting, _burst_ratio, _whole_ratio
 from farglide.errors import InputError
 from farglide.kernel import compiled
 from farglide.sim.core.tracks import Tracks
 
 
 @compiled
-def _burst_rows(diameter_m: FloatArray, mean_m: float, sd_m: float, out: FloatArray) -> None:
+def _burst_rows(diameter_m: FloatArray, law: Bursting, out: FloatArray) -> None:
     for i in range(diameter_m.shape[0]):
         worst = 0.0
         for j in range(diameter_m.shape[1]):
             if not np.isnan(diameter_m[i, j]):
-                worst = max(worst, _burst_ratio(diameter_m[i, j], mean_m, sd_m))
+                worst = max(worst, _burst_ratio(diameter_m[i, j], law))
             elif j > 0:
                 worst = 1.0 if worst > 0.5 else worst
             out[i, j] = worst
 
 
-def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
+def burst_shares(tracks: Tracks, law: Bursting) -> FloatArray:
     """Return for each draw and moment the probability that its balloon has burst by then.
 
     A diameter once passed cannot be unpassed: the share never falls, also when a leak lets the
@@ -35,43 +35,33 @@ def burst_shares(tracks: Tracks, mean_m: float, sd_m: float) -> FloatArray:
     Shape (n_draws, n_times).
     """
     out = np.empty_like(tracks.diameter_m)
-    _burst_rows(tracks.diameter_m, mean_m, sd_m, out)
+    _burst_rows(tracks.diameter_m, law, out)
     return out
 
 
 @compiled
-def _whole_ratio(diameter_m: float, mean_m: float, sd_m: float) -> float:
-    """Return the share of balloons still whole, which keeps its digits where it is tiny."""
-    if sd_m <= 0.0:
-        return 1.0 if diameter_m < mean_m else 0.0
-    return 0.5 * math.erfc((diameter_m - mean_m) / (sd_m * math.sqrt(2.0)))
-
-
-@compiled
 def _since_rows(
-    diameter_m: FloatArray, widest_m: FloatArray, mean_m: float, sd_m: float, out: FloatArray
+    diameter_m: FloatArray, widest_m: FloatArray, law: Bursting, out: FloatArray
 ) -> None:
     for i in range(diameter_m.shape[0]):
-        before, worst = _whole_ratio(widest_m[i], mean_m, sd_m), 0.0
+        before, worst = _whole_ratio(widest_m[i], law), 0.0
         for j in range(diameter_m.shape[1]):
             if diameter_m[i, j] > widest_m[i]:
-                now = _whole_ratio(diameter_m[i, j], mean_m, sd_m)
+                now = _whole_ratio(diameter_m[i, j], law)
                 worst = max(worst, 1.0 - now / before if before > 0.0 else 1.0)
             elif np.isnan(diameter_m[i, j]):
                 worst = 1.0 if worst > 0.5 else worst
             out[i, j] = worst
 
 
-def burst_shares_since(
-    tracks: Tracks, widest_m: FloatArray, mean_m: float, sd_m: float
-) -> FloatArray:
+def burst_shares_since(tracks: Tracks, widest_m: FloatArray, law: Bursting) -> FloatArray:
     """Return the shares that have burst, (n_draws, n_times), of the balloons that are whole now.
 
     `widest_m` (n_draws,): how wide each draw's film has been by now. A film that has outlived all
     that its belief (`mean_m`, `sd_m`) allows bursts as soon as it grows.
     """
     out = np.empty_like(tracks.diameter_m)
-    _since_rows(tracks.diameter_m, widest_m, mean_m, sd_m, out)
+    _since_rows(tracks.diameter_m, widest_m, law, out)
     return out
 
 
@@ -121,6 +111,14 @@ def failure_bound_ratio(n_tried: int, n_failed: int, confidence_ratio: float = 0
 def weighted_medians(values: FloatArray, weights: FloatArray) -> FloatArray:
     """Return the median of each column of draws, each draw counting by its weight.
 
+    As `weighted_points`, at one half.
+    """
+    return weighted_points(values, weights, 0.5)
+
+
+def weighted_points(values: FloatArray, weights: FloatArray, wanted: float) -> FloatArray:
+    """Return of each column of draws what a wanted share of their weight does not pass.
+
     NaN draws are left out; a column whose weights have all but vanished counts every draw alike.
     Shapes (n_draws, n_columns) -> (n_columns,).
     """
@@ -131,6 +129,6 @@ def weighted_medians(values: FloatArray, weights: FloatArray) -> FloatArray:
     sorted_values = np.take_along_axis(values, order, axis=0)
     share = np.cumsum(np.take_along_axis(counted, order, axis=0), axis=0)
     total = share[-1]
-    row = np.minimum((share < 0.5 * total).sum(axis=0), len(values) - 1)
-    medians: FloatArray = sorted_values[row, np.arange(values.shape[1])]
-    return np.where(total > 0.0, medians, np.nan)
+    row = np.minimum((share < wanted * total).sum(axis=0), len(values) - 1)
+    points: FloatArray = sorted_values[row, np.arange(values.shape[1])]
+    return np.where(total > 0.0, points, np.nan)

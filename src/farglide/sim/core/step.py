@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.air.between import AirAt
 from farglide.air.column import Layers
-from farglide.arrays import FloatArray
+from farglide.arrays import SingleArray
 from farglide.balloon.ascent import Balance, _balance_mps, _displaced
 from farglide.balloon.envelope import Envelope
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
@@ -87,11 +87,11 @@ def apart_m(frame: Frame, at: Offset, to: Offset) -> EastNorth:
 
 
 class Errors(NamedTuple):
-    """One draw's errors of the air on the knots, in standard deviations."""
+    """One draw's errors of the air in each layer, on one way: up, or home."""
 
-    east: FloatArray
-    north: FloatArray
-    up: FloatArray
+    east_mps: SingleArray
+    north_mps: SingleArray
+    up_mps: SingleArray
 
 
 @compiled

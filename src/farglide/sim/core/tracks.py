@@ -36,6 +36,11 @@ class Tracks(NamedTuple):
         return self.amsl_m, self.north_rad, self.east_rad
 
 
+def tick_at(tracks: Tracks, after_launch_s: float) -> int:
+    """Return the index of the time on the tracks' clock that is nearest, halves rounded up."""
+    return int(min(after_launch_s / tracks.step_s + 0.5, tracks.amsl_m.shape[1] - 1.0))
+
+
 class Trails(NamedTuple):
     """Heights and offsets from the launch, shape (n_draws, n_moments), NaN before and after."""
 

@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from farglide.air.doubt import _at_layer
-from farglide.kernel import compiled, merged
+from farglide.kernel import compiled, inner, merged
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, layer_index
 from farglide.sim.core.tracks import Point
@@ -41,19 +40,31 @@ def cell_at(scene: Scene, at: Point) -> AirCell:
 @merged
 def wind_at(scene: Scene, errors: Errors, cell: AirCell) -> Wind:
     """Return the wind of one draw in a cell: the one place where flights sample moving air."""
-    layers, knots = scene.layers, scene.knots
+    layers = scene.layers
     i, k = cell
-    sd = layers.wind_sd_mps[k]
     return Wind(
-        layers.u_mps[i, k] + sd * _at_layer(knots, errors.east, k),
-        layers.v_mps[i, k] + sd * _at_layer(knots, errors.north, k),
-        scene.up_sd_mps * _at_layer(knots, errors.up, k),
+        layers.u_mps[i, k] + errors.east_mps[k],
+        layers.v_mps[i, k] + errors.north_mps[k],
+        np.float64(errors.up_mps[k]),
     )
+
+
+@inner
+def slab_wind(scene: Scene, errors: Errors, k: int, slab: int) -> Wind:
+    """Return the mean wind of the `slab` layers around layer `k`.
+
+    The wind of the middle one alone would be off by a third of its shallow error in three layers.
+    """
+    u, v, up = 0.0, 0.0, 0.0
+    for j in range(k - slab // 2, k + slab // 2 + 1):
+        one = wind_at(scene, errors, cell_in(j))
+        u, v, up = u + one.u_mps, v + one.v_mps, up + one.up_mps
+    return Wind(u / slab, v / slab, up / slab)
 
 
 def no_errors(scene: Scene) -> Errors:
     """Return the errors of air that is as the column has it."""
-    zero = np.zeros(int(scene.knots.cell[-1]) + 2)
+    zero = np.zeros(len(scene.layers.rho_kgpm3), np.float32)
     return Errors(zero, zero, zero)
 
 

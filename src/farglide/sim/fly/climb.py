@@ -4,13 +4,12 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.between import air_at, layer_air
+from farglide.air.between import AirAt, air_at, layer_air
 from farglide.arrays import FloatArray
-from farglide.balloon.ascent import Balance
-from farglide.balloon.envelope import Envelope
+from farglide.balloon.bands import _band_ratio
 from farglide.kernel import compiled, inner, merged
 from farglide.sim.core.march import Velocity, carried, cell_above
-from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors
+from farglide.sim.core.scene import Balloon, Scene, Swarm, _errors_out, own_balloon
 from farglide.sim.core.step import Errors, Masses, _leaked, _rise_mps
 from farglide.sim.core.tracks import Burst, Point, Tracks, between, is_nowhere, point_of
 from farglide.sim.core.wind import cell_at, wind_at
@@ -21,14 +20,6 @@ BRISK_MPS: Final = 0.3
 _TIME_STEP_S: Final = 5.0
 _NOW_S: Final = 1e-6
 """A moment this near counts as the same."""
-
-
-class Balloon(NamedTuple):
-    """A balloon, of all draws or of one, and what hangs below it."""
-
-    envelope: Envelope
-    balance: Balance
-    hanging_kg: float
 
 
 class Rising(NamedTuple):
@@ -62,13 +53,22 @@ class Climbed(NamedTuple):
     burst: Burst
 
 
+@merged
+def _rising_mps(
+    balloon: Balloon, gas_kg: float, air: AirAt, amsl_m: float, guess_m: float
+) -> tuple[float, float]:
+    """Return a balloon's speed upward through the air at a height, and its diameter."""
+    masses = Masses(gas_kg, balloon.hanging_kg)
+    speed, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, guess_m)
+    return speed * _band_ratio(balloon.climb_factor, amsl_m), diameter_m
+
+
 @inner
 def rising_from(scene: Scene, balloon: Balloon, at: Point, gas_kg: float) -> Rising:
     """Return a balloon that goes on from a place with the gas it has left."""
-    air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
-    diameter_m = 1.5
+    air, diameter_m = air_at(scene.layers, at.amsl_m), 1.5
     for _ in range(3):  # a tight film needs some looks to find its size
-        _, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, diameter_m)
+        _, diameter_m = _rising_mps(balloon, gas_kg, air, at.amsl_m, diameter_m)
     return Rising(at, gas_kg, diameter_m, at)
 
 
@@ -89,9 +89,9 @@ def layer_up(scene: Scene, errors: Errors, balloon: Balloon, rising: Rising) -> 
     """
     cell = cell_above(scene, rising.at)
     wind, air = wind_at(scene, errors, cell), layer_air(scene.layers, cell.layer)
-    masses, diameter_m = Masses(rising.gas_kg, balloon.hanging_kg), rising.diameter_m
-    speed, diameter_m = _rise_mps(balloon.envelope, balloon.balance, masses, air, diameter_m)
     top_m = scene.layers.base_amsl_m + (cell.layer + 1) * scene.layers.step_m
+    middle_m, guess_m = top_m - 0.5 * scene.layers.step_m, rising.diameter_m
+    speed, diameter_m = _rising_mps(balloon, rising.gas_kg, air, middle_m, guess_m)
     seconds = (top_m - rising.at.amsl_m) / (speed + wind.up_mps)
     end = carried(scene, cell, rising.at, Velocity(wind.u_mps, wind.v_mps, 0.0), seconds)
     at = Point(end.t_s, top_m, end.north_rad, end.east_rad)
@@ -117,13 +117,13 @@ def step_up(
     step_s = min(_TIME_STEP_S, until_s - at.t_s)
     if leaks and not leaking:
         step_s = min(step_s, envelope.leak_from_s - at.t_s)
-    air, masses = air_at(scene.layers, at.amsl_m), Masses(gas_kg, balloon.hanging_kg)
-    speed, seen_m = _rise_mps(envelope, balloon.balance, masses, air, rising.diameter_m)
+    air = air_at(scene.layers, at.amsl_m)
+    speed, seen_m = _rising_mps(balloon, gas_kg, air, at.amsl_m, rising.diameter_m)
     up_mps = speed + wind_at(scene, errors, cell_at(scene, at)).up_mps
     half_m = at.amsl_m + 0.5 * step_s * up_mps
     half_kg = gas_kg - (_leaked(envelope, gas_kg, air.rho_kgpm3, 0.5 * step_s) if leaking else 0.0)
-    air, masses = air_at(scene.layers, half_m), Masses(half_kg, balloon.hanging_kg)
-    speed, _ = _rise_mps(envelope, balloon.balance, masses, air, seen_m)
+    air = air_at(scene.layers, half_m)
+    speed, _ = _rising_mps(balloon, half_kg, air, half_m, seen_m)
     # the layer of most of the step, not of its beginning
     cell = cell_at(scene, Point(at.t_s, half_m, at.north_rad, at.east_rad))
     wind = wind_at(scene, errors, cell)
@@ -183,9 +183,9 @@ def _climb_some(
         at = point_of(aloft.states, i)
         if is_nowhere(at):
             continue
-        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        own, errors = own_balloon(swarm, balloon, i), _errors_out(swarm, i)
         begin = rising_from(scene, own, at, aloft.gas_kg[i])
-        burst = _climb_track(scene, _errors(swarm, i), own, begin, out.tracks, i)
+        burst = _climb_track(scene, errors, own, begin, out.tracks, i)
         bursts.after_launch_s[i], bursts.amsl_m[i] = burst.t_s, burst.amsl_m
         bursts.north_rad[i], bursts.east_rad[i] = burst.north_rad, burst.east_rad
 

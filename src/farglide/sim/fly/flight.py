@@ -7,19 +7,26 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.fall import _fall_speed_mps
+from farglide.fall import THIN_EXPONENT, Sink, _fall_speed_mps
 from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.kernel import compiled, inner
 from farglide.sim.core.losses import Fleet, _dropped
 from farglide.sim.core.march import drifted, is_above
-from farglide.sim.core.scene import Scene, Swarm, _envelope, _errors, check_in_air
+from farglide.sim.core.scene import (
+    Balloon,
+    Scene,
+    Swarm,
+    _errors_home,
+    _errors_out,
+    check_in_air,
+    own_balloon,
+)
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point, between, is_nowhere, point_of, put_point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.fly.climb import (
     Aloft,
-    Balloon,
     burst_between,
     is_aloft,
     is_brisk,
@@ -28,8 +35,9 @@ from farglide.sim.fly.climb import (
     step_up,
 )
 from farglide.sim.fly.descend import Falling, Sinking, fall_for
-from farglide.sim.fly.homing import Goal, Homer, hold_layer, home_layer
-from farglide.sim.fly.speeds import Speeds
+from farglide.sim.fly.homing import Goal, Homer, home_layer, is_over
+from farglide.sim.fly.over import hold_layer
+from farglide.sim.reach.speeds import Speeds, price_row
 
 _MOST_ROWS: Final = 20_000
 _LONGEST_S: Final = 86_400.0
@@ -42,7 +50,7 @@ class Orders(NamedTuple):
     release_s: float  # after the launch; a burst before sends the release at once
     goal: Goal
     best_eas_mps: float  # at which the glide begins
-    remains_area_m2: float  # C_d A of balloon remains and glider, tied together
+    remains_area_m2: float  # C_d A near the ground of balloon remains and glider, tied together
     release_amsl_m: float = np.inf  # or at this height, whichever comes first
 
 
@@ -72,7 +80,8 @@ class Ends(NamedTuple):
     release_amsl_m: FloatArray
     level_amsl_m: FloatArray
     peak_mach: FloatArray
-    over_field_amsl_m: FloatArray  # NaN where it never came over the field
+    over_field_amsl_m: FloatArray  # where it came to stay; NaN where it is not over the field
+    over_field_s: FloatArray
     landed_s: FloatArray
     north_rad: FloatArray
     east_rad: FloatArray
@@ -86,9 +95,10 @@ class Log(NamedTuple):
 
 
 class _Flight(NamedTuple):
-    """One draw's gear, air and orders."""
+    """One draw's gear, air on both ways and orders."""
 
-    errors: Errors
+    out: Errors
+    home: Errors
     balloon: Balloon
     craft: Dropped
     homer: Homer
@@ -103,6 +113,14 @@ class _Begin(NamedTuple):
     at: Point
     gas_kg: float
     fall_mps: float
+
+
+class _Homed(NamedTuple):
+    """Where a glider is down, and when and how high it came over its field; NaN if it did not."""
+
+    at: Point
+    over_amsl_m: float
+    over_s: float
 
 
 class _Lifted(NamedTuple):
@@ -157,7 +175,7 @@ def _ordered(orders: Orders, a: Point, b: Point) -> Point:
 @inner
 def _lifted(scene: Scene, flight: _Flight, at: Point, gas_kg: float, log: Log) -> _Lifted:
     """Return where a balloon bursts or lets go; one that leaves the column upward has burst."""
-    errors, orders, balloon = flight.errors, flight.orders, flight.balloon
+    errors, orders, balloon = flight.out, flight.orders, flight.balloon
     rising = rising_from(scene, balloon, at, gas_kg)
     order = _ordered(orders, at, at)
     while is_aloft(scene, rising) and rising.at.t_s < at.t_s + _LONGEST_S:
@@ -193,8 +211,9 @@ def _tied_on(scene: Scene, flight: _Flight, falling: Falling) -> Falling:
         SEA_LEVEL_DENSITY_KGPM3,
         STANDARD_GRAVITY_MPS2,
     )
-    sinking = Sinking(sink_eas_mps, orders.goal.ground_amsl_m)
-    return fall_for(scene, flight.errors, sinking, falling, flight.reaction_s)
+    sink = Sink(sink_eas_mps, THIN_EXPONENT, 1.0)
+    sinking = Sinking(sink, orders.goal.ground_amsl_m)
+    return fall_for(scene, flight.home, sinking, falling, flight.reaction_s)
 
 
 @inner
@@ -208,24 +227,30 @@ def _levelled(scene: Scene, flight: _Flight, falling: Falling, ends: Ends, i: in
     if np.isnan(pull.steady_s):
         return Point(np.nan, np.nan, at.north_rad, at.east_rad)
     lower = Point(at.t_s, at.amsl_m - pull.level_lost_m, at.north_rad, at.east_rad)
-    end = drifted(scene, flight.errors, lower, pull.steady_s)
+    end = drifted(scene, flight.home, lower, pull.steady_s)
     ends.level_amsl_m[i] = at.amsl_m - pull.steady_lost_m
     return Point(end.t_s, at.amsl_m - pull.steady_lost_m, end.north_rad, end.east_rad)
 
 
 @inner
-def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> tuple[Point, float]:
-    """Return where the glider lands, and how high it came over the field, NaN if it did not."""
-    errors, homer, goal, over_m = flight.errors, flight.homer, flight.orders.goal, np.nan
+def _home(scene: Scene, flight: _Flight, at: Point, log: Log) -> _Homed:
+    """Return where the glider lands, and when and how high it came over the field, if it did.
+
+    Blown off it flies back: what counts is when it came to stay.
+    """
+    errors, homer, goal = flight.home, flight.homer, flight.orders.goal
+    over_m, over_s = np.nan, np.nan
     while is_above(at, goal.ground_amsl_m):
         _tell(log, at, GLIDING)
         if np.isnan(over_m):
             at, there = home_layer(scene, errors, homer, goal, at)
             if there:
-                over_m = at.amsl_m
+                over_m, over_s = at.amsl_m, at.t_s
         else:
             at = hold_layer(scene, errors, homer, goal, at)
-    return at, over_m
+            if not is_over(scene, at, goal):
+                over_m, over_s = np.nan, np.nan
+    return _Homed(at, over_m, over_s)
 
 
 @inner
@@ -233,7 +258,7 @@ def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, l
     """Fly draw `i` to the ground."""
     phase, at, gas_kg, fall_mps = begin
     _tell(log, at, phase)
-    falling, over_m, down = Falling(at, fall_mps), np.nan, False
+    falling, down = Falling(at, fall_mps), False
     if phase == CLIMBING:
         lifted = _lifted(scene, flight, at, gas_kg, log)
         falling, down = Falling(lifted.at, 0.0), lifted.down
@@ -242,15 +267,16 @@ def _fly_one(scene: Scene, flight: _Flight, begin: _Begin, ends: Ends, i: int, l
         _tell(log, falling.at, FALLING)
         falling = _tied_on(scene, flight, falling)
         down = not is_above(falling.at, flight.orders.goal.ground_amsl_m)
-    at = falling.at
+    at, homed = falling.at, _Homed(falling.at, np.nan, np.nan)
     if not down:
         if phase != GLIDING:
             _tell(log, at, FALLING if ends.burst[i] or phase == FALLING else CLIMBING)
             at = _levelled(scene, flight, falling, ends, i)
-        at, over_m = _home(scene, flight, at, log)
+        homed = _home(scene, flight, at, log)
+        at = homed.at
     _tell(log, at, GLIDING)
     ends.landed_s[i], ends.north_rad[i], ends.east_rad[i] = at.t_s, at.north_rad, at.east_rad
-    ends.over_field_amsl_m[i] = over_m
+    ends.over_field_amsl_m[i], ends.over_field_s[i] = homed.over_amsl_m, homed.over_s
 
 
 @compiled
@@ -270,10 +296,12 @@ def _fly_some(
         at = point_of(begins.states, i)
         if is_nowhere(at) or np.isnan(begins.gas_kg[i] + begins.fall_mps[i]):
             continue
-        own = Balloon(_envelope(swarm, balloon.envelope, i), balloon.balance, balloon.hanging_kg)
+        own = own_balloon(swarm, balloon, i)
         craft = _dropped(gear.fleet, i)
-        homer = Homer(craft.polar, craft.glide_factor, gear.speeds)
-        flight = _Flight(_errors(swarm, i), own, craft, homer, gear.reaction_s[i], orders)
+        row = price_row(gear.speeds, orders.goal.price_mps)
+        homer = Homer(craft.polar, craft.glide_factor, gear.speeds, row)
+        out, home = _errors_out(swarm, i), _errors_home(swarm, i)
+        flight = _Flight(out, home, own, craft, homer, gear.reaction_s[i], orders)
         begin = _Begin(begins.phase[i], at, begins.gas_kg[i], begins.fall_mps[i])
         _fly_one(scene, flight, begin, ends, i, log)
 
@@ -285,7 +313,7 @@ def _check(scene: Scene, gear: Gear, orders: Orders) -> None:
 
 
 def _ends(n: int) -> Ends:
-    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
+    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(9)))
 
 
 def fly(

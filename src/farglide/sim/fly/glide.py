@@ -1,31 +1,32 @@
-"""Glide: a steered glider down through one layer from any state, straight on or in circles."""
+"""Glide: a steered glider down through one layer from any state, straight on."""
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
-from farglide.glider.polar import Polar, Winds, _best_eas, _steady
+import numpy as np
+
+from farglide.glider.polar import EasBand, Winds, _best_eas
 from farglide.kernel import inner
 from farglide.sim.core.march import Velocity, cell_below, lowered
 from farglide.sim.core.scene import Scene
-from farglide.sim.core.step import Errors
+from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import wind_at
-from farglide.sim.reach.support import Limits, glide_air, speed_band
+from farglide.sim.reach.speeds import kept_track
+from farglide.sim.reach.support import Craft, glide_air, speed_band
 
-
-class Craft(NamedTuple):
-    """One glider: its polar, what is allowed, and how good the draw has made it."""
-
-    polar: Polar
-    limits: Limits
-    glide_factor: float
+_CLOSE_M: Final = 1000.0
 
 
 class Way(NamedTuple):
-    """Where to head and what a second is worth: together they fix the speed in every layer."""
+    """Where to fly, what a second is worth, and how much of the airspeed goes that way.
 
-    east: float
-    north: float
+    The rest goes round in circles; a share below 0 flies backwards, or lets itself be blown so.
+    """
+
+    north_rad: float
+    east_rad: float
     price_mps: float
+    share_ratio: float = 1.0
 
 
 class Gliding(NamedTuple):
@@ -35,18 +36,11 @@ class Gliding(NamedTuple):
     way: Way
 
 
-class Turn(NamedTuple):
-    """How height is flown off over one place."""
+class Course(NamedTuple):
+    """The direction of a track, a unit vector."""
 
-    eas_mps: float = 0.0  # 0: the flattest glide of each layer
-    load: float = 1.0  # in the turn; 1: so wide that the bank costs nothing
-
-
-class Turning(NamedTuple):
-    """One glider that flies its height off over one place."""
-
-    craft: Craft
-    turn: Turn
+    east: float
+    north: float
 
 
 class Glided(NamedTuple):
@@ -54,36 +48,48 @@ class Glided(NamedTuple):
 
     to: Point
     eas_mps: float
+    course: Course
+
+
+@inner
+def course_to(scene: Scene, way: Way, at: Point, was: Course) -> Course:
+    """Return the course to the place flown to, or, once that is passed, straight away from it.
+
+    Close to it the course stays what it was.
+    """
+    here, there = Offset(at.north_rad, at.east_rad), Offset(way.north_rad, way.east_rad)
+    east_m, north_m = apart_m(scene.frame, here, there)
+    away_m = np.sqrt(east_m * east_m + north_m * north_m)
+    if away_m < _CLOSE_M and was.east * was.east + was.north * was.north > 0.0:
+        return was
+    over = 1.0 / max(away_m, 1e-3)
+    if east_m * was.east + north_m * was.north < 0.0:
+        over = -over
+    return Course(east_m * over, north_m * over)
 
 
 @inner
 def glide_layer(
-    scene: Scene, errors: Errors, gliding: Gliding, at: Point, to_amsl_m: float
+    scene: Scene, errors: Errors, gliding: Gliding, was: Course, at: Point, to_amsl_m: float
 ) -> Glided:
-    """Return where a glider on a way leaves its layer, at the best speed or the one it holds."""
+    """Return where a glider on its straight track leaves its layer, at the best speed for it.
+
+    `was`: its course so far. Where the cross wind beats the airspeed it is set aside, and heads for
+    its place from there.
+    """
     (polar, limits, factor), way = gliding.craft, gliding.way
-    cell = cell_below(scene, at)
-    u, v, up = wind_at(scene, errors, cell)
-    air = glide_air(scene.layers, cell.layer)
-    winds = Winds(u * way.east + v * way.north, up, way.price_mps)
-    eas = _best_eas(polar, air, speed_band(polar, limits, scene.layers, cell.layer), factor, winds)
-    level, sink = _steady(polar, eas, air, factor, 1.0)
-    velocity = Velocity(level * way.east + u, level * way.north + v, sink - up)
-    return Glided(lowered(scene, cell, at, velocity, to_amsl_m), eas)
-
-
-@inner
-def turn_layer(
-    scene: Scene, errors: Errors, turning: Turning, at: Point, to_amsl_m: float
-) -> Glided:
-    """Return where a glider that turns on one spot of the air leaves its layer."""
-    (polar, limits, factor), turn = turning.craft, turning.turn
-    cell = cell_below(scene, at)
-    u, v, up = wind_at(scene, errors, cell)
-    air = glide_air(scene.layers, cell.layer)
-    eas = turn.eas_mps
-    if eas <= 0.0:
-        band = speed_band(polar, limits, scene.layers, cell.layer)
-        eas = _best_eas(polar, air, band, factor, Winds(0.0, 0.0, 0.0))
-    sink = _steady(polar, eas, air, factor, turn.load)[1]
-    return Glided(lowered(scene, cell, at, Velocity(u, v, sink - up), to_amsl_m), eas)
+    cell, course = cell_below(scene, at), course_to(scene, way, at, was)
+    k = cell.layer
+    wind, air = wind_at(scene, errors, cell), glide_air(scene.layers, k)
+    along = wind.u_mps * course.east + wind.v_mps * course.north
+    across = wind.v_mps * course.east - wind.u_mps * course.north
+    price = way.price_mps / scene.layers.shortening_ratio[k]
+    band = speed_band(polar, limits, scene.layers, k)
+    eas = _best_eas(polar, air, band, factor, Winds(along, across, wind.up_mps, price))
+    kept = kept_track(polar, air, factor, across, EasBand(eas, band.fastest_mps))
+    left = max(kept.level_mps * kept.level_mps - across * across, 0.0)
+    made, aside = way.share_ratio * np.sqrt(left) + along, kept.across_mps
+    east_mps = made * course.east - aside * course.north
+    north_mps = made * course.north + aside * course.east
+    velocity = Velocity(east_mps, north_mps, kept.sink_mps - wind.up_mps)
+    return Glided(lowered(scene, cell, at, velocity, to_amsl_m), kept.eas_mps, course)

@@ -1,4 +1,4 @@
-"""Passage: one glide flown along the edge of the reach, layer by layer, with its time and track."""
+"""Passage: one glide flown on a straight track, layer by layer, with its time and track."""
 
 from typing import NamedTuple
 
@@ -6,16 +6,18 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.earth.geodesy import EastNorth
-from farglide.kernel import compiled, roomy
+from farglide.kernel import compiled
 from farglide.sim.core.march import is_above
-from farglide.sim.core.scene import Scene, check_in_air
-from farglide.sim.core.step import Errors, _metres_per_rad
+from farglide.sim.core.scene import Scene
+from farglide.sim.core.step import Errors, Offset, _metres_per_rad, apart_m
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
-from farglide.sim.fly.glide import Craft, Gliding, Turn, Turning, Way, glide_layer, turn_layer
-from farglide.sim.reach.doors import Reaches
-from farglide.sim.reach.reach import Descent, Reach
-from farglide.sim.reach.rose import FINE, LANES, Rose, _along, _between, _least, _support_at
+from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
+from farglide.sim.reach.holding import Holder, held_up_to
+from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.straight import made_good
+from farglide.sim.reach.support import Craft
 
 
 class Passage(NamedTuple):
@@ -26,111 +28,91 @@ class Passage(NamedTuple):
     north_rad: FloatArray
     east_rad: FloatArray
     eas_mps: FloatArray
-
-
-class Aimed(NamedTuple):
-    """How far inside the reach a place lies, and the direction, a unit vector, of the edge there.
-
-    Negative is outside.
-    """
-
-    margin_m: float
-    east: float
-    north: float
+    short_m: FloatArray  # how far it still has to go; negative once it has passed its place
 
 
 @compiled
 def _fly_way(
     scene: Scene, errors: Errors, gliding: Gliding, at: Point, to_amsl_m: float, rows: FloatArray
 ) -> int:
-    """Fill rows of time, height, north, east, EAS and return how many."""
-    n, eas_mps = 0, 0.0
+    """Fill rows of time, height, north, east, EAS, metres to go and return how many."""
+    n, eas_mps, course = 0, 0.0, Course(0.0, 0.0)
     while is_above(at, to_amsl_m) and n < rows.shape[0] - 1:
         put_point(rows, n, at)
-        at, eas_mps = glide_layer(scene, errors, gliding, at, to_amsl_m)
-        rows[n, 4] = eas_mps
+        here = at
+        at, eas_mps, course = glide_layer(scene, errors, gliding, course, at, to_amsl_m)
+        rows[n, 4], rows[n, 5] = eas_mps, _short_m(scene, gliding.way, here, course)
         n += 1
     put_point(rows, n, at)
-    rows[n, 4] = eas_mps
+    rows[n, 4], rows[n, 5] = eas_mps, _short_m(scene, gliding.way, at, course)
     return n + 1
 
 
-@roomy
-def _aim_row(reach: Reach, descent: Descent, away: EastNorth, row: int, rose: Rose) -> Aimed:
-    n = len(rose.east)
-    high, low = np.empty(n, np.float32), np.empty(n, np.float32)
-    along, lanes = np.empty(n, np.float32), np.empty(LANES, np.float32)
-    _support_at(reach, row, descent.from_amsl_m, rose, high)
-    _support_at(reach, row, descent.to_amsl_m, rose, low)
-    _along(rose, away.east_m, away.north_m, along)
-    least, at = _between(high, low, along, _least(high, low, along, lanes))
-    angle = 2.0 * np.pi * at / len(high)
-    return Aimed(least, np.cos(angle), np.sin(angle))
-
-
-def aim(reach: Reach, descent: Descent, away: EastNorth, row: int = 0) -> Aimed:
-    """Return how far inside the reach a place lies, and where the edge is; `row`: of the tables."""
-    return Aimed._make(float(one) for one in _aim_row(reach, descent, away, row, FINE))
+@compiled
+def _short_m(scene: Scene, way: Way, at: Point, course: Course) -> float:
+    """Return how far along its course the place of a way lies before a glider."""
+    here, there = Offset(at.north_rad, at.east_rad), Offset(way.north_rad, way.east_rad)
+    east_m, north_m = apart_m(scene.frame, here, there)
+    return east_m * course.east + north_m * course.north
 
 
 def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float) -> Passage:
     """Return the glide of the error-free draw from a state along a way down to a height."""
-    rows = np.empty((len(scene.layers.rho_kgpm3) + 2, 5))
+    rows = np.empty((len(scene.layers.rho_kgpm3) + 2, 6))
     n = _fly_way(scene, no_errors(scene), Gliding(craft, way), begin, to_amsl_m, rows)
-    return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(5)))
+    return Passage(*(np.ascontiguousarray(rows[:n, j]) for j in range(6)))
 
 
-def quickest_way(reaches: Reaches, descent: Descent, away: EastNorth) -> tuple[float, Way]:
-    """Return the least flight time to a place in reach, and the way that takes it.
+class Soonest(NamedTuple):
+    """The least time of flight to a place, and which of the prices of a second takes it."""
 
-    `reaches`: of one draw, prices above 0. In reach within tau means n.d <= H(n, q) + q tau for
-    every direction n and price q, so tau is the largest (n.d - H(n, q)) / q.
+    seconds: float
+    row: int
+
+
+def quickest_way(reaches: Reaches, descent: Descent, away: EastNorth) -> Soonest:
+    """Return the least flight time to a place in reach, and the price that takes it.
+
+    `reaches`: of one draw. In reach within tau means d <= H(b, q) + q tau for every price q, so tau
+    is the largest (d - H(b, q)) / q; the other way round where the wind carries it too far.
     """
-    best_s, best = 0.0, Way(1.0, 0.0, float(reaches.price_mps[-1]))
+    best = Soonest(0.0, len(reaches.price_mps) - 1)
     for row, price_mps in enumerate(reaches.price_mps):
-        aimed = aim(reaches.priced, descent, away, row)
-        needed_s = -aimed.margin_m / price_mps
-        if needed_s > best_s:
-            best_s, best = float(needed_s), Way(aimed.east, aimed.north, float(price_mps))
-    return best_s, best
+        made = made_good(reaches.priced, descent, away, row)
+        needed_s = -made.inside_m / float(price_mps)
+        if needed_s > best.seconds:
+            best = Soonest(needed_s, row)
+    return best
 
 
-def spare_way(
-    reach: Reach, ground_amsl_m: float, descent: Descent, away: EastNorth
-) -> tuple[float, Way]:
-    """Return the greatest height over a place in reach and held from there down, and the way.
+@compiled
+def _held_up_to(scene: Scene, errors: Errors, holder: Holder, down: Descent) -> float:
+    return held_up_to(scene, errors, holder, down)
+
+
+def held_amsl_m(scene: Scene, reaches: Reaches, glide_factor: float, down: Descent) -> float:
+    """Return the greatest height in a descent from which the error-free draw can stay there."""
+    holder = Holder(reaches.craft, reaches.speeds, glide_factor)
+    return float(_held_up_to(scene, no_errors(scene), holder, down))
+
+
+def spare_amsl_m(reaches: Reaches, descent: Descent, top_m: float, away: EastNorth) -> float:
+    """Return the greatest height over a place in reach, up to a height from where it can be held.
 
     `descent`: down to the arrival height. The height is found by bisection between the two; it is
     the arrival height when the place is only just in reach.
     """
-    low, high = descent.to_amsl_m, descent.from_amsl_m
-    way = Way(1.0, 0.0, 0.0)
+    low, high = descent.to_amsl_m, min(descent.from_amsl_m, top_m)
+    if low < high and made_good(reaches.free, descent._replace(to_amsl_m=high), away).inside_m >= 0:
+        return high
     while high - low > 10.0:
         middle = 0.5 * (low + high)
-        aimed = aim(reach, Descent(descent.from_amsl_m, middle), away)
-        held_m = aim(reach, Descent(middle, ground_amsl_m), EastNorth(0.0, 0.0)).margin_m
-        if aimed.margin_m >= 0.0 and held_m >= 0.0:
-            low, way = middle, Way(aimed.east, aimed.north, 0.0)
+        made = made_good(reaches.free, descent._replace(to_amsl_m=middle), away)
+        if made.inside_m >= 0.0:
+            low = middle
         else:
             high = middle
-    if way == Way(1.0, 0.0, 0.0):
-        aimed = aim(reach, descent, away)
-        way = Way(aimed.east, aimed.north, 0.0)
-    return low, way
-
-
-@compiled
-def _descent_s(scene: Scene, errors: Errors, turning: Turning, descent: Descent) -> float:
-    at = Point(0.0, descent.from_amsl_m, 0.0, 0.0)
-    while is_above(at, descent.to_amsl_m):
-        at, _ = turn_layer(scene, errors, turning, at, descent.to_amsl_m)
-    return at.t_s
-
-
-def descent_s(scene: Scene, craft: Craft, descent: Descent, turn: Turn) -> float:
-    """Return seconds from one height down to another in one way of turning."""
-    check_in_air(scene, "to_amsl_m", descent.to_amsl_m)
-    return float(_descent_s(scene, no_errors(scene), Turning(craft, turn), descent))
+    return low
 
 
 def from_launch_m(scene: Scene, north_rad: float, east_rad: float) -> EastNorth:

@@ -4,132 +4,133 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import BoolArray, ByteArray, FloatArray, SingleArray
+from farglide.arrays import BoolArray, ByteArray, FloatArray, IntArray, SingleArray
 from farglide.errors import InputError
-from farglide.kernel import inner, laned, roomy
+from farglide.kernel import inner, laned
 from farglide.sim.core.release import Goals, Releases, begun_from, field_offset
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Scene, _errors_home
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
-from farglide.sim.reach.reach import N_TERM, Reach
-from farglide.sim.reach.rose import (
-    COARSE,
-    FINE,
-    LANES,
-    Rose,
-    _along,
-    _evaluate,
-    _least,
-    _margin,
-    _support_at,
-    _terms_at,
-)
+from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to, turned
+from farglide.sim.reach.holding import Holder, held_up_to
+from farglide.sim.reach.reach import Descent
+from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.straight import fill_row, is_beaten
 
 REACHED: Final = 1
 """In reach by height, and the field can be held down to the ground."""
 IN_TIME: Final = 2
 """In reach before packs and light end."""
-
-
-class Reaches(NamedTuple):
-    """Reach tables at price 0 and at rising prices of time, all draws."""
-
-    free: Reach
-    priced: Reach  # row j * n_draws + i: price j, draw i
-    price_mps: FloatArray
+SET_ASIDE: Final = 4
+"""A cross wind on the way beats every speed allowed: such a flight has to be flown."""
+_HOPE_RATIO: Final = 1.3
+_HOPE_M: Final = 20_000.0
+"""Flights set aside end off their track: none farther off than this makes it (see the tests)."""
 
 
 class Floors(NamedTuple):
-    """What the reach tables say at the fields themselves: the same for every question.
+    """What the tables say at the fields themselves: the same for every question.
 
-    Free reach is asked in the directions of the fine rose, priced reach in those of the coarse one.
+    Fields of one height share a level.
     """
 
     goals: Goals
-    fine: Rose
-    coarse: Rose
-    free: SingleArray  # (n_draws, n_fields, 72) at the arrival height
-    priced: SingleArray  # (n_prices, n_draws, n_fields, 40)
-    free_coarse: SingleArray  # (n_draws, n_fields, 40) at the arrival height
-    ground_coarse: SingleArray  # and at the ground
-    held: BoolArray  # (n_draws, n_fields) holdable from the arrival height to the ground
+    level: IntArray  # (n_fields,)
+    free: SingleArray  # (n_draws, n_levels, N_BEARING) at the arrival height
+    priced: SingleArray  # (n_prices, n_draws, n_levels, N_BEARING)
+    held: BoolArray  # (n_draws, n_levels) holdable from the arrival height to the ground
 
 
 class Doors(NamedTuple):
     """Answers of shape (n_draws, n_moments, n_fields)."""
 
-    state: ByteArray  # 0, REACHED, or REACHED | IN_TIME
+    state: ByteArray  # 0, REACHED, REACHED | IN_TIME, or SET_ASIDE
     margin_m: FloatArray  # how far inside (or, negative, outside) the reach the field lies
 
 
 class _Room(NamedTuple):
-    """Room for the work on one draw's priced reach, and the still zero."""
+    """Room for one state's rows of the tables."""
 
-    terms: SingleArray  # (n_prices, N_TERM)
-    high: SingleArray  # (n_prices, n_directions)
-    still: SingleArray
-    lanes: SingleArray
+    free: SingleArray  # (N_BEARING,)
+    priced: SingleArray  # (n_prices, N_BEARING)
 
 
-@roomy
-def _floors_some(reaches: Reaches, some: Stretch, out: Floors) -> None:
-    free, goals, fine, coarse = reaches.free, out.goals, out.fine, out.coarse
-    n_directions = len(fine.east)
-    ground, still = np.empty(n_directions, np.float32), np.empty(n_directions, np.float32)
-    _along(fine, 0.0, 0.0, still)
-    lanes = np.empty(LANES, np.float32)
-    n_draws = out.free.shape[0]
+@laned
+def _floors_some(
+    scene: Scene, releases: Releases, reaches: Reaches, some: Stretch, out: Floors
+) -> None:
+    goals, n_draws = out.goals, out.free.shape[0]
     for i in range(some.first, some.last):
+        errors = _errors_home(releases.swarm, i)
+        holder = Holder(reaches.craft, reaches.speeds, releases.haste.glide_factor[i])
         for f in range(len(goals.north_rad)):
-            arrival_m = goals.arrival_amsl_m[f]
-            _support_at(free, i, arrival_m, fine, out.free[i, f])
-            _support_at(free, i, goals.ground_amsl_m[f], fine, ground)
-            out.held[i, f] = _margin(out.free[i, f], ground, still, lanes) >= 0.0
-            _support_at(free, i, arrival_m, coarse, out.free_coarse[i, f])
-            _support_at(free, i, goals.ground_amsl_m[f], coarse, out.ground_coarse[i, f])
+            level, arrival_m = out.level[f], goals.arrival_amsl_m[f]
+            fill_row(reaches.free, i, arrival_m, out.free[i, level])
+            down = Descent(arrival_m, goals.ground_amsl_m[f])
+            out.held[i, level] = held_up_to(scene, errors, holder, down) >= arrival_m
             for q in range(out.priced.shape[0]):
-                _support_at(reaches.priced, q * n_draws + i, arrival_m, coarse, out.priced[q, i, f])
+                fill_row(reaches.priced, q * n_draws + i, arrival_m, out.priced[q, i, level])
 
 
-def floors_of(reaches: Reaches, goals: Goals, workers: Workers = in_one_go) -> Floors:
+def floors_of(
+    scene: Scene, releases: Releases, reaches: Reaches, goals: Goals, workers: Workers = in_one_go
+) -> Floors:
     """Return the floors of all draws at these fields."""
-    n, n_fields = reaches.free.series.shape[0], len(goals.north_rad)
+    n, n_prices = len(releases.haste.end_s), len(reaches.price_mps)
+    heights = np.stack([goals.ground_amsl_m, goals.arrival_amsl_m])
+    distinct, level = np.unique(heights, axis=1, return_inverse=True)
+    n_levels = distinct.shape[1]
     out = Floors(
         goals,
-        FINE,
-        COARSE,
-        np.empty((n, n_fields, len(FINE.east)), np.float32),
-        np.empty((len(reaches.price_mps), n, n_fields, len(COARSE.east)), np.float32),
-        np.empty((n, n_fields, len(COARSE.east)), np.float32),
-        np.empty((n, n_fields, len(COARSE.east)), np.float32),
-        np.zeros((n, n_fields), np.bool_),
+        np.ascontiguousarray(level, dtype=np.int64).reshape(-1),
+        np.empty((n, n_levels, N_BEARING), np.float32),
+        np.empty((n_prices, n, n_levels, N_BEARING), np.float32),
+        np.zeros((n, n_levels), np.bool_),
     )
-    workers(lambda a, b: _floors_some(reaches, Stretch(a, b), out), n)
+    workers(lambda a, b: _floors_some(scene, releases, reaches, Stretch(a, b), out), n)
     return out
 
 
 @inner
-def _fill_priced(
-    reaches: Reaches, rose: Rose, i: int, amsl_m: float, left_s: float, room: _Room
-) -> int:
-    """Fill the supports at rising prices; return how many of them have to be asked.
+def _inside_m(line: Line, high: SingleArray, low: SingleArray) -> float:
+    """Return how far inside a straight track's reach the end of a line lies.
 
-    What is left over of the seconds left, H(n) - n.d + price x seconds, is convex in the price:
-    once it rises in every direction, the dearer ones have nothing to add.
+    Not farther than the best speeds get, and not nearer than the wind carries it at the best speeds
+    the other way: flown backwards on a bearing is flown forwards on the opposite one.
     """
-    prices, terms, high = reaches.price_mps, room.terms, room.high
-    n_prices = len(prices)
-    n_draws = reaches.priced.series.shape[0] // n_prices
-    for q in range(n_prices):
-        _terms_at(reaches.priced, q * n_draws + i, amsl_m, terms[q])
-    _evaluate(terms[0], rose, high[0])
-    for q in range(1, n_prices):
-        _evaluate(terms[q], rose, high[q])
-        step_m = (prices[q] - prices[q - 1]) * left_s
-        if _least(high[q], high[q - 1], room.still, room.lanes) + step_m >= 0.0:
-            return q
-    return n_prices
+    ahead_m = ahead_on(line, high, low) - line.away_m
+    back_m = ahead_on(turned(line), high, low) + line.away_m
+    return min(ahead_m, back_m)
+
+
+@inner
+def _in_time(
+    reaches: Reaches, floors: Floors, i: int, level: int, line: Line, left_s: float, room: _Room
+) -> bool:
+    """Tell whether a field in reach by height is so within a time, at every price of a second.
+
+    What is left over, H(b, q) - d + price x seconds, is convex in the price: once it rises both
+    ways, the dearer ones have nothing to add.
+    """
+    ahead_was = back_was = np.inf
+    back = turned(line)
+    for q in range(len(reaches.price_mps)):
+        low, gained_m = floors.priced[q, i, level], reaches.price_mps[q] * left_s
+        ahead_m = ahead_on(line, room.priced[q], low) - line.away_m + gained_m
+        back_m = ahead_on(back, room.priced[q], low) + line.away_m + gained_m
+        if ahead_m < 0.0 or back_m < 0.0:
+            return False
+        if ahead_m >= ahead_was and back_m >= back_was:
+            return True
+        ahead_was, back_was = ahead_m, back_m
+    return True
+
+
+@inner
+def _hopes(line: Line, high: SingleArray, low: SingleArray) -> bool:
+    """Tell whether a flight that is set aside on its way may come home at all."""
+    return line.away_m < _HOPE_RATIO * max(ahead_on(line, high, low), 0.0) + _HOPE_M
 
 
 @laned
@@ -143,47 +144,42 @@ def _doors_some(
     out: Doors,
 ) -> None:
     """Fill the doors of draws `some` in their states."""
-    prices, goals, fine, coarse = reaches.price_mps, floors.goals, floors.fine, floors.coarse
-    n_prices, n_fine, n_coarse = len(prices), len(fine.east), len(coarse.east)
-    high, along = np.empty(n_fine, np.float32), np.empty(n_fine, np.float32)
-    high_priced = np.empty((n_prices, n_coarse), np.float32)
-    terms = np.empty((n_prices, N_TERM), np.float32)
-    along_coarse, still = np.empty(n_coarse, np.float32), np.empty(n_coarse, np.float32)
-    lanes = np.empty(LANES, np.float32)
-    _along(coarse, 0.0, 0.0, still)
-    room = _Room(terms, high_priced, still, lanes)
+    goals, n_prices, n_draws = floors.goals, len(reaches.price_mps), out.state.shape[0]
+    room = _Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
     for i in range(some.first, some.last):
         for j in range(states.amsl_m.shape[1]):
             if np.isnan(states.amsl_m[i, j]):
                 continue
             at = begun_from(scene, releases, states, i, j)
             here = Offset(at.north_rad, at.east_rad)
-            _support_at(reaches.free, i, at.amsl_m, fine, high)
+            fill_row(reaches.free, i, at.amsl_m, room.free)
             left_s = releases.haste.end_s[i] - at.t_s
-            filled, n_asked = False, 0
+            filled = False
             for f in range(len(goals.north_rad)):
+                level, arrival_m = floors.level[f], goals.arrival_amsl_m[f]
+                if not at.amsl_m >= arrival_m:
+                    out.margin_m[i, j, f] = -np.inf
+                    continue
                 away = apart_m(scene.frame, here, field_offset(goals, f))
-                margin = -np.inf
-                if at.amsl_m >= goals.arrival_amsl_m[f]:
-                    _along(fine, away.east_m, away.north_m, along)
-                    margin = _margin(high, floors.free[i, f], along, lanes)
-                out.margin_m[i, j, f] = margin
-                if margin < 0.0 or not floors.held[i, f]:
+                line, low = line_to(away.east_m, away.north_m), floors.free[i, level]
+                margin_m = _inside_m(line, room.free, low)
+                out.margin_m[i, j, f] = margin_m
+                if not floors.held[i, level]:
+                    continue
+                if is_beaten(reaches.free, i, line, Descent(at.amsl_m, arrival_m)):
+                    if _hopes(line, room.free, low):
+                        out.state[i, j, f] = SET_ASIDE
+                    continue
+                if margin_m < 0.0:
                     continue
                 out.state[i, j, f] = REACHED
                 if left_s <= 0.0:
                     continue
                 if not filled:
-                    n_asked = _fill_priced(reaches, coarse, i, at.amsl_m, left_s, room)
+                    for q in range(n_prices):
+                        fill_row(reaches.priced, q * n_draws + i, at.amsl_m, room.priced[q])
                     filled = True
-                _along(coarse, away.east_m, away.north_m, along_coarse)
-                in_time = True
-                for q in range(n_asked):
-                    m = _margin(high_priced[q], floors.priced[q, i, f], along_coarse, lanes)
-                    if m + prices[q] * left_s < 0.0:
-                        in_time = False
-                        break
-                if in_time:
+                if _in_time(reaches, floors, i, level, line, left_s, room):
                     out.state[i, j, f] = REACHED | IN_TIME
 
 
@@ -198,13 +194,13 @@ def doors(
     """Return for each draw, moment and field whether a flight from there can still end on it.
 
     What still hangs on a balloon, or falls with its remains, is released at that moment; what
-    glides goes on. `floors`: of the fields.
+    glides goes on. `floors`: of the fields. What is set aside is left to `fly.aside`.
     """
     n, n_fields = len(releases.haste.end_s), len(floors.goals.north_rad)
-    n_moments = states.amsl_m.shape[1]
-    if reaches.free.series.shape[0] != n:
+    n_moments, n_tables = states.amsl_m.shape[1], len(reaches.free.made_m)
+    if n_tables != n:
         allowed, remedy = f"{n}, one for each draw", "Ask before they are let go."
-        raise InputError("reaches.free", f"{reaches.free.series.shape[0]} tables", allowed, remedy)
+        raise InputError("reaches.free", f"{n_tables} tables", allowed, remedy)
     shape = (n, n_moments, n_fields)
     out = Doors(np.zeros(shape, np.uint8), np.full(shape, np.nan))
     workers(

@@ -14,9 +14,9 @@ from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import inner, laned
 from farglide.sim.core.draws import Drawn
-from farglide.sim.core.scene import Scene, Swarm, _errors
+from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.step import Errors
-from farglide.sim.core.wind import cell_in, wind_at
+from farglide.sim.core.wind import slab_wind
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.support import Bracket, Support, _bracket, _look_up
 
@@ -91,7 +91,7 @@ def _layer_series(
     layers = scene.layers
     # A second costs metres over the ground; those flown up here count for less down there.
     price = priced.price_mps / scene.layers.shortening_ratio[k]
-    u, v, up = wind_at(scene, priced.errors, cell_in(k))
+    u, v, up = slab_wind(scene, priced.errors, k, slab)
     speed = np.sqrt(u * u + v * v)
     scale = 1.0 / layers.tas_per_eas[k]
     metres = slab * layers.step_m * layers.shortening_ratio[k]
@@ -136,7 +136,7 @@ def _sum_some(
     total, orders = np.empty(N_TERM), np.empty(N_NODE)
     for row in range(some.first, some.last):
         i, price_mps = row % n_draws, prices.price_mps[row // n_draws]
-        priced = _Priced(_errors(swarm, i), _bracket(support, glide_factor[i]), price_mps)
+        priced = _Priced(_errors_home(swarm, i), _bracket(support, glide_factor[i]), price_mps)
         total[:] = 0.0
         series[row, 0] = 0.0
         for edge in range(1, series.shape[1]):

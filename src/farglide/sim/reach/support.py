@@ -32,6 +32,14 @@ class Limits(NamedTuple):
     held_eas_mps: float = 0.0  # 0: the best speed in every layer
 
 
+class Craft(NamedTuple):
+    """One glider: its polar, what is allowed, and how good the draw has made it."""
+
+    polar: Polar
+    limits: Limits
+    glide_factor: float
+
+
 class FactorRange(NamedTuple):
     """The glide factors that a table covers."""
 
@@ -51,7 +59,7 @@ class Support(NamedTuple):
 
     first_factor: float
     step_factor: float
-    value: FloatArray  # (n_layers, N_FACTOR, N_COMPONENT)
+    value: FloatArray  # (n_layers, n_factors, N_COMPONENT)
     slope: FloatArray
 
 
@@ -136,7 +144,7 @@ def _fill_some(
     layers: Layers, polar: Polar, limits: Limits, support: Support, some: Stretch
 ) -> None:
     for k in range(some.first, some.last):
-        for f in range(N_FACTOR):
+        for f in range(support.value.shape[1]):
             _fill_layer(layers, polar, limits, support, k, f)
 
 
@@ -189,8 +197,9 @@ def tabulate(
             "Slower, the wing cannot carry the glider without stalling.",
         )
     n = len(layers.rho_kgpm3)
-    step = max(high - low, 1e-6) / (N_FACTOR - 1)
-    shape = (n, N_FACTOR, N_COMPONENT)
+    n_factor = N_FACTOR if high > low else 2
+    step = max(high - low, 1e-6) / (n_factor - 1)
+    shape = (n, n_factor, N_COMPONENT)
     support = Support(low, step, np.empty(shape), np.empty(shape))
     workers(lambda first, last: _fill_some(layers, polar, limits, support, Stretch(first, last)), n)
     return support
@@ -200,7 +209,7 @@ def tabulate(
 def _bracket(support: Support, factor: float) -> Bracket:
     """Return where in the table a glide factor lies; beyond its ends, at the nearest."""
     x = (factor - support.first_factor) / support.step_factor
-    x = min(max(x, 0.0), N_FACTOR - 1.000001)
+    x = min(max(x, 0.0), support.value.shape[1] - 1.000001)
     return Bracket(int(x), x - int(x))
 
 

@@ -68,9 +68,13 @@ def test_the_frame_stands_round_the_window_of_the_released_field(outlook: Outloo
     middle = look.top_px + span * (1.0 - 25.925 / 34.0)  # the middle of 25.4 and 26.45 km
     assert y + height / 2.0 == pytest.approx(middle, abs=0.02)
     assert x == pytest.approx(look.left_px - 5.0)
-    assert {"17:54", "17:55"} <= set(words_of(root))
+    assert {"release, km", "26.1", "25.4"} <= set(words_of(root))
 
     assert outlook.release is not None
+    blind = replace(outlook, release=replace(outlook.release, by_height=False))
+    by_clock = set(words_of(parsed(ladder.ladder_svg(blind))))
+    assert {"release", "17:54", "17:55"} <= by_clock
+    assert "release, km" not in by_clock
     other = replace(outlook, release=replace(outlook.release, field="Corrand"))
     ((x_other, *_),) = rects(parsed(ladder.ladder_svg(other)), data_frame="window")
     assert x_other > x

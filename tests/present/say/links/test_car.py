@@ -111,6 +111,7 @@ def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
 ) -> None:
     first, second = no_picture_words(linked, clock)
     assert first.startswith("fix it until 17:55 from Wether Knap: aim 130°, 38° up, 127° left")
+    assert first.endswith("; without a height, count from the last one seen")
     assert linked.car is not None
     parked = replace(linked, car=replace(linked.car, nose_deg=70.0))
     assert "Wether Knap: two o'clock, four fists up; aim 130°" in no_picture_words(parked, clock)[0]

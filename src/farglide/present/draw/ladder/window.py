@@ -1,10 +1,11 @@
-"""Right of the release chart: the clock over height, and the release window with its two times."""
+"""Right of the release chart: the clock over height, and the release window with its two ends."""
 
 from collections.abc import Iterator
 
 from farglide.present.draw.ladder.frame import ChartFrame
 from farglide.present.draw.lookup import first_crossing
 from farglide.present.draw.svg import drawn, level, polyline, rect, stroke, text
+from farglide.sortie.words import km_text
 
 
 @drawn
@@ -32,7 +33,7 @@ def _figure_x(frame: ChartFrame) -> float:
 
 @drawn
 def window(frame: ChartFrame) -> Iterator[str]:
-    """Return the release window: a frame round its field, a bracket with the two times."""
+    """Return the release window: a frame round its field, a bracket with heights or times."""
     release = frame.outlook.release
     if release is None:
         return
@@ -50,11 +51,19 @@ def window(frame: ChartFrame) -> Iterator[str]:
     size, small_px = frame.look.window_px, frame.look.small_px
     middle, end = (low + high) / 2.0, 'text-anchor="end" font-weight="600"'
     last_y, start_y = middle - 0.15 * size, middle + 0.9 * size
-    yield text(frame.look.width_px, last_y - size, "release", small_px, end)
-    for y, word, after_launch_s in (
-        (last_y, "by", release.release_by_after_launch_s),
-        (start_y, "from", release.window.from_after_launch_s),
-    ):
+    title = "release, km" if release.by_height else "release"
+    yield text(frame.look.width_px, last_y - size, title, small_px, end)
+    for y, word, figure in zip((last_y, start_y), ("by", "from"), _figures(frame), strict=True):
         yield text(_figure_x(frame) - 4.0, y, word, small_px, f'{end} class="narrow"')
-        moment = frame.clock.local(after_launch_s)
-        yield text(_figure_x(frame), y, moment, size, 'font-weight="700"')
+        yield text(_figure_x(frame), y, figure, size, 'font-weight="700"')
+
+
+def _figures(frame: ChartFrame) -> tuple[str, ...]:
+    """Return by when and from when to release: kilometres, or the clock where no height is seen."""
+    release = frame.outlook.release
+    if release is None:
+        return ()
+    if release.by_height:
+        return km_text(release.release_by_amsl_m), km_text(release.window.from_amsl_m)
+    ends_s = release.release_by_after_launch_s, release.window.from_after_launch_s
+    return tuple(map(frame.clock.local, ends_s))

@@ -91,6 +91,8 @@ def no_picture_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if nose_deg is not None:
         where = f"{aim.aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {where}"
     fix = f"fix it until {clock.local(by_s)} from {stand.name}: {where}"
+    if release.by_height:
+        fix += "; without a height, count from the last one seen"
     if outlook.blind is None:
         return [fix, "then send release unseen and repeat it; whether it arrives is not known"]
     return [fix, *_blind_words(outlook.blind, release.field, clock)]

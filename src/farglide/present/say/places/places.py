@@ -113,7 +113,8 @@ def _way_lines(way: BarrierWay) -> list[str]:
 
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
-    chance = f"when some field is open with a chance of {chance_words(found.any_open_ratio)}"
+    some = chance_words(found.any_open_ratio, [view.open_ratio])
+    chance = f"when some field is open with a chance of {some}"
     where = "Where else, if no field is open: for a release at the worst minute"
     head = f"{where}, {at}, {chance}"
     lines = fact_lines([head], 0)
@@ -126,13 +127,13 @@ def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) ->
     for letter, one in zip(LETTERS, found.places, strict=False):
         where = place_text(one.lat_deg, one.lon_deg, 4)
         lines.append(f"  {letter} {where}, {one.amsl_m:.0f} m above sea level")
-        lines += wrapped(sentence("; ".join(_reasons(one, found))), 4, 4)
+        lines += wrapped(sentence("; ".join(_reasons(one, found, view.open_ratio))), 4, 4)
     return [*lines, *wrapped(_known_words(found, view), 4, 4)]
 
 
-def _reasons(one: Outlanding, found: Outlandings) -> Iterator[str]:
+def _reasons(one: Outlanding, found: Outlandings, open_ratio: float) -> Iterator[str]:
     """Yield why a place was chosen."""
-    yield f"in reach with a chance of {chance_words(one.open_ratio)}"
+    yield f"in reach with a chance of {chance_words(one.open_ratio, [open_ratio])}"
     yield slope_words(one.slope_deg)
     if found.knows_roads and not isinf(one.road_m):
         yield f"{number_text(round(one.road_m, -1 if one.road_m < 1000.0 else -2))} m from a road"

@@ -1,0 +1,87 @@
+"""The law of the wind's doubt: a shallow and a deep layer, by age and distance of what is known."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from bench.odds.moments import Law, Moments
+from farglide.arrays import FloatArray
+
+AGE_H: Final = 12.0
+DISTANCE_KM: Final = 250.0
+"""Age and distance at which sizes and depths of the deep error are told."""
+SHALLOW_DEPTH_M: Final = 330.0
+"""From the correlation of fresh pairs, 0.22 over half a kilometre: too shallow for other pairs."""
+GROWN_H: Final = 1.0
+GROWN_KM: Final = 25.0
+"""After so much the shallow error has grown to 0.63 of its variance: from two figures alone."""
+AGE_DEPTH_POWER: Final = 0.2
+DISTANCE_DEPTH_POWER: Final = 1.2
+READING_M2PS2: Final = 0.05
+"""What a reading over a layer is off by itself."""
+
+
+class WindLaw(NamedTuple):
+    """Sizes and depths; sizes are standard deviations of a component of the difference."""
+
+    shallow_mps: float
+    age_mps: float  # of the deep error at 12 h, in calm air
+    age_power: float  # of the variance
+    age_depth_m: float  # at 12 h
+    distance_mps: float  # of the deep error at 250 km, in calm air
+    distance_power: float
+    distance_depth_m: float  # at 250 km
+    doubled_mps: float  # the speed at which the deep variance is twice that in calm air
+
+
+class Parts(NamedTuple):
+    """Variances and depths that add up to the covariance of two layers."""
+
+    shallow: FloatArray
+    by_age: FloatArray
+    by_distance: FloatArray
+    age_depth_m: FloatArray
+    distance_depth_m: FloatArray
+
+
+def parts_of(
+    law: WindLaw, age_h: FloatArray, distance_km: FloatArray, speed_mps: FloatArray
+) -> Parts:
+    """Return the parts of the doubt for ages, distances and speeds of one shape."""
+    age, distance = np.maximum(age_h, 1e-3), np.maximum(distance_km, 1e-3)
+    faster = 1.0 + (speed_mps / law.doubled_mps) ** 2
+    return Parts(
+        law.shallow_mps**2 * -np.expm1(-age / GROWN_H - distance / GROWN_KM),
+        law.age_mps**2 * (age / AGE_H) ** law.age_power * faster,
+        law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power * faster,
+        law.age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
+        law.distance_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
+    )
+
+
+def said_by(law: WindLaw, moments: Moments) -> Law:
+    """Return variance and covariance of each row of moments."""
+    parts = parts_of(law, moments.age_h, moments.distance_km, moments.speed_mps)
+    shallow, by_age, by_distance, age_depth_m, distance_depth_m = parts
+    lag = moments.lag_m
+    return Law(
+        shallow + by_age + by_distance + READING_M2PS2,
+        shallow * np.exp(-lag / SHALLOW_DEPTH_M)
+        + by_age * np.exp(-lag / age_depth_m)
+        + by_distance * np.exp(-lag / distance_depth_m),
+    )
+
+
+def column_covariance(
+    law: WindLaw, age_h: float, distance_km: float, speed_mps: FloatArray, middle_m: FloatArray
+) -> FloatArray:
+    """Return the covariance of one component's error between layers, (n_layers, n_layers)."""
+    here = np.full(len(speed_mps), age_h), np.full(len(speed_mps), distance_km)
+    parts = parts_of(law, *here, speed_mps)
+    lag = np.abs(middle_m[:, None] - middle_m)
+    depths_m = SHALLOW_DEPTH_M, float(parts.age_depth_m[0]), float(parts.distance_depth_m[0])
+    out = np.diag(np.full(len(middle_m), READING_M2PS2))
+    for variance, depth_m in zip(parts[:3], depths_m, strict=True):
+        sd = np.sqrt(variance)
+        out += sd[:, None] * sd * np.exp(-lag / depth_m)
+    return out

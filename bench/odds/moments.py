@@ -1,0 +1,89 @@
+"""Moments: what the differences of pairs are told by, and the likelihood of a law of them.
+
+The likelihood is that of each two layers at a few lags, added up (a composite one): the error of a
+whole profile is smoother from layer to layer than exp(-dz / depth), and a likelihood of whole
+profiles would fit that smoothness instead of how far errors add up over kilometres.
+Source: Varin, Reid & Firth, Statistica Sinica 21 (2011) 5, from memory.
+"""
+
+from collections.abc import Sequence
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from bench.odds.pairs import Pair, layer_winds
+from farglide.air.column import LAYER_M
+from farglide.arrays import FloatArray, IntArray
+
+LAGS_M: Final = (500.0, 1000.0, 1500.0, 2000.0, 3000.0, 4000.0, 6000.0, 8000.0)
+SPEEDS_MPS: Final = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 200.0)
+"""Layers are told apart by the speed of the forecast: a share of it may be wrong."""
+
+
+class Moments(NamedTuple):
+    """Sums over layers of one pair, at one lag and about one speed, shape (n_rows,) each."""
+
+    age_h: FloatArray
+    distance_km: FloatArray
+    lag_m: FloatArray
+    speed_mps: FloatArray  # root of the mean square
+    squares: FloatArray  # sum of (a^2 + b^2) / 2 over layers a lag apart, (m/s)^2
+    products: FloatArray  # sum of a b
+    n_layers: FloatArray  # how many were summed
+    group: IntArray  # drawn together by a bootstrap
+    is_apart: FloatArray  # 1: of the network, where shallow errors are not sampled
+
+
+class Law(NamedTuple):
+    """What a law says of each row: the variance of a layer, and the covariance at its lag."""
+
+    variance: FloatArray
+    covariance: FloatArray
+
+
+def moments_of(pairs: Sequence[Pair]) -> Moments:
+    """Return the moments of pairs, both components alike."""
+    names = sorted({pair.group for pair in pairs})
+    rows = [row for pair in pairs for row in _rows(pair, names.index(pair.group))]
+    return Moments(*np.array(rows).T[:7], np.array([r[7] for r in rows], np.int64),
+                   np.array([r[8] for r in rows]))  # fmt: skip
+
+
+def _rows(pair: Pair, group: int) -> list[tuple[float, ...]]:
+    forecast = layer_winds(pair.forecast)
+    error, speed = forecast - layer_winds(pair.truth), np.hypot(*forecast)
+    is_apart = float(pair.distance_km > 1.0)
+    rows = []
+    for lag_m in LAGS_M:
+        n = round(lag_m / LAYER_M)
+        a, b = error[:, :-n], error[:, n:]
+        mean_square = 0.5 * (speed[:-n] ** 2 + speed[n:] ** 2)
+        known = np.isfinite((a + b).sum(axis=0))
+        which = np.digitize(np.sqrt(np.where(known, mean_square, 0.0)), SPEEDS_MPS)
+        for k in range(1, len(SPEEDS_MPS)):
+            here = known & (which == k)
+            if here.any():
+                squares = 0.5 * (a[:, here] ** 2 + b[:, here] ** 2).sum()
+                products = (a[:, here] * b[:, here]).sum()
+                about = np.sqrt(mean_square[here].mean())
+                place = pair.age_h, pair.distance_km, lag_m, about
+                rows.append((*place, squares, products, 2.0 * here.sum(), group, is_apart))
+    return rows
+
+
+def cost(moments: Moments, law: Law, weight: FloatArray | float = 1.0) -> float:
+    """Return minus the composite log likelihood of a law, weighted row by row."""
+    v = law.variance
+    r = np.clip(law.covariance / v, -0.999, 0.999)
+    left = 1.0 - r * r
+    spread = moments.n_layers * (np.log(v) + 0.5 * np.log(left))
+    return float((weight * (spread + (moments.squares - r * moments.products) / (v * left))).sum())
+
+
+def joined(*parts: Moments) -> Moments:
+    """Return the rows of all, their groups kept apart."""
+    shift, out = 0, []
+    for part in parts:
+        out.append(part._replace(group=part.group + shift))
+        shift += int(part.group.max()) + 1
+    return Moments(*(np.concatenate(columns) for columns in zip(*out, strict=True)))

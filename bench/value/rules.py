@@ -1,0 +1,103 @@
+"""Rules: what a crew with a plan orders, and what crews with a simple rule order."""
+
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from bench.value.places import Drift, Pair, home_offset, launched_at, up_wind
+from bench.value.truth import Order, Outcome, Truth, fly_order, let_go_at, nearest_field
+from farglide.chances.area import launch_area
+from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.heights import chances_of_heights
+from farglide.chances.window import decide
+from farglide.compute import on_threads
+from farglide.earth.state import Place
+from farglide.gather.accept import accepted
+from farglide.rig.drives import within_drive_m
+from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Sortie
+
+_NEVER_S = 5.0 * 3600.0
+N_DRAWS = 200
+WORKERS = on_threads(2)
+HOME = 0
+
+
+class Aim(NamedTuple):
+    """What a crew wants its plan for."""
+
+    name: str
+    told: str
+    home: bool  # bring it home, else to any of the fields
+
+
+class Rule(NamedTuple):
+    """A simple rule: let go at this height, and fly home or to the nearest field."""
+
+    name: str
+    release_amsl_m: float
+    to_nearest: bool
+
+
+SIMPLE = tuple(
+    Rule(f"{km} km, {'nearest field' if nearest else 'always home'}", 1e3 * km, nearest)
+    for nearest in (False, True)
+    for km in (20, 22, 25, 28)
+)
+
+
+def by_rule(truth: Truth, rule: Rule) -> Outcome:
+    """Return how a sortie ends that is flown to a simple rule.
+
+    Who flies to the nearest field takes the one nearest to where the glider was let go.
+    """
+    order = Order(rule.release_amsl_m, _NEVER_S, HOME)
+    if rule.to_nearest:
+        order = order._replace(field=nearest_field(truth, let_go_at(truth, order)))
+    return fly_order(truth, order)
+
+
+def up_wind_of(sortie: Sortie, drift: Drift, most_m: float) -> Sortie:
+    """Return a sortie launched a whole forecast drift up-wind, or as far as the drive goes."""
+    return up_wind(sortie, drift, min(drift.distance_m, most_m))
+
+
+def taken_along(pair: Pair, sortie: Sortie) -> Pair:
+    """Return a pair whose winds are those over a launch elsewhere, forecast from as far away."""
+    north, east = home_offset(sortie)
+    forecast = pair.forecast
+    moved = replace(
+        forecast,
+        lat_deg=forecast.lat_deg - float(np.degrees(north)),
+        lon_deg=forecast.lon_deg - float(np.degrees(east)),
+    )
+    return pair._replace(forecast=moved)
+
+
+def drawn_for(sortie: Sortie, pair: Pair) -> Ensemble:
+    """Return the draws that a plan is made of."""
+    pack = accepted(sortie, replace(pair.forecast, t_s=sortie.launch.t_s), "forecast")
+    return drawn_ensemble(sortie, pack.sounding, Grain(n_draws=N_DRAWS, clock_s=60.0), WORKERS)
+
+
+def planned_order(sortie: Sortie, pair: Pair) -> Order | None:
+    """Return what the plan orders, None where it tells to stay at home."""
+    drawn = drawn_for(sortie, pair)
+    chances = chances_of_heights(drawn)
+    decision = decide(drawn, chances)
+    if decision is None:
+        return None
+    at_m, until_s = chances.amsl_m[decision.best], chances.until_s[decision.best]
+    return Order(float(at_m), float(until_s), decision.field)
+
+
+def planned_launch(sortie: Sortie, pair: Pair, most_km: float) -> Sortie:
+    """Return a sortie launched where its plan advises, if the crew drives so far at most."""
+    may_s = 1e3 * most_km / within_drive_m(1.0) if np.isfinite(most_km) else None
+    limited = replace(sortie, launch=replace(sortie.launch, may_drive_s=may_s))
+    area = launch_area(drawn_for(limited, pair))
+    if area is None or area.free is None:
+        return sortie
+    at = Place(lat_deg=area.free.lat_deg, lon_deg=area.free.lon_deg, amsl_m=sortie.launch.amsl_m)
+    return launched_at(sortie, at)

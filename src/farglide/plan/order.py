@@ -1,0 +1,150 @@
+"""Order: the release as the crew carries it out, in words: at which heights, by when, or else."""
+
+from typing import Final
+
+from farglide.chances.window import release_takes_s
+from farglide.outlook.fields import Band, FieldOutlook
+from farglide.outlook.release import Ending, ReleaseOutlook
+from farglide.sortie.spec import Sortie
+from farglide.sortie.words import chance_words, km_text, km_words, moment_words
+
+_ENDING: Final[dict[Ending, str]] = {
+    "burst": "then the burst grows likely",
+    "reach": "then the way back grows too long",
+    "speeds": "then a speed limit is passed",
+    "packs": "then the packs do not last",
+    "light": "then it gets dark too soon",
+    "command": "then the command no longer reaches it",
+    "picture": "then the picture is lost on the way",
+}
+_LONG_S: Final = 120.0
+_MINUTE_S: Final = 60.0
+"""What takes less time is said as one time."""
+_THIN_M: Final = 2000.0
+"""A window by the clock no higher than this is said as one height."""
+_ONE_M: Final = 300.0
+"""A window by height no higher than this is said as one height."""
+_CREEPS: Final = 0.03
+"""Chance of a burst of the next two minutes below which a burst is not yet likely."""
+_NEXT_M: Final = 500.0
+"""So far above the window what ends it is looked for: two heights of the chart."""
+_N_HIGHER: Final = 2
+_PLAINLY: Final = 0.03
+"""A chance that is better by less than this is not worth a word."""
+
+
+def clock_words(sortie: Sortie, after_launch_s: float) -> str:
+    """Return a moment of the flight as the clock of its zone shows it."""
+    return moment_words(after_launch_s, sortie.launch.t_s, sortie.launch.zone)
+
+
+def window_words(sortie: Sortie, release: ReleaseOutlook) -> str:
+    """Return between which heights, or where none is seen between which times, to release."""
+    start = clock_words(sortie, release.window.from_after_launch_s)
+    end = clock_words(sortie, release.release_by_after_launch_s)
+    if release.release_by_after_launch_s - release.window.from_after_launch_s < _MINUTE_S:
+        end = start
+    low_m, high_m = release.window.from_amsl_m, release.release_by_amsl_m
+    if not release.by_height:
+        between = f"between {start} and {end}" if start != end else f"at {start}"
+        return f"release {between}, {_height_words(low_m, high_m)}"
+    about = f"about {start} to {end}" if start != end else f"about {start}"
+    if high_m - low_m <= _ONE_M:
+        return f"release at {km_text(high_m)} km going up, {about}"
+    return f"release between {km_text(low_m)} and {km_text(high_m)} km going up, {about}"
+
+
+def _height_words(low_m: float, high_m: float) -> str:
+    """Return the heights of the window up to the release-by moment; one number where it is thin."""
+    if abs(high_m - low_m) <= _THIN_M:
+        return f"near {km_words(0.5 * (low_m + high_m))}"
+    return f"{low_m / 1000.0:.0f} to {km_words(high_m)} high"
+
+
+def order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return by when to release and why, or else, and a warning where there is one moment."""
+    window, takes_s = release.window, release_takes_s(sortie.drop)
+    end = _at_words(sortie, release, window.to_amsl_m, window.to_after_launch_s)
+    by = _at_words(sortie, release, release.release_by_amsl_m, release.release_by_after_launch_s)
+    found = [f"Release by {by}: {_ending(release)}."]
+    if takes_s > _LONG_S:
+        found = [
+            f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
+            f"{_ending(release).removeprefix('then ')}."
+        ]
+    if release.by_height:
+        until = clock_words(sortie, release.until_after_launch_s)
+        found.append(f"If it is not there by {until}, or climbs less than 1 m/s, release at once.")
+    else:
+        found.append("No height is seen up there: the clock leads.")
+    if window.to_after_launch_s - window.from_after_launch_s <= takes_s + 1.0:
+        found.append(
+            f"The window is no longer than the {takes_s:.0f} s that a release may take: there is "
+            "one moment for the order, and the chance is for a release some time after it."
+        )
+    return found
+
+
+def _at_words(sortie: Sortie, release: ReleaseOutlook, amsl_m: float, after_launch_s: float) -> str:
+    at = clock_words(sortie, after_launch_s)
+    return f"{km_text(amsl_m)} km (about {at})" if release.by_height else at
+
+
+def _ending(release: ReleaseOutlook) -> str:
+    if release.bound_by == "burst" and release.burst_within_120_s_ratio < _CREEPS:
+        return "then the burst takes more than waiting gains"
+    return _ENDING[release.bound_by]
+
+
+def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return that the chance is less than the crew asks for, where it is."""
+    if release.is_enough:
+        return []
+    wish = sortie.wish
+    enough = chance_words(wish.enough_ratio)
+    chance = chance_words(release.chance_ratio, wish.bounds)
+    less = "just under" if enough == chance else "less than"
+    best = "" if wish.bring_to == "home" else ", and no field has more"
+    return [f"That is {less} the {enough} that you ask for{best}."]
+
+
+def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return what going higher costs in chance, and where going lower gains, each on one line."""
+    bounds, higher = sortie.wish.bounds, list[str]()
+    said = chance_words(release.chance_ratio, bounds)
+    for one in release.heights:
+        above = one.amsl_m > release.release_by_amsl_m
+        words = chance_words(one.chance_ratio, bounds)
+        if above and words != said and len(higher) < _N_HIGHER:
+            said = words
+            higher.append(f"{km_words(one.amsl_m)}: {said}")
+        if above and one.chance_ratio < sortie.wish.doubtful_ratio:
+            break
+    found = [f"Going higher: {', '.join(higher)}."] if higher else []
+    below = [one for one in release.heights if one.amsl_m < release.window.from_amsl_m]
+    better = [one for one in below if one.chance_ratio >= release.chance_ratio + _PLAINLY]
+    if better and not release.is_enough:
+        most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
+        chance = chance_words(most.chance_ratio, bounds)
+        found.append(f"Lower, at {km_words(most.amsl_m)}: {chance}.")
+    return found
+
+
+def band_over(field: FieldOutlook, amsl_m: float) -> Band:
+    """Return the band of a field for a release at a height, the last for one above them all."""
+    return next((band for band in field.bands if band.to_amsl_m > amsl_m), field.bands[-1])
+
+
+def limit_words(field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
+    """Return which speed limit ends the window, where one does."""
+    if release.bound_by != "speeds":
+        return []
+    band = band_over(field, release.window.to_amsl_m + _NEXT_M)
+    return [f"Above {km_words(band.from_amsl_m)} {one.words}." for one in band.causes[:1]]
+
+
+def ends_by_speed(field: FieldOutlook, release: ReleaseOutlook) -> bool:
+    """Tell whether it is a speed limit that ends the reach of the field after the window."""
+    band = band_over(field, release.window.to_amsl_m + _NEXT_M)
+    kinds = {cause.kind for cause in band.causes[:1]}
+    return release.bound_by == "reach" and bool(kinds & {"mach", "top_eas", "speeds"})

@@ -1,0 +1,76 @@
+"""Air errors: how far the air of a draw is off in each layer, on the way up and on the way home."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.air.doubt import correlated
+from farglide.arrays import FloatArray, SingleArray
+
+_PER_LAYER: Final = 9
+"""Normal numbers of a layer: shallow, deep, grown and renewed, each to east and north; and up."""
+
+
+class AirDoubts(NamedTuple):
+    """How far the air may be off, and what changes between the two passages of a layer.
+
+    Arrays: (n_layers,), standard deviations of each component.
+    """
+
+    shallow_mps: FloatArray
+    deep_mps: FloatArray
+    shallow_kept_ratio: FloatArray  # how much of an error is still the same on the way home
+    deep_kept_ratio: FloatArray
+    grown_mps: FloatArray  # what the deep error grows between the two passages
+    vertical_mps: float
+    shallow_depth_m: float
+    deep_depth_m: float
+    grown_depth_m: float
+    vertical_depth_m: float
+    step_m: float  # thickness of a layer
+
+    @property
+    def n_numbers(self) -> int:
+        """Return how many normal numbers one draw takes."""
+        return _PER_LAYER * len(self.deep_mps)
+
+
+class AirErrors(NamedTuple):
+    """Errors of the draws, m/s, shape (n_draws, n_layers); as the swarm has them."""
+
+    out_east_mps: SingleArray
+    out_north_mps: SingleArray
+    home_east_mps: SingleArray
+    home_north_mps: SingleArray
+    rise_mps: SingleArray
+
+
+def no_air_errors(n_draws: int, n_layers: int) -> AirErrors:
+    """Return the errors of air that is as the column has it."""
+    return AirErrors(*(np.zeros((n_draws, n_layers), np.float32) for _ in AirErrors._fields))
+
+
+def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> None:
+    """Fill `out` with what standard normal numbers, (n_draws, n_numbers), make of the doubts.
+
+    On the way home of each error a part is the same, and to the deep one comes what has grown
+    since, an error of its own; of the shallow one the rest is renewed, so that its size stays. The
+    air's own rise is the same on both ways.
+    """
+    # All numbers of a layer side by side, so that a longer column keeps its lower part.
+    z = np.ascontiguousarray(normals.reshape(len(normals), -1, _PER_LAYER).transpose(1, 0, 2))
+    shallow_m, deep_m, grown_m = doubts.shallow_depth_m, doubts.deep_depth_m, doubts.grown_depth_m
+    depths_m = np.array([shallow_m, deep_m, grown_m, shallow_m]).repeat(2)
+    depths_m = np.append(depths_m, doubts.vertical_depth_m)
+    one = correlated(z, depths_m, doubts.step_m).transpose(2, 1, 0)
+    renewed_ratio = np.sqrt(1.0 - doubts.shallow_kept_ratio**2)
+    ways = (out.out_east_mps, out.home_east_mps), (out.out_north_mps, out.home_north_mps)
+    for j, (up, home) in enumerate(ways):
+        shallow, deep = doubts.shallow_mps * one[j], doubts.deep_mps * one[2 + j]
+        np.add(deep, shallow, out=up, casting="same_kind")
+        deep *= doubts.deep_kept_ratio
+        deep += doubts.grown_mps * one[4 + j]
+        shallow *= doubts.shallow_kept_ratio
+        shallow += doubts.shallow_mps * renewed_ratio * one[6 + j]
+        np.add(deep, shallow, out=home, casting="same_kind")
+    np.multiply(doubts.vertical_mps, one[8], out=out.rise_mps, casting="same_kind")

@@ -1,0 +1,44 @@
+"""Words for chances: the nearest there are, on their own side of what classes them."""
+
+import pytest
+
+from farglide.errors import InputError
+from farglide.sortie.spec import Wish
+from farglide.sortie.words import chance_words
+
+BOUNDS = Wish().bounds
+_BETTER = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 5)), "about even"]
+BETTER = [*_BETTER, *(f"{n} in 10" for n in range(6, 10)), "19 in 20", "over 49 in 50"]
+
+
+@pytest.mark.parametrize(
+    ("ratio", "words"),
+    [
+        (0.896, "8 in 10"),  # doubtful: not told as the 9 in 10 that opens a field
+        (0.9, "9 in 10"),
+        (0.93, "9 in 10"),
+        (0.49, "4 in 10"),  # shut: not told as the even chance that is doubtful
+        (0.5, "about even"),
+        (0.84, "8 in 10"),
+    ],
+)
+def test_no_chance_is_told_across_what_classes_it(ratio: float, words: str) -> None:
+    assert chance_words(ratio, BOUNDS) == words
+
+
+def test_words_rise_with_the_chance_and_change_side_with_it() -> None:
+    for bounds in ((), BOUNDS, (0.5, 0.85, 0.97), (0.52, 0.9)):
+        told = [BETTER.index(chance_words(n / 1000.0, bounds)) for n in range(1001)]
+        assert told == sorted(told)
+    for n in range(1001):
+        side = BETTER.index(chance_words(n / 1000.0, BOUNDS)) >= BETTER.index("9 in 10")
+        assert side == (n >= 900)
+
+
+def test_where_no_words_lie_between_two_bounds_the_nearest_are_told() -> None:
+    assert chance_words(0.925, (0.92, 0.93)) == "9 in 10"
+
+
+def test_a_chance_in_percent_is_refused() -> None:
+    with pytest.raises(InputError, match="ratio"):
+        chance_words(93.0, BOUNDS)
