@@ -28,9 +28,10 @@ from farglide.chances.spots import (
     spots_at,
     thinned,
 )
+from farglide.chances.toldspots import Named, told_spot
 from farglide.chances.trial import STEP_M
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import Place
+from farglide.earth.state import Place, place_of
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.rig.drives import drives_on_s, home_place
@@ -228,4 +229,9 @@ def test_where_no_balloon_gets_to_the_wished_height_any_counts(
     assert asking.from_amsl_m == heard_demo.sortie.wish.wanted_amsl_m
     wish = replace(heard_demo.sortie.wish, wanted_amsl_m=44_000.0)
     high = replace(heard_demo, sortie=replace(heard_demo.sortie, wish=wish))
-    assert asking_of(high).from_amsl_m == 0.0
+    any_height = asking_of(high)
+    assert any_height.from_amsl_m == 0.0
+    # what is told of the launch itself then counts from any height too, as its map does
+    here = spot_at(high, any_height.axis_rad, place_of(high.sortie.launch, 0.0))
+    told = told_spot(any_height, Named("launch", "here"), here)
+    assert told.fields[0].chance_ratio > 0.9

@@ -27,7 +27,7 @@ from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 COARSE: Final = Grain(
-    n_draws=100, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5
+    n_draws=100, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5, most_flown=8_000
 )
 
 

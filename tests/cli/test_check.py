@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from farglide.cli.check import _HEADS
 from farglide.cli.main import app, run
 from farglide.errors import FlightFileError
+from farglide.flightfile.flightfile import EVERY
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 RUNNER = CliRunner()
@@ -145,3 +147,17 @@ def test_every_section_with_a_number_of_its_own_has_a_head(
         (tmp_path / name).write_bytes((DEMO.parent / name).read_bytes())
     assert ran(monkeypatch, "check", str(file)) == 0
     assert "\nGround\n" in capsys.readouterr().out
+
+
+def test_every_section_that_holds_numbers_has_a_head(tmp_path: Path) -> None:
+    """A prepared launch place, whose height is a number too."""
+    flight = tmp_path / "flight.toml"
+    place = '\n[[launch_places]]\nname = "Far meadow"\nlat_deg = -46.52\nlon_deg = 107.98\n'
+    flight.write_text(DEMO.read_text(encoding="utf-8") + place, encoding="utf-8")
+    for name in ("amber-evening-winds.csv", "amber-evening-ground.tif"):
+        (tmp_path / name).write_bytes(DEMO.with_name(name).read_bytes())
+    result = RUNNER.invoke(app, ["check", str(flight)])
+    assert result.exit_code == 0, result.output
+    assert "Launch place Far meadow" in result.output
+    headed = {section.name for section in EVERY if section.rows}
+    assert headed - {"fields"} <= set(_HEADS)

@@ -140,7 +140,8 @@ def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray
     scene, releases = ensemble.air.scene, ensemble.released
     floors = floors_of(scene, releases, reaches, goals, workers)
     told = doors(scene, releases, states, reaches, floors, workers)
-    state = with_flown(scene, releases, states, reaches, floors, told, workers).state
+    most = ensemble.grain.most_flown
+    state = with_flown(scene, releases, states, reaches, floors, told, workers, most).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
 
 

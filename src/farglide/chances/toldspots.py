@@ -45,7 +45,8 @@ def told_spot(asking: Asking, named: Named, spot: Spots) -> ToldSpot:
     guess_s = float(drives_home_s(sortie, spot.lat_deg, spot.lon_deg)[0])
     drive_s = guess_s if stated_s is None else stated_s
     serving = _serving(ensemble, chances, windows[0], spot)
-    fields = tuple(_field(ensemble, chances, window) for window in windows)
+    any_height = asking.from_amsl_m <= 0.0
+    fields = tuple(_field(ensemble, chances, one, any_height) for one in windows)
     return ToldSpot(
         name=named.name,
         kind=named.kind,
@@ -80,10 +81,12 @@ def _bar(sortie: Sortie, place: LaunchPlace | None, drive_s: float) -> str:
     return TOO_FAR if limit_s is not None and drive_s > limit_s else ""
 
 
-def _field(ensemble: Ensemble, chances: Chances, window: Decision) -> SpotField:
+def _field(ensemble: Ensemble, chances: Chances, window: Decision, any_height: bool) -> SpotField:
+    """Return the chance of one field; from below the wished height where no balloon gets there."""
+    counts = window.above_wanted or any_height
     return SpotField(
         field=ensemble.sortie.fields[window.field].name,
-        chance_ratio=window.chance_ratio if window.above_wanted else 0.0,
+        chance_ratio=window.chance_ratio if counts else 0.0,
         shut_s=shut_s(chances, window.field, ensemble.sortie.wish, median_burst_s(ensemble)),
         release_by_after_launch_s=window.release_by_s,
     )

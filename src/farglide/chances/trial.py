@@ -16,6 +16,7 @@ from farglide.errors import ContradictionError, InputError
 
 _N_DRAWS: Final = 200
 _CLOCK_S: Final = 60.0
+_MOST_FLOWN: Final = 8_000
 STEP_M: Final = 500.0
 _PRICES_MPS: Final = (4.0, 12.0, 30.0, 100.0, 1000.0)
 
@@ -42,6 +43,7 @@ def coarse_trial(full: Ensemble, decision: Decision | None) -> Trial:
         sortie = replace(sortie, fields=(sortie.fields[decision.field],), wish=wish)
     n_draws = min(_N_DRAWS, grain.n_draws)
     grain = replace(grain, n_draws=n_draws, clock_s=_CLOCK_S, prices_mps=_PRICES_MPS, slab=5)
+    grain = replace(grain, most_flown=_MOST_FLOWN)
     coarse = drawn_ensemble(sortie, full.air.sounding, grain, full.workers)
     return summed_up(replace(coarse, listening=full.listening))
 

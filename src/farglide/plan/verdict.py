@@ -172,10 +172,7 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
         return []
     spiralled_s = release.firm_spiral_end_after_launch_s
     if spiralled_s is not None and spiralled_s <= end_s:
-        return [
-            f"Come down over {field} in the firm spiral, with fast legs into the wind to stay over "
-            f"it: gentle circles outlast {ended}."
-        ]
+        return [f"Come down over {field} in the firm spiral: gentle circles outlast {ended}."]
     return [f"Fly the quickest way: all that keep more height outlast {ended}."]
 
 

@@ -17,10 +17,6 @@ from farglide.sim.fly.homing import Goal, Homer, dive_layer, home_layer, is_over
 from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, Floors
 from farglide.sim.reach.reaches import Reaches
 
-MOST_FLOWN: Final = 60_000
-"""A second or two on two cores. Where more would have to be flown, it is every n-th moment: between
-two of them some draws take the answer of the one before and some of the one after, so many that
-shares change evenly."""
 _GOLDEN: Final = 0.6180339887498949
 
 
@@ -93,13 +89,19 @@ def with_flown(
     floors: Floors,
     doors: Doors,
     workers: Workers = in_one_go,
+    most: int = 60_000,
 ) -> Doors:
-    """Return doors in which nothing is left open: what is set aside has been flown."""
+    """Return doors in which nothing is left open: what is set aside has been flown.
+
+    Where more than `most` would have to be flown, it is every n-th moment: between two of them some
+    draws take the answer of the one before and some of the one after, so many that shares change
+    evenly.
+    """
     aside = doors.state == SET_ASIDE
     n_aside = int(aside.sum())
     if not n_aside:
         return doors
-    every = -(-n_aside // MOST_FLOWN)
+    every = -(-n_aside // most)
     workers(
         lambda a, b: _flown_some(
             scene, releases, states, reaches, floors, every, Stretch(a, b), doors
