@@ -4,6 +4,9 @@ import copy
 import importlib.util
 import json
 import math
+import re
+import shutil
+import subprocess
 import sys
 import tomllib
 from collections.abc import Callable
@@ -32,6 +35,13 @@ from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
 from farglide.sources.winds import read_winds
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
+
+_BROWSER = shutil.which("chromium")
+_QUIET = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    "--no-pdf-header-footer",
+)  # fmt: skip
 
 Document = dict[str, Any]
 Planned = Callable[[Sortie], Outlook]
@@ -327,3 +337,22 @@ def outlook(samples: ModuleType) -> Outlook:
     made = samples.sample()
     assert isinstance(made, Outlook)
     return made
+
+
+@pytest.fixture
+def pages_of_card(tmp_path: Path) -> Callable[[str], int]:
+    """Return a function that prints the card of a brief and counts its pages."""
+    if _BROWSER is None:
+        pytest.skip("no browser to print with")
+
+    def printed(brief: str) -> int:
+        card = brief[: brief.index('<article class="sheet" id="tables">')] + "</main></body></html>"
+        (tmp_path / "card.html").write_text(card, encoding="utf-8")
+        profile, pdf = f"--user-data-dir={tmp_path / 'profile'}", tmp_path / "card.pdf"
+        command = [
+            str(_BROWSER), *_QUIET, profile, f"--print-to-pdf={pdf}", f"file://{tmp_path}/card.html"
+        ]  # fmt: skip
+        subprocess.run(command, check=True, capture_output=True, timeout=300)
+        return len(re.findall(rb"/Type */Page\b", pdf.read_bytes()))
+
+    return printed

@@ -10,6 +10,7 @@ from bench.value.truth import Order, Outcome, Truth, fly_order, let_go_at, neare
 from farglide.chances.area import launch_area
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
+from farglide.chances.trial import coarse_trial
 from farglide.chances.window import decide
 from farglide.compute import on_threads
 from farglide.earth.state import Place
@@ -96,7 +97,7 @@ def planned_launch(sortie: Sortie, pair: Pair, most_km: float) -> Sortie:
     """Return a sortie launched where its plan advises, if the crew drives so far at most."""
     may_s = 1e3 * most_km / within_drive_m(1.0) if np.isfinite(most_km) else None
     limited = replace(sortie, launch=replace(sortie.launch, may_drive_s=may_s))
-    area = launch_area(drawn_for(limited, pair))
+    area = launch_area(coarse_trial(drawn_for(limited, pair), None).ensemble)
     if area is None or area.free is None:
         return sortie
     at = Place(lat_deg=area.free.lat_deg, lon_deg=area.free.lon_deg, amsl_m=sortie.launch.amsl_m)

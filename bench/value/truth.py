@@ -10,6 +10,7 @@ from farglide.air.column import Sounding
 from farglide.chances.ensemble import Air, air_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
+    advised_limits,
     balloon_of,
     best_glide_eas_mps,
     craft_of,
@@ -78,7 +79,11 @@ def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
         gear=Gear(
             balloon_of(sortie, launch_fill(sortie, air.column)),
             Fleet(polar, drop, drawn.glide_factor, drawn.drop_drag),
-            _known_speeds(sortie, pair.forecast, Craft(polar, limits, doubts.glide_factor.mean)),
+            _known_speeds(
+                sortie,
+                pair.forecast,
+                Craft(polar, advised_limits(sortie, limits), doubts.glide_factor.mean),
+            ),
             drawn.reaction_s,
         ),
         best_eas_mps=best_glide_eas_mps(polar, limits),

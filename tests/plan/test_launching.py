@@ -89,6 +89,13 @@ def test_the_best_prepared_place_is_the_advice_and_the_free_spot_beside(
 def test_a_launch_too_far_off_is_told(sortie: Sortie, area: LaunchArea) -> None:
     far = replace(area, stated=replace(area.stated, barred=TOO_FAR), advised=area.stated)
     assert launch_headline(sortie, far) == "The stated launch is too far to drive."
+    assert area.free is not None
+    place = replace(at(area.free, 0.95), kind="place", name="Fern Moor")
+    instead = replace(far, stated=at(far.stated, 0.95), places=(place,), advised=place)
+    assert launch_headline(sortie, instead) == (
+        "The stated launch is too far to drive. Launch from Fern Moor instead (49 min drive): home "
+        "19 in 20."
+    )
 
 
 def test_spots_are_told_by_the_drift_where_they_lie_along_it(area: LaunchArea) -> None:

@@ -70,7 +70,7 @@ def test_where_no_height_is_seen_the_window_is_told_by_the_clock(
 def test_the_order_says_what_lets_go_instead(sortie: Sortie, release: ReleaseOutlook) -> None:
     assert order_words(sortie, release) == [
         "Release by 27.7 km (about 17:58): then the burst grows likely.",
-        "If it is not there by 18:06, or climbs less than 1 m/s, release at once.",
+        "If a slow balloon is not there by 18:06, or it climbs less than 1 m/s, release at once.",
     ]
     slow = replace(sortie, drop=replace(sortie.drop, repeats_s=170.0))
     assert order_words(slow, release)[0] == (
@@ -102,16 +102,16 @@ def test_a_chance_that_is_not_enough_is_said_to_be_less(
     assert enough_words(sortie, release) == []
     poor = replace(release, chance_ratio=0.7, is_enough=False)
     assert enough_words(sortie, poor) == [
-        "That is less than the 9 in 10 that you ask for, and no field has more."
+        "Home has less than the 9 in 10 that you ask for, and no field has more."
     ]
     # 0.899 is told as 8 in 10 where 0.9 is asked for
     near = replace(release, chance_ratio=0.899, is_enough=False)
     home = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
-    assert enough_words(home, near) == ["That is less than the 9 in 10 that you ask for."]
+    assert enough_words(home, near) == ["Home has less than the 9 in 10 that you ask for."]
     # no words lie between 0.93 and 0.92: both are told as 9 in 10
     odd = replace(home, wish=replace(home.wish, enough_ratio=0.93))
     close = replace(release, chance_ratio=0.92, is_enough=False)
-    assert enough_words(odd, close) == ["That is just under the 9 in 10 that you ask for."]
+    assert enough_words(odd, close) == ["Home has just under the 9 in 10 that you ask for."]
 
 
 def test_the_demo_file_states_its_wish(demo_flight: FlightFile) -> None:

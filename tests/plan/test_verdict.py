@@ -74,10 +74,14 @@ def test_gaps_are_told_by_the_clock_and_counted(sortie: Sortie, demo: Outlook) -
     assert "to the burst some field is always open." in told([])
     one = told([(600.0, 1200.0)])
     # 0.896 is not 0.9: told as 9 in 10 it would contradict the words before it
-    assert "No field at 9 in 10 from 16:50 to 17:00 (best 8 in 10 at Brackmoor), nor before" in one
+    assert (
+        "No field at 9 in 10 from 16:50 to 17:00 (best on average 8 in 10 at Brackmoor), nor before"
+        in one
+    )
     four = [(600.0 * k, 600.0 * k + 300.0) for k in range(1, 5)]
-    assert " and from 17:00 to 17:05 (best 8 in 10 at Brackmoor) and 2 times more, nor" in told(
-        four
+    assert (
+        " and from 17:00 to 17:05 (best on average 8 in 10 at Brackmoor) and 2 times more, nor"
+        in told(four)
     )
     assert "later than the burst, no field is open" in told([], end_s=0.0)
     assert why(sortie, None, (), Cover((), 0.0, "the burst", None, 40e3)) == ""

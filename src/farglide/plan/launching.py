@@ -27,12 +27,13 @@ def launch_headline(sortie: Sortie, area: LaunchArea | None) -> str:
     if max(advised.home_ratio, stated.home_ratio) < sortie.wish.doubtful_ratio:
         return _nowhere(area)
     said = [_instead(advised)] if _is_worth(stated, advised) else []
+    if not said and stated.barred:
+        said = [f"The stated launch is {stated.barred}."]
+        said += [_instead(advised)] if advised.kind != "launch" else []
     free = area.free
     if free is not None and advised.kind == "place" and _is_worth(advised, free):
         better = f"near {_near(free)} ({_drive(free)}): home {chance_words(free.home_ratio)}"
         said.append(f"No place is prepared at the best spot, {better}.")
-    if not said and stated.barred:
-        said.append(f"The stated launch is {stated.barred}.")
     return " ".join(said)
 
 

@@ -74,7 +74,10 @@ def order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         ]
     if release.by_height:
         until = clock_words(sortie, release.until_after_launch_s)
-        found.append(f"If it is not there by {until}, or climbs less than 1 m/s, release at once.")
+        found.append(
+            f"If a slow balloon is not there by {until}, or it climbs less than 1 m/s, release at "
+            "once."
+        )
     else:
         found.append("No height is seen up there: the clock leads.")
     if window.to_after_launch_s - window.from_after_launch_s <= takes_s + 1.0:
@@ -105,7 +108,8 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     chance = chance_words(release.chance_ratio, wish.bounds)
     less = "just under" if enough == chance else "less than"
     best = "" if wish.bring_to == "home" else ", and no field has more"
-    return [f"That is {less} the {enough} that you ask for{best}."]
+    name = "Home" if release.field == sortie.fields[0].name else release.field
+    return [f"{name} has {less} the {enough} that you ask for{best}."]
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:

@@ -120,7 +120,7 @@ def _gap_words(sortie: Sortie, gap: Gap) -> str:
     """Return when no field is open, and how near the best of them comes."""
     start, end = (clock_words(sortie, s) for s in (gap.from_after_launch_s, gap.to_after_launch_s))
     best = chance_words(gap.best_ratio, sortie.wish.bounds)
-    return f"from {start} to {end} (best {best} at {gap.best_field})"
+    return f"from {start} to {end} (best on average {best} at {gap.best_field})"
 
 
 def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
@@ -164,10 +164,7 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     ended = "the packs" if release.must_end_by == "packs" else "the light"
     if release.timely is not None:
         high = km_words(release.timely.spare_m)
-        return [
-            f"Fly faster than the flattest way, which outlasts {ended}: {high} high over {field} "
-            "is the most that ends in time."
-        ]
+        return [f"The flattest way outlasts {ended}: cross {field} at {high} or lower."]
     if not release.best_glide_end_after_launch_s > end_s:
         return []
     spiralled_s = release.firm_spiral_end_after_launch_s

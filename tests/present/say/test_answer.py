@@ -90,7 +90,9 @@ def test_no_release_says_what_would_open_it(samples: ModuleType) -> None:
     text = _text(samples.no_release())
     assert "What would open it: launch 30 km up the drift; fly the day after." in text
     assert "no release meets what you ask" in text
-    assert "Any field: no field at 9 in 10 17:22–17:28 (best 8 in 10 at Brackmoor)." in text
+    assert (
+        "Any field: no field at 9 in 10 17:22–17:28 (best on average 8 in 10 at Brackmoor)." in text
+    )
 
 
 def test_parts_with_nothing_to_say_are_left_out(outlook: Outlook) -> None:

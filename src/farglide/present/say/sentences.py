@@ -64,7 +64,7 @@ def gap_text(outlook: Outlook, clock: FlightClock) -> str:
         return short
     wanted = chance_words(outlook.open_ratio)
     return f"no field at {wanted} " + ", ".join(
-        f"{clock.span(gap.from_after_launch_s, gap.to_after_launch_s)} (best "
+        f"{clock.span(gap.from_after_launch_s, gap.to_after_launch_s)} (best on average "
         f"{chance_words(gap.best_ratio, outlook.bounds)} at {gap.best_field})"
         for gap in outlook.gaps
     )
