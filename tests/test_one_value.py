@@ -297,6 +297,20 @@ def test_the_pictures_draw_the_burst_where_the_text_has_it(outlook: Outlook, pag
     assert finest_m < 12.0  # of 30 km, in the largest
 
 
+def test_the_chart_s_clock_is_that_of_the_fields_table(outlook: Outlook, page: str) -> None:
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    steps = outlook.fields[0].steps
+    heights, times = zip(*((one.amsl_m, one.after_launch_s) for one in steps), strict=True)
+    passed = {clock.local(0.0)} | {
+        clock.local(float(np.interp(1000.0 * km, heights, times))) for km in range(5, 35, 5)
+    }
+    drawn = re.findall(r"<svg[^>]*?aria-label=\"Launch.*?</svg>", page, flags=re.S)
+    for svg in drawn:
+        told = re.findall(r">(\d\d:\d\d)<", svg)
+        assert len(told) > 3
+        assert set(told) <= passed
+
+
 def _lines(svg: str, style: str) -> list[float]:
     """Return where level lines of a style stand, in the order in which they are drawn."""
     return [float(y) for y in re.findall(rf'<line x1="[^"]*" y1="([^"]*)"[^>]*? {style}/>', svg)]

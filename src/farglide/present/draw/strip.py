@@ -153,7 +153,7 @@ class _Strip:
     def any_field(self) -> None:
         """Add the row that is solid while at least one field is open."""
         words = sentences.short_gap_text(self.outlook, self.clock)
-        row = self.row("any field", sentences.gap_text(self.outlook, self.clock))
+        row = self.row("any field", words)
         bands = [band for field in self.outlook.fields for band in field.bands]
         opened = [band.from_after_launch_s for band in bands if band.state == "open"]
         start, until = min(opened, default=self.burst_s.p50), self.burst_s.p50

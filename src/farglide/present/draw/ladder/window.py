@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.frame import ChartFrame
 from farglide.present.draw.lookup import first_crossing
 from farglide.present.draw.svg import drawn, level, polyline, rect, stroke, text
@@ -18,13 +19,22 @@ def times(frame: ChartFrame) -> Iterator[str]:
         middle = (frame.y(low) + frame.y(high)) / 2.0
         busy_from = middle - 2.4 * frame.look.window_px
         busy_to = middle + 1.5 * frame.look.window_px
-    passages = [(p.after_launch_s, p.amsl_m) for p in frame.outlook.ascent.track]
+    passages = _passages(frame.outlook)
     for km in range(0, int(frame.cap_km) + 1, 5):
         after_launch_s = first_crossing(passages, km * 1000.0) if km else 0.0
         y = frame.y(km)
         if after_launch_s is not None and not busy_from < y < busy_to:
             yield level(x + 2.0, x + 10.0, y, stroke(2))
             yield text(_figure_x(frame), y + 0.35 * size, frame.clock.local(after_launch_s), size)
+
+
+def _passages(outlook: Outlook) -> list[tuple[float, float]]:
+    """Return when which height is passed: as the fields' tables tell it, not by who is still whole.
+
+    The middle of the balloons still whole lags behind near the burst: the quick ones burst first.
+    """
+    told = outlook.fields[0].steps if outlook.fields else outlook.ascent.track
+    return [(one.after_launch_s, one.amsl_m) for one in told]
 
 
 def _figure_x(frame: ChartFrame) -> float:
