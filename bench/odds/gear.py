@@ -33,7 +33,6 @@ _RING_M: Final = (50_000.0, 100_000.0, 150_000.0)
 _N_BEARINGS: Final = 8
 _NEVER_M: Final = 99.0
 EARTH_M: Final = 6_371_000.0
-_TRUE_SEED: Final = 7_001
 
 
 @cache
@@ -83,10 +82,14 @@ def planned(pair: Pair, grain: Grain) -> Case:
 
 
 def in_truth(pair: Pair, grain: Grain) -> Ensemble:
-    """Return the same flight in the winds as they came: gear drawn anew, no balloon bursts."""
+    """Return the same flight in the winds as they came: gear drawn anew, no balloon bursts.
+
+    Each pair wants a seed of its own: gear that is the same for all would put its own luck, good
+    or bad, into every row of a table.
+    """
     sortie = sortie_of(pair)
     sortie = replace(sortie, doubt=_sure(sortie.doubt))
-    ensemble = drawn_ensemble(sortie, pair.truth.sounding, replace(grain, seed=_TRUE_SEED), WORKERS)
+    ensemble = drawn_ensemble(sortie, pair.truth.sounding, grain, WORKERS)
     swarm = ensemble.draws.swarm
     whole = swarm._replace(burst_diameter_m=np.full(len(swarm.gas_kg), _NEVER_M))
     return replace(ensemble, draws=ensemble.draws._replace(swarm=whole))
