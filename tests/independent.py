@@ -20,6 +20,7 @@ from farglide.air.column import Column, Sounding
 from farglide.chances import ensemble as ensembles
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb, shut_s
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import (
     Climbs,
     Ensemble,
@@ -28,7 +29,7 @@ from farglide.chances.ensemble import (
     plain_ensemble,
 )
 from farglide.chances.trial import drift_axis_rad, median_burst_s, moments_of
-from farglide.chances.window import Decision, decide
+from farglide.chances.window import Decision
 from farglide.earth.sun import sun_position, sunset_t_s
 from farglide.outlook.gear import SunOutlook
 from farglide.plan.ascent import LEVELS, level_amsl_m
@@ -158,9 +159,9 @@ def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
         deep_kept_ratio=none + 1.0,
         grown_mps=none,
         vertical_mps=sortie.doubt.vertical_mps,
+        deep_depth_m=none + 3000.0,
+        grown_depth_m=none + 3000.0,
         shallow_depth_m=3000.0,
-        deep_depth_m=3000.0,
-        grown_depth_m=3000.0,
         vertical_depth_m=1000.0,
         step_m=layers.step_m,
     )

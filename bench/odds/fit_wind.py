@@ -13,11 +13,12 @@ from bench.odds.pairs import EDGES_M, Pair, layer_winds
 from bench.odds.resample import drawn_weights
 from farglide.arrays import FloatArray
 
-BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0)
+BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0, 0.8, 0.5)
 LOW_M: Final = 10_000.0
 OLDEST_H: Final = 27.0
 _FRESH_ROWS: Final = 500.0
 _FRESH_SPEED_MPS: Final = 8.0
+_FRESH_HEIGHT_M: Final = 9000.0
 _FRESH_CORRELATION: Final = ((500.0, 0.22), (1000.0, 0.0), (3000.0, 0.03))
 FRESH_80_KM_MPS: Final = 2.35  # 2.0 to 2.7 at all heights
 FRESH_5_KM_MPS: Final = 1.0
@@ -36,9 +37,10 @@ def fresh_moments(scatter: tuple[float, float] = (1.0, 1.0)) -> Moments:
         v = scatter[i] * size**2
         for lag_m, r in _FRESH_CORRELATION:
             n = _FRESH_ROWS
-            rows.append((age_h, away_km, lag_m, _FRESH_SPEED_MPS, n * v, n * v * r, n, i, 0.0))
+            at = age_h, away_km, lag_m, _FRESH_SPEED_MPS, _FRESH_HEIGHT_M
+            rows.append((*at, n * v, n * v * r, n, i, 0.0))
     columns = np.array(rows).T
-    return Moments(*columns[:7], columns[7].astype(np.int64), columns[8])
+    return Moments(*columns[:8], columns[8].astype(np.int64), columns[9])
 
 
 def fit_law(moments: Moments, weight: FloatArray, begin: WindLaw = BEGIN) -> WindLaw:
@@ -92,23 +94,3 @@ def climb_misses(law: WindLaw, pairs: Sequence[Pair], top_m: float = np.inf) -> 
         spread = column_covariance(law, pair.age_h, pair.distance_km, speed, middle_m[known]).sum()
         found.append(error[:, known].sum(axis=1) / np.sqrt(spread))
     return np.array(found)
-
-
-def with_whole_climbs(law: WindLaw, pairs: Sequence[Pair]) -> WindLaw:
-    """Return the law with the depth by age at which whole climbs miss as far as it says.
-
-    Errors hang together a little more over a kilometre or two than an exponential through all lags,
-    and less over ten. What drifts a balloon is the sum, so the depth is widened until sums to 10 km
-    and to the top miss by one standard deviation, in the geometric mean of the two. The depth by
-    distance stays as fitted: widened by far pairs it would spoil near ones.
-    """
-    aged = [pair for pair in pairs if pair.distance_km < 1.0 and pair.age_h <= OLDEST_H]
-    for _ in range(4):  # the shallow error has its share in the sums
-        law = law._replace(age_depth_m=law.age_depth_m * _wider(law, aged))
-    return law
-
-
-def _wider(law: WindLaw, pairs: Sequence[Pair]) -> float:
-    """Return the mean square of misses: the geometric mean of low and whole climbs."""
-    low, whole = ((climb_misses(law, pairs, top) ** 2).mean() for top in (LOW_M, np.inf))
-    return float(np.sqrt(low * whole))

@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.moments import Law, Moments
+from farglide.air.aloft import depth_ratio, size_ratio
 from farglide.arrays import FloatArray
 
 AGE_H: Final = 12.0
@@ -32,6 +33,8 @@ class WindLaw(NamedTuple):
     distance_power: float
     distance_depth_m: float  # at 250 km
     doubled_mps: float  # the speed at which the deep variance is twice that in calm air
+    high_ratio: float  # size of the deep error in the stratosphere, of that below
+    high_depth_ratio: float  # and its depth
 
 
 class Parts(NamedTuple):
@@ -44,24 +47,34 @@ class Parts(NamedTuple):
     distance_depth_m: FloatArray
 
 
-def parts_of(
-    law: WindLaw, age_h: FloatArray, distance_km: FloatArray, speed_mps: FloatArray
-) -> Parts:
-    """Return the parts of the doubt for ages, distances and speeds of one shape."""
-    age, distance = np.maximum(age_h, 1e-3), np.maximum(distance_km, 1e-3)
-    faster = 1.0 + (speed_mps / law.doubled_mps) ** 2
+class At(NamedTuple):
+    """Winds whose doubt is asked for, all of one shape."""
+
+    age_h: FloatArray
+    distance_km: FloatArray
+    speed_mps: FloatArray
+    height_m: FloatArray
+
+
+def parts_of(law: WindLaw, at: At) -> Parts:
+    """Return the parts of the doubt."""
+    age, distance = np.maximum(at.age_h, 1e-3), np.maximum(at.distance_km, 1e-3)
+    faster = 1.0 + (at.speed_mps / law.doubled_mps) ** 2
+    faster = faster * size_ratio(at.height_m, law.high_ratio) ** 2
+    deeper = depth_ratio(at.height_m, law.high_depth_ratio)
     return Parts(
         law.shallow_mps**2 * -np.expm1(-age / GROWN_H - distance / GROWN_KM),
         law.age_mps**2 * (age / AGE_H) ** law.age_power * faster,
         law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power * faster,
-        law.age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
-        law.distance_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
+        deeper * law.age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
+        deeper * law.distance_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
     )
 
 
 def said_by(law: WindLaw, moments: Moments) -> Law:
     """Return variance and covariance of each row of moments."""
-    parts = parts_of(law, moments.age_h, moments.distance_km, moments.speed_mps)
+    m = moments
+    parts = parts_of(law, At(m.age_h, m.distance_km, m.speed_mps, m.height_m))
     shallow, by_age, by_distance, age_depth_m, distance_depth_m = parts
     lag = moments.lag_m
     return Law(
@@ -76,12 +89,19 @@ def column_covariance(
     law: WindLaw, age_h: float, distance_km: float, speed_mps: FloatArray, middle_m: FloatArray
 ) -> FloatArray:
     """Return the covariance of one component's error between layers, (n_layers, n_layers)."""
-    here = np.full(len(speed_mps), age_h), np.full(len(speed_mps), distance_km)
-    parts = parts_of(law, *here, speed_mps)
-    lag = np.abs(middle_m[:, None] - middle_m)
-    depths_m = SHALLOW_DEPTH_M, float(parts.age_depth_m[0]), float(parts.distance_depth_m[0])
-    out = np.diag(np.full(len(middle_m), READING_M2PS2))
+    n = len(middle_m)
+    at = At(np.full(n, age_h), np.full(n, distance_km), speed_mps, middle_m)
+    parts = parts_of(law, at)
+    depths_m = np.full(n, SHALLOW_DEPTH_M), parts.age_depth_m, parts.distance_depth_m
+    out = np.diag(np.full(n, READING_M2PS2))
     for variance, depth_m in zip(parts[:3], depths_m, strict=True):
         sd = np.sqrt(variance)
-        out += sd[:, None] * sd * np.exp(-lag / depth_m)
+        out += sd[:, None] * sd * np.exp(-_lags(middle_m, depth_m))
     return out
+
+
+def _lags(middle_m: FloatArray, depth_m: FloatArray) -> FloatArray:
+    """Return how many depths lie between each two layers."""
+    steps = np.diff(middle_m) / depth_m[1:]
+    passed = np.concatenate([[0.0], np.cumsum(steps)])
+    return np.abs(passed[:, None] - passed)

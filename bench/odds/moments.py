@@ -7,26 +7,31 @@ Source: Varin, Reid & Firth, Statistica Sinica 21 (2011) 5, from memory.
 """
 
 from collections.abc import Sequence
+from itertools import product
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from bench.odds.pairs import Pair, layer_winds
+from bench.odds.pairs import EDGES_M, Pair, layer_winds
+from farglide.air.aloft import HIGH_M, LOW_M
 from farglide.air.column import LAYER_M
 from farglide.arrays import FloatArray, IntArray
 
 LAGS_M: Final = (500.0, 1000.0, 1500.0, 2000.0, 3000.0, 4000.0, 6000.0, 8000.0)
 SPEEDS_MPS: Final = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 200.0)
 """Layers are told apart by the speed of the forecast: a share of it may be wrong."""
+HEIGHTS_M: Final = (0.0, LOW_M, 0.5 * (LOW_M + HIGH_M), HIGH_M, 50_000.0)
+"""And by their height: winds above the tropopause miss by less."""
 
 
 class Moments(NamedTuple):
-    """Sums over layers of one pair, at one lag and about one speed, shape (n_rows,) each."""
+    """Sums over layers of one pair, at one lag, about one speed and height, (n_rows,) each."""
 
     age_h: FloatArray
     distance_km: FloatArray
     lag_m: FloatArray
     speed_mps: FloatArray  # root of the mean square
+    height_m: FloatArray  # mean, above the sea
     squares: FloatArray  # sum of (a^2 + b^2) / 2 over layers a lag apart, (m/s)^2
     products: FloatArray  # sum of a b
     n_layers: FloatArray  # how many were summed
@@ -45,8 +50,8 @@ def moments_of(pairs: Sequence[Pair]) -> Moments:
     """Return the moments of pairs, both components alike."""
     names = sorted({pair.group for pair in pairs})
     rows = [row for pair in pairs for row in _rows(pair, names.index(pair.group))]
-    return Moments(*np.array(rows).T[:7], np.array([r[7] for r in rows], np.int64),
-                   np.array([r[8] for r in rows]))  # fmt: skip
+    return Moments(*np.array(rows).T[:8], np.array([r[8] for r in rows], np.int64),
+                   np.array([r[9] for r in rows]))  # fmt: skip
 
 
 def _rows(pair: Pair, group: int) -> list[tuple[float, ...]]:
@@ -60,13 +65,16 @@ def _rows(pair: Pair, group: int) -> list[tuple[float, ...]]:
         mean_square = 0.5 * (speed[:-n] ** 2 + speed[n:] ** 2)
         known = np.isfinite((a + b).sum(axis=0))
         which = np.digitize(np.sqrt(np.where(known, mean_square, 0.0)), SPEEDS_MPS)
-        for k in range(1, len(SPEEDS_MPS)):
-            here = known & (which == k)
+        height_m = EDGES_M[: -n - 1] + 0.5 * (lag_m + LAYER_M)
+        band = np.digitize(height_m, HEIGHTS_M)
+        for k, j in product(range(1, len(SPEEDS_MPS)), range(1, len(HEIGHTS_M))):
+            here = known & (which == k) & (band == j)
             if here.any():
                 squares = 0.5 * (a[:, here] ** 2 + b[:, here] ** 2).sum()
                 products = (a[:, here] * b[:, here]).sum()
                 about = np.sqrt(mean_square[here].mean())
-                place = pair.age_h, pair.distance_km, lag_m, about
+                at_m = float(height_m[here].mean())
+                place = pair.age_h, pair.distance_km, lag_m, about, at_m
                 rows.append((*place, squares, products, 2.0 * here.sum(), group, is_apart))
     return rows
 

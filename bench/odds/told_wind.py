@@ -14,7 +14,6 @@ from bench.odds.fit_wind import (
     climb_misses,
     fit_law,
     resampled_laws,
-    with_whole_climbs,
 )
 from bench.odds.law import WindLaw, said_by
 from bench.odds.moments import Moments
@@ -27,7 +26,18 @@ SPANS: Final = (
     ("130-250 km", (0.0, 2.0), (20.0, 250.0)), ("250-450 km", (0.0, 2.0), (250.0, 450.0)),
 )  # fmt: skip
 """Ages in hours and distances in kilometres, as the tables of honesty tell them."""
-_UNITS: Final = ("m/s", "m/s", "of the variance", "m", "m/s", "of the variance", "m", "m/s")
+_UNITS: Final = (
+    "m/s",
+    "m/s",
+    "of the variance",
+    "m",
+    "m/s",
+    "of the variance",
+    "m",
+    "m/s",
+    "of size below",
+    "of depth below",
+)
 _FEWEST: Final = 5
 
 
@@ -35,23 +45,22 @@ def wind_rows(n_times: int) -> list[str]:
     """Return the fit with intervals, each from so many resamples."""
     pairs = [*aged_pairs(), *apart_pairs()]
     moments = all_moments(pairs)
-    fitted = fit_law(moments, votes(moments))
-    law = with_whole_climbs(fitted, pairs)
+    law = fit_law(moments, votes(moments))
     return [
-        *_law_rows(moments, (fitted, law), n_times),
+        *_law_rows(moments, law, n_times),
         *_class_rows(moments, law, n_times // 2),
         *_scale_rows(law, pairs),
-        *_left_out_rows(fitted, pairs),
+        *_left_out_rows(law, pairs),
     ]
 
 
-def _law_rows(moments: Moments, laws: tuple[WindLaw, WindLaw], n_times: int) -> list[str]:
-    again = np.array(resampled_laws(moments, laws[0], n_times))
+def _law_rows(moments: Moments, law: WindLaw, n_times: int) -> list[str]:
+    again = np.array(resampled_laws(moments, law, n_times))
     bounds = np.quantile(again, [0.05, 0.95], axis=0)
-    rows = ["The law: fitted, 5 to 95 % with days and places drawn anew, and as taken."]
-    columns = zip(WindLaw._fields, laws[0], *bounds, laws[1], _UNITS, strict=True)
-    for name, value, low, high, taken, unit in columns:
-        rows.append(f"{name:17s}{value:9.2f}  ({low:.2f} to {high:.2f})   {taken:.2f} {unit}")
+    rows = ["The law: fitted, and 5 to 95 % with days and places drawn anew."]
+    columns = zip(WindLaw._fields, law, *bounds, _UNITS, strict=True)
+    for name, value, low, high, unit in columns:
+        rows.append(f"{name:17s}{value:9.2f} {unit:16s}({low:.2f} to {high:.2f})")
     return rows
 
 
@@ -107,7 +116,7 @@ def _left_out_rows(fitted: WindLaw, pairs: Sequence[Pair]) -> list[str]:
         rest = [one for one in pairs if name not in halves(one)]
         out = [one for one in pairs if set(halves(one)) == {name} and one.age_h <= OLDEST_H]
         kept = all_moments(rest)
-        law = with_whole_climbs(fit_law(kept, votes(kept), fitted), rest)
+        law = fit_law(kept, votes(kept), fitted)
         scales = [_scale(law, out, top_m) for top_m in (LOW_M, np.inf)]
         rows.append(f"{name:22s}{len(out):5d} pairs   {scales[0]:.2f}   {scales[1]:.2f}")
     return rows

@@ -9,12 +9,14 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from farglide.air.aloft import LOW_M, depth_ratio, size_ratio
 from farglide.air.doubt import (
     FIT_AGE_S,
     FIT_DISTANCE_M,
     FIT_LEAD_S,
     Apart,
     LayerDoubt,
+    Passed,
     WindDoubt,
     by_layer,
     correlated,
@@ -33,6 +35,10 @@ Ways = Callable[[float], Apart]
 
 def aged(age_h: float, away_km: float = 0.0) -> WindDoubt:
     return wind_doubt(Apart(age_s=age_h * HOUR_S, distance_m=away_km * KM_M))
+
+
+def known(deep_mps: FloatArray) -> LayerDoubt:
+    return LayerDoubt(deep_mps, deep_mps, np.full(len(deep_mps), 2000.0))
 
 
 WAYS: dict[str, tuple[Ways, FloatArray]] = {
@@ -93,29 +99,30 @@ def test_winds_said_to_be_here_and_now_are_doubted_as_the_nearest_pairs() -> Non
 def test_on_the_way_home_the_error_is_that_of_winds_so_much_older(age_h: float) -> None:
     doubt, speed_mps = aged(age_h, 60.0), np.array([0.0, 10.0, 40.0, 40.0])
     deep_mps = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps)
-    layer, elapsed_s = LayerDoubt(deep_mps, deep_mps), np.array([5400.0, 3600.0, 1800.0, 0.0])
-    found = deep_change(doubt, layer, speed_mps, elapsed_s)
+    elapsed_s = np.array([5400.0, 3600.0, 1800.0, 0.0])
+    found = deep_change(doubt, known(deep_mps), Passed(LOW_M * np.ones(4), speed_mps, elapsed_s))
     size = np.hypot(found.kept_ratio * deep_mps, found.grown_mps)
     older = [aged(max(age_h, 0.1) + one / HOUR_S, 60.0) for one in elapsed_s]
     wanted = [
         math.hypot(o.deep_mps, o.deep_ratio * v) for o, v in zip(older, speed_mps, strict=True)
     ]
     np.testing.assert_allclose(size, wanted, rtol=1e-9)
-    # and what the truth has changed by is what a fresh wind ages in the time: 2.0 m/s in an hour
+    # and what the truth has changed by is what a fresh wind ages in the time: 1.9 m/s in an hour
     change = np.hypot((1.0 - found.kept_ratio) * deep_mps, found.grown_mps)
-    assert change[1] == pytest.approx(2.04 * math.hypot(1.0, 10.0 / 43.3), rel=0.01)
+    assert change[1] == pytest.approx(1.89 * math.hypot(1.0, 10.0 / 35.1), rel=0.01)
     assert (found.kept_ratio[-1], found.grown_mps[-1]) == (1.0, 0.0)
-    assert found.depth_m == pytest.approx(2500.0 * (1.5 / 12.0) ** 0.2)
+    assert found.depth_m == pytest.approx(2876.0 * (1.5 / 12.0) ** 0.2)
 
 
 def test_a_doubt_stated_narrower_changes_less_and_none_not_at_all() -> None:
-    law, speed_mps, elapsed_s = aged(3.0), np.full(1, 20.0), np.full(1, 3600.0)
+    law, speed_mps = aged(3.0), np.full(1, 20.0)
+    passed = Passed(np.full(1, LOW_M), speed_mps, np.full(1, 3600.0))
     for share in (0.0, 0.5):
         doubt = replace(law, growth_ratio=share)
         deep_mps = share * np.hypot(law.deep_mps, law.deep_ratio * speed_mps)
-        narrow = deep_change(doubt, LayerDoubt(deep_mps, deep_mps), speed_mps, elapsed_s)
+        narrow = deep_change(doubt, known(deep_mps), passed)
         whole_mps = np.hypot(law.deep_mps, law.deep_ratio * speed_mps)
-        whole = deep_change(law, LayerDoubt(whole_mps, whole_mps), speed_mps, elapsed_s)
+        whole = deep_change(law, known(whole_mps), passed)
         assert narrow.grown_mps == pytest.approx(share * whole.grown_mps, abs=1e-9)
 
 
@@ -176,9 +183,10 @@ def test_the_deep_doubt_widens_outside_the_levels_and_in_wide_gaps() -> None:
     levels = np.array([1000.0, 2000.0, 12_000.0])
     heights = np.array([500.0, 1500.0, 7000.0, 13_000.0, 16_000.0])
     found = by_layer(doubt, heights, np.full(5, 40.0), levels)
-    known = 5.0  # 3 m/s and a tenth of 40 m/s, as variances
-    wanted = [known + 0.25 * 5.0, known, 10.0, known + 0.5 * 5.0, 10.0]
-    np.testing.assert_allclose(found.deep_mps, wanted)
+    known = 5.0 * size_ratio(heights)  # 3 m/s and a tenth of 40 m/s, as variances
+    share = np.array([0.25, 0.0, 1.0, 0.5, 1.0])
+    np.testing.assert_allclose(found.deep_mps, known + share * (10.0 - known))
+    np.testing.assert_allclose(found.deep_depth_m, 2000.0 * depth_ratio(heights))
     np.testing.assert_allclose(found.shallow_mps, 1.2)
     wide = by_layer(replace(doubt, beyond_mps=1.0), heights, np.full(5, 40.0), levels)
     np.testing.assert_allclose(wide.deep_mps, known)  # never narrower than where it is known

@@ -55,9 +55,10 @@ def known_below(ensemble: Ensemble, amsl_m: float) -> Ensemble:
     layers, middles = column.layers, column.middles_amsl_m
     above_mps = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
     deep_mps = np.where(middles < amsl_m, MEASURED_SD_MPS, above_mps)
-    one_depth = replace(column.doubt, deep_depth_m=3000.0, growth_ratio=0.0)
-    known = LayerDoubt(np.zeros_like(deep_mps), deep_mps)
-    doubted = replace(column, doubt=one_depth, doubt_by_layer=known)
+    unchanged = replace(column.doubt, growth_ratio=0.0)
+    none = np.zeros_like(deep_mps)
+    known = LayerDoubt(none, deep_mps, none + 3000.0)
+    doubted = replace(column, doubt=unchanged, doubt_by_layer=known)
     return with_air(ensemble, replace(ensemble.air, column=doubted))
 
 

@@ -74,9 +74,8 @@ def test_the_air_s_doubts_are_the_column_s(sortie: Sortie, column: Column) -> No
     found = air_doubts_of(sortie, column)
     assert found.shallow_mps is column.doubt_by_layer.shallow_mps
     assert found.deep_mps is column.doubt_by_layer.deep_mps
-    assert (found.shallow_depth_m, found.deep_depth_m) == (
-        column.doubt.shallow_depth_m, column.doubt.deep_depth_m,
-    )  # fmt: skip
+    assert found.deep_depth_m is column.doubt_by_layer.deep_depth_m
+    assert found.shallow_depth_m == column.doubt.shallow_depth_m
     assert found.vertical_mps == sortie.doubt.vertical_mps
     top = column.edges_amsl_m[:-1] >= sortie.wish.wanted_amsl_m
     assert (found.shallow_kept_ratio[top] == 1.0).all()

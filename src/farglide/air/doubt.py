@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.air.aloft import depth_ratio, size_ratio
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
@@ -21,22 +22,22 @@ NEAREST_AGE_S: Final = 0.1 * _HOUR_S
 NEAREST_M: Final = 5.0 * _KM_M
 """The nearest pairs of the fit; winds said to be nearer are doubted as these."""
 
-_SHALLOW_MPS: Final = 1.42
+_SHALLOW_MPS: Final = 1.71
 _SHALLOW_DEPTH_M: Final = 330.0
 _SHALLOW_S: Final = 1.0 * _HOUR_S
 _SHALLOW_M: Final = 25.0 * _KM_M
 _RENEWAL_S: Final = 1.0 * _HOUR_S
 _AGE_S: Final = 12.0 * _HOUR_S
-_AGED_MPS: Final = 5.05
-_AGE_POWER: Final = 0.73  # of the variance
-_AGE_DEPTH_M: Final = 2500.0  # profiles alone 1865: whole climbs then miss by more than said
+_AGED_MPS: Final = 5.10
+_AGE_POWER: Final = 0.80  # of the variance
+_AGE_DEPTH_M: Final = 2876.0
 _AGE_DEPTH_POWER: Final = 0.2
 _FAR_M: Final = 250.0 * _KM_M
-_FAR_MPS: Final = 4.28
-_FAR_POWER: Final = 1.57
-_FAR_DEPTH_M: Final = 2817.0
+_FAR_MPS: Final = 4.15
+_FAR_POWER: Final = 1.70
+_FAR_DEPTH_M: Final = 3844.0
 _FAR_DEPTH_POWER: Final = 1.2
-_DOUBLED_MPS: Final = 43.3  # wind of which the deep variance is twice that of calm air
+_DOUBLED_MPS: Final = 35.1  # wind of which the deep variance is twice that of calm air
 _AGE_PER_LEAD: Final = 1.0 / 6.0
 
 
@@ -59,7 +60,8 @@ class Apart:
 class WindDoubt:
     """Standard deviations of each wind component, and over which heights an error hangs together.
 
-    The shallow error is that of waves and of the sampling: it averages out over a climb. The deep
+    All of the deep error is that of the troposphere; ``aloft`` tells how it changes above. The
+    shallow error is that of waves and of the sampling: it averages out over a climb. The deep
     one is the weather's. `growth_ratio` multiplies what the deep one changes in the course of a
     flight; `beyond_mps` is the deep one well above the top of the winds. By default that of winds
     12 h old.
@@ -95,10 +97,11 @@ class WindDoubt:
 
 
 class LayerDoubt(NamedTuple):
-    """Standard deviations of each wind component in every layer, shape (n_layers,)."""
+    """Doubt in every layer, arrays of shape (n_layers,); sizes are standard deviations."""
 
-    shallow_mps: FloatArray
+    shallow_mps: FloatArray  # of each component
     deep_mps: FloatArray
+    deep_depth_m: FloatArray  # over which the deep error hangs together there
 
 
 def wind_doubt(apart: Apart) -> WindDoubt:
@@ -150,28 +153,37 @@ class DeepChange(NamedTuple):
 
     kept_ratio: FloatArray
     grown_mps: FloatArray
-    depth_m: float  # over which what has grown hangs together
+    depth_m: FloatArray  # over which what has grown hangs together
 
 
-def deep_change(
-    doubt: WindDoubt, layer: LayerDoubt, speed_mps: FloatArray, elapsed_s: FloatArray
-) -> DeepChange:
-    """Return what becomes of the deep error of each layer in these times, all (n_layers,).
+class Passed(NamedTuple):
+    """Layers and the time between two passages of each, arrays (n_layers,)."""
+
+    middle_m: FloatArray
+    speed_mps: FloatArray
+    elapsed_s: FloatArray
+
+
+def deep_change(doubt: WindDoubt, layer: LayerDoubt, passed: Passed) -> DeepChange:
+    """Return what becomes of the deep error of each layer between its two passages.
 
     The weather itself changes by what a fresh wind ages in the time, and after it the error has
     the size of winds so much older; both together tell how much of the old error is still there,
     covariance (V(A) + V(A + t) - V(t)) / 2. A doubt stated wider than the law's changes as the
     law's does, a narrower one less.
     """
+    elapsed_s = passed.elapsed_s
     aged, older, change = (
         np.array([_aged_mps2(float(one)) for one in times_s])
         for times_s in (doubt.age_s + 0.0 * elapsed_s, doubt.age_s + elapsed_s, elapsed_s)
     )
-    faster = doubt.growth_ratio**2 * (1.0 + (speed_mps / _DOUBLED_MPS) ** 2)
+    faster = doubt.growth_ratio**2 * (1.0 + (passed.speed_mps / _DOUBLED_MPS) ** 2)
+    faster = faster * size_ratio(passed.middle_m) ** 2
     was, wider, change = layer.deep_mps**2, faster * (older - aged), faster * change
     kept = 1.0 - (change - wider) / np.maximum(2.0 * was, 1e-12)
     grown = np.sqrt(np.maximum(was + wider - kept**2 * was, 0.0))
-    return DeepChange(kept, grown, age_depth_m(max(float(elapsed_s.max()), 60.0)))
+    depth_m = age_depth_m(max(float(elapsed_s.max()), 60.0)) * depth_ratio(passed.middle_m)
+    return DeepChange(kept, grown, depth_m)
 
 
 def kept_ratio(doubt: WindDoubt, elapsed_s: FloatArray) -> FloatArray:
@@ -187,31 +199,32 @@ def by_layer(
 
     `middle_m`, `speed_mps`: of the layers; `level_m`: heights of the winds' levels.
     """
-    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps)
+    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps) * size_ratio(middle_m)
     above = np.clip(np.searchsorted(level_m, middle_m), 1, len(level_m) - 1)
     nearest_m = np.minimum(np.abs(middle_m - level_m[above - 1]), np.abs(middle_m - level_m[above]))
     inside = (middle_m >= level_m[0]) & (middle_m <= level_m[-1])
     outside_m = np.where(inside, nearest_m - _WELL_SAMPLED_M, nearest_m)
     share = np.clip(outside_m / doubt.deep_depth_m, 0.0, 1.0)
     deep: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
-    return LayerDoubt(np.full(len(middle_m), doubt.shallow_mps), deep)
+    depth_m = doubt.deep_depth_m * depth_ratio(middle_m)
+    return LayerDoubt(np.full(len(middle_m), doubt.shallow_mps), deep, depth_m)
 
 
 def correlated(normals: FloatArray, depth_m: FloatArray, step_m: float) -> FloatArray:
     """Return errors of unit variance, correlated as exp(-dz / depth) along the first axis.
 
     `normals`: independent standard normal numbers, shape (n_layers, ..., n_errors), in layers
-    `step_m` thick; `depth_m`: of each error, (n_errors,).
+    `step_m` thick; `depth_m`: of each error, (n_errors,), or in each layer, (n_layers, n_errors).
     Source: first-order autoregression (Box & Jenkins, Time Series Analysis, 3.2.3), from memory.
     """
     if not (depth_m > 0.0).all():
         raise InputError("depth_m", f"{depth_m.min()} m", "more than 0 m")
-    keep = np.exp(-step_m / depth_m)
+    keep = np.broadcast_to(np.exp(-step_m / depth_m), (len(normals), normals.shape[-1]))
     fresh = np.sqrt(1.0 - keep * keep)
     errors = np.empty_like(normals)
     errors[0] = normals[0]
     for k in range(1, len(normals)):
-        errors[k] = keep * errors[k - 1] + fresh * normals[k]
+        errors[k] = keep[k] * errors[k - 1] + fresh[k] * normals[k]
     return errors
 
 

@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Column
-from farglide.air.doubt import deep_change, kept_ratio
+from farglide.air.doubt import Passed, deep_change, kept_ratio
 from farglide.arrays import FloatArray
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
@@ -24,7 +24,8 @@ def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
     doubt, by_layer, layers = column.doubt, column.doubt_by_layer, column.layers
     elapsed_s = between_passages_s(sortie, column)
     speed_mps = np.hypot(layers.u_mps[0], layers.v_mps[0])
-    change = deep_change(doubt, by_layer, speed_mps, elapsed_s)
+    passed = Passed(column.middles_amsl_m, speed_mps, elapsed_s)
+    change = deep_change(doubt, by_layer, passed)
     return AirDoubts(
         shallow_mps=by_layer.shallow_mps,
         deep_mps=by_layer.deep_mps,
@@ -32,9 +33,9 @@ def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
         deep_kept_ratio=change.kept_ratio,
         grown_mps=change.grown_mps,
         vertical_mps=sortie.doubt.vertical_mps,
-        shallow_depth_m=doubt.shallow_depth_m,
-        deep_depth_m=doubt.deep_depth_m,
+        deep_depth_m=by_layer.deep_depth_m,
         grown_depth_m=change.depth_m,
+        shallow_depth_m=doubt.shallow_depth_m,
         vertical_depth_m=_VERTICAL_DEPTH_M,
         step_m=layers.step_m,
     )

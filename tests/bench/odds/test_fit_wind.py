@@ -4,22 +4,28 @@ import numpy as np
 import pytest
 from bench.odds.classes import free_fit, votes
 from bench.odds.fit_wind import BEGIN, all_moments, climb_misses, fit_law
-from bench.odds.law import WindLaw, column_covariance, parts_of
+from bench.odds.law import At, WindLaw, column_covariance, parts_of
 from bench.odds.made_up import LEVELS_M, flown
 from bench.odds.moments import moments_of
 from bench.odds.pairs import Pair, pair_of
 
-TRUE = WindLaw(1.5, 6.0, 0.9, 2500.0, 5.0, 1.4, 2500.0, 60.0)
+from farglide.air.aloft import LOW_M
+
+TRUE = WindLaw(1.5, 6.0, 0.9, 2500.0, 5.0, 1.4, 2500.0, 60.0, 0.7, 0.6)
 SPEED_MPS = 12.0
 
 
-def made_pairs(n_each: int, seed: int) -> list[Pair]:
+def at(age_h: float, away_km: float, height_m: float) -> At:
+    return At(*(np.array([one]) for one in (age_h, away_km, SPEED_MPS, height_m)))
+
+
+def made_pairs(n_each: int, seed: int, law: WindLaw = TRUE) -> list[Pair]:
     """Return pairs whose differences are drawn from the law, in several classes."""
     rng, speed, found = np.random.default_rng(seed), np.full(len(LEVELS_M), SPEED_MPS), []
     for age_h, lat in ((6.0, 0.0), (12.0, 0.0), (24.0, 0.0), (0.0, 2.0), (0.0, 3.6)):
         forecast = flown(SPEED_MPS)
         pair = pair_of(forecast, flown(0.0, t_h=age_h, lat=lat))
-        spread = column_covariance(TRUE, pair.age_h, pair.distance_km, speed, LEVELS_M)
+        spread = column_covariance(law, pair.age_h, pair.distance_km, speed, LEVELS_M)
         root = np.linalg.cholesky(spread)
         for _ in range(n_each):
             u, v = (root @ rng.normal(size=(len(LEVELS_M), 2))).T
@@ -37,9 +43,12 @@ def test_the_law_that_made_the_errors_is_found(pairs: list[Pair]) -> None:
     moments = all_moments(pairs)
     found = fit_law(moments, votes(moments), BEGIN)
     for age_h, away_km in ((6.0, 0.0), (12.0, 0.0), (24.0, 0.0), (0.0, 221.0), (0.0, 398.0)):
-        at = np.array([age_h]), np.array([away_km]), np.array([SPEED_MPS])
-        sizes = [np.sqrt(sum(parts_of(law, *at)[:3])[0]) for law in (found, TRUE)]
-        assert sizes[0] == pytest.approx(sizes[1], rel=0.08)
+        for height_m in (6000.0, 22_000.0):
+            sizes = [
+                np.sqrt(sum(parts_of(law, at(age_h, away_km, height_m))[:3])[0])
+                for law in (found, TRUE)
+            ]
+            assert sizes[0] == pytest.approx(sizes[1], rel=0.08)
     assert found.age_depth_m == pytest.approx(TRUE.age_depth_m, rel=0.25)
     assert found.distance_depth_m == pytest.approx(TRUE.distance_depth_m, rel=0.25)
 
@@ -49,17 +58,18 @@ def test_under_the_true_law_a_climb_misses_by_one_standard_deviation(pairs: list
     assert np.sqrt((climb_misses(TRUE, pairs) ** 2).mean()) == pytest.approx(1.0, abs=0.1)
 
 
-def test_a_free_fit_finds_the_deep_error_of_one_class(pairs: list[Pair]) -> None:
-    rows = moments_of([pair for pair in pairs if pair.age_h == 24.0])
+def test_a_free_fit_finds_the_deep_error_of_one_class() -> None:
+    alike = TRUE._replace(high_ratio=1.0, high_depth_ratio=1.0)  # a class knows no heights
+    rows = moments_of([pair for pair in made_pairs(40, 1, alike) if pair.age_h == 24.0])
     found = free_fit(rows, np.ones(len(rows.n_layers)))
-    true = parts_of(TRUE, np.array([24.0]), np.array([0.0]), np.array([SPEED_MPS]))
+    true = parts_of(alike, at(24.0, 0.0, LOW_M))
     assert found.total_mps == pytest.approx(np.sqrt(sum(true[:3])[0]), rel=0.08)
     assert found.deep_depth_m == pytest.approx(float(true.age_depth_m[0]), rel=0.3)
 
 
 def test_variances_of_age_and_distance_add() -> None:
-    at = np.array([12.0, 0.0, 12.0]), np.array([0.0, 250.0, 250.0]), np.zeros(3)
-    parts = parts_of(TRUE, *at)
+    asked = At(np.array([12.0, 0.0, 12.0]), np.array([0.0, 250.0, 250.0]), np.zeros(3), np.zeros(3))
+    parts = parts_of(TRUE, asked)
     deep = parts.by_age + parts.by_distance
     assert deep[2] == pytest.approx(deep[0] + deep[1], rel=1e-2)
     assert np.sqrt(deep[2]) == pytest.approx(np.hypot(6.0, 5.0), rel=1e-2)

@@ -34,7 +34,7 @@ def test_moments_are_those_of_the_difference() -> None:
 
 def test_no_law_costs_less_than_the_true_variance_and_covariance() -> None:
     n = 2000.0
-    columns = (6.0, 0.0, 1000.0, 8.0, 4.0 * n, 1.2 * n, n)
+    columns = (6.0, 0.0, 1000.0, 8.0, 5000.0, 4.0 * n, 1.2 * n, n)
     rows = Moments(*(np.array([x]) for x in columns), np.array([0]), np.array([0.0]))
     law = Law(np.array([4.0]), np.array([1.2]))
     for change in (0.9, 1.1):

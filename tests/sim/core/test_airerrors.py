@@ -11,8 +11,8 @@ N_DRAWS, N_LAYERS = 10_000, 60
 SHALLOW, DEEP = np.linspace(1.0, 2.0, N_LAYERS), np.linspace(2.0, 5.0, N_LAYERS)
 GROWN, KEPT = np.linspace(1.5, 0.0, N_LAYERS), np.linspace(0.2, 1.0, N_LAYERS)
 SAME = np.linspace(0.8, 1.0, N_LAYERS)
-DEPTHS_M = (350.0, 1800.0, 1100.0, 1000.0)
-DOUBTS = AirDoubts(SHALLOW, DEEP, KEPT, SAME, GROWN, 0.2, *DEPTHS_M, 100.0)
+DEEP_M, GROWN_M = np.full(N_LAYERS, 1800.0), np.full(N_LAYERS, 1100.0)
+DOUBTS = AirDoubts(SHALLOW, DEEP, KEPT, SAME, GROWN, 0.2, DEEP_M, GROWN_M, 350.0, 1000.0, 100.0)
 HOME = np.sqrt(SHALLOW**2 + (SAME * DEEP) ** 2 + GROWN**2)
 
 

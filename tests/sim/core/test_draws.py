@@ -41,8 +41,8 @@ DOUBTS = Doubts(
 def air(n_layers: int) -> AirDoubts:
     deep_mps = np.linspace(1.0, 4.0, 400)[:n_layers]
     ones = np.ones(n_layers)
-    kept, depths_m = 0.3 * ones, (350.0, 1800.0, 1100.0, 1000.0)
-    return AirDoubts(ones, deep_mps, kept, 0.9 * ones, 0.5 * ones, 0.2, *depths_m, 100.0)
+    sizes = ones, deep_mps, 0.3 * ones, 0.9 * ones, 0.5 * ones, 0.2
+    return AirDoubts(*sizes, 1800.0 * ones, 1100.0 * ones, 350.0, 1000.0, 100.0)
 
 
 def arrays(drawn: Drawn) -> list[np.ndarray]:  # type: ignore[type-arg]

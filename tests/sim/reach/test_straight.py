@@ -81,13 +81,18 @@ def test_priced_against_brute_force(smooth_demo: Ensemble, row: int) -> None:
 
 
 def test_slabs_do_not_chase_errors_that_change_from_layer_to_layer(drawn_demo: Ensemble) -> None:
-    """The mean wind of five layers, not that of the middle one, which is off by 1 % and more."""
-    priced, i = drawn_demo.reach.reaches.priced, 11
-    expected, free = brute(drawn_demo, i, 1)[::5], brute(drawn_demo, i, 0)[::5]
-    found = priced.made_m[i, : len(expected)]
-    most, off = free.max(axis=1, keepdims=True), found - expected
-    assert (np.sqrt(np.mean(off**2, axis=1)) <= 200.0 + 1e-3 * most[:, 0]).all()
-    assert (np.abs(off) <= 600.0 + 1e-3 * most).all()
+    """The mean wind of five layers, not that of the middle one, which is off by 1 % and more.
+
+    Over 14 draws and ways to 380 km: 300 m over all bearings, and 700 m for 99 in 100 of them.
+    """
+    priced, over = drawn_demo.reach.reaches.priced, []
+    for i in range(0, 40, 3):
+        expected, free = brute(drawn_demo, i, 1)[::5], brute(drawn_demo, i, 0)[::5]
+        off = priced.made_m[i, : len(expected)] - expected
+        most = free.max(axis=1, keepdims=True)
+        assert (np.sqrt(np.mean(off**2, axis=1)) <= 300.0 + 1e-3 * most[:, 0]).all(), i
+        over.append((np.abs(off) - 1e-3 * most).ravel())
+    assert np.quantile(np.concatenate(over), 0.99) <= 700.0
 
 
 def test_between_the_edges_it_is_good_to_metres(smooth_demo: Ensemble) -> None:

@@ -14,7 +14,8 @@ _PER_LAYER: Final = 9
 class AirDoubts(NamedTuple):
     """How far the air may be off, and what changes between the two passages of a layer.
 
-    Arrays: (n_layers,), standard deviations of each component.
+    Arrays: (n_layers,); sizes are standard deviations of each component, depths those over which
+    an error hangs together.
     """
 
     shallow_mps: FloatArray
@@ -23,9 +24,9 @@ class AirDoubts(NamedTuple):
     deep_kept_ratio: FloatArray
     grown_mps: FloatArray  # what the deep error grows between the two passages
     vertical_mps: float
+    deep_depth_m: FloatArray
+    grown_depth_m: FloatArray
     shallow_depth_m: float
-    deep_depth_m: float
-    grown_depth_m: float
     vertical_depth_m: float
     step_m: float  # thickness of a layer
 
@@ -59,10 +60,7 @@ def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> N
     """
     # All numbers of a layer side by side, so that a longer column keeps its lower part.
     z = np.ascontiguousarray(normals.reshape(len(normals), -1, _PER_LAYER).transpose(1, 0, 2))
-    shallow_m, deep_m, grown_m = doubts.shallow_depth_m, doubts.deep_depth_m, doubts.grown_depth_m
-    depths_m = np.array([shallow_m, deep_m, grown_m, shallow_m]).repeat(2)
-    depths_m = np.append(depths_m, doubts.vertical_depth_m)
-    one = correlated(z, depths_m, doubts.step_m).transpose(2, 1, 0)
+    one = correlated(z, _depths_m(doubts), doubts.step_m).transpose(2, 1, 0)
     renewed_ratio = np.sqrt(1.0 - doubts.shallow_kept_ratio**2)
     ways = (out.out_east_mps, out.home_east_mps), (out.out_north_mps, out.home_north_mps)
     for j, (up, home) in enumerate(ways):
@@ -74,3 +72,11 @@ def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> N
         shallow += doubts.shallow_mps * renewed_ratio * one[6 + j]
         np.add(deep, shallow, out=home, casting="same_kind")
     np.multiply(doubts.vertical_mps, one[8], out=out.rise_mps, casting="same_kind")
+
+
+def _depths_m(doubts: AirDoubts) -> FloatArray:
+    """Return over which depth each error hangs together in each layer, (n_layers, _PER_LAYER)."""
+    none = np.zeros(len(doubts.deep_mps))
+    shallow_m, rise_m = none + doubts.shallow_depth_m, none + doubts.vertical_depth_m
+    ways = np.array([shallow_m, doubts.deep_depth_m, doubts.grown_depth_m, shallow_m])
+    return np.vstack([ways.repeat(2, axis=0), rise_m]).T
