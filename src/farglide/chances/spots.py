@@ -23,6 +23,8 @@ _FEWEST_DRAWS: Final = 20
 _LOW_STEP_M: Final = 3000.0
 _FLOWN_STEP_M: Final = 2000.0
 _FEW_ASIDE_RATIO: Final = 0.05
+_MOST_FLOWN: Final = 100_000
+"""Nearly all that is set aside is flown: between the few moments asked here chances change."""
 
 
 class Spots(NamedTuple):
@@ -131,8 +133,9 @@ def asking_of(ensemble: Ensemble) -> Asking:
     every, wanted_m = rules_of(ensemble, STEP_M), ensemble.sortie.wish.wanted_amsl_m
     from_m = wanted_m if (every.amsl_m >= wanted_m).any() else 0.0
     few = thinned(every.amsl_m, from_m, _high_step_m(ensemble))
+    grain = replace(ensemble.grain, most_flown=_MOST_FLOWN)
     return Asking(
-        ensemble=ensemble,
+        ensemble=replace(ensemble, grain=grain),
         axis_rad=drift_axis_rad(ensemble),
         every=every,
         few=Rules._make(one[few] for one in every),

@@ -80,7 +80,8 @@ def _scene() -> Scene:
 
 def _straight() -> Straight:
     made_m = np.zeros((1, _N + 1, N_BEARING), dtype=np.float32)
-    return Straight(0.0, 100.0, made_m, np.zeros((1, N_BEARING, 2), dtype=np.float32))
+    beaten_m = np.zeros((1, N_BEARING, 2), dtype=np.float32)
+    return Straight(0.0, 100.0, made_m, beaten_m, beaten_m[:, :, 0].copy())
 
 
 def _craft() -> Craft:

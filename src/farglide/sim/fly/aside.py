@@ -1,76 +1,98 @@
 """Aside: flights that a cross wind sets off their straight track: do they come home, when flown?"""
 
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 
 from farglide.arrays import BoolArray
-from farglide.kernel import compiled, inner
-from farglide.sim.core.march import is_above
+from farglide.kernel import inner, roomy
 from farglide.sim.core.release import Releases, begun_from, field_offset
 from farglide.sim.core.scene import Scene, _errors_home
 from farglide.sim.core.states import States
-from farglide.sim.core.step import Errors
+from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
-from farglide.sim.fly.homing import Goal, Homer, dive_layer, home_layer, is_over
-from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, Floors
+from farglide.sim.fly.dives import Dives, arrival_of, dives_of
+from farglide.sim.fly.homing import Goal, Homer
+from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to
+from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, Floors, Room, in_time
+from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.straight import fill_row, is_beaten
 
 _GOLDEN: Final = 0.6180339887498949
 
 
-class Arrival(NamedTuple):
-    """Whether a flight comes down to the arrival height over its field, and when at the soonest."""
-
-    over: bool
-    t_s: float
-
-
 @inner
-def arrival_of(
-    scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point, arrival_m: float
-) -> Arrival:
-    """Return how a flight straight to the field arrives; over it, it comes down as fast as it may.
+def _from_above(
+    reaches: Reaches,
+    dives: Dives,
+    i: int,
+    level: int,
+    line: Line,
+    at: Point,
+    left_s: float,
+    room: Room,
+) -> int:
+    """Return the state of a flight that comes over its field above all wind faster than it.
 
-    Blown off by a wind faster than the glider it flies back.
+    SET_ASIDE where the tables do not say that it does, or not in time.
     """
-    over = False
-    while is_above(at, arrival_m):
-        if over:
-            at = dive_layer(scene, errors, homer, at, arrival_m)
-            over = is_over(scene, at, goal)
-        else:
-            at, over = home_layer(scene, errors, homer, goal, at)
-    return Arrival(over and at.amsl_m >= arrival_m - 1e-3, at.t_s)
+    top_m, low = dives.top_amsl_m[i, level], dives.free[i, level]
+    if at.amsl_m < top_m or ahead_on(line, room.free, low) < line.away_m:
+        return SET_ASIDE
+    if is_beaten(reaches.free, i, line, Descent(at.amsl_m, top_m)):
+        return SET_ASIDE
+    if not dives.over[i, level]:
+        return 0
+    left_s -= dives.seconds[i, level]
+    if in_time(reaches, dives.priced, i, level, line, left_s, room):
+        return REACHED | IN_TIME
+    return SET_ASIDE
 
 
-@compiled
+@roomy
 def _flown_some(
     scene: Scene,
     releases: Releases,
     states: States,
     reaches: Reaches,
     floors: Floors,
+    dives: Dives,
     every: int,
     some: Stretch,
     doors: Doors,
 ) -> None:
     """Fly what is set aside at every n-th moment of draws `some`."""
     goals, speeds, haste = floors.goals, reaches.speeds, releases.haste
+    n_prices, n_draws = len(reaches.price_mps), len(haste.end_s)
+    room = Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
     for i in range(some.first, some.last):
         errors = _errors_home(releases.swarm, i)
         for j in range(0, states.amsl_m.shape[1], every):
+            filled = False
             for f in range(len(goals.north_rad)):
                 if doors.state[i, j, f] != SET_ASIDE:
                     continue
                 at = begun_from(scene, releases, states, i, j)
+                if not filled:
+                    fill_row(reaches.free, i, at.amsl_m, room.free)
+                    for q in range(n_prices):
+                        fill_row(reaches.priced, q * n_draws + i, at.amsl_m, room.priced[q])
+                    filled = True
                 ground_m, arrival_m = goals.ground_amsl_m[f], goals.arrival_amsl_m[f]
                 there, state = field_offset(goals, f), 0
+                away = apart_m(scene.frame, Offset(at.north_rad, at.east_rad), there)
+                line, left_s = line_to(away.east_m, away.north_m), haste.end_s[i] - at.t_s
+                doors.state[i, j, f] = _from_above(
+                    reaches, dives, i, floors.level[f], line, at, left_s, room
+                )
+                if doors.state[i, j, f] != SET_ASIDE:
+                    continue
                 goal = Goal(there.north_rad, there.east_rad, ground_m, 1.0, 0.0, 0.0)
                 for row in range(len(speeds.price_mps)):
                     homer = Homer(reaches.craft.polar, haste.glide_factor[i], speeds, row)
-                    arrival = arrival_of(scene, errors, homer, goal, at, arrival_m)
+                    arrival = arrival_of(scene, errors, homer, goal, at, arrival_m, False)
                     if not arrival.over:
                         break
                     state = REACHED
@@ -102,9 +124,10 @@ def with_flown(
     if not n_aside:
         return doors
     every = -(-n_aside // most)
+    dives = dives_of(scene, releases, reaches, floors, workers)
     workers(
         lambda a, b: _flown_some(
-            scene, releases, states, reaches, floors, every, Stretch(a, b), doors
+            scene, releases, states, reaches, floors, dives, every, Stretch(a, b), doors
         ),
         len(doors.state),
     )

@@ -16,7 +16,9 @@ from farglide.sim.reach.speeds import Kept, Speeds, kept_track, speed_on
 from farglide.sim.reach.straight import LEAST_SINK_RATIO
 from farglide.sim.reach.support import glide_air
 
-_PART: Final = 0.125
+_LEAST_PART: Final = 0.125
+_TURN_RATIO: Final = 0.02
+"""Set aside by this share of what is left of the way, the course turns by one degree."""
 OVER_M: Final = 500.0
 """Blown off farther than this, it flies back."""
 
@@ -76,7 +78,7 @@ def home_layer(
 ) -> tuple[Point, bool]:
     """Return where a glider on its way leaves its layer, or comes over the field, and if it did.
 
-    Set aside, its course turns quickly: an eighth of a layer.
+    Set aside, its course turns, near the field quickly: a part of a layer, an eighth at the least.
     """
     layers, cell, line = scene.layers, cell_below(scene, at), line_home(scene, at, goal)
     k, ground = cell.layer, layers.shortening_ratio[cell.layer]
@@ -85,7 +87,10 @@ def home_layer(
     band = EasBand(speed_on(speeds, homer.price_row, k, line), speeds.fastest_mps[k])
     kept = kept_track(homer.polar, glide_air(layers, k), homer.glide_factor, across, band)
     sink = max(kept.sink_mps - wind.up_mps, LEAST_SINK_RATIO * kept.sink_mps)
-    part_m = layers.step_m if kept.across_mps == 0.0 else _PART * layers.step_m
+    part_m = layers.step_m
+    if kept.across_mps != 0.0:
+        aside_m = abs(kept.across_mps) * part_m / sink
+        part_m *= min(max(_TURN_RATIO * line.away_m / aside_m, _LEAST_PART), 1.0)
     low_m = max(layers.base_amsl_m + k * layers.step_m, goal.ground_amsl_m, at.amsl_m - part_m)
     made = toward(wind, line, kept)
     seconds = (at.amsl_m - low_m) / sink

@@ -26,7 +26,10 @@ SET_ASIDE: Final = 4
 """A cross wind on the way beats every speed allowed: such a flight has to be flown."""
 _HOPE_RATIO: Final = 1.3
 _HOPE_M: Final = 20_000.0
-"""Flights set aside end off their track: none farther off than this makes it (see the tests)."""
+_ASIDE_RATIO: Final = 2.0
+_SHORT_M: Final = 10_000.0
+"""Flights set aside end off their track: none farther off than this, and none that falls short of
+its field by more than twice the way it is set aside and 10 km, makes it (see the tests)."""
 
 
 class Floors(NamedTuple):
@@ -49,7 +52,7 @@ class Doors(NamedTuple):
     margin_m: FloatArray  # how far inside (or, negative, outside) the reach the field lies
 
 
-class _Room(NamedTuple):
+class Room(NamedTuple):
     """Room for one state's rows of the tables."""
 
     free: SingleArray  # (N_BEARING,)
@@ -105,8 +108,8 @@ def _inside_m(line: Line, high: SingleArray, low: SingleArray) -> float:
 
 
 @inner
-def _in_time(
-    reaches: Reaches, floors: Floors, i: int, level: int, line: Line, left_s: float, room: _Room
+def in_time(
+    reaches: Reaches, priced: SingleArray, i: int, level: int, line: Line, left_s: float, room: Room
 ) -> bool:
     """Tell whether a field in reach by height is so within a time, at every price of a second.
 
@@ -116,7 +119,7 @@ def _in_time(
     ahead_was = back_was = np.inf
     back = turned(line)
     for q in range(len(reaches.price_mps)):
-        low, gained_m = floors.priced[q, i, level], reaches.price_mps[q] * left_s
+        low, gained_m = priced[q, i, level], reaches.price_mps[q] * left_s
         ahead_m = ahead_on(line, room.priced[q], low) - line.away_m + gained_m
         back_m = ahead_on(back, room.priced[q], low) + line.away_m + gained_m
         if ahead_m < 0.0 or back_m < 0.0:
@@ -128,8 +131,11 @@ def _in_time(
 
 
 @inner
-def _hopes(line: Line, high: SingleArray, low: SingleArray) -> bool:
+def _hopes(line: Line, high: SingleArray, low: SingleArray, aside_m: SingleArray) -> bool:
     """Tell whether a flight that is set aside on its way may come home at all."""
+    aside = max(aside_m[line.first], aside_m[(line.first + 1) % N_BEARING])
+    if _inside_m(line, high, low) < -_ASIDE_RATIO * aside - _SHORT_M:
+        return False
     return line.away_m < _HOPE_RATIO * max(ahead_on(line, high, low), 0.0) + _HOPE_M
 
 
@@ -145,7 +151,7 @@ def _doors_some(
 ) -> None:
     """Fill the doors of draws `some` in their states."""
     goals, n_prices, n_draws = floors.goals, len(reaches.price_mps), out.state.shape[0]
-    room = _Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
+    room = Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
     for i in range(some.first, some.last):
         for j in range(states.amsl_m.shape[1]):
             if np.isnan(states.amsl_m[i, j]):
@@ -167,7 +173,7 @@ def _doors_some(
                 if not floors.held[i, level]:
                     continue
                 if is_beaten(reaches.free, i, line, Descent(at.amsl_m, arrival_m)):
-                    if _hopes(line, room.free, low):
+                    if _hopes(line, room.free, low, reaches.free.aside_m[i]):
                         out.state[i, j, f] = SET_ASIDE
                     continue
                 if margin_m < 0.0:
@@ -179,7 +185,7 @@ def _doors_some(
                     for q in range(n_prices):
                         fill_row(reaches.priced, q * n_draws + i, at.amsl_m, room.priced[q])
                     filled = True
-                if _in_time(reaches, floors, i, level, line, left_s, room):
+                if in_time(reaches, floors.priced, i, level, line, left_s, room):
                     out.state[i, j, f] = REACHED | IN_TIME
 
 

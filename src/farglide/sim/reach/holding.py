@@ -25,20 +25,27 @@ class Holder(NamedTuple):
 
 
 @inner
+def is_outrun(scene: Scene, errors: Errors, holder: Holder, k: int) -> bool:
+    """Tell whether the wind of layer `k` is faster than the glider at its fastest."""
+    layers, eas_mps = scene.layers, holder.speeds.fastest_mps[k]
+    wind = wind_at(scene, errors, cell_in(k))
+    wind2 = wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps
+    surely_mps = _SURELY_RATIO * eas_mps * layers.tas_per_eas[k]
+    if wind2 <= surely_mps * surely_mps:
+        return False
+    level, _ = _steady(holder.craft.polar, eas_mps, glide_air(layers, k), holder.glide_factor, 1.0)
+    return wind2 > level * level
+
+
+@inner
 def held_up_to(scene: Scene, errors: Errors, holder: Holder, down: Descent) -> float:
     """Return the greatest height in a descent from which the glider can stay all the way down."""
-    layers, fastest_mps = scene.layers, holder.speeds.fastest_mps
+    layers = scene.layers
     k = layer_index(layers, down.to_amsl_m)
     low_m = down.to_amsl_m
     while low_m < down.from_amsl_m and k < len(layers.rho_kgpm3):
-        wind = wind_at(scene, errors, cell_in(k))
-        wind2, eas_mps = wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps, fastest_mps[k]
-        surely_mps = _SURELY_RATIO * eas_mps * layers.tas_per_eas[k]
-        if wind2 > surely_mps * surely_mps:
-            air = glide_air(layers, k)
-            level, _ = _steady(holder.craft.polar, eas_mps, air, holder.glide_factor, 1.0)
-            if wind2 > level * level:
-                return low_m
+        if is_outrun(scene, errors, holder, k):
+            return low_m
         k += 1
         low_m = layers.base_amsl_m + k * layers.step_m
     return down.from_amsl_m

@@ -40,6 +40,7 @@ class Straight(NamedTuple):
     step_m: float
     made_m: SingleArray  # (n_rows, n_edges, N_BEARING)
     beaten_amsl_m: SingleArray  # (n_draws, N_BEARING, 2) from where to where it is set aside
+    aside_m: SingleArray  # (n_draws, N_BEARING) how far it is set aside in all
 
 
 class MadeGood(NamedTuple):
@@ -67,9 +68,9 @@ class _Air(NamedTuple):
 @inner
 def _chased(
     scene: Scene, glides: Glides, q: int, k: int, b: int, factor: float, air: _Air
-) -> tuple[float, bool]:
-    """Return what a layer gives on a bearing where the cross wind asks for more speed, and if it
-    sets the glider aside."""
+) -> tuple[float, float]:
+    """Return what a layer gives on a bearing where the cross wind asks for more speed, and how far
+    it sets the glider aside."""
     across = air.wind.v_mps * EAST[b] - air.wind.u_mps * NORTH[b]
     along = air.wind.u_mps * EAST[b] + air.wind.v_mps * NORTH[b] - air.price_mps
     speeds = glides.speeds
@@ -77,7 +78,7 @@ def _chased(
     kept = kept_track(glides.craft.polar, glide_air(scene.layers, k), factor, across, band)
     left = max(kept.level_mps * kept.level_mps - across * across, 0.0)
     sink = max(kept.sink_mps - air.wind.up_mps, LEAST_SINK_RATIO * kept.sink_mps)
-    return air.metres * (np.sqrt(left) + along) / sink, kept.across_mps != 0.0
+    return air.metres * (np.sqrt(left) + along) / sink, air.metres * abs(kept.across_mps) / sink
 
 
 @laned
@@ -107,6 +108,7 @@ def _sum_some(
         out.made_m[row, 0] = zero
         if q == 0:
             out.beaten_amsl_m[i, :, 0], out.beaten_amsl_m[i, :, 1] = _NONE_M, -_NONE_M
+            out.aside_m[i] = zero
         for s in range(n_slabs):
             k = s * thick + thick // 2
             wind = slab_wind(scene, errors, k, thick)
@@ -140,8 +142,9 @@ def _sum_some(
                 air = _Air(wind, price_mps, metres)
                 for b in range(N_BEARING):
                     if pressed[b] > zero:
-                        gained[b], aside = _chased(scene, glides, q, k, b, factor, air)
-                        if aside and q == 0:
+                        gained[b], aside_m = _chased(scene, glides, q, k, b, factor, air)
+                        if aside_m > 0.0 and q == 0:
+                            out.aside_m[i, b] += np.float32(aside_m)
                             low_m = layers.base_amsl_m + s * thick * layers.step_m
                             out.beaten_amsl_m[i, b, 0] = min(out.beaten_amsl_m[i, b, 0], low_m)
                             out.beaten_amsl_m[i, b, 1] = low_m + thick * layers.step_m
@@ -160,7 +163,8 @@ def sum_straight(
     made_m = np.empty((n, glides.level2.shape[1] // kept + 1, N_BEARING), np.float32)
     beaten_m = np.empty((len(factor), N_BEARING, 2), np.float32)
     step_m = scene.layers.step_m * thick * kept
-    out = Straight(scene.layers.base_amsl_m, step_m, made_m, beaten_m)
+    aside_m = np.empty((len(factor), N_BEARING), np.float32)
+    out = Straight(scene.layers.base_amsl_m, step_m, made_m, beaten_m, aside_m)
     workers(lambda a, b: _sum_some(scene, glides, swarm, factor, Stretch(a, b), out), n)
     return out
 
