@@ -40,7 +40,24 @@ def _tables(found: list[Flown]) -> list[str]:
         far = f"at most {km:.0f} km from home" if np.isfinite(km) else "wherever it is best"
         lines += ["", f"Home, from a launch {far}"]
         lines += _rows(found, region, names, names[0])
+    lines += ["", "What plans said, and how often it came true", *_said_rows(found)]
     return [*lines, "", "In brackets: 95 % of the values with whole regions drawn anew."]
+
+
+def _said_rows(found: list[Flown]) -> list[str]:
+    """Return the mean chance told and the share come home, by where the release was advised."""
+    rows = [f"{'':38}{'sorties':>8}{'said':>8}   came home"]
+    for name in (*(aim.name for aim in AIMS), *(names[0] for names in LAUNCHES.values())):
+        for above, where in ((True, "from above 20 km"), (False, "from lower")):
+            some = [f for f in found if name in f.said and f.said[name].above_wanted is above]
+            if not some:
+                continue
+            said = np.mean([f.said[name].chance_ratio for f in some])
+            came = np.array([f.outcomes[name].arrived for f in some])
+            told = _told(share(came, np.array([f.region for f in some])))
+            row = f"{name}, {where}"
+            rows.append(f"{row:38}{len(some):8d}{said:8.3f}   {told}")
+    return rows
 
 
 def _table(found: list[Flown], region: np.ndarray, aim: Aim) -> list[str]:

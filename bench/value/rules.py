@@ -6,12 +6,12 @@ from typing import NamedTuple
 import numpy as np
 
 from bench.value.places import Drift, Pair, home_offset, launched_at, up_wind
-from bench.value.truth import Order, Outcome, Truth, fly_order, let_go_at, nearest_field
+from bench.value.truth import Order, Outcome, Said, Truth, fly_order
 from farglide.chances.area import launch_area
+from farglide.chances.decision import decide, some_field_ratio
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
 from farglide.chances.trial import coarse_trial
-from farglide.chances.window import decide
 from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.gather.accept import accepted
@@ -20,6 +20,8 @@ from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 _NEVER_S = 5.0 * 3600.0
+_PLAINLY = 0.03
+"""A gain of less is not told."""
 N_DRAWS = 200
 WORKERS = on_threads(2)
 HOME = 0
@@ -53,10 +55,8 @@ def by_rule(truth: Truth, rule: Rule) -> Outcome:
 
     Who flies to the nearest field takes the one nearest to where the glider was let go.
     """
-    order = Order(rule.release_amsl_m, _NEVER_S, HOME)
-    if rule.to_nearest:
-        order = order._replace(field=nearest_field(truth, let_go_at(truth, order)))
-    return fly_order(truth, order)
+    field = None if rule.to_nearest else HOME
+    return fly_order(truth, Order(rule.release_amsl_m, _NEVER_S, field))
 
 
 def up_wind_of(sortie: Sortie, drift: Drift, most_m: float) -> Sortie:
@@ -83,14 +83,21 @@ def drawn_for(sortie: Sortie, pair: Pair) -> Ensemble:
 
 
 def planned_order(sortie: Sortie, pair: Pair) -> Order | None:
-    """Return what the plan orders, None where it tells to stay at home."""
+    """Return what the plan orders, None where it tells to stay at home.
+
+    Where it tells that choosing the field at the release gains, the crew takes the nearest.
+    """
     drawn = drawn_for(sortie, pair)
     chances = chances_of_heights(drawn)
     decision = decide(drawn, chances)
     if decision is None:
         return None
     at_m, until_s = chances.amsl_m[decision.best], chances.until_s[decision.best]
-    return Order(float(at_m), float(until_s), decision.field)
+    chance_ratio = some_field_ratio(chances, decision)
+    chooses = chance_ratio >= decision.chance_ratio + _PLAINLY
+    said = Said(chance_ratio if chooses else decision.chance_ratio, decision.above_wanted)
+    field = None if chooses else decision.field
+    return Order(float(at_m), float(until_s), field, said)
 
 
 def planned_launch(sortie: Sortie, pair: Pair, most_km: float) -> Sortie:

@@ -17,7 +17,7 @@ from bench.value.rules import (
     taken_along,
     up_wind_of,
 )
-from bench.value.truth import Order, Outcome, fly_order, truth_of
+from bench.value.truth import Order, Outcome, Said, fly_order, truth_of
 from farglide.sortie.spec import Sortie
 
 AIMS = (
@@ -38,6 +38,7 @@ class Flown(NamedTuple):
 
     region: int
     outcomes: dict[str, Outcome]
+    said: dict[str, Said]  # of the plans that order a release
 
 
 class _Plan(NamedTuple):
@@ -56,7 +57,10 @@ class _Plan(NamedTuple):
 def flown(pair: Pair, seeds: Sequence[int]) -> list[Flown]:
     """Return how sorties of one place end under every rule, a balloon and glider for each seed."""
     plans = _plans(pair)
-    return [Flown(pair.region, {one.name: _end(one, seed) for one in plans}) for seed in seeds]
+    said = {one.name: one.order.said for one in plans if one.order and one.order.said}
+    return [
+        Flown(pair.region, {one.name: _end(one, seed) for one in plans}, said) for seed in seeds
+    ]
 
 
 def _plans(pair: Pair) -> list[_Plan]:

@@ -36,12 +36,20 @@ _CIRCLE_LOAD = 1.155
 _REMAINS_M2 = 0.2
 
 
+class Said(NamedTuple):
+    """What a plan tells its crew of an order."""
+
+    chance_ratio: float
+    above_wanted: bool  # a release from the wished height
+
+
 class Order(NamedTuple):
     """What a rule orders: let go at a height or a time, and fly to one of the fields."""
 
     release_amsl_m: float
     release_s: float
-    field: int
+    field: int | None  # None: the one nearest to where the glider is let go
+    said: Said | None = None  # None: a simple rule tells no chance
 
 
 class Outcome(NamedTuple):
@@ -99,8 +107,9 @@ def _known_speeds(sortie: Sortie, forecast: Sounding, craft: Craft) -> Speeds:
 
 def fly_order(truth: Truth, order: Order) -> Outcome:
     """Return how a sortie ends that is flown to an order, as far as it goes or quicker."""
+    field = nearest_field(truth, let_go_at(truth, order)) if order.field is None else order.field
     for price_mps in PRICES_MPS:
-        goal = _goal(truth, order.field)._replace(price_mps=price_mps)
+        goal = _goal(truth, field)._replace(price_mps=price_mps)
         ends = fly(truth.air.scene, truth.drawn.swarm, truth.gear, *_orders(truth, order, goal))
         outcome = _outcome(truth, goal, ends)
         if outcome.arrived:
@@ -110,7 +119,7 @@ def fly_order(truth: Truth, order: Order) -> Outcome:
 
 def let_go_at(truth: Truth, order: Order) -> Offset:
     """Return where a glider is let go by an order."""
-    told = _orders(truth, order, _goal(truth, order.field))
+    told = _orders(truth, order, _goal(truth, order.field or 0))
     rows = flown_track(truth.air.scene, truth.drawn.swarm, truth.gear, *told, 0)
     climbed = rows[rows[:, 4] != GLIDING]
     return Offset(float(climbed[-1, 2]), float(climbed[-1, 3]))

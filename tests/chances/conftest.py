@@ -9,16 +9,20 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import Case, with_plain
 from farglide.chances.chances import Chances
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.window import Decision
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
+from farglide.sortie.spec import Known, Wish
 
 CLOCK_S = 60.0
 N = 91  # T+0 to T+90, 5 m/s: 0 to 27 km
 T_S = CLOCK_S * np.arange(N)
 Z_M = 5.0 * T_S
+LATE_S = 30.0  # reaction and repeats of the made-up crew
 
 
 def chances_like(
@@ -57,3 +61,40 @@ def heard_demo(demo_flight: FlightFile, demo_sounding: Sounding) -> Ensemble:
     sortie = demo_flight.sortie
     drawn = drawn_ensemble(sortie, demo_sounding, grain)
     return replace(drawn, listening=listening_of(sortie, gather_terrain(sortie)))
+
+
+@pytest.fixture(scope="session")
+def ensemble(demo_case: Case) -> Ensemble:
+    """Return an ensemble with the wish, the crew and the ends of the made-up chance."""
+    drop = replace(demo_case.sortie.drop, reaction_s=Known(value=10.0), repeats_s=20.0)
+    sortie = replace(demo_case.sortie, drop=drop)
+    return ending(replace(demo_case.drawn, sortie=sortie, listening=None))
+
+
+def wishing(ensemble: Ensemble, wish: Wish) -> Ensemble:
+    """Return the ensemble of a crew with another wish."""
+    return replace(ensemble, sortie=replace(ensemble.sortie, wish=wish))
+
+
+def ending(ensemble: Ensemble, light_end_s: float = np.inf, pack_end_s: float = 9000.0) -> Ensemble:
+    """Return the ensemble with a plain wish, whose light and packs end then."""
+    ends_s = np.full(ensemble.grain.n_draws, pack_end_s)
+    return replace(
+        wishing(ensemble, Wish()),
+        draws=ensemble.draws._replace(pack_end_s=ends_s),
+        reach=replace(ensemble.reach, light_end_s=light_end_s),
+    )
+
+
+def decided(ensemble: Ensemble, chances: Chances) -> Decision:
+    found = decide(ensemble, chances)
+    assert found is not None
+    return found
+
+
+def step(*edges: tuple[int, float]) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """Return a line of steps: from each moment on, the value beside it."""
+    values = np.zeros(N)
+    for first, value in edges:
+        values[first:] = value
+    return values

@@ -11,10 +11,10 @@ from scipy.stats import norm
 from farglide.air.column import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.chances.chances import Chances, chances_of_climb
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.holding import Holding, holding
 from farglide.chances.trial import moments_of
-from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.plan.notes import plan_notes

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.air.column import Sounding
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
 from farglide.chances.trial import (
@@ -18,7 +19,6 @@ from farglide.chances.trial import (
     summed_up,
     tried,
 )
-from farglide.chances.window import decide
 from farglide.errors import ContradictionError, InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sim.core.shares import weighted_medians

@@ -7,7 +7,14 @@ import pytest
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import HeightChance, ReleaseOutlook, Window
-from farglide.plan.order import enough_words, higher_words, order_words, window_words
+from farglide.plan.order import (
+    enough_words,
+    higher_words,
+    lower_words,
+    order_words,
+    some_field_words,
+    window_words,
+)
 from farglide.sortie.spec import Sortie
 
 
@@ -93,7 +100,24 @@ def test_a_lower_height_with_more_chance_is_told_where_the_chance_is_not_enough(
     poor = replace(
         release, chance_ratio=0.85, is_enough=False, heights=heights((18, 0.97), (26, 0.85))
     )
-    assert higher_words(sortie, poor) == ["Lower, at 18 km: 19 in 20."]
+    assert lower_words(sortie, poor) == [
+        "Released lower than the 20 km you want, at 18 km: 19 in 20."
+    ]
+    easy = replace(sortie, wish=replace(sortie.wish, wanted_amsl_m=15_000.0))
+    assert lower_words(easy, poor) == ["Released lower, at 18 km: 19 in 20."]
+    assert lower_words(sortie, replace(poor, is_enough=True)) == []
+
+
+def test_what_choosing_the_field_at_the_release_gains_is_told_where_the_wish_leaves_it_open(
+    sortie: Sortie, release: ReleaseOutlook
+) -> None:
+    poor = replace(release, chance_ratio=0.6, is_enough=False, some_field_ratio=0.8)
+    assert some_field_words(sortie, poor) == [
+        "Some field is in reach with 8 in 10: choose it at the release, by where the glider is."
+    ]
+    assert some_field_words(sortie, replace(poor, some_field_ratio=0.62)) == []
+    home = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
+    assert some_field_words(home, poor) == []
 
 
 def test_a_chance_that_is_not_enough_is_said_to_be_less(

@@ -328,13 +328,13 @@ def test_packs_end_the_window_of_a_balloon_that_leaks_and_never_bursts(
     assert release is not None
     assert release.bound_by == "packs"
     assert "then the packs do not last" in outlook.why
-    # The window lies on the way up, while the packs last: it ends at the one height, 20 km, that is
-    # high enough and open, and begins as much earlier as a release takes, for more chance.
+    # The window lies on the way up, while the packs last, near the one height, 20 km, that is high
+    # enough and open, and is no shorter than a release takes.
     assert release.window.to_after_launch_s < outlook.packs[0].after_launch_s.p50
     assert release.window.to_amsl_m >= 20_000.0
     takes_s = leaking.drop.reaction_s.value + leaking.drop.repeats_s
     early_s = release.window.to_after_launch_s - release.window.from_after_launch_s
-    assert early_s == pytest.approx(takes_s)
+    assert early_s >= takes_s * (1.0 - 1e-9)
     assert release.window.from_after_launch_s <= release.release_by_after_launch_s
 
 

@@ -159,3 +159,30 @@ def test_above_the_wanted_height_the_reason_is_told(sortie: Sortie, planned: Pla
         r"Above the \d+ km you want, no field is worth a release \(.*Mach limit of 0.22\)\.",
         outlook.why,
     )
+
+
+def test_a_field_shut_even_at_the_release_is_told_by_what_keeps_the_chance_low(
+    sortie: Sortie, demo: Outlook
+) -> None:
+    release, home = demo.release, demo.fields[0]
+    assert release is not None
+    cover = Cover((), 5000.0, "the burst", None, 32_000.0)
+    band = replace(home.bands[1], state="shut", reason="66 km away", from_after_launch_s=600.0)
+    for to_s, words in (
+        (release.window.from_after_launch_s - 600.0, "Harrowend strip is shut from 16:50 to"),
+        (release.window.to_after_launch_s + 600.0, "What keeps the chance low: 66 km away."),
+    ):
+        field = replace(home, bands=(replace(band, to_after_launch_s=to_s),))
+        assert words in why(sortie, release, (field,), cover)
+
+
+def test_without_height_to_spare_no_height_to_cross_the_field_at_is_told(
+    sortie: Sortie, demo: Outlook
+) -> None:
+    release = demo.release
+    assert release is not None
+    assert release.timely is not None
+    cover = Cover((), 5000.0, "the burst", None, 32_000.0)
+    bare = replace(release, timely=replace(release.timely, spare_m=499.0))
+    told = why(sortie, bare, demo.fields, cover)
+    assert "The flattest way outlasts the packs; in time, no height is to spare." in told

@@ -328,6 +328,7 @@ def _release() -> ReleaseOutlook:
         field="Harrowend",
         chance_ratio=0.93,
         is_enough=True,
+        some_field_ratio=0.97,
         open_ratio=0.94,
         by_clock_ratio=0.87,
         by_clock_after_launch_s=75.0 * 60.0,

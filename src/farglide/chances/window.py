@@ -1,11 +1,11 @@
-"""Window: which field, from when to when, released by when, and what ends it."""
+"""Window: from when to when a field's chance is best, released by when, and what ends it."""
 
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.arrays import BoolArray, FloatArray
 from farglide.chances.chances import Chances, as_ordered
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.release import Ending
@@ -13,7 +13,6 @@ from farglide.sortie.spec import DropSpec, Wish
 
 WITHIN_RATIO: Final = 0.02
 """The window holds all heights whose chance is this near to the best."""
-_ALIKE_M: Final = 1000.0
 _SOON_S: Final = 180.0
 
 
@@ -36,54 +35,7 @@ class Decision:
     is_enough: bool  # the chance is as good as the crew asks for
 
 
-def decide(ensemble: Ensemble, chances: Chances) -> Decision | None:
-    """Return the release decision, or None when no chance is even doubtful.
-
-    Above the wanted height, of the fields that the wish counts, the first in the crew's order that
-    has a chance good enough is taken, else the one with the best. A wish for home turns to all
-    fields where home has none. With nothing above the wanted height, the field is taken that has a
-    chance good enough, or else any, highest up. No height counts at which the release comes as
-    ordered, before a burst, with a chance less than doubtful. The window holds the heights around
-    the best chance that come within 0.02 of it: one that takes less time than a release is widened.
-    """
-    wish, fields = ensemble.sortie.wish, np.arange(chances.chance_ratio.shape[1])
-    counts = chances.is_told[:, None] & (as_ordered(chances) >= wish.doubtful_ratio)
-    high = counts & (chances.amsl_m >= wish.wanted_amsl_m)[:, None]
-    for asked in (fields[:1], fields) if wish.bring_to == "home" else (fields,):
-        field = _wished(chances, wish, asked, high)
-        if field is not None:
-            return _window(ensemble, chances, field, high[:, field], True)
-    for least in (wish.enough_ratio, 0.0):
-        allowed = counts & (chances.chance_ratio >= least)
-        if allowed.any():
-            field, within = _highest_run(chances, allowed)
-            return _window(ensemble, chances, field, within, False)
-    return None
-
-
-def _wished(chances: Chances, wish: Wish, asked: IntArray, high: BoolArray) -> int | None:
-    """Return the first of some fields that is good enough, else the best one, None for none."""
-    best = np.where(high, chances.chance_ratio, 0.0)[:, asked].max(axis=0, initial=0.0)
-    enough = np.flatnonzero(best >= wish.enough_ratio)
-    if len(enough):
-        return int(asked[enough[0]])
-    return int(asked[np.argmax(best)]) if best.max(initial=0.0) > 0.0 else None
-
-
-def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
-    """Return the field allowed highest up and the stretch of moments that ends there.
-
-    Fields within a kilometre of the highest are alike: the first in the crew's order is taken.
-    """
-    tops_m = np.where(allowed, chances.amsl_m[:, None], -np.inf).max(axis=0)
-    field = int(np.argmax(tops_m > tops_m.max() - _ALIKE_M))
-    last = int(np.argmax(np.where(allowed[:, field], chances.amsl_m, -np.inf)))
-    first, _ = _run_around(allowed[:, field], last)
-    moments = np.arange(len(chances.amsl_m))
-    return field, (moments >= first) & (moments <= last)
-
-
-def _run_around(holds: BoolArray, at: int) -> tuple[int, int]:
+def run_around(holds: BoolArray, at: int) -> tuple[int, int]:
     """Return the first and last of the moments around one that all hold; it is among them."""
     first = last = at
     while first > 0 and holds[first - 1]:
@@ -108,19 +60,20 @@ def window_of(ensemble: Ensemble, chances: Chances, field: int) -> Decision:
     wish, alive = ensemble.sortie.wish, chances.is_told
     high = alive & (chances.amsl_m >= wish.wanted_amsl_m)
     counted = replace(chances, chance_ratio=counted_ratio(chances, wish))
-    return _window(ensemble, counted, field, high if high.any() else alive, bool(high.any()))
+    return window_around(ensemble, counted, field, high if high.any() else alive, bool(high.any()))
 
 
-def _window(
+def window_around(
     ensemble: Ensemble, chances: Chances, field: int, allowed: BoolArray, above: bool
 ) -> Decision:
+    """Return the window around the best chance of one field among the moments allowed."""
     chance = np.where(allowed, chances.chance_ratio[:, field], -1.0)
     best = int(np.argmax(chance))
     good = (chance >= chance[best] - WITHIN_RATIO) & _manned(ensemble, chances, field, best)
     good &= chances.by_height == chances.by_height[best]
     if chances.open_ratio[best, field] >= ensemble.sortie.wish.open_ratio:
         good &= chances.open_ratio[:, field] >= ensemble.sortie.wish.open_ratio
-    first, last = _run_around(good, best)
+    first, last = run_around(good, best)
     t = chances.after_launch_s
     from_s, to_s, chance_ratio = float(t[first]), float(t[last]), float(chance[best])
     late_s = release_takes_s(ensemble.sortie.drop)

@@ -70,6 +70,7 @@ class ReleaseOutlook:
     field: str
     chance_ratio: float
     is_enough: bool  # as good as the crew asks for
+    some_field_ratio: float  # chance with the field chosen at the release, whichever is open
     open_ratio: float
     by_clock_ratio: float | None  # at the best clock time alone; None where the clock leads anyway
     by_clock_after_launch_s: float | None

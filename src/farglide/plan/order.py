@@ -113,7 +113,7 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
-    """Return what going higher costs in chance, and where going lower gains, each on one line."""
+    """Return what going higher costs in chance, on one line."""
     bounds, higher = sortie.wish.bounds, list[str]()
     said = chance_words(release.chance_ratio, bounds)
     for one in release.heights:
@@ -124,14 +124,33 @@ def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
             higher.append(f"{km_words(one.amsl_m)}: {said}")
         if above and one.chance_ratio < sortie.wish.doubtful_ratio:
             break
-    found = [f"Going higher: {', '.join(higher)}."] if higher else []
+    return [f"Going higher: {', '.join(higher)}."] if higher else []
+
+
+def lower_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return where going lower gains, where the chance is less than the crew asks for."""
+    wish = sortie.wish
     below = [one for one in release.heights if one.amsl_m < release.window.from_amsl_m]
     better = [one for one in below if one.chance_ratio >= release.chance_ratio + _PLAINLY]
-    if better and not release.is_enough:
-        most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
-        chance = chance_words(most.chance_ratio, bounds)
-        found.append(f"Lower, at {km_words(most.amsl_m)}: {chance}.")
-    return found
+    if not better or release.is_enough:
+        return []
+    most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
+    said = f"at {km_words(most.amsl_m)}: {chance_words(most.chance_ratio, wish.bounds)}"
+    wanted_m = wish.wanted_amsl_m
+    if most.amsl_m < wanted_m <= release.window.from_amsl_m:
+        return [f"Released lower than the {km_words(wanted_m)} you want, {said}."]
+    return [f"Released lower, {said}."]
+
+
+def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
+    """Return what choosing the field at the release gains, where the wish leaves it open."""
+    gains = release.some_field_ratio >= release.chance_ratio + _PLAINLY
+    if sortie.wish.bring_to == "home" or not gains:
+        return []
+    chance = chance_words(release.some_field_ratio, sortie.wish.bounds)
+    return [
+        f"Some field is in reach with {chance}: choose it at the release, by where the glider is."
+    ]
 
 
 def band_over(field: FieldOutlook, amsl_m: float) -> Band:

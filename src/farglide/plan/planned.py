@@ -8,10 +8,11 @@ import numpy as np
 
 from farglide.chances.case import Case, case_of, moment_at, without_tables
 from farglide.chances.chances import Chances
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import chances_by_clock, chances_of_heights
 from farglide.chances.trial import Trial, coarse_trial, median_burst_s, moments_of
-from farglide.chances.window import Decision, decide
+from farglide.chances.window import Decision
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.home.homeward import Homeward, homeward

@@ -6,6 +6,7 @@ import numpy as np
 
 from farglide.chances.case import median_offset, moment_at
 from farglide.chances.chances import Chances
+from farglide.chances.decision import some_field_ratio
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
@@ -40,6 +41,7 @@ def release_outlook(found: Planned, decision: Decision, flight: Homeward | None)
         field=ensemble.sortie.fields[decision.field].name,
         chance_ratio=decision.chance_ratio,
         is_enough=decision.is_enough,
+        some_field_ratio=some_field_ratio(chances, decision),
         open_ratio=decision.open_ratio,
         by_clock_ratio=clock.chance_ratio if clock else None,
         by_clock_after_launch_s=clock.after_launch_s if clock else None,

@@ -11,7 +11,9 @@ from farglide.plan.order import (
     enough_words,
     higher_words,
     limit_words,
+    lower_words,
     order_words,
+    some_field_words,
     window_words,
 )
 from farglide.sortie.spec import Sortie
@@ -19,6 +21,8 @@ from farglide.sortie.words import chance_words, km_words
 
 _PLAINLY: Final = 0.03
 """A chance that is better by less than this is not worth a word."""
+_SPARE_M: Final = 500.0
+"""Less height over the field is none to plan with."""
 _LITTLE: Final = 0.1
 """Home with a chance less by no more than this is told beside another field."""
 
@@ -56,6 +60,8 @@ def why(
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
+        parts += lower_words(sortie, release)
+        parts += some_field_words(sortie, release)
         parts += order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
@@ -163,6 +169,8 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     end_s, field = release.must_end_after_launch_s, release.field
     ended = "the packs" if release.must_end_by == "packs" else "the light"
     if release.timely is not None:
+        if release.timely.spare_m < _SPARE_M:
+            return [f"The flattest way outlasts {ended}; in time, no height is to spare."]
         high = km_words(release.timely.spare_m)
         return [f"The flattest way outlasts {ended}: cross {field} at {high} or lower."]
     if not release.best_glide_end_after_launch_s > end_s:
@@ -197,7 +205,10 @@ def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
-    """Return when the chosen field is shut before the release, the launch itself left out."""
+    """Return when the chosen field is shut before the release, the launch itself left out.
+
+    Where it is shut even at the release, there is the reason that keeps the chance low.
+    """
     shut = [
         band
         for band in field.bands
@@ -206,6 +217,8 @@ def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) ->
     ]
     if not shut:
         return []
+    if shut[-1].to_after_launch_s > release.window.from_after_launch_s:
+        return [f"What keeps the chance low: {shut[-1].reason}."] if shut[-1].reason else []
     longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
     start = clock_words(sortie, longest.from_after_launch_s)
     end = clock_words(sortie, longest.to_after_launch_s)

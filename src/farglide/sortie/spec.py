@@ -183,6 +183,7 @@ class Wish:
     open_ratio: float = 0.9
     doubtful_ratio: float = 0.5
     enough_ratio: float = 0.9  # a chance from which the day serves its purpose
+    least_ratio: float = 0.1  # and down to which the wanted height is kept
     bring_to: Literal["home", "any"] = "any"  # home, or any field in the crew's order
     ground_wind_limit_mps: float = 5.0
 

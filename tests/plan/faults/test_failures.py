@@ -8,9 +8,10 @@ import pytest
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.chances import Chances
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
-from farglide.chances.window import Decision, decide
+from farglide.chances.window import Decision
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.faults import PartFailure
 from farglide.plan.faults.failures import failures, needs_of, part_failures

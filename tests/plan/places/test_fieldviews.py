@@ -9,9 +9,9 @@ import pytest
 
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances, state_of
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import STEP_M
-from farglide.chances.window import decide
 from farglide.outlook.fields import FieldOutlook
 from farglide.plan.places.fieldviews import (
     CONTOUR_KM,

@@ -6,10 +6,10 @@ import pytest
 
 from farglide.air.column import Sounding
 from farglide.chances.case import with_plain
+from farglide.chances.decision import decide
 from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.heights import chances_of_heights
 from farglide.chances.trial import coarse_trial
-from farglide.chances.window import decide
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import (
     CarOutlook,

@@ -61,6 +61,9 @@ _WISH_ROWS: Final = (
            "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
     choice("enough", unit.RATIO, (0.05, 1.0),
            "the day serves its purpose from a chance of", _W.enough_ratio),
+    choice("least", unit.RATIO, (0.0, 1.0),
+           "a release from that height is planned, and no lower one, down to a chance of",
+           _W.least_ratio),
     choice("open", unit.RATIO, (0.05, 1.0),
            "a field is called open from a chance of", _W.open_ratio),
     choice("doubtful", unit.RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),
@@ -100,6 +103,10 @@ def wish_problems(wish: Entry, launch_amsl_m: float, balloon: Entry) -> Iterator
         what = f"is {wish.value('enough_ratio'):g}, a chance that is not even doubtful."
         remedy = f"Allowed: {wish.value('doubtful_ratio'):g} (doubtful_ratio) or more."
         yield wish.problem("enough_ratio", what, remedy)
+    if wish.value("least_ratio") > wish.value("enough_ratio"):
+        what = f"is {wish.value('least_ratio'):g}, more than enough_ratio."
+        remedy = f"Allowed: {wish.value('enough_ratio'):g} (enough_ratio) or less."
+        yield wish.problem("least_ratio", what, remedy)
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
         what = f"is {wanted_m:.0f} m, below the launch at {launch_amsl_m:.0f} m."
