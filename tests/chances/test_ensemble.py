@@ -20,6 +20,7 @@ from farglide.chances.ensemble import (
     with_glider,
 )
 from farglide.chances.trial import summed_up
+from farglide.errors import InputError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.doubts import doubts_of, pack_end
 from farglide.sortie.grain import Grain
@@ -197,3 +198,10 @@ def test_drawn_climbs_are_off_in_bands_as_real_ones_and_their_mean_as_stated(
     low, high = np.quantile(bands, [0.1, 0.9], axis=0)
     print("10 to 90 %, half of it, by band:", np.round(0.5 * (high - low), 3))
     assert 0.5 * (high - low) == pytest.approx([0.11] * 5, abs=0.015)
+
+
+def test_the_flight_without_errors_is_not_blown_by_the_errors_of_a_draw(
+    demo_case: Case, ensemble: Ensemble
+) -> None:
+    with pytest.raises(InputError, match="draws is 1; allowed: 50, as the grain says"):
+        with_air(demo_case.plain, ensemble.air)

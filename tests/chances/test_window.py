@@ -119,9 +119,14 @@ def test_where_two_end_it_the_larger_loss_is_named(ensemble: Ensemble) -> None:
     assert decided(ensemble, chances_like(opened, 0.0, reach)).bound_by == "reach"
 
 
-def test_a_window_up_to_the_last_moment_ends_with_the_burst(ensemble: Ensemble) -> None:
+def test_a_window_up_to_the_last_moment_ends_with_the_climb(ensemble: Ensemble) -> None:
     found = decided(ensemble, chances_like(np.full(N, 0.95)))
-    assert (found.last, found.bound_by) == (N - 1, "burst")
+    assert (found.last, found.bound_by) == (N - 1, "top")
+    burst = step((N - 3, 0.01), (N - 2, 0.02), (N - 1, 0.03))
+    found = decided(
+        ensemble, chances_like(np.full(N, 0.95), burst=burst, chance=np.full((N, 1), 0.95))
+    )
+    assert (found.last, found.bound_by) == (N - 1, "top")
 
 
 def test_a_window_stays_below_the_height_that_is_seen_or_above_it(ensemble: Ensemble) -> None:

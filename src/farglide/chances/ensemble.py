@@ -8,6 +8,7 @@ import numpy as np
 from farglide.air.column import Column, Sounding
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.gas import Fill
+from farglide.errors import InputError
 from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped
 from farglide.rig.airdoubts import air_doubts_of
@@ -180,6 +181,10 @@ def with_air(ensemble: Ensemble, air: Air) -> Ensemble:
     The reach is summed anew, the climbs so far stay what they were. `ensemble`: of draws, not of
     the flight without errors. `air`: with the layers of the ensemble's own.
     """
+    n, wanted = len(ensemble.draws.glide_factor), ensemble.grain.n_draws
+    if n != wanted:
+        remedy = "Give an ensemble of draws; the flight without errors has none in any air."
+        raise InputError("draws", n, f"{wanted}, as the grain says", remedy)
     given = _Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
     swarm = ensemble.draws.swarm._replace(**_air_errors(given)._asdict())
     return with_winds(ensemble, air, ensemble.draws._replace(swarm=swarm))

@@ -138,6 +138,8 @@ def _binding(ensemble: Ensemble, chances: Chances, field: int, last: int) -> End
         ratio[last, field] - ratio[later, field]
         for ratio in (chances.reach_ratio, chances.timely_ratio, chances.open_ratio)
     )
+    if burst <= 0.0 and total <= 0.0:  # nothing is lost: it gets no higher
+        return "top"
     if burst >= total:
         return "burst"
     if chances.holding is not None and total - timely > max(reach, timely - reach):

@@ -5,7 +5,7 @@ from typing import Literal, NamedTuple
 
 from farglide.outlook.ascent import Spread
 
-Ending = Literal["burst", "reach", "speeds", "packs", "light", "command", "picture"]
+Ending = Literal["burst", "top", "reach", "speeds", "packs", "light", "command", "picture"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

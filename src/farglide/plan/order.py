@@ -10,6 +10,7 @@ from farglide.sortie.words import chance_words, km_text, km_words, moment_words
 
 _ENDING: Final[dict[Ending, str]] = {
     "burst": "then the burst grows likely",
+    "top": "the balloon gets no higher",
     "reach": "then the way back grows too long",
     "speeds": "then a speed limit is passed",
     "packs": "then the packs do not last",

@@ -27,6 +27,8 @@ from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.spec import DropSpec
 
 _TOLD_EVERY_M: Final = 1000.0
+_SOMEWHERE_M: Final = 1000.0
+"""A field nearer to the launch than this is no other field."""
 
 
 def release_outlook(found: Planned, decision: Decision, flight: Homeward | None) -> ReleaseOutlook:
@@ -106,10 +108,12 @@ def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
     hints = [*spot_hint(area, wish.doubtful_ratio)]
     offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
     east_m, north_m = from_launch_m(plain.air.scene, *offset)
-    hints.append(
-        f"a field under the end of the drift, {np.hypot(east_m, north_m) / 1e3:.0f} km toward "
-        f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
-    )
+    away_m = np.hypot(east_m, north_m)
+    if away_m >= _SOMEWHERE_M:
+        hints.append(
+            f"a field under the end of the drift, {away_m / 1e3:.0f} km toward "
+            f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
+        )
     if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
         hints.append("a stronger link, or a stand manned in time: all but the links lasts")
     elif found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.chances.ensemble import Ensemble, plain_ensemble, with_air
+from farglide.chances.ensemble import Ensemble, plain_ensemble, with_winds
 from farglide.glider.polar import steady_glide
 from farglide.glider.release import pull_out
 from farglide.kernel import door
@@ -219,7 +219,7 @@ def test_a_field_in_a_gale_is_never_open(low_demo: Ensemble) -> None:
     east = layers.u_mps.copy()
     east[0, :6] = 50.0
     scene = ensemble.air.scene._replace(layers=layers._replace(u_mps=east))
-    blown = with_air(ensemble, replace(ensemble.air, scene=scene))
+    blown = with_winds(ensemble, replace(ensemble.air, scene=scene), ensemble.draws)
     found = opened(blown)
     assert (found.state[0] == 0).all()
     assert (found.margin_m[0, 152] > 0.0).all()  # though all lie in reach by height
@@ -371,13 +371,8 @@ def test_a_field_across_a_jet_is_left_to_be_flown(low_demo: Ensemble) -> None:
     east, north = np.zeros_like(layers.u_mps), np.zeros_like(layers.v_mps)
     # home lies to the north-west: 75 m/s across, between 9 and 12 km
     east[0, 90:120] = north[0, 90:120] = 75.0 * np.sqrt(0.5)
-    blown = with_air(
-        low_demo,
-        replace(
-            low_demo.air,
-            scene=low_demo.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north)),
-        ),
-    )
+    scene = low_demo.air.scene._replace(layers=layers._replace(u_mps=east, v_mps=north))
+    blown = with_winds(low_demo, replace(low_demo.air, scene=scene), low_demo.draws)
     state = opened(blown).state[0, :, HOME]
     heights = low_demo.climbs.tracks.amsl_m[0, : len(state)]
     assert (state[heights < 8_500.0] != SET_ASIDE).all()

@@ -21,7 +21,7 @@ _ROWS: Final = (
     typical("seen_error", unit.HEIGHT, (0.0, 3000.0), "that height may be off by", _R.seen_error_m,
             settle="hold it against a known height on the day"),
     # small gauges: 1 hPa over their whole range (common practice, no source)
-    typical("gauge_error", unit.PRESSURE, (0.0, 5000.0),
+    typical("gauge_error", unit.PRESSURE, (0.0, 1000.0),
             "a pressure gauge may besides be off by", _R.gauge_error_pa,
             settle="hold it against a good gauge in the cold box and under a bell"),
     guess("free_after_burst", unit.RATIO, (0.0, 1.0),

@@ -14,7 +14,7 @@ from farglide.sortie.words import chance_words, km_text
 _MINUTE_S: Final = 60.0
 """A window that takes less time is told as one time."""
 ENDING_WORDS: Final = {
-    "burst": "the burst ends", "reach": "the way back ends",
+    "burst": "the burst ends", "top": "the top of the climb ends", "reach": "the way back ends",
     "speeds": "a speed limit ends", "packs": "the packs end",
     "light": "the light ends", "command": "the command link ends",
     "picture": "the picture link ends",
