@@ -158,7 +158,7 @@ def test_differences_of_real_soundings_are_as_the_law_says(found: Found) -> None
     for lag_m, wanted in zip((500.0, 1000.0, 3000.0), found.correlation, strict=True):
         hangs = shallow * math.exp(-lag_m / doubt.shallow_depth_m)
         hangs += deep * math.exp(-lag_m / doubt.deep_depth_m)
-        # The pairs are of all heights and the law's depth is that below 12 km: never less than found.
+        # Never less than found: the pairs are of all heights, the law's depth is that below 12 km.
         assert wanted - 0.05 < hangs / (shallow + deep) < wanted + 0.35, lag_m
 
 
