@@ -305,6 +305,7 @@ def test_the_chart_s_clock_is_that_of_the_fields_table(outlook: Outlook, page: s
         clock.local(float(np.interp(1000.0 * km, heights, times))) for km in range(5, 35, 5)
     }
     drawn = re.findall(r"<svg[^>]*?aria-label=\"Launch.*?</svg>", page, flags=re.S)
+    assert drawn
     for svg in drawn:
         told = re.findall(r">(\d\d:\d\d)<", svg)
         assert len(told) > 3

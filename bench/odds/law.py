@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.moments import Law, Moments
-from farglide.air.aloft import depth_ratio, size_ratio
+from farglide.air.stratosphere import deep_depth_ratio, deep_size_ratio
 from farglide.arrays import FloatArray
 
 AGE_H: Final = 12.0
@@ -60,8 +60,8 @@ def parts_of(law: WindLaw, at: At) -> Parts:
     """Return the parts of the doubt."""
     age, distance = np.maximum(at.age_h, 1e-3), np.maximum(at.distance_km, 1e-3)
     faster = 1.0 + (at.speed_mps / law.doubled_mps) ** 2
-    faster = faster * size_ratio(at.height_m, law.high_ratio) ** 2
-    deeper = depth_ratio(at.height_m, law.high_depth_ratio)
+    faster = faster * deep_size_ratio(at.height_m, law.high_ratio) ** 2
+    deeper = deep_depth_ratio(at.height_m, law.high_depth_ratio)
     return Parts(
         law.shallow_mps**2 * -np.expm1(-age / GROWN_H - distance / GROWN_KM),
         law.age_mps**2 * (age / AGE_H) ** law.age_power * faster,

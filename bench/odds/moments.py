@@ -13,14 +13,20 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.pairs import EDGES_M, Pair, layer_winds
-from farglide.air.aloft import HIGH_M, LOW_M
 from farglide.air.column import LAYER_M
+from farglide.air.stratosphere import STRATOSPHERE_FROM_M, TROPOSPHERE_TO_M
 from farglide.arrays import FloatArray, IntArray
 
 LAGS_M: Final = (500.0, 1000.0, 1500.0, 2000.0, 3000.0, 4000.0, 6000.0, 8000.0)
 SPEEDS_MPS: Final = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 200.0)
 """Layers are told apart by the speed of the forecast: a share of it may be wrong."""
-HEIGHTS_M: Final = (0.0, LOW_M, 0.5 * (LOW_M + HIGH_M), HIGH_M, 50_000.0)
+HEIGHTS_M: Final = (
+    0.0,
+    TROPOSPHERE_TO_M,
+    0.5 * (TROPOSPHERE_TO_M + STRATOSPHERE_FROM_M),
+    STRATOSPHERE_FROM_M,
+    50_000.0,
+)
 """And by their height: winds above the tropopause miss by less."""
 
 

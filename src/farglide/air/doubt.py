@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.aloft import depth_ratio, size_ratio
+from farglide.air.stratosphere import deep_depth_ratio, deep_size_ratio
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
@@ -60,11 +60,10 @@ class Apart:
 class WindDoubt:
     """Standard deviations of each wind component, and over which heights an error hangs together.
 
-    All of the deep error is that of the troposphere; ``aloft`` tells how it changes above. The
-    shallow error is that of waves and of the sampling: it averages out over a climb. The deep
-    one is the weather's. `growth_ratio` multiplies what the deep one changes in the course of a
-    flight; `beyond_mps` is the deep one well above the top of the winds. By default that of winds
-    12 h old.
+    The shallow error is that of waves and of the sampling: it averages out over a climb. The deep
+    one is the weather's, its size and depth those of the troposphere (above: ``stratosphere``).
+    `growth_ratio` multiplies what it changes in the course of a flight; `beyond_mps` is its size
+    well above the top of the winds. By default that of winds 12 h old.
     """
 
     shallow_mps: float = _SHALLOW_MPS
@@ -78,14 +77,8 @@ class WindDoubt:
     beyond_mps: float = 10.0
 
     def __post_init__(self) -> None:
-        for name in (
-            "shallow_mps",
-            "deep_mps",
-            "deep_ratio",
-            "age_s",
-            "growth_ratio",
-            "beyond_mps",
-        ):
+        sizes = "shallow_mps", "deep_mps", "deep_ratio", "age_s", "growth_ratio", "beyond_mps"
+        for name in sizes:
             most = 1e12 if name == "age_s" else 1000.0
             if not 0.0 <= getattr(self, name) <= most:
                 raise InputError(name, getattr(self, name), f"0 to {most:g}")
@@ -112,10 +105,10 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     two soundings is left, however new it is. Beyond what was fitted sizes grow on, and depths stay:
     never narrower.
     Valid: ages to 72 h, distances to 600 km; between 5 and 80 km by the law's shape alone.
-    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.05 m/s 4.4-5.5,
-    power 0.59-0.97, 4.28 m/s 3.8-4.7, power 1.25-1.95, 43.3 m/s 37-61, depths of profiles
-    1.5-2.6 and 2.0-4.0 km, 1.42 m/s 0-2.1); the depth by age is widened until whole climbs miss by
-    as much as the law says. A lead time counts as a sixth of it in age: common practice, no source.
+    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.10 m/s 4.6-5.6,
+    power 0.65-1.00, 4.15 m/s 3.8-4.7, power 1.34-2.07, 35.1 m/s 28-41, depths 2.2-3.8 and
+    2.7-5.1 km, 1.71 m/s 1.2-2.2). A lead time counts as a sixth of it in age: common practice, no
+    source.
     """
     age_s, far_m = max(apart.age_s, NEAREST_AGE_S), max(apart.distance_m, NEAREST_M)
     lead_s = _AGE_PER_LEAD * (apart.lead_s or 0.0)
@@ -159,8 +152,8 @@ class DeepChange(NamedTuple):
 class Passed(NamedTuple):
     """Layers and the time between two passages of each, arrays (n_layers,)."""
 
-    middle_m: FloatArray
-    speed_mps: FloatArray
+    middle_m: FloatArray  # above mean sea level
+    speed_mps: FloatArray  # of the wind
     elapsed_s: FloatArray
 
 
@@ -178,11 +171,11 @@ def deep_change(doubt: WindDoubt, layer: LayerDoubt, passed: Passed) -> DeepChan
         for times_s in (doubt.age_s + 0.0 * elapsed_s, doubt.age_s + elapsed_s, elapsed_s)
     )
     faster = doubt.growth_ratio**2 * (1.0 + (passed.speed_mps / _DOUBLED_MPS) ** 2)
-    faster = faster * size_ratio(passed.middle_m) ** 2
+    faster = faster * deep_size_ratio(passed.middle_m) ** 2
     was, wider, change = layer.deep_mps**2, faster * (older - aged), faster * change
     kept = 1.0 - (change - wider) / np.maximum(2.0 * was, 1e-12)
     grown = np.sqrt(np.maximum(was + wider - kept**2 * was, 0.0))
-    depth_m = age_depth_m(max(float(elapsed_s.max()), 60.0)) * depth_ratio(passed.middle_m)
+    depth_m = age_depth_m(max(float(elapsed_s.max()), 60.0)) * deep_depth_ratio(passed.middle_m)
     return DeepChange(kept, grown, depth_m)
 
 
@@ -199,14 +192,14 @@ def by_layer(
 
     `middle_m`, `speed_mps`: of the layers; `level_m`: heights of the winds' levels.
     """
-    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps) * size_ratio(middle_m)
+    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps) * deep_size_ratio(middle_m)
     above = np.clip(np.searchsorted(level_m, middle_m), 1, len(level_m) - 1)
     nearest_m = np.minimum(np.abs(middle_m - level_m[above - 1]), np.abs(middle_m - level_m[above]))
     inside = (middle_m >= level_m[0]) & (middle_m <= level_m[-1])
     outside_m = np.where(inside, nearest_m - _WELL_SAMPLED_M, nearest_m)
     share = np.clip(outside_m / doubt.deep_depth_m, 0.0, 1.0)
     deep: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
-    depth_m = doubt.deep_depth_m * depth_ratio(middle_m)
+    depth_m = doubt.deep_depth_m * deep_depth_ratio(middle_m)
     return LayerDoubt(np.full(len(middle_m), doubt.shallow_mps), deep, depth_m)
 
 

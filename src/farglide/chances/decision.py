@@ -88,7 +88,10 @@ def _highest_run(chances: Chances, allowed: BoolArray) -> tuple[int, BoolArray]:
 
 
 def some_field_ratio(chances: Chances, decision: Decision) -> float:
-    """Return the chance of a decision with the field chosen at the release, whichever is open."""
+    """Return the chance of a decision with the field chosen at the release, whichever is open.
+
+    What the other fields add is counted of whole balloons, as if the burst did not hang on it.
+    """
     best, field = decision.best, decision.field
     more = chances.any_open_ratio[best] - chances.open_ratio[best, field]
     whole = 1.0 - chances.burst_ratio[best]

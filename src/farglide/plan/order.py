@@ -30,13 +30,18 @@ _CREEPS: Final = 0.03
 _NEXT_M: Final = 500.0
 """So far above the window what ends it is looked for: two heights of the chart."""
 _N_HIGHER: Final = 2
-_PLAINLY: Final = 0.03
+PLAINLY: Final = 0.03
 """A chance that is better by less than this is not worth a word."""
 
 
 def clock_words(sortie: Sortie, after_launch_s: float) -> str:
     """Return a moment of the flight as the clock of its zone shows it."""
     return moment_words(after_launch_s, sortie.launch.t_s, sortie.launch.zone)
+
+
+def field_words(sortie: Sortie, release: ReleaseOutlook) -> str:
+    """Return the field of a release: home, or its name."""
+    return "home" if release.field == sortie.fields[0].name else release.field
 
 
 def window_words(sortie: Sortie, release: ReleaseOutlook) -> str:
@@ -109,8 +114,8 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     chance = chance_words(release.chance_ratio, wish.bounds)
     less = "just under" if enough == chance else "less than"
     best = "" if wish.bring_to == "home" else ", and no field has more"
-    name = "Home" if release.field == sortie.fields[0].name else release.field
-    return [f"{name} has {less} the {enough} that you ask for{best}."]
+    name = field_words(sortie, release)
+    return [f"{name[0].upper()}{name[1:]} has {less} the {enough} that you ask for{best}."]
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -132,7 +137,7 @@ def lower_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     """Return where going lower gains, where the chance is less than the crew asks for."""
     wish = sortie.wish
     below = [one for one in release.heights if one.amsl_m < release.window.from_amsl_m]
-    better = [one for one in below if one.chance_ratio >= release.chance_ratio + _PLAINLY]
+    better = [one for one in below if one.chance_ratio >= release.chance_ratio + PLAINLY]
     if not better or release.is_enough:
         return []
     most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
@@ -145,7 +150,7 @@ def lower_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
 
 def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     """Return what choosing the field at the release gains, where the wish leaves it open."""
-    gains = release.some_field_ratio >= release.chance_ratio + _PLAINLY
+    gains = release.some_field_ratio >= release.chance_ratio + PLAINLY
     if sortie.wish.bring_to == "home" or not gains:
         return []
     chance = chance_words(release.some_field_ratio, sortie.wish.bounds)

@@ -6,9 +6,11 @@ from typing import Final, NamedTuple
 from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
+    PLAINLY,
     band_over,
     clock_words,
     enough_words,
+    field_words,
     higher_words,
     limit_words,
     lower_words,
@@ -19,8 +21,6 @@ from farglide.plan.order import (
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import chance_words, km_words
 
-_PLAINLY: Final = 0.03
-"""A chance that is better by less than this is not worth a word."""
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
 _LITTLE: Final = 0.1
@@ -44,8 +44,9 @@ def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
         return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
         return f"{begins}: no field has a chance worth a release at any height."
-    name = "home" if release.field == sortie.fields[0].name else release.field
-    outcome = f"{name} {chance_words(release.chance_ratio, sortie.wish.bounds)}"
+    outcome = (
+        f"{field_words(sortie, release)} {chance_words(release.chance_ratio, sortie.wish.bounds)}"
+    )
     return f"{begins}, {window_words(sortie, release)}: {outcome}."
 
 
@@ -192,7 +193,7 @@ def _other_words(
         if steps and field.name != release.field:
             best[field.name] = max(steps, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
     first = max(best, key=lambda name: best[name].chance_ratio, default="")
-    told = [first] if first and best[first].chance_ratio >= release.chance_ratio + _PLAINLY else []
+    told = [first] if first and best[first].chance_ratio >= release.chance_ratio + PLAINLY else []
     home = fields[0].name
     if home in best and home not in told:
         told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []

@@ -22,7 +22,9 @@ class Grain:
     slowing: bool = True  # false leaves out the energy of slowing down on the way
     held_eas_mps: float = 0.0  # a speed flown at every height, instead of the best in each layer
     delay_s: float = 0.0  # spent on the ground with the packs on
-    most_flown: int = 60_000  # of what a cross wind sets aside in one question: 2 s on two cores
+    most_flown: int = (
+        60_000  # of what a cross wind sets aside in one question: half a second on two cores
+    )
 
     def __post_init__(self) -> None:
         if not 50 <= self.n_draws <= 20_000:

@@ -9,7 +9,7 @@ from bench.odds.made_up import LEVELS_M, flown
 from bench.odds.moments import moments_of
 from bench.odds.pairs import Pair, pair_of
 
-from farglide.air.aloft import LOW_M
+from farglide.air.stratosphere import TROPOSPHERE_TO_M
 
 TRUE = WindLaw(1.5, 6.0, 0.9, 2500.0, 5.0, 1.4, 2500.0, 60.0, 0.7, 0.6)
 SPEED_MPS = 12.0
@@ -62,7 +62,7 @@ def test_a_free_fit_finds_the_deep_error_of_one_class() -> None:
     alike = TRUE._replace(high_ratio=1.0, high_depth_ratio=1.0)  # a class knows no heights
     rows = moments_of([pair for pair in made_pairs(40, 1, alike) if pair.age_h == 24.0])
     found = free_fit(rows, np.ones(len(rows.n_layers)))
-    true = parts_of(alike, at(24.0, 0.0, LOW_M))
+    true = parts_of(alike, at(24.0, 0.0, TROPOSPHERE_TO_M))
     assert found.total_mps == pytest.approx(np.sqrt(sum(true[:3])[0]), rel=0.08)
     assert found.deep_depth_m == pytest.approx(float(true.age_depth_m[0]), rel=0.3)
 

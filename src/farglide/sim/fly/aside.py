@@ -9,7 +9,7 @@ from farglide.kernel import inner, roomy
 from farglide.sim.core.release import Releases, begun_from, field_offset
 from farglide.sim.core.scene import Scene, _errors_home
 from farglide.sim.core.states import States
-from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.fly.dives import Dives, arrival_of, dives_of
@@ -17,7 +17,7 @@ from farglide.sim.fly.homing import Goal, Homer
 from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to
 from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, Floors, Room, in_time
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.reaches import Reaches, fill_priced
 from farglide.sim.reach.straight import fill_row, is_beaten
 
 _GOLDEN: Final = 0.6180339887498949
@@ -45,10 +45,36 @@ def _from_above(
         return SET_ASIDE
     if not dives.over[i, level]:
         return 0
-    left_s -= dives.seconds[i, level]
+    left_s -= dives.takes_s[i, level]
     if in_time(reaches, dives.priced, i, level, line, left_s, room):
         return REACHED | IN_TIME
     return SET_ASIDE
+
+
+@inner
+def _flown_state(
+    scene: Scene,
+    errors: Errors,
+    releases: Releases,
+    reaches: Reaches,
+    i: int,
+    goal: Goal,
+    at: Point,
+    arrival_m: float,
+) -> int:
+    """Return the state of a flight that is flown: at rising prices of a second until in time."""
+    haste, speeds, state = releases.haste, reaches.speeds, 0
+    for row in range(len(speeds.price_mps)):
+        homer = Homer(reaches.craft.polar, haste.glide_factor[i], speeds, row)
+        arrival = arrival_of(scene, errors, homer, goal, at, arrival_m, False)
+        if not arrival.over:
+            break
+        if arrival.t_s <= haste.end_s[i]:
+            return REACHED | IN_TIME
+        state = REACHED
+        if at.t_s >= haste.end_s[i]:
+            break
+    return state
 
 
 @roomy
@@ -64,8 +90,7 @@ def _flown_some(
     doors: Doors,
 ) -> None:
     """Fly what is set aside at every n-th moment of draws `some`."""
-    goals, speeds, haste = floors.goals, reaches.speeds, releases.haste
-    n_prices, n_draws = len(reaches.price_mps), len(haste.end_s)
+    goals, n_prices = floors.goals, len(reaches.price_mps)
     room = Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
     for i in range(some.first, some.last):
         errors = _errors_home(releases.swarm, i)
@@ -77,29 +102,17 @@ def _flown_some(
                 at = begun_from(scene, releases, states, i, j)
                 if not filled:
                     fill_row(reaches.free, i, at.amsl_m, room.free)
-                    for q in range(n_prices):
-                        fill_row(reaches.priced, q * n_draws + i, at.amsl_m, room.priced[q])
+                    fill_priced(reaches, i, at.amsl_m, room.priced)
                     filled = True
-                ground_m, arrival_m = goals.ground_amsl_m[f], goals.arrival_amsl_m[f]
-                there, state = field_offset(goals, f), 0
+                there, level = field_offset(goals, f), floors.level[f]
                 away = apart_m(scene.frame, Offset(at.north_rad, at.east_rad), there)
-                line, left_s = line_to(away.east_m, away.north_m), haste.end_s[i] - at.t_s
-                doors.state[i, j, f] = _from_above(
-                    reaches, dives, i, floors.level[f], line, at, left_s, room
-                )
-                if doors.state[i, j, f] != SET_ASIDE:
-                    continue
-                goal = Goal(there.north_rad, there.east_rad, ground_m, 1.0, 0.0, 0.0)
-                for row in range(len(speeds.price_mps)):
-                    homer = Homer(reaches.craft.polar, haste.glide_factor[i], speeds, row)
-                    arrival = arrival_of(scene, errors, homer, goal, at, arrival_m, False)
-                    if not arrival.over:
-                        break
-                    state = REACHED
-                    if arrival.t_s <= haste.end_s[i]:
-                        state = REACHED | IN_TIME
-                    if arrival.t_s <= haste.end_s[i] or at.t_s >= haste.end_s[i]:
-                        break
+                line = line_to(away.east_m, away.north_m)
+                left_s = releases.haste.end_s[i] - at.t_s
+                state = _from_above(reaches, dives, i, level, line, at, left_s, room)
+                if state == SET_ASIDE:
+                    ground_m, arrival_m = goals.ground_amsl_m[f], goals.arrival_amsl_m[f]
+                    goal = Goal(there.north_rad, there.east_rad, ground_m, 1.0, 0.0, 0.0)
+                    state = _flown_state(scene, errors, releases, reaches, i, goal, at, arrival_m)
                 doors.state[i, j, f] = state
 
 

@@ -20,8 +20,7 @@ from farglide.sim.fly.strides import dive_stride, home_stride
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.doors import Floors
 from farglide.sim.reach.holding import Holder, is_outrun
-from farglide.sim.reach.reaches import Reaches
-from farglide.sim.reach.straight import fill_row
+from farglide.sim.reach.reaches import Reaches, fill_level
 
 
 class Arrival(NamedTuple):
@@ -36,7 +35,7 @@ class Dives(NamedTuple):
 
     top_amsl_m: FloatArray
     over: BoolArray  # at the end
-    seconds: FloatArray
+    takes_s: FloatArray  # from the top to the arrival height
     free: SingleArray  # (n_draws, n_levels, N_BEARING) at the top
     priced: SingleArray  # (n_prices, n_draws, n_levels, N_BEARING)
 
@@ -72,8 +71,8 @@ def _top_m(scene: Scene, errors: Errors, holder: Holder, low_m: float) -> float:
 def _dive_some(
     scene: Scene, releases: Releases, reaches: Reaches, floors: Floors, some: Stretch, out: Dives
 ) -> None:
+    """Fly one dive of draws `some` for each of the fields; `floors`: one field a level."""
     goals, haste = floors.goals, releases.haste
-    n_draws, n_prices = len(haste.end_s), len(reaches.price_mps)
     for i in range(some.first, some.last):
         errors = _errors_home(releases.swarm, i)
         homer = Homer(reaches.craft.polar, haste.glide_factor[i], reaches.speeds, 0)
@@ -86,10 +85,8 @@ def _dive_some(
             at = Point(0.0, top_m, there.north_rad, there.east_rad)
             end = arrival_of(scene, errors, homer, goal, at, arrival_m, True)
             out.top_amsl_m[i, level] = top_m
-            out.over[i, level], out.seconds[i, level] = end.over, end.t_s
-            fill_row(reaches.free, i, top_m, out.free[i, level])
-            for q in range(n_prices):
-                fill_row(reaches.priced, q * n_draws + i, top_m, out.priced[q, i, level])
+            out.over[i, level], out.takes_s[i, level] = end.over, end.t_s
+            fill_level(reaches, i, level, top_m, out.free, out.priced)
 
 
 def dives_of(

@@ -51,6 +51,20 @@ class GroundSpeed(NamedTuple):
     along_mps: float  # the track
 
 
+class KeptLine(NamedTuple):
+    """How a glider keeps its line, and how fast it comes down over the ground."""
+
+    kept: Kept
+    sink_mps: float
+
+
+class Dived(NamedTuple):
+    """How fast a glider that dives flies through the air, and comes down over the ground."""
+
+    level_mps: float
+    sink_mps: float
+
+
 @inner
 def line_home(scene: Scene, at: Point, goal: Goal) -> Line:
     """Return the straight line from a place to the field."""
@@ -73,6 +87,24 @@ def toward(wind: Wind, line: Line, kept: Kept) -> GroundSpeed:
 
 
 @merged
+def kept_on(scene: Scene, homer: Homer, line: Line, k: int, wind: Wind) -> KeptLine:
+    """Return how a glider keeps its line in the wind of layer `k`, faster where that is across."""
+    speeds = homer.speeds
+    across = wind.v_mps * line.east - wind.u_mps * line.north
+    band = EasBand(speed_on(speeds, homer.price_row, k, line), speeds.fastest_mps[k])
+    kept = kept_track(homer.polar, glide_air(scene.layers, k), homer.glide_factor, across, band)
+    return KeptLine(kept, max(kept.sink_mps - wind.up_mps, LEAST_SINK_RATIO * kept.sink_mps))
+
+
+@merged
+def dived(scene: Scene, homer: Homer, k: int, wind: Wind) -> Dived:
+    """Return how a glider that comes down as fast as it may flies in layer `k`."""
+    eas_mps, air = homer.speeds.fastest_mps[k], glide_air(scene.layers, k)
+    level, sink = _steady(homer.polar, eas_mps, air, homer.glide_factor, 1.0)
+    return Dived(level, max(sink - wind.up_mps, LEAST_SINK_RATIO * sink))
+
+
+@merged
 def home_layer(
     scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point
 ) -> tuple[Point, bool]:
@@ -82,11 +114,8 @@ def home_layer(
     """
     layers, cell, line = scene.layers, cell_below(scene, at), line_home(scene, at, goal)
     k, ground = cell.layer, layers.shortening_ratio[cell.layer]
-    wind, speeds = wind_at(scene, errors, cell), homer.speeds
-    across = wind.v_mps * line.east - wind.u_mps * line.north
-    band = EasBand(speed_on(speeds, homer.price_row, k, line), speeds.fastest_mps[k])
-    kept = kept_track(homer.polar, glide_air(layers, k), homer.glide_factor, across, band)
-    sink = max(kept.sink_mps - wind.up_mps, LEAST_SINK_RATIO * kept.sink_mps)
+    wind = wind_at(scene, errors, cell)
+    kept, sink = kept_on(scene, homer, line, k, wind)
     part_m = layers.step_m
     if kept.across_mps != 0.0:
         aside_m = abs(kept.across_mps) * part_m / sink
@@ -114,10 +143,8 @@ def is_over(scene: Scene, at: Point, goal: Goal) -> bool:
 def dive_layer(scene: Scene, errors: Errors, homer: Homer, at: Point, to_amsl_m: float) -> Point:
     """Return where a glider over the field that comes down as fast as it may leaves its layer."""
     cell = cell_below(scene, at)
-    wind, air = wind_at(scene, errors, cell), glide_air(scene.layers, cell.layer)
-    eas_mps = homer.speeds.fastest_mps[cell.layer]
-    level, sink = _steady(homer.polar, eas_mps, air, homer.glide_factor, 1.0)
+    wind = wind_at(scene, errors, cell)
+    level, sink = dived(scene, homer, cell.layer, wind)
     wind_mps = np.sqrt(wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps)
     slip = max(1.0 - level / max(wind_mps, 1e-9), 0.0)
-    sink = max(sink - wind.up_mps, LEAST_SINK_RATIO * sink)
     return lowered(scene, cell, at, Velocity(wind.u_mps * slip, wind.v_mps * slip, sink), to_amsl_m)

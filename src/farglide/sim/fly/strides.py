@@ -2,19 +2,24 @@
 
 from typing import Final
 
-from farglide.glider.polar import EasBand, _steady
 from farglide.kernel import merged
 from farglide.sim.core.march import Velocity, carried, cell_below
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import cell_in, slab_wind
-from farglide.sim.fly.homing import Goal, Homer, dive_layer, home_layer, line_home, toward
-from farglide.sim.reach.speeds import kept_track, speed_on
-from farglide.sim.reach.straight import LEAST_SINK_RATIO
-from farglide.sim.reach.support import glide_air
+from farglide.sim.fly.homing import (
+    Goal,
+    Homer,
+    dive_layer,
+    dived,
+    home_layer,
+    kept_on,
+    line_home,
+    toward,
+)
 
-STRIDE: Final = 5
+_STRIDE: Final = 5
 _NEAR_M: Final = 10_000.0
 """Nearer to the field it is flown layer by layer."""
 
@@ -28,19 +33,16 @@ def home_stride(
     In the mean wind of the five, at the speed of the middle one. Where that sets it aside, near the
     field and at the ground it is one layer, as `home_layer` flies it.
     """
-    layers, speeds, line = scene.layers, homer.speeds, line_home(scene, at, goal)
-    low = cell_below(scene, at).layer - STRIDE + 1
+    layers, line = scene.layers, line_home(scene, at, goal)
+    low = cell_below(scene, at).layer - _STRIDE + 1
     low_m = layers.base_amsl_m + low * layers.step_m
     if low < 0 or low_m < goal.ground_amsl_m or line.away_m < _NEAR_M:
         return home_layer(scene, errors, homer, goal, at)
-    k = low + STRIDE // 2
-    wind = slab_wind(scene, errors, k, STRIDE)
-    across = wind.v_mps * line.east - wind.u_mps * line.north
-    band = EasBand(speed_on(speeds, homer.price_row, k, line), speeds.fastest_mps[k])
-    kept = kept_track(homer.polar, glide_air(layers, k), homer.glide_factor, across, band)
+    k = low + _STRIDE // 2
+    wind = slab_wind(scene, errors, k, _STRIDE)
+    kept, sink = kept_on(scene, homer, line, k, wind)
     if kept.across_mps != 0.0:
         return home_layer(scene, errors, homer, goal, at)
-    sink = max(kept.sink_mps - wind.up_mps, LEAST_SINK_RATIO * kept.sink_mps)
     made, seconds = toward(wind, line, kept), (at.amsl_m - low_m) / sink
     if made.along_mps * seconds * layers.shortening_ratio[k] > line.away_m - _NEAR_M:
         return home_layer(scene, errors, homer, goal, at)
@@ -55,15 +57,13 @@ def dive_stride(scene: Scene, errors: Errors, homer: Homer, at: Point, to_amsl_m
     Where the wind is faster than it is, and at the end of the way, it is one layer.
     """
     layers = scene.layers
-    low = cell_below(scene, at).layer - STRIDE + 1
+    low = cell_below(scene, at).layer - _STRIDE + 1
     low_m = layers.base_amsl_m + low * layers.step_m
     if low < 0 or low_m < to_amsl_m:
         return dive_layer(scene, errors, homer, at, to_amsl_m)
-    k = low + STRIDE // 2
-    wind = slab_wind(scene, errors, k, STRIDE)
-    air = glide_air(layers, k)
-    level, sink = _steady(homer.polar, homer.speeds.fastest_mps[k], air, homer.glide_factor, 1.0)
+    k = low + _STRIDE // 2
+    wind = slab_wind(scene, errors, k, _STRIDE)
+    level, sink = dived(scene, homer, k, wind)
     if wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps > level * level:
         return dive_layer(scene, errors, homer, at, to_amsl_m)
-    sink = max(sink - wind.up_mps, LEAST_SINK_RATIO * sink)
     return Point(at.t_s + (at.amsl_m - low_m) / sink, low_m, at.north_rad, at.east_rad)

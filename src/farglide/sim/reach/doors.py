@@ -15,7 +15,7 @@ from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to, turned
 from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.reaches import Reaches
+from farglide.sim.reach.reaches import Reaches, fill_level, fill_priced
 from farglide.sim.reach.straight import fill_row, is_beaten
 
 REACHED: Final = 1
@@ -63,17 +63,15 @@ class Room(NamedTuple):
 def _floors_some(
     scene: Scene, releases: Releases, reaches: Reaches, some: Stretch, out: Floors
 ) -> None:
-    goals, n_draws = out.goals, out.free.shape[0]
+    goals = out.goals
     for i in range(some.first, some.last):
         errors = _errors_home(releases.swarm, i)
         holder = Holder(reaches.craft, reaches.speeds, releases.haste.glide_factor[i])
         for f in range(len(goals.north_rad)):
             level, arrival_m = out.level[f], goals.arrival_amsl_m[f]
-            fill_row(reaches.free, i, arrival_m, out.free[i, level])
+            fill_level(reaches, i, level, arrival_m, out.free, out.priced)
             down = Descent(arrival_m, goals.ground_amsl_m[f])
             out.held[i, level] = held_up_to(scene, errors, holder, down) >= arrival_m
-            for q in range(out.priced.shape[0]):
-                fill_row(reaches.priced, q * n_draws + i, arrival_m, out.priced[q, i, level])
 
 
 def floors_of(
@@ -150,7 +148,7 @@ def _doors_some(
     out: Doors,
 ) -> None:
     """Fill the doors of draws `some` in their states."""
-    goals, n_prices, n_draws = floors.goals, len(reaches.price_mps), out.state.shape[0]
+    goals, n_prices = floors.goals, len(reaches.price_mps)
     room = Room(np.empty(N_BEARING, np.float32), np.empty((n_prices, N_BEARING), np.float32))
     for i in range(some.first, some.last):
         for j in range(states.amsl_m.shape[1]):
@@ -182,8 +180,7 @@ def _doors_some(
                 if left_s <= 0.0:
                     continue
                 if not filled:
-                    for q in range(n_prices):
-                        fill_row(reaches.priced, q * n_draws + i, at.amsl_m, room.priced[q])
+                    fill_priced(reaches, i, at.amsl_m, room.priced)
                     filled = True
                 if in_time(reaches, floors.priced, i, level, line, left_s, room):
                     out.state[i, j, f] = REACHED | IN_TIME
