@@ -13,7 +13,7 @@ from bench.odds.pairs import EDGES_M, Pair, layer_winds
 from bench.odds.resample import drawn_weights
 from farglide.arrays import FloatArray
 
-BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0, 0.8, 0.5)
+BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0, 0.8, 0.2, 0.8, 0.5)
 LOW_M: Final = 10_000.0
 OLDEST_H: Final = 27.0
 _FRESH_ROWS: Final = 500.0

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.moments import Law, Moments
-from farglide.air.stratosphere import deep_depth_ratio, deep_size_ratio
+from farglide.air.stratosphere import going_over
 from farglide.arrays import FloatArray
 
 AGE_H: Final = 12.0
@@ -33,8 +33,10 @@ class WindLaw(NamedTuple):
     distance_power: float
     distance_depth_m: float  # at 250 km
     doubled_mps: float  # the speed at which the deep variance is twice that in calm air
-    high_ratio: float  # size of the deep error in the stratosphere, of that below
-    high_depth_ratio: float  # and its depth
+    age_high_ratio: float  # size of the deep error in the stratosphere, of that below
+    age_high_depth_ratio: float  # and its depth
+    distance_high_ratio: float
+    distance_high_depth_ratio: float
 
 
 class Parts(NamedTuple):
@@ -60,14 +62,16 @@ def parts_of(law: WindLaw, at: At) -> Parts:
     """Return the parts of the doubt."""
     age, distance = np.maximum(at.age_h, 1e-3), np.maximum(at.distance_km, 1e-3)
     faster = 1.0 + (at.speed_mps / law.doubled_mps) ** 2
-    faster = faster * deep_size_ratio(at.height_m, law.high_ratio) ** 2
-    deeper = deep_depth_ratio(at.height_m, law.high_depth_ratio)
+    z_m = at.height_m
+    aged, far = (going_over(z_m, one) ** 2 for one in (law.age_high_ratio, law.distance_high_ratio))
+    age_depth_m = law.age_depth_m * going_over(z_m, law.age_high_depth_ratio)
+    far_depth_m = law.distance_depth_m * going_over(z_m, law.distance_high_depth_ratio)
     return Parts(
         law.shallow_mps**2 * -np.expm1(-age / GROWN_H - distance / GROWN_KM),
-        law.age_mps**2 * (age / AGE_H) ** law.age_power * faster,
-        law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power * faster,
-        deeper * law.age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
-        deeper * law.distance_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
+        law.age_mps**2 * (age / AGE_H) ** law.age_power * faster * aged,
+        law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power * faster * far,
+        age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
+        far_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
     )
 
 

@@ -37,6 +37,8 @@ _UNITS: Final = (
     "m/s",
     "of size below",
     "of depth below",
+    "of size below",
+    "of depth below",
 )
 _FEWEST: Final = 5
 

@@ -12,7 +12,7 @@ from farglide.air.column import Column, Sounding, build_column
 from farglide.air.doubt import WindDoubt
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import standard_air
-from farglide.air.stratosphere import deep_size_ratio
+from farglide.air.stratosphere import BY_AGE, going_over
 from farglide.earth.heights import geometric_at_m, geopotential_at_m
 from farglide.errors import InputError
 
@@ -174,7 +174,7 @@ def test_above_the_top_the_wind_is_kept_and_its_doubt_widens_within_one_depth() 
     np.testing.assert_allclose(layers.v_mps[0][above], -5.0)
     known = math.hypot(1.5, 0.08 * 20.0, 0.08 * 5.0)
     deep_mps = column.doubt_by_layer.deep_mps
-    aloft = known * deep_size_ratio(middles(column))
+    aloft = known * going_over(middles(column), BY_AGE.size_ratio)
     assert deep_mps[~above] == pytest.approx(aloft[~above])
     rise = middles(column)[above] - column.beyond_amsl_m
     share = np.clip(rise / 3000.0, 0.0, 1.0)
@@ -195,7 +195,9 @@ def test_above_the_top_temperature_follows_the_standard_lapse_and_pressure_its_w
 def test_doubt_that_is_already_wider_never_shrinks_above_the_top() -> None:
     made = sounding(np.arange(0.0, 20_500.0, 500.0), lambda z: 60.0 + 0.0 * z)
     column = build_column(made, 0.0, replace(EXACT, deep_mps=9.0, deep_ratio=0.2))
-    assert column.doubt_by_layer.deep_mps == pytest.approx(15.0 * deep_size_ratio(middles(column)))
+    assert column.doubt_by_layer.deep_mps == pytest.approx(
+        15.0 * going_over(middles(column), BY_AGE.size_ratio)
+    )
 
 
 def test_a_layer_s_middle_is_half_way_between_its_edges() -> None:

@@ -24,7 +24,7 @@ from farglide.air.doubt import (
     kept_ratio,
     wind_doubt,
 )
-from farglide.air.stratosphere import TROPOSPHERE_TO_M, deep_depth_ratio, deep_size_ratio
+from farglide.air.stratosphere import BY_AGE, BY_DISTANCE, TROPOSPHERE_TO_M, going_over
 from farglide.errors import InputError
 
 HOUR_S, KM_M = 3600.0, 1000.0
@@ -73,6 +73,15 @@ def test_age_and_distance_add_as_variances() -> None:
     )
 
 
+def test_up_in_the_stratosphere_age_and_distance_add_as_variances_too() -> None:
+    fresh, old, far, both = (aged(*one) for one in ((0, 0), (9, 0), (0, 250), (9, 250)))
+    high = [(one.deep_mps * one.aloft.size_ratio) ** 2 for one in (fresh, old, far, both)]
+    assert high[3] == pytest.approx(high[1] + high[2] - high[0], rel=1e-12)
+    lead = wind_doubt(Apart(age_s=1e5, distance_m=0.0, lead_s=1e5)).aloft
+    assert lead == pytest.approx(BY_AGE, abs=0.01)  # 5 km away: as good as age alone
+    assert aged(0.0, 2000.0).aloft == pytest.approx(BY_DISTANCE, abs=0.01)
+
+
 def test_a_forecast_lacks_the_waves_of_a_sounding_of_its_own() -> None:
     # half of the variance of a difference of two soundings is that of each
     sounding, forecast = aged(24.0), wind_doubt(Apart(lead_s=0.0))
@@ -111,9 +120,9 @@ def test_on_the_way_home_the_error_is_that_of_winds_so_much_older(age_h: float) 
     np.testing.assert_allclose(size, wanted, rtol=1e-9)
     # and what the truth has changed by is what a fresh wind ages in the time: 1.9 m/s in an hour
     change = np.hypot((1.0 - found.kept_ratio) * deep_mps, found.grown_mps)
-    assert change[1] == pytest.approx(1.89 * math.hypot(1.0, 10.0 / 35.1), rel=0.01)
+    assert change[1] == pytest.approx(1.91 * math.hypot(1.0, 10.0 / 37.7), rel=0.01)
     assert (found.kept_ratio[-1], found.grown_mps[-1]) == (1.0, 0.0)
-    assert found.depth_m == pytest.approx(2876.0 * (1.5 / 12.0) ** 0.2)
+    assert found.depth_m == pytest.approx(3110.0 * (1.5 / 12.0) ** 0.2)
 
 
 def test_a_doubt_stated_narrower_changes_less_and_none_not_at_all() -> None:
@@ -184,10 +193,12 @@ def test_the_deep_doubt_widens_outside_the_levels_and_in_wide_gaps() -> None:
     levels = np.array([1000.0, 2000.0, 12_000.0])
     heights = np.array([500.0, 1500.0, 7000.0, 13_000.0, 16_000.0])
     found = by_layer(doubt, heights, np.full(5, 40.0), levels)
-    known = 5.0 * deep_size_ratio(heights)  # 3 m/s and a tenth of 40 m/s, as variances
+    known = 5.0 * going_over(
+        heights, BY_AGE.size_ratio
+    )  # 3 m/s and a tenth of 40 m/s, as variances
     share = np.array([0.25, 0.0, 1.0, 0.5, 1.0])
     np.testing.assert_allclose(found.deep_mps, known + share * (10.0 - known))
-    np.testing.assert_allclose(found.deep_depth_m, 2000.0 * deep_depth_ratio(heights))
+    np.testing.assert_allclose(found.deep_depth_m, 2000.0 * going_over(heights, BY_AGE.depth_ratio))
     np.testing.assert_allclose(found.shallow_mps, 1.2)
     wide = by_layer(replace(doubt, beyond_mps=1.0), heights, np.full(5, 40.0), levels)
     np.testing.assert_allclose(wide.deep_mps, known)  # never narrower than where it is known

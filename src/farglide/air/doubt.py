@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.stratosphere import deep_depth_ratio, deep_size_ratio
+from farglide.air.stratosphere import BY_AGE, BY_DISTANCE, Aloft, going_over
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
@@ -22,22 +22,22 @@ NEAREST_AGE_S: Final = 0.1 * _HOUR_S
 NEAREST_M: Final = 5.0 * _KM_M
 """The nearest pairs of the fit; winds said to be nearer are doubted as these."""
 
-_SHALLOW_MPS: Final = 1.71
+_SHALLOW_MPS: Final = 1.65
 _SHALLOW_DEPTH_M: Final = 330.0
 _SHALLOW_S: Final = 1.0 * _HOUR_S
 _SHALLOW_M: Final = 25.0 * _KM_M
 _RENEWAL_S: Final = 1.0 * _HOUR_S
 _AGE_S: Final = 12.0 * _HOUR_S
-_AGED_MPS: Final = 5.10
-_AGE_POWER: Final = 0.80  # of the variance
-_AGE_DEPTH_M: Final = 2876.0
+_AGED_MPS: Final = 5.09
+_AGE_POWER: Final = 0.79  # of the variance
+_AGE_DEPTH_M: Final = 3110.0
 _AGE_DEPTH_POWER: Final = 0.2
 _FAR_M: Final = 250.0 * _KM_M
-_FAR_MPS: Final = 4.15
+_FAR_MPS: Final = 4.30
 _FAR_POWER: Final = 1.70
-_FAR_DEPTH_M: Final = 3844.0
+_FAR_DEPTH_M: Final = 3354.0
 _FAR_DEPTH_POWER: Final = 1.2
-_DOUBLED_MPS: Final = 35.1  # wind of which the deep variance is twice that of calm air
+_DOUBLED_MPS: Final = 37.7  # wind of which the deep variance is twice that of calm air
 _AGE_PER_LEAD: Final = 1.0 / 6.0
 
 
@@ -72,6 +72,7 @@ class WindDoubt:
     deep_mps: float = _AGED_MPS  # in calm air
     deep_ratio: float = _AGED_MPS / _DOUBLED_MPS  # share of the speed, added as a variance
     deep_depth_m: float = _AGE_DEPTH_M
+    aloft: Aloft = BY_AGE  # what the stratosphere makes of the deep error
     age_s: float = _AGE_S  # how old such winds are: what they change in a flight hangs on it
     growth_ratio: float = 1.0
     beyond_mps: float = 10.0
@@ -97,6 +98,24 @@ class LayerDoubt(NamedTuple):
     deep_depth_m: FloatArray  # over which the deep error hangs together there
 
 
+class _Part(NamedTuple):
+    """What age, lead or distance adds to the deep error: its variance in calm air, and depth."""
+
+    mps2: float
+    depth_m: float
+    aloft: Aloft
+
+    @property
+    def high_mps2(self) -> float:
+        """Return the variance in the stratosphere."""
+        return self.mps2 * self.aloft.size_ratio**2
+
+    @property
+    def high_depth_m(self) -> float:
+        """Return the depth in the stratosphere."""
+        return self.depth_m * self.aloft.depth_ratio
+
+
 def wind_doubt(apart: Apart) -> WindDoubt:
     """Return the doubt about winds this far apart from the flight.
 
@@ -114,18 +133,22 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     lead_s = _AGE_PER_LEAD * (apart.lead_s or 0.0)
     far_depth_m = _FAR_DEPTH_M * (min(far_m, FIT_DISTANCE_M) / _FAR_M) ** _FAR_DEPTH_POWER
     parts = (
-        (_aged_mps2(age_s), age_depth_m(age_s)),
-        (_aged_mps2(lead_s), age_depth_m(lead_s)),
-        (_FAR_MPS**2 * (far_m / _FAR_M) ** _FAR_POWER, far_depth_m),
+        _Part(_aged_mps2(age_s), age_depth_m(age_s), BY_AGE),
+        _Part(_aged_mps2(lead_s), age_depth_m(lead_s), BY_AGE),
+        _Part(_FAR_MPS**2 * (far_m / _FAR_M) ** _FAR_POWER, far_depth_m, BY_DISTANCE),
     )
-    deep_mps2 = sum(variance for variance, _ in parts)
+    deep_mps2 = sum(one.mps2 for one in parts)
     deep_mps = math.sqrt(deep_mps2)
+    depth_m = sum(one.mps2 * one.depth_m for one in parts) / deep_mps2
+    high_mps2 = sum(one.high_mps2 for one in parts)
+    high_depth_m = sum(one.high_mps2 * one.high_depth_m for one in parts) / high_mps2
     shallow_ratio = -math.expm1(-age_s / _SHALLOW_S - far_m / _SHALLOW_M)
     return WindDoubt(
         shallow_mps=_SHALLOW_MPS * math.sqrt(shallow_ratio if apart.lead_s is None else 0.5),
         deep_mps=deep_mps,
         deep_ratio=deep_mps / _DOUBLED_MPS,
-        deep_depth_m=sum(variance * depth_m for variance, depth_m in parts) / deep_mps2,
+        deep_depth_m=depth_m,
+        aloft=Aloft(math.sqrt(high_mps2 / deep_mps2), high_depth_m / depth_m),
         age_s=age_s,
     )
 
@@ -171,11 +194,12 @@ def deep_change(doubt: WindDoubt, layer: LayerDoubt, passed: Passed) -> DeepChan
         for times_s in (doubt.age_s + 0.0 * elapsed_s, doubt.age_s + elapsed_s, elapsed_s)
     )
     faster = doubt.growth_ratio**2 * (1.0 + (passed.speed_mps / _DOUBLED_MPS) ** 2)
-    faster = faster * deep_size_ratio(passed.middle_m) ** 2
+    faster = faster * going_over(passed.middle_m, BY_AGE.size_ratio) ** 2
     was, wider, change = layer.deep_mps**2, faster * (older - aged), faster * change
     kept = 1.0 - (change - wider) / np.maximum(2.0 * was, 1e-12)
     grown = np.sqrt(np.maximum(was + wider - kept**2 * was, 0.0))
-    depth_m = age_depth_m(max(float(elapsed_s.max()), 60.0)) * deep_depth_ratio(passed.middle_m)
+    deeper = going_over(passed.middle_m, BY_AGE.depth_ratio)
+    depth_m = age_depth_m(max(float(elapsed_s.max()), 60.0)) * deeper
     return DeepChange(kept, grown, depth_m)
 
 
@@ -192,14 +216,15 @@ def by_layer(
 
     `middle_m`, `speed_mps`: of the layers; `level_m`: heights of the winds' levels.
     """
-    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps) * deep_size_ratio(middle_m)
+    known = np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps)
+    known *= going_over(middle_m, doubt.aloft.size_ratio)
     above = np.clip(np.searchsorted(level_m, middle_m), 1, len(level_m) - 1)
     nearest_m = np.minimum(np.abs(middle_m - level_m[above - 1]), np.abs(middle_m - level_m[above]))
     inside = (middle_m >= level_m[0]) & (middle_m <= level_m[-1])
     outside_m = np.where(inside, nearest_m - _WELL_SAMPLED_M, nearest_m)
     share = np.clip(outside_m / doubt.deep_depth_m, 0.0, 1.0)
     deep: FloatArray = known + share * np.maximum(doubt.beyond_mps - known, 0.0)
-    depth_m = doubt.deep_depth_m * deep_depth_ratio(middle_m)
+    depth_m = doubt.deep_depth_m * going_over(middle_m, doubt.aloft.depth_ratio)
     return LayerDoubt(np.full(len(middle_m), doubt.shallow_mps), deep, depth_m)
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from math import hypot, isfinite
-from typing import Final
+from typing import Any, Final
 
 from farglide.air.column import Sounding
 from farglide.air.doubt import Apart, WindDoubt, is_beyond_fit, wind_doubt
@@ -42,7 +42,8 @@ def wind_doubt_of(sortie: Sortie, sounding: Sounding) -> WindDoubt:
         "deep_depth_m": stated.deep_wind_depth_m,
         "beyond_mps": stated.beyond_mps,
     }
-    found = replace(law, **{name: value for name, value in told.items() if value is not None})
+    given: dict[str, Any] = {name: value for name, value in told.items() if value is not None}
+    found = replace(law, **given)
     return replace(found, growth_ratio=min(found.deep_mps / law.deep_mps, 1.0))
 
 

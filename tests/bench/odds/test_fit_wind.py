@@ -11,7 +11,7 @@ from bench.odds.pairs import Pair, pair_of
 
 from farglide.air.stratosphere import TROPOSPHERE_TO_M
 
-TRUE = WindLaw(1.5, 6.0, 0.9, 2500.0, 5.0, 1.4, 2500.0, 60.0, 0.7, 0.6)
+TRUE = WindLaw(1.5, 6.0, 0.9, 2500.0, 5.0, 1.4, 2500.0, 60.0, 0.7, 0.6, 0.8, 0.4)
 SPEED_MPS = 12.0
 
 
@@ -59,7 +59,7 @@ def test_under_the_true_law_a_climb_misses_by_one_standard_deviation(pairs: list
 
 
 def test_a_free_fit_finds_the_deep_error_of_one_class() -> None:
-    alike = TRUE._replace(high_ratio=1.0, high_depth_ratio=1.0)  # a class knows no heights
+    alike = TRUE._replace(age_high_ratio=1.0, age_high_depth_ratio=1.0)  # a class knows no heights
     rows = moments_of([pair for pair in made_pairs(40, 1, alike) if pair.age_h == 24.0])
     found = free_fit(rows, np.ones(len(rows.n_layers)))
     true = parts_of(alike, at(24.0, 0.0, TROPOSPHERE_TO_M))
