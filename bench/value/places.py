@@ -112,7 +112,7 @@ def home_sortie(pair: Pair) -> Sortie:
 
 def _field(home: Field, name: str, drift: Drift, away: list[float]) -> Field:
     away_km, left_deg = away
-    at = destination(place_of(home), drift.azimuth_deg - left_deg, 1e3 * away_km)
+    at = destination(place_of(home), (drift.azimuth_deg - left_deg) % 360.0, 1e3 * away_km)
     return replace(home, name=name, lat_deg=at.lat_deg, lon_deg=at.lon_deg)
 
 
@@ -141,7 +141,7 @@ def launched_at(sortie: Sortie, at: Place) -> Sortie:
 def up_wind(sortie: Sortie, drift: Drift, distance_m: float) -> Sortie:
     """Return a sortie launched so far up the drift."""
     home = place_of(sortie.launch)
-    return launched_at(sortie, destination(home, drift.azimuth_deg + 180.0, distance_m))
+    return launched_at(sortie, destination(home, (drift.azimuth_deg + 180.0) % 360.0, distance_m))
 
 
 def home_offset(sortie: Sortie) -> tuple[float, float]:

@@ -6,22 +6,23 @@ from typing import NamedTuple
 import numpy as np
 
 from bench.value.places import Drift, Pair, home_offset, launched_at, up_wind
-from bench.value.truth import Order, Outcome, Said, Truth, fly_order
+from bench.value.truth import Likes, Order, Outcome, Said, Truth, fly_order
 from farglide.chances.area import launch_area
+from farglide.chances.chances import opened_of
 from farglide.chances.decision import decide, some_field_ratio
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.heights import chances_of_heights
+from farglide.chances.heights import chances_of_heights, let_go, rules_like
 from farglide.chances.trial import coarse_trial
 from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.gather.accept import accepted
+from farglide.plan.order import PLAINLY
 from farglide.rig.drives import within_drive_m
+from farglide.sim.core.step import Offset
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 _NEVER_S = 5.0 * 3600.0
-_PLAINLY = 0.03
-"""A gain of less is not told."""
 N_DRAWS = 200
 WORKERS = on_threads(2)
 HOME = 0
@@ -85,7 +86,8 @@ def drawn_for(sortie: Sortie, pair: Pair) -> Ensemble:
 def planned_order(sortie: Sortie, pair: Pair) -> Order | None:
     """Return what the plan orders, None where it tells to stay at home.
 
-    Where it tells that choosing the field at the release gains, the crew takes the nearest.
+    Where it tells that choosing the field at the release gains, the crew takes the one that is open
+    to most of the draws let go nearest to where it is.
     """
     drawn = drawn_for(sortie, pair)
     chances = chances_of_heights(drawn)
@@ -94,10 +96,14 @@ def planned_order(sortie: Sortie, pair: Pair) -> Order | None:
         return None
     at_m, until_s = chances.amsl_m[decision.best], chances.until_s[decision.best]
     chance_ratio = some_field_ratio(chances, decision)
-    chooses = chance_ratio >= decision.chance_ratio + _PLAINLY
+    chooses = chance_ratio >= decision.chance_ratio + PLAINLY and sortie.wish.bring_to == "any"
     said = Said(chance_ratio if chooses else decision.chance_ratio, decision.above_wanted)
-    field = None if chooses else decision.field
-    return Order(float(at_m), float(until_s), field, said)
+    if not chooses:
+        return Order(float(at_m), float(until_s), decision.field, said)
+    states = let_go(drawn, rules_like(chances, np.array([decision.best])))
+    at = Offset(states.north_rad[:, 0], states.east_rad[:, 0])
+    likes = Likes(at, opened_of(drawn, states, drawn.goals).ratio[:, 0])
+    return Order(float(at_m), float(until_s), None, said, likes)
 
 
 def planned_launch(sortie: Sortie, pair: Pair, most_km: float) -> Sortie:

@@ -7,6 +7,7 @@ import numpy as np
 
 from bench.value.places import Pair
 from farglide.air.column import Sounding
+from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Air, air_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
@@ -34,6 +35,7 @@ PRICES_MPS = (0.0, 8.0, 30.0)
 """What a second is worth to a crew that watches the clock of its packs: as little as will do."""
 _CIRCLE_LOAD = 1.155
 _REMAINS_M2 = 0.2
+_N_AROUND = 20
 
 
 class Said(NamedTuple):
@@ -43,13 +45,21 @@ class Said(NamedTuple):
     above_wanted: bool  # a release from the wished height
 
 
+class Likes(NamedTuple):
+    """Where draws of the plan are let go, and which fields are open to them."""
+
+    at: Offset  # arrays, (n_draws,)
+    open_ratio: FloatArray  # (n_draws, n_fields)
+
+
 class Order(NamedTuple):
     """What a rule orders: let go at a height or a time, and fly to one of the fields."""
 
     release_amsl_m: float
     release_s: float
-    field: int | None  # None: the one nearest to where the glider is let go
+    field: int | None  # None: chosen where the glider is let go
     said: Said | None = None  # None: a simple rule tells no chance
+    likes: Likes | None = None  # by whom the field is chosen; None: the nearest is
 
 
 class Outcome(NamedTuple):
@@ -107,7 +117,7 @@ def _known_speeds(sortie: Sortie, forecast: Sounding, craft: Craft) -> Speeds:
 
 def fly_order(truth: Truth, order: Order) -> Outcome:
     """Return how a sortie ends that is flown to an order, as far as it goes or quicker."""
-    field = nearest_field(truth, let_go_at(truth, order)) if order.field is None else order.field
+    field = chosen_field(truth, order) if order.field is None else order.field
     for price_mps in PRICES_MPS:
         goal = _goal(truth, field)._replace(price_mps=price_mps)
         ends = fly(truth.air.scene, truth.drawn.swarm, truth.gear, *_orders(truth, order, goal))
@@ -123,6 +133,20 @@ def let_go_at(truth: Truth, order: Order) -> Offset:
     rows = flown_track(truth.air.scene, truth.drawn.swarm, truth.gear, *told, 0)
     climbed = rows[rows[:, 4] != GLIDING]
     return Offset(float(climbed[-1, 2]), float(climbed[-1, 3]))
+
+
+def chosen_field(truth: Truth, order: Order) -> int:
+    """Return the field for who chooses at the release, by where the glider is then.
+
+    With a plan the one that is open to most of the draws let go nearest to there, else the nearest.
+    """
+    at, likes = let_go_at(truth, order), order.likes
+    if likes is None:
+        return nearest_field(truth, at)
+    north, east = likes.at.north_rad - at.north_rad, likes.at.east_rad - at.east_rad
+    away = np.hypot(north, east * truth.air.scene.frame.cosine)
+    around = np.argsort(np.nan_to_num(away, nan=np.inf))[:_N_AROUND]
+    return int(np.argmax(likes.open_ratio[around].mean(axis=0)))
 
 
 def nearest_field(truth: Truth, at: Offset) -> int:

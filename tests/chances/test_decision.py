@@ -13,7 +13,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.window import WITHIN_RATIO
 from farglide.sortie.spec import Wish
 
-from .conftest import LATE_S, T_S, N, chances_like, decided, step, wishing
+from .conftest import LATE_S, T_S, Z_M, N, chances_like, decided, step, wishing
 
 
 def test_the_crew_order_decides_not_the_better_odds(ensemble: Ensemble) -> None:
@@ -75,7 +75,7 @@ def test_with_nothing_worth_it_above_the_wanted_height_the_highest_stretch_count
     low, both = step((3, 0.97), (20, 0.0)), step((5, 0.99), (15, 0.0), (50, 0.92), (66, 0.0))
     found = decided(ensemble, chances_like(np.column_stack([low, both])))
     assert (found.field, found.above_wanted) == (1, False)
-    assert (found.first, found.last) == (50, 65)
+    assert (found.first, found.last) == (57, 65)  # from 17 km, 0.85 of 20 km
     # alike within a kilometre: the crew's order
     close = step((50, 0.92), (64, 0.0))
     assert decided(ensemble, chances_like(np.column_stack([close, both]))).field == 0
@@ -88,6 +88,22 @@ def test_with_nothing_open_above_the_wanted_height_the_whole_climb_counts(
     assert (found.first, found.last, found.above_wanted) == (3, 19, False)
 
 
+def test_a_better_chance_far_below_is_no_reason_to_let_go_there(ensemble: Ensemble) -> None:
+    falling = np.where(Z_M < 18_500.0, 1.0 - Z_M / 185_000.0, 0.0)
+    found = decided(ensemble, chances_like(falling))
+    assert not found.above_wanted
+    assert Z_M[found.best] >= 17_000.0
+    # where even that is no release nearly from the wanted height, the best chance counts
+    low = np.where(Z_M < 12_000.0, 1.0 - Z_M / 185_000.0, 0.0)
+    assert decided(ensemble, chances_like(low)).best == 0
+
+
+def test_the_least_chance_gates_the_wanted_height_alone(ensemble: Ensemble) -> None:
+    strict = wishing(ensemble, Wish(least_ratio=0.8))
+    found = decided(strict, chances_like(step((3, 0.79), (50, 0.0), (70, 0.79))))
+    assert (found.above_wanted, found.chance_ratio) == (False, 0.79)
+
+
 def test_the_wanted_height_is_kept_down_to_the_least_chance(ensemble: Ensemble) -> None:
     # 0.3 from above the wanted height, 0.97 from below it
     low = chances_like(step((3, 0.97), (50, 0.0), (70, 0.3), (80, 0.2)))
@@ -98,7 +114,7 @@ def test_the_wanted_height_is_kept_down_to_the_least_chance(ensemble: Ensemble) 
     lower = decided(careful, low)
     assert (lower.first, lower.last, lower.above_wanted) == (3, 49, False)
     nearly = decided(ensemble, chances_like(step((3, 0.97), (60, 0.0), (70, 0.3), (80, 0.2))))
-    assert (nearly.first, nearly.last, nearly.above_wanted) == (3, 59, False)  # 17.7 of 20 km
+    assert (nearly.first, nearly.last, nearly.above_wanted) == (57, 59, False)  # 17.7 of 20 km
 
 
 def test_a_field_with_an_even_chance_goes_before_a_home_with_a_poor_one(
@@ -156,15 +172,18 @@ def test_any_odds_give_a_window_that_keeps_its_promises(
     if not found.above_wanted:  # the stretch that ends highest
         enough, even = (alive & (chances.chance_ratio[:, 0] >= least) for least in (0.9, 0.5))
         good = enough if enough.any() else even
-        nearly = (enough & (chances.amsl_m >= NEARLY_RATIO * wanted_m)).any()
+        nearly = enough & (chances.amsl_m >= NEARLY_RATIO * wanted_m)
+        good = nearly if nearly.any() else good
         assert not doubtful.any()
-        assert nearly or not least.any()
+        assert nearly.any() or not least.any()
         top = int(np.nonzero(good)[0][-1])
         start = top
         while start > 0 and good[start - 1]:
             start -= 1
         allowed = np.zeros(N, dtype=bool)
         allowed[start : top + 1] = True
+        if nearly.any():
+            allowed &= chances.amsl_m >= NEARLY_RATIO * chances.amsl_m[top]
     assert found.first <= found.best <= found.last
     assert allowed[inside].all()
     best = chances.chance_ratio[allowed, 0].max()

@@ -69,11 +69,11 @@ def test_every_rule_can_be_flown_and_a_plan_orders_what_it_can_tell(
     assert order.said is not None
     assert 0.1 <= order.said.chance_ratio <= 1.0
     assert order.said.above_wanted == (order.release_amsl_m >= 20_000.0)
+    assert 1000.0 < order.release_amsl_m < 33_000.0
+    assert order.release_s > 600.0
 
 
 def test_without_a_field_of_its_own_an_order_goes_to_the_nearest(truth: Truth) -> None:
     order = Order(20_000.0, np.inf, None)
     nearest = nearest_field(truth, let_go_at(truth, order))
     assert fly_order(truth, order) == fly_order(truth, order._replace(field=nearest))
-    assert 1000.0 < order.release_amsl_m < 33_000.0
-    assert order.release_s > 600.0
