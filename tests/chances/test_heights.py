@@ -161,7 +161,11 @@ def test_a_balloon_that_leaks_is_let_go_near_its_top(
     rules = rules_of(ensemble)
     tops_m = np.nanmax(ensemble.climbs.tracks.amsl_m, axis=1)
     last = let_go(ensemble, rules)
-    assert (last.amsl_m[:, -1] > 0.9 * tops_m).all()
+    # the last height is one that a quarter get to: they are let go there, the others at their tops
+    low = tops_m < rules.amsl_m[-1]
+    assert 0.25 <= 1.0 - low.mean() < 0.5
+    assert (last.amsl_m[low, -1] > 0.9 * tops_m[low]).all()
+    assert last.amsl_m[~low, -1] == pytest.approx(rules.amsl_m[-1], abs=400.0)
     found = chances_by(ensemble, rules)
     # every draw counts, in the air or not
     by_hand = chances_in(ensemble, last, ensemble.goals)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.flightfile.flightfile import FlightFile
+from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import HeightChance, ReleaseOutlook, Window
 from farglide.plan.order import (
@@ -48,6 +49,15 @@ def heights(*rows: tuple[float, float]) -> tuple[HeightChance, ...]:
         HeightChance(amsl_m=1000.0 * km, after_launch_s=180.0 * km, chance_ratio=chance)
         for km, chance in rows
     )
+
+
+def field_with(demo: Outlook, name: str, *rows: tuple[float, float]) -> FieldOutlook:
+    """Return a field with a chance for releases at some kilometres."""
+    field = demo.fields[0]
+    steps = tuple(
+        replace(field.steps[0], amsl_m=1000.0 * km, chance_ratio=chance) for km, chance in rows
+    )
+    return replace(field, name=name, steps=steps)
 
 
 def test_a_window_is_told_by_heights_with_the_clock_beside(
@@ -95,17 +105,24 @@ def test_what_going_higher_costs_stands_in_one_line(
 
 
 def test_a_lower_height_with_more_chance_is_told_where_the_chance_is_not_enough(
-    sortie: Sortie, release: ReleaseOutlook
+    sortie: Sortie, demo: Outlook, release: ReleaseOutlook
 ) -> None:
-    poor = replace(
-        release, chance_ratio=0.85, is_enough=False, heights=heights((18, 0.97), (26, 0.85))
-    )
-    assert lower_words(sortie, poor) == [
-        "Released lower than the 20 km you want, at 18 km: 19 in 20."
+    poor = replace(release, chance_ratio=0.7, is_enough=False)
+    home = field_with(demo, sortie.fields[0].name, (18, 0.85), (26, 0.7))
+    other = field_with(demo, "Tansy Lea", (9, 0.97), (30, 1.0))
+    assert lower_words(sortie, poor, (home,)) == [
+        "Released lower than the 20 km you want, at 18 km: home 8 in 10."
     ]
-    easy = replace(sortie, wish=replace(sortie.wish, wanted_amsl_m=15_000.0))
-    assert lower_words(easy, poor) == ["Released lower, at 18 km: 19 in 20."]
-    assert lower_words(sortie, replace(poor, is_enough=True)) == []
+    assert lower_words(sortie, poor, (home, other)) == [
+        "Released lower than the 20 km you want, at 9 km: Tansy Lea 19 in 20."
+    ]
+    homeward = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
+    assert "home 8 in 10" in lower_words(homeward, poor, (home, other))[0]
+    low = replace(poor, window=replace(poor.window, from_amsl_m=19_000.0))
+    assert lower_words(sortie, low, (home,)) == ["Released lower, at 18 km: home 8 in 10."]
+    assert lower_words(sortie, replace(poor, is_enough=True), (home,)) == []
+    alike = field_with(demo, sortie.fields[0].name, (18, 0.74))
+    assert lower_words(sortie, poor, (alike,)) == []  # "7 in 10" both
 
 
 def test_what_choosing_the_field_at_the_release_gains_is_told_where_the_wish_leaves_it_open(
@@ -126,7 +143,11 @@ def test_a_chance_that_is_not_enough_is_said_to_be_less(
     assert enough_words(sortie, release) == []
     poor = replace(release, chance_ratio=0.7, is_enough=False)
     assert enough_words(sortie, poor) == [
-        "Home has less than the 9 in 10 that you ask for, and no field has more."
+        "Home has less than the 9 in 10 that you ask for; no field reaches it from 20 km up."
+    ]
+    lower = replace(poor, window=replace(poor.window, to_amsl_m=12_000.0))
+    assert enough_words(sortie, lower) == [
+        "Home has less than the 9 in 10 that you ask for; no field reaches it at any height."
     ]
     # 0.899 is told as 8 in 10 where 0.9 is asked for
     near = replace(release, chance_ratio=0.899, is_enough=False)

@@ -18,6 +18,8 @@ from farglide.sim.core.states import States, states_of_climbs
 STEP_M: Final = 250.0
 """Between heights of release: about 40 s of a usual climb."""
 _NEARLY_ALL_RATIO: Final = 39.0 / 40.0
+_FEWEST_RATIO: Final = 0.25
+"""A height to which fewer would get, bursts left out, is no order: they top out below it."""
 _MINUTE_S: Final = 60.0
 
 
@@ -74,13 +76,15 @@ def rules_of(ensemble: Ensemble, step_m: float = STEP_M) -> Rules:
     burst = values_at(climbs.burst_share, np.nan_to_num(passed_s / tracks.step_s))
     whole = np.where(np.isnan(passed_s), 0.0, 1.0 - burst)
     kept = whole.mean(axis=0) > 1.0 - LAST_BURST_RATIO
+    kept &= (~np.isnan(passed_s)).mean(axis=0) >= _FEWEST_RATIO
     kept[0] = True
     heights_m, passed_s, whole = heights_m[kept], passed_s[:, kept], whole[:, kept]
     by_height = heights_m <= seen.valid_to_m
     nearly_s = weighted_points(passed_s, whole, _NEARLY_ALL_RATIO)
     minute_s = _MINUTE_S * np.ceil(nearly_s / _MINUTE_S)
-    until_s = np.where(by_height, minute_s, weighted_points(passed_s, whole, 0.5))
-    return Rules(heights_m, np.maximum.accumulate(until_s), by_height)
+    half_s = np.maximum.accumulate(weighted_points(passed_s, whole, 0.5))
+    until_s = np.where(by_height, np.maximum.accumulate(minute_s), half_s)
+    return Rules(heights_m, until_s, by_height)
 
 
 def _heights_m(ensemble: Ensemble, step_m: float) -> FloatArray:

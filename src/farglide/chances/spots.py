@@ -20,7 +20,7 @@ _AT_ONCE: Final = 64
 """So many spots are asked together: all at once would need much room."""
 _FEWEST_DRAWS: Final = 20
 """Links are asked for so many draws: what they have left differs little between draws."""
-_LOW_STEP_M: Final = 3000.0
+_LOW_STEP_M: Final = 1000.0
 _FLOWN_STEP_M: Final = 2000.0
 _FEW_ASIDE_RATIO: Final = 0.05
 _MOST_FLOWN: Final = 100_000
@@ -100,11 +100,11 @@ def heard_from(ensemble: Ensemble, spots: Spots) -> Ensemble:
 def thinned(amsl_m: FloatArray, from_amsl_m: float, high_step_m: float) -> IntArray:
     """Return which heights of release are enough to find the best chance to 2 points.
 
-    Of those below the height from which releases count every 3 km, then as far apart as said: a
-    stand may be manned in between. The last is kept.
+    Of those below the height from which releases count every kilometre, then as far apart as said:
+    a stand may be manned in between. The last is kept.
 
-    >>> thinned(np.arange(0.0, 9000.0, 1000.0), 7000.0, 0.0).tolist()
-    [0, 3, 6, 7, 8]
+    >>> thinned(np.arange(0.0, 4500.0, 500.0), 3500.0, 0.0).tolist()
+    [0, 2, 4, 6, 7, 8]
     """
     kept = [0]
     for j in range(1, len(amsl_m)):

@@ -57,12 +57,20 @@ def gains(base: Trial, area: LaunchArea | None) -> tuple[Gain, ...]:
     """
     if not base.ensemble.sortie.fields:
         return ()
-    found = [*spot_gain(area, base.ensemble.sortie.fields[0].name)]
+    found = list(_spot_gain(base, area))
     for what, change in CHANGES:
         other = tried(partial(change, base.ensemble))
         found += [gain_between(what, base, other)] if other else []
         del other  # its tables are gone before the next
     return tuple(sorted(telling(found, base), key=lambda g: (-round(g.chance_ratio, 2), g.shut_s)))
+
+
+def _spot_gain(base: Trial, area: LaunchArea | None) -> tuple[Gain, ...]:
+    """Return what the advised launch buys, where it is compared as the plan is: home, as high."""
+    sortie = base.ensemble.sortie
+    if area is None or sortie.fields[0].name != area.stated.fields[0].field:
+        return ()
+    return spot_gain(area) if sortie.wish.wanted_amsl_m == area.from_amsl_m else ()
 
 
 def telling(found: Iterable[Gain], base: Trial) -> list[Gain]:

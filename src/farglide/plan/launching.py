@@ -1,40 +1,70 @@
 """Launching: in words from where to launch, where that changes the day."""
 
 from farglide.outlook.changes import Gain
-from farglide.outlook.launch import LaunchArea, SpotField, ToldSpot
+from farglide.outlook.launch import TOO_FAR, LaunchArea, ToldSpot
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import (
     chance_words,
     compass_words,
     duration_words,
+    height_words,
     km_words,
     latlon_words,
 )
 
 PLAINLY_RATIO = 0.03
 """A launch that gives so much less chance more is not worth a word."""
+_MANY_RATIO = 0.3
+"""From this share of spots on it is the car that keeps them shut, and told at once."""
 
 
-def launch_headline(sortie: Sortie, area: LaunchArea | None) -> str:
+def launch_headline(sortie: Sortie, area: LaunchArea | None, released_low: bool = False) -> str:
     """Return where else to launch in a sentence or two, nothing where that changes little.
 
     Another launch is named where it gives at least 3 points more, and another wording; where no
-    launch gives home an even chance, that is said.
+    launch gives home an even chance, that is said. `released_low`: the plan releases below the
+    wished height, for which launches are compared.
     """
     if area is None:
         return ""
-    advised, stated = area.advised, area.stated
-    if max(advised.home_ratio, stated.home_ratio) < sortie.wish.doubtful_ratio:
-        return _nowhere(area)
-    said = [_instead(advised)] if _is_worth(stated, advised) else []
+    advised, stated, free = area.advised, area.stated, area.free
+    even = sortie.wish.doubtful_ratio
+    above = _above(area) if released_low else ""
+    if max(advised.home_ratio, stated.home_ratio) < even:
+        if free is not None and area.places and free.home_ratio >= even:
+            told = f"near {_near(free)} ({_drive(free)}): {chance_words(free.home_ratio)}"
+            said = [f"No prepared place brings it home{_above(area)}; the best spot does, {told}."]
+        else:
+            said = [_nowhere(area)]
+        return " ".join([*said, *_for_any(sortie, area, None)])
+    said = [_instead(sortie, advised, above)] if _is_worth(stated, advised) else []
     if not said and stated.barred:
         said = [f"The stated launch is {stated.barred}."]
-        said += [_instead(advised)] if advised.kind != "launch" else []
-    free = area.free
+        said += [_instead(sortie, advised, above)] if advised.kind != "launch" else []
     if free is not None and advised.kind == "place" and _is_worth(advised, free):
         better = f"near {_near(free)} ({_drive(free)}): home {chance_words(free.home_ratio)}"
         said.append(f"No place is prepared at the best spot, {better}.")
-    return " ".join(said)
+    return " ".join([*said, *_for_any(sortie, area, advised if said else None)])
+
+
+def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None) -> list[str]:
+    """Return the launch that gives some field plainly more than the stated one and the named one.
+
+    Where the wish is for home nobody asks for it.
+    """
+    if sortie.wish.bring_to == "home":
+        return []
+    known = (*area.places, area.free, area.stated)
+    spots = [one for one in known if one is not None and not one.barred]
+    if not spots:
+        return []
+    best = max(spots, key=lambda one: one.any_field_ratio)
+    before = max(one.any_field_ratio for one in (area.stated, named or area.stated))
+    there, here = chance_words(best.any_field_ratio), chance_words(before)
+    if best.any_field_ratio < before + PLAINLY_RATIO or there == here:
+        return []
+    where = spot_words(best)
+    return [f"For any field {where} ({_drive(best)}): {there}, for {here}."]
 
 
 def spot_words(spot: ToldSpot) -> str:
@@ -49,11 +79,11 @@ def spot_words(spot: ToldSpot) -> str:
     return f"launch {away} {compass_words(spot.from_home_deg)} of home"
 
 
-def spot_gain(area: LaunchArea | None, field: str) -> tuple[Gain, ...]:
-    """Return what the advised launch buys for a field, nothing where it is the stated one."""
-    if area is None or area.advised.kind == "launch":
+def spot_gain(area: LaunchArea) -> tuple[Gain, ...]:
+    """Return what the advised launch buys for home, nothing where it is the stated one."""
+    if area.advised.kind == "launch":
         return ()
-    here, there = _field(area.stated, field), _field(area.advised, field)
+    here, there = area.stated.fields[0], area.advised.fields[0]
     return (
         Gain(
             what=spot_words(area.advised),
@@ -77,28 +107,47 @@ def _is_worth(before: ToldSpot, after: ToldSpot) -> bool:
     return more and chance_words(after.home_ratio) != chance_words(before.home_ratio)
 
 
-def _instead(spot: ToldSpot) -> str:
+def _instead(sortie: Sortie, spot: ToldSpot, above: str) -> str:
     near = "" if spot.kind == "place" else f", near {_near(spot)}"
     where = f"{spot_words(spot)} instead{near} ({_drive(spot)})"
-    return f"{where[:1].upper()}{where[1:]}: home {chance_words(spot.home_ratio)}."
+    chance = chance_words(spot.home_ratio, sortie.wish.bounds)
+    return f"{where[:1].upper()}{where[1:]}: home {chance}{above}."
 
 
 def _nowhere(area: LaunchArea) -> str:
     """Return that no spot brings it home, and which comes nearest."""
-    best = max((area.stated, area.advised, area.free or area.stated), key=lambda s: s.home_ratio)
+    prepared = [one for one in area.places if not one.barred]
+    best = max((area.stated, *prepared, area.free or area.stated), key=lambda s: s.home_ratio)
     reach = f"within {km_words(max(spot.up_drift_m for spot in area.spots))}"
     if area.may_drive_s is not None:
-        reach = f"within {duration_words(area.may_drive_s)} of driving"
-    above = f" from {km_words(area.from_amsl_m)} up" if area.from_amsl_m > 0.0 else ""
-    if area.free is None:
+        reach = f"within {duration_words(max(area.may_drive_s, 60.0))} of driving"
+    if area.free is None and not prepared:
+        if is_undriven(area):
+            return f"No other spot to launch from lies {reach}."
         return f"No spot {reach} is left to launch from: barriers bar them all."
-    where = "from the stated launch" if best is area.stated else f"near {_near(best)}"
+    where = f"near {_near(best)}" if best.kind == "free" else f"from {best.name}"
+    where = "from the stated launch" if best is area.stated else where
     chance = chance_words(best.home_ratio)
-    said = f"No launch {reach} brings it home{above}: best {chance}, {where}."
+    said = f"No launch {reach} brings it home{_above(area)}: best {chance}, {where}."
+    if area.n_unmanned > _MANY_RATIO * len(area.spots):
+        said += (
+            f" From {area.n_unmanned} of {len(area.spots)} spots the car is at no stand in time: a "
+            "second crew at a stand would open them."
+        )
     far = area.unlimited
     if far is not None and _is_worth(best, far):
         said += f" Farther off, near {_near(far)} ({_drive(far)}): {chance_words(far.home_ratio)}."
     return said
+
+
+def is_undriven(area: LaunchArea) -> bool:
+    """Tell whether the drive alone bars every spot."""
+    return all(spot.barred == TOO_FAR for spot in area.spots)
+
+
+def _above(area: LaunchArea) -> str:
+    """Return from which height launches are compared."""
+    return f" from {height_words(area.from_amsl_m)} up" if area.from_amsl_m > 0.0 else ""
 
 
 def _near(spot: ToldSpot) -> str:
@@ -107,7 +156,3 @@ def _near(spot: ToldSpot) -> str:
 
 def _drive(spot: ToldSpot) -> str:
     return f"{duration_words(spot.drive_s)} drive" if spot.drive_s > 0.0 else "no drive"
-
-
-def _field(spot: ToldSpot, name: str) -> SpotField:
-    return next((one for one in spot.fields if one.field == name), spot.fields[0])

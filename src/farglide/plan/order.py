@@ -6,12 +6,12 @@ from farglide.chances.window import release_takes_s
 from farglide.outlook.fields import Band, FieldOutlook
 from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, km_text, km_words, moment_words
+from farglide.sortie.words import chance_words, height_words, km_text, km_words, moment_words
 
 _ENDING: Final[dict[Ending, str]] = {
     "burst": "then the burst grows likely",
     "top": "the balloon gets no higher",
-    "reach": "then the way back grows too long",
+    "reach": "then the way to the field grows too long",
     "speeds": "then a speed limit is passed",
     "packs": "then the packs do not last",
     "light": "then it gets dark too soon",
@@ -113,9 +113,13 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     enough = chance_words(wish.enough_ratio)
     chance = chance_words(release.chance_ratio, wish.bounds)
     less = "just under" if enough == chance else "less than"
-    best = "" if wish.bring_to == "home" else ", and no field has more"
     name = field_words(sortie, release)
-    return [f"{name[0].upper()}{name[1:]} has {less} the {enough} that you ask for{best}."]
+    said = f"{name[0].upper()}{name[1:]} has {less} the {enough} that you ask for"
+    if wish.bring_to == "home" or len(sortie.fields) == 1:
+        return [f"{said}."]
+    high = release.window.to_amsl_m >= wish.wanted_amsl_m > 0.0
+    where = f"from {height_words(wish.wanted_amsl_m)} up" if high else "at any height"
+    return [f"{said}; no field reaches it {where}."]
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -133,19 +137,28 @@ def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     return [f"Going higher: {', '.join(higher)}."] if higher else []
 
 
-def lower_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
-    """Return where going lower gains, where the chance is less than the crew asks for."""
-    wish = sortie.wish
-    below = [one for one in release.heights if one.amsl_m < release.window.from_amsl_m]
-    better = [one for one in below if one.chance_ratio >= release.chance_ratio + PLAINLY]
+def lower_words(
+    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
+) -> list[str]:
+    """Return where going lower gains, where the chance is less than the crew asks for.
+
+    Of all fields that the wish counts.
+    """
+    wish, top_m = sortie.wish, release.window.from_amsl_m
+    asked = fields[:1] if wish.bring_to == "home" else fields
+    below = [(step, one.name) for one in asked for step in one.steps if step.amsl_m < top_m]
+    least = release.chance_ratio + PLAINLY
+    better = [one for one in below if one[0].chance_ratio >= least]
     if not better or release.is_enough:
         return []
-    most = max(better, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
-    said = f"at {km_words(most.amsl_m)}: {chance_words(most.chance_ratio, wish.bounds)}"
+    most, name = max(better, key=lambda one: (round(one[0].chance_ratio, 2), one[0].amsl_m))
+    chance = chance_words(most.chance_ratio, wish.bounds)
+    if chance == chance_words(release.chance_ratio, wish.bounds):
+        return []
+    name = "home" if name == sortie.fields[0].name else name
     wanted_m = wish.wanted_amsl_m
-    if most.amsl_m < wanted_m <= release.window.from_amsl_m:
-        return [f"Released lower than the {km_words(wanted_m)} you want, {said}."]
-    return [f"Released lower, {said}."]
+    lower = f" than the {height_words(wanted_m)} you want" if wanted_m <= top_m else ""
+    return [f"Released lower{lower}, at {km_words(most.amsl_m)}: {name} {chance}."]
 
 
 def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:

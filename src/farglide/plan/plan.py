@@ -116,7 +116,7 @@ def plan(
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
         verdict=verdict(sortie, release),
-        elsewhere=launch_headline(sortie, area),
+        elsewhere=launch_headline(sortie, area, decision is not None and not decision.above_wanted),
         why=why(sortie, release, fields, cover),
         cleared=not missing,
         missing=missing,

@@ -19,7 +19,7 @@ from farglide.plan.order import (
     window_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, km_words
+from farglide.sortie.words import chance_words, height_words, km_words
 
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
@@ -61,15 +61,12 @@ def why(
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
-        parts += lower_words(sortie, release)
+        parts += lower_words(sortie, release, fields)
         parts += some_field_words(sortie, release)
         parts += order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
-            ends = cover.top_amsl_m < wanted_m
-            why_not = "the balloon does not get there" if ends else "no field is worth a release"
-            reason = "" if ends else _reason_words(band_over(chosen, wanted_m))
-            parts.append(f"Above the {km_words(wanted_m)} you want, {why_not}{reason}.")
+            parts.append(_above_words(sortie, chosen, fields, cover))
         parts += limit_words(chosen, release)
         parts += _shut_words(sortie, chosen, release)
         parts += higher_words(sortie, release)
@@ -84,8 +81,25 @@ def why(
         parts += _late_words(release)
         if not math.isnan(release.product_ratio):
             chance = chance_words(release.product_ratio)
-            parts.append(f"At the lower bound of your record of releases: {chance}.")
+            parts.append(f"At the lower bound of your record of releases and pull-outs: {chance}.")
     return " ".join(parts)
+
+
+def _above_words(
+    sortie: Sortie, chosen: FieldOutlook, fields: tuple[FieldOutlook, ...], cover: Cover
+) -> str:
+    """Return why no release is planned from the wanted height."""
+    wanted_m = sortie.wish.wanted_amsl_m
+    above = f"Above the {height_words(wanted_m)} you want"
+    if cover.top_amsl_m < wanted_m:
+        return f"{above}, the balloon does not get there."
+    steps = [(one, each.name) for each in fields for one in each.steps if one.amsl_m >= wanted_m]
+    if not steps:
+        return f"{above}, hardly a balloon is whole."
+    best, name = max(steps, key=lambda one: one[0].chance_ratio)
+    told = f"best {chance_words(best.chance_ratio, sortie.wish.bounds)} at {name}"
+    reason = band_over(chosen, wanted_m).reason
+    return f"{above}, no field is worth a release ({told}{f'; {reason}' if reason else ''})."
 
 
 def _uncounted_words(sortie: Sortie) -> list[str]:

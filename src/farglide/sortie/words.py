@@ -62,7 +62,7 @@ def _nearest(ratio: float) -> float:
     for edge, told in ((0.985, 0.99), (0.945, 0.95)):
         if ratio >= edge:
             return told
-    for edge, told in ((0.015, 0.01), (0.055, 0.05)):
+    for edge, told in ((0.02, 0.01), (0.055, 0.05)):
         if ratio < edge:
             return told
     return min(9, max(1, floor(ratio * 10.0 + 0.5))) / 10.0
@@ -105,6 +105,16 @@ def km_words(amsl_m: float) -> str:
     '26 km'
     """
     return f"{km_text(amsl_m, 0)} km"
+
+
+def height_words(amsl_m: float) -> str:
+    """Return a stated height in kilometres, as exactly as it is stated.
+
+    >>> height_words(20_000.0), height_words(29_500.0), height_words(6096.0)
+    ('20 km', '29.5 km', '6.1 km')
+    """
+    whole = abs(amsl_m / 1000.0 - round(amsl_m / 1000.0)) < 0.05
+    return f"{km_text(amsl_m, 0 if whole else 1)} km"
 
 
 def celsius_text(temperature_k: float) -> str:

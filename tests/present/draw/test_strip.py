@@ -1,9 +1,11 @@
 """The strip of times: bars and gaps where the values say."""
 
+from dataclasses import replace
 from types import ModuleType
 
 import pytest
 
+from farglide.outlook.ascent import Spread
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import strip
 
@@ -36,3 +38,16 @@ def test_gaps_open_the_bar_of_any_field(samples: ModuleType) -> None:
     assert "no field open 17:22–17:28" in words_of(root)
     y_any = sorted({box[1] for box in rects(root, data_state="open")})[4]
     assert len([b for b in rects(root, data_state="open") if b[1] == y_any]) == 2
+
+
+def test_bars_of_a_balloon_that_hardly_ever_bursts_run_as_far_as_they_are_told(
+    outlook: Outlook,
+) -> None:
+    never = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
+    burst = replace(outlook.ascent.burst, after_launch_s=never)
+    root = parsed(strip.strip_svg(replace(outlook, ascent=replace(outlook.ascent, burst=burst))))
+    words = words_of(root)
+    assert "shut 17:09–17:41" in words
+    right = max(box[0] + box[2] for box in rects(root, data_state="open"))
+    assert right > strip.PAPER.label_px + 200.0
+    assert not root.findall(".//*[@class='s-burst']")

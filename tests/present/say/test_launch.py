@@ -5,7 +5,7 @@ from types import ModuleType
 
 import pytest
 
-from farglide.outlook.launch import LaunchArea
+from farglide.outlook.launch import TOO_FAR, LaunchArea
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import part_lines
 from farglide.present.say.launch import launch_parts, told_spots
@@ -35,7 +35,8 @@ def test_the_advised_spot_is_told_with_its_ways(outlook: Outlook, area: LaunchAr
         "nothing is known of the ground there: look, and ask the owner first",
         "1 h 15 min drive on to Stile Gap, set up at 17:58",
         "from there also Tansy Lea over 49 in 50",
-        "not open for home 7 min of the climb, from the stated launch 34 min",
+        "home is shut or doubtful for 7 min of the climb",
+        "from the stated launch shut or doubtful for 34 min of the climb",
         "leave home by 15:51, the filling not counted; launched at the same time, packs and light "
         "end as planned",
     ):
@@ -58,7 +59,7 @@ def test_limits_and_stands_out_of_time_are_told(
 ) -> None:
     text = said(outlook, replace(samples.launch_area(may_drive_s=3600.0), n_unmanned=4))
     assert "no spot is advised beyond 1 h of driving from home" in text
-    assert "from 4 of 15 spots, those far off, no stand is manned before the last balloon" in text
+    assert "from 4 of 15 spots, those far off, no stand is manned before the climb ends" in text
     assert area.free is not None
     deaf = replace(area.free, stand="", stand_drive_s=None, links_ratio=0.0)
     assert "no stand is manned in time from there" in said(outlook, replace(area, advised=deaf))
@@ -104,4 +105,10 @@ def test_at_home_and_with_nothing_left_it_says_so(outlook: Outlook, area: Launch
     assert "released at any height" in low
     always = replace(area.stated.fields[0], shut_s=0.0)
     open_ = replace(area, stated=replace(area.stated, fields=(always,)))
-    assert "from the stated launch at no time" in said(outlook, open_)
+    assert "from the stated launch open all the way up" in said(outlook, open_)
+    never = replace(always, chance_ratio=0.0)
+    shut = replace(area, stated=replace(area.stated, fields=(never,)))
+    assert "from the stated launch never open" in said(outlook, shut)
+    far = tuple(replace(one, barred=TOO_FAR) for one in area.spots)
+    undriven = said(outlook, replace(none, spots=far))
+    assert "no drive that you allow leads to any other spot" in undriven

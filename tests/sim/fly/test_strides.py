@@ -66,7 +66,7 @@ def test_a_long_way_is_flown_as_layer_by_layer(
 ) -> None:
     """Too far to come home: after 22 km of height both are at one place, at one time.
 
-    Places within 0.4 % of the way; times within 0.3 % in the mean, and 1 % for each draw.
+    Places within 0.5 % of the way; times within 0.3 % in the mean, and 1 % for each draw.
     """
     goal, off = goal_at(ensemble, north_m, east_m), []
     for i in range(20):
@@ -76,7 +76,7 @@ def test_a_long_way_is_flown_as_layer_by_layer(
         assert stride.amsl_m == pytest.approx(layer.amsl_m, abs=1e-6)
         off.append((stride.t_s - 4000.0) / (layer.t_s - 4000.0) - 1.0)
         flown_m = apart_m(ensemble, layer, Point(0.0, 0.0, 0.0, 0.0))
-        assert apart_m(ensemble, stride, layer) < 0.004 * flown_m
+        assert apart_m(ensemble, stride, layer) < 0.005 * flown_m
     assert abs(np.mean(off)) < 0.003
     assert np.abs(off).max() < 0.01
 

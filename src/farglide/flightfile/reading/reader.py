@@ -13,6 +13,11 @@ from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSp
 from farglide.sortie.spec import Tag
 from farglide.units import CELSIUS_ZERO_K
 
+_INSTEAD: Final = {
+    ("km", "m"): 1e3, ("m", "km"): 1e-3, ("cm", "m"): 1e-2, ("g", "kg"): 1e-3, ("kg", "g"): 1e3,
+    ("min", "s"): 60.0, ("h", "min"): 60.0, ("%", "ratio"): 1e-2,
+}  # fmt: skip
+"""What a number in one unit is multiplied with to be one in another, where they are mixed up."""
 _NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?", re.ASCII)
 _TIDY_LENGTH: Final = 40
 _LONGEST_TEXT: Final = 200
@@ -163,7 +168,7 @@ class Reader:
 
     def _finite(self, key: str, value: object) -> float:
         if not is_number(value):
-            remedy = f"Write the bare number: {key} = {_bare_number(value)}"
+            remedy = f"Write the bare number: {key} = {_bare_number(value, key)}"
             self.refuse(key, f"is {tidy(value)}, not a number.", remedy)
             return math.nan
         if abs(value) > 1e300 or value != value:
@@ -227,16 +232,23 @@ def _near(name: str, names: Iterable[str]) -> str:
     return found[0] if found else ""
 
 
-def _bare_number(value: object) -> str:
+def _bare_number(value: object, key: str = "") -> str:
     """Return the number that a text probably means, 1.0 where it means none.
 
-    >>> _bare_number("0,68"), _bare_number("heavy")
-    ('0.68', '1.0')
+    In the unit at the end of the key, where the text names another one.
+
+    >>> _bare_number("0,68"), _bare_number("heavy"), _bare_number("20 km", "wanted_amsl_m")
+    ('0.68', '1.0', '20000')
     """
     found = list(_NUMBER.finditer(value)) if isinstance(value, str) else []
     if len(found) > 1:  # degrees and minutes, a range: no one number is meant
         return "1.0 (one decimal number)"
-    return found[0][0].replace(",", ".") if found else "1.0"
+    if not found:
+        return "1.0"
+    number = found[0][0].replace(",", ".")
+    unit = str(value)[found[0].end() :].strip().lower()
+    times = _INSTEAD.get((unit, key.rpartition("_")[2]))
+    return number if times is None else _plain(float(number) * times)
 
 
 def _plain(number: float) -> str:

@@ -37,7 +37,8 @@ _LAUNCH_ROWS: Final = (
              "from home to where it is launched the crew may drive", choice=True),
 )  # fmt: skip
 _DOUBT_ROWS: Final = (
-    choice("deep_wind", unit.SPEED, (0.0, 30.0), "the winds as a whole may be off by"),
+    choice("deep_wind", unit.SPEED, (0.0, 30.0),
+           "the winds as a whole may be off, below 12 km (above 18 km 0.8 of it), by"),
     choice("deep_wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of"),
     choice("deep_wind_depth", unit.HEIGHT, (100.0, 20_000.0),
            "such an error reaches up and down over"),
@@ -57,13 +58,13 @@ _DOUBT_ROWS: Final = (
 _WISH_ROWS: Final = (
     choice("wanted_amsl", unit.HEIGHT, (0.0, 45_000.0),
            "releases count from a height above mean sea level of", _W.wanted_amsl_m),
-    choice("arrival_agl", unit.HEIGHT, (0.0, 5000.0),
-           "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
-    choice("enough", unit.RATIO, (0.05, 0.99),
-           "the day serves its purpose from a chance of", _W.enough_ratio),
     choice("least", unit.RATIO, (0.01, 0.99),
            "a release from the wanted height is planned, and no lower one, down to a chance of",
            _W.least_ratio),
+    choice("arrival_agl", unit.HEIGHT, (0.0, 5000.0),
+           "a field is in reach when the glider comes over it at a height of", _W.arrival_agl_m),
+    choice("enough", unit.RATIO, (0.1, 0.99),
+           "the day serves its purpose from a chance of", _W.enough_ratio),
     choice("open", unit.RATIO, (0.05, 0.99),
            "a field is called open from a chance of", _W.open_ratio),
     choice("doubtful", unit.RATIO, (0.0, 1.0), "and doubtful from a chance of", _W.doubtful_ratio),

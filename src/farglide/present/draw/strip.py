@@ -70,8 +70,11 @@ class _Strip:
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         self.burst_s = outlook.ascent.burst.after_launch_s
         ends_s = _ends(outlook, self.clock)
-        last_s = max([self.burst_s.p90 + NOTE_S, *(after_s for after_s, _ in ends_s)])
-        self.from_s, self.to_s = -BEFORE_S, (last_s if isfinite(last_s) else 7200.0) + 120.0
+        told_s = [band.to_after_launch_s for field in outlook.fields for band in field.bands]
+        self.until_s = self.burst_s.p50 if isfinite(self.burst_s.p50) else max(told_s, default=0.0)
+        late_s = self.burst_s.p90 if isfinite(self.burst_s.p90) else self.until_s
+        last_s = max([late_s + NOTE_S, *(after_s for after_s, _ in ends_s if isfinite(after_s))])
+        self.from_s, self.to_s = -BEFORE_S, last_s + 120.0
         self.room_px = look.width_px - look.label_px - look.right_px
         self.ends = [_End(self.x(after_s), words) for after_s, words in ends_s]
         self.bottom = look.axis_px
@@ -132,8 +135,8 @@ class _Strip:
         self.parts.append(svg.text(x, middle + 0.35 * size, words, size, style))
 
     def field(self, n: int, field: FieldOutlook) -> None:
-        """Add the row of one field, up to the median burst."""
-        until = self.burst_s.p50
+        """Add the row of one field, up to the median burst, or as far as it is told."""
+        until = self.until_s
         words = sentences.shut_text(field, self.clock, until)
         row = self.row(f"{n} {field.name}", words)
         widest, edge = svg.Box(0.0, 0.0, 0.0, 0.0), self.x(0.0)
@@ -156,7 +159,7 @@ class _Strip:
         row = self.row("any field", words)
         bands = [band for field in self.outlook.fields for band in field.bands]
         opened = [band.from_after_launch_s for band in bands if band.state == "open"]
-        start, until = min(opened, default=self.burst_s.p50), self.burst_s.p50
+        start, until = min(opened, default=self.until_s), self.until_s
         gaps = [(gap.from_after_launch_s, gap.to_after_launch_s) for gap in self.outlook.gaps]
         for gap_from, gap_to in (*gaps, (until, until)):
             end = min(gap_from, until)
@@ -183,7 +186,7 @@ class _Strip:
         else:
             self.note(x1 + 6.0, row, by)
         self._burst(row)
-        late = max(self.x(self.burst_s.p90), x1)
+        late = max(self.x(self.burst_s.p90), x1) if isfinite(self.burst_s.p90) else x1
         self.note(late + 14.0, row, f"burst: {burst}")
 
     def _upright(self, x: float, row: _Row, more_px: float, style: str) -> None:
@@ -193,7 +196,11 @@ class _Strip:
         self.parts.append(svg.path(d, style))
 
     def _burst(self, row: _Row) -> None:
-        early, half, late = map(self.x, (self.burst_s.p10, self.burst_s.p50, self.burst_s.p90))
+        """Draw how bursts gather, where half of the balloons ever burst."""
+        if not isfinite(self.burst_s.p50):
+            return
+        late_s = self.burst_s.p90 if isfinite(self.burst_s.p90) else self.to_s
+        early, half, late = map(self.x, (self.burst_s.p10, self.burst_s.p50, late_s))
         step, dots, x = 5.5, [], early - 12.0
         while x < min(late + 8.0, self.x(self.to_s)):
             share = min(1.0, max(0.0, 0.1 + 0.8 * (x - early) / max(1.0, late - early)))

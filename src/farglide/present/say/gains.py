@@ -16,6 +16,7 @@ UNKNOWNS_HEAD: Final = "What we do not know, costliest first (if the guess is wr
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
+_ANY_RATIO: Final = 0.02
 
 
 def chosen(outlook: Outlook) -> str:
@@ -68,7 +69,7 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
         columns.append(Column("what to do", left=True))
     rows = []
     for gain in (*base, *gains):
-        shift = shift_words(gain.release_by_shift_s)
+        shift = shift_words(gain.release_by_shift_s) if _is_told(gain) else "–"
         chance = _sides_words(gain, outlook.bounds)
         row = (gain.what, chance, duration_words(gain.shut_s), shift)
         rows.append((*row, sentence(gain.advice)) if has_advice else row)
@@ -82,8 +83,15 @@ def gain_words(gain: Gain, field: str, bounds: Collection[float] = ()) -> str:
     `bounds`: as of `chance_words`.
     """
     chance = f"{field} {_sides_words(gain, bounds)}, {shut_words(gain.shut_s)}"
-    words = f"{gain.what}: {chance}, last release {shift_words(gain.release_by_shift_s)}"
+    words = f"{gain.what}: {chance}"
+    if _is_told(gain):
+        words += f", last release {shift_words(gain.release_by_shift_s)}"
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
+
+
+def _is_told(gain: Gain) -> bool:
+    """Tell whether there is a last release to tell of: none without any chance."""
+    return gain.chance_ratio + gain.moved_ratio >= _ANY_RATIO
 
 
 def _sides_words(gain: Gain, bounds: Collection[float]) -> str:

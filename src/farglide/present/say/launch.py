@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from farglide.outlook.launch import LaunchArea, LaunchSpot, ToldSpot
+from farglide.outlook.launch import TOO_FAR, LaunchArea, LaunchSpot, SpotField, ToldSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, chance_short
@@ -11,12 +11,13 @@ from farglide.sortie.words import (
     chance_words,
     compass_words,
     duration_words,
+    height_words,
     km_text,
-    km_words,
     latlon_words,
 )
 
 TITLE: Final = "Launch spots"
+_ANY_RATIO: Final = 0.02
 _ALONG_EVERY: Final = 4
 _ACROSS_EVERY: Final = 2
 """Of the spots along and across the drift, those that a terminal has room for."""
@@ -36,7 +37,7 @@ def launch_parts(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     if area is None:
         return ()
     told = told_spots(area)
-    table = Table(columns=_COLUMNS, rows=[_row(spot) for spot in told])
+    table = Table(columns=_COLUMNS, rows=[_row(spot, outlook.bounds) for spot in told])
     facts = [*_facts(outlook, area, clock)]
     compared = Part(title=TITLE, note=_note(area), table=table, after=facts, paper=facts)
     return compared, _grid(area)
@@ -52,14 +53,14 @@ def from_text(area: LaunchArea) -> str:
     """Return from which height a release counts."""
     if area.from_amsl_m <= 0.0:
         return "released at any height"
-    return f"released from {km_words(area.from_amsl_m)} up"
+    return f"released from {height_words(area.from_amsl_m)} up"
 
 
 def _note(area: LaunchArea) -> str:
     return f"chances of the best release, {from_text(area)}"
 
 
-def _row(spot: ToldSpot) -> tuple[str, ...]:
+def _row(spot: ToldSpot, bounds: tuple[float, ...]) -> tuple[str, ...]:
     name = spot.name
     if spot.kind == "free":
         name = f"{name}, {latlon_words(spot.lat_deg, spot.lon_deg)}"
@@ -68,8 +69,8 @@ def _row(spot: ToldSpot) -> tuple[str, ...]:
         f"{name} ({spot.barred})" if spot.barred else name,
         _away(spot.from_home_m, spot.from_home_deg),
         drive,
-        chance_words(spot.home_ratio),
-        chance_words(spot.any_field_ratio),
+        chance_words(spot.home_ratio, bounds),
+        chance_words(spot.any_field_ratio, bounds),
         "–" if spot.links_ratio is None else chance_words(spot.links_ratio),
     )
 
@@ -91,17 +92,16 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     """Yield what the advised launch changes, or else the best spot."""
     spot = area.advised if area.advised.kind != "launch" else area.free
     if spot is None:
-        yield "barriers bar every spot but the stated launch"
+        undriven = all(one.barred == TOO_FAR for one in area.spots)
+        bar = "no drive that you allow leads to" if undriven else "barriers bar"
+        yield f"{bar} {'any other spot' if undriven else 'every spot but the stated launch'}"
         return
     yield f"{spot.name}: {latlon_words(spot.lat_deg, spot.lon_deg)}; {_ways(spot)}"
     yield from _ground(spot)
     yield from _stand(spot, clock)
-    yield from _other_fields(spot)
+    yield from _other_fields(spot, outlook.bounds)
     home, before = spot.fields[0], area.stated.fields[0]
-    yield (
-        f"not open for home {_minutes(home.shut_s)} of the climb, from the stated launch "
-        f"{_minutes(before.shut_s)}"
-    )
+    yield f"home is {_openness(home)}; from the stated launch {_openness(before)}"
     leave = f"leave home by {clock.local(-spot.drive_s)}, the filling not counted; "
     yield (
         f"{leave if spot.drive_s > 0.0 else ''}launched at the same time, packs and light end "
@@ -110,7 +110,7 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     if area.n_unmanned:
         yield (
             f"from {area.n_unmanned} of {len(area.spots)} spots, those far off, no stand is manned "
-            "before the last balloon bursts: a second crew at a stand would open them"
+            "before the climb ends: a second crew at a stand would open them"
         )
     if area.may_drive_s is not None:
         yield f"no spot is advised beyond {duration_words(area.may_drive_s)} of driving from home"
@@ -155,14 +155,17 @@ def _stand(spot: ToldSpot, clock: FlightClock) -> Iterator[str]:
         yield f"{spot.stand} is manned from the launch on"
 
 
-def _other_fields(spot: ToldSpot) -> Iterator[str]:
-    others = [f"{one.field} {chance_words(one.chance_ratio)}" for one in spot.fields[1:]]
+def _other_fields(spot: ToldSpot, bounds: tuple[float, ...]) -> Iterator[str]:
+    others = [f"{one.field} {chance_words(one.chance_ratio, bounds)}" for one in spot.fields[1:]]
     if others:
         yield f"from there also {', '.join(others)}"
 
 
-def _minutes(shut_s: float) -> str:
-    return duration_words(shut_s) if shut_s >= 0.5 else "at no time"
+def _openness(field: SpotField) -> str:
+    """Return how long of the climb a field is not open."""
+    if field.shut_s >= 0.5:
+        return f"shut or doubtful for {duration_words(field.shut_s)} of the climb"
+    return "open all the way up" if field.chance_ratio >= _ANY_RATIO else "never open"
 
 
 def _grid(area: LaunchArea) -> Part:
