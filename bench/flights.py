@@ -16,7 +16,7 @@ _LATE_S, _GAP_S = 4500.0, 2700.0
 
 
 def _ends(n: int) -> Ends:
-    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in range(8)))
+    return Ends(np.zeros(n, np.bool_), *(np.full(n, np.nan) for _ in Ends._fields[1:]))
 
 
 def _stepped(ensemble: Any, parts: Any, n: int, step_s: float) -> Ends:

@@ -47,6 +47,7 @@ WITHOUT: Final = {
 PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 
 SPANNING: Final = {
+    "bench/*.py": "what is timed, which stands beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
     "bench/value/*.py": "plans and simple rules side by side, which stand beside the program",
     "docs/*.py": "pages against what is computed",
