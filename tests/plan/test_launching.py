@@ -132,7 +132,7 @@ def test_a_launch_for_any_field_is_told_where_the_wish_leaves_it_open(
     poor = replace(at(area.stated, 0.6), any_field_ratio=0.7)
     free = replace(area.free, any_field_ratio=0.5)
     many = replace(area, stated=poor, places=(place,), advised=poor, free=at(free, 0.6))
-    told = "For any field launch from Fern Moor (49 min drive): 9 in 10, for 7 in 10."
+    told = "For any field launch from Fern Moor (49 min drive): 9 in 10, in place of 7 in 10."
     assert launch_headline(sortie, many) == told
     homeward = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
     assert launch_headline(homeward, many) == ""

@@ -124,9 +124,9 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     two soundings is left, however new it is. Beyond what was fitted sizes grow on, and depths stay:
     never narrower.
     Valid: ages to 72 h, distances to 600 km; between 5 and 80 km by the law's shape alone.
-    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.10 m/s 4.6-5.6,
-    power 0.65-1.00, 4.15 m/s 3.8-4.7, power 1.34-2.07, 35.1 m/s 28-41, depths 2.2-3.8 and
-    2.7-5.1 km, 1.71 m/s 1.2-2.2). A lead time counts as a sixth of it in age: common practice, no
+    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.09 m/s 4.7-5.6,
+    power 0.65-0.99, 4.30 m/s 3.6-5.1, power 1.30-2.14, 37.7 m/s 30-54, depths 2.5-4.0 and
+    2.2-4.8 km, 1.65 m/s 1.1-2.1). A lead time counts as a sixth of it in age: common practice, no
     source.
     """
     age_s, far_m = max(apart.age_s, NEAREST_AGE_S), max(apart.distance_m, NEAREST_M)

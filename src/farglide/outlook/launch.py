@@ -107,3 +107,8 @@ class LaunchArea:
     n_unmanned: int  # spots from which no stand is manned before the last balloon has burst
     marks: tuple[MapMark, ...]
     lines: tuple[MapLine, ...]
+
+    @property
+    def is_undriven(self) -> bool:
+        """Tell whether the drive alone bars every spot."""
+        return all(spot.barred == TOO_FAR for spot in self.spots)

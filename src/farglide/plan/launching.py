@@ -1,7 +1,7 @@
 """Launching: in words from where to launch, where that changes the day."""
 
 from farglide.outlook.changes import Gain
-from farglide.outlook.launch import TOO_FAR, LaunchArea, ToldSpot
+from farglide.outlook.launch import LaunchArea, ToldSpot
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import (
     chance_words,
@@ -64,7 +64,7 @@ def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None) -> list[s
     if best.any_field_ratio < before + PLAINLY_RATIO or there == here:
         return []
     where = spot_words(best)
-    return [f"For any field {where} ({_drive(best)}): {there}, for {here}."]
+    return [f"For any field {where} ({_drive(best)}): {there}, in place of {here}."]
 
 
 def spot_words(spot: ToldSpot) -> str:
@@ -122,7 +122,7 @@ def _nowhere(area: LaunchArea) -> str:
     if area.may_drive_s is not None:
         reach = f"within {duration_words(max(area.may_drive_s, 60.0))} of driving"
     if area.free is None and not prepared:
-        if is_undriven(area):
+        if area.is_undriven:
             return f"No other spot to launch from lies {reach}."
         return f"No spot {reach} is left to launch from: barriers bar them all."
     where = f"near {_near(best)}" if best.kind == "free" else f"from {best.name}"
@@ -138,11 +138,6 @@ def _nowhere(area: LaunchArea) -> str:
     if far is not None and _is_worth(best, far):
         said += f" Farther off, near {_near(far)} ({_drive(far)}): {chance_words(far.home_ratio)}."
     return said
-
-
-def is_undriven(area: LaunchArea) -> bool:
-    """Tell whether the drive alone bars every spot."""
-    return all(spot.barred == TOO_FAR for spot in area.spots)
 
 
 def _above(area: LaunchArea) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from farglide.outlook.launch import TOO_FAR, LaunchArea, LaunchSpot, SpotField, ToldSpot
+from farglide.outlook.launch import LaunchArea, LaunchSpot, SpotField, ToldSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, chance_short
@@ -92,9 +92,8 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     """Yield what the advised launch changes, or else the best spot."""
     spot = area.advised if area.advised.kind != "launch" else area.free
     if spot is None:
-        undriven = all(one.barred == TOO_FAR for one in area.spots)
-        bar = "no drive that you allow leads to" if undriven else "barriers bar"
-        yield f"{bar} {'any other spot' if undriven else 'every spot but the stated launch'}"
+        undriven = "no drive that you allow leads to any other spot"
+        yield undriven if area.is_undriven else "barriers bar every spot but the stated launch"
         return
     yield f"{spot.name}: {latlon_words(spot.lat_deg, spot.lon_deg)}; {_ways(spot)}"
     yield from _ground(spot)
