@@ -12,7 +12,7 @@ from farglide.sim.core.states import States
 from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
-from farglide.sim.fly.dives import Dives, arrival_of, dives_of
+from farglide.sim.fly.dives import Dives, arrival_of, dives_of, led_down
 from farglide.sim.fly.homing import Goal, Homer
 from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to
 from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, Floors, Room, in_time
@@ -21,6 +21,8 @@ from farglide.sim.reach.reaches import Reaches, fill_priced
 from farglide.sim.reach.straight import fill_row, is_beaten
 
 _GOLDEN: Final = 0.6180339887498949
+_N_HALVINGS: Final = 6
+"""A 64th of the way down: some 300 m of height, a quarter of a minute."""
 
 
 @inner
@@ -52,6 +54,35 @@ def _from_above(
 
 
 @inner
+def _mixed_in_time(
+    scene: Scene,
+    errors: Errors,
+    dear: Homer,
+    cheap: Homer,
+    goal: Goal,
+    at: Point,
+    arrival_m: float,
+    end_s: float,
+) -> bool:
+    """Tell whether some way home is in time that is flown dearly from the top, cheaply below.
+
+    All dear it falls short of the field, all cheap it is late. Halved for the height between.
+    """
+    high_m, low_m = at.amsl_m, arrival_m
+    for _ in range(_N_HALVINGS):
+        middle_m = 0.5 * (high_m + low_m)
+        there, over = led_down(scene, errors, dear, goal, at, middle_m, False)
+        arrival = arrival_of(scene, errors, cheap, goal, there, arrival_m, over)
+        if not arrival.over:
+            low_m = middle_m
+        elif arrival.t_s <= end_s:
+            return True
+        else:
+            high_m = middle_m
+    return False
+
+
+@inner
 def _flown_state(
     scene: Scene,
     errors: Errors,
@@ -64,16 +95,22 @@ def _flown_state(
 ) -> int:
     """Return the state of a flight that is flown: at rising prices of a second until in time."""
     haste, speeds, state = releases.haste, reaches.speeds, 0
+    end_s = haste.end_s[i]
+    cheap = Homer(reaches.craft.polar, haste.glide_factor[i], speeds, 0)
     for row in range(len(speeds.price_mps)):
         homer = Homer(reaches.craft.polar, haste.glide_factor[i], speeds, row)
         arrival = arrival_of(scene, errors, homer, goal, at, arrival_m, False)
-        if not arrival.over:
-            break
-        if arrival.t_s <= haste.end_s[i]:
+        if arrival.over and arrival.t_s <= end_s:
             return REACHED | IN_TIME
+        if not arrival.over:
+            mixed = row > 0 and _mixed_in_time(
+                scene, errors, homer, cheap, goal, at, arrival_m, end_s
+            )
+            return state | IN_TIME if mixed else state
         state = REACHED
-        if at.t_s >= haste.end_s[i]:
+        if at.t_s >= end_s:
             break
+        cheap = homer
     return state
 
 

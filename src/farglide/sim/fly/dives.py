@@ -41,19 +41,28 @@ class Dives(NamedTuple):
 
 
 @inner
-def arrival_of(
-    scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point, arrival_m: float, over: bool
-) -> Arrival:
-    """Return how a flight straight to the field arrives; over it, it comes down as fast as it may.
+def led_down(
+    scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point, to_amsl_m: float, over: bool
+) -> tuple[Point, bool]:
+    """Return where a flight straight to the field comes to a height, and whether over the field.
 
-    Blown off by a wind faster than the glider it flies back.
+    Over it, it comes down as fast as it may; blown off by a wind faster than it is, it flies back.
     """
-    while is_above(at, arrival_m):
+    while is_above(at, to_amsl_m):
         if over:
-            at = dive_stride(scene, errors, homer, at, arrival_m)
+            at = dive_stride(scene, errors, homer, at, to_amsl_m)
             over = is_over(scene, at, goal)
         else:
             at, over = home_stride(scene, errors, homer, goal, at)
+    return at, over
+
+
+@inner
+def arrival_of(
+    scene: Scene, errors: Errors, homer: Homer, goal: Goal, at: Point, arrival_m: float, over: bool
+) -> Arrival:
+    """Return how a flight straight to the field, or `over` it already, arrives."""
+    at, over = led_down(scene, errors, homer, goal, at, arrival_m, over)
     return Arrival(over and at.amsl_m >= arrival_m - 1e-3, at.t_s)
 
 
