@@ -99,6 +99,8 @@ def test_a_record_of_bursts_is_read(entered: Entered) -> None:
     assert balloon.early_burst_ratio == Known(value=0.05, sd=0.05)
     usual = balloon_of(entered(BALLOON, KILO), 0.8)
     assert (usual.n_flights, usual.early_burst_ratio.tag) == (0, Tag.GUESS)
+    counted = balloon_of(entered(BALLOON, KILO + "n_flights = 12"), 0.8).early_burst_ratio
+    assert (counted.value, counted.tag) == (0.03, Tag.TYPICAL)
 
 
 def test_more_early_bursts_than_flights_are_refused(told: Told) -> None:

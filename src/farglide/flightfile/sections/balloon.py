@@ -126,12 +126,14 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
 
 
 def _finish_balloon(reader: Reader, one: Entry) -> None:
-    """Put in the stand-ins, and refuse two statements of one drag."""
+    """Put in the stand-ins, refuse two statements of one drag, and count a record of bursts."""
     numbers = one.numbers
     n_early, n_flights = one.counts["n_early_bursts"], one.counts["n_flights"]
     if n_early > n_flights:
         remedy = "n_flights counts all balloons flown, those that burst early too."
         reader.refuse("n_early_bursts", f"is {n_early}, more than n_flights.", remedy)
+    if n_flights:
+        stand_in(numbers, "early_burst_ratio", one.value("early_burst_ratio"), Tag.TYPICAL)
     if one.value("mass_kg") > 0.0:
         diameter_m = burst_diameter_m(one.value("mass_kg"))
         stand_in(numbers, "burst_diameter_m", diameter_m, Tag.GUESS)
