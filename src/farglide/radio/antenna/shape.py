@@ -136,11 +136,19 @@ def collinear_beamwidth_deg(gain_dbi: float) -> float:
     return 107.6 * math.pow(10.0, -0.1 * gain_dbi)
 
 
+def usual_lobe_factor(frequency_hz: float) -> float:
+    """Return k of ITU-R F.1336 for a typical omnidirectional antenna: 0.7 to 3 GHz, 0 above.
+
+    Source: ITU-R F.1336-5, recommends 2.3 and 2.4, as an open code has it.
+    """
+    return 0.7 if frequency_hz <= 3e9 else 0.0
+
+
 def collinear_dbi(axis_deg: float, gain_dbi: float, lobe_factor: float) -> float:
     """Return the gain of an upright omnidirectional antenna, its side lobes by their mean.
 
-    Valid: 400 MHz to 70 GHz. Source: ITU-R F.1336-4, 2.2; the side lobes from memory:
-    G0 - 15 + 10 log((elevation / beamwidth)^-1.5 + k), k = 0.7 or, for better ones, 0. The law
+    Valid: 400 MHz to 70 GHz, below a convention. Source: ITU-R F.1336-4 (02/2014), 2.2, as three
+    open codes carry it: G0 - 15 + 10 log((elevation / beamwidth)^-1.5 + k). The law
     steps down by 0.7 dB (k = 0.7) or 3 dB (k = 0) where the side lobes begin, as it does there.
     Integrated, it radiates what it is fed within 0.7 dB up to 9 dBi; at 12 dBi the side lobes of
     k = 0.7 are too strong, by 1.4 dB of all power, and those of k = 0 fit.
