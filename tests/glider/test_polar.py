@@ -163,7 +163,8 @@ def test_small_angle_rows_hold_within_the_angle_for_the_glider_itself() -> None:
 
 
 KNOT_MPS: Final = 0.514444
-# SGS 1-26: (speed, sink) in kt. J. D. Burch, Performance airspeeds for the soaring challenged.
+# A one-seat sailplane: (speed, sink) in kt. J. D. Burch, Performance airspeeds for the soaring
+# challenged.
 SAILPLANE: Final = ((26.0, 1.8), (42.0, 1.9), (62.0, 3.2))
 
 

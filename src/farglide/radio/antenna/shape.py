@@ -20,15 +20,15 @@ Common practice, no source.
 SIDE_LOBE_DB: Final = 20.0
 """How far below the peak side and back lobes lie when nobody states it (common practice)."""
 
-# 4 pi over the integral of the pattern: 4 / Cin(2 pi); Balanis, Antenna Theory, 4.6, from memory
+# 4 pi over the integral of the pattern in closed form: 4 / Cin(2 pi), computed in the tests
 _DIPOLE_RATIO: Final = 1.640922
 
 
 class BeamwidthLaw(float, Enum):
     """Laws that give a gain, a number over the product of two half-power beamwidths in degrees."""
 
-    SPHERE = 41253.0  # (180 / pi)^2 4 pi: all power in the beam, an upper bound; Kraus, from memory
-    KRAUS = 32400.0  # Kraus, Antennas; from memory
+    SPHERE = 41253.0  # (180 / pi)^2 4 pi: all power in the beam, an upper bound; Kraus
+    KRAUS = 32400.0  # in use, an open code has it for planar arrays; Kraus, from memory
     PRACTICAL = 30000.0  # Kraus, Antennas; from memory
     F1336 = 31000.0  # ITU-R F.1336-5
     F699 = 10.0**4.45  # ITU-R F.699-7, 44.5 - 20 log(beamwidth)
@@ -68,8 +68,8 @@ def main_lobe_db(off_axis_deg: float, beamwidth_deg: float) -> float:
 def dipole_dbi(axis_deg: float) -> float:
     """Return the gain of a thin half-wave dipole, by the angle from its wire.
 
-    Valid: free space, no mast near it. Source: Balanis, Antenna Theory, 4.6, from memory:
-    1.64 (cos(pi/2 cos angle) / sin angle)^2.
+    Valid: free space, no mast near it. Source: 1.64 (cos(pi/2 cos angle) / sin angle)^2, which
+    integrates to the power it is fed; Balanis, Antenna Theory, 4.6 (section from memory).
 
     >>> [round(dipole_dbi(90.0 - elevation), 2) for elevation in (0, 30, 45, 75)]
     [2.15, 0.39, -1.89, -11.54]
@@ -86,8 +86,8 @@ def monopole_dbi(axis_deg: float, ground_radius_wavelengths: float) -> float:
     On an infinite ground plane it is a dipole with twice the gain, and below the horizon a null.
     The rim of a finite one takes 6 dB at the horizon, whatever its size, and lets power round.
     Valid: rims half a wavelength away or more.
-    Source: image theory (Balanis, 4.7, from memory); rim: ITU-R P.526, single knife edge, seen
-    from the foot of the wire, common practice, no source for putting the two together.
+    Source: image theory (Balanis, 4.7, section from memory); rim: ITU-R P.526, single knife edge,
+    seen from the foot of the wire, common practice, no source for putting the two together.
 
     >>> round(monopole_dbi(90.0, math.inf), 2), round(monopole_dbi(90.0, 2.0), 2)
     (5.16, -0.87)
