@@ -141,8 +141,8 @@ def test_refuses_pressures_outside(p_pa: float) -> None:
 
 
 def test_mass_of_the_air_above_a_square_metre() -> None:
-    # US Standard Atmosphere 1976, tests of an open fluids library, whole kilograms: 10 356, on a way
-    # 60 deg above the horizon 11 954; its bent way at 5 deg (106 837) is no law of ours
+    # US Standard Atmosphere 1976, tests of an open fluids library, whole kilograms: 10 356, on a
+    # way 60 deg above the horizon 11 954; its bent way at 5 deg (106 837) is no law of ours
     n, step_m = 8600, 10.0
     heights = [step_m * (k + 0.5) for k in range(n)]
     masses = [

@@ -127,7 +127,7 @@ def test_published_pull_from_the_vertical(
 @pytest.mark.parametrize(
     ("amsl_m", "air_s", "air_lost_m", "level_s", "level_lost_m"),
     [
-        # computed once by an independent script: drop C_D 0.10, 2 g from 13 m/s EAS, level at 8
+        # computed by tests/by_hand: drop C_D 0.10, 2 g from 13 m/s EAS, level at 8
         # deg. Times are printed to the second.
         (30_000.0, 11.0, 590.0, 25.0, 1_700.0),
         (20_000.0, None, None, 12.0, 390.0),

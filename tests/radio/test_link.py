@@ -73,7 +73,7 @@ def test_budgets(
 
 
 def test_the_demo_picture() -> None:
-    # computed once by an independent script: -99.9 dBm, threshold -91, 80 km, with 6 dB 40 km
+    # computed by tests/by_hand: -99.9 dBm, threshold -91, 80 km, with 6 dB 40 km
     assert noise_floor_dbm(PICTURE) == pytest.approx(-99.9, abs=0.05)
     assert threshold_dbm(PICTURE) == pytest.approx(-91.0, abs=0.1)
     assert reach_m(PICTURE) / 1e3 == pytest.approx(80.0, abs=1.0)

@@ -91,7 +91,7 @@ def lost_agl_m(
 
 @pytest.mark.parametrize(
     ("ratio", "earth_m", "expected_m"),
-    # computed once by an independent script: 391 m, 343 by the grazing line, 321 on a flat earth
+    # computed by tests/by_hand: 391 m, 343 by the grazing line, 321 on a flat earth
     [(0.6, EARTH_M_SIGHT, 391.0), (0.0, EARTH_M_SIGHT, 343.0), (0.0, 1e12, 321.0)],
 )
 def test_the_picture_from_the_round_hill_is_lost_over_home(
