@@ -101,6 +101,7 @@ def test_fall_through_the_standard_air(top_m: float, integral_m: float) -> None:
 
 
 def test_remains_on_one_drag_coefficient_keep_drag_and_weight_equal() -> None:
+    # drag = weight; 1.57 kg and 0.2 m2 are the demo's
     story = replace(remains_story(1.57, 0.2), thin_exponent=0.0)
     air_kgpm3 = _air_kgpm3(27_000.0)
     speed_mps = sink_mps(story, air_kgpm3)

@@ -128,6 +128,7 @@ def test_edge_distance_is_that_of_geodesics_to_many_points_of_the_edge() -> None
 
 
 def test_distance_to_a_single_corner_and_along_a_folded_line() -> None:
+    # 0.001 degrees of a meridian at 47 N on WGS84: 111.18 m (pyproj)
     house = ((47.0, 11.0),)
     away = line_distance_m(house, np.array([47.001]), np.array([11.0]))
     assert away[0] == pytest.approx(111.18, rel=6e-3)

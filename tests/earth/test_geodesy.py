@@ -135,6 +135,7 @@ def test_plane_against_geodesics(lat_deg: float, lon_deg: float) -> None:
 
 
 def test_plane_at_its_edge() -> None:
+    # no source: how far the plane is off at the edge where it is refused
     for lat_deg in (-90.0, -60.0, 0.0, 45.0, 80.0):
         origin = _ground(lat_deg, 0.0)
         for azimuth_deg in range(0, 360, 15):

@@ -50,6 +50,7 @@ def test_geometric_undoes_geopotential_at_latitude(height_m: float, lat_deg: flo
 @STEADY
 @given(st.floats(-1_000.0, 98_000.0))
 def test_gravity_is_the_slope_of_geopotential(amsl_m: float) -> None:
+    # 9.80665 m/s2: the standard gravity of ISO 2533:1975 that geopotential metres are made of
     slope = (geopotential_m(amsl_m + 1.0) - geopotential_m(amsl_m - 1.0)) / 2.0
     assert _gravity_mps2(amsl_m) == pytest.approx(9.80665 * slope, rel=1e-8)
 

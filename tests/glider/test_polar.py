@@ -240,6 +240,7 @@ def test_demo_glider_by_height(
 
 
 def test_demo_glide_ratio_near_the_ground() -> None:
+    # tests/by_hand, see above
     air, _ = air_at(500.0)
     glide = steady_glide(DEMO, speed_to_fly(DEMO, air, 32.0), air)
     assert glide.level_mps / glide.sink_mps == pytest.approx(8.69, abs=0.01)
@@ -435,6 +436,7 @@ def test_advice_is_the_best_of_all_speeds() -> None:
 
 
 def test_slower_than_the_stall_share_is_refused() -> None:
+    # 0.68 kg on 0.15 m2 with C_L 0.68: by hand
     with pytest.raises(InputError, match=r"eas_mps is 10\.3 m/s; allowed: 10\.33 .* to 150 m/s"):
         steady_glide(DEMO, 10.3, SEA_LEVEL)
     assert STALL_EAS_MPS / math.sqrt(0.8) == pytest.approx(10.3, abs=0.05)

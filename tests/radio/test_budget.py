@@ -67,6 +67,7 @@ def test_noise_of_a_place_raises_the_floor_and_the_doubt() -> None:
 
 
 def test_an_eirp_is_what_leaves_the_antenna() -> None:
+    # 10 log 5000 mW
     told = replace(PICTURE, is_eirp=True, power_w=5.0, sender_gain_dbi=0.0)
     assert budget_of(told).link.sender.eirp_dbm == pytest.approx(36.99, abs=0.01)
     known = budget_of(replace(told, sender_end=HANGING)).link.sender

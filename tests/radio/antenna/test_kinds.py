@@ -54,6 +54,7 @@ def test_upright_whip_hardly_hears_what_is_overhead(
 
 
 def test_monopole_has_a_null_above_and_nothing_below() -> None:
+    # dipole and image: 2.15 + 3.01 dBi; nulls 30 dB down are common practice, no source
     pattern = pattern_of(Monopole())
     assert gain_towards_dbi(pattern, 0.0) == pattern.floor_dbi
     assert gain_towards_dbi(pattern, 91.0) == pattern.floor_dbi

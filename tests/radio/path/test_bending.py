@@ -73,6 +73,7 @@ def test_traced_horizon_is_that_of_a_ray_followed_step_by_step() -> None:
 
 @pytest.mark.parametrize(
     ("km", "true_deg", "bent_deg"),
+    # by hand: spherical geometry on the earth and on one of 4/3 of its radius, printed to 0.01
     [(100.0, 16.21, 16.33), (200.0, 7.61, 7.84), (300.0, 4.35, 4.69)],
 )
 def test_elevation_of_a_target_at_30_km(km: float, true_deg: float, bent_deg: float) -> None:
