@@ -110,7 +110,7 @@ def test_refusals_of_a_drift() -> None:
 
 
 class Climbed(NamedTuple):
-    """How far a law is off a real climb: worst in time, as a share of it, and in the drift's end."""
+    """How far a law is off a real climb: at worst in time, by share, and in the drift's end."""
 
     late_ratio: float
     miss_ratio: float
@@ -136,10 +136,10 @@ def off_by(sounding: Sounding, balance: Balance) -> Climbed:
 def test_the_ascent_law_meets_real_climbs_where_one_coefficient_does_not(
     authorities: Path,
 ) -> None:
-    """Seven climbs of 5 to 7 m/s: no height is passed more than 7 % of the climb too soon or late,
-    and what that costs is a tenth of the drift at most. On one drag coefficient, whatever it is,
-    all but one are 10 to 14 % off in time, and their drifts 11 to 30 %. Fill and balloon are not
-    known. These flights are among those that the curve was fitted to, or like them.
+    """Seven climbs of 5 to 7 m/s: no height is passed more than 7 % of the climb early or
+    late, and what that costs is a tenth of the drift at most. On one drag coefficient, whatever
+    it is, all but one are 10 to 14 % off in time, and their drifts 11 to 30 %. Fill and balloon
+    are not known. These flights are among those that the curve was fitted to, or like them.
     """
     names = ["giles_20160403.bufr", "prague_20071120.bufr", *(f"darwin_{d}.cdf" for d in DARWIN)]
     flights = [sounding for name in names for sounding in soundings_of(authorities, name)]

@@ -48,7 +48,8 @@ def test_the_simplified_form_as_open_codes_have_it() -> None:
 @pytest.mark.parametrize(
     ("megahertz", "losses_db"),
     [
-        # line by line through the atmosphere of ITU-R P.835, ground to 30 km at 90, 10 and 5 deg
+        # line by line through the atmosphere of ITU-R P.835, ground to 30 km at 90, 10 and 5 deg;
+        # printed to 0.001 dB, 2 % of the small ones, and the simplified form is another law
         (433.0, (0.021, 0.115, 0.214)),
         (915.0, (0.030, 0.171, 0.321)),
         (1280.0, (0.033, 0.186, 0.350)),
@@ -98,7 +99,8 @@ def test_free_space_and_gases_at_450_mhz(
     way_m = slant_m(1e3 * km, 15.0, 15_000.0)
     assert free_space_loss_db(450e6, way_m) == pytest.approx(free_db, abs=0.03)
     found = gas_loss_db(450e6, math.degrees(elevation_rad), 15.0, 15_000.0)
-    # the lower the ray, the longer the traced one of the curves stays in thick air
+    # the curves trace a bent ray through air by line-by-line sums: the lower it is, the longer it
+    # stays in thick air
     assert found == pytest.approx(gases_db, rel=0.06)
 
 

@@ -158,7 +158,7 @@ def rain_loss_db(
     """Return what rain from sea level to its top takes on a slanting way that leaves it there.
 
     A cell of rain is not endless: the way over the ground counts by 1 / (1 + way / reach), the
-    reach 35 km exp(-0.015 R). At 14 GHz and the rain of an hour a year it is 1.07 to 1.32 times
+    reach 35 km exp(-0.015 R). At 14 GHz and the rain of an hour a year it is 1.07 to 1.2 times
     what P.618-13 has in three cities; more than that for what stands high or flies below the top.
     Valid: as `rain_loss_dbpkm`; below the horizon as at it.
     Source: slanting way of ITU-R P.618-13; the share of the way is that of older editions of ITU-R
