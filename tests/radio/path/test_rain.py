@@ -7,8 +7,12 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.path.rain import (
+    _K_LEVEL,
+    _K_UPRIGHT,
+    _POWER_LEVEL,
     TOP_M,
     Rain,
+    _Curve,
     coefficients,
     rain_loss_db,
     rain_loss_dbpkm,
@@ -100,6 +104,24 @@ _P838: Final = [
     (29, 99.13559, 85.804596, 90, 0.21737148, 0.93950825, 16.31836860),
     (29, 42.910072, 20.143358, 90, 0.21298877, 0.92265917, 6.83364556),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("found", "printed"),
+    [
+        # P.838-3 (03/2005), tables 1 to 3, the text of the Recommendation; its minus signs were lost
+        # there and are those of two codes that carry the tables: a, b, c of each bell, then m and c
+        (_K_LEVEL, "-5.33980 -0.10008 1.13098 -0.35351 1.26970 0.45400 -0.23789 0.86036 0.15354 "
+                   "-0.94158 0.64552 0.16817 -0.18961 0.71147"),
+        (_K_UPRIGHT, "-3.80595 0.56934 0.81061 -3.44965 -0.22911 0.51059 -0.39902 0.73042 0.11899 "
+                     "0.50167 1.07319 0.27195 -0.16398 0.63297"),
+        (_POWER_LEVEL, "-0.14318 1.82442 -0.55187 0.29591 0.77564 0.19822 0.32177 0.63773 0.13164 "
+                       "-5.37610 -0.96230 1.47828 16.1721 -3.29980 3.43990 0.67849 -1.95537"),
+    ],
+)  # fmt: skip
+def test_constants_are_those_of_the_recommendation(found: _Curve, printed: str) -> None:
+    constants = [*(one for bell in found.bells for one in bell), found.slope, found.start]
+    assert constants == [float(one) for one in printed.split()]
 
 
 @pytest.mark.parametrize(("gigahertz", "mmph", "elevation", "tilt", "k", "power", "loss"), _P838)
