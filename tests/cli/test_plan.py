@@ -239,7 +239,9 @@ def test_old_winds_are_refused_and_with_the_key_taken_with_wider_doubt(
     def drift(age_h: float) -> float:
         """Return how far a rise of 20 km drifts off: errors of a depth averaged over its height."""
         doubt = wind_doubt(Apart(age_s=3600.0 * age_h))
-        deep_mps = math.hypot(doubt.deep_mps, doubt.deep_ratio * rms_wind_mps(20_000.0))
+        # half of what a wind adds along itself falls on each component
+        more_mps = math.sqrt(0.5) * doubt.deep_ratio * rms_wind_mps(20_000.0)
+        deep_mps = math.hypot(doubt.deep_mps, more_mps)
         layers = (doubt.shallow_mps, doubt.shallow_depth_m), (deep_mps, doubt.deep_depth_m)
         return sum(mps**2 * depth * (1.0 - depth / 20_000.0) for mps, depth in layers) ** 0.5
 

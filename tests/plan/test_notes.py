@@ -47,7 +47,7 @@ def pack(demo_sounding: Sounding) -> Pack:
 def test_a_plain_plan_has_nothing_to_note(ensemble: Ensemble, pack: Pack) -> None:
     (winds,) = plan_notes(ensemble, pack)
     assert winds == wind_words(ensemble.sortie, pack.sounding)
-    assert winds.startswith("the winds are 0.7 h old: doubt 1.6 m/s deep in calm air, 2.1 m/s in")
+    assert winds.startswith("the winds are 0.7 h old: doubt 1.7 m/s deep in calm air and across")
 
 
 def test_what_the_reader_noted_comes_first(ensemble: Ensemble, pack: Pack) -> None:

@@ -39,7 +39,7 @@ _LAUNCH_ROWS: Final = (
 _DOUBT_ROWS: Final = (
     choice("deep_wind", unit.SPEED, (0.0, 30.0),
            "the winds as a whole may be off, below 12 km (above 18 km 0.8 of it), by"),
-    choice("deep_wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of"),
+    choice("deep_wind", unit.RATIO, (0.0, 1.0), "and along themselves by a share of their speed of"),
     choice("deep_wind_depth", unit.HEIGHT, (100.0, 20_000.0),
            "such an error reaches up and down over"),
     choice("shallow_wind", unit.SPEED, (0.0, 30.0), "waves and gusts in them may be off by"),
