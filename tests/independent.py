@@ -1,6 +1,7 @@
 """Figures of the demo flight from separate small scripts, and how the plan finds its own.
 
-The scripts were run once. They simplify: the climb starts at sea level, the glider keeps no energy
+The scripts are gone; tests/by_hand computes their figures again (test_by_hand.py and
+test_chances_by_hand.py). They simplify: the climb starts at sea level, the glider keeps no energy
 of slowing down, fields are asked of one climb without errors, chances are those of 200 draws.
 Their winds err by 1.5 m/s and 8 % of the speed over 3 km of height, the same out and home.
 A draw of theirs reaches what the best path through its own winds does, up to the speed limits.

@@ -59,6 +59,8 @@ SPANNING: Final = {
     "sim/test_reach_twin.py": "reach against flights of a slow twin",
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "sources/test_damage.py": "every reader with damaged files",
+    "test_by_hand.py": "figures called independent, by scripts that share no code",
+    "test_chances_by_hand.py": "chances called independent, by a script that shares no code",
     "test_contracts.py": "which room may import which",
     "test_mirror.py": "this file",
     "test_one_value.py": "one quantity through every face",

@@ -34,6 +34,7 @@ from farglide.flightfile.sections.release import RELEASE, release_of
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
+from farglide.radio.path.rain import rain_top_m
 from farglide.sortie.spec import (
     DoubtSpec,
     PartSpec,
@@ -197,6 +198,7 @@ def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[Input
 
 def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
     the, of, folder = entries.the, entries.of, path.parent
+    top_m = rain_top_m(*the("launch").place)
     return Sortie(
         name=the("flight").name or path.stem,
         launch=launch_of(the("flight"), the("launch")),
@@ -207,7 +209,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         release=release_of(the("release")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
-        links=tuple(link_spec(one, folder) for one in of["links"]),
+        links=tuple(link_spec(one, folder, top_m) for one in of["links"]),
         stands=tuple(one.spec(StandSpec) for one in of["stands"]),
         triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
         parts=tuple(one.spec(PartSpec) for one in of["parts"]),

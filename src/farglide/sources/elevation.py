@@ -21,7 +21,7 @@ from farglide.sources.files import beginning, n_bytes, refused
 MOST_POSTS: Final = 25_000_000
 """100 MB of heights: 150 km square at one arc second."""
 
-_SRTM_DATUM: Final = "EGM96 (from memory)"
+_SRTM_DATUM: Final = "EGM96"  # SRTM documentation, 3.1, as two open pages quote it
 _SRTM_VOID: Final = -32768
 _SRTM_BYTES: Final = (2 * 1201**2, 2 * 3601**2)
 _SRTM_NAME: Final = re.compile(r"[NS]\d\d[EW]\d\d\d.*\.hgt", re.IGNORECASE)
@@ -153,8 +153,8 @@ def _unzipped(path: Path) -> tuple[str, bytes]:
 def _check_tile(name: str, size: int, path: Path) -> None:
     """Refuse an SRTM tile whose name gives no corner, or whose size is none of the two.
 
-    Source: SRTM documentation, USGS, 2005 (big-endian 16-bit heights, 1201 or 3601 posts square,
-    south-west corner in the name; from memory).
+    Source: SRTM documentation, 3.1 (big-endian 16-bit heights, 1201 or 3601 posts square, lower
+    left corner in the name), as open pages quote it.
     """
     if not _SRTM_NAME.fullmatch(name):
         what = f"is called {name!r}; allowed: the south-west corner, as in N46E008.hgt."

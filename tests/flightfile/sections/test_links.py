@@ -118,6 +118,18 @@ def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path)
     assert own.sortie.links[0].spread_db == 5.0
 
 
+def test_rain_reaches_as_high_as_where_the_launch_is(
+    document: Document, read: Callable[[Document], FlightFile]
+) -> None:
+    assert read(document).sortie.links[0].rain_top_m == pytest.approx(2450.0)  # 46.5 S
+    for one in ("stands", "barriers", "launch_places"):
+        document.pop(one, None)
+    for place in (document["launch"], *document["fields"]):
+        place |= {"lat_deg": 28.717, "lon_deg": 77.3}
+    # ITU-R P.839-4 at New Delhi: 5258.2 m
+    assert {round(one.rain_top_m) for one in read(document).sortie.links} == {5258}
+
+
 LINK = "[[links]]\npurpose = 'command'\nfrequency_mhz = 869.5\nbandwidth_khz = 100\n"
 NEAR = "sensitivity_dbm = -110\n"
 

@@ -37,6 +37,7 @@ def test_a_measured_antenna_has_one_plane_or_two() -> None:
 
 
 def test_rows_are_met_and_joined_by_lines() -> None:
+    # 10.5 and -3 dBi: half-way and a third of the way between invented rows
     pattern = measured_pattern(ONE_SIDE)
     for angle_deg, row_dbi in ONE_SIDE:
         assert gain_towards_dbi(pattern, angle_deg) == pytest.approx(row_dbi, abs=1e-9)
@@ -93,6 +94,7 @@ def test_fine_rows_keep_their_step() -> None:
 
 
 def test_two_planes_make_a_beam() -> None:
+    # halves of the invented rows, and the mean of both planes between them
     wide = [(angle, 12.0 + (gain - 12.0) / 2.0) for angle, gain in ONE_SIDE]
     beam = measured_beam(ONE_SIDE, wide)
     assert gain_towards_dbi(beam, 20.0) == pytest.approx(9.0, abs=1e-9)

@@ -1,5 +1,6 @@
 """The length that a classic NetCDF file announces, against files the library itself wrote."""
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -38,6 +39,28 @@ def test_whole_files_pass_and_one_byte_less_does_not(
     check_length(path, data)
     with pytest.raises(SourceError, match=f"cut short: {len(data) - 1} of {len(data)} bytes"):
         check_length(path, data[:-1])
+
+
+@pytest.mark.parametrize("kind", ["S1", "i1", "i2", "i4", "f4", "f8"])
+@pytest.mark.parametrize("n_unlimited", [1, 2])
+def test_short_records_are_padded_unless_they_stand_alone(
+    kind: Any, n_unlimited: int, tmp_path: Path
+) -> None:
+    # NetCDF classic format specification (commit 2ed1b285b): with one record variable of char, byte
+    # or short no padding between records, else each to 4 bytes. Five records by the library.
+    path, size = tmp_path / "a.nc", {"S1": 1, "i1": 1, "i2": 2, "i4": 4, "f4": 4, "f8": 8}[kind]
+    with netCDF4.Dataset(path, "w", format="NETCDF3_CLASSIC") as dataset:
+        dataset.createDimension("time", None)
+        for k in range(n_unlimited):
+            growing = dataset.createVariable(f"growing{k}", kind, ("time",))
+            growing[:] = ["a"] * 5 if kind == "S1" else range(1, 6)
+    data = path.read_bytes()
+    padded = 4 * math.ceil(size / 4)
+    last_pad = 0 if n_unlimited == 1 else padded - size
+    needed = len(data) - last_pad  # the padding behind the last value holds nothing
+    check_length(path, data[:needed])
+    with pytest.raises(SourceError, match=f"cut short: {needed - 1} of {needed} bytes"):
+        check_length(path, data[: needed - 1])
 
 
 @pytest.mark.parametrize("n_bytes", [4, 20, 60, 120])

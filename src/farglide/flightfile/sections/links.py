@@ -26,6 +26,7 @@ from farglide.flightfile.sections.antennakeys import (
 )
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import NO_PLACE, GroundTest
+from farglide.radio.path.rain import TOP_M
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
@@ -75,7 +76,7 @@ _ROWS: Final = (
 )  # fmt: skip
 
 
-def link_spec(one: Entry, folder: Path) -> LinkSpec:
+def link_spec(one: Entry, folder: Path, rain_top_m: float = TOP_M) -> LinkSpec:
     """Return a link whose entry was found without problems; `folder`: that of the flight file."""
     numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
     return one.spec(
@@ -90,6 +91,7 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
         rain_mmph=one.stated("rain_mmph") or 0.0,
+        rain_top_m=rain_top_m,
         tested=_tested(one),
         is_eirp=eirp_w is not None,
     )

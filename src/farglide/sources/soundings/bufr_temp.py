@@ -177,8 +177,8 @@ def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatAr
     """Return the vapour pressure at the dew point over that of saturation, both over water.
 
     Valid: -45 to 60 degrees Celsius; below it humidity no longer matters for density, and the
-    formula stays smooth. Source: WMO-No. 8, volume I, annex 4.B, e_w = 6.112 exp(17.62 t /
-    (243.12 + t)) hPa, from memory.
+    formula stays smooth. Source: WMO-No. 8 (2008), annex 4.B, e_w = 6.112 exp(17.62 t /
+    (243.12 + t)) hPa (Sonntag 1990), as two open texts cite it; its range from memory.
 
     >>> float(relative_humidity_ratio(np.array([293.15]), np.array([283.15])).round(3)[0])
     0.526

@@ -57,8 +57,8 @@ def check_length(path: Path, data: bytes) -> None:
     """Raise when a file in a classic format ends before the last value it announces.
 
     Files in the HDF5 format are left alone: their library checks that itself.
-    Source: NetCDF classic format specification (Unidata), appendix of the NetCDF user's guide,
-    from memory; checked on files that the library wrote.
+    Source: NetCDF classic format specification (file_format_specifications.md of the library);
+    checked on files that the library wrote.
     """
     if not data.startswith((b"CDF\x01", b"CDF\x02", b"CDF\x05")):
         return
