@@ -41,8 +41,18 @@ def new(
 
 
 @app.command()
-def check(file: Annotated[Path, typer.Argument(help="The flight file.")]) -> None:
-    """Say what a flight file means, what in it is a guess, or all that is wrong with it."""
+def check(
+    file: Annotated[Path, typer.Argument(help="The flight file, or the folder of a pack.")],
+) -> None:
+    """Say what a flight file means, what in it is a guess, or all that is wrong with it.
+
+    Of a pack: whether every part is as it was gathered.
+    """
+    if file.is_dir():
+        from farglide.cli.checkpack import pack_check_text
+
+        typer.echo(pack_check_text(file))
+        return
     from farglide.cli.check import check_text
 
     typer.echo(check_text(file))
@@ -86,7 +96,7 @@ def gather(
     winds: Winds = None,
 ) -> None:
     """Read a flight's files once into a pack that opens with no other file."""
-    from farglide.cli.plan import gather_into
+    from farglide.cli.gather import gather_into
 
     typer.echo(gather_into(file, winds, pack))
 
