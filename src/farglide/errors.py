@@ -4,7 +4,8 @@ FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
 ├── FlightFileError     a flight file with problems, all of them in one go
 ├── SourceError         a file of winds that cannot be read, or does not fit the flight
-└── ContradictionError  values that are each possible but cannot hold together
+├── ContradictionError  values that are each possible but cannot hold together
+└── OutputError         an answer that nobody gets: standard output is closed, or full
 """
 
 from dataclasses import dataclass
@@ -44,6 +45,10 @@ class ContradictionError(FarglideError, ValueError):
     def __init__(self, what: str, remedy: str) -> None:
         self.what, self.remedy = what, remedy
         super().__init__(f"{what} {remedy}")
+
+
+class OutputError(FarglideError):
+    """An answer that nobody gets, since standard output is closed or full."""
 
 
 @dataclass(frozen=True, slots=True)
