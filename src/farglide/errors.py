@@ -9,7 +9,10 @@ FarglideError
 """
 
 from dataclasses import dataclass
-from typing import TypeGuard
+from typing import Final, TypeGuard
+
+_MOST_TOLD: Final = 100
+"""How many problems of a file one message holds."""
 
 
 class FarglideError(Exception):
@@ -85,7 +88,9 @@ class FlightFileError(FarglideError):
 
     def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
         self.path, self.problems = path, problems
-        lines = "\n".join(f"  {problem}" for problem in problems)
+        lines = "\n".join(f"  {problem}" for problem in problems[:_MOST_TOLD])
+        if len(problems) > _MOST_TOLD:
+            lines += f"\n  ... and {len(problems) - _MOST_TOLD} more: mend these first."
         count = f"{len(problems)} problem" + ("s" if len(problems) != 1 else "")
         super().__init__(f"{path}: {count}\n{lines}")
 
