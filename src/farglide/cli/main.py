@@ -8,6 +8,7 @@ from typing import Annotated, Final
 
 import typer
 
+from farglide.cli.terminal import complain, open_streams, tell, tell_document
 from farglide.errors import FarglideError
 
 app = typer.Typer(
@@ -37,15 +38,25 @@ def new(
     """Write a flight file to fill in, with every key explained."""
     from farglide.cli.new import write_template
 
-    typer.echo(write_template(file))
+    tell(write_template(file))
 
 
 @app.command()
-def check(file: Annotated[Path, typer.Argument(help="The flight file.")]) -> None:
-    """Say what a flight file means, what in it is a guess, or all that is wrong with it."""
+def check(
+    file: Annotated[Path, typer.Argument(help="The flight file, or the folder of a pack.")],
+) -> None:
+    """Say what a flight file means, what in it is a guess, or all that is wrong with it.
+
+    Of a pack: whether every part is as it was gathered.
+    """
+    if file.is_dir():
+        from farglide.cli.checkpack import pack_check_text
+
+        tell(pack_check_text(file))
+        return
     from farglide.cli.check import check_text
 
-    typer.echo(check_text(file))
+    tell(check_text(file))
 
 
 Winds = Annotated[
@@ -74,9 +85,12 @@ def plan(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
     told.finish()
-    typer.echo(document_text(outlook) if as_json else answer_text(outlook))
-    if out is not None and not as_json:
-        typer.echo(f"\nBrief: {out / 'brief.html'}")
+    if as_json:
+        tell_document(document_text(outlook))
+        return
+    tell(answer_text(outlook))
+    if out is not None:
+        tell(f"\nBrief: {out / 'brief.html'}")
 
 
 @app.command()
@@ -86,9 +100,9 @@ def gather(
     winds: Winds = None,
 ) -> None:
     """Read a flight's files once into a pack that opens with no other file."""
-    from farglide.cli.plan import gather_into
+    from farglide.cli.gather import gather_into
 
-    typer.echo(gather_into(file, winds, pack))
+    tell(gather_into(file, winds, pack))
 
 
 @app.command()
@@ -113,7 +127,7 @@ def links(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = links_text(wanted, less_db, ready)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -144,7 +158,7 @@ def coverage(
     asked = coverage_asked(level, link, stand, less_db, radius_km)
     text = coverage_text(asked, file, pack, out, told)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -166,7 +180,7 @@ def fields(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = fields_text(wanted, ready)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -186,9 +200,10 @@ def run() -> None:
     gc.set_threshold(_GARBAGE)
     os.environ.setdefault(*_ONE_THREAD)
     try:
+        open_streams()
         app()
     except FarglideError as error:
-        typer.echo(str(error), err=True)
+        complain(str(error))
         sys.exit(2)
     finally:
         gc.freeze()  # else Python looks through all it holds once more before it ends: 0.2 s

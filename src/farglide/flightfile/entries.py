@@ -3,7 +3,7 @@
 import difflib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
-from typing import Any, TypeVar, cast
+from typing import Any, Final, TypeVar, cast
 
 from farglide.errors import Problem
 from farglide.flightfile.reading.keys import Numbers, Quantity
@@ -14,11 +14,13 @@ from farglide.flightfile.reading.lists import (
     read_pairs,
     with_clock_words,
 )
-from farglide.flightfile.reading.reader import Reader, tidy
+from farglide.flightfile.reading.reader import MOST_STRANGE, Reader, tidy
 from farglide.sortie.spec import Known
 
 T = TypeVar("T")
 Document = Mapping[str, object]
+MOST_ENTRIES: Final = 500
+"""Of one kind in a file: nobody prepares more fields, and each is held against all others."""
 Choice = tuple[Sequence[str], str | None]
 """The allowed words, and the one taken where the key is left out; None: it may not be."""
 
@@ -148,12 +150,15 @@ def read_entries(
 def _refuse_strange_sections(
     document: Document, every: Sequence[str], problems: list[Problem]
 ) -> None:
-    for name in document:
-        if name not in every:
-            near = difflib.get_close_matches(name, every, n=1)
-            what = "is not a section of a flight file."
-            remedy = f"Did you mean {near[0]}?" if near else f"Sections: {', '.join(every)}."
-            problems.append(Problem(f"[{tidy(name).strip(chr(34))}]", what, remedy))
+    strange = [name for name in document if name not in every]
+    for name in strange[:MOST_STRANGE]:
+        near = difflib.get_close_matches(name, every, n=1)
+        what = "is not a section of a flight file."
+        remedy = f"Did you mean {near[0]}?" if near else f"Sections: {', '.join(every)}."
+        problems.append(Problem(f"[{tidy(name).strip(chr(34))}]", what, remedy))
+    if len(strange) > MOST_STRANGE:
+        what = f"has {len(strange) - MOST_STRANGE} more sections that are none of a flight file."
+        problems.append(Problem("the file", what, "Is it one?"))
 
 
 def _places_of_keys(sections: Sequence[Section]) -> dict[str, str]:
@@ -180,6 +185,10 @@ def _readers(document: Document, section: Section, problems: list[Problem]) -> I
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         remedy = f"Write {section.title}, in double brackets, above each one."
         problems.append(Problem(section.title, "is not a list of sections.", remedy))
+        return
+    if len(rows) > MOST_ENTRIES:
+        what = f"stands {len(rows)} times; allowed: up to {MOST_ENTRIES}."
+        problems.append(Problem(section.title, what, "Take out what this flight does not need."))
         return
     for i, row in enumerate(rows, start=1):
         yield Reader(f"{section.title} {i}", with_clock_words(row, section.clock), problems)

@@ -44,6 +44,10 @@ def test_one_stall_is_stated_once(told: Told) -> None:
         ("span_m = 0.88", ""),
         ("span_m = 2", "is 0.15 m², but span × chord gives 0.34 m²."),
         ("zero_lift_drag = 0.004\nspan_efficiency_ratio = 1", "a best glide ratio of 32.0."),
+        # 0.5 sqrt(pi 5.2 0.75 / 0.01) is 17.5
+        ("zero_lift_drag = 0.01\nglide_factor = 1.9", "makes 33.3 of a best glide ratio of 17.5."),
+        ("zero_lift_drag = 0.01\nglide_factor = 1.7", ""),
+        ("zero_lift_drag = 0.2\nglide_factor = 0.4", "makes 1.6 of a best glide ratio of 3.9."),
         ("stall_eas_mps = 3", "asks for a lift coefficient of 8.06"),
     ],
 )

@@ -19,6 +19,8 @@ _INSTEAD: Final = {
 }  # fmt: skip
 """What a number in one unit is multiplied with to be one in another, where they are mixed up."""
 _NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?", re.ASCII)
+MOST_STRANGE: Final = 50
+"""How many unknown keys or sections are told one by one."""
 _TIDY_LENGTH: Final = 40
 _LONGEST_TEXT: Final = 200
 
@@ -97,9 +99,12 @@ class Reader:
 
         `elsewhere`: keys of other sections and where they belong.
         """
-        for key in self.table:
-            if key not in self.known_keys:
-                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere))
+        strange = [key for key in self.table if key not in self.known_keys]
+        for key in strange[:MOST_STRANGE]:
+            what = "is not a key of this section."
+            self.refuse(tidy(key).strip('"'), what, self._hint(key, elsewhere))
+        if len(strange) > MOST_STRANGE:
+            self.refuse("", f"has {len(strange) - MOST_STRANGE} more keys that it does not know.")
 
     def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
         self.known_keys.update(quantity.keys, quantity.spread_keys)

@@ -99,6 +99,11 @@ def glider_problems(one: Entry) -> Iterator[Problem]:
         what = f"with aspect ratio and span efficiency give a best glide ratio of {ratio:.1f}."
         remedy = f"Allowed: {low:g} to {high:g}. Is zero_lift_drag right?"
         yield one.problem("zero_lift_drag", what, remedy)
+    factor = one.value("glide_factor")
+    if low <= ratio <= high and not low <= factor * ratio <= high and not math.isnan(factor):
+        what = f"makes {factor * ratio:.1f} of a best glide ratio of {ratio:.1f}."
+        remedy = f"Allowed: {low:g} to {high:g}. It is a correction of a few tenths, mostly 1."
+        yield one.problem("glide_factor", what, remedy)
     lift, (low, high) = one.value("lift_max"), LIFTS
     if one.given("stall_eas_mps") and (lift < low or lift > high):
         what = f"asks for a lift coefficient of {lift:.2f} with this mass and area."
