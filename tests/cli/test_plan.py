@@ -515,3 +515,19 @@ def test_a_ground_that_cannot_be_copied_into_a_pack_is_told(tmp_path: Path) -> N
     with pytest.raises(InputError, match="Without it the pack is without the ground") as caught:
         gather_into(DEMO, None, tmp_path / "pack")
     assert caught.value.name == "[terrain] files"
+
+
+def test_other_winds_than_those_of_a_pack_are_planned_with_its_flight(
+    farglide: Said, flight: Path, tmp_path: Path
+) -> None:
+    pack = tmp_path / "pack"
+    assert farglide("gather", flight, "--pack", pack)[0] == 0
+    winds = tmp_path / "other.csv"
+    shutil.copyfile(flight.parent / WINDS.name, winds)
+    changed(winds, "invented winds", "newer winds")
+    changed(flight, 'name = "Amber evening"', 'name = "Another evening"')
+    code, out, _ = farglide("plan", "--pack", pack, "--winds", winds, "--json", *FEW)
+    assert code == 0
+    told = strictly_read(out)
+    assert told["name"] == "Amber evening"
+    assert "newer winds" in told["wind_origin"]

@@ -71,8 +71,8 @@ def grain_asked(n_draws: int, seed: int) -> Grain:
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
-    folder = wanted.pack if wanted.winds is None else None
-    file = named_file(wanted.file, folder)
+    folder = wanted.pack if wanted.winds is None else None  # other winds than those of the pack
+    file = named_file(wanted.file, wanted.pack)
     pack = open_pack(folder) if folder else None
     flight = gather_patterns(gather_places(read_flight_file(file)))
     if pack is None:

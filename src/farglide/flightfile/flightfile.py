@@ -15,7 +15,15 @@ from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
-from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
+from farglide.flightfile.sections.flight import (
+    DOUBT,
+    FLIGHT,
+    LAUNCH,
+    LAUNCH_AT,
+    PERMITS,
+    WISH,
+    launch_of,
+)
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
@@ -145,6 +153,10 @@ def _syntax_problem(text: str, message: str) -> Problem:
         return Problem("the file", f"cannot be read: {message}.", "")
     line = lines[int(found[1]) - 1].strip()
     remedy = f'The line reads: "{line[:80]}".'
+    if line.startswith("launch_at"):
+        remedy += f" {LAUNCH_AT}"
+    elif "\\" in line:
+        remedy += " In a path write / in place of \\."
     if _COMMA_NUMBER.search(line):
         remedy += " Write a decimal point, not a comma."
     return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)
