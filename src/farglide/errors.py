@@ -4,7 +4,8 @@ FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
 ├── FlightFileError     a flight file with problems, all of them in one go
 ├── SourceError         a file of winds that cannot be read, or does not fit the flight
-└── ContradictionError  values that are each possible but cannot hold together
+├── ContradictionError  values that are each possible but cannot hold together
+└── AnswerError         an answer typed into a dialogue that cannot be taken: it is asked again
 """
 
 from dataclasses import dataclass
@@ -44,6 +45,10 @@ class ContradictionError(FarglideError, ValueError):
     def __init__(self, what: str, remedy: str) -> None:
         self.what, self.remedy = what, remedy
         super().__init__(f"{what} {remedy}")
+
+
+class AnswerError(FarglideError):
+    """An answer that cannot be taken: why, and what may be typed instead."""
 
 
 @dataclass(frozen=True, slots=True)

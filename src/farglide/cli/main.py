@@ -33,11 +33,13 @@ def _farglide() -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
+    ask: Annotated[bool, typer.Option("--ask", help="Ask twelve questions instead.")] = False,
 ) -> None:
-    """Write a flight file to fill in, with every key explained."""
+    """Write a flight file to fill in, with every key explained, or one made of your answers."""
+    from farglide.cli.ask import ask_into, at_a_terminal
     from farglide.cli.new import write_template
 
-    typer.echo(write_template(file))
+    typer.echo(ask_into(file, at_a_terminal()) if ask else write_template(file))
 
 
 @app.command()

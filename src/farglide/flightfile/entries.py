@@ -25,6 +25,10 @@ Choice = tuple[Sequence[str], str | None]
 """The allowed words, and the one taken where the key is left out; None: it may not be."""
 
 
+def _as_it_is(row: Mapping[str, object]) -> Mapping[str, object]:
+    return row
+
+
 @dataclass(slots=True, kw_only=True)
 class Entry:
     """One section as read: the balloon, one of several packs; refused numbers are NaN."""
@@ -112,6 +116,8 @@ class Section:
     rows: tuple[Quantity, ...] = ()
     texts: tuple[str, ...] = ()
     clock: str = ""  # a text that may be a time of day, without quotes
+    spell: Callable[[Mapping[str, object]], Mapping[str, object]] = _as_it_is
+    """Takes apart what may be written shorter, before it is read."""
     choices: Mapping[str, Choice] = field(default_factory=dict)
     lists: tuple[str, ...] = ()
     tables: tuple[PairTable, ...] = ()
@@ -212,7 +218,8 @@ def _readers(document: Document, section: Section, problems: list[Problem]) -> I
         problems.append(Problem(section.title, "is not a list of sections.", remedy))
         return
     for i, row in enumerate(rows, start=1):
-        yield Reader(f"{section.title} {i}", with_clock_words(row, section.clock), problems)
+        spelt = section.spell(with_clock_words(row, section.clock))
+        yield Reader(f"{section.title} {i}", spelt, problems)
 
 
 def _read_entry(reader: Reader, section: Section, i: int) -> Entry:

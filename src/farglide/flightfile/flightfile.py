@@ -3,7 +3,7 @@
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -100,15 +100,24 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    document = _document(path)
-    problems: list[Problem] = []
-    entries = read_entries(document, EVERY, problems)
-    _fill_across(entries)
-    problems += contradictions(entries)
+    entries, problems = _entries(_document(path))
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])
     return _flight(path, entries)
+
+
+def understood(document: Mapping[str, object]) -> tuple[list[Problem], list[str]]:
+    """Return what is wrong with a document, and what to note of one with which nothing is."""
+    entries, problems = _entries(document)
+    return problems, [] if problems else list(notes_of(entries))
+
+
+def _entries(document: Mapping[str, object]) -> tuple[Entries, list[Problem]]:
+    problems: list[Problem] = []
+    entries = read_entries(document, EVERY, problems)
+    _fill_across(entries)
+    return entries, problems + contradictions(entries)
 
 
 def _fill_across(entries: Entries) -> None:

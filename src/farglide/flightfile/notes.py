@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Entries, Entry
+from farglide.flightfile.sections.antennafile import is_aboard
+from farglide.flightfile.sections.antennakeys import ENDS, QUARTER_WAVE, USUAL
 from farglide.radio.ends.end import FAULT_DB
 from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
@@ -55,6 +57,10 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if not top.given:
         fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
         yield f"No top_eas is stated: {fastest}."
+    mach = the("glider").numbers["top_mach"]
+    if not mach.given:
+        wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
+        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
     constant = the("balloon").numbers["drag_coefficient"]
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
@@ -67,6 +73,7 @@ def notes_of(entries: Entries) -> Iterator[str]:
     yield from _doubtful_units(entries)
     for one in of["links"]:
         yield from _doubtful_power(one)
+        yield from _shaded(one)
     for one in of["links"]:
         offset_db = one.value("offset_db")
         if abs(offset_db) > FAULT_DB:
@@ -122,6 +129,17 @@ def _doubtful_power(link: Entry) -> Iterator[str]:
         radiates = f"{eirp.value:g} dBm, {math.pow(10.0, 0.1 * eirp.value - 3.0):.3g} W"
         meant = f"eirp_w = {eirp.value:g}"
         yield f"Link {link.name} radiates {radiates}. Is that watts? Then write {meant}."
+
+
+def _shaded(link: Entry) -> Iterator[str]:
+    """Yield a quarter wave on the glider whose metal lies between its wire and the ground."""
+    for end in ENDS:
+        upright = link.texts[f"{end}_pointing"] in (USUAL, "up")
+        if link.texts[f"{end}_antenna"] == QUARTER_WAVE and upright and is_aboard(link, end):
+            shade = "the metal at its foot shades the ground, where the crew is"
+            remedy = f'Turn it over: {end}_pointing = "down"; then only straight below is weak.'
+            what = f"Link {link.name}: the quarter wave on the glider points up, so {shade}."
+            yield f"{what} {remedy}"
 
 
 def _fits_as_feet(amsl_m: float, beside_m: float) -> bool:

@@ -30,7 +30,7 @@ def bare_number(value: object, key: str = "") -> str:
     """
     if isinstance(value, list) and len(value) == 1 and is_number(value[0]):
         return plain(value[0])
-    if key.endswith("_deg") and isinstance(value, str) and (degrees := _degrees(value)):
+    if key.endswith("_deg") and isinstance(value, str) and (degrees := degrees_text(value)):
         return degrees
     found = list(_NUMBER.finditer(value)) if isinstance(value, str) else []
     if len(found) > 1:  # degrees and minutes, a range: no one number is meant
@@ -77,11 +77,11 @@ def plain(number: float) -> str:
     return f"{number:.6g}"
 
 
-def _degrees(text: str) -> str:
+def degrees_text(text: str) -> str:
     """Return an angle in decimal degrees, south and west negative; nothing where it is none.
 
-    >>> _degrees("25° 1' S"), _degrees("S 25 01.2"), _degrees("N25"), _degrees("25 E 3 W")
-    ('-25.016667', '-25.02', '25', '')
+    >>> [degrees_text(one) for one in ("25° 1' S", "S 25 01.2", "N25", "25 E 3 W")]
+    ['-25.016667', '-25.02', '25', '']
     """
     marked = text.upper().replace("DEG", " ").translate(_ANGLE_MARKS).strip()
     sides = [side for side in (marked[:1], marked[-1:]) if side in tuple("NSEW")]

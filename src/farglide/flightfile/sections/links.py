@@ -33,6 +33,7 @@ from farglide.flightfile.sections.antennakeys import (
     STATED_GAIN,
     SURROUNDINGS,
 )
+from farglide.flightfile.sections.antennawords import EXAMPLES, with_antenna_words
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import NO_PLACE, GroundTest
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, Tag
@@ -266,7 +267,8 @@ def _spread_db(one: Entry) -> float:
 
 def _end_words(end: str, side: str) -> dict[str, str]:
     return {
-        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; else only its gain counts, the same "
+        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; with its one or two numbers behind the "
+        f"word, ``{EXAMPLES}``, or in keys of their own; else only its gain counts, the same "
         "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
         "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
         "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
@@ -306,6 +308,7 @@ LINKS: Final = Section(
     },
     lists=("needs",),
     finish=_finish,
+    spell=with_antenna_words,
     words={
         "name": "the link's name; no two alike",
         "purpose": '**required.** ``"command"``, ``"picture"`` or ``"position"``',
