@@ -531,3 +531,14 @@ def test_other_winds_than_those_of_a_pack_are_planned_with_its_flight(
     told = strictly_read(out)
     assert told["name"] == "Amber evening"
     assert "newer winds" in told["wind_origin"]
+
+
+def test_a_launch_years_away_stands_beside_the_answer(
+    farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch, today: float
+) -> None:
+    monkeypatch.setattr("farglide.cli.main.now_t_s", lambda: today - 3.0 * 365.25 * 86_400.0)
+    code, out, _ = farglide("plan", flight, *FEW)
+    assert code == 0
+    assert "The launch on Saturday 23 January 2027 is 3.0 years from now" in out
+    told = strictly_read(farglide("plan", flight, "--json", *FEW)[1])
+    assert len(told["suspicions"]) == 1

@@ -3,6 +3,7 @@
 import gc
 import os
 import sys
+import time
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -23,6 +24,11 @@ _GARBAGE: Final = 50_000
 """One question and its answer leave little garbage: to look for it rarely saves 0.1 s of a plan."""
 _ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "1")
 """No sum of a plan is large enough to share out, and threads that wait for one cost 0.04 s."""
+
+
+def now_t_s() -> float:
+    """Return the time of this computer's clock, asked for here and nowhere else."""
+    return time.time()
 
 
 @app.callback()
@@ -46,8 +52,15 @@ def new(
 def check(file: Annotated[Path, typer.Argument(help="The flight file.")]) -> None:
     """Say what a flight file means, what in it is a guess, or all that is wrong with it."""
     from farglide.cli.check import check_text
+    from farglide.cli.told import COMPILING, Told
+    from farglide.kernel_store import is_warm
 
-    typer.echo(check_text(file))
+    told = Told(False, (COMPILING,))
+    if not is_warm():
+        told(f"{COMPILING} that a check needs, once: up to 10 s")
+    text = check_text(file, now_t_s())
+    told.finish()
+    typer.echo(text)
 
 
 Winds = Annotated[
@@ -71,9 +84,17 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import Wanted, answer_text, document_text, grain_asked, make_plan
+        from farglide.cli.plan import (
+            DEMO,
+            Wanted,
+            answer_text,
+            document_text,
+            grain_asked,
+            make_plan,
+        )
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
+        today = None if file == DEMO else now_t_s()  # the invented flight has no year
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
         outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
     told.finish()
     typer.echo(document_text(outlook) if as_json else answer_text(outlook))

@@ -19,6 +19,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.packfile import flight_path, open_pack, save_pack
 from farglide.plan.plan import plan_file
 from farglide.plan.planned import Progress
+from farglide.plan.suspicions import launch_away
 from farglide.present.draw.maps.launch_layer import launch_geojson
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
@@ -37,6 +38,7 @@ class Wanted:
     winds: Path | None
     pack: Path | None
     out: Path | None
+    now_t_s: float | None = None  # of the clock
 
 
 def make_plan(
@@ -50,6 +52,9 @@ def make_plan(
     flight, pack = flight_and_pack(wanted)
     ready()
     outlook = plan_file(flight, pack, grain, on_threads(), progress)
+    if wanted.now_t_s is not None:
+        away = launch_away(flight.sortie.launch, wanted.now_t_s)
+        outlook = replace(outlook, suspicions=(*away, *outlook.suspicions))
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}

@@ -10,10 +10,10 @@ from farglide.flightfile.sections.antennafile import is_aboard
 from farglide.flightfile.sections.antennakeys import ENDS, QUARTER_WAVE, USUAL
 from farglide.radio.ends.end import FAULT_DB
 from farglide.sortie.spec import Sortie
+from farglide.sortie.words import clock_doubt
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0
-_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _USUAL_DRAG: Final = (0.1, 0.8)
 _LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
 _LEAST_EIRP_DBM: Final = 10.0
@@ -111,12 +111,9 @@ def _doubtful_units(entries: Entries) -> Iterator[str]:
         as_feet = f"as feet it would be {FOOT_M * heights[name]:.0f} m"
         yield f"Field {name} at {heights[name]:.0f} m lies {apart}; {as_feet}. Is it feet?"
     offset_h = entries.the("flight").value("launch_offset_h")
-    by_sun_h = launch.value("lon_deg") / 15.0
-    apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
-    if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
-        apart = f"{offset_h:+g} h from UTC, but the sun there is {by_sun_h:+.1f} h from it"
-        remedy = "Check the sign of the offset, and the longitude."
-        yield f"The clock at the launch is {apart}. {remedy}"
+    doubt = clock_doubt(offset_h, *launch.place)
+    if doubt:
+        yield doubt
 
 
 def _doubtful_power(link: Entry) -> Iterator[str]:

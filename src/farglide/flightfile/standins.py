@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
@@ -67,6 +68,7 @@ def fill_glider(numbers: Numbers) -> None:
     glided_m, fell_m = numbers["glided_m"].value, numbers["glided_from_agl_m"].value
     if glided_m > fell_m:  # else nothing is stated, or refused
         stand_in(numbers, "zero_lift_drag", drag_of_glide(numbers, glided_m / fell_m), Tag.TYPICAL)
+        numbers["zero_lift_drag"] = replace(numbers["zero_lift_drag"], fitted=True)
         stand_in(numbers, "glide_factor", numbers["glide_factor"].value, Tag.TYPICAL)
     elif not numbers["glide_factor"].tagged:
         polar = (numbers[key].tag for key in ("zero_lift_drag", "span_efficiency_ratio", "area_m2"))
