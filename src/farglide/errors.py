@@ -5,7 +5,8 @@ FarglideError
 ├── FlightFileError     a flight file with problems, all of them in one go
 ├── SourceError         a file of winds that cannot be read, or does not fit the flight
 ├── ContradictionError  values that are each possible but cannot hold together
-└── OutputError         an answer that nobody gets: standard output is closed, or full
+├── OutputError         an answer that nobody gets: standard output is closed, or full
+└── AnswerError         an answer typed into a dialogue that cannot be taken: it is asked again
 """
 
 from dataclasses import dataclass
@@ -52,6 +53,10 @@ class ContradictionError(FarglideError, ValueError):
 
 class OutputError(FarglideError):
     """An answer that nobody gets, since standard output is closed or full."""
+
+
+class AnswerError(FarglideError):
+    """An answer that cannot be taken: why, and what may be typed instead."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -509,3 +509,30 @@ def test_a_ground_that_is_not_there_is_named_before_anything_is_written(
     assert_refused(farglide("gather", flight, "--pack", pack), "[terrain] files", GROUND.name)
     assert not pack.exists()
     assert_refused(farglide("links", flight), GROUND.name)
+
+
+def test_other_winds_than_those_of_a_pack_are_planned_with_its_flight(
+    farglide: Said, flight: Path, tmp_path: Path
+) -> None:
+    pack = tmp_path / "pack"
+    assert farglide("gather", flight, "--pack", pack)[0] == 0
+    winds = tmp_path / "other.csv"
+    shutil.copyfile(flight.parent / WINDS.name, winds)
+    changed(winds, "invented winds", "newer winds")
+    changed(flight, 'name = "Amber evening"', 'name = "Another evening"')
+    code, out, _ = farglide("plan", "--pack", pack, "--winds", winds, "--json", *FEW)
+    assert code == 0
+    told = strictly_read(out)
+    assert told["name"] == "Amber evening"
+    assert "newer winds" in told["wind_origin"]
+
+
+def test_a_launch_years_away_stands_beside_the_answer(
+    farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch, today: float
+) -> None:
+    monkeypatch.setattr("farglide.cli.main.now_t_s", lambda: today - 3.0 * 365.25 * 86_400.0)
+    code, out, _ = farglide("plan", flight, *FEW)
+    assert code == 0
+    assert "The launch on Saturday 23 January 2027 is 3.0 years from now" in out
+    told = strictly_read(farglide("plan", flight, "--json", *FEW)[1])
+    assert len(told["suspicions"]) == 1

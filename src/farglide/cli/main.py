@@ -3,6 +3,7 @@
 import gc
 import os
 import sys
+import time
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -26,6 +27,11 @@ _ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "1")
 """No sum of a plan is large enough to share out, and threads that wait for one cost 0.04 s."""
 
 
+def now_t_s() -> float:
+    """Return the time of this computer's clock, asked for here and nowhere else."""
+    return time.time()
+
+
 @app.callback()
 def _farglide() -> None:
     """Plan the flight of a small glider dropped from a sounding balloon."""
@@ -34,11 +40,13 @@ def _farglide() -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
+    ask: Annotated[bool, typer.Option("--ask", help="Ask twelve questions instead.")] = False,
 ) -> None:
-    """Write a flight file to fill in, with every key explained."""
+    """Write a flight file to fill in, with every key explained, or one made of your answers."""
+    from farglide.cli.ask import ask_into, at_a_terminal
     from farglide.cli.new import write_template
 
-    tell(write_template(file))
+    tell(ask_into(file, at_a_terminal()) if ask else write_template(file))
 
 
 @app.command()
@@ -55,8 +63,15 @@ def check(
         tell(pack_check_text(file))
         return
     from farglide.cli.check import check_text
+    from farglide.cli.told import COMPILING, Told
+    from farglide.kernel_store import is_warm
 
-    tell(check_text(file))
+    told = Told(False, (COMPILING,))
+    if not is_warm():
+        told(f"{COMPILING} that a check needs, once: up to 10 s")
+    text = check_text(file, now_t_s())
+    told.finish()
+    tell(text)
 
 
 Winds = Annotated[
@@ -80,9 +95,17 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import Wanted, answer_text, document_text, grain_asked, make_plan
+        from farglide.cli.plan import (
+            DEMO,
+            Wanted,
+            answer_text,
+            document_text,
+            grain_asked,
+            make_plan,
+        )
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
+        today = None if file == DEMO else now_t_s()  # the invented flight has no year
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
         outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
     told.finish()
     if as_json:

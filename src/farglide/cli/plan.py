@@ -17,6 +17,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.packfile.packfile import EDITED, Opened, is_flight_of, open_pack
 from farglide.plan.plan import plan_file
 from farglide.plan.planned import Progress
+from farglide.plan.suspicions import launch_away
 from farglide.present.draw.maps.launch_layer import launch_geojson
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
@@ -35,6 +36,7 @@ class Wanted:
     winds: Path | None
     pack: Path | None
     out: Path | None
+    now_t_s: float | None = None  # of the clock
 
 
 def make_plan(
@@ -48,6 +50,9 @@ def make_plan(
     flight, pack = flight_and_pack(wanted)
     ready()
     outlook = plan_file(flight, pack, grain, on_threads(), progress)
+    if wanted.now_t_s is not None:
+        away = launch_away(flight.sortie.launch, wanted.now_t_s)
+        outlook = replace(outlook, suspicions=(*away, *outlook.suspicions))
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
@@ -69,15 +74,14 @@ def grain_asked(n_draws: int, seed: int) -> Grain:
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
-    folder = wanted.pack if wanted.winds is None else None
-    opened = open_pack(folder) if folder else None
-    flight = gather_patterns(gather_places(named_flight(wanted.file, folder, opened)))
-    if opened is None:
+    opened = open_pack(wanted.pack) if wanted.pack else None
+    flight = gather_patterns(gather_places(named_flight(wanted.file, wanted.pack, opened)))
+    if opened is None or wanted.winds is not None:  # other winds than those of the pack
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
         return flight, pack
     sounding, text = opened.pack.sounding, opened.pack.flight_text
-    taken = accepted(flight.sortie, sounding, str(folder), text)
+    taken = accepted(flight.sortie, sounding, str(wanted.pack), text)
     terrain = gather_terrain(flight.sortie)
     check_launch_places(flight, terrain)
     return flight, replace(taken, terrain=terrain)

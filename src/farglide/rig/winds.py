@@ -10,6 +10,11 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.sortie.spec import Sortie
 
+PLACELESS: Final = (
+    "The winds do not say where they were taken: they are taken as from here, and nothing tells "
+    "whether the launch place is right."
+)
+DATELESS: Final = "The winds do not say when they were taken: they are taken as fresh."
 _STRONG_MPS: Final = 30.0
 
 

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.links import (
     link_spec,
 )
 from farglide.radio.ends.end import GroundTest
+from farglide.sortie.spec import Tag
 
 from ...conftest import Document
 from ..conftest import Entered
@@ -196,3 +197,17 @@ def test_half_a_test_or_two_answers_are_refused(
     said: str,
 ) -> None:
     assert said in "\n".join(refusals(linked(more)))
+
+
+def test_a_receiver_by_its_sensitivity_alone_needs_no_bandwidth(tmp_path: Path) -> None:
+    path = changed(tmp_path, "bandwidth_khz = 100\n", "")
+    flight = read_flight_file(path)
+    assert flight.sortie.links[1].bandwidth_hz == 25e3
+    assert flight.sortie.tags["links[command].bandwidth_hz"] is Tag.TYPICAL
+
+
+def test_noise_without_a_bandwidth_is_refused_with_both_remedies(tmp_path: Path) -> None:
+    told = refused(changed(tmp_path, "bandwidth_mhz = 16\n", ""))
+    assert "[[links]] 1 bandwidth_mhz: is missing: how much noise" in told
+    assert "or sensitivity_dbm in place of noise_figure_db and needed_ratio_db" in told
+    assert "1 problem\n" in told
