@@ -62,6 +62,7 @@ def plan(
     seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
     out: Annotated[Path | None, typer.Option(help="Write brief.html and plan.json here.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="Print all of it, not one screen.")] = False,
 ) -> None:  # fmt: skip
     """Say when to release, for which field, with what chance, and why."""
     from farglide.cli.told import BRIEF, PLAN, Told
@@ -69,12 +70,20 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import Wanted, answer_text, document_text, grain_asked, make_plan
+        from farglide.cli import plan as face
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
-        outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
+        wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out)
+        begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
+        width = face.columns()
+        if not as_json:
+            told.clear()
+            typer.echo(face.begun_text(begun, width))
+        outlook = face.complete_plan(begun, wanted, told)
     told.finish()
-    typer.echo(document_text(outlook) if as_json else answer_text(outlook))
+    if as_json:
+        typer.echo(face.document_text(outlook))
+    else:
+        typer.echo(face.full_rest(outlook, width) if full else face.short_rest(outlook, width))
     if out is not None and not as_json:
         typer.echo(f"\nBrief: {out / 'brief.html'}")
 

@@ -74,7 +74,7 @@ UNKNOWNS: Final = (
             also=("glider.span_efficiency_ratio",)),
     Unknown("glider", "reynolds_exponent", "drag growth in thin air",
             "timed glides of a heavier and a lighter load"),
-    Unknown("glider", "glide_factor", "L/D", _GLIDES),
+    Unknown("glider", "glide_factor", "glide ratio", _GLIDES),
     Unknown("glider", "flown_ratio", "how well it is flown by picture",
             "one picture flight against the polar", is_measured=False),
     Unknown("glider", "lift_max", "stall", "the slowest level flight in calm air"),
@@ -173,7 +173,7 @@ def _links(sortie: Sortie, needed: tuple[str, ...], unsure: set[str]) -> Iterato
     for row, link in enumerate(sortie.links):
         tested = link.tested is not None or f"links[{link.name}].offset_db" not in unsure
         if link.purpose in needed and not tested:
-            what = f"budget of the {link.name} link, {link.spread_db:g} dB"
+            what = f"budget of the {link.name} link, off by {link.spread_db:g} dB"
             yield Asked(what, "the ground test", partial(_link_off, row))
 
 
