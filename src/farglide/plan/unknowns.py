@@ -86,7 +86,7 @@ UNKNOWNS: Final = (
             "a count of your own flights"),
     Unknown("train", "remains_drag_area_m2", "drag of the remains after a burst",
             "the time that one burst took to come down"),
-    Unknown("release", "seen_to_amsl_m", "up to where the height is seen",
+    Unknown("release", "seen_to_amsl_m", "how high up the height is seen",
             "the receiver's own sheet, then the track of one flight"),
     Unknown("drop", "reaction_s", "reaction time", "a rehearsal", also=("crew.reaction_s",)),
 )  # fmt: skip

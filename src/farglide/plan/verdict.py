@@ -57,6 +57,8 @@ def _both_words(sortie: Sortie, release: ReleaseOutlook) -> str:
     if math.isnan(release.product_ratio):
         return f"{works}; how often they do, no test of both says"
     proven = chance_words(release.product_ratio)
+    if proven == chance_words(0.0):
+        return f"{works}; your tests of both prove less than {proven.removeprefix('under ')}"
     return f"{works}, and by your tests of both at least {proven.removeprefix('over ')}"
 
 
@@ -77,6 +79,7 @@ def why(
         if to_m < wanted_m:
             parts.append(_above_words(sortie, chosen, fields, cover))
         parts += _shut_words(sortie, chosen, release)
+        parts += _late_words(release)
         parts += higher_words(sortie, release)
         parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
@@ -84,8 +87,6 @@ def why(
             parts.append(f"No winds are known above {km_words(known_m)}: the last are held on.")
     parts += _cover_words(sortie, release, fields, cover)
     parts += _uncounted_words(sortie)
-    if release is not None:
-        parts += _late_words(release)
     return " ".join(parts)
 
 
@@ -129,7 +130,7 @@ def _cover_words(
     ]
     if not opened:
         if release is not None:
-            return ["No field is open at any height."]
+            return [f"No field has {chance_words(sortie.wish.open_ratio)} at any height."]
         return _nowhere_words(sortie, fields) if fields else []
     begins = clock_words(sortie, min(opened))
     end = f"{clock_words(sortie, cover.end_s)}, {cover.end}"
@@ -164,23 +165,20 @@ def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> str:
 
 
 def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return that no field is open at any height, and how near the best of them comes."""
-    steps = [(step, field) for field in fields for step in field.steps]
+    """Return that no field is open at any height, and what keeps the best of them from it."""
+    said = f"No field has {chance_words(sortie.wish.open_ratio)} at any height."
+    steps = [(step.open_ratio, field) for field in fields for step in field.steps]
     if not steps:
-        return ["No field is open at any height."]
-    step, field = max(steps, key=lambda one: one[0].open_ratio)
-    wanted = chance_words(sortie.wish.open_ratio)
-    most = chance_words(step.open_ratio, sortie.wish.bounds)
-    reason = _reason_words(_band_at(field, step.after_launch_s))
-    high = "" if most == chance_words(0.0) else f", released at {km_words(step.amsl_m)}"
-    best = f"{field.name} comes nearest with {most}{high}{reason}"
-    return [f"Before any burst, no field has {wanted} at any height: {best}."]
+        return [said]
+    _, field = max(steps, key=lambda one: one[0])
+    longest = max(field.bands, key=_lasts_s)
+    if not longest.reason:
+        return [said]
+    return [f"{said} What keeps {field.name} from it: {longest.reason}."]
 
 
-def _band_at(field: FieldOutlook, after_launch_s: float) -> Band:
-    """Return the band of a field in which a moment lies, the last for one past them all."""
-    later = (band for band in field.bands if band.to_after_launch_s > after_launch_s)
-    return next(later, field.bands[-1])
+def _lasts_s(band: Band) -> float:
+    return band.to_after_launch_s - band.from_after_launch_s
 
 
 def _reason_words(band: Band) -> str:
@@ -243,7 +241,8 @@ def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) ->
         return []
     if shut[-1].to_after_launch_s > release.window.from_after_launch_s:
         return [f"What keeps the chance low: {shut[-1].reason}."] if shut[-1].reason else []
-    longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
+    longest = max(shut, key=_lasts_s)
     start = clock_words(sortie, longest.from_after_launch_s)
     end = clock_words(sortie, longest.to_after_launch_s)
-    return [f"Do not release from {start} to {end}: {field.name} is shut{_reason_words(longest)}."]
+    reason = _reason_words(longest)
+    return [f"Released from {start} to {end}, it would hardly get to {field.name}{reason}."]

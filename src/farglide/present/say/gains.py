@@ -7,7 +7,7 @@ from typing import Final
 from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import duration_words, sentence
+from farglide.present.say.text import duration_words, from_text, sentence
 from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
@@ -18,6 +18,8 @@ Gains = Sequence[Gain]
 _FELT: Final = 0.005
 _ANY_RATIO: Final = 0.02
 _MINUTE_S: Final = 60.0
+_NO_TIME_S: Final = 0.5
+_N_NEXT: Final = 2
 
 
 def chosen(outlook: Outlook) -> str:
@@ -43,18 +45,34 @@ def _is_better(gain: Gain, base: Gain) -> bool:
 
 
 def settle_sentences(outlook: Outlook) -> Iterator[str]:
-    """Yield what to settle first, by which test, and between which chances it leaves the flight."""
-    if not outlook.unknowns:
-        yield "Nothing that is still open would move the chance."
+    """Yield what to settle first, by which test, and what is in doubt as long as it is open."""
+    told = [one for one in outlook.unknowns if outlook.release or _moves(one, outlook)]
+    if not told:
+        yield "Nothing: no number that is still open would change this answer."
         return
-    first, *more = outlook.unknowns
-    moved = _sides_words(first, outlook.bounds)
-    until = "as long as that is not known, the chance is"
-    between = f"between {moved.replace(' to ', ' and ')}" if " to " in moved else moved
+    first, *more = told
     what = sentence(first.what).removesuffix(".")
-    yield f"{what}, by {first.advice or 'a test'}: {until} {between}."
+    test = first.advice.removesuffix(".") or "a test"
+    yield f"{what}, by {test[0].lower()}{test[1:]}: until then {_doubt_words(first, outlook)}."
     if more:
-        yield f"Then {' and '.join(one.what for one in more[:2])}."
+        yield f"Then {' and '.join(one.what for one in more[:_N_NEXT])}."
+
+
+def _moves(gain: Gain, outlook: Outlook) -> bool:
+    return " to " in _sides_words(gain, outlook.bounds)
+
+
+def _doubt_words(gain: Gain, outlook: Outlook) -> str:
+    """Return what a guess leaves in doubt: the chance, or else the end of the window."""
+    area = outlook.launch
+    high = f", {from_text(area)}," if area is not None and outlook.release is None else ""
+    if _moves(gain, outlook):
+        worse, better = _sides_words(gain, outlook.bounds).split(" to ")
+        return f"the chance{high} is between {worse} and {better}"
+    shift = shift_words(gain.release_by_shift_s)
+    if shift in ("the same", "–"):
+        return "the chance is the same, the minutes are not"
+    return f"the window may end {shift}, though the chance is the same"
 
 
 def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
@@ -92,10 +110,9 @@ def gain_words(gain: Gain, outlook: Outlook) -> str:
     chance, before = _sides_words(gain, outlook.bounds), _sides_words(base, outlook.bounds)
     if chance != before:
         moved.append(f"the chance is {chance} instead of {before}")
-    shut = duration_words(gain.shut_s)
     if abs(gain.shut_s - base.shut_s) >= _MINUTE_S:
-        was = duration_words(base.shut_s)
-        moved.append(f"shut or doubtful for {shut} instead of {was}")
+        now, before = map(_shut_words, (gain.shut_s, base.shut_s))
+        moved.append(f"shut or doubtful for {now} instead of {before}")
     if _is_told(gain) and shift_words(gain.release_by_shift_s) not in ("the same", "–"):
         moved.append(f"the window ends {shift_words(gain.release_by_shift_s)}")
     if not moved and not gain.advice:
@@ -114,6 +131,10 @@ def _sides_words(gain: Gain, bounds: Collection[float]) -> str:
     worse = chance_words(gain.chance_ratio, bounds)
     better = chance_words(min(gain.chance_ratio + gain.moved_ratio, 1.0), bounds)
     return worse if better == worse else f"{worse} to {better}"
+
+
+def _shut_words(shut_s: float) -> str:
+    return "no time" if shut_s < _NO_TIME_S else duration_words(shut_s)
 
 
 def shift_words(shift_s: float) -> str:

@@ -6,7 +6,7 @@ from math import isfinite
 from farglide.outlook.decision import DecisionOutlook
 from farglide.present.say.climb import bottle_words, gas_words, hang_words
 from farglide.present.say.text import FlightClock, latest_launch_words, place_text, sentence
-from farglide.sortie.words import duration_words, km_text, number_text, permission_words
+from farglide.sortie.words import duration_words, km_text, permission_words
 
 
 def launch_sentences(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[str]:
@@ -19,11 +19,12 @@ def launch_sentences(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[s
 
 def ground_wind_words(outlook: DecisionOutlook) -> str:
     """Return the wind at the launch against the limit of the crew, and what to do above it."""
-    wind, limit = (
-        number_text(mps, 1 if mps < 10.0 and mps % 1.0 else 0)
-        for mps in (outlook.ground_wind_mps, outlook.ground_wind_limit_mps)
+    wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
+    limit = f"{limit_mps:g}"
+    wind = next(
+        (words for n in (1, 2) if (words := f"{round(wind_mps, n):g}") != limit), f"{wind_mps:g}"
     )
-    if outlook.ground_wind_mps > outlook.ground_wind_limit_mps:
+    if wind_mps > limit_mps:
         todo = "wait, or fill in shelter"
         return f"{wind} m/s at the fill, above your limit of {limit} m/s: {todo}."
     return f"{wind} m/s at the fill, within your limit of {limit} m/s."
@@ -60,8 +61,9 @@ def winds_apart(outlook: DecisionOutlook) -> str:
     """Return how old the winds are at the launch, and how far from it."""
     age = "of unknown age"
     if isfinite(outlook.wind_age_s):
-        after = " after the launch" if outlook.wind_age_s < 0.0 else " old at the launch"
-        age = f"{duration_words(abs(outlook.wind_age_s))}{after}"
+        lasts = duration_words(abs(outlook.wind_age_s))
+        is_later = outlook.wind_age_s < 0.0
+        age = f"from {lasts} after the launch" if is_later else f"{lasts} old at the launch"
         if abs(outlook.wind_age_s) < 30.0:
             age = "for the time of the launch"
     if outlook.wind_distance_m is None:

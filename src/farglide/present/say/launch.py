@@ -7,11 +7,11 @@ from farglide.outlook.launch import LaunchArea, LaunchSpot, SpotField, ToldSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock
+from farglide.present.say.text import from_text as from_text
 from farglide.sortie.words import (
     chance_words,
     compass_words,
     duration_words,
-    height_words,
     km_text,
     latlon_words,
 )
@@ -55,8 +55,10 @@ def _on_paper(column: Column) -> Column:
 
 
 def _is_worth_it(area: LaunchArea) -> bool:
-    """Tell whether another spot is worth a word in a terminal: plainly better, or advised."""
-    others = [*area.places, *(one for one in (area.free,) if one is not None)]
+    """Tell whether other spots are worth a word in a terminal: one is better, or all are barred."""
+    if area.free is None:
+        return True
+    others = [*area.places, area.free]
     best = max((one.home_ratio for one in others), default=0.0)
     return area.advised.kind != "launch" or best >= area.stated.home_ratio + _PLAINLY_RATIO
 
@@ -65,13 +67,6 @@ def told_spots(area: LaunchArea) -> tuple[ToldSpot, ...]:
     """Return the spots looked at closely: the stated launch, prepared places, the best spots."""
     more = (one for one in (area.free, area.unlimited) if one is not None)
     return (area.stated, *area.places, *more)
-
-
-def from_text(area: LaunchArea) -> str:
-    """Return from which height a release counts."""
-    if area.from_amsl_m <= 0.0:
-        return "released at any height"
-    return f"released above {height_words(area.from_amsl_m)}"
 
 
 def _note(area: LaunchArea) -> str:

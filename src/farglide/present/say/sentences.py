@@ -13,6 +13,7 @@ from farglide.sortie.words import chance_words, km_text, number_text
 
 FLATTEST: Final = "flattest way down"
 FLATTEST_SPIRAL: Final = "flattest way, then a firm spiral"
+FLATTEST_WAYS: Final = (FLATTEST, FLATTEST_SPIRAL)
 GLIDE_ENDS: Final = ("flattest way", "over ")
 
 

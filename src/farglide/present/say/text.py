@@ -7,9 +7,10 @@ from math import floor, isfinite
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
+from farglide.outlook.launch import LaunchArea
 from farglide.sortie.words import compass_words as compass_words
 from farglide.sortie.words import duration_words as duration_words
-from farglide.sortie.words import km_text, moment_words, number_text
+from farglide.sortie.words import height_words, km_text, moment_words, number_text
 
 
 def grams_text(mass_kg: float) -> str:
@@ -129,6 +130,13 @@ def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
             return [*words, f"fewer than {share} ever"]
         words.append(f"{share} {told(value)}")
     return words
+
+
+def from_text(area: LaunchArea) -> str:
+    """Return from which height a release counts where launches are compared."""
+    if area.from_amsl_m <= 0.0:
+        return "released at any height"
+    return f"released above {height_words(area.from_amsl_m)}"
 
 
 def latest_launch_words(delay_s: float, clock: FlightClock) -> str:

@@ -46,9 +46,15 @@ def in_reach_words(told: Sequence[SecondsLeft]) -> tuple[str, ...]:
     return tuple(pieces)
 
 
+def first_left(outlook: DecisionOutlook) -> list[SecondsLeft]:
+    """Return the seconds left for the chosen field, then for the first others."""
+    chosen = outlook.release.field if outlook.release else ""
+    return sorted(outlook.seconds_left, key=lambda one: one.field != chosen)[:ON_SCREEN]
+
+
 def tied_sentences(outlook: DecisionOutlook) -> Iterator[str]:
     """Yield what to do after a burst with the glider still tied on, and for how long it helps."""
-    left = outlook.seconds_left[:ON_SCREEN]
+    left = first_left(outlook)
     if not left:
         yield "If it bursts with the glider still tied on, send the release at once."
         return
@@ -70,7 +76,9 @@ def unsteered_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return the seconds left, and where all comes down that nobody steers."""
     facts: list[str] = []
     if outlook.seconds_left:
-        more = [f"{one.field} {seconds_text(one)}" for one in outlook.seconds_left[ON_SCREEN:]]
+        told = first_left(outlook)
+        left = (one for one in outlook.seconds_left if one not in told)
+        more = [f"{one.field} {seconds_text(one)}" for one in left]
         more += [f"{name} not at all" for name in never_left(outlook)]
         burst = f"after a burst at {burst_km(outlook)} km, the glider still tied on, also in reach"
         facts = [f"{burst}: {', '.join(more)}"] if more else []
@@ -84,7 +92,7 @@ def unsteered_part(outlook: Outlook, clock: FlightClock) -> Part:
 def seconds_left_part(outlook: Outlook) -> Part:
     """Return how long each field stays in reach after such a burst, for paper."""
     rows = [(left.field, seconds_text(left)) for left in outlook.seconds_left]
-    note = f"from {burst_km(outlook)} km: send release at once" if rows else ""
+    note = f"from {burst_km(outlook)} km: send the release at once" if rows else ""
     rows += [(name, "not at all") for name in never_left(outlook)] if rows else []
     table = Table(columns=(Column("field"), Column("in reach for")), rows=rows)
     return Part(title="Burst, the glider still tied on", note=note, table=table)

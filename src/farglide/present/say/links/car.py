@@ -141,13 +141,13 @@ def _blind_words(blind: BlindRelease, field: str, clock: FlightClock) -> Iterato
     """Yield the release sent unseen: whether it arrives, time to fix it, and what follows."""
     last = blind.steps[-1]
     chance = chance_words(last.arrives_ratio)
-    arrives = f"then send the release unseen: the chance that it arrives is {chance}"
+    arrives = f"then send the release unseen from {blind.stand}: it arrives with {chance}"
     side = "above" if last.margin_db >= 0.0 else "below"
     if side == "below":
         arrives += ". It may not arrive: stand still, antenna high"
     yield arrives
     yield (
-        f"the {blind.link} link of {blind.stand} is then {number_text(abs(last.margin_db))} dB "
+        f"the {blind.link} link is then {number_text(abs(last.margin_db))} dB "
         f"{side} its threshold, give or take {number_text(blind.spread_db)}; repeat it against a "
         "swing of the glider or a hand in the way, but repeats cannot cure a weak link"
     )

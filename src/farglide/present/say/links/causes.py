@@ -67,8 +67,9 @@ def expected_words(one: ExpectedPicture) -> str:
     (released,) = (phase for phase in one.phases if phase.phase == "release")
     each = ", ".join(map(_phase_words, one.phases))
     worse = ", ".join(map(seen_words, released.worse))
-    missing = f"; at the release, {worse}" if worse else ""
-    return f"expected from {one.stand}, 5 being faultless and 1 hardly a picture: {each}{missing}"
+    missing = f"; if it is worse at the release, {worse}" if worse else ""
+    scale = "5 is faultless, 1 hardly a picture"
+    return f"expected at {one.stand} ({scale}): {each}{missing}"
 
 
 def _phase_words(phase: ExpectedPhase) -> str:
@@ -89,13 +90,12 @@ def seen_words(seen: GradeSeen) -> str:
     """Return what a grade that is seen leaves missing.
 
     >>> seen_words(GradeSeen(grade=2, least_db=5.6, most_db=7.1))
-    'at picture 2, 6 to 7 dB are missing'
+    'picture 2 stands for 6 to 7 dB missing'
     >>> seen_words(GradeSeen(grade=0, least_db=7.9, most_db=None))
-    'with no picture, 8 dB or more are missing'
+    'no picture stands for 8 dB or more missing'
     """
     most = " dB or more" if seen.most_db is None else f" to {number_text(seen.most_db)} dB"
-    at = f"{'at' if seen.grade else 'with'} {grade_words(seen.grade)}"
-    return f"{at}, {number_text(seen.least_db)}{most} are missing"
+    return f"{grade_words(seen.grade)} stands for {number_text(seen.least_db)}{most} missing"
 
 
 def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:

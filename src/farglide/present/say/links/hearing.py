@@ -41,7 +41,7 @@ def hearing_lines(heard: links.FlightLinks) -> list[str]:
         known = [*antenna_lines(found), *ground_test_lines(found), bounce_line(found)]
         told.append(_link_lines(link, known, release_s, clock))
     return blocks(
-        [f"{heard.name}: the links along the flight as planned, nothing off", released], *told,
+        [f"{heard.name}: the links along the flight as planned", *wrapped(released, 0, 0)], *told,
         sky_lines(heard.outlook.skies), part_lines(aim_part(heard.outlook, release_s, clock)),
         _neighbour_lines(heard.neighbours), _known_lines(heard),
     )  # fmt: skip
@@ -66,8 +66,9 @@ def _known_lines(heard: links.FlightLinks) -> list[str]:
 def _link_lines(
     link: links.HeardLink, antennas: list[str], release_s: float, clock: FlightClock
 ) -> list[str]:
+    name = link.name if link.name == link.purpose else f"{link.name} ({link.purpose})"
     words = (
-        f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
+        f"{name}: {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
         f"{number_text(link.threshold_dbm, 1)} dBm; it reaches {km_text(link.reach_m, 0)} km in "
         f"free space, {km_text(link.half_reach_m, 0)} km with 6 dB margin"
     )

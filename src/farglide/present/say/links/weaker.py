@@ -100,7 +100,9 @@ def _by_story(one: WeakerLink) -> dict[str, list[HeardAgain]]:
 
 def phase_words(phase: SeenPhase) -> str:
     """Return the margin of one phase, with the grade of a picture."""
-    grade = "" if phase.grade is None else f" (picture {phase.grade or 'none'})"
+    grade = ""
+    if phase.grade is not None:
+        grade = f" (picture {phase.grade})" if phase.grade else " (no picture)"
     at = f" {plus_minutes(phase.after_launch_s)}" if phase.phase == "weakest" else ""
     return f"{decibel_text(phase.margin_db)} dB{grade} {PHASES[phase.phase]}{at}"
 
@@ -110,7 +112,9 @@ def story_lines(rows: Sequence[HeardAgain], clock: FlightClock) -> list[str]:
     lines = [line for row in rows if row.spans for line in _row_lines(row, clock)]
     never = [f"{row.place} {chance_words(row.heard_ratio)}" for row in rows if not row.spans]
     if never:
-        lines += wrapped(f"not with everything as planned; the chance is: {', '.join(never)}", 4, 6)
+        lines += wrapped(
+            f"not if all goes as planned; the chance even so: {', '.join(never)}", 4, 6
+        )
     if all(row.contact_after_launch_s is None for row in rows):
         words = (
             "no place in time from the release on: leave earlier, or drive to where it comes down"
@@ -163,8 +167,9 @@ def again_words(one: WeakerLink, clock: FlightClock) -> list[str]:
     """Return from where each story is heard, with the loss, in one sentence each."""
     told = []
     for story, rows in _by_story(one).items():
-        where = "; ".join(_place_words(row, clock) for row in rows if row.spans) or "nowhere"
-        told.append(f"{one.link} {less_words(one.loss_db)}, {story}: receivable at {where}")
+        where = "; ".join(_place_words(row, clock) for row in rows if row.spans)
+        heard = f"receivable at {where}" if where else "receivable nowhere"
+        told.append(f"{one.link} {less_words(one.loss_db)}, {story}: {heard}")
     return told
 
 
