@@ -8,7 +8,7 @@ from farglide.present.part import Part
 from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
 from farglide.present.say.gains import changes_parts
-from farglide.present.say.ground import winds_apart
+from farglide.present.say.ground import ground_wind_words, winds_apart
 from farglide.present.say.hardware import heat_part
 from farglide.present.say.launch import launch_parts
 from farglide.present.say.links.aim import aim_part
@@ -77,6 +77,7 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     paper = (
         winds_text(outlook),
         ends,
+        f"Ground wind {ground_wind_words(outlook)}",
         *told,
         f"Gas: {number_text(fill.volume_m3, 2)} m³ of {fill.gas}, {bottle_words(outlook)}.",
         f"Burst: {clock.spread(burst.after_launch_s)}, most likely near "
