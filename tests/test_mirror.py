@@ -58,6 +58,7 @@ SPANNING: Final = {
     "sim/fly/test_any_state.py": "every engine from any state",
     "sim/test_reach_twin.py": "reach against flights of a slow twin",
     "sim/test_real_flights.py": "climb and fall against flown ones",
+    "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
     "test_by_hand.py": "figures called independent, by scripts that share no code",
     "test_chances_by_hand.py": "chances called independent, by a script that shares no code",

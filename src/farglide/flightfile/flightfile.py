@@ -3,7 +3,7 @@
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -15,7 +15,15 @@ from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
-from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
+from farglide.flightfile.sections.flight import (
+    DOUBT,
+    FLIGHT,
+    LAUNCH,
+    LAUNCH_AT,
+    PERMITS,
+    WISH,
+    launch_of,
+)
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec, rain_depth_m
@@ -92,15 +100,24 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    document = _document(path)
-    problems: list[Problem] = []
-    entries = read_entries(document, EVERY, problems)
-    _fill_across(entries)
-    problems += contradictions(entries)
+    entries, problems = _entries(_document(path))
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])
     return _flight(path, entries)
+
+
+def understood(document: Mapping[str, object]) -> tuple[list[Problem], list[str]]:
+    """Return what is wrong with a document, and what to note of one with which nothing is."""
+    entries, problems = _entries(document)
+    return problems, [] if problems else list(notes_of(entries))
+
+
+def _entries(document: Mapping[str, object]) -> tuple[Entries, list[Problem]]:
+    problems: list[Problem] = []
+    entries = read_entries(document, EVERY, problems)
+    _fill_across(entries)
+    return entries, problems + contradictions(entries)
 
 
 def _fill_across(entries: Entries) -> None:
@@ -145,6 +162,10 @@ def _syntax_problem(text: str, message: str) -> Problem:
         return Problem("the file", f"cannot be read: {message}.", "")
     line = lines[int(found[1]) - 1].strip()
     remedy = f'The line reads: "{line[:80]}".'
+    if line.startswith("launch_at"):
+        remedy += f" {LAUNCH_AT}"
+    elif "\\" in line:
+        remedy += " In a path write / in place of \\."
     if _COMMA_NUMBER.search(line):
         remedy += " Write a decimal point, not a comma."
     return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)

@@ -17,6 +17,7 @@ from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Box, Terra
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sources.files import beginning, n_bytes, refused
+from farglide.sources.quiet import quiet
 
 MOST_POSTS: Final = 25_000_000
 """100 MB of heights: 150 km square at one arc second."""
@@ -98,7 +99,7 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float | None) -> _Mosa
     mosaic: _Mosaic | None = None
     for path in paths:
         try:
-            with _opened(path) as dataset:
+            with quiet(), _opened(path) as dataset:
                 _check_raster(dataset, path)
                 datum = _datum(dataset, path)  # first: in metres all bounds look wrong
                 grid = _grid(dataset, path)

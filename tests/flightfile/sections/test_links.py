@@ -17,6 +17,7 @@ from farglide.flightfile.sections.links import (
     link_spec,
 )
 from farglide.radio.ends.end import GroundTest
+from farglide.sortie.spec import Tag
 
 from ...conftest import Document
 from ..conftest import Entered
@@ -125,6 +126,7 @@ def test_rain_reaches_as_high_as_where_the_launch_is(
     assert read(document).sortie.links[0].rain_depth_m == pytest.approx(2210.0)
     for one in ("stands", "barriers", "launch_places"):
         document.pop(one, None)
+    del document["fields"][1:]
     for place in (document["launch"], *document["fields"]):
         place |= {"lat_deg": 28.717, "lon_deg": 77.3}
     # ITU-R P.839-4 at New Delhi: 5258.2 m, less the launch's height where no stand is stated
@@ -200,3 +202,17 @@ def test_half_a_test_or_two_answers_are_refused(
     said: str,
 ) -> None:
     assert said in "\n".join(refusals(linked(more)))
+
+
+def test_a_receiver_by_its_sensitivity_alone_needs_no_bandwidth(tmp_path: Path) -> None:
+    path = changed(tmp_path, "bandwidth_khz = 100\n", "")
+    flight = read_flight_file(path)
+    assert flight.sortie.links[1].bandwidth_hz == 25e3
+    assert flight.sortie.tags["links[command].bandwidth_hz"] is Tag.TYPICAL
+
+
+def test_noise_without_a_bandwidth_is_refused_with_both_remedies(tmp_path: Path) -> None:
+    told = refused(changed(tmp_path, "bandwidth_mhz = 16\n", ""))
+    assert "[[links]] 1 bandwidth_mhz: is missing: how much noise" in told
+    assert "or sensitivity_dbm in place of noise_figure_db and needed_ratio_db" in told
+    assert "1 problem\n" in told

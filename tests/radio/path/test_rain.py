@@ -109,8 +109,8 @@ _P838: Final = [
 @pytest.mark.parametrize(
     ("found", "printed"),
     [
-        # P.838-3 (03/2005), tables 1 to 3, the text of the Recommendation; its minus signs were lost
-        # there and are those of two codes that carry the tables: a, b, c of each bell, then m and c
+        # P.838-3 (03/2005), tables 1 to 3, the text of the Recommendation; its minus signs were
+        # lost there and are those of two codes with the tables: a, b, c of each bell, then m and c
         (_K_LEVEL, "-5.33980 -0.10008 1.13098 -0.35351 1.26970 0.45400 -0.23789 0.86036 0.15354 "
                    "-0.94158 0.64552 0.16817 -0.18961 0.71147"),
         (_K_UPRIGHT, "-3.80595 0.56934 0.81061 -3.44965 -0.22911 0.51059 -0.39902 0.73042 0.11899 "

@@ -9,6 +9,7 @@ import pytest
 
 from farglide.errors import SourceError
 from farglide.sources.soundings.netcdf_length import check_length
+from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
 FORMATS = ("NETCDF3_CLASSIC", "NETCDF3_64BIT_OFFSET", "NETCDF3_64BIT_DATA")
 
@@ -88,3 +89,27 @@ def test_damaged_head_is_refused(tmp_path: Path) -> None:
 def test_other_formats_are_left_to_their_library(tmp_path: Path) -> None:
     check_length(tmp_path / "a.nc", b"\x89HDF\r\n\x1a\n")
     assert not (tmp_path / "a.nc").exists()
+
+
+def announcing(path: Path, n: int | None, block: int) -> Path:
+    """Write a small file whose variables announce `n` values, kept in blocks of so many."""
+    with netCDF4.Dataset(path, "w") as dataset:
+        dataset.createDimension("time", n)
+        for name, unit in (("pres", "hPa"), ("tdry", "C"), ("alt", "m"), ("u_wind", "m/s")):
+            one = dataset.createVariable(name, "f8", ("time",), zlib=True, chunksizes=(block,))
+            one.units = unit
+        dataset.createVariable("v_wind", "f8", ("time",), zlib=True, chunksizes=(min(block, 1000),))
+    return path
+
+
+def test_what_a_file_announces_is_looked_at_before_it_is_read(tmp_path: Path) -> None:
+    path = announcing(tmp_path / "huge.nc", 2_000_000_000, 1000)  # 16 GB for each variable
+    assert path.stat().st_size < 10_000
+    with pytest.raises(SourceError, match="variable pres: announces 2000000000 values"):
+        read_netcdf_sounding(path, None)
+    path = announcing(tmp_path / "blocks.nc", None, 20_000_000)
+    with pytest.raises(SourceError, match="variable pres: is kept in blocks of 20000000 values"):
+        read_netcdf_sounding(path, None)
+    path = announcing(tmp_path / "plain.nc", 3, 3)
+    with pytest.raises(SourceError, match="variable v_wind: has the unit ''"):
+        read_netcdf_sounding(path, None)

@@ -7,7 +7,7 @@ from farglide.outlook.antennas import FAULT_DB, LOW_DEG, RAIN_AT_DEG, EndOutlook
 from farglide.present.lines import fact_lines
 from farglide.sortie.words import number_text
 
-ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
+ONLY_GAINS: Final = "antennas: only gains are stated: the same in every direction, well aimed"
 _SHOWN_DB: Final = 0.05
 
 
@@ -48,8 +48,8 @@ def ground_test_lines(found: LinkAntennas) -> list[str]:
 def bounce_line(found: LinkAntennas) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in found.bounce)
-    swing = f"takes up to {takes} or adds up to {adds} at {LOW_DEG:.0f}°"
-    return f"  low over smooth ground or water the bounced wave {swing}"
+    swing = f"takes up to {takes} or adds up to {adds}"
+    return f"  at {LOW_DEG:.0f}° over smooth ground or water the wave they reflect {swing}"
 
 
 def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
@@ -79,7 +79,7 @@ def _end_words(end: EndOutlook) -> str:
         words.append(f"{_signed(end.steep_db)} straight {'below' if stated.aboard else 'above'}")
     if stated.damage_db or stated.damage_skew_deg:
         skew = f", bent by {stated.damage_skew_deg:.0f}°" if stated.damage_skew_deg else ""
-        words.append(f"a blow took {_db(stated.damage_db)}{skew}")
+        words.append(f"damage takes {_db(stated.damage_db)}{skew}")
     return ", ".join(words)
 
 
