@@ -16,6 +16,10 @@ def check_out(folder: Path | None, option: str = "--out") -> None:
         raise InputError(option, folder, "a folder", f"{error.strerror}.") from error
     if is_other:
         raise InputError(option, folder, "a folder", "This is a file. Choose another name.")
+    above = next((one for one in folder.absolute().parents if one.exists()), None)
+    if above is not None and not above.is_dir():
+        remedy = f"It cannot be written: {above} is a file. Choose another folder."
+        raise InputError(option, folder, "a folder that can be written", remedy)
 
 
 def write_texts(texts: Mapping[str, str | bytes], folder: Path) -> None:
