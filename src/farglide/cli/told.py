@@ -59,8 +59,7 @@ class Told:
     def clear(self) -> None:
         """Clear the line of a terminal, for what is printed above the next one."""
         if self._last and self._is_terminal and not self._quiet:
-            sys.stderr.write("\r" + " " * _WIDTH + "\r")
-            sys.stderr.flush()
+            self._write("\r" + " " * _WIDTH + "\r")
 
     def _done_ratio(self, what: str, done_ratio: float) -> float:
         """Return how much of all work is done when a step is, by `done_ratio`."""
@@ -75,5 +74,11 @@ class Told:
             return
         passed_s = time.monotonic() - self._began_s
         line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[:_WIDTH]
-        sys.stderr.write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
-        sys.stderr.flush()
+        self._write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
+
+    def _write(self, text: str) -> None:
+        try:
+            sys.stderr.write(text)
+            sys.stderr.flush()
+        except (OSError, ValueError):  # full or closed: the answer counts, not its progress
+            self._quiet = True

@@ -56,6 +56,7 @@ class DecisionOutlook:
     ascent: AscentOutlook
     packs: tuple[PackEnd, ...]
     sun: SunOutlook
+    suspicions: tuple[str, ...] = ()  # slips that flight and winds look like, to be looked at
     guesses: tuple[str, ...]  # numbers that nobody knows, in words
     usual: tuple[str, ...]  # numbers taken as usual, not measured
 

@@ -20,6 +20,7 @@ from farglide.plan.places.fieldviews import field_outlooks
 from farglide.plan.places.gaps import gaps
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned
 from farglide.plan.release import release_outlook
+from farglide.plan.suspicions import guessed_limit, suspicions
 from farglide.plan.tables import fill_outlook, pack_ends, sun_outlook
 from farglide.plan.verdict import Cover, verdict, why
 from farglide.plan.weak.pictures import blind_release
@@ -118,6 +119,7 @@ def _decision_outlook(
         ascent=ascent,
         packs=pack_ends(drawn),
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
+        suspicions=(*suspicions(sortie, pack), *guessed_limit(fields)),
         guesses=guess_words(sortie),
         usual=usual_words(sortie),
     )

@@ -59,7 +59,8 @@ def decided_file(
     """Return the decision of a flight file, to be completed: after about two fifths of the work."""
     flight = settled(flight, pack)
     found = decided(flight.sortie, pack, grain, workers, progress)
-    return replace(found, notes=flight.notes)
+    notes = tuple(note for note in flight.notes if note not in found.outlook.suspicions)
+    return replace(found, notes=notes)
 
 
 def plan(
@@ -84,6 +85,7 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
     progress("comparing launch spots")
     area = launch_area(for_all_fields(found).drawn, case.terrain)
     barriers = _barriers(found)
+    suspected = told.suspicions
     gaps_s = [(one.from_after_launch_s, one.to_after_launch_s) for one in told.gaps]
     progress("trying what would make it better")
     first = {one.name: getattr(told, one.name) for one in fields(told)}
@@ -107,7 +109,10 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
         side=side_view(case, flight, barriers),
         contours=contours(plain, found.chances, decision),
         levels_note="Flight levels follow from the pressure of the air, not from heights.",
-        notes=(*begun.notes, *plan_notes(drawn, begun.pack)),
+        notes=(
+            *begun.notes,
+            *(note for note in plan_notes(drawn, begun.pack) if note not in suspected),
+        ),
         cautions=cautions(sortie.balloon.gas, found.chances.holding),
     )
 

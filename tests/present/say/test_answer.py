@@ -79,6 +79,22 @@ def test_a_missing_permission_comes_before_anything_else(samples: ModuleType) ->
     assert lines[0] == "NOT CLEARED. Missing: flight out of sight, free balloon."
 
 
+def test_what_looks_like_a_slip_is_asked_before_the_answer(samples: ModuleType) -> None:
+    suspected = "The winds do not say when they were taken: they are taken as fresh."
+    lines = answer_lines(replace(samples.sample(), suspicions=(suspected,)))
+    assert lines[0] == f"LOOK AGAIN. {suspected}"
+    assert "LOOK AGAIN" not in _text(samples.sample())
+
+
+def test_of_many_slips_two_come_first_and_the_notes_have_all(samples: ModuleType) -> None:
+    slips = tuple(f"The height of field {k} is 300 m under the ground." for k in range(1, 6))
+    lines = answer_lines(replace(samples.sample(), suspicions=slips))
+    first = " ".join(lines[:3])
+    assert first.startswith(f"LOOK AGAIN. {slips[0]} {slips[1]} 3 more: see the notes of --full.")
+    notes = " ".join(" ".join(lines).split()).partition("Notes ")[2]
+    assert all(slip in notes for slip in slips)
+
+
 def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
     assert outlook.release is not None
     window = outlook.release.window

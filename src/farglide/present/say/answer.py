@@ -68,7 +68,7 @@ def draws_text(outlook: Outlook) -> str:
 
 def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what a reader must know about inputs and limits; on paper also winds and gas."""
-    notes = [outlook.levels_note, *outlook.notes]
+    notes = [outlook.levels_note, *outlook.suspicions, *outlook.notes]
     told = [sentence(note) for note in notes if note.strip()]
     beyond_m, ends = outlook.ascent.beyond_amsl_m, ""
     if beyond_m is not None:

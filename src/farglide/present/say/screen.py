@@ -51,6 +51,8 @@ def decision_lines(outlook: DecisionOutlook, width: int = WIDTH) -> list[str]:
     """Return what is known once the release is decided on; nothing later changes a line of it."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     lines = [] if outlook.cleared else wrap(_not_cleared(outlook), width)
+    if outlook.suspicions:
+        lines += wrap(f"LOOK AGAIN. {_first_two(outlook.suspicions)}", width)
     lines += [*wrap(outlook.verdict, width), ""]
     rows = [Row(label, [*told], most) for label, told, most in _decision_rows(outlook, clock)]
     return [*lines, *_fitting(rows, width, _FIRST_LINES - len(lines))]
@@ -65,6 +67,13 @@ def _not_cleared(outlook: DecisionOutlook) -> str:
     return f"NOT CLEARED. Missing: {_names(map(permission_words, outlook.missing))}."
 
 
+def _first_two(suspicions: Sequence[str]) -> str:
+    """Return what looks most like a slip; the notes have all of it."""
+    more = len(suspicions) - 2
+    told = " ".join(suspicions[:2])
+    return f"{told} {more} more: see the notes of --full." if more > 0 else told
+
+
 def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row]:
     if outlook.order:
         yield Row("By when", [outlook.order], 3)
@@ -75,7 +84,7 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
     yield Row("Winds", wind_sentences(outlook))
     yield Row("Car", car_sentences(outlook, clock))
     yield Row("Fill", fill_sentences(outlook))
-    yield Row("No picture", blind_sentences(outlook, clock), 3)
+    yield Row("No picture", blind_sentences(outlook, clock), 5)
     yield Row("Burst", tied_sentences(outlook))
     yield Row("Not steered", unsteered_sentences(outlook, clock))
     yield Row("Guessed", _guess_sentences(outlook), 4)
