@@ -570,6 +570,7 @@ def sample() -> Outlook:
         release=_release(),
         would_open=(),
         fill=_fill(),
+        ground_wind_limit_mps=5.0,
         packs=(PackEnd(name="pack", after_launch_s=_spread(118.0, 129.9, 141.0, 60.0)),),
         sun=SunOutlook(
             sunset_after_launch_s=173.0 * 60.0,

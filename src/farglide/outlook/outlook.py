@@ -42,6 +42,7 @@ class Outlook:
     release: ReleaseOutlook | None
     would_open: tuple[str, ...]
     fill: FillOutlook
+    ground_wind_limit_mps: float  # up to which the crew fills the balloon
     packs: tuple[PackEnd, ...]
     cells: tuple[CellHeat, ...] = ()  # of packs in a box
     transmitters: tuple[TransmitterHeat, ...] = ()

@@ -130,6 +130,7 @@ def plan(
         release=release,
         would_open=() if release else would_open(found, area),
         fill=fill_outlook(plain),
+        ground_wind_limit_mps=sortie.wish.ground_wind_limit_mps,
         packs=pack_ends(drawn),
         cells=cell_heats(sortie, drawn.air.column),
         transmitters=sender_heats(plain, moment, flight),

@@ -8,10 +8,11 @@ from types import ModuleType
 import pytest
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.maps import plan_map
+from farglide.present.draw.side import scale, side
+from farglide.present.draw.strip import rows, strip
 
 from ..conftest import SVG, parsed, words_of
 
@@ -19,9 +20,9 @@ PICTURES: dict[str, Callable[[Outlook], str]] = {
     "ladder": ladder.ladder_svg,
     "ladder on a phone": lambda o: ladder.ladder_svg(o, ladder_frame.PHONE, "phone"),
     "strip": strip.strip_svg,
-    "strip on a phone": lambda o: strip.strip_svg(o, strip.PHONE, "phone"),
+    "strip on a phone": lambda o: strip.strip_svg(o, rows.PHONE, "phone"),
     "side": side.side_svg,
-    "side on a phone": lambda o: side.side_svg(o, side.PHONE),
+    "side on a phone": lambda o: side.side_svg(o, scale.PHONE),
     "map": plan_map.map_svg,
 }
 LEAST_PX = 11.33  # 8.5 point at 96 px to the inch: the least that may stand on paper

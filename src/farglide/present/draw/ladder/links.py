@@ -7,13 +7,14 @@ from typing import Final, NamedTuple
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.frame import ChartFrame
 from farglide.present.draw.lookup import chosen_field, shown_columns
-from farglide.present.draw.svg import Box, drawn, line, rect, state_rect, stroke, text
+from farglide.present.draw.svg import Box, drawn, line, rect, stroke, text
 from farglide.present.say.sentences import rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
 BEST_GRADE: Final = 5
 LEAST_REACH: Final = 0.1
+_FILLED: Final = {"open": 1.0, "doubtful": 0.5, "shut": 0.0}  # of the width of the packs' column
 _RUNG_PX: Final = 6.8
 _RUNG_STROKE_PX: Final = 3.0
 _WIRE_STROKE_PX: Final = 5.0
@@ -88,9 +89,14 @@ def pack_bands(outlook: Outlook) -> list[PackBand]:
 
 @drawn
 def packs(chart: ChartFrame, x: float) -> Iterator[str]:
-    """Return the packs' column: solid where they last, hatched in doubt, an outline where not."""
+    """Return the packs' column: whole where they last, half as wide in doubt, an outline if not.
+
+    In ink: the colour of open fields means fields alone.
+    """
     for band in pack_bands(chart.outlook):
         if band.low_km < chart.cap_km:
             y = chart.y(min(band.high_km, chart.cap_km))
             box = Box(x, y, 0.6 * chart.look.link_px, chart.y(band.low_km) - y)
-            yield state_rect(band.state, box, chart.key) + rect(*box, stroke(1.2))
+            yield rect(*box, stroke(1.2))
+            filled = box._replace(width=box.width * _FILLED[band.state])
+            yield rect(*filled, f'class="f-ink" data-packs="{band.state}"')

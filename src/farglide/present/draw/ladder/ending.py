@@ -1,0 +1,83 @@
+"""What ends the climb, at the right of the release chart: dots, and three heights in words."""
+
+from collections.abc import Callable, Iterator
+from itertools import pairwise
+from typing import Final, NamedTuple
+
+from farglide.present.draw import svg
+from farglide.present.draw.ladder.frame import ChartFrame, FieldColumn
+from farglide.present.draw.lookup import burst_height_amsl_m, interpolated
+from farglide.present.draw.widths import spread
+from farglide.present.say.sentences import rising
+
+GROWTH_ON_PAPER: Final = 0.34
+GROWTH_ON_SOLID: Final = 0.44
+SHARES: Final = ((0.95, "19 in 20"), (0.5, "half"), (0.05, "1 in 20"))
+_LINE_PX: Final = 1.9
+_STYLE: Final = 'font-weight="600" class="t-burst narrow"'
+
+
+class Stippled(NamedTuple):
+    """Where dots may stand: across a width, at heights of which `is_inside` tells."""
+
+    x: float
+    width: float
+    growth: float
+    is_inside: Callable[[float], bool]
+
+
+@svg.drawn
+def dots(chart: ChartFrame, where: Stippled) -> Iterator[str]:
+    """Return rows of dots: the more of the balloons have burst below, the larger."""
+    step = chart.look.dot_px
+    for row in range(int(chart.span() / (step * svg.ROW_RATIO)) + 1):
+        y = chart.y(0.0) - row * step * svg.ROW_RATIO
+        height_km = chart.height_km(y)
+        share = interpolated(chart.burst.by_height, height_km * 1000.0)
+        radius = min(0.48 * step, svg.dot_radius(share, step, where.growth))
+        if radius and where.is_inside(height_km):
+            shift = step / 2.0 if row % 2 else 0.0
+            yield svg.dot_row(where.x + shift, where.width - shift, y, step, radius)
+
+
+@svg.drawn
+def ending(chart: ChartFrame) -> Iterator[str]:
+    """Return the dots of the burst, its lines across the columns, and their words at the ends."""
+    look, x, size = chart.look, chart.ending_x, chart.look.small_px
+    if look.dots_px:
+        where = Stippled(
+            x + 2.0, look.dots_px - 4.0, GROWTH_ON_PAPER, lambda km: km <= chart.cap_km
+        )
+        yield f'<g class="s-burst">{dots(chart, where)}</g>'
+    at_km = [burst_height_amsl_m(chart.burst, share) / 1000.0 for share, _ in SHARES]
+    ys = [chart.y(min(km, chart.top_km)) for km in at_km]
+    low, high = chart.top + size, chart.look.height_px - look.bottom_px
+    labels = spread(ys, 1.15 * size, low, high)
+    for (_, words), km, y, label_y in zip(SHARES, at_km, ys, labels, strict=True):
+        yield from _line(chart, km, y)
+        end_x = x + look.dots_px + 6.0
+        yield svg.line(end_x - 6.0, y, end_x - 1.0, label_y, svg.stroke(_LINE_PX, "burst"))
+        yield svg.text(end_x, label_y + 0.36 * size, words, size, _STYLE)
+    yield svg.text(x, chart.top - 8.0, "burst", look.word_px, _STYLE)
+
+
+def _line(chart: ChartFrame, km: float, y: float) -> Iterator[str]:
+    """Yield one line of the burst: in its own colour on paper, in that of paper on solid."""
+    edges = [chart.look.left_px]
+    for column in chart.columns:
+        if _is_open(column, km):
+            edges += [column.x, column.x + column.width]
+    edges.append(chart.ending_x + chart.look.dots_px)
+    for n, (start, end) in enumerate(pairwise(edges)):
+        if end <= start:
+            continue
+        if n % 2:
+            yield svg.level(start, end, y, f'{svg.stroke(_LINE_PX, "paper")} data-burst="on-solid"')
+            continue
+        yield svg.level(start, end, y, svg.stroke(4.0, "paper"))
+        yield svg.level(start, end, y, f'{svg.stroke(_LINE_PX, "burst")} data-burst="on-paper"')
+
+
+def _is_open(column: FieldColumn, km: float) -> bool:
+    bands = rising(column.field)
+    return any(b.state == "open" and b.from_amsl_m <= 1000.0 * km <= b.to_amsl_m for b in bands)
