@@ -36,7 +36,8 @@ def measured(pages: Mapping[str, str], folder: Path) -> dict[tuple[str, str], Fo
         for name, page in pages.items()
         for view, width in VIEWS.items()
     ]
-    whole = f"<!doctype html><body>{''.join(frames)}<pre></pre><script>{_SCRIPT}</script>"
+    body = f"<body>{''.join(frames)}<pre></pre><script>{_SCRIPT}</script>"
+    whole = f"<!doctype html><meta charset=utf-8>{body}"
     (folder / "measure.html").write_text(whole, encoding="utf-8")
     profile = f"--user-data-dir={folder / 'measure-profile'}"
     command = [

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
 from types import ModuleType
 from typing import Any, Final, TypeVar, cast
 
-from farglide.outlook.changes import Gain
+from farglide.cli.plan import Wanted, flight_and_pack
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide
+from farglide.plan.plan import plan_file
+from farglide.sortie.grain import Grain
 
 Value = TypeVar("Value")
 
@@ -92,6 +95,13 @@ def barred(outlook: Outlook) -> Outlook:
     return replace(outlook, side=replace(outlook.side, barriers=tuple(barriers)))
 
 
+ROOT: Final = Path(__file__).parents[2]
+FLIGHTS: Final = {
+    "demo": ROOT / "src/farglide/flightfile/assets/amber-evening.toml",
+    "sounding": ROOT / "docs/plans/giles.toml",
+    "forecast": ROOT / "docs/plans/forecast.toml",
+}
+"""Made-up winds, those of a real sounding, those of a real forecast."""
 CHANGES: Final[dict[str, Callable[[Outlook], Outlook]]] = {
     "as it is": lambda outlook: outlook,
     "one field": one_field,
@@ -101,6 +111,15 @@ CHANGES: Final[dict[str, Callable[[Outlook], Outlook]]] = {
     "shut": lambda outlook: shut(six_fields(outlook)),
     "low window": low_window,
 }
+
+
+def planned(file: Path, *, late: bool = False) -> Outlook:
+    """Return the plan of a flight file, on its hour or four hours later in the same winds."""
+    flight, pack = flight_and_pack(Wanted(file=file, winds=None, pack=None, out=None))
+    if late:
+        launch = replace(flight.sortie.launch, t_s=flight.sortie.launch.t_s + 4.0 * 3600.0)
+        flight = replace(flight, sortie=replace(flight.sortie, launch=launch))
+    return plan_file(flight, pack, Grain(n_draws=60))
 
 
 def handmade(samples: ModuleType) -> dict[str, Outlook]:
@@ -113,9 +132,3 @@ def handmade(samples: ModuleType) -> dict[str, Outlook]:
     found["barriers"] = barred(linked)
     found["no fields"] = replace(samples.sample(), fields=(), release=None, launch=None)
     return found
-
-
-def worse(outlook: Outlook) -> Outlook:
-    """Return a plan with changes for the worse as well."""
-    bad: Gain = replace(outlook.gains[0], what="one speed at every height", chance_ratio=0.4)
-    return replace(outlook, gains=(*outlook.gains, bad))

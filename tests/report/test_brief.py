@@ -16,10 +16,14 @@ from farglide.report.brief import render_brief
 from farglide.report.pictures import HEIGHTS_PX
 from farglide.report.sheet import ON_CARDS, sheets
 
+from .plans import long_names, six_fields
+
 LEAST_PX = 12.0  # 9 point at 96 px to the inch
 VOID = {"meta", "br", "hr", "img", "link", "input"}
 
-PLANS = ("sample", "hostile", "not_cleared", "no_release", "with_links", "seven", "worst")
+PLANS = (
+    "sample", "hostile", "not_cleared", "no_release", "with_links", "seven", "worst", "long",
+)  # fmt: skip
 
 
 class _Reader(HTMLParser):
@@ -112,7 +116,7 @@ def test_every_part_is_there(page: str) -> None:
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",
         "Stop filling above 5 m/s of wind",
-        "Hydrogen burns. Fill outdoors",
+        "Hydrogen burns: outdoors, no sparks",
         LAST_WORD,
     ):
         assert words in reader.text
@@ -216,8 +220,8 @@ def test_what_a_crew_needs_stands_on_the_first_sheet_and_the_rest_at_the_end(
     assert first < last
     card = _Reader(f"<main>{page[page.index('<article') : last]}</main>").text
     for words in (
-        "The driver", "Hydrogen burns.", "Water and gorges", "Latex and line fall too",
-        "A lithium pack that is dented", "The gas bottle stands upright and tied",
+        "The driver", "Hydrogen burns:", "Water, gorges", "Latex and line fall too",
+        "A lithium pack dented", "The gas bottle is tied upright",
     ):  # fmt: skip
         assert words in card
     text = _Reader(page).text
@@ -228,7 +232,7 @@ def test_the_caution_of_hydrogen_is_told_where_there_is_hydrogen(outlook: Outloo
     helium = replace(outlook, fill=replace(outlook.fill, gas="helium"), ground_wind_limit_mps=6.5)
     text = _Reader(render_brief(replace(helium, cautions=()))).text
     assert "Hydrogen burns" not in text
-    assert text.count("Helium displaces air") == 2  # on the first sheet, and beside the fill
+    assert text.count("Helium displaces air:") == 2  # on the first sheet, and beside the fill
     assert "Stop filling above 6.5 m/s of wind" in text
 
 
@@ -371,6 +375,8 @@ def _plan(samples: ModuleType, name: str) -> Outlook:
     if name == "worst":
         plan = _seven(samples.no_release())
         return replace(plan, cleared=False, missing=("airspace", "aircraft", "land"))
+    if name == "long":
+        return long_names(six_fields(samples.with_links()))
     found = getattr(samples, name)()
     assert isinstance(found, Outlook)
     return found

@@ -101,8 +101,8 @@ def _ladder_note(outlook: Outlook) -> str:
         notes.append(f"Above {km_text(amsl_m)} km, the dashed line, the winds are an extension.")
     if outlook.held:
         notes.append(
-            "Beside: picture, longer is better; command, whole from 10 dB in hand; packs for the "
-            "chosen field, wide where they last, half as wide in doubt."
+            "Beside: picture, the longer the better; command, whole from 10 dB; packs, wide where "
+            "they last, half as wide in doubt."
         )
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")

@@ -11,7 +11,7 @@ from farglide.present.draw.maps import launch_map, plan_map
 from farglide.present.draw.side import scale, side
 from farglide.present.draw.strip import rows, strip
 
-HEIGHTS_PX: Final = {"ladder": (456.0, 480.0, 505.0, 530.0, 560.0)}
+HEIGHTS_PX: Final = {"ladder": (456.0, 474.0, 494.0, 516.0, 540.0, 566.0, 594.0, 624.0, 656.0)}
 """Of 120 mm and more."""
 
 

@@ -31,10 +31,11 @@ class Sheet(NamedTuple):
 
 JOBS: Final = (
     Job("launching", "Fill and launch", (
-        (launch.TITLE,), ("Levels",),
+        (launch.TITLE,),
     )),
     Job("aiming", "Aim, hold and release", (
         ("Where to aim",), ("Release", "The end of the day"), ("Car and links",),
+        ("Levels",),
         ("Where the picture is lost",), ("What to fly, by height",),
         ("Each field, if released then",),
     )),

@@ -6,33 +6,20 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.part import Fact, Strong
 from farglide.sortie.words import number_text
 
-_DRIVER: Final = (
-    Strong("The driver"),
-    " neither reads nor hears any of this. Nobody is on the roof or leans out of a window.",
-)
-_WATER: Final = (
-    Strong("Water and gorges:"),
-    " nobody enters one to fetch anything. Agree on a time to be back before leaving the car.",
-)
-_FALLING: Final = (
-    Strong("Latex and line fall too,"),
-    " somewhere else than the glider. Keep off power lines, and clear of where they come down.",
-)
+_DRIVER: Final = (Strong("The driver"), " neither reads nor hears any of this.")
+_FALLING: Final = (Strong("Latex and line fall too:"), " off people, off power lines.")
+_WATER: Final = (Strong("Water, gorges:"), " nobody enters. Agree when to be back.")
 _PACKS: Final = (
     Strong("A lithium pack"),
-    " that is dented, swollen, hot or wet stays outdoors, away from people and the car. Do not "
-    "charge it.",
+    " dented, swollen, hot or wet: outdoors, away from people and the car. Do not charge it.",
 )
 _BOTTLE: Final = (
     Strong("The gas bottle"),
-    " stands upright and tied while it is filled from, and rides tied down, valve shut, cap on.",
+    " is tied upright to fill from it, and tied down on the road, valve shut, cap on.",
 )
 _GASES: Final = {
-    "hydrogen": (
-        Strong("Hydrogen burns."),
-        " Fill outdoors, far from flames, sparks and telephones, with the filler earthed.",
-    ),
-    "helium": (Strong("Helium displaces air."), " Never fill in a closed room."),
+    "hydrogen": (Strong("Hydrogen burns:"), " outdoors, no sparks, filler earthed."),
+    "helium": (Strong("Helium displaces air:"), " never fill in a closed room."),
 }
 
 

@@ -10,8 +10,7 @@ from farglide.present.draw.lookup import burst_height_amsl_m, interpolated
 from farglide.present.draw.widths import spread
 from farglide.present.say.sentences import rising
 
-GROWTH_ON_PAPER: Final = 0.34
-GROWTH_ON_SOLID: Final = 0.44
+_GROWTH: Final = {"burst": 0.34, "paper": 0.44}  # of dots on paper, and of paper dots on solid
 SHARES: Final = ((0.95, "19 in 20"), (0.5, "half"), (0.05, "1 in 20"))
 _LINE_PX: Final = 1.9
 _STYLE: Final = 'font-weight="600" class="t-burst narrow"'
@@ -22,22 +21,29 @@ class Stippled(NamedTuple):
 
     x: float
     width: float
-    growth: float
+    paint: str
     is_inside: Callable[[float], bool]
 
 
-@svg.drawn
-def dots(chart: ChartFrame, where: Stippled) -> Iterator[str]:
-    """Return rows of dots: the more of the balloons have burst below, the larger."""
-    step = chart.look.dot_px
+def dots(chart: ChartFrame, where: Stippled) -> str:
+    """Return rows of dots, the more of the balloons have burst below, the larger; or nothing."""
+    rows = "".join(_rows(chart, where))
+    dashes = f'stroke-linecap="round" stroke-dasharray="0 {svg.number(chart.look.dot_px)}"'
+    return f'<g class="s-{where.paint}" {dashes} data-dots="burst">{rows}</g>' if rows else ""
+
+
+def _rows(chart: ChartFrame, where: Stippled) -> Iterator[str]:
+    step, growth = chart.look.dot_px, _GROWTH[where.paint]
     for row in range(int(chart.span() / (step * svg.ROW_RATIO)) + 1):
         y = chart.y(0.0) - row * step * svg.ROW_RATIO
         height_km = chart.height_km(y)
         share = interpolated(chart.burst.by_height, height_km * 1000.0)
-        radius = min(0.48 * step, svg.dot_radius(share, step, where.growth))
+        radius = min(0.48 * step, svg.dot_radius(share, step, growth))
         if radius and where.is_inside(height_km):
             shift = step / 2.0 if row % 2 else 0.0
-            yield svg.dot_row(where.x + shift, where.width - shift, y, step, radius)
+            x, width = where.x + shift, max(0.01, where.width - 2.0 * shift)
+            d = f"M{svg.number(x)} {svg.number(y)}h{svg.number(width)}"
+            yield svg.path(d, f'stroke-width="{svg.number(2.0 * radius)}"')
 
 
 @svg.drawn
@@ -45,10 +51,9 @@ def ending(chart: ChartFrame) -> Iterator[str]:
     """Return the dots of the burst, its lines across the columns, and their words at the ends."""
     look, x, size = chart.look, chart.ending_x, chart.look.small_px
     if look.dots_px:
-        where = Stippled(
-            x + 2.0, look.dots_px - 4.0, GROWTH_ON_PAPER, lambda km: km <= chart.cap_km
+        yield dots(
+            chart, Stippled(x + 2.0, look.dots_px - 4.0, "burst", lambda km: km <= chart.cap_km)
         )
-        yield f'<g class="s-burst">{dots(chart, where)}</g>'
     at_km = [burst_height_amsl_m(chart.burst, share) / 1000.0 for share, _ in SHARES]
     ys = [chart.y(min(km, chart.top_km)) for km in at_km]
     low, high = chart.top + size, chart.look.height_px - look.bottom_px

@@ -6,8 +6,6 @@ from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
 from farglide.present.draw.ladder.ending import (
-    GROWTH_ON_PAPER,
-    GROWTH_ON_SOLID,
     Stippled,
     dots,
     ending,
@@ -59,15 +57,11 @@ class _Chart(ChartFrame):
     def _stipple(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, min(band.to_amsl_m / 1000.0, self.cap_km + 0.4)
         framed = framed_km(self, column)
-        paint, growth = "burst", GROWTH_ON_PAPER
-        if band.state == "open":
-            paint, growth = "paper", GROWTH_ON_SOLID
         where = Stippled(
-            column.x, column.width, growth,
+            column.x, column.width, "paper" if band.state == "open" else "burst",
             lambda km: low < km <= high and not framed[0] <= km <= framed[1],
         )  # fmt: skip
-        rows = dots(self, where)
-        return f'<g class="s-{paint}">{rows}</g>' if rows else ""
+        return dots(self, where)
 
     @svg.drawn
     def ruler(self) -> Iterator[str]:

@@ -1,9 +1,10 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Final, NamedTuple
 
+from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.frame import ChartFrame
 from farglide.present.draw.lookup import chosen_field, shown_columns
@@ -52,12 +53,25 @@ def rungs(chart: ChartFrame, x: float) -> Iterator[str]:
 def wire(chart: ChartFrame, x: float) -> Iterator[str]:
     """Return the command's column: whole with ten decibels in hand, broken with three, or none."""
     x += 0.5 * chart.look.link_px
-    for step, above in pairwise(rising_steps(chart.outlook.held)):
-        margin_db = step.command_db
-        low, high = step.amsl_m / 1e3, min(above.amsl_m / 1e3, chart.cap_km)
-        if margin_db is not None and margin_db >= LEAST_DB and low < high:
-            style = stroke(_WIRE_STROKE_PX, "link", "" if margin_db >= WHOLE_DB else "8 6")
+    stretches = ((_dashes(step.command_db), step, above) for step, above in _pairs(chart))
+    for dashes, some in groupby(stretches, key=lambda one: one[0]):
+        told = list(some)
+        first, last = told[0][1], told[-1][2]
+        low, high = first.amsl_m / 1e3, min(last.amsl_m / 1e3, chart.cap_km)
+        if dashes is not None and low < high:
+            style = stroke(_WIRE_STROKE_PX, "link", dashes)
             yield line(x, chart.y(low), x, chart.y(high), style)
+
+
+def _pairs(chart: ChartFrame) -> Iterator[tuple[HeldStep, HeldStep]]:
+    return pairwise(rising_steps(chart.outlook.held))
+
+
+def _dashes(margin_db: float | None) -> str | None:
+    """Return the dashes of a wire with such a margin; None where there is no wire."""
+    if margin_db is None or margin_db < LEAST_DB:
+        return None
+    return "" if margin_db >= WHOLE_DB else "8 6"
 
 
 class PackBand(NamedTuple):

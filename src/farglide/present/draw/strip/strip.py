@@ -84,8 +84,11 @@ class _Strip:
             marks += row.lane.upright(x1, 6.0, svg.stroke(6.0))
             row.add(marks + svg.level(x0, x1, row.lane.middle, svg.stroke(5)), x0 - 2.0, x1 + 3.0)
         self._burst(row)
-        row.notes.append(Note(sentences.release_times(self.outlook, self.clock), side))
-        row.notes.append(Note(f"burst: {self.clock.spread(self.burst_s)}"))
+        notes = [
+            Note(sentences.release_times(self.outlook, self.clock), side),
+            Note(f"burst: {self.clock.spread(self.burst_s)}"),
+        ]
+        row.notes += notes if release is not None else reversed(notes)
         return row
 
     def _burst(self, row: Row) -> None:
