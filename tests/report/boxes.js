@@ -44,13 +44,17 @@ const picture = (svg) => {
     if (touch(a, b)) clashes.push([a.words, b.words]);
   }));
   const crossed = [];
-  for (const curve of svg.querySelectorAll("[data-curve]")) {
+  for (const curve of svg.querySelectorAll("[data-curve],[data-burst],[data-frame=window]")) {
     const line = points(curve);
     for (const l of labels) {
       if (line.some(([x, y]) => x > l.left && x < l.right && y > l.top && y < l.bottom)) {
-        crossed.push([l.words, curve.dataset.curve]);
+        crossed.push([l.words, { ...curve.dataset }]);
       }
     }
+  }
+  for (const bar of svg.querySelectorAll("[data-state],rect.f-link,rect.s-mark")) {
+    const box = bar.getBoundingClientRect();
+    for (const l of labels) if (touch(l, box)) crossed.push([l.words, "a bar"]);
   }
   const outside = labels.filter((l) =>
     l.left < frame.left - 1 || l.right > frame.right + 1 ||

@@ -6,11 +6,9 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.climb import farthest_words
 from farglide.present.say.crew import crew_facts, gas_facts, stop_words
-from farglide.present.say.links.car import no_picture_words
 from farglide.present.say.text import FlightClock, bearing_text, sun_words
 from farglide.present.say.unsteered import burst_km, hands_off_words, in_reach_words, never_left
 
-N_NO_PICTURE: Final = 2  # where to aim until when, and what to send; the rest stands below
 N_LEVELS: Final = 6
 
 
@@ -25,14 +23,12 @@ def stop_card(outlook: Outlook) -> Part:
 
 
 def fails_card(outlook: Outlook, clock: FlightClock) -> Part:
-    """Return what to do when the balloon bursts, the picture is gone, or nobody steers."""
+    """Return what to do when the balloon bursts, and where it comes down if nobody steers."""
     facts: list[Fact] = []
     if outlook.seconds_left:
         head = Strong(f"Burst at {burst_km(outlook)} km, still tied on:")
         never = tuple(f", {name} not at all" for name in never_left(outlook))
         facts.append((head, " ", *in_reach_words(outlook.seconds_left), *never))
-    if words := no_picture_words(outlook, clock)[:N_NO_PICTURE]:
-        facts.append((Strong("No picture:"), f" {'; '.join(words)}"))
     facts.append((Strong("Nobody steers it:"), f" {hands_off_words(outlook, clock)}"))
     return Part(title="If something fails", paper=facts)
 

@@ -23,8 +23,8 @@ def pictures(outlook: Outlook) -> dict[str, str]:
     drawn = {
         "ladder_phone": ladder.ladder_svg(outlook, frame.PHONE, "ladder-phone"),
         "map": plan_map.map_svg(outlook),
-        "strip": strip.strip_svg(outlook, rows.PAPER, "strip"),
-        "strip_phone": strip.strip_svg(outlook, rows.PHONE, "strip-phone"),
+        "strip": strip.strip_svg(outlook),
+        "strip_phone": strip.strip_svg(outlook, rows.PHONE),
         "side": side.side_svg(outlook),
         "side_phone": side.side_svg(outlook, scale.PHONE),
     }

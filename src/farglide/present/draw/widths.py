@@ -89,7 +89,7 @@ def stacked(
     Valid: room for all sizes between `low` and `high`; with less they end beyond `high`.
 
     >>> stacked([10.0, 12.0], [8.0, 16.0], 0.0, 100.0)
-    [5.0, 17.0]
+    [7.0, 19.0]
     """
     middles, end = [], 0.0
     for size in sizes:

@@ -13,6 +13,7 @@ from farglide.present.say.sentences import rising
 _GROWTH: Final = {"burst": 0.34, "paper": 0.44}  # of dots on paper, and of paper dots on solid
 SHARES: Final = ((0.95, "19 in 20"), (0.5, "half"), (0.05, "1 in 20"))
 _LINE_PX: Final = 1.9
+_WIDE_PX: Final = 12.0  # between columns a line needs no paper around it
 _STYLE: Final = 'font-weight="600" class="t-burst narrow"'
 
 
@@ -41,7 +42,7 @@ def _rows(chart: ChartFrame, where: Stippled) -> Iterator[str]:
         radius = min(0.48 * step, svg.dot_radius(share, step, growth))
         if radius and where.is_inside(height_km):
             shift = step / 2.0 if row % 2 else 0.0
-            x, width = where.x + shift, max(0.01, where.width - 2.0 * shift)
+            x, width = where.x + shift, max(0.01, where.width - shift)
             d = f"M{svg.number(x)} {svg.number(y)}h{svg.number(width)}"
             yield svg.path(d, f'stroke-width="{svg.number(2.0 * radius)}"')
 
@@ -79,7 +80,8 @@ def _line(chart: ChartFrame, km: float, y: float) -> Iterator[str]:
         if n % 2:
             yield svg.level(start, end, y, f'{svg.stroke(_LINE_PX, "paper")} data-burst="on-solid"')
             continue
-        yield svg.level(start, end, y, svg.stroke(4.0, "paper"))
+        if end - start > _WIDE_PX:
+            yield svg.level(start, end, y, svg.stroke(4.0, "paper"))
         yield svg.level(start, end, y, f'{svg.stroke(_LINE_PX, "burst")} data-burst="on-paper"')
 
 

@@ -39,6 +39,7 @@ PHONE: Final = LadderLook(
     link_px=9.0, n_columns=3,
 )  # fmt: skip
 
+HATCH: Final = 0.66  # the scale of the lines of doubt
 FIRST_RATIO: Final = 1.18  # the first column against the others
 BESIDE_HEAD_PX: Final = 58.0  # of the turned heads of links and packs
 

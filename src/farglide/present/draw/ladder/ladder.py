@@ -10,7 +10,7 @@ from farglide.present.draw.ladder.ending import (
     dots,
     ending,
 )
-from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
+from farglide.present.draw.ladder.frame import HATCH, PAPER, ChartFrame, FieldColumn, LadderLook
 from farglide.present.draw.ladder.links import beside_columns
 from farglide.present.draw.ladder.window import framed_km, times, window
 from farglide.present.draw.lookup import shown_fields
@@ -49,7 +49,7 @@ class _Chart(ChartFrame):
         if high <= low:
             return
         box = svg.Box(column.x, self.y(high), column.width, self.y(low) - self.y(high))
-        yield svg.state_rect(band.state, box, self.key)
+        yield svg.state_rect(band.state, box, HATCH)
         for km in range(5, self.top_km, 5):
             if band.state == "open" and low < km < high:
                 yield svg.level(box.x, box.x + box.width, self.y(km), svg.stroke(1.3, "paper"))
@@ -99,7 +99,7 @@ class _Chart(ChartFrame):
 def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") -> str:
     """Return the release chart as SVG; `key` keeps its ids apart from those of other pictures."""
     chart = _Chart(outlook, look, key)
-    body = [svg.patterns(key, 0.66), chart.rulings(), chart.none()]
+    body = [chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
     body += [beside_columns(chart), ending(chart), chart.beyond(), chart.ruler()]
     body += [window(chart), times(chart), chart.heads.strokes(chart.top)]

@@ -6,7 +6,7 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.draw import svg
-from farglide.present.draw.ladder.frame import ChartFrame, FieldColumn
+from farglide.present.draw.ladder.frame import HATCH, ChartFrame, FieldColumn
 from farglide.present.draw.lookup import first_crossing
 from farglide.present.draw.widths import text_width_px
 from farglide.present.say.sentences import rising
@@ -98,7 +98,7 @@ def _cell(frame: ChartFrame, column: FieldColumn, release: ReleaseOutlook) -> It
         if upper > lower:
             y = high + (to_m - upper) * px_per_m
             box = svg.Box(column.x, y, column.width, (upper - lower) * px_per_m)
-            yield svg.state_rect(band.state, box, frame.key)
+            yield svg.state_rect(band.state, box, HATCH)
     yield "</g>"
 
 

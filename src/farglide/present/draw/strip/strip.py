@@ -17,13 +17,14 @@ NOTE_S: Final = 4800.0  # kept free after the burst for the words of the rows
 ANY_FIELD: Final = "any field"
 RELEASE: Final = "release"
 _DOT_PX: Final = 5.5
+_HATCH: Final = 0.55
 
 
 class _Strip:
     """One strip; rows are appended from top to bottom."""
 
-    def __init__(self, outlook: Outlook, look: StripLook, key: str) -> None:
-        self.outlook, self.key = outlook, key
+    def __init__(self, outlook: Outlook, look: StripLook) -> None:
+        self.outlook = outlook
         self.clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
         self.burst_s = outlook.ascent.burst.after_launch_s
         told_s = [band.to_after_launch_s for field in outlook.fields for band in field.bands]
@@ -53,7 +54,7 @@ class _Strip:
                 x0, x1 = self.scale.x(band.from_after_launch_s), self.scale.x(end)
                 box = row.lane.box(x0, x1)
                 outline = svg.rect(*box, svg.stroke(1.1))
-                row.add(svg.state_rect(band.state, box, self.key) + outline, x0, x1)
+                row.add(svg.state_rect(band.state, box, _HATCH) + outline, x0, x1)
         row.notes.append(Note(sentences.shut_text(field, self.clock, until)))
         return row
 
@@ -68,7 +69,7 @@ class _Strip:
             end = min(gap_from, until)
             if end > start:
                 box = row.lane.box(x(start), x(end))
-                row.add(svg.state_rect("open", box, self.key), x(start), x(end))
+                row.add(svg.state_rect("open", box, _HATCH), x(start), x(end))
             start = max(start, gap_to)
         row.spans.append((x(until), x(until)))  # its words stand in line with those of the fields
         row.notes.append(Note(sentences.short_gap_text(self.outlook, self.clock)))
@@ -122,11 +123,11 @@ def _label(n: int, field: FieldOutlook) -> str:
     return f"{n} {field.name}"
 
 
-def strip_svg(outlook: Outlook, look: StripLook = PAPER, key: str = "strip") -> str:
-    """Return the clock strip as SVG; `key` keeps its ids apart from those of other pictures."""
-    strip = _Strip(outlook, look, key)
+def strip_svg(outlook: Outlook, look: StripLook = PAPER) -> str:
+    """Return the clock strip as SVG."""
+    strip = _Strip(outlook, look)
     for row in strip.rows():
         strip.scale.close(row)
     label = sentences.strip_sentence(outlook, strip.clock)
-    body = svg.patterns(key, 0.55) + strip.scale.frame() + "".join(strip.scale.parts)
+    body = strip.scale.frame() + "".join(strip.scale.parts)
     return svg.picture(look.width_px, strip.scale.bottom + 2.0, label, body)
