@@ -84,7 +84,7 @@ def test_a_home_at_the_edge_gains_and_loses_by_the_glide(
 def test_one_speed_at_every_height_never_brings_it_home_from_on_high(
     asked_gains: dict[str, tuple[float, float, float]],
 ) -> None:
-    # an independent script found home shut from T+20 to T+80.5 at the one still-air speed
+    # tests/by_hand finds home shut from T+20 to T+80.5 at the one still-air speed
     chance, shut_s, _ = asked_gains["best-glide speed held at every height"]
     assert chance < 0.05
     assert shut_s > 3600.0

@@ -89,7 +89,7 @@ def test_home_of_the_demo_shuts_under_the_jet_and_opens_again(demo: Outlook) -> 
     states = [band.state for band in bands]
     assert states == ["shut", "open", "doubtful", "shut", "doubtful", "open"]
     shut = bands[3]
-    # An independent constant-drag script without doubt: shut from T+28.5 to T+62.5 min. With the
+    # tests/by_hand, without doubt: shut from T+28.5 to T+62.5 min. With the
     # doubt, 9 and 5 in 10 stand in place of the one edge: a few minutes to either side.
     assert shut.from_after_launch_s / 60.0 == pytest.approx(28.5, abs=4.0)
     assert shut.to_after_launch_s / 60.0 == pytest.approx(62.5, abs=4.0)
@@ -130,7 +130,7 @@ def test_the_release_of_the_demo(demo: Outlook) -> None:
     window = release.window
     assert release.field == "Harrowend strip"
     assert release.bound_by == "burst"
-    # An independent script: 0.993 for the best height; 100 draws know it to 0.01.
+    # tests/by_hand: 0.993 for the best height; 100 draws know it to 0.01.
     assert release.chance_ratio == pytest.approx(0.993, abs=0.03)
     # Reaction 10 s, repeats 20 s: release by 30 s before the end of the window.
     assert release.release_by_after_launch_s == window.to_after_launch_s - 30.0

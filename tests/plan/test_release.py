@@ -103,7 +103,7 @@ def lacking(found_would_open: Planned, **ratios: float) -> Planned:
 def test_a_field_under_the_end_of_the_drift_is_named(found_would_open: Planned) -> None:
     none = lacking(found_would_open, reach_ratio=0.0, timely_ratio=0.0)
     (end,) = would_open(none, None)
-    # the burst of the demo lies 39.3 km east and 34.8 km south of home, by an independent script
+    # the burst of the demo lies 39.3 km east and 34.8 km south of home, by tests/by_hand
     told = re.fullmatch(r"a field under the end of the drift, (\d+) km toward (\d+) degrees", end)
     assert told is not None
     assert float(told[1]) == pytest.approx(math.hypot(39.3, 34.8), abs=1.0)
@@ -159,7 +159,7 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     assert found is not None
     over = found.over_field_amsl_m
     assert 540.0 < over.p10 < over.p50 < over.p90 < 24_000.0
-    # The best way keeps 15.9 km from T+76 by an independent script, without the energy of slowing
+    # The best way keeps 15.9 km from T+76 by tests/by_hand, without the energy of slowing
     # down. With it, and steered straight, 16.5 km from T+75 where the winds are exact.
     assert 11_000.0 < over.p50 < 17_000.0
     down = found.down_after_launch_s

@@ -18,8 +18,8 @@ class Aloft(NamedTuple):
     depth_ratio: float
 
 
-BY_AGE: Final = Aloft(0.83, 0.11)
-BY_DISTANCE: Final = Aloft(0.75, 0.56)
+BY_AGE: Final = Aloft(0.88, 0.11)
+BY_DISTANCE: Final = Aloft(0.76, 0.55)
 """Of errors that age makes, and distance.
 
 Valid: to 32 km, as high as the fit looks.

@@ -52,8 +52,7 @@ class Told:
         if self._last and not self._is_terminal:
             self._say("done", _N_MARKS)
         elif self._last and not self._quiet:
-            sys.stderr.write("\r" + " " * _WIDTH + "\r")
-            sys.stderr.flush()
+            self._write("\r" + " " * _WIDTH + "\r")
 
     def _done_ratio(self, what: str, done_ratio: float) -> float:
         """Return how much of all work is done when a step is, by `done_ratio`."""
@@ -68,5 +67,11 @@ class Told:
             return
         passed_s = time.monotonic() - self._began_s
         line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[:_WIDTH]
-        sys.stderr.write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
-        sys.stderr.flush()
+        self._write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
+
+    def _write(self, text: str) -> None:
+        try:
+            sys.stderr.write(text)
+            sys.stderr.flush()
+        except (OSError, ValueError):  # full or closed: the answer counts, not its progress
+            self._quiet = True

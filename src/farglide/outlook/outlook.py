@@ -35,6 +35,7 @@ class Outlook:
     open_ratio: float  # chance from which a field counts as open, of the flight file
     doubtful_ratio: float  # and as doubtful; below it is shut
     enough_ratio: float  # chance from which the day serves its purpose
+    suspicions: tuple[str, ...] = ()  # slips that flight and winds look like, to be looked at
     ascent: AscentOutlook
     fields: tuple[FieldOutlook, ...]
     gap_s: float

@@ -29,6 +29,7 @@ from farglide.plan.places.fieldviews import contours, field_outlooks
 from farglide.plan.places.gaps import gaps
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, release_outlook, would_open
+from farglide.plan.suspicions import guessed_limit, suspicions
 from farglide.plan.tables import fill_outlook, glider_rows, pack_ends, sender_heats, sun_outlook
 from farglide.plan.unknowns import unknowns
 from farglide.plan.verdict import Cover, verdict, why
@@ -72,7 +73,8 @@ def plan_file(
     """Return the outlook of a flight file: its polar fitted, its fill solved, its notes kept."""
     flight = settled(flight, pack)
     outlook = plan(flight.sortie, pack, grain, workers, progress)
-    return replace(outlook, notes=(*flight.notes, *outlook.notes))
+    notes = [note for note in flight.notes if note not in outlook.suspicions]
+    return replace(outlook, notes=(*notes, *outlook.notes))
 
 
 def plan(
@@ -105,6 +107,7 @@ def plan(
     barriers = _barriers(found)
     held = " and ".join(chances.holding.purposes) if chances.holding else ""
     open_means = _LINKS_HELD.format(held) if held else _LINKS_UNKNOWN
+    suspected = (*suspicions(sortie, pack), *guessed_limit(fields))
     missing = tuple(what for what, state in sortie.permissions if state == "missing")
     return Outlook(
         name=sortie.name,
@@ -123,6 +126,7 @@ def plan(
         open_ratio=sortie.wish.open_ratio,
         doubtful_ratio=sortie.wish.doubtful_ratio,
         enough_ratio=sortie.wish.enough_ratio,
+        suspicions=suspected,
         ascent=ascent,
         fields=fields,
         gap_s=sum(b - a for a, b in gaps_s),
@@ -158,7 +162,7 @@ def plan(
         barriers=barriers,
         side=side_view(case, flight, barriers),
         contours=contours(plain, chances, decision),
-        notes=plan_notes(drawn, pack),
+        notes=tuple(note for note in plan_notes(drawn, pack) if note not in suspected),
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=(open_means, *_CAUTIONS),
     )

@@ -1,4 +1,4 @@
-"""Links along the demo's flight against its independent numbers."""
+"""Links along the demo's flight against its numbers by hand."""
 
 from dataclasses import replace
 
@@ -11,10 +11,10 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import HeardLink, HeardPoint
 from farglide.plan.home.homeward import homeward
-from farglide.plan.links import hearing
 from farglide.plan.links.flightpath import planned_path
 from farglide.plan.links.hearing import heard_links
 from farglide.plan.links.landing import landing_path
+from farglide.plan.preview import named_reach_m
 from farglide.radio.link import Receiver
 from farglide.rig.links import link_of
 from farglide.rig.listening import listening_of, ready_s
@@ -46,7 +46,7 @@ def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:
 @pytest.mark.parametrize(
     ("stand", "minutes", "km", "elevation_deg", "picture_db", "command_db"),
     [
-        # computed once by an independent script in free space: +-0.3 dB, and gases take 0.1 here
+        # computed by tests/by_hand in free space: +-0.3 dB, and gases take 0.1 here
         (KNAP, 60.0, 39.6, 28.0, 6.1, 15.8),
         (KNAP, 76.0, 42.1, 38.0, 5.6, 15.3),
         (HOME, 76.0, None, None, 2.2, None),
@@ -106,7 +106,7 @@ def test_a_budget_that_fits_no_way_on_earth_is_refused_by_its_name(
     receiver = Receiver(gain_dbi=50.0, sensitivity_dbm=-160.0)
     loud = replace(link, sender=sender, receiver=receiver)
     with pytest.raises(InputError, match="a minus sign") as caught:
-        hearing._named_reach_m(loud, 0.0)
+        named_reach_m(loud)
     assert caught.value.name == "budget of link picture"
     assert caught.value.allowed == "6 to 300 dB"
 

@@ -78,6 +78,13 @@ def test_a_missing_permission_comes_before_anything_else(samples: ModuleType) ->
     ]
 
 
+def test_what_looks_like_a_slip_is_asked_before_the_answer(samples: ModuleType) -> None:
+    suspected = "The winds do not say when they were taken: they are taken as fresh."
+    lines = answer_lines(replace(samples.sample(), suspicions=(suspected,)))
+    assert lines[:2] == ["LOOK AGAIN", f"  {suspected}"]
+    assert "LOOK AGAIN" not in _text(samples.sample())
+
+
 def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
     assert outlook.release is not None
     window = outlook.release.window

@@ -59,7 +59,8 @@ def _decision(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     headline = " ".join(filter(None, (outlook.verdict, outlook.elsewhere)))
     cleared = Part(head="NOT CLEARED", facts=() if outlook.cleared else missing)
     said = (headline, outlook.why, opens), (launch, winds_text(outlook))
-    return (cleared, *(Part(margin=0, facts=facts) for facts in said))
+    suspected = Part(head="LOOK AGAIN", facts=outlook.suspicions)
+    return (cleared, suspected, *(Part(margin=0, facts=facts) for facts in said))
 
 
 def winds_text(outlook: Outlook) -> str:

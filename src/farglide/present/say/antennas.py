@@ -19,7 +19,8 @@ def antenna_lines(found: LinkAntennas) -> list[str]:
         told.append(f"noise of the place ({found.spec.surroundings}): {_db(found.noise_db)}")
     if found.rain_db is not None:
         losses = f"{_db(found.rain_db)} at {RAIN_AT_DEG:.0f}° of elevation"
-        told.append(f"rain of {found.spec.rain_mmph:g} mm/h: {losses}")
+        below = f"below {found.spec.rain_top_m / 1e3:.1f} km"
+        told.append(f"rain of {found.spec.rain_mmph:g} mm/h {below}: {losses}")
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
     return fact_lines([text if told else ONLY_GAINS])
 
