@@ -19,7 +19,7 @@ _CROWDED: Final = 400.0
 """A label of a line that would lie over others is left out: the note says how lines are read."""
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 WIDTH_PX: Final = 226.0
-HEIGHT_PX: Final = 206.0
+HEIGHT_PX: Final = 226.0
 _TEXT_PX: Final = 12.0
 _FIGURE_PX: Final = 16.0
 
