@@ -123,10 +123,10 @@ def wind_doubt(apart: Apart) -> WindDoubt:
     variance of their difference in that of all winds. A model's lead adds nothing to this. Beyond
     what was fitted sizes grow on, and depths stay: never narrower.
     Valid: ages to 72 h, distances to 600 km; between 5 and 80 km by the law's shape alone.
-    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.09 m/s 4.7-5.6,
-    power 0.65-0.99, 4.30 m/s 3.6-5.1, power 1.30-2.14, 37.7 m/s 30-54, depths 2.5-4.0 and
-    2.2-4.8 km, 1.65 m/s 1.1-2.1). A lead time counts as a sixth of it in age: common practice, no
-    source.
+    Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: 5.17 m/s 4.8-5.7,
+    power 0.61-0.95, 4.50 m/s 4.0-5.2, power 1.33-1.99, 35.6 m/s 29-55, 13.5 m/s 11.4-15.5, depths
+    2.1-3.4 and 2.1-4.2 km, 1.56 m/s 0.9-2.0). A lead time counts as a sixth of it in age: common
+    practice, no source.
     """
     age_s, far_m = max(apart.age_s, NEAREST_AGE_S), max(apart.distance_m, NEAREST_M)
     lead_s = _AGE_PER_LEAD * (apart.lead_s or 0.0)

@@ -88,6 +88,7 @@ def plan(
     seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
     out: Annotated[Path | None, typer.Option(help="Write brief.html and plan.json here.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="Print all of it, not one screen.")] = False,
 ) -> None:  # fmt: skip
     """Say when to release, for which field, with what chance, and why."""
     from farglide.cli.told import BRIEF, PLAN, Told
@@ -95,23 +96,21 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import (
-            DEMO,
-            Wanted,
-            answer_text,
-            document_text,
-            grain_asked,
-            make_plan,
-        )
+        from farglide.cli import plan as face
 
-        today = None if file == DEMO else now_t_s()  # the invented flight has no year
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
-        outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
+        today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
+        wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
+        begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
+        width = face.columns()
+        if not as_json:
+            told.clear()
+            tell(face.begun_text(begun, width))
+        outlook = face.complete_plan(begun, wanted, told)
     told.finish()
     if as_json:
-        tell_document(document_text(outlook))
+        tell_document(face.document_text(outlook))
         return
-    tell(answer_text(outlook))
+    tell(face.full_rest(outlook, width) if full else face.short_rest(outlook, width))
     if out is not None:
         tell(f"\nBrief: {out / 'brief.html'}")
 

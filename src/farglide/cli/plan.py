@@ -1,8 +1,11 @@
 """farglide plan, gather and demo: from files to the answer, the brief and the document."""
 
 import json
+import shutil
+import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
+from textwrap import wrap
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
@@ -15,16 +18,21 @@ from farglide.gather.gather import gather, gather_patterns, gather_places, gathe
 from farglide.gather.launching import check_launch_places
 from farglide.outlook.outlook import Outlook
 from farglide.packfile.packfile import EDITED, Opened, is_flight_of, open_pack
-from farglide.plan.plan import plan_file
+from farglide.plan.decided import Decided
+from farglide.plan.plan import completed, decided_file
 from farglide.plan.planned import Progress
 from farglide.plan.suspicions import launch_away
 from farglide.present.draw.maps.launch_layer import launch_geojson
-from farglide.present.say.answer import answer_lines
+from farglide.present.lines import WIDTH
+from farglide.present.say.answer import LAST_WORD, more_lines
+from farglide.present.say.screen import compared_lines, decision_lines
 from farglide.report.brief import render_brief
 from farglide.sortie.files import with_files
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
+_NARROW: Final = 80
+_MORE: Final = "All numbers: --full. To print and carry: --out FOLDER."
 DEMO: Final = Path(__file__).parents[1] / "flightfile" / "assets" / "amber-evening.toml"
 
 
@@ -46,13 +54,27 @@ def make_plan(
 
     `ready` is called when all is read and the kernels are needed.
     """
+    return complete_plan(begin_plan(wanted, grain, progress, ready), wanted, progress)
+
+
+def begin_plan(
+    wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
+) -> Decided:
+    """Return the decision that a command line asks for, as soon as its numbers are known."""
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
-    outlook = plan_file(flight, pack, grain, on_threads(), progress)
-    if wanted.now_t_s is not None:
-        away = launch_away(flight.sortie.launch, wanted.now_t_s)
-        outlook = replace(outlook, suspicions=(*away, *outlook.suspicions))
+    begun = decided_file(flight, pack, grain, on_threads(), progress)
+    if wanted.now_t_s is None:
+        return begun
+    away = launch_away(flight.sortie.launch, wanted.now_t_s)
+    suspected = (*away, *begun.outlook.suspicions)
+    return replace(begun, outlook=replace(begun.outlook, suspicions=suspected))
+
+
+def complete_plan(begun: Decided, wanted: Wanted, progress: Progress) -> Outlook:
+    """Return the whole outlook of a plan that was begun, and write the brief and the document."""
+    outlook = completed(begun, progress)
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
@@ -122,5 +144,27 @@ def document_text(outlook: Outlook) -> str:
 
 
 def answer_text(outlook: Outlook) -> str:
-    """Return the readable answer."""
-    return "\n".join(answer_lines(outlook))
+    """Return what `farglide plan` prints: the first screen and the last word."""
+    return "\n".join([*decision_lines(outlook), short_rest(outlook)])
+
+
+def begun_text(begun: Decided, width: int = WIDTH) -> str:
+    """Return the beginning of the first screen, which stands when the decision does."""
+    return "\n".join(decision_lines(begun.outlook, width))
+
+
+def short_rest(outlook: Outlook, width: int = WIDTH) -> str:
+    """Return the end of the first screen, how to see more, and the last word."""
+    return "\n".join([*compared_lines(outlook, width), "", *wrap(f"{LAST_WORD} {_MORE}", width)])
+
+
+def full_rest(outlook: Outlook, width: int = WIDTH) -> str:
+    """Return the end of the first screen and all that the screen leaves out."""
+    return "\n".join([*compared_lines(outlook, width), "", *more_lines(outlook)])
+
+
+def columns() -> int:
+    """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
+    if not sys.stdout.isatty():
+        return WIDTH
+    return min(max(shutil.get_terminal_size().columns, _NARROW), WIDTH)

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from typing import Final
 
 COMPILING: Final = "compiling the kernels"
-PLAN: Final = ("flying the draws", "asking every field", "trying what would")
+PLAN: Final = (
+    "flying the draws", "asking every field", "comparing launch spots", "trying what would",
+)  # fmt: skip
 BRIEF: Final = "writing the brief"
 LINKS: Final = "hearing every stand"
 FIELDS: Final = "crossing the barriers"
@@ -15,7 +17,7 @@ COVERAGE: Final = ("reading the ground", "looking round the stand")
 
 _SECONDS: Final = {
     COMPILING: 10.0, BRIEF: 0.2, LINKS: 1.0, FIELDS: 1.0,
-    **dict(zip((*PLAN, *COVERAGE), (0.3, 0.5, 1.3, 0.3, 1.0), strict=True)),
+    **dict(zip((*PLAN, *COVERAGE), (0.3, 0.7, 0.7, 0.7, 0.3, 1.0), strict=True)),
 }  # fmt: skip
 """How long each takes on two cores: only their shares count."""
 
@@ -51,7 +53,12 @@ class Told:
         """Clear the line, or tell that all is done."""
         if self._last and not self._is_terminal:
             self._say("done", _N_MARKS)
-        elif self._last and not self._quiet:
+        else:
+            self.clear()
+
+    def clear(self) -> None:
+        """Clear the line of a terminal, for what is printed above the next one."""
+        if self._last and self._is_terminal and not self._quiet:
             self._write("\r" + " " * _WIDTH + "\r")
 
     def _done_ratio(self, what: str, done_ratio: float) -> float:

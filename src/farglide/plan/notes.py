@@ -22,12 +22,6 @@ _TOLD_UP_TO_M: Final = 30_000.0
 def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
     """Return what was assumed about the air, and the limits that the plan ran into."""
     found = [*pack.sounding.notes, wind_words(ensemble.sortie, pack.sounding)]
-    wind_mps, limit_mps = ground_wind_mps(ensemble), ensemble.sortie.wish.ground_wind_limit_mps
-    if wind_mps > limit_mps:
-        found.append(
-            f"wind at the fill {wind_mps:.0f} m/s, above the {limit_mps:g} m/s that you set: wait, "
-            "or fill in shelter"
-        )
     ceiling_m = ensemble.craft.ceiling_amsl_m
     if math.isfinite(ceiling_m):
         found.append(

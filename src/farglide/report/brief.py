@@ -46,7 +46,7 @@ def render_brief(outlook: Outlook) -> str:
         pictures={name: Markup(svg) for name, svg in pictures(outlook).items()},
         fill=Markup(body(fill_part(outlook, clock))),
         crew=_section(crew_card(outlook), "crew"),
-        waiting=_section(waiting_part(outlook), "waiting") if outlook.holds else "",
+        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.holds else "",
         stop=_section(stop_card(outlook), "stop"),
         call=_section(call_card(outlook, clock), "call"),
         fails=_section(fails_card(outlook, clock), "fails"),

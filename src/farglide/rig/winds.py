@@ -62,12 +62,12 @@ def wind_words(sortie: Sortie, sounding: Sounding) -> str:
     apart, doubt = apart_of(sortie, sounding), wind_doubt_of(sortie, sounding)
     strong_mps = hypot(doubt.deep_mps, doubt.deep_ratio * _STRONG_MPS)
     told = (
-        f"the winds are {_apart_words(apart)}: doubt {doubt.deep_mps:.1f} m/s deep in calm air and "
-        f"across a wind, {strong_mps:.1f} m/s along one of {_STRONG_MPS:.0f} m/s, "
-        f"{doubt.shallow_mps:.1f} m/s shallow"
+        f"the winds are {_apart_words(apart)}: over deep layers they may be off by "
+        f"{doubt.deep_mps:.1f} m/s, along a wind of {_STRONG_MPS:.0f} m/s by {strong_mps:.1f} m/s, "
+        f"and in shallow layers by {doubt.shallow_mps:.1f} m/s more"
     )
     if is_beyond_fit(apart):
-        told += "; no record tells how well such winds hold: the doubt is held wide"
+        told += "; no record tells how well such winds hold, so the doubt is taken wide"
     return told
 
 

@@ -15,7 +15,7 @@ COMPASS: Final = (
 _CHANCES: Final = {
     0.01: "under 1 in 50",
     0.05: "1 in 20",
-    **{n / 10.0: "about even" if n == 5 else f"{n} in 10" for n in range(1, 10)},
+    **{n / 10.0: f"{n} in 10" for n in range(1, 10)},
     0.95: "19 in 20",
     0.99: "over 49 in 50",
 }
@@ -46,7 +46,7 @@ def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     there are any. Valid: 0 to 1.
 
     >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
-    ['under 1 in 50', '1 in 20', '3 in 10', 'about even', '9 in 10', '19 in 20', 'over 49 in 50']
+    ['under 1 in 50', '1 in 20', '3 in 10', '5 in 10', '9 in 10', '19 in 20', 'over 49 in 50']
     >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
     ('9 in 10', '8 in 10', '9 in 10')
     """
