@@ -16,6 +16,7 @@ import numpy as np
 import pytest
 
 from farglide.air.doubt import Apart, wind_doubt
+from farglide.cli import plan as face
 from farglide.cli.main import run
 from farglide.cli.plan import DEMO
 from farglide.errors import InputError
@@ -180,6 +181,17 @@ def test_a_terminal_of_80_columns_gets_lines_of_80(
     lines = farglide("plan", flight, *FEW)[1].splitlines()
     assert max(map(len, lines)) <= 80
     assert len(lines) <= 48
+
+
+@pytest.mark.parametrize(("is_terminal", "wide", "columns"), [
+    (False, 60, 100), (True, 60, 80), (True, 92, 92), (True, 200, 100),
+])  # fmt: skip
+def test_the_screen_is_as_wide_as_the_terminal(
+    monkeypatch: pytest.MonkeyPatch, is_terminal: bool, wide: int, columns: int
+) -> None:
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: is_terminal)
+    monkeypatch.setattr(shutil, "get_terminal_size", lambda: os.terminal_size((wide, 40)))
+    assert face.columns() == columns
 
 
 class _Whole(HTMLParser):

@@ -52,7 +52,7 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if not of["fields"] and not the("places").lists["files"]:
         yield "No field is stated: at every minute of the climb there is nowhere to land."
     if not of["packs"]:
-        yield "No pack is stated: nothing here knows when the power ends."
+        yield "No pack is stated: the plan does not know when the power ends."
     top = the("glider").numbers["top_eas_mps"]
     if not top.given:
         fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
@@ -67,7 +67,7 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if constant.given:
         yield (
             "One drag coefficient serves the whole climb. Real climbs are more even: this one "
-            "stays low too long and hurries at the top, so its drift is biased down-wind. Leave "
+            "stays low too long and hurries at the top, so it drifts too far downwind. Leave "
             "drag_coefficient out for the usual curve, or give a drag_table."
         )
     yield from _doubtful_units(entries)
