@@ -1,5 +1,6 @@
 """Files as bytes and text, and moments in words."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,7 +8,7 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.sources import files
-from farglide.sources.files import beginning, content, text_of, utc_s, utc_words
+from farglide.sources.files import beginning, content, n_bytes, text_of, utc_s, utc_words
 
 Writer = Callable[[str, str | bytes], Path]
 
@@ -46,3 +47,10 @@ def test_a_file_that_the_disk_does_not_give_is_refused(
     with pytest.raises(SourceError, match="Input/output error") as caught:
         reads(path)
     assert caught.value.path == str(path)
+
+
+def test_a_device_and_a_pipe_are_no_files(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    for path in (tmp_path / "pipe", Path("/dev/zero")):
+        with pytest.raises(SourceError, match="is a device or a pipe, not a file"):
+            n_bytes(path)

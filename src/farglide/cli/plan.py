@@ -1,11 +1,12 @@
 """farglide plan, gather and demo: from files to the answer, the brief and the document."""
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.outfiles import check_out, write_texts
+from farglide.cli.outfiles import check_apart, check_out, write_texts
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -20,7 +21,7 @@ from farglide.plan.planned import Progress
 from farglide.present.draw.maps.launch_layer import launch_geojson
 from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.files import with_files
+from farglide.sortie.files import named_files, with_files
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
@@ -71,7 +72,9 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
     folder = wanted.pack if wanted.winds is None else None
     opened = open_pack(folder) if folder else None
-    flight = gather_patterns(gather_places(named_flight(wanted.file, folder, opened)))
+    named = named_flight(wanted.file, folder, opened)
+    check_apart(wanted.out, files_read(named, wanted.winds))
+    flight = gather_patterns(gather_places(named))
     if opened is None:
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
@@ -94,6 +97,16 @@ def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) 
     flight = read_flight_file(opened.flight_path)
     sortie = with_files(flight.sortie, opened.files)
     return replace(flight, sortie=sortie, notes=(*opened.notes, *flight.notes))
+
+
+def files_read(flight: FlightFile, winds: Path | None = None) -> Iterator[str | Path]:
+    """Yield the files that a plan of a flight reads, its own among them."""
+    yield flight.path
+    yield from (one.path for one in named_files(flight.sortie))
+    if winds is not None:
+        yield winds
+    elif flight.sortie.wind is not None:
+        yield flight.sortie.wind.path
 
 
 def edited_lines(flight: FlightFile) -> list[str]:

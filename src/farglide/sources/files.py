@@ -53,6 +53,8 @@ def n_bytes(path: Path) -> int:
         if path.is_dir():
             raise refused(path, "is a folder, not a file.", "Name the file inside it.")
         size = path.stat().st_size
+        if not path.is_file():
+            raise refused(path, "is a device or a pipe, not a file.", "Write it to a file first.")
     except (OSError, ValueError) as error:
         raise _unreadable(path, error) from error
     if size == 0:

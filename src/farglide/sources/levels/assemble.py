@@ -66,6 +66,9 @@ def _reporting(levels: Levels, report: Report) -> Levels:
 
 def _above_ground(levels: Levels, report: Report) -> Levels:
     below = levels["gph_m"] < report.ground_gph_m - 1.0
+    if below.any() and (below | np.isnan(levels["gph_m"])).all():
+        what = f"its station is said to lie at {report.ground_gph_m:.6g} m, above all its levels."
+        raise report.error(what, "Take another report, or fetch the file again.")
     report.count(below.sum(), f"below the ground at {report.ground_gph_m:.0f} m left out")
     kept: Levels = levels[~below]
     return kept
