@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import InputError, SourceError
-from farglide.sources import files
 from farglide.sources.files import beginning, content, n_bytes, text_of, utc_s, utc_words
 
 Writer = Callable[[str, str | bytes], Path]
@@ -18,12 +17,11 @@ def test_text_comes_without_its_byte_order_mark() -> None:
     assert text_of(Path("a"), b"12 \xb0") == "12 °"  # Latin-1
 
 
-def test_too_much_is_refused(written: Writer, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_too_much_is_refused(written: Writer) -> None:
     path = written("big.csv", "x" * 100)
-    assert len(content(path)) == 100
-    monkeypatch.setattr(files, "LARGEST_BYTES", 99)
+    assert len(content(path)) == len(content(path, 100)) == 100
     with pytest.raises(SourceError, match="holds 100 bytes; allowed: 99 at most"):
-        content(path)
+        content(path, 99)
 
 
 def test_moments() -> None:

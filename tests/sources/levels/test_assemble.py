@@ -81,3 +81,8 @@ def test_a_station_above_all_its_levels_is_told(levels: Levels, ground_m: float)
     report = Report(path="made.bufr", noun="level", origin="made up", ground_gph_m=ground_m)
     with pytest.raises(SourceError, match=r"said to lie at .* m, above all its levels"):
         to_sounding(levels, report)
+
+
+def test_more_levels_than_a_sounding_has_are_refused(report: Report) -> None:
+    with pytest.raises(SourceError, match="has 100001 levels; allowed: up to 100000"):
+        to_sounding(blank_levels(100_001), report)

@@ -12,7 +12,7 @@ from farglide.sources.levels.filling import (
     fill_heights,
     fill_pressures,
 )
-from farglide.sources.levels.levels import OFFSETS, QUANTITIES, Levels, Report
+from farglide.sources.levels.levels import MOST_LEVELS, OFFSETS, QUANTITIES, Levels, Report
 from farglide.sources.levels.order import (
     climb_only,
     merge_equal,
@@ -33,6 +33,9 @@ def to_sounding(levels: Levels, report: Report) -> Sounding:
     flight go. Missing heights follow from pressure and temperature; temperature and wind missing
     between reports are interpolated in the logarithm of pressure, never beyond the reported ends.
     """
+    if len(levels) > MOST_LEVELS:
+        what = f"has {len(levels)} {report.noun}s; allowed: up to {MOST_LEVELS}."
+        raise report.error(what, "Take every tenth.")
     levels = _reporting(levels, report)
     levels = _above_ground(levels, report)
     levels, is_timed = climb_only(levels, report)
