@@ -3,12 +3,13 @@
 import json
 import shutil
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from textwrap import wrap
 from typing import Final
 
-from farglide.cli.outfiles import check_out, write_texts
+from farglide.cli.outfiles import check_apart, check_out, write_texts
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -27,7 +28,7 @@ from farglide.present.lines import WIDTH
 from farglide.present.say.answer import LAST_WORD, more_lines
 from farglide.present.say.screen import compared_lines, decision_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.files import with_files
+from farglide.sortie.files import named_files, with_files
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
@@ -97,7 +98,9 @@ def grain_asked(n_draws: int, seed: int) -> Grain:
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
     opened = open_pack(wanted.pack) if wanted.pack else None
-    flight = gather_patterns(gather_places(named_flight(wanted.file, wanted.pack, opened)))
+    named = named_flight(wanted.file, wanted.pack, opened)
+    check_apart(wanted.out, files_read(named, wanted.winds))
+    flight = gather_patterns(gather_places(named))
     if opened is None or wanted.winds is not None:  # other winds than those of the pack
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
@@ -120,6 +123,16 @@ def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) 
     flight = read_flight_file(opened.flight_path)
     sortie = with_files(flight.sortie, opened.files)
     return replace(flight, sortie=sortie, notes=(*opened.notes, *flight.notes))
+
+
+def files_read(flight: FlightFile, winds: Path | None = None) -> Iterator[str | Path]:
+    """Yield the files that a plan of a flight reads, its own among them."""
+    yield flight.path
+    yield from (one.path for one in named_files(flight.sortie))
+    if winds is not None:
+        yield winds
+    elif flight.sortie.wind is not None:
+        yield flight.sortie.wind.path
 
 
 def edited_lines(flight: FlightFile) -> list[str]:
