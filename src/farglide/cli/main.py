@@ -91,6 +91,7 @@ def plan(
             document_text,
             grain_asked,
             make_plan,
+            written_words,
         )
 
         today = None if file == DEMO else now_t_s()  # the invented flight has no year
@@ -99,7 +100,7 @@ def plan(
     told.finish()
     typer.echo(document_text(outlook) if as_json else answer_text(outlook))
     if out is not None and not as_json:
-        typer.echo(f"\nBrief: {out / 'brief.html'}")
+        typer.echo(f"\n{written_words(outlook, out)}")
 
 
 @app.command()

@@ -16,12 +16,16 @@ from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.payload import PayloadOutlook
 from farglide.packfile import flight_path, open_pack, save_pack
+from farglide.plan.payload import plan_payload
 from farglide.plan.plan import plan_file
 from farglide.plan.planned import Progress
 from farglide.plan.suspicions import launch_away
+from farglide.present.draw.maps.landing_layer import landing_geojson
 from farglide.present.draw.maps.launch_layer import launch_geojson
 from farglide.present.say.answer import answer_lines
+from farglide.present.say.payload import payload_lines
 from farglide.report.brief import render_brief
 from farglide.rig.winds import wind_words
 from farglide.sortie.grain import Grain
@@ -43,7 +47,7 @@ class Wanted:
 
 def make_plan(
     wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
-) -> Outlook:
+) -> Outlook | PayloadOutlook:
     """Return the outlook that a command line asks for, and write the brief and the document.
 
     `ready` is called when all is read and the kernels are needed.
@@ -51,10 +55,10 @@ def make_plan(
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
+    if flight.sortie.payload is not None:
+        return _payload(flight, pack, wanted, grain)
     outlook = plan_file(flight, pack, grain, on_threads(), progress)
-    if wanted.now_t_s is not None:
-        away = launch_away(flight.sortie.launch, wanted.now_t_s)
-        outlook = replace(outlook, suspicions=(*away, *outlook.suspicions))
+    outlook = replace(outlook, suspicions=(*_away(flight, wanted), *outlook.suspicions))
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
@@ -62,6 +66,36 @@ def make_plan(
             texts["launch-area.geojson"] = launch_geojson(outlook.launch)
         write_texts(texts, wanted.out)
     return outlook
+
+
+def _payload(flight: FlightFile, pack: Pack, wanted: Wanted, grain: Grain) -> PayloadOutlook:
+    """Return the outlook of a payload, and write the document and where it may come down."""
+    outlook = plan_payload(flight, pack, grain, on_threads())
+    outlook = replace(outlook, suspicions=(*_away(flight, wanted), *outlook.suspicions))
+    if wanted.out is not None:
+        texts = {"plan.json": document_text(outlook) + "\n"}
+        write_texts(texts | {"landing.geojson": landing_geojson(outlook)}, wanted.out)
+    return outlook
+
+
+def _away(flight: FlightFile, wanted: Wanted) -> tuple[str, ...]:
+    return tuple(launch_away(flight.sortie.launch, wanted.now_t_s)) if wanted.now_t_s else ()
+
+
+def refuse_payload(flight: FlightFile, command: str) -> None:
+    """Refuse what is told of gliders alone."""
+    if flight.sortie.payload is not None:
+        remedy = "Its landing and its links are told by: farglide plan"
+        raise InputError(
+            f"farglide {command}", "asked of a payload", "a flight of a glider", remedy
+        )
+
+
+def written_words(outlook: Outlook | PayloadOutlook, out: Path) -> str:
+    """Return what of the written files a person opens first."""
+    if isinstance(outlook, PayloadOutlook):
+        return f"Landing: {out / 'landing.geojson'}"
+    return f"Brief: {out / 'brief.html'}"
 
 
 def grain_asked(n_draws: int, seed: int) -> Grain:
@@ -165,11 +199,13 @@ def _copied_files(flight: FlightFile, folder: Path) -> Iterator[tuple[str, str]]
         yield source.name, what
 
 
-def document_text(outlook: Outlook) -> str:
+def document_text(outlook: Outlook | PayloadOutlook) -> str:
     """Return the outlook as one JSON document."""
     return json.dumps(outlook.document(), indent=1, allow_nan=False, ensure_ascii=False)
 
 
-def answer_text(outlook: Outlook) -> str:
+def answer_text(outlook: Outlook | PayloadOutlook) -> str:
     """Return the readable answer."""
+    if isinstance(outlook, PayloadOutlook):
+        return "\n".join(payload_lines(outlook))
     return "\n".join(answer_lines(outlook))
