@@ -6,6 +6,7 @@ from typing import Any
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.changes import Gain, Wait
+from farglide.outlook.charted import ChartOutlook
 from farglide.outlook.faults import CellHeat, Failures, SecondsLeft, TransmitterHeat, Unsteered
 from farglide.outlook.fields import Contour, FieldOutlook, Gap
 from farglide.outlook.gear import FillOutlook, GliderRow, PackEnd, SunOutlook
@@ -69,6 +70,7 @@ class Outlook:
     barriers: tuple[BarrierWay, ...] = ()  # on the way to the chosen field, from the release
     side: SideView
     contours: tuple[Contour, ...]
+    chart: ChartOutlook | None = None  # what maps show beside the answer
     levels_note: str
     notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]

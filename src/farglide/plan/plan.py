@@ -16,6 +16,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import FlownOutlook, ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import added_field, as_planned, gains, latest_delay_s, waits
+from farglide.plan.charted import chart_outlook
 from farglide.plan.faults.failures import failures
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.home.sideview import side_view, speed_rows
@@ -157,6 +158,7 @@ def plan(
         barriers=barriers,
         side=side_view(case, flight, barriers),
         contours=contours(plain, chances, decision),
+        chart=chart_outlook(sortie, ascent, area, case.terrain),
         notes=plan_notes(drawn, pack),
         levels_note="Flight levels from the pressure of the column, not from heights.",
         cautions=(open_means, *_CAUTIONS),

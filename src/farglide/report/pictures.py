@@ -4,15 +4,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame, ladder
 from farglide.present.draw.maps import launch_map, plan_map
 
+MAP_MM: Final = 59.8
 HEIGHTS_PX: Final = {
     "ladder": (220.0, 238.0, 262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
-    "map": (54.0, 62.0, 80.0, 104.0, 146.0, 206.0),
+    "map": (32.0, 104.0, 206.0),
     "side": (74.0, 84.0, 100.0, 118.0, 140.0),
 }
 
@@ -29,16 +31,18 @@ def pictures(outlook: Outlook) -> dict[str, str]:
         "side_phone": side.side_svg(outlook, side.PHONE),
     }
     if outlook.launch is not None:
-        drawn |= {f"launch_{k}": one for k, one in enumerate(_launch_maps(outlook.launch))}
+        ground = outlook.chart.wide if outlook.chart else None
+        maps = _launch_maps(outlook.launch, ground)
+        drawn |= {f"launch_{k}": one for k, one in enumerate(maps)}
     for name, heights_px in HEIGHTS_PX.items():
         boxes = (f"<div>{_at_height(outlook, name, px)}</div>" for px in heights_px)
         drawn[name] = f'<div class="fit fit-{name}">{"".join(boxes)}</div>'
     return drawn
 
 
-def _launch_maps(area: LaunchArea) -> Iterator[str]:
+def _launch_maps(area: LaunchArea, ground: GroundGrid | None) -> Iterator[str]:
     for layer in launch_map.LAYERS:
-        yield launch_map.launch_svg(area, layer, small=layer != "home_ratio")
+        yield launch_map.launch_svg(area, layer, layer != "home_ratio", ground)
 
 
 def _at_height(outlook: Outlook, name: str, height_px: float) -> str:
@@ -46,7 +50,8 @@ def _at_height(outlook: Outlook, name: str, height_px: float) -> str:
     if name == "ladder":
         return ladder.ladder_svg(outlook, replace(frame.PAPER, height_px=height_px), key)
     if name == "map":
-        return plan_map.map_svg(outlook, height_px, key)
+        size_mm = MAP_MM, height_px / plan_map.PX_PER_MM
+        return plan_map.map_svg(outlook, size_mm, key)
     return side.side_svg(outlook, replace(side.PAPER, height_px=height_px))
 
 
