@@ -4,14 +4,13 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import ByteArray, FloatArray, IntArray, SingleArray
+from farglide.arrays import BoolArray, ByteArray, FloatArray, IntArray, SingleArray
 from farglide.errors import InputError
 from farglide.kernel import inner, laned
 from farglide.sim.core.release import Goals, Releases, begun_from, field_offset
 from farglide.sim.core.scene import Scene, _errors_home
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m
-from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import N_BEARING, Line, ahead_on, line_to, turned
 from farglide.sim.reach.holding import Holder, held_up_to
@@ -24,8 +23,7 @@ REACHED: Final = 1
 IN_TIME: Final = 2
 """In reach before packs and light end."""
 SET_ASIDE: Final = 4
-"""A wind faster than the glider may set it aside on its way, or blow it off the field it came over
-above that wind: such a flight has to be flown."""
+"""A cross wind on the way beats every speed allowed: such a flight has to be flown."""
 _HOPE_RATIO: Final = 1.3
 _HOPE_M: Final = 20_000.0
 _ASIDE_RATIO: Final = 2.0
@@ -44,8 +42,7 @@ class Floors(NamedTuple):
     level: IntArray  # (n_fields,)
     free: SingleArray  # (n_draws, n_levels, N_BEARING) at the arrival height
     priced: SingleArray  # (n_prices, n_draws, n_levels, N_BEARING)
-    held_amsl_m: FloatArray  # (n_draws, n_levels) up to where it stays over the field
-    held_free: SingleArray  # (n_draws, n_levels, N_BEARING) as `free`, at that height
+    held: BoolArray  # (n_draws, n_levels) holdable from the arrival height to the ground
 
 
 class Doors(NamedTuple):
@@ -66,17 +63,15 @@ class Room(NamedTuple):
 def _floors_some(
     scene: Scene, releases: Releases, reaches: Reaches, some: Stretch, out: Floors
 ) -> None:
-    goals, layers = out.goals, scene.layers
-    top_m = layers.base_amsl_m + layers.step_m * len(layers.rho_kgpm3)
+    goals = out.goals
     for i in range(some.first, some.last):
         errors = _errors_home(releases.swarm, i)
         holder = Holder(reaches.craft, reaches.speeds, releases.haste.glide_factor[i])
         for f in range(len(goals.north_rad)):
             level, arrival_m = out.level[f], goals.arrival_amsl_m[f]
             fill_level(reaches, i, level, arrival_m, out.free, out.priced)
-            held_m = held_up_to(scene, errors, holder, Descent(top_m, goals.ground_amsl_m[f]))
-            out.held_amsl_m[i, level] = held_m
-            fill_row(reaches.free, i, held_m, out.held_free[i, level])
+            down = Descent(arrival_m, goals.ground_amsl_m[f])
+            out.held[i, level] = held_up_to(scene, errors, holder, down) >= arrival_m
 
 
 def floors_of(
@@ -92,8 +87,7 @@ def floors_of(
         np.ascontiguousarray(level, dtype=np.int64).reshape(-1),
         np.empty((n, n_levels, N_BEARING), np.float32),
         np.empty((n_prices, n, n_levels, N_BEARING), np.float32),
-        np.zeros((n, n_levels)),
-        np.empty((n, n_levels, N_BEARING), np.float32),
+        np.zeros((n, n_levels), np.bool_),
     )
     workers(lambda a, b: _floors_some(scene, releases, reaches, Stretch(a, b), out), n)
     return out
@@ -143,14 +137,6 @@ def _hopes(line: Line, high: SingleArray, low: SingleArray, aside_m: SingleArray
     return line.away_m < _HOPE_RATIO * max(ahead_on(line, high, low), 0.0) + _HOPE_M
 
 
-@inner
-def _over_too_high(floors: Floors, i: int, level: int, line: Line, at: Point, room: Room) -> bool:
-    """Tell whether a flight comes over its field above a wind that blows it off."""
-    if at.amsl_m <= floors.held_amsl_m[i, level]:
-        return False
-    return ahead_on(line, room.free, floors.held_free[i, level]) >= line.away_m
-
-
 @laned
 def _doors_some(
     scene: Scene,
@@ -182,16 +168,13 @@ def _doors_some(
                 line, low = line_to(away.east_m, away.north_m), floors.free[i, level]
                 margin_m = _inside_m(line, room.free, low)
                 out.margin_m[i, j, f] = margin_m
-                if floors.held_amsl_m[i, level] < arrival_m:
+                if not floors.held[i, level]:
                     continue
                 if is_beaten(reaches.free, i, line, Descent(at.amsl_m, arrival_m)):
                     if _hopes(line, room.free, low, reaches.free.aside_m[i]):
                         out.state[i, j, f] = SET_ASIDE
                     continue
                 if margin_m < 0.0:
-                    continue
-                if _over_too_high(floors, i, level, line, at, room):
-                    out.state[i, j, f] = SET_ASIDE
                     continue
                 out.state[i, j, f] = REACHED
                 if left_s <= 0.0:

@@ -11,12 +11,13 @@ import numpy as np
 from farglide.arrays import FloatArray, SingleArray
 from farglide.kernel import inner, laned
 from farglide.sim.core.release import Releases, begun_from, field_offset
-from farglide.sim.core.scene import Scene
+from farglide.sim.core.scene import Scene, _errors_home
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import N_BEARING, Line, line_to
 from farglide.sim.reach.doors import Floors, _inside_m
+from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.reaches import Reaches
 from farglide.sim.reach.straight import Straight, fill_row, is_beaten
@@ -65,15 +66,20 @@ def _spares_some(
         at = begun_from(scene, releases, states, i, 0)
         here = Offset(at.north_rad, at.east_rad)
         fill_row(free, i, at.amsl_m, high)
+        holder = Holder(reaches.craft, reaches.speeds, releases.haste.glide_factor[i])
+        errors, down_m = _errors_home(releases.swarm, i), goals.ground_amsl_m.min()
+        always = held_up_to(scene, errors, holder, Descent(at.amsl_m, down_m)) >= at.amsl_m
         for f in range(len(goals.north_rad)):
             level, arrival_m = floors.level[f], goals.arrival_amsl_m[f]
             away = apart_m(scene.frame, here, field_offset(goals, f))
             line, down = line_to(away.east_m, away.north_m), Descent(at.amsl_m, arrival_m)
-            top_m = min(at.amsl_m, floors.held_amsl_m[i, level])
-            if not (at.amsl_m > arrival_m and top_m >= arrival_m):
+            if not (at.amsl_m > arrival_m and floors.held[i, level]):
                 continue
             if _inside_m(line, high, floors.free[i, level]) < 0.0 or is_beaten(free, i, line, down):
                 continue
+            top_m, held = at.amsl_m, Descent(at.amsl_m, goals.ground_amsl_m[f])
+            if not always:
+                top_m = held_up_to(scene, errors, holder, held)
             spare_m = _highest_m(free, i, line, high, Descent(top_m, arrival_m), low)
             out[i, f] = spare_m - goals.ground_amsl_m[f]
 
