@@ -98,3 +98,8 @@ def test_what_has_no_room_is_named() -> None:
     assert chart.left_out
     assert all(name.startswith("Stand with") for name in chart.left_out)
     assert not written & set(chart.left_out)
+    below, high_px = chart.drawn()
+    assert high_px > 30.0
+    told = " ".join(one.words for one in below if isinstance(one, Words) and one.y > 30.0)
+    assert told.startswith("No room for: ")
+    assert busy().drawn()[1] == 300.0

@@ -6,7 +6,7 @@ from PIL import Image
 from rasterio.io import MemoryFile
 
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words, box
-from farglide.present.draw.chart.to_png import SCALE, chart_png, dashed
+from farglide.present.draw.chart.to_png import SCALE, chart_png, dashed, inside
 from farglide.present.draw.chart.tokens import grey
 from farglide.present.draw.place import Edges, Point
 
@@ -64,6 +64,15 @@ def test_a_raster_darkens_what_lies_below() -> None:
     found = drawn(half, Line(points=(Point(0, 30), Point(120, 30)), pen=Pen(4.0)))
     assert found[5, 5] == pytest.approx(127, abs=1)
     assert found[30 * SCALE, 60] == 0
+
+
+def test_a_mask_holds_the_pixels_inside() -> None:
+    corners = [Point(10, 10), Point(30, 10), Point(30, 20), Point(10, 20)]
+    mask = inside(corners, 80, 60)
+    assert mask.shape == (60, 80)
+    assert mask[20 * SCALE - 4, 20 * SCALE - 4]
+    assert not mask[2, 2]
+    assert float(mask.sum()) == pytest.approx(20 * SCALE * 10 * SCALE, rel=0.1)
 
 
 def test_dashes_are_as_long_as_they_say() -> None:

@@ -2,6 +2,7 @@
 
 import re
 from base64 import b64decode
+from dataclasses import replace
 from io import BytesIO
 from xml.etree import ElementTree as ET
 
@@ -43,6 +44,16 @@ def test_it_is_one_well_formed_picture(draw: object) -> None:
     (text,) = root.iter(f"{SVG}text")
     assert text.text == 'a <b> & "c"'
     assert float(text.get("textLength", "0")) == pytest.approx(width_px(text.text, 12.0), abs=0.01)
+
+
+def test_a_pattern_in_another_paint_is_another_pattern() -> None:
+    usual = box(Edges(0, 0, 9, 9), "lines")
+    svg = chart_svg([usual, replace(usual, paint="link")], (20.0, 20.0), "x", "k")
+    assert svg.count("<pattern ") == 2
+    assert 'fill="url(#lines-k)"' in svg
+    assert 'fill="url(#lines-link-k)"' in svg
+    blue = svg[svg.index('<pattern id="lines-link-k"') :]
+    assert 's-link"' in blue[: blue.index("</pattern>")]
 
 
 def test_a_raster_travels_inside_with_nothing_where_there_is_no_ink() -> None:

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -369,4 +370,8 @@ def test_both_files_say_the_same(knap: Coverage) -> None:
     for words in (*map(step_words, range(4)), "Harrowend strip", "Wether Knap"):
         assert words in said
     assert svg.count('data-is="key"') == 5
+    # map and key are in one paint, that of links
+    paints = re.findall(r'<pattern id="[a-z]+-link-coverage".*?class="[sf]-([a-z]+)"', svg)
+    assert paints == ["link"] * 4
+    assert svg.count("<pattern ") == 4
     assert files == coverage_files(knap)

@@ -5,9 +5,19 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from farglide.present.draw.chart.cutting import cut
+from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.label import Label, set_words
 from farglide.present.draw.chart.placing import Placed, Placing
-from farglide.present.draw.chart.shapes import Disc, Line, Pen, Shape, box, line, square
+from farglide.present.draw.chart.shapes import (
+    Disc,
+    Line,
+    Pen,
+    Shape,
+    Words,
+    box,
+    line,
+    square,
+)
 from farglide.present.draw.place import Edges, Point
 
 QUIET: Final = 5.0
@@ -22,6 +32,7 @@ _CASING_PX: Final = 2.2
 _SPOT_PX: Final = 5.0
 _FRAMED_PX: Final = 10.0
 _FRAME: Final = Pen(2.0)
+_TEXT_PX: Final = 12.0
 
 
 @dataclass(slots=True, kw_only=True)
@@ -96,6 +107,20 @@ class Chart:
                 ends = [Point(at.x - _SPOT_PX, at.y + up), Point(at.x + _SPOT_PX, at.y - up)]
                 shapes.append(line(ends, Pen(3.2), "cross"))
         self.mark(shapes, at, half + 1.5)
+
+    def drawn(self) -> tuple[list[Shape], float]:
+        """Return all shapes and how high they are: below the map, what has no room on it."""
+        found = self.shapes()
+        if not self.left_out:
+            return found, self.height_px
+        words = f"No room for: {', '.join(self.left_out)}."
+        lines = folded(words, _TEXT_PX, self.width_px, len(words))
+        first = self.height_px + 1.2 * _TEXT_PX
+        found += [
+            Words(x=0.0, y=first + 1.2 * _TEXT_PX * n, words=one, size_px=_TEXT_PX, weight=500)
+            for n, one in enumerate(lines)
+        ]
+        return found, self.height_px + 1.2 * _TEXT_PX * len(lines) + 5.0
 
     def shapes(self) -> list[Shape]:
         """Return all shapes in their order: labels placed, lines cut where they stand."""

@@ -1,6 +1,7 @@
 """Furniture of a map: rings of distance, the scale bar, tops of the ground, areas, and the key."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import cos, hypot, pi, sin
 from typing import Final, NamedTuple
 
@@ -31,10 +32,11 @@ _NEAR_PX: Final = 16.0
 
 
 class KeyRow(NamedTuple):
-    """One entry of a key: what fills its box, and what that means."""
+    """One entry of a key: what fills its box, what that means, and a paint of its own."""
 
     fill: str
     words: str
+    paint: str = ""
 
 
 def add_ground(chart: Chart, plane: Plane, grid: GroundGrid | None) -> None:
@@ -180,7 +182,8 @@ def key_shapes(
         for j, text in enumerate(texts_of_line):
             x = at.x + j * wide
             swatch = Edges(x, y, x + _SWATCH_PX[0], y + _SWATCH_PX[1])
-            found.append(box(swatch, rows[i * n_columns + j].fill, Pen(1.2), "key"))
+            row = rows[i * n_columns + j]
+            found.append(replace(box(swatch, row.fill, Pen(1.2), "key"), paint=row.paint))
             found += [
                 Words(x=x + _SWATCH_PX[0] + 7.0, y=y + 12.0 + 14.0 * k, words=one,
                       size_px=_TEXT_PX, weight=500)

@@ -22,12 +22,14 @@ class Pen(NamedTuple):
 class Line:
     """A line through points, closed or not, perhaps filled by a token or a pattern.
 
-    `holds`: further closed rings of the same shape. `says`: what it is, for tests and readers.
+    `paint`: the token of the pattern, where it is not its usual one. `holds`: further closed rings
+    of the same shape. `says`: what it is, for tests and readers.
     """
 
     points: tuple[Point, ...]
     pen: Pen | None = None
     fill: str = ""
+    paint: str = ""
     is_closed: bool = False
     holds: tuple[tuple[Point, ...], ...] = ()
     says: str = ""

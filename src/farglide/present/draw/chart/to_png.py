@@ -6,9 +6,11 @@ from itertools import pairwise
 from math import hypot
 from typing import Final
 
+import numpy as np
 from PIL import Image, ImageChops, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
+from farglide.arrays import BoolArray
 from farglide.present.draw.chart.faces import drawable, face, width_px
 from farglide.present.draw.chart.patterns import NAMES, pattern_ink
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words
@@ -148,6 +150,13 @@ def _stroke(draw: ImageDraw.ImageDraw, points: Sequence[Point], pen: Pen, value:
             draw.ellipse((x - wide / 2, y - wide / 2, x + wide / 2, y + wide / 2), value)
         else:
             draw.line(dash, value, wide)
+
+
+def inside(points: Sequence[Point], wide_px: int, high_px: int) -> BoolArray:
+    """Return which pixels of a picture lie inside a closed line, `SCALE` to a unit."""
+    mask = Image.new("1", (wide_px, high_px))
+    ImageDraw.Draw(mask).polygon([(x * SCALE, y * SCALE) for x, y in points], 1)
+    return np.asarray(mask, dtype=np.bool_)
 
 
 def dashed(points: Sequence[Point], lengths: Sequence[float]) -> list[list[Point]]:

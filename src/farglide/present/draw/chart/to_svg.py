@@ -45,8 +45,16 @@ def lone_svg(shapes: Sequence[Shape], size_px: tuple[float, float], says: str, k
 
 
 def _patterns(shapes: Iterable[Shape], key: str) -> str:
-    used = {shape.fill for shape in shapes if isinstance(shape, Line)}
-    return "".join(pattern_svg(name, key, _PAINTS[name]) for name in NAMES if name in used)
+    used = {(shape.fill, shape.paint) for shape in shapes if isinstance(shape, Line)}
+    known = sorted(one for one in used if one[0] in NAMES)
+    return "".join(
+        pattern_svg(name, _key(paint, key), paint or _PAINTS[name]) for name, paint in known
+    )
+
+
+def _key(paint: str, key: str) -> str:
+    """Return what follows a pattern's name in its id: one in another paint has its own."""
+    return f"{paint}-{key}" if paint else key
 
 
 def _svg(shape: Shape, key: str) -> str:
@@ -66,7 +74,8 @@ def _line(shape: Line, key: str) -> str:
         "M" + "L".join(f"{number(x)} {number(y)}" for x, y in ring) + end
         for ring in (shape.points, *shape.holds)
     )
-    return f'<path d="{d}" {_style(shape.pen, shape.fill, key)}{_says(shape.says)}/>'
+    style = _style(shape.pen, shape.fill, _key(shape.paint, key))
+    return f'<path d="{d}" {style}{_says(shape.says)}/>'
 
 
 def _style(pen: Pen | None, fill: str, key: str) -> str:
@@ -111,10 +120,11 @@ def _raster(shape: Raster) -> str:
 
 def ink_png(shape: Raster) -> bytes:
     """Return ink on nothing as PNG: where there is none, what lies below shows."""
-    levels = np.unique(shape.ink)
-    index = np.searchsorted(levels, shape.ink).astype(np.uint8)
-    image = Image.fromarray(index, "P")
+    levels = np.flatnonzero(np.bincount(shape.ink.ravel(), minlength=256))
+    place = np.zeros(256, np.uint8)
+    place[levels] = np.arange(len(levels))
+    image = Image.fromarray(place[shape.ink], "P")
     image.putpalette(rgb(shape.paint, DAY) * len(levels))
     file = BytesIO()
-    image.save(file, "PNG", transparency=levels.astype(np.uint8).tobytes(), optimize=True)
+    image.save(file, "PNG", transparency=levels.astype(np.uint8).tobytes())
     return file.getvalue()

@@ -1,14 +1,12 @@
 """A picture of coverage: steps of margin in clear patterns over the ground, with their key."""
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from farglide.arrays import BoolArray, FloatArray
-from farglide.earth.state import wrapped_lon_deg
+from farglide.arrays import BoolArray
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.chart.chart import Chart
 from farglide.present.draw.chart.faces import folded
@@ -19,51 +17,29 @@ from farglide.present.draw.chart.furniture import (
     add_rings,
     add_scale,
     add_tops,
+    circle,
     key_shapes,
 )
 from farglide.present.draw.chart.patterns import STEPS, pattern_ink
 from farglide.present.draw.chart.plane import Plane
-from farglide.present.draw.chart.shapes import Disc, Pen, Raster, Shape, Words, moved
-from farglide.present.draw.chart.to_png import SCALE, chart_png
+from farglide.present.draw.chart.shapes import Line, Pen, Raster, Shape, Words, moved
+from farglide.present.draw.chart.to_png import SCALE, chart_png, inside
 from farglide.present.draw.chart.to_svg import lone_svg
+from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
 from farglide.present.draw.place import Point
 from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
 
-MAP_PX: Final = 480.0
 MARGIN_PX: Final = 10.0
 _WIDE_PX: Final = MAP_PX + 2.0 * MARGIN_PX
 _HEAD_PX: Final = 15.0
 _TEXT_PX: Final = 12.0
 _LEADING: Final = 1.25
 _N_COLUMNS: Final = 2
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _PatchPlane(Plane):
-    """The paper of a patch: latitude and longitude run evenly, lengths are true at its middle."""
-
-    cover: Coverage
-
-    def at(self, lat_deg: float, lon_deg: float) -> Point:
-        """Return where a latitude and longitude stand."""
-        patch, half = self.cover.patch, 0.5 * MAP_PX
-        east_deg = wrapped_lon_deg(lon_deg - patch.middle.lon_deg)
-        north_deg = lat_deg - patch.middle.lat_deg
-        x = half * (1.0 + east_deg / patch.half_lon_deg)
-        return Point(x, half * (1.0 - north_deg / patch.half_lat_deg))
-
-    def places(self, n_rows: int, n_columns: int) -> tuple[FloatArray, FloatArray]:
-        """Return latitudes and longitudes of even cells, rows from the top."""
-        lat, lon = self.cover.patch.lat_edges_deg, self.cover.patch.lon_edges_deg
-        down, right = ((np.arange(n) + 0.5) / n for n in (n_rows, n_columns))
-        lats, lons = (
-            one[0] + share * (one[-1] - one[0]) for one, share in ((lat, down), (lon, right))
-        )
-        rows, columns = np.meshgrid(lats, lons, indexing="ij")
-        return rows, columns
+_PAINT: Final = "link"
+_RIM_CELLS: Final = 1.5
 
 
 def coverage_files(cover: Coverage) -> dict[str, str | bytes]:
@@ -118,12 +94,12 @@ def _written(
 
 def _map(cover: Coverage) -> tuple[list[Shape], tuple[str, ...]]:
     """Return the shapes of the map, and the names that found no room on it."""
-    plane, half = _plane(cover), 0.5 * MAP_PX
+    plane, half = plane_of(cover), 0.5 * MAP_PX
     chart = Chart(width_px=MAP_PX, height_px=MAP_PX)
     add_ground(chart, plane, cover.relief)
     chart.ground += _steps(cover, plane)
-    rim = Disc(x=half, y=half, radius_px=half - 1.0, pen=Pen(1.6))
-    chart.areas.append(rim)
+    rim = circle(plane, (0.0, 0.0), cover.patch.radius_m)
+    chart.areas.append(Line(points=rim, is_closed=True, pen=Pen(1.6), says="rim"))
     add_scale(chart, plane)
     chart.stand(Point(half, half), cover.stand.name, True)
     for n, at in _shown(cover, plane):
@@ -132,17 +108,6 @@ def _map(cover: Coverage) -> tuple[list[Shape], tuple[str, ...]]:
     add_tops(chart, plane, cover.relief)
     add_rings(chart, plane, most_m=0.99 * cover.patch.radius_m)
     return chart.shapes(), chart.left_out
-
-
-def _plane(cover: Coverage) -> _PatchPlane:
-    return _PatchPlane(
-        origin=cover.patch.middle,
-        width_px=MAP_PX,
-        height_px=MAP_PX,
-        px_per_m=0.5 * MAP_PX / cover.patch.radius_m,
-        middle_m=(0.0, 0.0),
-        cover=cover,
-    )
 
 
 def _shown(cover: Coverage, plane: Plane) -> list[tuple[int, Point]]:
@@ -163,15 +128,20 @@ def _steps(cover: Coverage, plane: Plane) -> list[Raster]:
         ((np.arange(wide) + 0.5) * n / wide).astype(np.int64) for n in cover.margins_db.shape
     )
     picked = np.ix_(rows, columns)
-    steps, inside = cover.steps[picked], cover.patch.inside[picked]
+    steps, radius_m = cover.steps[picked], cover.patch.radius_m
+    # beside the rim a line between steps would only tell how coarse the cells are
+    within, well_within = (
+        inside(circle(plane, (0.0, 0.0), share * radius_m), wide, wide)
+        for share in (1.0, 1.0 - _RIM_CELLS * 2.0 / cover.patch.n_rows)
+    )
     ink = np.zeros(steps.shape, np.uint8)
     for step in range(UNKNOWN, len(STEPS_DB) + 1):
         name = _pattern(step)
         if name:
             np.copyto(ink, pattern_ink(name, wide, wide, SCALE), where=steps == step)
-    ink[_edges(steps)] = 255
-    ink[~inside] = 0
-    return [Raster(box=plane.edges, ink=ink, paint="link")]
+    ink[_edges(steps) & well_within] = 255
+    ink[~within] = 0
+    return [Raster(box=plane.edges, ink=ink, paint=_PAINT)]
 
 
 def _pattern(step: int) -> str:
@@ -189,13 +159,14 @@ def _edges(values: NDArray[np.int8]) -> BoolArray:
 
 def _key() -> list[KeyRow]:
     """Return each pattern with what it means, the strongest first."""
-    rows = [KeyRow(_pattern(step), step_words(step)) for step in reversed(range(len(STEPS_DB) + 1))]
-    return [*rows, KeyRow("crosses", NOT_KNOWN)]
+    steps = reversed(range(len(STEPS_DB) + 1))
+    rows = [KeyRow(_pattern(step), step_words(step), _PAINT) for step in steps]
+    return [*rows, KeyRow("crosses", NOT_KNOWN, _PAINT)]
 
 
 def _foot(cover: Coverage, left_out: tuple[str, ...]) -> list[str]:
     """Return how to read the marks, and what stands behind the picture."""
-    shown = {n for n, _ in _shown(cover, _plane(cover))}
+    shown = {n for n, _ in _shown(cover, plane_of(cover))}
     away = [one.name for n, one in enumerate(cover.fields, 1) if n not in shown]
     radius = f"{number_text(cover.patch.radius_m / 1000.0)} km"
     marks = f"Solid square: {cover.stand.name}. Figures: fields. Circle: {radius} round the stand."

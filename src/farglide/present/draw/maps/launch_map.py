@@ -167,7 +167,8 @@ def launch_svg(
     add_scale(one.chart, one.plane)
     one.add_marks(not small)
     one.add_told(not small)
-    shapes, (width_px, height_px) = one.chart.shapes(), size_px
+    width_px = size_px[0]
+    shapes, height_px = one.chart.drawn()
     if not small:
         rows = [KeyRow(*row) for row in step_rows()]
         top = Point(0.0, height_px + _KEY_GAP_PX)

@@ -143,7 +143,8 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     sketch.add_landmarks()
     add_tops(chart, plane, view.relief)
     add_rings(chart, plane)
-    shapes, size_px, says = chart.shapes(), (WIDTH_PX, plane.height_px), map_sentence(view)
+    shapes, high_px = chart.drawn()
+    size_px, says = (WIDTH_PX, high_px), map_sentence(view)
     return {
         "places.svg": lone_svg(shapes, size_px, says, "places"),
         "places.png": chart_png(shapes, size_px, says),

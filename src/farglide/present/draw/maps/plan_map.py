@@ -16,7 +16,7 @@ from farglide.present.draw.maps.plan_sketch import DASHES, FlightSketch
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
 
-SIZE_MM: Final = (82.0, 84.0)
+SIZE_MM: Final = (80.0, 80.0)
 PX_PER_MM: Final = 96.0 / 25.4
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 
@@ -24,7 +24,8 @@ DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str = "map") -> str:
     """Return the map as SVG, so many millimetres wide and high.
 
-    `key` keeps its ids apart from those of other pictures.
+    Places whose names find no room are named below it. `key` keeps its ids apart from those of
+    other pictures.
     """
     width_px, height_px = (one * PX_PER_MM for one in size_mm)
     sketch, chart = FlightSketch(outlook, (width_px, height_px)), outlook.chart
@@ -41,7 +42,8 @@ def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str =
     sketch.add_heights()
     add_tops(drawn, plane, chart.ground if chart else None)
     add_rings(drawn, plane)
-    return chart_svg(drawn.shapes(), (width_px, height_px), _sentence(outlook), key)
+    shapes, whole_px = drawn.drawn()
+    return chart_svg(shapes, (width_px, whole_px), _sentence(outlook), key)
 
 
 def map_note(outlook: Outlook) -> str:
