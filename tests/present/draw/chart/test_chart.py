@@ -102,4 +102,6 @@ def test_what_has_no_room_is_named() -> None:
     assert high_px > 30.0
     told = " ".join(one.words for one in below if isinstance(one, Words) and one.y > 30.0)
     assert told.startswith("No room for: ")
+    assert chart.with_left_out("Map.").startswith("Map. No room for: ")
     assert busy().drawn()[1] == 300.0
+    assert busy().with_left_out("Map.") == "Map."

@@ -113,7 +113,7 @@ class Chart:
         found = self.shapes()
         if not self.left_out:
             return found, self.height_px
-        words = f"No room for: {', '.join(self.left_out)}."
+        words = self.with_left_out("")
         lines = folded(words, _TEXT_PX, self.width_px, len(words))
         first = self.height_px + 1.2 * _TEXT_PX
         found += [
@@ -121,6 +121,11 @@ class Chart:
             for n, one in enumerate(lines)
         ]
         return found, self.height_px + 1.2 * _TEXT_PX * len(lines) + 5.0
+
+    def with_left_out(self, says: str) -> str:
+        """Return a description, with the names that found no room when shapes were asked for."""
+        named = f"No room for: {', '.join(self.left_out)}." if self.left_out else ""
+        return f"{says} {named}".strip()
 
     def shapes(self) -> list[Shape]:
         """Return all shapes in their order: labels placed, lines cut where they stand."""

@@ -167,14 +167,15 @@ def launch_svg(
     add_scale(one.chart, one.plane)
     one.add_marks(not small)
     one.add_told(not small)
-    width_px = size_px[0]
-    shapes, height_px = one.chart.drawn()
+    shapes, (width_px, height_px) = one.chart.shapes(), size_px
     if not small:
         rows = [KeyRow(*row) for row in step_rows()]
         top = Point(0.0, height_px + _KEY_GAP_PX)
         drawn, high_px = key_shapes(rows, top, width_px, len(rows))
         shapes, height_px = [*shapes, *drawn], height_px + _KEY_GAP_PX + high_px
-    return chart_svg(shapes, (width_px, height_px), _sentence(area, layer), key)
+    return chart_svg(
+        shapes, (width_px, height_px), one.chart.with_left_out(_sentence(area, layer)), key
+    )
 
 
 def launch_note(area: LaunchArea) -> str:

@@ -24,8 +24,8 @@ DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str = "map") -> str:
     """Return the map as SVG, so many millimetres wide and high.
 
-    Places whose names find no room are named below it. `key` keeps its ids apart from those of
-    other pictures.
+    Places whose names find no room are named in its description. `key` keeps its ids apart from
+    those of other pictures.
     """
     width_px, height_px = (one * PX_PER_MM for one in size_mm)
     sketch, chart = FlightSketch(outlook, (width_px, height_px)), outlook.chart
@@ -42,8 +42,8 @@ def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str =
     sketch.add_heights()
     add_tops(drawn, plane, chart.ground if chart else None)
     add_rings(drawn, plane)
-    shapes, whole_px = drawn.drawn()
-    return chart_svg(shapes, (width_px, whole_px), _sentence(outlook), key)
+    shapes, says = drawn.shapes(), _sentence(outlook)
+    return chart_svg(shapes, (width_px, height_px), drawn.with_left_out(says), key)
 
 
 def map_note(outlook: Outlook) -> str:
