@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick docs bench fits honesty value lock clean
+.PHONY: demo test quick soak docs bench fits honesty value lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -13,6 +13,10 @@ test: $(VENV)/.dev
 
 quick: $(VENV)/.dev
 	scripts/check --quick
+
+# Hours: 250 000 mutated files. Ended and begun again, it goes on; .soak holds what was done.
+soak: $(VENV)/.dev
+	$(BIN)/python -m tests.soak --out .soak
 
 docs: $(VENV)/.dev
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

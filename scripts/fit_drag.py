@@ -30,7 +30,7 @@ PILOTS: Final = (
     (2.5e5, 0.48, 0.10),
 )  # fmt: skip
 # (balloon g, payload g, free lift g, rise m/min) in hydrogen: WMO-No. 8, typical performance, from
-# memory; a maker's table (Totex), as reproduced on a public guide page.
+# memory; a balloon maker's table, as reproduced on a public guide page.
 TYPICAL: Final = (
     (200, 250, 500, 300), (600, 250, 900, 300), (1000, 250, 1100, 300), (3000, 1000, 1700, 300),
     (200, 250, 510, 320), (350, 250, 585, 320), (600, 250, 870, 320), (1000, 250, 1060, 320),

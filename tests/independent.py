@@ -1,6 +1,7 @@
 """Figures of the demo flight from separate small scripts, and how the plan finds its own.
 
-The scripts were run once. They simplify: the climb starts at sea level, the glider keeps no energy
+The scripts are gone; tests/by_hand computes their figures again (test_by_hand.py and
+test_chances_by_hand.py). They simplify: the climb starts at sea level, the glider keeps no energy
 of slowing down, fields are asked of one climb without errors, chances are those of 200 draws.
 Their winds err by 1.5 m/s and 8 % of the speed over 3 km of height, the same out and home.
 A draw of theirs reaches what the best path through its own winds does, up to the speed limits.
@@ -35,7 +36,7 @@ from farglide.outlook.gear import SunOutlook
 from farglide.plan.ascent import LEVELS, level_amsl_m
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.plan.tables import sun_outlook
-from farglide.sim.core.airerrors import AirDoubts
+from farglide.sim.core.airerrors import AirDoubts, Along
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
@@ -152,12 +153,17 @@ def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
     layers, none = column.layers, np.zeros(len(column.layers.p_pa))
     known = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
     share = np.clip((column.middles_amsl_m - column.beyond_amsl_m) / 3000.0, 0.0, 1.0)
+    deep_mps = known + share * np.maximum(sortie.doubt.beyond_mps - known, 0.0)
     return AirDoubts(
         shallow_mps=none,
-        deep_mps=known + share * np.maximum(sortie.doubt.beyond_mps - known, 0.0),
+        deep_mps=deep_mps,
+        deep_along_mps=deep_mps,
+        slower_mps=none,
+        along=Along(none, none),
         shallow_kept_ratio=none + 1.0,
         deep_kept_ratio=none + 1.0,
         grown_mps=none,
+        grown_along_mps=none,
         vertical_mps=sortie.doubt.vertical_mps,
         deep_depth_m=none + 3000.0,
         grown_depth_m=none + 3000.0,

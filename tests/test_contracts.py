@@ -33,6 +33,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the flight file: the whole asks the sections, sections ask how keys are read": (
         "flightfile.reading.endings", "farglide.flightfile.entries",
     ),
+    "Inside the pack: the whole asks its parts, all ask the manifest": (
+        "packfile.manifest", "farglide.packfile.winds",
+    ),
     "No cycles between siblings": ("earth.state", "farglide.earth.look"),
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",

@@ -111,3 +111,14 @@ def test_a_contradiction_tells_reason_and_remedy_apart() -> None:
     error = ContradictionError("two barriers are called 'Rill'.", "Rename one.")
     assert (error.what, error.remedy) == ("two barriers are called 'Rill'.", "Rename one.")
     assert str(error) == "two barriers are called 'Rill'. Rename one."
+
+
+def test_of_very_many_problems_the_first_are_told_and_all_are_kept() -> None:
+    problems = tuple(Problem(f"line {i}", "is wrong.") for i in range(80_000))
+    error = FlightFileError("f.toml", problems)
+    lines = str(error).splitlines()
+    assert (lines[0], lines[-1]) == (
+        "f.toml: 80000 problems", "  ... and 79900 more: mend these first.",
+    )  # fmt: skip
+    assert len(lines) == 102
+    assert error.problems == problems

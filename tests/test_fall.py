@@ -52,7 +52,7 @@ def test_parachute_at_sea_level() -> None:
 
 
 def test_dropsonde_at_12_km() -> None:
-    # Vaisala RD94 data sheet: 11 m/s at sea level and 21 m/s at 12 km, whole numbers; the law of
+    # Data sheet of a dropsonde: 11 m/s at sea level and 21 m/s at 12 km, whole numbers; the law of
     # one equivalent airspeed gives 21.8
     sink = sink_mps(SONDE, _air_kgpm3(12_000.0))
     assert sink == pytest.approx(21.8, abs=0.1)
@@ -60,7 +60,7 @@ def test_dropsonde_at_12_km() -> None:
 
 
 def test_dropsonde_from_40000_feet() -> None:
-    # NCAR AVAPS dropsonde fact sheet (RD41, NRD41): 22 m/s at 40 000 ft, 11 m/s at sea level,
+    # NCAR fact sheet of two dropsondes: 22 m/s at 40 000 ft, 11 m/s at sea level,
     # "about 14" minutes; the law gives 22.1 m/s and 13.6 min
     top_m = 40_000.0 * FOOT_M
     assert sink_mps(SONDE, _air_kgpm3(top_m)) == pytest.approx(22.1, abs=0.1)
@@ -101,6 +101,7 @@ def test_fall_through_the_standard_air(top_m: float, integral_m: float) -> None:
 
 
 def test_remains_on_one_drag_coefficient_keep_drag_and_weight_equal() -> None:
+    # drag = weight; 1.57 kg and 0.2 m2 are the demo's
     story = replace(remains_story(1.57, 0.2), thin_exponent=0.0)
     air_kgpm3 = _air_kgpm3(27_000.0)
     speed_mps = sink_mps(story, air_kgpm3)

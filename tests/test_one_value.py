@@ -19,7 +19,6 @@ from farglide.present.say.text import (
     bearing_text,
     duration_words,
     grams_text,
-    latest_launch_words,
 )
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
@@ -29,7 +28,7 @@ from farglide.sortie.words import chance_words, km_text, number_text
 TIME = r"(\d\d:\d\d)"
 SPAN = r"(\d\d:\d\d–\d\d:\d\d)"
 KM = r"([\d.]+)"
-SOME = r"(?:(?:under |over )?\d+ in \d+|about even)"
+SOME = r"(?:(?:under |over )?\d+ in \d+)"
 ODDS = f"({SOME})"
 BOTH = ("text", "brief")
 
@@ -118,12 +117,12 @@ def _burst(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     heights, times = (
         plan_json["ascent"]["burst"][key] for key in ("height_amsl_m", "after_launch_s")
     )
-    yield Quantity("median burst height", km_text(heights["p50"]), (f"half below {KM}",))
+    yield Quantity("median burst height", km_text(heights["p50"]), (f"5 in 10 below {KM}",))
     yield Quantity("early burst height", km_text(heights["p10"]), (f"1 in 10 below {KM}",))
     yield Quantity("late burst height", km_text(heights["p90"]), (rf"9 in 10 below {KM}\b",))
-    half = (f"half by {TIME}", f"which half have met by {TIME}")
+    half = (f"5 in 10 by {TIME}", f"5 in 10 have burst by {TIME}")
     yield Quantity("median burst time", clock.local(times["p50"]), half)
-    late = (rf"half by \d\d:\d\d, 9 in 10 by {TIME}",)
+    late = (rf"1 in 10 by \d\d:\d\d, 5 in 10 by \d\d:\d\d, 9 in 10 by {TIME}",)
     yield Quantity("late burst time", clock.local(times["p90"]), late)
     grams = grams_text(plan_json["fill"]["neck_lift_kg"])
     row = rf"drift,? km.*? {grams} [^ ]+ "
@@ -140,7 +139,7 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
     release, field = plan_json["release"], plan_json["release"]["field"]
     window, by_s = release["window"], release["release_by_after_launch_s"]
     start, end = window["from_after_launch_s"], window["to_after_launch_s"]
-    yield Quantity("window", clock.span(start, end), (rf"going up, about {SPAN}",))
+    yield Quantity("window", clock.span(start, end), (rf"going up about {SPAN}",), ("brief",))
     begins = (f"going up, about {TIME} to", f"km, about {TIME}, release by")
     yield Quantity("begin of the window", clock.local(start), begins)
     low = (f"release between {KM} and", f"from {KM} km, about", f"from ; {KM} ;")
@@ -149,59 +148,62 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
     yield Quantity("until", clock.local(release["until_after_launch_s"]), until)
     heights = f"{km_text(window['from_amsl_m'])} to {km_text(window['to_amsl_m'])}"
     within = (r"indow (?:[^,.]*\), )?([\d.]+ to [\d.]+) km",)
-    yield Quantity("heights of the window", heights, within)
+    yield Quantity("heights of the window", heights, within, ("brief",))
     by = (
         rf"[Rr]elease by [\d.]+ km,? \(?about {TIME}",
         rf"going up, about \d\d:\d\d to {TIME}",
         f"{TIME} release by",
-        f"it until {TIME}",
+        f"get it back until {TIME}",
     )
     yield Quantity("release by", clock.local(by_s), by)
     near = (f"[Rr]elease by {KM} km", f"release between [\\d.]+ and {KM} km", f"by ; {KM} ; from")
     yield Quantity("height of release by", km_text(release["release_by_amsl_m"]), near)
-    yield Quantity("to spare", km_text(release["spare_m"], 0), (rf"{KM} km to spare over {field}",))
-    over = (rf"to 300 m over it {TIME}", rf"quickest: over {field} {TIME}")
+    yield Quantity(
+        "to spare",
+        km_text(release["spare_m"], 0),
+        (rf"reaches {field} with {KM} km of height to spare",),
+    )
+    over = (rf"over {field}, flown the quickest way {TIME}", rf"quickest: over {field} {TIME}")
     yield Quantity("over the field", clock.local(release["over_field_after_launch_s"]), over)
     sun = plan_json["sun"]
     yield Quantity(
-        "sun", bearing_text(sun["azimuth_deg"]), (r"[Ss]un at \S+(?: \S+)? bears (\S+),",)
+        "sun", bearing_text(sun["azimuth_deg"]), (r"[Ss]un (?:at \S+(?: \S+)? )?bears (\S+),",)
     )
 
 
 def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     release, field = plan_json["release"], plan_json["release"]["field"]
     chance = (
-        rf"about \d\d:\d\d to \d\d:\d\d: home {ODDS}",
-        rf"{field}: {ODDS} by the height seen",
-        rf"as planned: {field} {ODDS}",
+        rf"the chance of coming home to {field} is {ODDS} if",
         f"as planned {ODDS}",
         f"not waiting {ODDS}",
     )
     bounds = bounds_of(plan_json)
     chance_told = chance_words(release["chance_ratio"], bounds)
     yield Quantity("chance of the release", chance_told, chance)
-    record = (f"record of releases(?: and pull-outs|:) {ODDS}",)
+    record = (f"by your tests of both at least {ODDS}", f"record of releases: {ODDS}")
     yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
     clock_chance = chance_words(release["by_clock_ratio"], bounds)
-    yield Quantity("chance by the clock", clock_chance, (f"seen, {ODDS} by the clock alone",))
-    burst = (f"[Bb]urst before that height {ODDS}",)
+    yield Quantity(
+        "chance by the clock",
+        clock_chance,
+        (rf"by the clock alone, at \d\d:\d\d, the chance is {ODDS}",),
+    )
+    burst = (rf"{ODDS} burst before [\d.]+ km",)
     yield Quantity("burst before", chance_words(release["burst_ratio"]), burst)
-    late = latest_launch_words(plan_json["latest_launch_delay_s"])
-    yield Quantity("latest launch", late, (r"(launch at most \d+ min late)",))
+    late = clock.local(plan_json["latest_launch_delay_s"])
+    yield Quantity("latest launch", late, (f"[Ll]atest launch {TIME}",))
     shut = duration_words(plan_json["as_planned"]["shut_s"])
-    told = (rf"as planned: {field} [^,]*, not open ([^.]*)\.", rf"as planned {SOME} (\d+ min)")
+    told = (r"shut or doubtful for \d+ min instead of (\d+ min)", rf"as planned {SOME} (\d+ min)")
     yield Quantity("not open", shut, told)
 
 
 def _fields(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     (gap,) = plan_json["gaps"]
     span = clock.span(gap["from_after_launch_s"], gap["to_after_launch_s"])
-    yield Quantity("no field open", span, (rf"no field at 9 in 10 {SPAN}", f"no field open {SPAN}"))
+    yield Quantity("no field open", span, (f"no field open {SPAN}",), ("brief",))
     best = chance_words(gap["best_ratio"], bounds_of(plan_json))
-    told = (
-        rf"{SPAN[1:-1]} \(best on average {ODDS} at",
-        rf"9 in 10 [^(]*\(best on average {ODDS} at",
-    )
+    told = (rf"\([A-Z][^(,]* comes nearest, {ODDS} on average",)
     yield Quantity("best meanwhile", best, told)
     for n, field in enumerate(plan_json["fields"], start=1):
         shut = [band for band in field["bands"] if band["state"] == "shut"]
@@ -214,8 +216,10 @@ def _fields(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
         last = band if band["state"] == "shut" else last
     assert last is not None
     begins, ends = clock.local(last["from_after_launch_s"]), clock.local(last["to_after_launch_s"])
-    yield Quantity("home shuts", begins, (rf"is shut from {TIME}", rf"{TIME} {home['name']} shuts"))
-    again = (rf"is shut from \d\d:\d\d to {TIME}", f"{TIME} no longer shut")
+    yield Quantity(
+        "home shuts", begins, (rf"Released from {TIME} to", rf"{TIME} {home['name']} shuts")
+    )
+    again = (rf"Released from \d\d:\d\d to {TIME}", f"{TIME} no longer shut")
     yield Quantity("home is no longer shut", ends, again)
 
 
@@ -230,23 +234,24 @@ def _ends(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     sets = clock.local(sun["sunset_after_launch_s"])
     yield Quantity("the sun sets", sets, (f"; sets {TIME}",), ("brief",))
     timely = plan_json["release"]["timely"]
-    down = (rf"most height in time: down {TIME}", rf"down in the firm spiral[^:]*, {TIME}")
+    down = (rf"most height in time: down {TIME}", rf"down in the firm spiral[^:]*, landed {TIME}")
     yield Quantity("down in time", clock.local(timely["down_after_launch_s"]), down)
 
 
 def _hand(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     hang = grams_text(plan_json["fill"]["neck_lift_kg"])
-    yield Quantity("hang", hang, ("[Hh]ang ([^ ]+) g: it must",))
+    yield Quantity("hang", hang, ("[Hh]ang ([^ ]+) g on the neck: it must",))
     litres = number_text(plan_json["fill"]["volume_m3"], 2)
-    yield Quantity("gas", litres, (r"hydrogen, ([\d.]+) m³", r"Gas: ([\d.]+) m³"))
+    yield Quantity("gas", litres, (r"([\d.]+) m³ of hydrogen", r"Gas: ([\d.]+) m³"))
     far = number_text(plan_json["ascent"]["farthest_km"])
     yield Quantity("drift", far, (rf"farthest {KM} km", f"Drift {KM} km", f"at most {KM} km from"))
     car = plan_json["car"]
-    off = (rf"set off by {TIME} \(\d", f"set off by {TIME} for {car['stand']}")
+    off = (rf"for {car['stand']} by {TIME} \(\d", f"set off by {TIME} for {car['stand']}")
     yield Quantity("set off", clock.local(max(car["set_off_after_launch_s"], 0.0)), off)
     for left in plan_json["seconds_left"]:
         told = f"{number_text(10 * int(left['seconds_s'] // 10))} s"  # thousands set apart
-        place = (rf"(?:for|,|for field|s) {left['field']} (\d+(?:\s\d+)? s)\b",)
+        spot = rf"{left['field']}(?: stays in reach)?(?: for)?"
+        place = (rf"(?:for|,|for field|s|km|reach:) {spot} (\d+(?:\s\d+)? s)\b",)
         yield Quantity(f"seconds left for {left['field']}", told, place)
 
 
@@ -257,7 +262,7 @@ def _levels(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
     yield Quantity("times of the call card", passages, card, ("brief",))
     for level in levels:
         name, after_s = f"FL{level['flight_level']}", level["after_launch_s"]["p50"]
-        yield Quantity(name, clock.local(after_s), (rf"{name}:? (?:T\S+ )?{TIME}",))
+        yield Quantity(name, clock.local(after_s), (rf"{name}(?: at)? (?:T\S+ )?{TIME}",))
 
 
 def test_text_and_brief_tell_what_the_json_document_holds(

@@ -7,13 +7,13 @@ import numpy as np
 from scipy.optimize import minimize
 
 from bench.odds.classes import votes
-from bench.odds.law import WindLaw, column_covariance, said_by
+from bench.odds.law import WindLaw, column_law, said_by
 from bench.odds.moments import Moments, cost, joined, moments_of
 from bench.odds.pairs import EDGES_M, Pair, layer_winds
 from bench.odds.resample import drawn_weights
 from farglide.arrays import FloatArray
 
-BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0, 0.8, 0.2, 0.8, 0.5)
+BEGIN: Final = WindLaw(2.0, 4.9, 0.75, 2000.0, 4.2, 1.6, 3200.0, 42.0, 15.0, 0.8, 0.2, 0.8, 0.5)
 LOW_M: Final = 10_000.0
 OLDEST_H: Final = 27.0
 _FRESH_ROWS: Final = 500.0
@@ -38,9 +38,9 @@ def fresh_moments(scatter: tuple[float, float] = (1.0, 1.0)) -> Moments:
         for lag_m, r in _FRESH_CORRELATION:
             n = _FRESH_ROWS
             at = age_h, away_km, lag_m, _FRESH_SPEED_MPS, _FRESH_HEIGHT_M
-            rows.append((*at, n * v, n * v * r, n, i, 0.0))
-    columns = np.array(rows).T
-    return Moments(*columns[:8], columns[8].astype(np.int64), columns[9])
+            rows.append((*at, 0.0, 0.0, n * v, n * v * r, n, i, 0.0))
+    *columns, group, is_apart = np.array(rows).T
+    return Moments(*columns, group.astype(np.int64), is_apart)
 
 
 def fit_law(moments: Moments, weight: FloatArray, begin: WindLaw = BEGIN) -> WindLaw:
@@ -74,7 +74,8 @@ def resampled_laws(moments: Moments, begin: WindLaw, n_times: int, seed: int = 1
         tried = joined(again, fresh_moments((float(scatter[0]), float(scatter[1]))))
         often = np.concatenate([times, np.ones(len(tried.n_layers) - len(times))])
         drawn = tried._replace(n_layers=tried.n_layers * np.maximum(often, 1e-9))
-        drawn = drawn._replace(squares=drawn.squares * often, products=drawn.products * often)
+        summed = {name: getattr(drawn, name) * often for name in ("sums", "squares", "products")}
+        drawn = drawn._replace(**summed)
         found.append(fit_law(drawn, votes(drawn), begin))
     return found
 
@@ -90,7 +91,7 @@ def climb_misses(law: WindLaw, pairs: Sequence[Pair], top_m: float = np.inf) -> 
         forecast = layer_winds(pair.forecast)
         error = forecast - layer_winds(pair.truth)
         known = np.isfinite(error[0]) & (middle_m < top_m)
-        speed = np.hypot(*forecast)[known]
-        spread = column_covariance(law, pair.age_h, pair.distance_km, speed, middle_m[known]).sum()
-        found.append(error[:, known].sum(axis=1) / np.sqrt(spread))
+        said = column_law(law, pair.age_h, pair.distance_km, forecast[:, known], middle_m[known])
+        missed = (error[:, known] - said.mean_mps).sum(axis=1)
+        found.append(missed / np.sqrt(said.covariance.sum(axis=(1, 2))))
     return np.array(found)

@@ -32,7 +32,8 @@ class WindLaw(NamedTuple):
     distance_mps: float  # of the deep error at 250 km, in calm air
     distance_power: float
     distance_depth_m: float  # at 250 km
-    doubled_mps: float  # the speed at which the deep variance is twice that in calm air
+    doubled_mps: float  # the speed along which the deep variance is twice that in calm air
+    climate_mps: float  # how far winds lie apart, so that strong ones told are partly their error
     age_high_ratio: float  # size of the deep error in the stratosphere, of that below
     age_high_depth_ratio: float  # and its depth
     distance_high_ratio: float
@@ -40,13 +41,14 @@ class WindLaw(NamedTuple):
 
 
 class Parts(NamedTuple):
-    """Variances and depths that add up to the covariance of two layers."""
+    """Variances and depths that add up to the covariance of two layers, and the mean along."""
 
     shallow: FloatArray
     by_age: FloatArray
     by_distance: FloatArray
     age_depth_m: FloatArray
     distance_depth_m: FloatArray
+    slower_mps: FloatArray  # what comes, than the wind told
 
 
 class At(NamedTuple):
@@ -56,52 +58,71 @@ class At(NamedTuple):
     distance_km: FloatArray
     speed_mps: FloatArray
     height_m: FloatArray
+    is_along: FloatArray  # 1: the error along the wind, 0: across it
 
 
 def parts_of(law: WindLaw, at: At) -> Parts:
     """Return the parts of the doubt."""
     age, distance = np.maximum(at.age_h, 1e-3), np.maximum(at.distance_km, 1e-3)
-    faster = 1.0 + (at.speed_mps / law.doubled_mps) ** 2
+    faster = 1.0 + at.is_along * (at.speed_mps / law.doubled_mps) ** 2
     z_m = at.height_m
     aged, far = (going_over(z_m, one) ** 2 for one in (law.age_high_ratio, law.distance_high_ratio))
+    aged *= law.age_mps**2 * (age / AGE_H) ** law.age_power
+    far *= law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power
     age_depth_m = law.age_depth_m * going_over(z_m, law.age_high_depth_ratio)
     far_depth_m = law.distance_depth_m * going_over(z_m, law.distance_high_depth_ratio)
     return Parts(
         law.shallow_mps**2 * -np.expm1(-age / GROWN_H - distance / GROWN_KM),
-        law.age_mps**2 * (age / AGE_H) ** law.age_power * faster * aged,
-        law.distance_mps**2 * (distance / DISTANCE_KM) ** law.distance_power * faster * far,
+        faster * aged,
+        faster * far,
         age_depth_m * (age / AGE_H) ** AGE_DEPTH_POWER,
         far_depth_m * (distance / DISTANCE_KM) ** DISTANCE_DEPTH_POWER,
+        at.is_along * at.speed_mps * (aged + far) / (2.0 * law.climate_mps**2),
     )
 
 
 def said_by(law: WindLaw, moments: Moments) -> Law:
-    """Return variance and covariance of each row of moments."""
+    """Return variance, covariance and mean of each row of moments."""
     m = moments
-    parts = parts_of(law, At(m.age_h, m.distance_km, m.speed_mps, m.height_m))
-    shallow, by_age, by_distance, age_depth_m, distance_depth_m = parts
+    parts = parts_of(law, At(m.age_h, m.distance_km, m.speed_mps, m.height_m, m.is_along))
+    shallow, by_age, by_distance, age_depth_m, distance_depth_m, slower_mps = parts
     lag = moments.lag_m
     return Law(
         shallow + by_age + by_distance + READING_M2PS2,
         shallow * np.exp(-lag / SHALLOW_DEPTH_M)
         + by_age * np.exp(-lag / age_depth_m)
         + by_distance * np.exp(-lag / distance_depth_m),
+        slower_mps,
     )
 
 
-def column_covariance(
-    law: WindLaw, age_h: float, distance_km: float, speed_mps: FloatArray, middle_m: FloatArray
-) -> FloatArray:
-    """Return the covariance of one component's error between layers, (n_layers, n_layers)."""
-    n = len(middle_m)
-    at = At(np.full(n, age_h), np.full(n, distance_km), speed_mps, middle_m)
-    parts = parts_of(law, at)
-    depths_m = np.full(n, SHALLOW_DEPTH_M), parts.age_depth_m, parts.distance_depth_m
-    out = np.diag(np.full(n, READING_M2PS2))
-    for variance, depth_m in zip(parts[:3], depths_m, strict=True):
-        sd = np.sqrt(variance)
-        out += sd[:, None] * sd * np.exp(-_lags(middle_m, depth_m))
-    return out
+class ColumnLaw(NamedTuple):
+    """What a law says of a whole column: error told less come, east and north."""
+
+    mean_mps: FloatArray  # (2, n_layers)
+    covariance: FloatArray  # (2, n_layers, n_layers)
+
+
+def column_law(
+    law: WindLaw, age_h: float, distance_km: float, wind_mps: FloatArray, middle_m: FloatArray
+) -> ColumnLaw:
+    """Return mean and covariance of both components' errors; `wind_mps`: told, (2, n_layers).
+
+    Errors of size 1 to east and north hang together by their depth alone; those along the wind of a
+    layer are stretched.
+    """
+    n, speed = len(middle_m), np.hypot(*wind_mps)
+    along = wind_mps / np.maximum(speed, 1e-6)
+    here = np.full(n, age_h), np.full(n, distance_km), speed, middle_m
+    across, more = (parts_of(law, At(*here, np.full(n, one))) for one in (0.0, 1.0))
+    depths_m = np.full(n, SHALLOW_DEPTH_M), across.age_depth_m, across.distance_depth_m
+    out = np.stack([np.diag(np.full(n, READING_M2PS2))] * 2)
+    for low, high, depth_m in zip(across[:3], more[:3], depths_m, strict=True):
+        sd, stretch = np.sqrt(low), np.sqrt(high) - np.sqrt(low)
+        turned = stretch * along[:, None] * along + sd * np.eye(2)[:, :, None]
+        products = np.einsum("cki,ckj->cij", turned, turned)
+        out += products * np.exp(-_lags(middle_m, depth_m))
+    return ColumnLaw(more.slower_mps * along, out)
 
 
 def _lags(middle_m: FloatArray, depth_m: FloatArray) -> FloatArray:

@@ -35,6 +35,7 @@ _UNITS: Final = (
     "of the variance",
     "m",
     "m/s",
+    "m/s",
     "of size below",
     "of depth below",
     "of size below",

@@ -4,11 +4,16 @@ FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
 ├── FlightFileError     a flight file with problems, all of them in one go
 ├── SourceError         a file of winds that cannot be read, or does not fit the flight
-└── ContradictionError  values that are each possible but cannot hold together
+├── ContradictionError  values that are each possible but cannot hold together
+├── OutputError         an answer that nobody gets: standard output is closed, or full
+└── AnswerError         an answer typed into a dialogue that cannot be taken: it is asked again
 """
 
 from dataclasses import dataclass
-from typing import TypeGuard
+from typing import Final, TypeGuard
+
+_MOST_TOLD: Final = 100
+"""How many problems of a file one message holds."""
 
 
 class FarglideError(Exception):
@@ -46,6 +51,14 @@ class ContradictionError(FarglideError, ValueError):
         super().__init__(f"{what} {remedy}")
 
 
+class OutputError(FarglideError):
+    """An answer that nobody gets, since standard output is closed or full."""
+
+
+class AnswerError(FarglideError):
+    """An answer that cannot be taken: why, and what may be typed instead."""
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing wrong in a file: where, what, and what to do; of a value what is allowed.
@@ -80,7 +93,9 @@ class FlightFileError(FarglideError):
 
     def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
         self.path, self.problems = path, problems
-        lines = "\n".join(f"  {problem}" for problem in problems)
+        lines = "\n".join(f"  {problem}" for problem in problems[:_MOST_TOLD])
+        if len(problems) > _MOST_TOLD:
+            lines += f"\n  ... and {len(problems) - _MOST_TOLD} more: mend these first."
         count = f"{len(problems)} problem" + ("s" if len(problems) != 1 else "")
         super().__init__(f"{path}: {count}\n{lines}")
 

@@ -7,6 +7,7 @@ from typing import Any, Final, TypeVar
 from farglide.kernel_store import cache_folder
 
 F = TypeVar("F", bound=Callable[..., Any])
+Options = dict[str, Any]
 
 
 _USUAL_CARE: Final = 1
@@ -30,12 +31,19 @@ _numba: Final = _prepare()
 
 # The fast-math flags that keep NaN and infinity: NaN means "no answer for this element".
 _OPTIONS: Final = {
-    "cache": True,
     "nogil": True,
     "error_model": "numpy",
     "fastmath": {"contract", "arcp", "nsz"},
     "no_cfunc_wrapper": True,  # nobody calls a kernel from C, and compiling the wrapper costs 8 %
 }
+
+
+def _kernel(function: F, options: Options) -> F:
+    """Return `function` as a kernel that is kept in the folder of compiled ones."""
+    from farglide.kernel_cache import keep  # late: numba must know its folder first
+
+    result: F = keep(_numba.njit(**options, **_OPTIONS)(function))
+    return result
 
 
 def compiled(function: F) -> F:
@@ -46,8 +54,7 @@ def compiled(function: F) -> F:
     all compiling. That is numba's own `_nrt`; `tests/test_kernel.py` tells when it does that no
     longer, and finds kernels that hand arrays back.
     """
-    result: F = _numba.njit(_nrt=False, **_OPTIONS)(function)
-    return result
+    return _kernel(function, {"_nrt": False})
 
 
 def _with_most_care(kernel: Any) -> Any:
@@ -72,8 +79,7 @@ def _with_most_care(kernel: Any) -> Any:
 def roomy(function: F) -> F:
     """Return `function` compiled as a kernel that makes arrays: room for its work."""
     # said aloud: it would take after the kernel that happens to need it first
-    result: F = _numba.njit(_nrt=True, **_OPTIONS)(function)
-    return result
+    return _kernel(function, {"_nrt": True})
 
 
 def laned(function: F) -> F:
@@ -91,8 +97,7 @@ def inner(function: F) -> F:
     A door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that nothing
     but kernels names an inner one. Tests have a `door` made.
     """
-    result: F = _numba.njit(no_cpython_wrapper=True, _nrt=False, **_OPTIONS)(function)
-    return result
+    return _kernel(function, {"no_cpython_wrapper": True, "_nrt": False})
 
 
 def merged(function: F) -> F:
@@ -100,21 +105,17 @@ def merged(function: F) -> F:
 
     For the marches: to hand all of the air over at every call would take longer than the march.
     """
-    options = {"forceinline": True, "no_cpython_wrapper": True, "_nrt": False, **_OPTIONS}
-    result: F = _numba.njit(**options)(function)
-    return result
+    return _kernel(function, {"forceinline": True, "no_cpython_wrapper": True, "_nrt": False})
 
 
 def merged_law(function: F) -> F:
     """Return `function` compiled, with a door for Python, and merged into kernels that call it."""
-    result: F = _numba.njit(forceinline=True, _nrt=False, **_OPTIONS)(function)
-    return result
+    return _kernel(function, {"forceinline": True, "_nrt": False})
 
 
 def inlined(function: F) -> F:
     """Return `function` compiled and pasted into its callers, for one-line laws in a hot loop."""
-    result: F = _numba.njit(inline="always", **_OPTIONS)(function)
-    return result
+    return _kernel(function, {"inline": "always"})
 
 
 def door(kernel: F) -> F:

@@ -5,10 +5,13 @@ files: an edit there would silently give the old result. The folder is therefore
 every source file that may hold a kernel.
 """
 
+import atexit
 import hashlib
 import os
 import shutil
 import sys
+import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
@@ -33,10 +36,17 @@ def sources_hash() -> str:
 
 
 def cache_folder() -> Path:
-    """Return the folder of compiled kernels: below FARGLIDE_CACHE, XDG_CACHE_HOME or ~/.cache."""
-    root = os.environ.get("FARGLIDE_CACHE") or os.environ.get("XDG_CACHE_HOME")
-    base = Path(root) if root else Path.home() / ".cache"
-    return base / "farglide" / "kernels" / sources_hash()
+    """Return the folder of compiled kernels: below FARGLIDE_CACHE, XDG_CACHE_HOME or ~/.cache.
+
+    Where it can be neither written nor read whole, one for this run alone takes its place.
+    """
+    try:
+        folder = _wanted_folder()
+        if _is_usable(folder):
+            return folder
+    except (OSError, RuntimeError):  # RuntimeError: nobody's home
+        pass
+    return _temporary_root() / _tail()
 
 
 def is_warm() -> bool:
@@ -49,8 +59,38 @@ def mark_warm() -> None:
 
     The folders of the few sources compiled last stay: somebody may still be running those.
     """
-    cache_folder().mkdir(parents=True, exist_ok=True)
-    (cache_folder() / _MARK).touch()
-    marks = sorted(cache_folder().parent.glob(f"*/{_MARK}"), key=lambda mark: mark.stat().st_mtime)
-    for mark in marks[:-_N_KEPT]:
-        shutil.rmtree(mark.parent, ignore_errors=True)
+    folder = cache_folder()
+    with suppress(OSError):  # a full disk: they are compiled again next time
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / _MARK).touch()
+        marks = sorted(folder.parent.glob(f"*/{_MARK}"), key=lambda mark: mark.stat().st_mtime)
+        for mark in marks[:-_N_KEPT]:
+            shutil.rmtree(mark.parent, ignore_errors=True)
+
+
+def _wanted_folder() -> Path:
+    root = os.environ.get("FARGLIDE_CACHE") or os.environ.get("XDG_CACHE_HOME")
+    return (Path(root) if root else Path.home() / ".cache") / _tail()
+
+
+def _tail() -> Path:
+    return Path("farglide") / "kernels" / sources_hash()
+
+
+def _is_usable(folder: Path) -> bool:
+    """Tell whether kernels can be kept in a folder, or are all there to be read."""
+    if os.access(folder / _MARK, os.R_OK):
+        return True
+    folder.mkdir(parents=True, exist_ok=True)
+    return os.access(folder, os.R_OK | os.W_OK | os.X_OK)
+
+
+def _temporary_root() -> Path:
+    """Return a folder that this run and what it starts share, and that is removed at its end.
+
+    Nobody else may write there: what is kept is code.
+    """
+    root = tempfile.mkdtemp(prefix="farglide-")
+    atexit.register(shutil.rmtree, root, ignore_errors=True)
+    os.environ["FARGLIDE_CACHE"] = root
+    return Path(root)

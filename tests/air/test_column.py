@@ -173,13 +173,16 @@ def test_above_the_top_the_wind_is_kept_and_its_doubt_widens_within_one_depth() 
     np.testing.assert_allclose(layers.u_mps[0][above], 20.0)
     np.testing.assert_allclose(layers.v_mps[0][above], -5.0)
     known = math.hypot(1.5, 0.08 * 20.0, 0.08 * 5.0)
-    deep_mps = column.doubt_by_layer.deep_mps
+    along_mps = column.doubt_by_layer.deep_along_mps
     aloft = known * going_over(middles(column), BY_AGE.size_ratio)
-    assert deep_mps[~above] == pytest.approx(aloft[~above])
+    assert along_mps[~above] == pytest.approx(aloft[~above])
     rise = middles(column)[above] - column.beyond_amsl_m
     share = np.clip(rise / 3000.0, 0.0, 1.0)
-    np.testing.assert_allclose(deep_mps[above], aloft[above] + share * (10.0 - aloft[above]))
-    assert deep_mps[-1] == 10.0
+    np.testing.assert_allclose(along_mps[above], aloft[above] + share * (10.0 - aloft[above]))
+    assert along_mps[-1] == 10.0
+    across_mps = column.doubt_by_layer.deep_mps
+    assert across_mps[~above] == pytest.approx((1.5 / known * aloft)[~above])
+    assert across_mps[-1] == 10.0
     assert (column.doubt_by_layer.shallow_mps == EXACT.shallow_mps).all()
 
 
@@ -195,7 +198,7 @@ def test_above_the_top_temperature_follows_the_standard_lapse_and_pressure_its_w
 def test_doubt_that_is_already_wider_never_shrinks_above_the_top() -> None:
     made = sounding(np.arange(0.0, 20_500.0, 500.0), lambda z: 60.0 + 0.0 * z)
     column = build_column(made, 0.0, replace(EXACT, deep_mps=9.0, deep_ratio=0.2))
-    assert column.doubt_by_layer.deep_mps == pytest.approx(
+    assert column.doubt_by_layer.deep_along_mps == pytest.approx(
         15.0 * going_over(middles(column), BY_AGE.size_ratio)
     )
 
@@ -213,12 +216,12 @@ def test_below_the_lowest_level_the_wind_is_kept_and_doubted() -> None:
     layers = column.layers
     np.testing.assert_allclose(layers.u_mps[0][:20], 12.0)
     known = math.hypot(1.5, 0.08 * 12.0)
-    deep_mps = column.doubt_by_layer.deep_mps
-    assert deep_mps[0] == 10.0
-    assert deep_mps[30] == pytest.approx(
+    along_mps = column.doubt_by_layer.deep_along_mps
+    assert along_mps[0] == 10.0
+    assert along_mps[30] == pytest.approx(
         known + (column.below_amsl_m - 3250.0) / 3000.0 * (10.0 - known)
     )
-    assert deep_mps[45] == pytest.approx(known)
+    assert along_mps[45] == pytest.approx(known)
     # The air goes on by the standard lapse of 6.5 K/km, dry and moist temperature alike.
     assert layers.t_k[0] == pytest.approx(standard_air(0.0).t_k - 0.0065 * 250.0, abs=0.05)
     assert layers.p_pa[0] == pytest.approx(standard_air(250.0).p_pa, rel=2e-3)

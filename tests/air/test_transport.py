@@ -5,7 +5,7 @@ import pytest
 from ambiance import Atmosphere
 from CoolProp.CoolProp import PropsSI
 
-from farglide.air.standard import standard_air
+from farglide.air.standard import _viscosity_pas, standard_air
 from farglide.air.transport import _conductivity_wpmk, _mean_free_path_m, _prandtl
 
 # ICAO Doc 7488 rounds the constants a little otherwise: 2.648151e-3 for 2.64638e-3
@@ -33,6 +33,19 @@ def test_conductivity_viscosity_and_prandtl_number_of_real_air(t_k: float) -> No
     assert _prandtl(t_k) == pytest.approx(heat * viscosity / conductivity, rel=0.05)
 
 
+def test_published_conductivity_of_the_standard_atmosphere() -> None:
+    # 1000 m geometric, 281.651 K: tests of an open fluids library, checked there against a public
+    # page; its decimals are those of another computation
+    assert _conductivity_wpmk(281.651) == pytest.approx(0.0248133634493, rel=1e-6)
+
+
+def test_published_viscosity_and_conductivity_of_real_air() -> None:
+    # check values of CoolProp (commit ea27c63), dilute air at 300 K: 26.3529e-3 W/(m K) and
+    # 18.5230e-6 Pa s. The standard atmosphere is another law, 0.38 and 0.34 % below.
+    assert _conductivity_wpmk(300.0) == pytest.approx(26.3529e-3 * (1.0 - 0.0038), rel=1e-4)
+    assert _viscosity_pas(300.0) == pytest.approx(18.5230e-6 * (1.0 - 0.0034), rel=1e-4)
+
+
 def test_handbook_table_of_air() -> None:
     # Incropera/Bergman table A.4, from memory: 300 K 26.3e-3 W/(m K), 0.707; 350 K 30.0e-3, 0.700.
     # The standard atmosphere's heat capacity is constant; real air's is 0.4 % more at 350 K.
@@ -43,6 +56,7 @@ def test_handbook_table_of_air() -> None:
 
 
 def test_air_is_a_continuum_for_every_part_of_a_glider() -> None:
+    # 66.3 nm at 1.225 kg/m3 as hard spheres of 3.65e-10 m have it, times 1.225 / 0.01841, over 1 cm
     at_30_km = _mean_free_path_m(standard_air(29_859.0).rho_kgpm3)
     assert at_30_km / 0.01 == pytest.approx(4.4e-4, rel=0.01)
     assert _mean_free_path_m(standard_air(39_750.0).rho_kgpm3) / 0.01 < 0.01

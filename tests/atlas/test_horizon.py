@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from pyproj import Geod, Transformer
 
-from farglide.atlas.horizon import Fan, Sweep, blank_fan, fan, fill_fan, profile, sky_line
+from farglide.atlas.horizon import (
+    Fan,
+    FanScale,
+    Sweep,
+    blank_fan,
+    fan,
+    fill_fan,
+    profile,
+    sight_tangent_ratio,
+    sky_line,
+)
 from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -359,3 +369,12 @@ def test_wrong_profiles_are_refused() -> None:
         profile(flat(0.0), a, a, 90.0)
     with pytest.raises(InputError, match=r"step_m is 20000.0 m; allowed: 1 to 10000 m"):
         profile(flat(0.0), a, b, 20_000.0)
+
+
+def test_published_elevation_of_a_profile_point() -> None:
+    # ITU-R P.452, eq. 152, as an open implementation has it (commit 9cd38ec): 3000 m seen from
+    # 100 m over 100 km, effective radius 8500 km: 1.32431 deg; for small angles, hence 0.0006 more
+    scale = FanScale(radius_m=8.5e6, from_amsl_m=100.0, step_m=1000.0)
+    angle = 100e3 / 8.5e6
+    tangent = sight_tangent_ratio(scale, 3000.0, math.cos(angle), math.sin(angle))
+    assert math.degrees(math.atan(tangent)) == pytest.approx(1.32431 - 0.0006, abs=1e-4)

@@ -67,6 +67,18 @@ def test_area_is_that_of_proj(outline: Outline) -> None:
     assert area_m2(outline) == pytest.approx(proj_area_m2(outline), rel=2e-6)
 
 
+@pytest.mark.parametrize(
+    ("south", "north", "west", "east", "printed_m2"),
+    # geographiclib 2.1, 2001 posts along each parallel; printed to a square metre
+    [(0.0, 1.0, 0.0, 1.0, 12_308_463_894.0), (46.0, 46.5, 8.0, 8.5, 2_142_909_103.0)],
+)
+def test_published_areas_between_parallels(
+    south: float, north: float, west: float, east: float, printed_m2: float
+) -> None:
+    corners = ((south, west), (south, east), (north, east), (north, west))
+    assert area_m2(Outline(points=corners)) == pytest.approx(printed_m2, abs=1.0)
+
+
 def test_geodesic_edges_of_a_wood_make_no_difference_that_matters() -> None:
     lat, lon = zip(*WOOD.points, strict=True)
     assert area_m2(WOOD) == pytest.approx(GEOD.polygon_area_perimeter(lon, lat)[0], rel=3e-4)
@@ -116,6 +128,7 @@ def test_edge_distance_is_that_of_geodesics_to_many_points_of_the_edge() -> None
 
 
 def test_distance_to_a_single_corner_and_along_a_folded_line() -> None:
+    # 0.001 degrees of a meridian at 47 N on WGS84: 111.18 m (pyproj)
     house = ((47.0, 11.0),)
     away = line_distance_m(house, np.array([47.001]), np.array([11.0]))
     assert away[0] == pytest.approx(111.18, rel=6e-3)

@@ -194,7 +194,7 @@ WMO = (
     (1000, 160, 250, 1100, 300),
     (3000, 210, 1000, 1700, 300),
 )  # fmt: skip
-# Source: Totex maker data (hydrogen, nominal 320 m/min), as reproduced on a public guide page.
+# Source: a balloon maker's table (hydrogen, nominal 320 m/min), as a public guide page has it.
 MAKER = (
     (200, 117, 250, 510, 320),
     (350, 125, 250, 585, 320),

@@ -8,6 +8,7 @@ from scipy.optimize import brentq
 
 from farglide.air.standard import standard_air
 from farglide.balloon.envelope import (
+    LATEX_DENSITY_KGPM3,
     MOONEY_RATIO,
     RUBBER_MODULUS_PA,
     _diameter_m,
@@ -55,7 +56,7 @@ def test_burst_height_of_four_cubic_metres() -> None:
 
 @pytest.mark.parametrize(
     ("release_m", "burst_m", "burst_km"),
-    # Totex maker data (hydrogen, 320 m/min), as reproduced on a public ballooning guide page:
+    # A balloon maker's table (hydrogen, 320 m/min), as reproduced on a public guide page:
     # 200, 350, 600, 1000, 1500 and 3000 g
     [
         (1.17, 3.00, 21.2),
@@ -85,6 +86,23 @@ def test_burst_height_follows_diameter(factor: float, shift_m: float) -> None:
     at_30_km = standard_air(29_859.1).rho_kgpm3  # 30 000 m geometric, ISO 2533:1975 table 5
     shifted = _geometric_m(_gph_m(at_30_km / factor**3))
     assert shifted - 30_000.0 == pytest.approx(shift_m, abs=30.0)
+
+
+def test_published_pressure_of_a_rubber_sphere() -> None:
+    # 4 (h0/r0) (1/L - 1/L^7) (c1 + c2 L^2), an open example of finite elements after Rivlin (1952):
+    # h0/r0 1e-4, c1 150 kPa, c2 15 kPa, five times the slack diameter: 41.997 Pa
+    slack_m = 1.4
+    stiffness_npm = RUBBER_MODULUS_PA * 1e-4 * 0.5 * slack_m
+    assert pytest.approx(2.0 * 150e3) == RUBBER_MODULUS_PA
+    assert pytest.approx(15.0 / 150.0) == MOONEY_RATIO
+    assert _film_pressure_pa(5.0, stiffness_npm, slack_m) == pytest.approx(41.997, abs=6e-4)
+
+
+def test_density_of_natural_rubber() -> None:
+    # DIN EN 12524-2000 as an open library quotes it: 910; handbooks, from memory: to 940
+    assert 910.0 <= LATEX_DENSITY_KGPM3 <= 940.0
+    thicker = slack_diameter_m(1.0, 50.0) * math.sqrt(LATEX_DENSITY_KGPM3 / 910.0)
+    assert thicker / slack_diameter_m(1.0, 50.0) == pytest.approx(1.011, abs=1e-3)
 
 
 def test_film_pressure_is_the_work_of_stretching() -> None:

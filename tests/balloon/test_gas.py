@@ -130,7 +130,7 @@ def test_usable_helium_leaving_five_bar() -> None:
 
 
 def test_helium_bottle_of_a_gas_maker() -> None:
-    # Scott Specialty Gases technical note: 29.5 l at 2000 psi hold 134 ft3 of helium (printed to
+    # Technical note of a gas maker: 29.5 l at 2000 psi hold 134 ft3 of helium (printed to
     # 1 ft3; 70 F for bottle and free gas is taken here)
     psi_pa = 6894.757
     bottle = Bottle(water_m3=0.0295, pressure_pa=2000.0 * psi_pa, temperature_k=294.26)
@@ -147,19 +147,26 @@ def test_bottle_pressure_follows_temperature(celsius: float, bar: float) -> None
 
 
 @pytest.mark.parametrize(
-    ("kelvin", "mpa", "z_ratio"),
-    # Lemmon, Huber and Leachman, J. Res. NIST 113 (2008) 341, check values; from memory
+    ("kelvin", "mpa", "z_ratio", "molpl"),
+    # Lemmon, Huber and Leachman, J. Res. NIST 113 (2008) 341, check table, as two open codes carry
+    # it: Z and mol/l, printed to 8 decimals; the density of the fourth was not seen
     [
-        (200.0, 1.0, 1.00675450),
-        (300.0, 10.0, 1.05985282),
-        (400.0, 50.0, 1.24304763),
-        (500.0, 200.0, 1.74461629),
-        (200.0, 200.0, 2.85953449),
+        (200.0, 1.0, 1.00675450, 0.59732645),
+        (300.0, 10.0, 1.05985282, 3.78267048),
+        (400.0, 50.0, 1.24304763, 12.09449023),
+        (500.0, 200.0, 1.74461629, None),
+        (200.0, 200.0, 2.85953449, 42.06006952),
     ],
 )
-def test_hydrogen_equation_check_values(kelvin: float, mpa: float, z_ratio: float) -> None:
+def test_hydrogen_equation_check_values(
+    kelvin: float, mpa: float, z_ratio: float, molpl: float | None
+) -> None:
     # the paper goes far beyond a bottle, hence the bare equation
-    assert _hydrogen_z_ratio(mpa * 1.0e6, kelvin) == pytest.approx(z_ratio, abs=5.1e-9)
+    z = _hydrogen_z_ratio(mpa * 1.0e6, kelvin)
+    assert z == pytest.approx(z_ratio, abs=5.1e-9)
+    if molpl is not None:  # gas constant of the paper, CODATA 2002
+        density = mpa * 1.0e6 / (z * 8.314472 * kelvin) / 1e3
+        assert density == pytest.approx(molpl, rel=1e-8)
 
 
 @pytest.mark.parametrize("mix", [HELIUM, HYDROGEN])

@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Sounding
-from farglide.air.doubt import LayerDoubt
+from farglide.air.layerdoubt import LayerDoubt
 from farglide.chances.ahead import ahead, aloft_at, falling, widest_at
 from farglide.chances.chances import chances_in, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
@@ -57,7 +57,7 @@ def known_below(ensemble: Ensemble, amsl_m: float) -> Ensemble:
     deep_mps = np.where(middles < amsl_m, MEASURED_SD_MPS, above_mps)
     unchanged = replace(column.doubt, growth_ratio=0.0)
     none = np.zeros_like(deep_mps)
-    known = LayerDoubt(none, deep_mps, none + 3000.0)
+    known = LayerDoubt(none, deep_mps, deep_mps, none, none + 3000.0)
     doubted = replace(column, doubt=unchanged, doubt_by_layer=known)
     return with_air(ensemble, replace(ensemble.air, column=doubted))
 

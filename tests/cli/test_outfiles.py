@@ -29,6 +29,21 @@ def test_a_name_that_no_disk_takes_is_refused(tmp_path: Path) -> None:
         check_out(tmp_path / ("x" * 300))
 
 
+def test_a_folder_that_cannot_be_written_is_refused_before_the_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+
+    def refuse(**given: object) -> None:
+        asked.append(given["dir"])
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("farglide.cli.outfiles.TemporaryFile", refuse)
+    with pytest.raises(InputError, match=r"--out is .*allowed: a folder that can be written"):
+        check_out(tmp_path / "not" / "there yet")
+    assert asked == [tmp_path]
+
+
 def test_texts_and_bytes_are_written_into_a_new_folder(tmp_path: Path) -> None:
     folder = tmp_path / "a" / "b"
     write_texts({"one.txt": "12 °", "two.png": b"\x89"}, folder)

@@ -1,6 +1,7 @@
 """The demo's gear in 147 real soundings: shares of them, and the page that shows these.
 
-The independent figures were computed once by separate small scripts, in the same simplification.
+The independent figures come from separate small scripts, in the same simplification, and are
+computed again by test_soundings_by_hand.py.
 The file of winds is tests/sample-data/temp.bufr of pdbufr 0.11.0 (Apache-2.0, ECMWF), whole.
 """
 

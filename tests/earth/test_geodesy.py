@@ -76,6 +76,49 @@ def test_distances(a: tuple[float, float], b: tuple[float, float], distance_m: f
     assert line.distance_m == pytest.approx(distance_m, abs=0.001)
 
 
+@pytest.mark.parametrize(
+    ("ends", "azimuths_deg", "distance_m", "within"),
+    [
+        # Tests of geographiclib-python (commit 045fa3d), test_geodesic.py: azimuths at both ends
+        # (onward), distance, and half of the last digit printed
+        ((40.6, -73.8, 49.01666667, 2.55), (53.47022, 111.59367), 5_853_226.0, (5e-6, 0.5)),
+        ((36.493349428792, 0.0, 36.49334942879201, 0.0000008), None, 0.072, (0.0, 5e-4)),
+        ((88.202499451857, 0.0, -88.202499451857, 179.981022032992859592), None,
+         20_003_898.214, (0.0, 5e-4)),
+        ((56.320923501171, 0.0, -56.320923501171, 179.664747671772880215), None,
+         19_993_558.287, (0.0, 5e-4)),
+        ((35.60777, -139.44815, -11.17491, -69.95921),
+         (111.098748429560326, 129.289270889708762), 8_935_244.5604818305, (1e-11, 1e-6)),
+        ((55.52454, 106.05087, 77.03196, 197.18234),
+         (22.020059880982801, 109.112041110671519), 4_105_086.1713924406, (1e-11, 1e-6)),
+        ((-21.97856, 142.59065, 41.84138, 98.56635),
+         (-32.44456876433189, -41.84359951440466), 8_394_328.894657671, (1e-11, 1e-6)),
+    ],
+)  # fmt: skip
+def test_published_geodesics(
+    ends: tuple[float, float, float, float],
+    azimuths_deg: tuple[float, float] | None,
+    distance_m: float,
+    within: tuple[float, float],
+) -> None:
+    line = geodesic(_ground(*ends[:2]), _ground(ends[2], (ends[3] + 180.0) % 360.0 - 180.0))
+    assert line.distance_m == pytest.approx(distance_m, abs=within[1])
+    if azimuths_deg is not None:
+        assert line.azimuth_deg == pytest.approx(azimuths_deg[0] % 360.0, abs=within[0])
+        onward = (line.back_azimuth_deg + 180.0) % 360.0
+        assert onward == pytest.approx(azimuths_deg[1] % 360.0, abs=within[0])
+
+
+def test_published_end_of_a_geodesic() -> None:
+    # geographiclib-python, GeodSolve1: 5850 km at 53.5 deg, printed to 5 digits
+    start = _ground(40.63972222, -73.77888889)
+    reached = destination(start, 53.5, 5_850_000.0)
+    assert reached.lat_deg == pytest.approx(49.01467, abs=5e-6)
+    assert reached.lon_deg == pytest.approx(2.56106, abs=5e-6)
+    line = geodesic(start, reached)
+    assert (line.back_azimuth_deg + 180.0) % 360.0 == pytest.approx(111.62947, abs=5e-6)
+
+
 @pytest.mark.parametrize("lat_deg", [-90.0, -75.0, -46.5, -10.0, 0.0, 33.0, 52.0, 75.0, 89.5])
 @pytest.mark.parametrize("lon_deg", [108.0, 179.9, -179.9])
 def test_plane_against_geodesics(lat_deg: float, lon_deg: float) -> None:
@@ -92,6 +135,7 @@ def test_plane_against_geodesics(lat_deg: float, lon_deg: float) -> None:
 
 
 def test_plane_at_its_edge() -> None:
+    # no source: how far the plane is off at the edge where it is refused
     for lat_deg in (-90.0, -60.0, 0.0, 45.0, 80.0):
         origin = _ground(lat_deg, 0.0)
         for azimuth_deg in range(0, 360, 15):

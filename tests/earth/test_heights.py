@@ -50,6 +50,7 @@ def test_geometric_undoes_geopotential_at_latitude(height_m: float, lat_deg: flo
 @STEADY
 @given(st.floats(-1_000.0, 98_000.0))
 def test_gravity_is_the_slope_of_geopotential(amsl_m: float) -> None:
+    # 9.80665 m/s2: the standard gravity of ISO 2533:1975 that geopotential metres are made of
     slope = (geopotential_m(amsl_m + 1.0) - geopotential_m(amsl_m - 1.0)) / 2.0
     assert _gravity_mps2(amsl_m) == pytest.approx(9.80665 * slope, rel=1e-8)
 
@@ -83,6 +84,26 @@ def test_geopotential_at_latitude_against_the_exact_field(lat_deg: float) -> Non
         exact_m = (ground - _normal_potential_m2ps2(lat_deg, geometric)) / 9.80665
         # The rounded radius costs 3 parts in a million of the gradient: centimetres at 30 km.
         assert geopotential_at_m(geometric, lat_deg) == pytest.approx(exact_m, abs=0.25)
+
+
+@pytest.mark.parametrize(
+    ("lat_deg", "gph"),
+    # WMO-No. 8 (2014/2017) 12.3.6 at 30 km, computed by the open module that cites it; to 1 mm
+    [(0.0, 29_778.450), (45.0, 29_857.693)],
+)
+def test_published_geopotential_at_latitude(lat_deg: float, gph: float) -> None:
+    assert geopotential_at_m(30_000.0, lat_deg) == pytest.approx(gph, abs=6e-4)
+
+
+@pytest.mark.parametrize(
+    ("lat_deg", "grs80_mps2"),
+    # GRS80, Moritz (2000), documentation of an open geopotential code; WGS84 has 0.1436 mGal less
+    # at the equator. WMO-No. 8 rounds the latter to a microgal and the slope to 1e-8.
+    [(0.0, 9.7803267715), (90.0, 9.8321863685)],
+)
+def test_normal_gravity_at_equator_and_pole(lat_deg: float, grs80_mps2: float) -> None:
+    found = 9.80665 * geopotential_at_m(1.0, lat_deg) * (1.0 + 1.0 / 6_367_000.0)
+    assert found == pytest.approx(grs80_mps2 - 1.436e-6, abs=1.5e-6)
 
 
 def test_the_standard_holds_near_45_degrees() -> None:

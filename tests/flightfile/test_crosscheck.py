@@ -1,12 +1,14 @@
 """What cannot hold together in a flight file is refused, once, where it stands."""
 
 from collections.abc import Callable
+from datetime import date, datetime
 from typing import Any
 
 import pytest
 
 from farglide.flightfile.crosscheck import sphere_km
 
+NAIVE = datetime.fromisoformat("2027-07-01T09:30:00")
 Document = dict[str, Any]
 Put = Callable[[Document, str, Document], Document]
 Refusals = Callable[[Document], list[str]]
@@ -42,14 +44,36 @@ Refusals = Callable[[Document], list[str]]
         ("drop", {"pull_eas_mps": 8}, "[drop] pull_eas", "below the stall"),
         ("drop", {"pull_eas_mps": 40}, "[drop] pull_eas", "above top_eas"),
         ("fields", {"name": "harrowend STRIP"}, "[[fields]]", "stands 2 times"),
+        ("fields", {"name": " Harrowend  Strip"}, "[[fields]]", "stands 2 times"),
+        ("fields", {"name": " "}, "[[fields]] 4 name", "is empty. Write name = "),
+        ("fields", {"lat_deg": -46.5, "lon_deg": 108.0}, "[[fields]] 4", 'where "Harrowend strip"'),
+        ("launch", {"name": ""}, "[launch] name", "is empty"),
         ("fields", {"lon_deg": -108.6}, "[[fields]] 4", "Is the sign of lon_deg right?"),
         ("fields", {"lat_deg": 46.8}, "[[fields]] 4", "Is the sign of lat_deg right?"),
         ("fields", {"lat_deg": 10, "lon_deg": 10}, "[[fields]] 4", "Check the signs of both"),
         ("packs", {"on_after_launch_min": -300}, "[[packs]] 1", "min before the launch"),
         ("wish", {"doubtful_ratio": 0.95}, "[wish] doubtful_ratio", "not below open_ratio"),
+        ("wish", {"doubtful_ratio": None, "doubtful_percent": 95}, "[wish] doubtful_percent",
+         "is 95 %, not below open_ratio"),
+        ("wish", {"enough_ratio": None, "enough_percent": 30}, "[wish] enough_percent",
+         "is 30 %, a chance that is not"),
+        ("wish", {"enough_ratio": None, "enough_percent": 60, "least_percent": 70},
+         "[wish] least_percent",
+         "is 70 %, more than enough_percent. Allowed: 60 % (enough_percent) or less."),
+        ("balloon", {"neck_lift_kg": None, "neck_lift_g": 800}, "[balloon] neck_lift_g",
+         "is 800 g, but 0.820 kg hang below"),
         ("wish", {"wanted_amsl_m": 100}, "[wish] wanted_amsl_m", "below the launch"),
         ("flight", {"launch_at": None}, "[flight] launch_at", "is missing"),
         ("flight", {"launch_at": "16:40"}, "[flight] launch_at", "not a date with a time"),
+        ("flight", {"launch_at": "2027-01-23 16:40+07:00"}, "[flight] launch_at",
+         "Write it without quotes: launch_at = 2027-01-23T16:40:00+07:00"),
+        ("flight", {"launch_at": "23.1.2027 16:40"}, "[flight] launch_at",
+         "time with seconds, and offset, without quotes: launch_at = 2027-01-23T16:40:00+07:00"),
+        ("flight", {"launch_at": date(2027, 1, 23)}, "[flight] launch_at", "time with seconds"),
+        ("flight", {"launch_at": NAIVE, "zone": "Europe/Vienna"},
+         "[flight] launch_at", "In Europe/Vienna that is launch_at = 2027-07-01T09:30:00+02:00"),
+        ("flight", {"launch_at": NAIVE, "zone": None},
+         "[flight] launch_at", "Add Z for UTC or the offset of your clock"),
         ("flight", {"zone": "Mars/Base"}, "[flight] zone", "allowed: an IANA name"),
         ("flight", {"name": 7}, "[flight] name", "not a text"),
         ("flight", {"name": "a\x1b[31mb"}, "[flight] name", "one line"),

@@ -139,3 +139,21 @@ def test_sections_of_another_shape_are_refused(text: str, problem: str) -> None:
 def test_titles_are_written_as_in_the_file() -> None:
     assert [one.title for one in (KITE, SPOT, SHAPED)] == ["[kite]", "[[spots]]", "[[kite.tails]]"]
     assert quoted(["box"]) == '``"box"``'
+
+
+def test_more_entries_than_anybody_prepares_are_one_problem() -> None:
+    entries, problems = entries_of("[[spots]]\n" * 80_000)
+    assert entries.of["spots"] == []
+    assert "[[spots]]: stands 80000 times; allowed: up to 500." in problems[-1]
+    many = "".join(f'[[spots]]\nname = "{i}"\nlat_deg = 1\nlon_deg = 2\n' for i in range(500))
+    assert len(entries_of(many)[0].of["spots"]) == 500
+
+
+def test_of_many_strange_keys_and_sections_the_first_are_told() -> None:
+    keys = "".join(f"k{i} = 1\n" for i in range(1000))
+    _, problems = entries_of(f"[kite]\nmass_kg = 1\n{keys}")
+    assert len(problems) == 51
+    assert problems[-1] == "[kite]: has 950 more keys that it does not know."
+    _, problems = entries_of("[kite]\nmass_kg = 1\n" + "".join(f"[s{i}]\n" for i in range(1000)))
+    assert len(problems) == 51
+    assert "the file: has 950 more sections that are none of a flight file" in problems[-1]

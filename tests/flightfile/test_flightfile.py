@@ -15,8 +15,13 @@ from hypothesis import strategies as st
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import EVERY, FlightFile, read_flight_file
 
+from ..conftest import Document
+
 SECTIONS = {one.name: one.rows for one in EVERY}
 Written = Callable[[dict[str, Any]], Path]
+Put = Callable[[Document, str, Document], Document]
+Read = Callable[[Document], FlightFile]
+Refusals = Callable[[Document], list[str]]
 
 DEMO = Path(str(files("farglide.flightfile") / "assets" / "amber-evening.toml"))
 
@@ -149,3 +154,40 @@ def test_defaults_lie_within_their_ranges() -> None:
         for row in section.rows:
             assert row.span[0] < row.span[1]
             assert row.default is None or row.holds(row.default), row.key
+
+
+@pytest.mark.parametrize(
+    ("line", "remedy"),
+    [
+        ("launch_at = 2027-01-23 16:40", "time with seconds, and offset, without quotes"),
+        ("launch_at = 23.01.2027", "launch_at = 2027-01-23T16:40:00+07:00"),
+        ('file = "winds\\day.csv"', "In a path write / in place of \\."),
+    ],
+)
+def test_a_line_that_is_no_toml_is_told_with_its_remedy(
+    line: str, remedy: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "flight.toml"
+    path.write_text(f"[flight]\n{line}\n", encoding="utf-8")
+    with pytest.raises(FlightFileError) as caught:
+        read_flight_file(path)
+    (problem,) = caught.value.problems
+    assert problem.where == "line 2"
+    assert remedy in problem.remedy
+
+
+def test_paths_take_both_strokes(document: Document, put: Put, read: Read) -> None:
+    put(document, "wind", {"file": r"winds\day.csv"})
+    put(document, "terrain", {"files": [r"ground\here.tif"]})
+    sortie = read(document).sortie
+    assert sortie.wind is not None
+    assert sortie.wind.path.endswith("winds/day.csv")
+    assert sortie.terrain is not None
+    assert sortie.terrain.paths[0].endswith("ground/here.tif")
+
+
+def test_a_path_with_a_tab_in_it_is_refused_with_a_remedy(
+    document: Document, put: Put, refusals: Refusals
+) -> None:
+    (told,) = refusals(put(document, "wind", {"file": "winds\today.csv"}))
+    assert told.endswith("In a path write / in place of \\.")

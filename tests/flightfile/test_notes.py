@@ -132,3 +132,44 @@ def test_a_clock_far_from_its_sun_is_pointed_out(
     # the demo lies at 108 degrees east: the sun is 7.2 h ahead of UTC
     told = noted(tmp_path, "16:40:00+07:00", f"16:40:00{offset}")
     assert ("Check the sign of the offset" in told) is strange
+
+
+WHIP = 'sender_antenna = "quarter wave"'
+
+
+@pytest.mark.parametrize(
+    ("gain", "is_told"),
+    [
+        (WHIP, True),
+        (f'{WHIP}\nsender_pointing = "up"', True),
+        (f'{WHIP}\nsender_pointing = "down"', False),
+        ('sender_antenna = "dipole"', False),
+    ],
+)
+def test_a_quarter_wave_that_shades_the_ground_is_told_at_once(
+    tmp_path: Path, gain: str, is_told: bool
+) -> None:
+    notes = " ".join(read_flight_file(changed(tmp_path, gain=gain)).notes)
+    remedy = "Link picture: the quarter wave on the glider points up, so the metal at its foot"
+    assert (remedy in notes) is is_told
+    assert ('sender_pointing = "down"' in notes) is is_told
+
+
+def test_a_quarter_wave_on_the_car_may_point_up(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    path = tmp_path / "mine.toml"
+    car = text.replace("receiver_gain_dbi = 18 ", 'receiver_antenna = "quarter wave"\n# ')
+    path.write_text(car, encoding="utf-8")
+    assert "quarter wave" not in " ".join(read_flight_file(path).notes)
+
+
+def test_a_mach_limit_that_nobody_stated_is_told(tmp_path: Path) -> None:
+    assert not [note for note in read_flight_file(DEMO).notes if "top_mach" in note]
+    path = tmp_path / "mine.toml"
+    text = DEMO.read_text(encoding="utf-8").replace("top_mach = 0.55\n", "")
+    path.write_text(text, encoding="utf-8")
+    (note,) = [note for note in read_flight_file(path).notes if "top_mach" in note]
+    # 0.87 - 0.10 - 0.1 x 0.8 x 0.85 - 0.108
+    assert note == (
+        "No top_mach is stated: 0.59 stands in, a guess for a plain wing that lifts 0.85 at most."
+    )

@@ -115,7 +115,7 @@ def test_one_drag_for_the_whole_climb_is_taken_with_a_word(tmp_path: Path) -> No
         assert "biased" not in " ".join(least(tmp_path, balloon=other).notes)
 
 
-# Balloon g, bursting diameter m. Sources: Totex maker data, as reproduced on a public guide page;
+# Balloon g, bursting diameter m. Sources: a maker's table, as reproduced on a public guide page;
 # the diameters that the heights of WMO-No. 8's typical performance (from memory) imply: fill times
 # the cube root of the densities, US Standard Atmosphere 1976.
 BURSTS = (

@@ -111,10 +111,10 @@ def test_noise_stays_within_the_stated_doubt() -> None:
 def test_published_polar_of_a_sailplane() -> None:
     """Three printed points (31, 42, 62 kt) lie on one parabolic polar within 5 % of sink.
 
-    J. D. Burch, Performance airspeeds for the soaring challenged: SGS 1-26, sink 1.9 kt at 42 kt
-    (L/D 22.1) and 3.2 kt at 62 kt (19.4); 1.6 kt at 31 kt is the third point of its speed-to-fly
-    polar. Sinks are printed to 0.1 kt, 3 to 6 %. Mass and area (318 kg, 14.86 m2, aspect ratio 10)
-    and the best L/D of about 23 are from memory.
+    J. D. Burch, Performance airspeeds for the soaring challenged: a one-seat sailplane, sink
+    1.9 kt at 42 kt (L/D 22.1) and 3.2 kt at 62 kt (19.4); 1.6 kt at 31 kt is the third point of
+    its speed-to-fly polar. Sinks are printed to 0.1 kt, 3 to 6 %. Mass and area (318 kg, 14.86 m2,
+    aspect ratio 10) and the best L/D of about 23 are from memory.
     """
     points_kt = ((31.0, 1.6), (42.0, 1.9), (62.0, 3.2))
     glides = [

@@ -13,9 +13,9 @@ from farglide.glider.limits import turn_radius_m
 def test_turn_radius_at_30_km() -> None:
     """30 deg of bank at 30 km geopotential with C_L 0.68, 0.68 kg, 0.15 m2: 1420 m.
 
-    The path angle is the glider's own in that turn: drag 0.034 (200 000 / Re)^0.4 + k C_L^2,
-    aspect ratio 5.2, e 0.78, chord 0.17 m: 11.9 deg. At 30 km geometric the air is 2.2 % denser
-    and the radius 1388 m.
+    By hand, no source. The path angle is the glider's own in that turn: drag
+    0.034 (200 000 / Re)^0.4 + k C_L^2, aspect ratio 5.2, e 0.78, chord 0.17 m: 11.9 deg. At 30 km
+    geometric the air is 2.2 % denser and the radius 1388 m.
     """
     air = standard_air(30_000.0)
     cos_bank, glide_rad = math.cos(math.radians(30.0)), 0.0

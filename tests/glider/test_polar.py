@@ -163,7 +163,8 @@ def test_small_angle_rows_hold_within_the_angle_for_the_glider_itself() -> None:
 
 
 KNOT_MPS: Final = 0.514444
-# SGS 1-26: (speed, sink) in kt. J. D. Burch, Performance airspeeds for the soaring challenged.
+# A one-seat sailplane: (speed, sink) in kt. J. D. Burch, Performance airspeeds for the soaring
+# challenged.
 SAILPLANE: Final = ((26.0, 1.8), (42.0, 1.9), (62.0, 3.2))
 
 
@@ -217,7 +218,7 @@ def test_speed_to_fly_of_the_published_sailplane(
 @pytest.mark.parametrize(
     ("amsl_m", "ratio", "tas_mps", "reynolds"),
     [
-        # computed once by an independent script, standard atmosphere; printed to the digits given
+        # computed by tests/by_hand, standard atmosphere; printed to the digits given
         (500.0, 8.69, 11.0, 121_000.0),
         (20_000.0, 6.8, 38.0, 41_000.0),
         (30_000.0, 5.4, 84.0, 18_000.0),
@@ -239,6 +240,7 @@ def test_demo_glider_by_height(
 
 
 def test_demo_glide_ratio_near_the_ground() -> None:
+    # tests/by_hand, see above
     air, _ = air_at(500.0)
     glide = steady_glide(DEMO, speed_to_fly(DEMO, air, 32.0), air)
     assert glide.level_mps / glide.sink_mps == pytest.approx(8.69, abs=0.01)
@@ -247,7 +249,7 @@ def test_demo_glide_ratio_near_the_ground() -> None:
 @pytest.mark.parametrize(
     ("headwind_mps", "eas_mps", "km_per_km", "digits"),
     [
-        # computed once by an independent script: 10 km, standard atmosphere, no slowing
+        # computed by tests/by_hand: 10 km, standard atmosphere, no slowing
         (0.0, 10.3, 8.1, 0.05),
         (10.0, 13.3, 4.0, 0.06),
         (20.0, 19.7, 1.8, 0.05),
@@ -262,7 +264,7 @@ def test_speed_to_fly_at_10_km(
     air, _ = air_at(10_000.0)
     found = speed_to_fly(DEMO, air, 32.0, tail_mps=-headwind_mps)
     glide = steady_glide(DEMO, found, air)
-    # at 50 m/s the best speed is the cap itself; the script searched in steps of 0.4 m/s
+    # at 50 m/s the best speed is the cap itself; the printed 31.8 comes from steps of 0.4 m/s
     assert found == pytest.approx(eas_mps, abs=0.05 if headwind_mps < 50.0 else 0.21)
     assert (glide.level_mps - headwind_mps) / glide.sink_mps == pytest.approx(km_per_km, abs=digits)
 
@@ -275,8 +277,8 @@ def test_holding_the_still_air_speed_is_blown_backwards() -> None:
 
 
 def test_fastest_level_speed_at_10_km() -> None:
-    # computed once: at most 48.1 m/s at 10 km with the 32 m/s cap. The exact balance gives 48.20:
-    # 0.2 % more than that script's figure.
+    # printed as at most 48.1 m/s at 10 km with the 32 m/s cap. The exact balance gives 48.20, as
+    # does tests/by_hand: the printed figure is 0.2 % low.
     air, _ = air_at(10_000.0)
     speeds = np.linspace(10.4, 32.0, 400)
     fastest = max(steady_glide(DEMO, float(eas), air).level_mps for eas in speeds)
@@ -286,7 +288,7 @@ def test_fastest_level_speed_at_10_km() -> None:
 
 @pytest.mark.parametrize(("amsl_m", "eas_mps", "share"), [
     # speed lost on the way down makes the sink 5 % less at 30 km, 11 % at 20 km and 32 m/s EAS;
-    # computed once. At 30 km the best glide's EAS, 10.3 m/s.
+    # tests/by_hand. At 30 km the best glide's EAS, 10.3 m/s.
     (30_000.0, 10.3, 0.05),
     (20_000.0, 32.0, 0.11),
 ])  # fmt: skip
@@ -434,6 +436,7 @@ def test_advice_is_the_best_of_all_speeds() -> None:
 
 
 def test_slower_than_the_stall_share_is_refused() -> None:
+    # 0.68 kg on 0.15 m2 with C_L 0.68: by hand
     with pytest.raises(InputError, match=r"eas_mps is 10\.3 m/s; allowed: 10\.33 .* to 150 m/s"):
         steady_glide(DEMO, 10.3, SEA_LEVEL)
     assert STALL_EAS_MPS / math.sqrt(0.8) == pytest.approx(10.3, abs=0.05)

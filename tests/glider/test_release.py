@@ -127,8 +127,9 @@ def test_published_pull_from_the_vertical(
 @pytest.mark.parametrize(
     ("amsl_m", "air_s", "air_lost_m", "level_s", "level_lost_m"),
     [
-        # computed once by an independent script: drop C_D 0.10, 2 g from 13 m/s EAS, level at 8
-        # deg. Times are printed to the second.
+        # computed by tests/by_hand: drop C_D 0.10, 2 g from 13 m/s EAS, level at 8
+        # deg. Times are printed to the second, heights to two digits; gravity is as at sea level
+        # there, 1 % more than at 30 km, where it takes 1 % less height to gather speed.
         (30_000.0, 11.0, 590.0, 25.0, 1_700.0),
         (20_000.0, None, None, 12.0, 390.0),
         (10_000.0, None, None, 6.0, 89.0),
@@ -143,14 +144,14 @@ def test_demo_drop(
     level_lost_m: float,
 ) -> None:
     result = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
-    assert result.level_lost_m == pytest.approx(level_lost_m, rel=0.03)
+    assert result.level_lost_m == pytest.approx(level_lost_m, rel=0.015)
     assert result.level_s == pytest.approx(level_s, abs=0.5)
     if air_s is not None and air_lost_m is not None:
         assert result.air_s == pytest.approx(air_s, abs=0.5)
-        assert result.air_lost_m == pytest.approx(air_lost_m, rel=0.03)
-        # TAS 135, Mach 0.45 (at the level TAS; the peak is a little higher), top EAS 19
-        assert result.level_tas_mps == pytest.approx(135.0, abs=1.0)
-        assert result.peak_mach == pytest.approx(0.45, abs=0.02)
+        assert result.air_lost_m == pytest.approx(air_lost_m, rel=0.02)
+        # TAS 135, Mach 0.45 (at the level TAS; its peak is 0.464 by hand), top EAS 19
+        assert result.level_tas_mps == pytest.approx(135.0, abs=0.5)
+        assert result.peak_mach == pytest.approx(0.464, abs=0.002)
         assert result.peak_eas_mps == pytest.approx(19.0, abs=0.5)
 
 

@@ -56,7 +56,7 @@ def asked_gains(base: Trial) -> dict[str, tuple[float, float, float]]:
 def test_a_better_glider_has_better_odds_and_shuts_home_for_less_time(
     base: Trial, asked_gains: dict[str, tuple[float, float, float]]
 ) -> None:
-    better, worse = asked_gains["L/D 10 % better"], asked_gains["L/D 10 % worse"]
+    better, worse = (asked_gains[f"a glide ratio 10 % {what}"] for what in ("better", "worse"))
     assert better[0] > base.chance_ratio > worse[0]  # all of them near 1
     assert better[1] < base.shut_s - 120.0
     assert worse[1] > base.shut_s + 120.0
@@ -73,7 +73,8 @@ def test_a_home_at_the_edge_gains_and_loses_by_the_glide(
     base = summed_up(drawn_ensemble(replace(sortie, fields=(far,)), demo_sounding, coarse))
     changes = dict(CHANGES)
     better, worse = (
-        summed_up(changes[f"L/D 10 % {what}"](base.ensemble)) for what in ("better", "worse")
+        summed_up(changes[f"a glide ratio 10 % {what}"](base.ensemble))
+        for what in ("better", "worse")
     )
     assert 0.5 < base.chance_ratio < 0.95
     assert better.chance_ratio > base.chance_ratio + 0.05
@@ -84,8 +85,8 @@ def test_a_home_at_the_edge_gains_and_loses_by_the_glide(
 def test_one_speed_at_every_height_never_brings_it_home_from_on_high(
     asked_gains: dict[str, tuple[float, float, float]],
 ) -> None:
-    # an independent script found home shut from T+20 to T+80.5 at the one still-air speed
-    chance, shut_s, _ = asked_gains["best-glide speed held at every height"]
+    # tests/by_hand finds home shut from T+20 to T+80.5 at the one still-air speed
+    chance, shut_s, _ = asked_gains["the speed of best glide held at every height"]
     assert chance < 0.05
     assert shut_s > 3600.0
 
@@ -141,7 +142,7 @@ def test_the_held_speed_answers_as_the_flight_drawn_afresh_with_it(
 ) -> None:
     held = replace(coarse, held_eas_mps=base.ensemble.craft.best_eas_mps)
     fresh = summed_up(drawn_ensemble(sortie, demo_sounding, held))
-    found = asked_gains["best-glide speed held at every height"]
+    found = asked_gains["the speed of best glide held at every height"]
     assert found[:2] == (fresh.chance_ratio, fresh.shut_s)
 
 
@@ -161,7 +162,7 @@ def test_the_added_field_closes_the_gap_it_says(
     ensemble, chances, burst_s = home_alone(sortie, demo_sounding, coarse)
     gaps = gaps_s(chances, sortie.wish, burst_s)
     (gain,) = added_field(summed_up(ensemble), chances, gaps)
-    where = re.search(r"(\d+) km toward (\d+)°", gain.what)
+    where = re.search(r"(\d+) km [-a-z]+ of the launch, at (\d+)°", gain.what)
     closes = re.search(r"closes (\d+) of the (\d+) min", gain.advice)
     assert where is not None
     assert closes is not None

@@ -114,8 +114,8 @@ def test_a_flight_across_midnight_keeps_its_clock(sortie: Sortie, planned: Plann
     # 23:40 in a zone of UTC+14: the sun is that of 16:40 at the place, the clock goes past 00:00.
     outlook = planned(launched(sortie, "2027-01-23T09:40:00Z", "UTC+14:00"))
     text = said(outlook)
-    assert "Saturday 23 January 2027, launch 23:40 (T+0, 09:40 UTC)" in text
-    assert "FL330: 00:13 (T+33, 10:13 UTC)" in text
+    assert "Saturday 23 January 2027, 23:40 (09:40 UTC)" in text
+    assert "passes FL330 at 00:13 (T+33, 10:13 UTC)" in text
     assert "km going up, about 00:5" in outlook.verdict
     assert "23:40–23:42" in text
     assert re.search(r"23:5\d–00:0\d", text)
@@ -127,8 +127,8 @@ def test_a_flight_across_the_change_to_summer_time_keeps_its_clock(
     # Germany, Sunday 2027-03-28: at 02:00 (01:00 UTC) clocks go on to 03:00 (Directive 2000/84/EC).
     outlook = planned(launched(sortie, "2027-03-28T00:30:00Z", "Europe/Berlin"))
     text = said(outlook)
-    assert "Sunday 28 March 2027, launch 01:30 (T+0, 00:30 UTC)" in text
-    assert "FL200: 01:50 (T+20, 00:50 UTC)" in text
+    assert "Sunday 28 March 2027, 01:30 (00:30 UTC)" in text
+    assert "passes FL200 at 01:50 (T+20, 00:50 UTC)" in text
     assert "FL330: 03:03 (T+33, 01:03 UTC)" in text
     assert "FL450: 03:14 (T+44, 01:14 UTC)" in text
 
@@ -138,4 +138,4 @@ def test_a_launch_the_evening_before_the_change_prints_the_evening_date(
 ) -> None:
     # 2027-03-27 23:30 in Berlin is 22:30 UTC, still winter time.
     outlook = planned(launched(sortie, "2027-03-27T22:30:00Z", "Europe/Berlin"))
-    assert "Saturday 27 March 2027, launch 23:30 (T+0, 22:30 UTC)" in said(outlook)
+    assert "Saturday 27 March 2027, 23:30 (22:30 UTC)" in said(outlook)

@@ -37,8 +37,8 @@ def with_best(area: LaunchArea, stated: float, free: float) -> LaunchArea:
 
 def test_another_launch_is_named_where_it_changes_the_day(sortie: Sortie, area: LaunchArea) -> None:
     assert launch_headline(sortie, area) == (
-        "Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): "
-        "home 19 in 20."
+        "Launch 30 km upwind of home instead, near 46.33° S 107.70° E (49 min drive): "
+        "the chance of home is then 19 in 20."
     )
     assert launch_headline(sortie, None) == ""
 
@@ -52,26 +52,28 @@ def test_what_hardly_moves_the_chance_is_not_named(sortie: Sortie, area: LaunchA
 def test_a_day_on_which_no_spot_works_says_so(sortie: Sortie, area: LaunchArea) -> None:
     poor = with_best(area, 0.1, 0.4)
     assert launch_headline(sortie, poor) == (
-        "No launch within 90 km brings it home from 20 km up: best 4 in 10, near "
-        "46.33° S 107.70° E."
+        "No launch within 90 km gives home 5 in 10 or more, released above 20 km: the best is "
+        "4 in 10, near 46.33° S 107.70° E."
     )
     assert area.free is not None
     far = replace(at(area.free, 0.95), from_home_m=70e3, drive_s=6800.0)
     limited = replace(poor, may_drive_s=3600.0, unlimited=far)
     assert launch_headline(sortie, limited) == (
-        "No launch within 1 h of driving brings it home from 20 km up: best 4 in 10, near "
-        "46.33° S 107.70° E. Farther off, near 46.33° S 107.70° E (1 h 53 min drive): 19 in 20."
+        "No launch within 1 h of driving gives home 5 in 10 or more, released above 20 km: the "
+        "best is 4 in 10, near 46.33° S 107.70° E. Farther off, near 46.33° S 107.70° E "
+        "(1 h 53 min drive): 19 in 20."
     )
     here = with_best(replace(area, from_amsl_m=0.0), 0.4, 0.3)
     assert launch_headline(sortie, here) == (
-        "No launch within 90 km brings it home: best 4 in 10, from the stated launch."
+        "No launch within 90 km gives home 5 in 10 or more: the best is 4 in 10, from the stated "
+        "launch."
     )
 
 
 def test_barriers_that_bar_all_are_told(sortie: Sortie, area: LaunchArea) -> None:
     shut = replace(area, stated=at(area.stated, 0.1), free=None, advised=at(area.stated, 0.1))
     told = launch_headline(sortie, shut)
-    assert told == "No spot within 90 km is left to launch from: barriers bar them all."
+    assert told == "Barriers bar every launch spot within 90 km."
 
 
 def test_the_best_prepared_place_is_the_advice_and_the_free_spot_beside(
@@ -81,8 +83,9 @@ def test_the_best_prepared_place_is_the_advice_and_the_free_spot_beside(
     place = replace(at(area.free, 0.8), kind="place", name="Fern Moor")
     prepared = replace(area, stated=at(area.stated, 0.6), places=(place,), advised=place)
     assert launch_headline(sortie, prepared) == (
-        "Launch from Fern Moor instead (49 min drive): home 8 in 10. No place is prepared at the "
-        "best spot, near 46.33° S 107.70° E (49 min drive): home 19 in 20."
+        "Launch from Fern Moor instead (49 min drive): the chance of home is then 8 in 10. No "
+        "place is prepared at the best spot, near 46.33° S 107.70° E (49 min drive): the chance of "
+        "home is 19 in 20 there."
     )
 
 
@@ -94,12 +97,13 @@ def test_without_a_prepared_place_that_helps_the_best_spot_is_told(
     stated = at(area.stated, 0.1)
     useless = replace(area, stated=stated, places=(place,), advised=place, free=at(area.free, 0.96))
     assert launch_headline(sortie, useless) == (
-        "No prepared place brings it home from 20 km up; the best spot does, near "
-        "46.33° S 107.70° E (49 min drive): 19 in 20."
+        "No prepared place gives home 5 in 10 or more, released above 20 km. The best spot, near "
+        "46.33° S 107.70° E (49 min drive), does: 19 in 20."
     )
     poor = replace(useless, free=at(area.free, 0.15))
     assert launch_headline(sortie, poor) == (
-        "No launch within 90 km brings it home from 20 km up: best 2 in 10, from Fern Moor."
+        "No launch within 90 km gives home 5 in 10 or more, released above 20 km: the best is "
+        "2 in 10, from Fern Moor."
     )
 
 
@@ -119,8 +123,8 @@ def test_a_car_that_is_at_no_stand_in_time_is_told_at_once(
 ) -> None:
     late = replace(with_best(area, 0.1, 0.1), n_unmanned=10)
     assert launch_headline(sortie, late).endswith(
-        "From 10 of 15 spots the car is at no stand in time: a second crew at a stand would open "
-        "them."
+        "From 10 of 15 spots the car reaches no stand in time: a second crew, waiting at a stand, "
+        "would change that."
     )
 
 
@@ -132,8 +136,8 @@ def test_a_launch_for_any_field_is_told_where_the_wish_leaves_it_open(
     poor = replace(at(area.stated, 0.6), any_field_ratio=0.7)
     free = replace(area.free, any_field_ratio=0.5)
     many = replace(area, stated=poor, places=(place,), advised=poor, free=at(free, 0.6))
-    told = "For any field launch from Fern Moor (49 min drive): 9 in 10, in place of 7 in 10."
-    assert launch_headline(sortie, many) == told
+    told = "launch from Fern Moor (49 min drive): 9 in 10 instead of 7 in 10."
+    assert launch_headline(sortie, many) == f"To reach any field at all, {told}"
     homeward = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
     assert launch_headline(homeward, many) == ""
 
@@ -142,7 +146,7 @@ def test_beside_a_lower_release_the_height_of_the_launch_s_chance_is_told(
     sortie: Sortie, area: LaunchArea
 ) -> None:
     assert launch_headline(sortie, area, released_low=True).endswith(
-        "(49 min drive): home 19 in 20 from 20 km up."
+        "(49 min drive): the chance of home is then 19 in 20, released above 20 km."
     )
 
 
@@ -153,16 +157,16 @@ def test_a_launch_too_far_off_is_told(sortie: Sortie, area: LaunchArea) -> None:
     place = replace(at(area.free, 0.95), kind="place", name="Fern Moor")
     instead = replace(far, stated=at(far.stated, 0.95), places=(place,), advised=place)
     assert launch_headline(sortie, instead) == (
-        "The stated launch is too far to drive. Launch from Fern Moor instead (49 min drive): home "
-        "19 in 20."
+        "The stated launch is too far to drive. Launch from Fern Moor instead (49 min drive): the "
+        "chance of home is then 19 in 20."
     )
 
 
 def test_spots_are_told_by_the_drift_where_they_lie_along_it(area: LaunchArea) -> None:
     assert area.free is not None
     spot = area.free
-    assert spot_words(spot) == "launch 30 km up-drift of home"
-    assert spot_words(replace(spot, up_drift_m=-30e3)) == "launch 30 km down-drift of home"
+    assert spot_words(spot) == "launch 30 km upwind of home"
+    assert spot_words(replace(spot, up_drift_m=-30e3)) == "launch 30 km downwind of home"
     assert spot_words(replace(spot, across_m=20e3)) == "launch 30 km north-west of home"
     assert spot_words(replace(spot, from_home_m=300.0)) == "launch at home"
     assert spot_words(replace(spot, kind="place", name="Fern Moor")) == "launch from Fern Moor"
@@ -171,12 +175,12 @@ def test_spots_are_told_by_the_drift_where_they_lie_along_it(area: LaunchArea) -
 def test_the_gain_is_told_for_home(area: LaunchArea) -> None:
     (gain,) = spot_gain(area)
     assert (gain.what, gain.chance_ratio, gain.shut_s, gain.release_by_shift_s) == (
-        "launch 30 km up-drift of home", 0.97, 420.0, 0.0,
+        "launch 30 km upwind of home", 0.97, 420.0, 0.0,
     )  # fmt: skip
     assert spot_gain(replace(area, advised=area.stated)) == ()
 
 
 def test_a_launch_that_opens_home_is_a_hint(area: LaunchArea) -> None:
-    assert spot_hint(area, 0.5) == ("launch 30 km up-drift of home",)
+    assert spot_hint(area, 0.5) == ("launch 30 km upwind of home",)
     assert spot_hint(area, 0.98) == spot_hint(None, 0.5) == ()
     assert spot_hint(replace(area, advised=area.stated), 0.5) == ()

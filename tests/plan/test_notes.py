@@ -47,7 +47,7 @@ def pack(demo_sounding: Sounding) -> Pack:
 def test_a_plain_plan_has_nothing_to_note(ensemble: Ensemble, pack: Pack) -> None:
     (winds,) = plan_notes(ensemble, pack)
     assert winds == wind_words(ensemble.sortie, pack.sounding)
-    assert winds.startswith("the winds are 0.7 h old: doubt 1.6 m/s deep in calm air, 2.1 m/s in")
+    assert winds.startswith("the winds are 0.7 h old: over deep layers they may be off by 1.7 m/s")
 
 
 def test_what_the_reader_noted_comes_first(ensemble: Ensemble, pack: Pack) -> None:
@@ -65,17 +65,11 @@ def other_notes(ensemble: Ensemble, pack: Pack) -> list[str]:
     return [note for note in plan_notes(ensemble, pack) if note != winds]
 
 
-def test_wind_at_the_fill_beyond_the_limit(ensemble: Ensemble, pack: Pack) -> None:
+def test_wind_at_the_fill(ensemble: Ensemble) -> None:
     wind_mps = ground_wind_mps(ensemble)
     layers = ensemble.air.column.layers
     # 290 m: in the layer from 200 to 300 m
     assert wind_mps == np.hypot(layers.u_mps[0, 0], layers.v_mps[0, 0])
-    for limit, n_notes in ((wind_mps + 0.1, 0), (wind_mps - 0.1, 1)):
-        wish = replace(ensemble.sortie.wish, ground_wind_limit_mps=limit)
-        other = replace(ensemble, sortie=replace(ensemble.sortie, wish=wish))
-        found = other_notes(other, pack)
-        assert len(found) == n_notes
-        assert all("wind at the fill" in note and f"{limit:g} m/s" in note for note in found)
 
 
 def test_a_ceiling_below_the_top_is_told_in_km(ensemble: Ensemble, pack: Pack) -> None:
@@ -91,15 +85,6 @@ def test_balloons_that_never_burst_are_counted(ensemble: Ensemble, pack: Pack) -
     one = ensemble.climbs.burst.after_launch_s.copy()
     one[0] = np.nan  # 2 in 100 are not worth a line
     assert other_notes(with_bursts(ensemble, one), pack) == []
-
-
-def test_a_stand_in_the_wood_is_asked_about(ensemble: Ensemble, pack: Pack) -> None:
-    """The wood of the demo lies round 22 km east and 20 km south of home."""
-    home, knap, gap = ensemble.sortie.stands
-    lost = replace(knap, lat_deg=-46.68, lon_deg=108.3)
-    sortie = replace(ensemble.sortie, stands=(home, lost, gap))
-    (note,) = other_notes(replace(ensemble, sortie=sortie), pack)
-    assert note == "stand Wether Knap lies inside Gollan Wood, closed forest: is that meant?"
 
 
 @pytest.fixture(scope="module")
@@ -124,15 +109,3 @@ def test_a_wide_hole_in_the_ground_is_told(hearing: Ensemble, pack: Pack, ground
     (told,) = other_notes(hearing, replace(pack, terrain=holed))
     assert "has no height at" in told
     assert "less than 1 %" in told
-
-
-def test_a_stand_in_the_air_is_asked_about(hearing: Ensemble, pack: Pack, ground: Terrain) -> None:
-    """Feet typed as metres lift the hill of the demo by a thousand metres, and the car to it."""
-    home, hill, gap = hearing.sortie.stands
-    lifted = replace(hearing.sortie, stands=(home, replace(hill, amsl_m=hill.amsl_m / 0.3048), gap))
-    for sortie, wanted in ((hearing.sortie, 0), (lifted, 1)):
-        over = replace(pack, terrain=ground)
-        notes = other_notes(replace(hearing, sortie=sortie), over)
-        told = [note for note in notes if "is its height in metres" in note]
-        assert len(told) == wanted
-        assert all(hill.name in note for note in told)

@@ -80,19 +80,19 @@ def test_where_no_height_is_seen_the_window_is_told_by_the_clock(
     thin = replace(blind, release_by_amsl_m=26_000.0)
     assert window_words(sortie, thin) == "release between 17:51 and 17:58, near 25 km"
     told = order_words(sortie, blind)
-    assert told[0] == "Release by 17:58: then the burst grows likely."
-    assert told[1] == "No height is seen up there: the clock leads."
+    assert told[0] == "Release by 17:58: after that a burst becomes likely."
+    assert told[1] == "Nobody can read the height up there: go by the clock."
 
 
 def test_the_order_says_what_lets_go_instead(sortie: Sortie, release: ReleaseOutlook) -> None:
     assert order_words(sortie, release) == [
-        "Release by 27.7 km (about 17:58): then the burst grows likely.",
-        "If a slow balloon is not there by 18:06, or it climbs less than 1 m/s, release at once.",
+        "Release by 27.7 km (about 17:58): after that a burst becomes likely.",
+        "If a slow balloon is not there by 18:06, or it climbs slower than 1 m/s, release at once.",
     ]
     slow = replace(sortie, drop=replace(sortie.drop, repeats_s=170.0))
     assert order_words(slow, release)[0] == (
         "Order the release by 27.7 km (about 17:58): it may take 3 min, and after 28.0 km "
-        "(about 17:58) the burst grows likely."
+        "(about 17:58) a burst becomes likely."
     )
 
 
@@ -100,7 +100,9 @@ def test_what_going_higher_costs_stands_in_one_line(
     sortie: Sortie, release: ReleaseOutlook
 ) -> None:
     # 28 km is told with the same words as the window, 31 km is less than doubtful but told as such
-    assert higher_words(sortie, release) == ["Going higher: 29 km: 9 in 10, 30 km: 8 in 10."]
+    assert higher_words(sortie, release) == [
+        "Released higher, the chance is 9 in 10 at 29 km, 8 in 10 at 30 km."
+    ]
     assert higher_words(sortie, replace(release, heights=())) == []
 
 
@@ -111,15 +113,15 @@ def test_a_lower_height_with_more_chance_is_told_where_the_chance_is_not_enough(
     home = field_with(demo, sortie.fields[0].name, (18, 0.85), (26, 0.7))
     other = field_with(demo, "Tansy Lea", (9, 0.97), (30, 1.0))
     assert lower_words(sortie, poor, (home,)) == [
-        "Released lower than the 20 km you want, at 18 km: home 8 in 10."
+        "Released lower than the 20 km you want, at 18 km, home has 8 in 10."
     ]
     assert lower_words(sortie, poor, (home, other)) == [
-        "Released lower than the 20 km you want, at 9 km: Tansy Lea 19 in 20."
+        "Released lower than the 20 km you want, at 9 km, Tansy Lea has 19 in 20."
     ]
     homeward = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
-    assert "home 8 in 10" in lower_words(homeward, poor, (home, other))[0]
+    assert "home has 8 in 10" in lower_words(homeward, poor, (home, other))[0]
     low = replace(poor, window=replace(poor.window, from_amsl_m=19_000.0))
-    assert lower_words(sortie, low, (home,)) == ["Released lower, at 18 km: home 8 in 10."]
+    assert lower_words(sortie, low, (home,)) == ["Released lower, at 18 km, home has 8 in 10."]
     assert lower_words(sortie, replace(poor, is_enough=True), (home,)) == []
     alike = field_with(demo, sortie.fields[0].name, (18, 0.74))
     assert lower_words(sortie, poor, (alike,)) == []  # "7 in 10" both
@@ -130,7 +132,8 @@ def test_what_choosing_the_field_at_the_release_gains_is_told_where_the_wish_lea
 ) -> None:
     poor = replace(release, chance_ratio=0.6, is_enough=False, some_field_ratio=0.8)
     assert some_field_words(sortie, poor) == [
-        "Some field is in reach with 8 in 10: choose it at the release, by where the glider is."
+        "Some field is in reach with a chance of 8 in 10: choose which at the release, by where "
+        "the glider is then."
     ]
     assert some_field_words(sortie, replace(poor, some_field_ratio=0.62)) == []
     home = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
@@ -143,11 +146,12 @@ def test_a_chance_that_is_not_enough_is_said_to_be_less(
     assert enough_words(sortie, release) == []
     poor = replace(release, chance_ratio=0.7, is_enough=False)
     assert enough_words(sortie, poor) == [
-        "Home has less than the 9 in 10 that you ask for; no field reaches it from 20 km up."
+        "Home has less than the 9 in 10 that you ask for; no field reaches that released "
+        "above 20 km."
     ]
     lower = replace(poor, window=replace(poor.window, to_amsl_m=12_000.0))
     assert enough_words(sortie, lower) == [
-        "Home has less than the 9 in 10 that you ask for; no field reaches it at any height."
+        "Home has less than the 9 in 10 that you ask for; no field reaches that at any height."
     ]
     # 0.899 is told as 8 in 10 where 0.9 is asked for
     near = replace(release, chance_ratio=0.899, is_enough=False)

@@ -46,7 +46,7 @@ def test_only_guessed_and_typical_numbers_are_asked_about(base: Trial) -> None:
         ({}, set()),
         ({"balloon__neck_lift_kg": Tag.GUESS}, {"neck lift"}),
         # a second more or less of reaction time moves nothing that a reader could see
-        ({"crew__reaction_s": Tag.TYPICAL, "glider__glide_factor": Tag.GUESS}, {"L/D"}),
+        ({"crew__reaction_s": Tag.TYPICAL, "glider__glide_factor": Tag.GUESS}, {"glide ratio"}),
         ({"launch__amsl_m": Tag.GUESS, "train__line_kg": Tag.GUESS}, set()),
     ):  # fmt: skip
         ensemble = replace(base.ensemble, sortie=tagged(base.ensemble.sortie, **tags))
@@ -86,7 +86,10 @@ def test_a_link_that_no_test_has_told_stands_with_what_it_may_cost(
     guessed = tagged(sortie, links__0=Tag.GUESS)
     guessed = replace(guessed, tags=guessed.tags | {"links[picture].offset_db": Tag.TYPICAL})
     first = unknowns(summed_up(replace(heard, sortie=guessed)))[0]
-    assert (first.what, first.advice) == ("budget of the picture link, 8 dB", "the ground test")
+    assert (first.what, first.advice) == (
+        "budget of the picture link, off by 8 dB",
+        "the ground test",
+    )
     assert first.moved_ratio > 0.1
     # one that was made in the open, and told by distance and margin, is no unknown
     made = replace(weak, tested=GroundTest(distance_m=1000.0, attenuator_db=30.0, margin_db=20.0))

@@ -7,7 +7,7 @@ import pytest
 from farglide.errors import InputError
 from farglide.power.packs import cold_ratio, ends_after_launch_s, runs_for_s
 
-# Battery University BU-502: 100 % at 27 C, about 50 % at -18 C
+# A general text on batteries, second-hand: 100 % at 27 C, about 50 % at -18 C
 GENERAL_TABLE = [(255.15, 0.5), (300.15, 1.0)]
 
 

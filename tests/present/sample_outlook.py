@@ -551,15 +551,25 @@ def sample() -> Outlook:
         seed=1,
         wind_origin="sounding of Friday 13:00, written by hand",
         wind_age_s=9600.0,
-        verdict="Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: "
-        "home 9 in 10.",
-        elsewhere="Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): "
-        "home 19 in 20.",
+        launch_lat_deg=-46.5,
+        launch_lon_deg=108.0,
+        verdict="Launch from Harrowend at 16:40, release between 25.4 and 26.1 km going up, about "
+        "17:54 to 17:55: the chance of coming home to Harrowend is 9 in 10 if the release and the "
+        "pull-out work, and by your tests of both at least 8 in 10.",
+        order="Release by 26.1 km (about 17:55): after that a burst becomes likely.",
+        elsewhere="Launch 30 km upwind of home instead, near 46.33° S 107.70° E (49 min drive): "
+        "the chance of home is then 19 in 20.",
         why="Home is shut from 17:09 to 17:41; until then it is Tansy Lea, from 17:24 to 17:28 "
         "Brackmoor. Come home faster than the flattest way: the packs end at 18:49, forty-four "
         "minutes before the sun.",
         cleared=True,
         missing=(),
+        asked=(),
+        ground_wind_mps=3.2,
+        ground_wind_limit_mps=5.0,
+        wind_distance_m=12_000.0,
+        guesses=("bursting diameter", "what the cold leaves of pack all"),
+        usual=("balloon drag",),
         open_ratio=0.9,
         doubtful_ratio=0.5,
         enough_ratio=0.9,
@@ -584,7 +594,7 @@ def sample() -> Outlook:
         holds=(Wait(delay_s=900.0, chance_ratio=0.9), Wait(delay_s=1800.0, chance_ratio=0.8)),
         as_planned=_gain("as planned", 0.93, 34.0, 0.0),
         gains=(
-            _gain("launch 30 km up the drift", 0.97, 7.0, -2.0, "Drive to the north-west."),
+            _gain("launch 30 km upwind of home", 0.97, 7.0, -2.0, "Drive to the north-west."),
             _gain("pack of 33 Wh", 0.95, 34.0, 1.0, "Carry one cell more."),
             _gain("glide ratio 10 % better", 0.94, 29.0, 0.0, "Tape the gaps."),
         ),
@@ -667,7 +677,7 @@ def no_release() -> Outlook:
         release=None,
         verdict="No release above 20 km brings it home: do not launch like this.",
         why="Home stays shut to the burst.",
-        would_open=("launch 30 km up the drift", "fly the day after"),
+        would_open=("launch 30 km upwind of home", "fly the day after"),
         gap_s=360.0,
         gaps=(
             Gap(

@@ -67,6 +67,7 @@ def test_noise_of_a_place_raises_the_floor_and_the_doubt() -> None:
 
 
 def test_an_eirp_is_what_leaves_the_antenna() -> None:
+    # 10 log 5000 mW
     told = replace(PICTURE, is_eirp=True, power_w=5.0, sender_gain_dbi=0.0)
     assert budget_of(told).link.sender.eirp_dbm == pytest.approx(36.99, abs=0.01)
     known = budget_of(replace(told, sender_end=HANGING)).link.sender
@@ -113,6 +114,8 @@ def test_rain_takes_by_elevation_what_its_law_says() -> None:
         sine = math.sin(math.radians(elevation_deg))
         found = float(np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), table))
         assert found == pytest.approx(rain_loss_db(5.8e9, Rain(mmph=25.0), elevation_deg), rel=0.01)
+    low = budget_of(replace(wet, rain_top_m=2500.0)).rain_db
+    assert 0.4 * table[-1] < low[-1] < 0.6 * table[-1]  # straight up, half the way
     level = budget_of(replace(wet, receiver_end=End(polarisation="linear level")))
     assert level.rain_db[N_SINES // 2] > table[N_SINES // 2]  # flat drops take more of it
 

@@ -91,24 +91,25 @@ def test_every_part_is_there(page: str) -> None:
     }  # fmt: skip
     assert parts <= set(reader.ids)
     for words in (
-        "Launch from Harrowend at 16:40, release between 17:54 and 17:55, near 26 km: home 9 in "
-        "10.",
+        "Launch from Harrowend at 16:40, release between 25.4 and 26.1 km going up, about 17:54 to "
+        "17:55: the chance of coming home to Harrowend is 9 in 10",
+        "Release by 26.1 km (about 17:55): after that a burst becomes likely.",
         "Home is shut from 17:09 to 17:41",
         "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, all times local",
-        "Hang 1\u2009600 g: it must just float.",
-        "hydrogen, 2.28 m³",
+        "Hang 1\u2009600 g on the neck: it must just float.",
+        "2.28 m³ of hydrogen",
         "FL100200330450600",
         "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
-        "What we do not know, costliest first",
-        "Launch 30 km up-drift of home instead, near 46.33° S 107.70° E (49 min drive): home 19 in "
-        "20.",
+        "What is not known, costliest first",
+        "Launch 30 km upwind of home instead, near 46.33° S 107.70° E (49 min drive): the chance "
+        "of home is then 19 in 20.",
         "Where to launch from",
         "Launch spots",
         "The glider by height",
         "Waiting with the packs on",
         "Each field, if released then",
-        "Release by 26.1 km, about 17:55 (T+75, 10:55 UTC)",
+        "Release by 26.1 km, about 17:55 (T+75, 10:55 UTC): the burst ends the window",
         "46.684 S 108.325 E",
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",
@@ -158,7 +159,7 @@ def test_print_is_black_and_night_is_on_screens_only(page: str) -> None:
 
 
 def test_the_key_tells_the_odds_that_the_flight_file_asks_for(outlook: Outlook, page: str) -> None:
-    told = "Solid open, 9 in 10 or better; hatched doubtful, about even or better; empty shut"
+    told = "Solid open, 9 in 10 or better; hatched doubtful, 5 in 10 or better; empty shut"
     assert told in _Reader(page).text
     strict = render_brief(replace(outlook, open_ratio=0.95, doubtful_ratio=0.7))
     told = "Solid open, 19 in 20 or better; hatched doubtful, 7 in 10 or better; empty shut"
@@ -186,8 +187,8 @@ def test_not_cleared_comes_before_the_answer(samples: ModuleType, page: str) -> 
 def test_no_release_says_so_and_what_would_open_it(samples: ModuleType) -> None:
     text = _Reader(render_brief(samples.no_release())).text
     assert "No release above 20 km brings it home" in text
-    assert "What would open it: launch 30 km up the drift; fly the day after." in text
-    assert "No release meets what you ask." in text
+    assert "What would open it: launch 30 km upwind of home; fly the day after." in text
+    assert "No release meets what you ask for." in text
 
 
 def test_the_same_plan_gives_the_same_bytes(outlook: Outlook, page: str) -> None:
@@ -277,15 +278,15 @@ def test_a_part_without_a_place_comes_before_the_notes(outlook: Outlook) -> None
 def test_what_fails_is_on_the_card_with_seconds_in_bold(page: str, outlook: Outlook) -> None:
     text = _Reader(page).text
     assert (
-        "If something failsBurst at 27 km, still tied on: send release at once; in reach for "
-        "Harrowend 140 s, Tansy Lea 260 s, the others not at all.Nobody steers it: down 20:29 "
-        "near 47.600 S 109.900 E, 131 km on"
+        "If something failsBurst at 27 km, still tied on: send the release at once; in reach for "
+        "Harrowend 140 s, Tansy Lea 260 s, the others not at all.Nobody steers it: hands off, "
+        "it comes down about 20:29, 131 km downwind, near 47.600 S 109.900 E"
     ) in text
     assert "<b>140 s</b>" in page
     bare = replace(outlook, seconds_left=(), unsteered=())
     text = _Reader(render_brief(bare)).text
     assert "still tied on" not in text
-    assert "Nobody steers it: no hands-off flight measured" in text
+    assert "Nobody steers it: no flight without hands was measured" in text
 
 
 def test_more_fields_than_the_card_has_room_for_are_counted(outlook: Outlook) -> None:
@@ -299,7 +300,7 @@ def test_the_second_sheet_has_what_fails_and_the_notes(page: str) -> None:
     text = _Reader(page).text
     assert "If nobody steers" in text
     assert "glider, hands off2620:2920:16–20:41131" in text
-    assert "Burst, the glider still tied onfrom 27 km: send release at once" in text
+    assert "Burst, the glider still tied onfrom 27 km: send the release at once" in text
     assert "Brackmoornot at all" in text
     assert "2 levels without wind left out." in text
 
@@ -341,7 +342,7 @@ def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
     assert "Sun at 17:55 bears 257°, 1° below the horizon; sets 19:33." in text
     assert "Missing: glider after the release." in text
     assert "not waiting9 in 10" in text
-    assert "launch no later than planned" in text
+    assert "latest launch 16:40, as planned" in text
     assert "flattest way down, after the packsT+242" in text
     assert "text-wrap:balance" in render_brief(plan)
 

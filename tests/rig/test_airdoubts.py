@@ -74,6 +74,11 @@ def test_the_air_s_doubts_are_the_column_s(sortie: Sortie, column: Column) -> No
     found = air_doubts_of(sortie, column)
     assert found.shallow_mps is column.doubt_by_layer.shallow_mps
     assert found.deep_mps is column.doubt_by_layer.deep_mps
+    assert found.deep_along_mps is column.doubt_by_layer.deep_along_mps
+    layers, speed_mps = column.layers, np.hypot(column.layers.u_mps[0], column.layers.v_mps[0])
+    np.testing.assert_allclose(found.slower_mps, column.doubt_by_layer.slower_ratio * speed_mps)
+    np.testing.assert_allclose(found.along.east * speed_mps, layers.u_mps[0], atol=1e-9)
+    np.testing.assert_allclose(found.along.north * speed_mps, layers.v_mps[0], atol=1e-9)
     assert found.deep_depth_m is column.doubt_by_layer.deep_depth_m
     assert found.shallow_depth_m == column.doubt.shallow_depth_m
     assert found.vertical_mps == sortie.doubt.vertical_mps

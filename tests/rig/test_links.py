@@ -94,7 +94,8 @@ def test_over_a_field_straight_below_an_upright_pair_hears_less(
 ) -> None:
     stand = demo_flight.sortie.stands[0]
     home = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg + 0.3, amsl_m=stand.amsl_m)
-    weak = with_ends(picture, HANGING, End(antenna=Collinear(gain_dbi=2.15), gain_dbi=2.15))
+    collinear = Collinear(gain_dbi=2.15, frequency_hz=picture.frequency_hz)
+    weak = with_ends(picture, HANGING, End(antenna=collinear, gain_dbi=2.15))
     edge_db = largest_loss_db(gear_of(weak).link)
     spare_db = edge_db - 20.0 * math.log10(23e3) - 20.0 * math.log10(2370e6) + 147.55
     near = replace(weak, offset_db=0.5 - spare_db)  # half a decibel over at 23 km
@@ -236,7 +237,8 @@ SIX_HELICES = HelixArray(helix=HELIX_ANTENNAS, n_level=2, n_upright=3, apart_wav
     ("end", "name"),
     [
         (End(damage_db=3.0), "antenna"),
-        (End(antenna=Collinear(gain_dbi=6.0), gain_dbi=6.0), "collinear antenna"),
+        (End(antenna=Collinear(gain_dbi=6.0, frequency_hz=2.37e9), gain_dbi=6.0),
+         "collinear antenna"),
         (End(antenna=Yagi(level_deg=40.0, upright_deg=40.0)), "yagi"),
         (End(antenna=SIX_HELICES), "6 helices"),
         (End(antenna=Measured(level=ROWS), pointing="up"), "measured antenna"),

@@ -66,18 +66,35 @@ def test_a_doubt_stated_narrower_changes_less_in_flight(sortie: Sortie, here: So
     law = wind_doubt_of(sortie, here)
     for share, growth in ((0.5, 0.5), (0.0, 0.0), (3.0, 1.0)):
         doubt = replace(sortie.doubt, deep_wind_mps=share * law.deep_mps)
-        assert wind_doubt_of(replace(sortie, doubt=doubt), here).growth_ratio == growth
+        found = wind_doubt_of(replace(sortie, doubt=doubt), here)
+        assert found.growth_ratio == growth
+        assert found.slower_ratio == pytest.approx(growth**2 * law.slower_ratio)
 
 
 @pytest.mark.parametrize(
     ("age_h", "north_deg", "lead_h", "words"),
     [
-        (0.0, 0.0, None, "the winds are of the time of the launch: doubt 0.8 m/s deep in calm"),
-        (6.0, 0.0, None, "the winds are 6 h old: doubt 3.9 m/s deep in calm air, 5.0 m/s in a"),
-        (1.5, 1.0, None, "the winds are 1.5 h old, from 111 km away: doubt 3.1 m/s deep"),
-        (0.0, 0.0, 24.0, "the winds are of the time of the launch, forecast 24 h ahead: doubt 3.4"),
-        (90.0, 0.0, None, "such winds hold: the doubt is held wide"),
-        (0.0, 6.0, None, "such winds hold: the doubt is held wide"),
+        (
+            0.0,
+            0.0,
+            None,
+            "the winds are of the time of the launch: over deep layers they may be off by 0.9 m/s",
+        ),
+        (6.0, 0.0, None, "off by 4.0 m/s, along a wind of 30 m/s by 5.2 m/s, and in shallow"),
+        (
+            1.5,
+            1.0,
+            None,
+            "the winds are 1.5 h old, from 111 km away: over deep layers they may be off by 3.3",
+        ),
+        (
+            0.0,
+            0.0,
+            24.0,
+            "time of the launch, forecast 24 h ahead: over deep layers they may be off by 3.5 m/s",
+        ),
+        (90.0, 0.0, None, "such winds hold, so the doubt is taken wide"),
+        (0.0, 6.0, None, "such winds hold, so the doubt is taken wide"),
     ],
 )
 def test_the_doubt_is_told_in_plain_words(

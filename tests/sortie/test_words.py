@@ -7,7 +7,7 @@ from farglide.sortie.spec import Wish
 from farglide.sortie.words import chance_words
 
 BOUNDS = Wish().bounds
-_BETTER = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 5)), "about even"]
+_BETTER = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 5)), "5 in 10"]
 BETTER = [*_BETTER, *(f"{n} in 10" for n in range(6, 10)), "19 in 20", "over 49 in 50"]
 
 
@@ -18,7 +18,7 @@ BETTER = [*_BETTER, *(f"{n} in 10" for n in range(6, 10)), "19 in 20", "over 49 
         (0.9, "9 in 10"),
         (0.93, "9 in 10"),
         (0.49, "4 in 10"),  # shut: not told as the even chance that is doubtful
-        (0.5, "about even"),
+        (0.5, "5 in 10"),
         (0.84, "8 in 10"),
     ],
 )

@@ -71,7 +71,7 @@ def test_nearest_in_time_of_four_flights(
 ) -> None:
     sounding = read_winds(authorities / "prague_20071120.bufr", PRAGUE, t_s)
     assert sounding.t_s == chosen_s
-    assert sounding.notes[0].startswith("4 soundings in the file: took WMO station 11520 2007-11")
+    assert sounding.notes[0].startswith("4 reports in the file: took WMO station 11520 2007-11")
 
 
 @pytest.mark.parametrize(

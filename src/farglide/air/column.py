@@ -5,7 +5,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.doubt import LayerDoubt, WindDoubt, by_layer
+from farglide.air.doubt import WindDoubt
+from farglide.air.layerdoubt import LayerDoubt, by_layer
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import _sound_mps, _viscosity_pas, standard_air
 from farglide.arrays import BoolArray, FloatArray

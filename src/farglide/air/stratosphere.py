@@ -18,13 +18,13 @@ class Aloft(NamedTuple):
     depth_ratio: float
 
 
-BY_AGE: Final = Aloft(0.83, 0.11)
-BY_DISTANCE: Final = Aloft(0.75, 0.56)
+BY_AGE: Final = Aloft(0.88, 0.11)
+BY_DISTANCE: Final = Aloft(0.76, 0.55)
 """Of errors that age makes, and distance.
 
 Valid: to 32 km, as high as the fit looks.
-Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: by age 0.57-0.94 and
-0-0.15, by distance 0.50-0.98 and 0.31-0.87).
+Source: differences of open soundings, fitted by ``bench/odds`` (5 to 95 %: by age 0.62-0.99 and
+0-0.18, by distance 0.53-1.00 and 0.33-0.81).
 """
 
 

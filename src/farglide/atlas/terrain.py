@@ -155,7 +155,7 @@ def slope_deg(terrain: Terrain, place: Place) -> float:
     NaN outside the terrain, and beside or at a hole. Posts 90 m apart hide what is shorter: a ditch
     or a bank does not show.
     Valid: anywhere but at the poles. Source: Horn, Hill shading and the reflectance map,
-    Proc. IEEE 69 (1981), p. 14 (weights 1, 2, 1; from memory).
+    Proc. IEEE 69(1) (1981) 14-47 (weights 1, 2, 1), as a reference raster library cites it.
     """
     if min(terrain.heights_amsl_m.shape) < 3:
         raise InputError("terrain", terrain.heights_amsl_m.shape, "3 or more rows and columns")

@@ -6,7 +6,9 @@ from typing import Final, NamedTuple
 from farglide.errors import check_range
 from farglide.kernel import compiled
 
-LATEX_DENSITY_KGPM3: Final = 930.0  # natural rubber; from memory, handbooks give 910 to 940
+# Natural rubber: from memory, handbooks give 910 to 940; DIN EN 12524-2000 has 910, as an open
+# library quotes it: 1.1 % in the slack diameter.
+LATEX_DENSITY_KGPM3: Final = 930.0
 # The constants of the film law: s and its ratio alpha. Müller and Strehlow, Rubber and Rubber
 # Balloons (Springer, 2004): s = 3 bar, alpha = 0.1. From memory.
 RUBBER_MODULUS_PA: Final = 3.0e5
@@ -44,8 +46,8 @@ def _film_pressure_pa(stretch_ratio: float, stiffness_npm: float, slack_diameter
     flight: nothing at the ground, 8 % of the air's own pressure at 30 km.
     Valid: up to a stretch of 8, where latex bursts. Real film grows stiffer than this law in the
     last third before the burst.
-    Source: Müller and Strehlow, Rubber and Rubber Balloons (2004), from memory;
-    2 s (d0/r0) (1/x - 1/x^7) (1 + alpha x^2), alpha = 0.1.
+    Source: 2 s (d0/r0) (1/x - 1/x^7) (1 + alpha x^2), after Rivlin (1952), as an open example of
+    finite elements has it with s = 2 c1 and alpha = c2 / c1; alpha = 0.1 from memory, see above.
     """
     if stretch_ratio <= 1.0:
         return 0.0

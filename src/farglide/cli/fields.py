@@ -1,12 +1,13 @@
 """farglide fields: from files to what is known of every place to land, and of what lies between."""
 
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, flight_and_pack
+from farglide.cli.plan import Wanted, edited_lines, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.plan.places.placeview import see_places
 from farglide.present.draw.maps.layers import WRITERS
 from farglide.present.draw.maps.place_map import legend, place_files
+from farglide.present.lines import blocks
 from farglide.present.say.places.places import place_lines
 
 
@@ -16,7 +17,7 @@ def fields_text(wanted: Wanted, ready: Ready) -> str:
     flight, pack = flight_and_pack(wanted)
     ready()
     view = see_places(flight, pack, on_threads())
-    lines = place_lines(view)
+    lines = blocks(edited_lines(flight), place_lines(view))
     if wanted.out is not None:
         layers = {name: write(view.places) for name, write in WRITERS.items()}
         sketches = place_files(view)

@@ -3,7 +3,7 @@
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, flight_and_pack
+from farglide.cli.plan import Wanted, edited_lines, flight_and_pack
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
@@ -32,7 +32,8 @@ def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
     flight, pack = flight_and_pack(wanted)
     ready()
     heard = hear(flight, pack, workers=on_threads(), losses_db=losses_db)
-    return "\n".join(blocks(*_told(heard, less_db), _curves(heard, wanted)))
+    told = blocks(edited_lines(flight), *_told(heard, less_db), _curves(heard, wanted))
+    return "\n".join(told)
 
 
 def _told(heard: FlightLinks, less_db: float | None) -> list[list[str]]:

@@ -3,11 +3,13 @@
 import gc
 import os
 import sys
+import time
 from pathlib import Path
 from typing import Annotated, Final
 
 import typer
 
+from farglide.cli.terminal import complain, open_streams, tell, tell_document
 from farglide.errors import FarglideError
 
 app = typer.Typer(
@@ -25,6 +27,11 @@ _ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "1")
 """No sum of a plan is large enough to share out, and threads that wait for one cost 0.04 s."""
 
 
+def now_t_s() -> float:
+    """Return the time of this computer's clock, asked for here and nowhere else."""
+    return time.time()
+
+
 @app.callback()
 def _farglide() -> None:
     """Plan the flight of a small glider dropped from a sounding balloon."""
@@ -33,19 +40,38 @@ def _farglide() -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
+    ask: Annotated[bool, typer.Option("--ask", help="Ask twelve questions instead.")] = False,
 ) -> None:
-    """Write a flight file to fill in, with every key explained."""
+    """Write a flight file to fill in, with every key explained, or one made of your answers."""
+    from farglide.cli.ask import ask_into, at_a_terminal
     from farglide.cli.new import write_template
 
-    typer.echo(write_template(file))
+    tell(ask_into(file, at_a_terminal()) if ask else write_template(file))
 
 
 @app.command()
-def check(file: Annotated[Path, typer.Argument(help="The flight file.")]) -> None:
-    """Say what a flight file means, what in it is a guess, or all that is wrong with it."""
-    from farglide.cli.check import check_text
+def check(
+    file: Annotated[Path, typer.Argument(help="The flight file, or the folder of a pack.")],
+) -> None:
+    """Say what a flight file means, what in it is a guess, or all that is wrong with it.
 
-    typer.echo(check_text(file))
+    Of a pack: whether every part is as it was gathered.
+    """
+    if file.is_dir():
+        from farglide.cli.checkpack import pack_check_text
+
+        tell(pack_check_text(file))
+        return
+    from farglide.cli.check import check_text
+    from farglide.cli.told import COMPILING, Told
+    from farglide.kernel_store import is_warm
+
+    told = Told(False, (COMPILING,))
+    if not is_warm():
+        told(f"{COMPILING} that a check needs, once: up to 10 s")
+    text = check_text(file, now_t_s())
+    told.finish()
+    tell(text)
 
 
 Winds = Annotated[
@@ -62,6 +88,7 @@ def plan(
     seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
     out: Annotated[Path | None, typer.Option(help="Write brief.html and plan.json here.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+    full: Annotated[bool, typer.Option("--full", help="Print all of it, not one screen.")] = False,
 ) -> None:  # fmt: skip
     """Say when to release, for which field, with what chance, and why."""
     from farglide.cli.told import BRIEF, PLAN, Told
@@ -69,14 +96,23 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
-        from farglide.cli.plan import Wanted, answer_text, document_text, grain_asked, make_plan
+        from farglide.cli import plan as face
 
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
-        outlook = make_plan(wanted, grain_asked(draws, seed), told, ready)
+        today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
+        wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
+        begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
+        width = face.columns()
+        if not as_json:
+            told.clear()
+            tell(face.begun_text(begun, width))
+        outlook = face.complete_plan(begun, wanted, told)
     told.finish()
-    typer.echo(document_text(outlook) if as_json else answer_text(outlook))
-    if out is not None and not as_json:
-        typer.echo(f"\nBrief: {out / 'brief.html'}")
+    if as_json:
+        tell_document(face.document_text(outlook))
+        return
+    tell(face.full_rest(outlook, width) if full else face.short_rest(outlook, width))
+    if out is not None:
+        tell(f"\nBrief: {out / 'brief.html'}")
 
 
 @app.command()
@@ -86,9 +122,9 @@ def gather(
     winds: Winds = None,
 ) -> None:
     """Read a flight's files once into a pack that opens with no other file."""
-    from farglide.cli.plan import gather_into
+    from farglide.cli.gather import gather_into
 
-    typer.echo(gather_into(file, winds, pack))
+    tell(gather_into(file, winds, pack))
 
 
 @app.command()
@@ -113,7 +149,7 @@ def links(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = links_text(wanted, less_db, ready)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -144,7 +180,7 @@ def coverage(
     asked = coverage_asked(level, link, stand, less_db, radius_km)
     text = coverage_text(asked, file, pack, out, told)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -166,7 +202,7 @@ def fields(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = fields_text(wanted, ready)
     told.finish()
-    typer.echo(text)
+    tell(text)
 
 
 @app.command()
@@ -186,9 +222,10 @@ def run() -> None:
     gc.set_threshold(_GARBAGE)
     os.environ.setdefault(*_ONE_THREAD)
     try:
+        open_streams()
         app()
     except FarglideError as error:
-        typer.echo(str(error), err=True)
+        complain(str(error))
         sys.exit(2)
     finally:
         gc.freeze()  # else Python looks through all it holds once more before it ends: 0.2 s

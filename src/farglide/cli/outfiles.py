@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from tempfile import TemporaryFile
 
 from farglide.errors import InputError
 
@@ -16,6 +17,17 @@ def check_out(folder: Path | None, option: str = "--out") -> None:
         raise InputError(option, folder, "a folder", f"{error.strerror}.") from error
     if is_other:
         raise InputError(option, folder, "a folder", "This is a file. Choose another name.")
+    try:
+        with TemporaryFile(dir=_there(folder)):  # leaves nothing behind, not even an empty folder
+            pass
+    except OSError as error:
+        remedy = f"It cannot be written: {error.strerror}. Choose another folder."
+        raise InputError(option, folder, "a folder that can be written", remedy) from error
+
+
+def _there(folder: Path) -> Path:
+    """Return a folder, or the nearest above it that is there already."""
+    return next((one for one in (folder, *folder.absolute().parents) if one.exists()), folder)
 
 
 def write_texts(texts: Mapping[str, str | bytes], folder: Path) -> None:

@@ -2,9 +2,10 @@
 
 import json
 import shutil
-from collections.abc import Iterator
+import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
+from textwrap import wrap
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
@@ -16,16 +17,22 @@ from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
 from farglide.outlook.outlook import Outlook
-from farglide.packfile import flight_path, open_pack, save_pack
-from farglide.plan.plan import plan_file
+from farglide.packfile.packfile import EDITED, Opened, is_flight_of, open_pack
+from farglide.plan.decided import Decided
+from farglide.plan.plan import completed, decided_file
 from farglide.plan.planned import Progress
+from farglide.plan.suspicions import launch_away
 from farglide.present.draw.maps.launch_layer import launch_geojson
-from farglide.present.say.answer import answer_lines
+from farglide.present.lines import WIDTH
+from farglide.present.say.answer import LAST_WORD, more_lines
+from farglide.present.say.screen import compared_lines, decision_lines
 from farglide.report.brief import render_brief
-from farglide.rig.winds import wind_words
+from farglide.sortie.files import with_files
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
+_NARROW: Final = 80
+_MORE: Final = "All numbers: --full. To print and carry: --out FOLDER."
 DEMO: Final = Path(__file__).parents[1] / "flightfile" / "assets" / "amber-evening.toml"
 
 
@@ -37,6 +44,7 @@ class Wanted:
     winds: Path | None
     pack: Path | None
     out: Path | None
+    now_t_s: float | None = None  # of the clock
 
 
 def make_plan(
@@ -46,10 +54,27 @@ def make_plan(
 
     `ready` is called when all is read and the kernels are needed.
     """
+    return complete_plan(begin_plan(wanted, grain, progress, ready), wanted, progress)
+
+
+def begin_plan(
+    wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
+) -> Decided:
+    """Return the decision that a command line asks for, as soon as its numbers are known."""
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
-    outlook = plan_file(flight, pack, grain, on_threads(), progress)
+    begun = decided_file(flight, pack, grain, on_threads(), progress)
+    if wanted.now_t_s is None:
+        return begun
+    away = launch_away(flight.sortie.launch, wanted.now_t_s)
+    suspected = (*away, *begun.outlook.suspicions)
+    return replace(begun, outlook=replace(begun.outlook, suspicions=suspected))
+
+
+def complete_plan(begun: Decided, wanted: Wanted, progress: Progress) -> Outlook:
+    """Return the whole outlook of a plan that was begun, and write the brief and the document."""
+    outlook = completed(begun, progress)
     if wanted.out is not None:
         progress("writing the brief")
         texts = {"brief.html": render_brief(outlook), "plan.json": document_text(outlook) + "\n"}
@@ -71,27 +96,35 @@ def grain_asked(n_draws: int, seed: int) -> Grain:
 
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
-    folder = wanted.pack if wanted.winds is None else None
-    file = named_file(wanted.file, folder)
-    pack = open_pack(folder) if folder else None
-    flight = gather_patterns(gather_places(read_flight_file(file)))
-    if pack is None:
+    opened = open_pack(wanted.pack) if wanted.pack else None
+    flight = gather_patterns(gather_places(named_flight(wanted.file, wanted.pack, opened)))
+    if opened is None or wanted.winds is not None:  # other winds than those of the pack
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
         return flight, pack
-    taken = accepted(flight.sortie, pack.sounding, str(folder), pack.flight_text)
+    sounding, text = opened.pack.sounding, opened.pack.flight_text
+    taken = accepted(flight.sortie, sounding, str(wanted.pack), text)
     terrain = gather_terrain(flight.sortie)
     check_launch_places(flight, terrain)
     return flight, replace(taken, terrain=terrain)
 
 
-def named_file(file: Path | None, pack: Path | None) -> Path:
-    """Return the flight file that is named, else that of the pack."""
-    if file is not None:
-        return file
-    if pack is None:
-        raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
-    return flight_path(pack)
+def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) -> FlightFile:
+    """Return the flight of the file that is named, else that of the pack, with the pack's files."""
+    if opened is None or folder is None:
+        if file is None:
+            raise InputError("FILE", "missing", "a flight file, or --pack DIR", "See farglide new.")
+        return read_flight_file(file)
+    if file is not None and not is_flight_of(folder, file):
+        return read_flight_file(file)
+    flight = read_flight_file(opened.flight_path)
+    sortie = with_files(flight.sortie, opened.files)
+    return replace(flight, sortie=sortie, notes=(*opened.notes, *flight.notes))
+
+
+def edited_lines(flight: FlightFile) -> list[str]:
+    """Return that a pack's flight file was edited, where it was, for answers without notes."""
+    return [note for note in flight.notes if note == EDITED]
 
 
 def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
@@ -101,63 +134,8 @@ def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
     if winds is None:
         remedy = "Give one here or as file = in [wind]."
         raise InputError("--winds", "missing", "a file of winds", remedy)
-    return gather(flight.sortie, winds, flight.path.read_text(encoding="utf-8"))
-
-
-def gather_into(file: Path, winds: Path | None, folder: Path) -> str:
-    """Read a flight file and its winds into a pack folder; return what was gathered."""
-    flight = read_flight_file(file)
-    check_out(folder, "--pack")
-    for path in flight.sortie.terrain.paths if flight.sortie.terrain else ():
-        if not Path(path).is_file():
-            raise InputError("[terrain] files", path, "files that are there", "Or take it out.")
-    # to be refused now, while it can be put right
-    gathered = gather_patterns(gather_places(flight))
-    replaced = flight_path(folder).exists()
-    pack = gather_pack(flight, winds)
-    check_launch_places(gathered, pack.terrain)
-    save_pack(pack, folder)
-    top_km = pack.sounding.top_gph_m / 1000.0
-    lines = [
-        f"{folder}: {flight.sortie.name}",
-        f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
-        *(f"  {note}" for note in pack.sounding.notes),
-        *(f"  {name}, {what}" for name, what in _copied_files(flight, folder)),
-    ]
-    if replaced:
-        lines.append("  takes the place of the pack that was there")
-    lines.append(f"  {wind_words(flight.sortie, pack.sounding)}")
-    return "\n".join([*lines, f"Plan it with: farglide plan --pack {folder}"])
-
-
-def _named_files(flight: FlightFile) -> Iterator[tuple[str, str, str]]:
-    """Yield the files that a flight names besides its winds: path, what it is, and the key."""
-    sortie = flight.sortie
-    for path in sortie.terrain.paths if sortie.terrain else ():
-        yield path, "the ground", "[terrain] files"
-    for path in sortie.places.paths:
-        yield path, "places", "[places] files"
-    for end in (end for link in sortie.links for end in (link.sender_end, link.receiver_end)):
-        yield from ((path, "an antenna", "[[links]] pattern_file") for path in end.pattern_paths)
-    for one in sortie.places.barriers:
-        yield one.path, "a barrier", "[[barriers]] file"
-
-
-def _copied_files(flight: FlightFile, folder: Path) -> Iterator[tuple[str, str]]:
-    """Copy the other files beside the pack's flight file, under the names it uses; yield them."""
-    for path, what, key in _named_files(flight):
-        source = Path(path)
-        if not source.is_relative_to(flight.path.parent):
-            continue  # named by its full path: it stays where it is
-        target = folder / source.relative_to(flight.path.parent)
-        try:
-            target.parent.mkdir(parents=True, exist_ok=True)
-            if not (target.exists() and target.samefile(source)):
-                shutil.copyfile(source, target)
-        except OSError as error:
-            remedy = f"{error.strerror}. Without it the pack is without {what}."
-            raise InputError(key, str(source), "a file to copy", remedy) from error
-        yield source.name, what
+    text = flight.path.read_bytes().decode("utf-8")  # word for word, its line ends too
+    return gather(flight.sortie, winds, text)
 
 
 def document_text(outlook: Outlook) -> str:
@@ -166,5 +144,27 @@ def document_text(outlook: Outlook) -> str:
 
 
 def answer_text(outlook: Outlook) -> str:
-    """Return the readable answer."""
-    return "\n".join(answer_lines(outlook))
+    """Return what `farglide plan` prints: the first screen and the last word."""
+    return "\n".join([*decision_lines(outlook), short_rest(outlook)])
+
+
+def begun_text(begun: Decided, width: int = WIDTH) -> str:
+    """Return the beginning of the first screen, which stands when the decision does."""
+    return "\n".join(decision_lines(begun.outlook, width))
+
+
+def short_rest(outlook: Outlook, width: int = WIDTH) -> str:
+    """Return the end of the first screen, how to see more, and the last word."""
+    return "\n".join([*compared_lines(outlook, width), "", *wrap(f"{LAST_WORD} {_MORE}", width)])
+
+
+def full_rest(outlook: Outlook, width: int = WIDTH) -> str:
+    """Return the end of the first screen and all that the screen leaves out."""
+    return "\n".join([*compared_lines(outlook, width), "", *more_lines(outlook)])
+
+
+def columns() -> int:
+    """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
+    if not sys.stdout.isatty():
+        return WIDTH
+    return min(max(shutil.get_terminal_size().columns, _NARROW), WIDTH)

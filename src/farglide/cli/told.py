@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from typing import Final
 
 COMPILING: Final = "compiling the kernels"
-PLAN: Final = ("flying the draws", "asking every field", "trying what would")
+PLAN: Final = (
+    "flying the draws", "asking every field", "comparing launch spots", "trying what would",
+)  # fmt: skip
 BRIEF: Final = "writing the brief"
 LINKS: Final = "hearing every stand"
 FIELDS: Final = "crossing the barriers"
@@ -15,7 +17,7 @@ COVERAGE: Final = ("reading the ground", "looking round the stand")
 
 _SECONDS: Final = {
     COMPILING: 10.0, BRIEF: 0.2, LINKS: 1.0, FIELDS: 1.0,
-    **dict(zip((*PLAN, *COVERAGE), (0.3, 0.5, 1.3, 0.3, 1.0), strict=True)),
+    **dict(zip((*PLAN, *COVERAGE), (0.3, 0.7, 0.7, 0.7, 0.3, 1.0), strict=True)),
 }  # fmt: skip
 """How long each takes on two cores: only their shares count."""
 
@@ -51,9 +53,13 @@ class Told:
         """Clear the line, or tell that all is done."""
         if self._last and not self._is_terminal:
             self._say("done", _N_MARKS)
-        elif self._last and not self._quiet:
-            sys.stderr.write("\r" + " " * _WIDTH + "\r")
-            sys.stderr.flush()
+        else:
+            self.clear()
+
+    def clear(self) -> None:
+        """Clear the line of a terminal, for what is printed above the next one."""
+        if self._last and self._is_terminal and not self._quiet:
+            self._write("\r" + " " * _WIDTH + "\r")
 
     def _done_ratio(self, what: str, done_ratio: float) -> float:
         """Return how much of all work is done when a step is, by `done_ratio`."""
@@ -68,5 +74,11 @@ class Told:
             return
         passed_s = time.monotonic() - self._began_s
         line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[:_WIDTH]
-        sys.stderr.write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
-        sys.stderr.flush()
+        self._write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
+
+    def _write(self, text: str) -> None:
+        try:
+            sys.stderr.write(text)
+            sys.stderr.flush()
+        except (OSError, ValueError):  # full or closed: the answer counts, not its progress
+            self._quiet = True

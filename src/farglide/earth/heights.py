@@ -14,7 +14,7 @@ from farglide.kernel import compiled, inner
 LOWEST_M: Final = -2_000.0
 HIGHEST_M: Final = 100_000.0
 # Normal gravity on the WGS84 ellipsoid: Somigliana's formula, NGA.STND.0036 eq. 4-1, in the
-# rounding of WMO-No. 8 (from memory).
+# rounding of WMO-No. 8 (2014/2017), as an open module of a weather service cites it.
 _EQUATOR_GRAVITY_MPS2: Final = 9.780325
 _SOMIGLIANA_K: Final = 0.00193185
 _SQUARED_ECCENTRICITY: Final = 0.00669435
@@ -40,8 +40,8 @@ def geopotential_at_m(geometric_m: float, lat_deg: float) -> float:
     """Return the geopotential height of a geometric height at a latitude.
 
     At 30 km the equator lies 80 m lower and the poles 80 m higher than the standard says.
-    Valid: -2000 to 100 000 m, any latitude. Source: WMO-No. 8 (2018) volume I, chapter 12,
-    section 12.3.6 (geopotential from a satellite receiver's height), coefficients from memory.
+    Valid: -2000 to 100 000 m, any latitude. Source: WMO-No. 8 (2014, updated 2017) part I, section
+    12.3.6 (heights in place of a pressure sensor), as an open module of a weather service cites it.
     """
     _check("geometric_m", geometric_m)
     _check_lat(lat_deg)

@@ -43,7 +43,7 @@ def contradictions(entries: Entries) -> list[Problem]:
         *_envelope(the("balloon"), hanging_kg), *glider_problems(glider),
         *speed_problems(the("drop"), glider), *glide_problems(glider, of["glider.timed_glides"]),
         *_same_names(entries, "packs"), *pack_problems(of["packs"]),
-        *_same_names(entries, "fields"), *_far(entries, "fields"),
+        *_same_names(entries, "fields"), *_far(entries, "fields"), *_same_places(entries),
         *reading_problems(the("release")),
         *wish_problems(the("wish"), launch.value("amsl_m"), the("balloon")),
         *_same_names(entries, "links"),
@@ -141,8 +141,25 @@ def _sign_question(launch: Place, place: Place) -> str:
     return "Check the signs of both places: south and west are negative."
 
 
+def _same_places(entries: Entries) -> Iterator[Problem]:
+    """Yield fields that lie where another one lies, to about a metre."""
+    seen: dict[Place, str] = {}
+    for one in entries.of["fields"]:
+        lat_deg, lon_deg = one.place
+        place = round(lat_deg, 5), round(lon_deg % 360.0, 5)
+        if place in seen and lat_deg == lat_deg and lon_deg == lon_deg:
+            what = f'"{one.name}" lies just where "{seen[place]}" lies, {lat_deg:g}, {lon_deg:g}.'
+            yield one.problem("", what, "Correct one of them, or take it out.")
+        seen.setdefault(place, one.name)
+
+
 def _same_names(entries: Entries, section: str) -> Iterator[Problem]:
-    for name, n in Counter(one.name.casefold() for one in entries.of[section]).items():
+    names = [one.name.casefold() for one in entries.of[section]]
+    for name, n in Counter(names).items():
         if n > 1:
             what = f'"{name}" stands {n} times.'
             yield Problem(f"[[{section}]]", what, "Give each its own name.")
+    launch = entries.the("launch").name
+    if section == "launch_places" and launch.casefold() in names:
+        what = f'"{launch}" is the name of the launch too.'
+        yield Problem(f"[[{section}]]", what, "Give each its own name.")

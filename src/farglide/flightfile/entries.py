@@ -3,9 +3,10 @@
 import difflib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
-from typing import Any, TypeVar, cast
+from typing import Any, Final, TypeVar, cast
 
 from farglide.errors import Problem
+from farglide.flightfile.reading.endings import SI_ENDINGS, unit_text
 from farglide.flightfile.reading.keys import Numbers, Quantity
 from farglide.flightfile.reading.lists import (
     Pairs,
@@ -14,13 +15,20 @@ from farglide.flightfile.reading.lists import (
     read_pairs,
     with_clock_words,
 )
-from farglide.flightfile.reading.reader import Reader, tidy
+from farglide.flightfile.reading.meant import as_path, tidy
+from farglide.flightfile.reading.reader import MOST_STRANGE, Reader
 from farglide.sortie.spec import Known
 
 T = TypeVar("T")
 Document = Mapping[str, object]
+MOST_ENTRIES: Final = 500
+"""Of one kind in a file: nobody prepares more fields, and each is held against all others."""
 Choice = tuple[Sequence[str], str | None]
 """The allowed words, and the one taken where the key is left out; None: it may not be."""
+
+
+def _as_it_is(row: Mapping[str, object]) -> Mapping[str, object]:
+    return row
 
 
 @dataclass(slots=True, kw_only=True)
@@ -76,8 +84,22 @@ class Entry:
         return kind(**stated, **numbers, **others)
 
     def problem(self, key: str, what: str, remedy: str = "") -> Problem:
-        """Return a problem with one key, or with the whole section where the key is empty."""
-        return Problem(f"{self.title} {key}".strip(), what, remedy)
+        """Return a problem with one key, or with the whole section where the key is empty.
+
+        A number's key is told as the file writes it.
+        """
+        return Problem(f"{self.title} {self.written(key)}".strip(), what, remedy)
+
+    def written(self, key: str) -> str:
+        """Return a key as the file writes it, with the unit that it chose."""
+        number = self.numbers.get(key)
+        return (number.written if number else "") or key
+
+    def told(self, key: str) -> str:
+        """Return a number in the unit that the file chose, with that unit behind it."""
+        number = self.numbers[key]
+        unit = self.written(key).removeprefix(_base(key)).lstrip("_")
+        return f"{number.value / number.unit_si:.6g}{unit_text(unit)}"
 
     @property
     def place(self) -> tuple[float, float]:
@@ -96,6 +118,8 @@ class Section:
     rows: tuple[Quantity, ...] = ()
     texts: tuple[str, ...] = ()
     clock: str = ""  # a text that may be a time of day, without quotes
+    spell: Callable[[Mapping[str, object]], Mapping[str, object]] = _as_it_is
+    """Takes apart what may be written shorter, before it is read."""
     choices: Mapping[str, Choice] = field(default_factory=dict)
     lists: tuple[str, ...] = ()
     tables: tuple[PairTable, ...] = ()
@@ -118,6 +142,20 @@ class Entries:
     def the(self, section: str) -> Entry:
         """Return the one entry of a section that stands once."""
         return self.of[section][0]
+
+
+def _base(key: str) -> str:
+    """Return a key without the ending of its SI unit.
+
+    >>> _base("neck_lift_kg"), _base("lift_max")
+    ('neck_lift', 'lift_max')
+    """
+    base, _, ending = key.rpartition("_")
+    return base if ending in SI_ENDINGS else key
+
+
+def _is_blank(value: object) -> bool:
+    return isinstance(value, str) and not value.strip()
 
 
 def quoted(words: Sequence[str]) -> str:
@@ -148,12 +186,15 @@ def read_entries(
 def _refuse_strange_sections(
     document: Document, every: Sequence[str], problems: list[Problem]
 ) -> None:
-    for name in document:
-        if name not in every:
-            near = difflib.get_close_matches(name, every, n=1)
-            what = "is not a section of a flight file."
-            remedy = f"Did you mean {near[0]}?" if near else f"Sections: {', '.join(every)}."
-            problems.append(Problem(f"[{tidy(name).strip(chr(34))}]", what, remedy))
+    strange = [name for name in document if name not in every]
+    for name in strange[:MOST_STRANGE]:
+        near = difflib.get_close_matches(name, every, n=1)
+        what = "is not a section of a flight file."
+        remedy = f"Did you mean {near[0]}?" if near else f"Sections: {', '.join(every)}."
+        problems.append(Problem(f"[{tidy(name).strip(chr(34))}]", what, remedy))
+    if len(strange) > MOST_STRANGE:
+        what = f"has {len(strange) - MOST_STRANGE} more sections that are none of a flight file."
+        problems.append(Problem("the file", what, "Is it one?"))
 
 
 def _places_of_keys(sections: Sequence[Section]) -> dict[str, str]:
@@ -181,16 +222,25 @@ def _readers(document: Document, section: Section, problems: list[Problem]) -> I
         remedy = f"Write {section.title}, in double brackets, above each one."
         problems.append(Problem(section.title, "is not a list of sections.", remedy))
         return
+    if len(rows) > MOST_ENTRIES:
+        what = f"stands {len(rows)} times; allowed: up to {MOST_ENTRIES}."
+        problems.append(Problem(section.title, what, "Take out what this flight does not need."))
+        return
     for i, row in enumerate(rows, start=1):
-        yield Reader(f"{section.title} {i}", with_clock_words(row, section.clock), problems)
+        spelt = section.spell(with_clock_words(row, section.clock))
+        yield Reader(f"{section.title} {i}", spelt, problems)
 
 
 def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
     texts = {key: reader.text(key) for key in section.texts}
     texts |= {key: reader.choice(key, *choice) for key, choice in section.choices.items()}
+    for key in (key for key in texts if key == "file" or key.endswith("_file")):
+        texts[key] = as_path(texts[key])
+    if "name" in texts and _is_blank(reader.table.get("name")):
+        reader.refuse("name", "is empty.", 'Write name = "...", or take the line out.')
     entry = Entry(
         title=reader.title,
-        name=texts.pop("name", "") or f"{section.noun} {i}" * bool(section.noun),
+        name=" ".join(texts.pop("name", "").split()) or f"{section.noun} {i}" * bool(section.noun),
         numbers=reader.numbers(section.rows) if section.rows or section.noun else {},
         texts=texts,
         lists={key: read_names(reader, key) for key in section.lists},

@@ -3,7 +3,7 @@
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -15,7 +15,15 @@ from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
-from farglide.flightfile.sections.flight import DOUBT, FLIGHT, LAUNCH, PERMITS, WISH, launch_of
+from farglide.flightfile.sections.flight import (
+    DOUBT,
+    FLIGHT,
+    LAUNCH,
+    LAUNCH_AT,
+    PERMITS,
+    WISH,
+    launch_of,
+)
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
@@ -34,6 +42,7 @@ from farglide.flightfile.sections.release import RELEASE, release_of
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
+from farglide.radio.path.rain import rain_top_m
 from farglide.sortie.spec import (
     DoubtSpec,
     PartSpec,
@@ -92,15 +101,24 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    document = _document(path)
-    problems: list[Problem] = []
-    entries = read_entries(document, EVERY, problems)
-    _fill_across(entries)
-    problems += contradictions(entries)
+    entries, problems = _entries(_document(path))
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])
     return _flight(path, entries)
+
+
+def understood(document: Mapping[str, object]) -> tuple[list[Problem], list[str]]:
+    """Return what is wrong with a document, and what to note of one with which nothing is."""
+    entries, problems = _entries(document)
+    return problems, [] if problems else list(notes_of(entries))
+
+
+def _entries(document: Mapping[str, object]) -> tuple[Entries, list[Problem]]:
+    problems: list[Problem] = []
+    entries = read_entries(document, EVERY, problems)
+    _fill_across(entries)
+    return entries, problems + contradictions(entries)
 
 
 def _fill_across(entries: Entries) -> None:
@@ -145,6 +163,10 @@ def _syntax_problem(text: str, message: str) -> Problem:
         return Problem("the file", f"cannot be read: {message}.", "")
     line = lines[int(found[1]) - 1].strip()
     remedy = f'The line reads: "{line[:80]}".'
+    if line.startswith("launch_at"):
+        remedy += f" {LAUNCH_AT}"
+    elif "\\" in line:
+        remedy += " In a path write / in place of \\."
     if _COMMA_NUMBER.search(line):
         remedy += " Write a decimal point, not a comma."
     return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)
@@ -197,6 +219,7 @@ def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[Input
 
 def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
     the, of, folder = entries.the, entries.of, path.parent
+    top_m = rain_top_m(*the("launch").place)
     return Sortie(
         name=the("flight").name or path.stem,
         launch=launch_of(the("flight"), the("launch")),
@@ -207,7 +230,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         release=release_of(the("release")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
-        links=tuple(link_spec(one, folder) for one in of["links"]),
+        links=tuple(link_spec(one, folder, top_m) for one in of["links"]),
         stands=tuple(one.spec(StandSpec) for one in of["stands"]),
         triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
         parts=tuple(one.spec(PartSpec) for one in of["parts"]),

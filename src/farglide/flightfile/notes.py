@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Final
 
 from farglide.flightfile.entries import Entries, Entry
+from farglide.flightfile.sections.antennafile import is_aboard
+from farglide.flightfile.sections.antennakeys import ENDS, QUARTER_WAVE, USUAL
 from farglide.radio.ends.end import FAULT_DB
 from farglide.sortie.spec import Sortie
+from farglide.sortie.words import clock_doubt
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0
-_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _USUAL_DRAG: Final = (0.1, 0.8)
 _LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
 _LEAST_EIRP_DBM: Final = 10.0
@@ -55,6 +57,10 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if not top.given:
         fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
         yield f"No top_eas is stated: {fastest}."
+    mach = the("glider").numbers["top_mach"]
+    if not mach.given:
+        wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
+        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
     constant = the("balloon").numbers["drag_coefficient"]
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
@@ -67,6 +73,7 @@ def notes_of(entries: Entries) -> Iterator[str]:
     yield from _doubtful_units(entries)
     for one in of["links"]:
         yield from _doubtful_power(one)
+        yield from _shaded(one)
     for one in of["links"]:
         offset_db = one.value("offset_db")
         if abs(offset_db) > FAULT_DB:
@@ -104,12 +111,9 @@ def _doubtful_units(entries: Entries) -> Iterator[str]:
         as_feet = f"as feet it would be {FOOT_M * heights[name]:.0f} m"
         yield f"Field {name} at {heights[name]:.0f} m lies {apart}; {as_feet}. Is it feet?"
     offset_h = entries.the("flight").value("launch_offset_h")
-    by_sun_h = launch.value("lon_deg") / 15.0
-    apart_h = abs((offset_h - by_sun_h + 12.0) % 24.0 - 12.0)
-    if offset_h != 0.0 and apart_h > _STRANGE_OFFSET_H:
-        apart = f"{offset_h:+g} h from UTC, but the sun there is {by_sun_h:+.1f} h from it"
-        remedy = "Check the sign of the offset, and the longitude."
-        yield f"The clock at the launch is {apart}. {remedy}"
+    doubt = clock_doubt(offset_h, *launch.place)
+    if doubt:
+        yield doubt
 
 
 def _doubtful_power(link: Entry) -> Iterator[str]:
@@ -122,6 +126,17 @@ def _doubtful_power(link: Entry) -> Iterator[str]:
         radiates = f"{eirp.value:g} dBm, {math.pow(10.0, 0.1 * eirp.value - 3.0):.3g} W"
         meant = f"eirp_w = {eirp.value:g}"
         yield f"Link {link.name} radiates {radiates}. Is that watts? Then write {meant}."
+
+
+def _shaded(link: Entry) -> Iterator[str]:
+    """Yield a quarter wave on the glider whose metal lies between its wire and the ground."""
+    for end in ENDS:
+        upright = link.texts[f"{end}_pointing"] in (USUAL, "up")
+        if link.texts[f"{end}_antenna"] == QUARTER_WAVE and upright and is_aboard(link, end):
+            shade = "the metal at its foot shades the ground, where the crew is"
+            remedy = f'Turn it over: {end}_pointing = "down"; then only straight below is weak.'
+            what = f"Link {link.name}: the quarter wave on the glider points up, so {shade}."
+            yield f"{what} {remedy}"
 
 
 def _fits_as_feet(amsl_m: float, beside_m: float) -> bool:

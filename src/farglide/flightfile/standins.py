@@ -2,10 +2,12 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.flightfile.reading.keys import Numbers, stand_in
+from farglide.flightfile.wing import critical_mach, drag_of_glide, flattest_eas_mps, stall_of
 from farglide.sortie.spec import Tag
 
 DRAG_TABLE: Final = (
@@ -27,9 +29,8 @@ _LATEX_DENSITY_KGPM3: Final = 930.0
 _WING_LOADING_KGPM2: Final = 4.5  # small foam gliders of 0.3 to 1.5 kg: common practice, no source
 _ASPECT_RATIO: Final = 5.0
 _PULL_OVER_STALL: Final = 1.4
-_SLOWEST_LIFT_RATIO: Final = 0.8  # share of the greatest lift that is flown steadily
 
-_SEA_LEVEL_KINEMATIC_M2PS: Final = 1.4607e-5  # ISO 2533:1975, table 1
+
 _WING: Final = ("area_m2", "span_m", "chord_m", "aspect_ratio")
 _ORDER: Final = (Tag.MEASURED, Tag.TYPICAL, Tag.GUESS)
 
@@ -47,27 +48,13 @@ def burst_diameter_m(mass_kg: float) -> float:
     """Return the diameter at which a latex balloon of this mass may burst: a guess, 15 %.
 
     Latex sounding balloons thin to about 6 micrometres of film before they tear, whatever their
-    size: mass = 930 kg/m3 x pi D^2 x film. Source: from memory, no table of any maker.
+    size: mass = 930 kg/m3 x pi D^2 x film. Source: from memory, no table of any maker; 910 kg/m3,
+    as DIN EN 12524-2000 has it, would be 1.1 % in the diameter.
 
     >>> round(burst_diameter_m(1.0), 2)
     7.55
     """
     return math.sqrt(mass_kg / (math.pi * _LATEX_DENSITY_KGPM3 * _BURST_FILM_M))
-
-
-def level_stall_eas_mps(mass_kg: float, area_m2: float, lift_max: float) -> float:
-    """Return the equivalent airspeed of the stall in level flight.
-
-    >>> round(level_stall_eas_mps(0.68, 0.15, 0.85), 1)
-    9.2
-    """
-    weight_n = mass_kg * STANDARD_GRAVITY_MPS2
-    return math.sqrt(2.0 * weight_n / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * lift_max))
-
-
-def induced_drag_factor(aspect_ratio: float, span_efficiency: float) -> float:
-    """Return k of C_D = C_D0 + k C_L^2, k = 1 / (pi A e)."""
-    return 1.0 / (math.pi * aspect_ratio * span_efficiency)
 
 
 def fill_glider(numbers: Numbers) -> None:
@@ -79,10 +66,16 @@ def fill_glider(numbers: Numbers) -> None:
         pressure_pa = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * stall.value**2
         lift = mass_kg * STANDARD_GRAVITY_MPS2 / (pressure_pa * area_m2)
         stand_in(numbers, "lift_max", lift, worst(stall.tag, numbers["area_m2"].tag))
-    if not numbers["glide_factor"].tagged:
+    glided_m, fell_m = numbers["glided_m"].value, numbers["glided_from_agl_m"].value
+    if glided_m > fell_m:  # else nothing is stated, or refused
+        stand_in(numbers, "zero_lift_drag", drag_of_glide(numbers, glided_m / fell_m), Tag.TYPICAL)
+        numbers["zero_lift_drag"] = replace(numbers["zero_lift_drag"], fitted=True)
+        stand_in(numbers, "glide_factor", numbers["glide_factor"].value, Tag.TYPICAL)
+    elif not numbers["glide_factor"].tagged:
         polar = (numbers[key].tag for key in ("zero_lift_drag", "span_efficiency_ratio", "area_m2"))
         stand_in(numbers, "glide_factor", numbers["glide_factor"].value, worst(*polar))
     stand_in(numbers, "top_eas_mps", flattest_eas_mps(numbers), Tag.GUESS)
+    stand_in(numbers, "top_mach", critical_mach(numbers["lift_max"].value), Tag.GUESS)
 
 
 def fill_drop(numbers: Numbers, glider: Numbers) -> None:
@@ -100,32 +93,6 @@ def fill_grounds(launch: Numbers, fields: Sequence[Numbers], stands: Sequence[Nu
     stand_in(launch, "amsl_m", sum(known) / len(known) if known else 0.0, Tag.GUESS)
     for one in (*fields, *stands):
         stand_in(one, "amsl_m", launch["amsl_m"].value, Tag.GUESS)
-
-
-def stall_of(glider: Numbers) -> float:
-    """Return the equivalent airspeed at which a glider stalls."""
-    mass_kg, area_m2, lift_max = (glider[key].value for key in ("mass_kg", "area_m2", "lift_max"))
-    return level_stall_eas_mps(mass_kg, area_m2, lift_max)
-
-
-def flattest_eas_mps(glider: Numbers) -> float:
-    """Return the equivalent airspeed of the flattest glide near sea level.
-
-    Least drag of a V^(2-n) + b V^-2, n the Reynolds exponent below the reference and 0 above, gives
-    C_L^2 = (1 - n/2) C_D0 / k. C_D0 depends on the speed that it sets, so a few rounds are walked.
-    Lift is held to 0.8 of its greatest.
-    """
-    mass, area, chord = (glider[key].value for key in ("mass_kg", "area_m2", "chord_m"))
-    k = induced_drag_factor(glider["aspect_ratio"].value, glider["span_efficiency_ratio"].value)
-    drag, lift_max = glider["zero_lift_drag"].value, glider["lift_max"].value
-    reference, n = glider["reference_reynolds"].value, glider["reynolds_exponent"].value
-    speed = level_stall_eas_mps(mass, area, lift_max)
-    for _ in range(20):
-        reynolds = speed * chord / _SEA_LEVEL_KINEMATIC_M2PS
-        share = (1.0 - n / 2.0) * (reference / reynolds) ** n if reynolds < reference else 1.0
-        lift = min(math.sqrt(share * drag / k), _SLOWEST_LIFT_RATIO * lift_max)
-        speed = level_stall_eas_mps(mass, area, lift)
-    return speed
 
 
 def _fill_wing(numbers: Numbers) -> None:

@@ -8,6 +8,7 @@ from farglide.air.column import Sounding
 from farglide.earth.clock import utc_offset_s
 from farglide.earth.state import place_of
 from farglide.errors import SourceError
+from farglide.rig.winds import DATELESS, PLACELESS
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sources.winds import distance_km
@@ -64,7 +65,7 @@ def _with_unknowns_noted(sounding: Sounding) -> Sounding:
     """Return the sounding with a note for each of time and place that its file does not say."""
     notes = []
     if math.isnan(sounding.t_s):
-        notes.append("The winds do not say when they were taken: they are taken as fresh.")
+        notes.append(DATELESS)
     if math.isnan(sounding.lat_deg) or math.isnan(sounding.lon_deg):
-        notes.append("The winds do not say where they were taken: they are taken as from here.")
+        notes.append(PLACELESS)
     return replace(sounding, notes=(*sounding.notes, *notes)) if notes else sounding

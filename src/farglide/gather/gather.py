@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from farglide.air.column import Sounding
 from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
@@ -167,8 +168,12 @@ def _elevation(
     return fill_holes(terrain, _FILLED_POSTS) if has_holes else terrain
 
 
+def gather_winds(sortie: Sortie, winds: Path) -> Sounding:
+    """Return the sounding of a file that fits the launch best, near enough or not."""
+    return read_winds(winds, place_of(sortie.launch), sortie.launch.t_s)
+
+
 def gather(sortie: Sortie, winds: Path, flight_text: str = "") -> Pack:
     """Return the pack of a flight with the winds of a file, if they are near enough."""
-    sounding = read_winds(winds, place_of(sortie.launch), sortie.launch.t_s)
-    pack = accepted(sortie, sounding, str(winds), flight_text)
+    pack = accepted(sortie, gather_winds(sortie, winds), str(winds), flight_text)
     return replace(pack, terrain=gather_terrain(sortie))

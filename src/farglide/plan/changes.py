@@ -18,6 +18,7 @@ from farglide.plan.fill import with_value
 from farglide.plan.launching import spot_gain
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.fly.passage import from_launch_m
+from farglide.sortie.words import compass_words
 
 _SPOT_EVERY_S: Final = 300.0
 
@@ -109,10 +110,14 @@ def added_field(base: Trial, chances: Chances, gaps: list[tuple[float, float]]) 
     if share[best] < 0.2 or closed_s < 60.0:
         return ()
     east_m, north_m = from_launch_m(ensemble.air.scene, north[best], east[best])
-    away_km, bearing = np.hypot(east_m, north_m) / 1e3, np.degrees(np.arctan2(east_m, north_m))
-    what = f"one more field {away_km:.0f} km toward {bearing % 360.0:.0f}° from the launch"
+    away_km, bearing = (
+        np.hypot(east_m, north_m) / 1e3,
+        float(np.degrees(np.arctan2(east_m, north_m))),
+    )
+    where = f"{compass_words(bearing)} of the launch, at {bearing % 360.0:.0f}°"
+    what = f"one more field {away_km:.0f} km {where}"
     advice = (
-        f"closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with no field open, if "
+        f"it closes {closed_s / 60.0:.0f} of the {gap_s / 60.0:.0f} min with no field open, if "
         "there is open ground near a road"
     )
     return (replace(as_planned(base), what=what, advice=advice),)
@@ -167,9 +172,9 @@ def _held_speed(ensemble: Ensemble) -> Ensemble:
 
 
 CHANGES: Final[tuple[tuple[str, Callable[[Ensemble], Ensemble]], ...]] = (
-    ("L/D 10 % better", partial(_scaled_glide, share=1.1)),
-    ("L/D 10 % worse", partial(_scaled_glide, share=0.9)),
+    ("a glide ratio 10 % better", partial(_scaled_glide, share=1.1)),
+    ("a glide ratio 10 % worse", partial(_scaled_glide, share=0.9)),
     ("100 g more neck lift", partial(_refilled, added_kg=0.1)),
     ("100 g less neck lift", partial(_refilled, added_kg=-0.1)),
-    ("best-glide speed held at every height", _held_speed),
+    ("the speed of best glide held at every height", _held_speed),
 )

@@ -32,18 +32,18 @@ def launch_headline(sortie: Sortie, area: LaunchArea | None, released_low: bool 
     above = _above(area) if released_low else ""
     if max(advised.home_ratio, stated.home_ratio) < even:
         if free is not None and area.places and free.home_ratio >= even:
-            told = f"near {_near(free)} ({_drive(free)}): {chance_words(free.home_ratio)}"
-            said = [f"No prepared place brings it home{_above(area)}; the best spot does, {told}."]
+            told = f"near {_near(free)} ({_drive(free)}), does: {chance_words(free.home_ratio)}"
+            said = [f"{_less(sortie, 'No prepared place', area)}. The best spot, {told}."]
         else:
-            said = [_nowhere(area)]
+            said = [_nowhere(sortie, area)]
         return " ".join([*said, *_for_any(sortie, area, None)])
     said = [_instead(sortie, advised, above)] if _is_worth(stated, advised) else []
     if not said and stated.barred:
         said = [f"The stated launch is {stated.barred}."]
         said += [_instead(sortie, advised, above)] if advised.kind != "launch" else []
     if free is not None and advised.kind == "place" and _is_worth(advised, free):
-        better = f"near {_near(free)} ({_drive(free)}): home {chance_words(free.home_ratio)}"
-        said.append(f"No place is prepared at the best spot, {better}.")
+        better = f"near {_near(free)} ({_drive(free)}): the chance of home is {_home(free)}"
+        said.append(f"No place is prepared at the best spot, {better} there.")
     return " ".join([*said, *_for_any(sortie, area, advised if said else None)])
 
 
@@ -64,7 +64,7 @@ def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None) -> list[s
     if best.any_field_ratio < before + PLAINLY_RATIO or there == here:
         return []
     where = spot_words(best)
-    return [f"For any field {where} ({_drive(best)}): {there}, in place of {here}."]
+    return [f"To reach any field at all, {where} ({_drive(best)}): {there} instead of {here}."]
 
 
 def spot_words(spot: ToldSpot) -> str:
@@ -75,7 +75,7 @@ def spot_words(spot: ToldSpot) -> str:
         return "launch at home"
     away, up_m = km_words(spot.from_home_m), spot.up_drift_m
     if abs(up_m) > 2.0 * abs(spot.across_m):
-        return f"launch {away} {'up' if up_m > 0.0 else 'down'}-drift of home"
+        return f"launch {away} {'up' if up_m > 0.0 else 'down'}wind of home"
     return f"launch {away} {compass_words(spot.from_home_deg)} of home"
 
 
@@ -111,10 +111,19 @@ def _instead(sortie: Sortie, spot: ToldSpot, above: str) -> str:
     near = "" if spot.kind == "place" else f", near {_near(spot)}"
     where = f"{spot_words(spot)} instead{near} ({_drive(spot)})"
     chance = chance_words(spot.home_ratio, sortie.wish.bounds)
-    return f"{where[:1].upper()}{where[1:]}: home {chance}{above}."
+    return f"{where[:1].upper()}{where[1:]}: the chance of home is then {chance}{above}."
 
 
-def _nowhere(area: LaunchArea) -> str:
+def _home(spot: ToldSpot) -> str:
+    return chance_words(spot.home_ratio)
+
+
+def _less(sortie: Sortie, which: str, area: LaunchArea) -> str:
+    """Return that some spots give home less than an even chance."""
+    return f"{which} gives home {chance_words(sortie.wish.doubtful_ratio)} or more{_above(area)}"
+
+
+def _nowhere(sortie: Sortie, area: LaunchArea) -> str:
     """Return that no spot brings it home, and which comes nearest."""
     prepared = [one for one in area.places if not one.barred]
     best = max((area.stated, *prepared, area.free or area.stated), key=lambda s: s.home_ratio)
@@ -124,15 +133,15 @@ def _nowhere(area: LaunchArea) -> str:
     if area.free is None and not prepared:
         if area.is_undriven:
             return f"No other spot to launch from lies {reach}."
-        return f"No spot {reach} is left to launch from: barriers bar them all."
+        return f"Barriers bar every launch spot {reach}."
     where = f"near {_near(best)}" if best.kind == "free" else f"from {best.name}"
     where = "from the stated launch" if best is area.stated else where
     chance = chance_words(best.home_ratio)
-    said = f"No launch {reach} brings it home{_above(area)}: best {chance}, {where}."
+    said = f"{_less(sortie, f'No launch {reach}', area)}: the best is {chance}, {where}."
     if area.n_unmanned > _MANY_RATIO * len(area.spots):
         said += (
-            f" From {area.n_unmanned} of {len(area.spots)} spots the car is at no stand in time: a "
-            "second crew at a stand would open them."
+            f" From {area.n_unmanned} of {len(area.spots)} spots the car reaches no stand in time: "
+            "a second crew, waiting at a stand, would change that."
         )
     far = area.unlimited
     if far is not None and _is_worth(best, far):
@@ -142,7 +151,8 @@ def _nowhere(area: LaunchArea) -> str:
 
 def _above(area: LaunchArea) -> str:
     """Return from which height launches are compared."""
-    return f" from {height_words(area.from_amsl_m)} up" if area.from_amsl_m > 0.0 else ""
+    high = height_words(area.from_amsl_m)
+    return f", released above {high}" if area.from_amsl_m > 0.0 else ""
 
 
 def _near(spot: ToldSpot) -> str:

@@ -5,17 +5,16 @@ from typing import Final
 
 import numpy as np
 
-from farglide.atlas.outline import contains
-from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble
+from farglide.plan.sortienotes import sortie_notes
 from farglide.rig.winds import wind_words
 from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.spec import Tag
 
 _NEAR_GROUND_M: Final = 50.0
-_FAR_OFF_GROUND_M: Final = 60.0
 _TOLD_UP_TO_M: Final = 30_000.0
 """Above, Mach numbers of pull-outs are not worth a note: few balloons get there."""
 
@@ -23,12 +22,6 @@ _TOLD_UP_TO_M: Final = 30_000.0
 def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
     """Return what was assumed about the air, and the limits that the plan ran into."""
     found = [*pack.sounding.notes, wind_words(ensemble.sortie, pack.sounding)]
-    wind_mps, limit_mps = ground_wind_mps(ensemble), ensemble.sortie.wish.ground_wind_limit_mps
-    if wind_mps > limit_mps:
-        found.append(
-            f"wind at the fill {wind_mps:.0f} m/s, above the {limit_mps:g} m/s that you set: wait, "
-            "or fill in shelter"
-        )
     ceiling_m = ensemble.craft.ceiling_amsl_m
     if math.isfinite(ceiling_m):
         found.append(
@@ -37,9 +30,8 @@ def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
         )
     if ensemble.listening is not None:
         found += _ground_notes(pack.terrain)
-        found += _mast_notes(ensemble.sortie, pack.terrain)
-    found += _inside_notes(ensemble.sortie)
-    return (*found, *_pullout_notes(ensemble), *_climb_notes(ensemble), *_clock_notes(ensemble))
+    found += _pullout_notes(ensemble)
+    return (*found, *_climb_notes(ensemble), *sortie_notes(ensemble.sortie))
 
 
 def _ground_notes(terrain: Terrain | None) -> list[str]:
@@ -56,34 +48,6 @@ def _ground_notes(terrain: Terrain | None) -> list[str]:
         f"the [terrain] has no height at {share} of its posts: there nothing counts as in the way "
         "of the links; over land, take files without gaps"
     ]
-
-
-def _inside_notes(sortie: Sortie) -> list[str]:
-    """Return the stands and fields that lie inside a barrier."""
-    return [
-        f"{what} {one.name} lies inside {barrier.name}, {barrier.kind}: is that meant?"
-        for what, places in (("stand", sortie.stands), ("field", sortie.fields))
-        for one in places
-        for barrier in sortie.barriers
-        if contains(barrier.outline, np.array(one.lat_deg), np.array(one.lon_deg))
-    ]
-
-
-def _mast_notes(sortie: Sortie, terrain: Terrain | None) -> list[str]:
-    """Return the stands whose stated height is not that of the ground."""
-    if terrain is None:
-        return []
-    found = []
-    for stand in sortie.stands:
-        ground_m = float(height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg)))
-        off_m = stand.amsl_m - ground_m
-        if abs(off_m) > _FAR_OFF_GROUND_M:
-            side = "over" if off_m > 0.0 else "under"
-            found.append(
-                f"stand {stand.name} is stated {abs(off_m):.0f} m {side} the ground of [terrain]: "
-                "is its height in metres, and its place right?"
-            )
-    return found
 
 
 def _pullout_notes(ensemble: Ensemble) -> list[str]:
@@ -127,17 +91,6 @@ def _climb_notes(ensemble: Ensemble) -> list[str]:
     below_m = ensemble.air.column.below_amsl_m
     if below_m > start_m + 500.0:
         found.append(f"below {below_m / 1000.0:.1f} km the lowest wind of the sounding is held")
-    return found
-
-
-def _clock_notes(ensemble: Ensemble) -> list[str]:
-    found = [
-        f"pack {pack.name} is switched on {pack.on_after_launch_s / 60.0:.0f} min after the launch"
-        for pack in ensemble.sortie.packs
-        if pack.on_after_launch_s > 0.0
-    ]
-    if ensemble.reach.light_end_s <= 0.0:
-        found.append("it is dark at the launch: no field counts as open")
     return found
 
 

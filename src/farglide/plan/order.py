@@ -9,14 +9,14 @@ from farglide.sortie.spec import Sortie
 from farglide.sortie.words import chance_words, height_words, km_text, km_words, moment_words
 
 _ENDING: Final[dict[Ending, str]] = {
-    "burst": "then the burst grows likely",
+    "burst": "after that a burst becomes likely",
     "top": "the balloon gets no higher",
-    "reach": "then the way to the field grows too long",
-    "speeds": "then a speed limit is passed",
-    "packs": "then the packs do not last",
-    "light": "then it gets dark too soon",
-    "command": "then the command no longer reaches it",
-    "picture": "then the picture is lost on the way",
+    "reach": "after that the way to the field is too long",
+    "speeds": "after that the glider would pass a speed limit",
+    "packs": "after that the packs end before it lands",
+    "light": "after that it gets dark before it lands",
+    "command": "after that the command no longer reaches it",
+    "picture": "after that the picture is lost on the way",
 }
 _LONG_S: Final = 120.0
 _MINUTE_S: Final = 60.0
@@ -67,6 +67,16 @@ def _height_words(low_m: float, high_m: float) -> str:
     return f"{low_m / 1000.0:.0f} to {km_words(high_m)} high"
 
 
+def by_when(
+    sortie: Sortie, release: ReleaseOutlook | None, fields: tuple[FieldOutlook, ...]
+) -> str:
+    """Return by when to release, why and what lets go instead; nothing without a release."""
+    if release is None:
+        return ""
+    chosen = next(field for field in fields if field.name == release.field)
+    return " ".join([*order_words(sortie, release), *limit_words(chosen, release)])
+
+
 def order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     """Return by when to release and why, or else, and a warning where there is one moment."""
     window, takes_s = release.window, release_takes_s(sortie.drop)
@@ -76,20 +86,20 @@ def order_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     if takes_s > _LONG_S:
         found = [
             f"Order the release by {by}: it may take {takes_s / 60.0:.0f} min, and after {end} "
-            f"{_ending(release).removeprefix('then ')}."
+            f"{_ending(release).removeprefix('after that ')}."
         ]
     if release.by_height:
         until = clock_words(sortie, release.until_after_launch_s)
         found.append(
-            f"If a slow balloon is not there by {until}, or it climbs less than 1 m/s, release at "
-            "once."
+            f"If a slow balloon is not there by {until}, or it climbs slower than 1 m/s, release "
+            "at once."
         )
     else:
-        found.append("No height is seen up there: the clock leads.")
+        found.append("Nobody can read the height up there: go by the clock.")
     if window.to_after_launch_s - window.from_after_launch_s <= takes_s + 1.0:
         found.append(
-            f"The window is no longer than the {takes_s:.0f} s that a release may take: there is "
-            "one moment for the order, and the chance is for a release some time after it."
+            f"The window is no longer than the {takes_s:.0f} s that a release may take: give the "
+            "order at that one moment; the chance is for a release some time after it."
         )
     return found
 
@@ -101,7 +111,7 @@ def _at_words(sortie: Sortie, release: ReleaseOutlook, amsl_m: float, after_laun
 
 def _ending(release: ReleaseOutlook) -> str:
     if release.bound_by == "burst" and release.burst_within_120_s_ratio < _CREEPS:
-        return "then the burst takes more than waiting gains"
+        return "after that bursts cost more than waiting gains"
     return _ENDING[release.bound_by]
 
 
@@ -118,8 +128,8 @@ def enough_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
     if wish.bring_to == "home" or len(sortie.fields) == 1:
         return [f"{said}."]
     high = release.window.to_amsl_m >= wish.wanted_amsl_m > 0.0
-    where = f"from {height_words(wish.wanted_amsl_m)} up" if high else "at any height"
-    return [f"{said}; no field reaches it {where}."]
+    where = f"released above {height_words(wish.wanted_amsl_m)}" if high else "at any height"
+    return [f"{said}; no field reaches that {where}."]
 
 
 def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -131,10 +141,10 @@ def higher_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         words = chance_words(one.chance_ratio, bounds)
         if above and words != said and len(higher) < _N_HIGHER:
             said = words
-            higher.append(f"{km_words(one.amsl_m)}: {said}")
+            higher.append(f"{said} at {km_words(one.amsl_m)}")
         if above and one.chance_ratio < sortie.wish.doubtful_ratio:
             break
-    return [f"Going higher: {', '.join(higher)}."] if higher else []
+    return [f"Released higher, the chance is {', '.join(higher)}."] if higher else []
 
 
 def lower_words(
@@ -158,7 +168,7 @@ def lower_words(
     name = "home" if name == sortie.fields[0].name else name
     wanted_m = wish.wanted_amsl_m
     lower = f" than the {height_words(wanted_m)} you want" if wanted_m <= top_m else ""
-    return [f"Released lower{lower}, at {km_words(most.amsl_m)}: {name} {chance}."]
+    return [f"Released lower{lower}, at {km_words(most.amsl_m)}, {name} has {chance}."]
 
 
 def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
@@ -168,7 +178,8 @@ def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         return []
     chance = chance_words(release.some_field_ratio, sortie.wish.bounds)
     return [
-        f"Some field is in reach with {chance}: choose it at the release, by where the glider is."
+        f"Some field is in reach with a chance of {chance}: choose which at the release, by where "
+        "the glider is then."
     ]
 
 

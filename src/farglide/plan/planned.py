@@ -112,7 +112,6 @@ def planned(
     decision = decide(case.drawn, chances)
     by_clock = clock_chance(case.drawn, chances, decision)
     case = without_tables(case)
-    progress("trying what would make it better")
     base = coarse_trial(case.drawn, decision)
     return Planned(case=case, chances=chances, decision=decision, base=base, by_clock=by_clock)
 

@@ -59,5 +59,5 @@ def _in_their_air(flight: FlightFile) -> list[TimedGlide]:
 def _line(line: InputLine, known: Known | None) -> InputLine:
     if known is None or line.section != "glider":
         return line
-    number = replace(line.number, value=known.value, sd=known.sd, tag=known.tag)
+    number = replace(line.number, value=known.value, sd=known.sd, tag=known.tag, fitted=True)
     return replace(line, number=number)

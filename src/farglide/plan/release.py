@@ -111,13 +111,13 @@ def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
     away_m = np.hypot(east_m, north_m)
     if away_m >= _SOMEWHERE_M:
         hints.append(
-            f"a field under the end of the drift, {away_m / 1e3:.0f} km toward "
-            f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f} degrees"
+            f"prepare a field under the end of the drift, {away_m / 1e3:.0f} km from the launch at "
+            f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f}°"
         )
     if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
-        hints.append("a stronger link, or a stand manned in time: all but the links lasts")
+        hints.append("use a stronger link, or man a stand in time: all but the links lasts")
     elif found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:
-        more = "an earlier launch" if must_end_by(plain) == "light" else "larger packs"
+        more = "launch earlier" if must_end_by(plain) == "light" else "take larger packs"
         hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
 

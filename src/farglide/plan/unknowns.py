@@ -74,7 +74,7 @@ UNKNOWNS: Final = (
             also=("glider.span_efficiency_ratio",)),
     Unknown("glider", "reynolds_exponent", "drag growth in thin air",
             "timed glides of a heavier and a lighter load"),
-    Unknown("glider", "glide_factor", "L/D", _GLIDES),
+    Unknown("glider", "glide_factor", "glide ratio", _GLIDES),
     Unknown("glider", "flown_ratio", "how well it is flown by picture",
             "one picture flight against the polar", is_measured=False),
     Unknown("glider", "lift_max", "stall", "the slowest level flight in calm air"),
@@ -86,7 +86,7 @@ UNKNOWNS: Final = (
             "a count of your own flights"),
     Unknown("train", "remains_drag_area_m2", "drag of the remains after a burst",
             "the time that one burst took to come down"),
-    Unknown("release", "seen_to_amsl_m", "up to where the height is seen",
+    Unknown("release", "seen_to_amsl_m", "how high up the height is seen",
             "the receiver's own sheet, then the track of one flight"),
     Unknown("drop", "reaction_s", "reaction time", "a rehearsal", also=("crew.reaction_s",)),
 )  # fmt: skip
@@ -173,7 +173,7 @@ def _links(sortie: Sortie, needed: tuple[str, ...], unsure: set[str]) -> Iterato
     for row, link in enumerate(sortie.links):
         tested = link.tested is not None or f"links[{link.name}].offset_db" not in unsure
         if link.purpose in needed and not tested:
-            what = f"budget of the {link.name} link, {link.spread_db:g} dB"
+            what = f"budget of the {link.name} link, off by {link.spread_db:g} dB"
             yield Asked(what, "the ground test", partial(_link_off, row))
 
 

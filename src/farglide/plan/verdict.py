@@ -10,11 +10,8 @@ from farglide.plan.order import (
     band_over,
     clock_words,
     enough_words,
-    field_words,
     higher_words,
-    limit_words,
     lower_words,
-    order_words,
     some_field_words,
     window_words,
 )
@@ -37,17 +34,32 @@ class Cover(NamedTuple):
     top_amsl_m: float
 
 
-def verdict(sortie: Sortie, release: ReleaseOutlook | None) -> str:
-    """Return the decision in one sentence."""
+def verdict(
+    sortie: Sortie, release: ReleaseOutlook | None, fields: tuple[FieldOutlook, ...]
+) -> str:
+    """Return the decision in one sentence, or that there is none and the best chance of all."""
     begins = f"Launch from {sortie.launch.name} at {clock_words(sortie, 0.0)}"
     if not sortie.fields:
         return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
-        return f"{begins}: no field has a chance worth a release at any height."
-    outcome = (
-        f"{field_words(sortie, release)} {chance_words(release.chance_ratio, sortie.wish.bounds)}"
+        return f"{begins}: no release is worth it at any height. {_best_words(sortie, fields)}"
+    home = release.field == sortie.fields[0].name
+    where = f"coming home to {release.field}" if home else f"landing at {release.field}"
+    return f"{begins}, {window_words(sortie, release)}: the chance of {where} is " + (
+        f"{_both_words(sortie, release)}."
     )
-    return f"{begins}, {window_words(sortie, release)}: {outcome}."
+
+
+def _both_words(sortie: Sortie, release: ReleaseOutlook) -> str:
+    """Return the chance given that all works, and what the crew's record leaves of it."""
+    chance = chance_words(release.chance_ratio, sortie.wish.bounds)
+    works = f"{chance} if the release and the pull-out work"
+    if math.isnan(release.product_ratio):
+        return f"{works}; how often they do, no test of both says"
+    proven = chance_words(release.product_ratio)
+    if proven == chance_words(0.0):
+        return f"{works}; your tests of both prove less than {proven.removeprefix('under ')}"
+    return f"{works}, and by your tests of both at least {proven.removeprefix('over ')}"
 
 
 def why(
@@ -63,25 +75,18 @@ def why(
         parts += enough_words(sortie, release)
         parts += lower_words(sortie, release, fields)
         parts += some_field_words(sortie, release)
-        parts += order_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
         if to_m < wanted_m:
             parts.append(_above_words(sortie, chosen, fields, cover))
-        parts += limit_words(chosen, release)
         parts += _shut_words(sortie, chosen, release)
+        parts += _late_words(release)
         parts += higher_words(sortie, release)
         parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
-            parts.append(f"Above {km_words(known_m)} the winds are only held on, in doubt.")
+            parts.append(f"No winds are known above {km_words(known_m)}: the last are held on.")
     parts += _cover_words(sortie, release, fields, cover)
-    parts += [] if release is not None else _best_words(sortie, fields)
     parts += _uncounted_words(sortie)
-    if release is not None:
-        parts += _late_words(release)
-        if not math.isnan(release.product_ratio):
-            chance = chance_words(release.product_ratio)
-            parts.append(f"At the lower bound of your record of releases and pull-outs: {chance}.")
     return " ".join(parts)
 
 
@@ -90,16 +95,17 @@ def _above_words(
 ) -> str:
     """Return why no release is planned from the wanted height."""
     wanted_m = sortie.wish.wanted_amsl_m
-    above = f"Above the {height_words(wanted_m)} you want"
+    wanted = f"the {height_words(wanted_m)} you want"
     if cover.top_amsl_m < wanted_m:
-        return f"{above}, the balloon does not get there."
+        return f"The balloon does not climb to {wanted}."
     steps = [(one, each.name) for each in fields for one in each.steps if one.amsl_m >= wanted_m]
     if not steps:
-        return f"{above}, hardly a balloon is whole."
+        return f"Hardly a balloon is still whole at {wanted}."
     best, name = max(steps, key=lambda one: one[0].chance_ratio)
-    told = f"best {chance_words(best.chance_ratio, sortie.wish.bounds)} at {name}"
+    told = f"the best is {chance_words(best.chance_ratio, sortie.wish.bounds)} at {name}"
     reason = band_over(chosen, wanted_m).reason
-    return f"{above}, no field is worth a release ({told}{f'; {reason}' if reason else ''})."
+    because = f"; {reason}" if reason else ""
+    return f"From {wanted} upward no field is worth a release ({told}{because})."
 
 
 def _uncounted_words(sortie: Sortie) -> list[str]:
@@ -107,10 +113,11 @@ def _uncounted_words(sortie: Sortie) -> list[str]:
     if not sortie.links:
         return []
     if not sortie.stands:
-        return ["No stand is stated, so no link counts."]
+        return ["No stand is stated, so the links are not counted."]
     purposes = {link.purpose for link in sortie.links}
     missing = [name for name in ("command", "picture") if name not in purposes]
-    return [f"No {' and no '.join(missing)} link is stated, so none counts."] if missing else []
+    told = " and no ".join(missing)
+    return [f"No {told} link is stated, so none is counted."] if missing else []
 
 
 def _cover_words(
@@ -123,56 +130,55 @@ def _cover_words(
     ]
     if not opened:
         if release is not None:
-            return ["No field is open at any height."]
+            return [f"No field has {chance_words(sortie.wish.open_ratio)} at any height."]
         return _nowhere_words(sortie, fields) if fields else []
     begins = clock_words(sortie, min(opened))
+    end = f"{clock_words(sortie, cover.end_s)}, {cover.end}"
     if min(opened) >= cover.end_s:
-        return [f"Before {begins}, later than {cover.end}, no field is open."]
+        return [f"No field opens before {begins}; that is after {end}."]
     if not gaps:
-        return [f"From {begins} to {cover.end} some field is always open."]
+        return [f"From {begins} to {end}, some field is always open."]
     told = " and ".join(_gap_words(sortie, gap) for gap in gaps[:2])
     times = "once" if len(gaps) == 3 else f"{len(gaps) - 2} times"
     more = f" and {times} more" if len(gaps) > 2 else ""
     wanted = chance_words(sortie.wish.open_ratio)
-    return [f"No field at {wanted} {told}{more}, nor before {begins}."]
+    return [f"No field has {wanted} {told}{more}, nor does any before {begins}."]
 
 
 def _gap_words(sortie: Sortie, gap: Gap) -> str:
     """Return when no field is open, and how near the best of them comes."""
     start, end = (clock_words(sortie, s) for s in (gap.from_after_launch_s, gap.to_after_launch_s))
     best = chance_words(gap.best_ratio, sortie.wish.bounds)
-    return f"from {start} to {end} (best on average {best} at {gap.best_field})"
+    return f"from {start} to {end} ({gap.best_field} comes nearest, {best} on average)"
 
 
-def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return the best chance of all fields and heights, where some open and none is worth it."""
-    if not any(band.state == "open" for field in fields for band in field.bands):
-        return []
+def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> str:
+    """Return the best chance of all fields and heights."""
     steps = [(one, field.name) for field in fields for one in field.steps]
+    if not steps:
+        return "No field comes into reach."
     best, name = max(steps, key=lambda one: one[0].chance_ratio)
-    at = f"{name}, released at {km_words(best.amsl_m)}"
     chance = chance_words(best.chance_ratio, sortie.wish.bounds)
-    return [f"The best chance of all is {chance}: {at}."]
+    if chance == chance_words(0.0):
+        return f"Every field has a chance of {chance}."
+    return f"The best chance is {chance}: {name}, released at {km_words(best.amsl_m)}."
 
 
 def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return that no field is open at any height, and how near the best of them comes."""
-    steps = [(step, field) for field in fields for step in field.steps]
+    """Return that no field is open at any height, and what keeps the best of them from it."""
+    said = f"No field has {chance_words(sortie.wish.open_ratio)} at any height."
+    steps = [(step.open_ratio, field) for field in fields for step in field.steps]
     if not steps:
-        return ["No field is open at any height."]
-    step, field = max(steps, key=lambda one: one[0].open_ratio)
-    wanted = chance_words(sortie.wish.open_ratio)
-    most = chance_words(step.open_ratio, sortie.wish.bounds)
-    reason = _reason_words(_band_at(field, step.after_launch_s))
-    high = "" if most == chance_words(0.0) else f", released at {km_words(step.amsl_m)}"
-    best = f"best {most} at {field.name}{high}{reason}"
-    return [f"Nowhere to land: no field at {wanted} at any height; {best}."]
+        return [said]
+    _, field = max(steps, key=lambda one: one[0])
+    longest = max(field.bands, key=_lasts_s)
+    if not longest.reason:
+        return [said]
+    return [f"{said} What keeps {field.name} from it: {longest.reason}."]
 
 
-def _band_at(field: FieldOutlook, after_launch_s: float) -> Band:
-    """Return the band of a field in which a moment lies, the last for one past them all."""
-    later = (band for band in field.bands if band.to_after_launch_s > after_launch_s)
-    return next(later, field.bands[-1])
+def _lasts_s(band: Band) -> float:
+    return band.to_after_launch_s - band.from_after_launch_s
 
 
 def _reason_words(band: Band) -> str:
@@ -182,18 +188,19 @@ def _reason_words(band: Band) -> str:
 def _late_words(release: ReleaseOutlook) -> list[str]:
     """Return how to fly where the flattest way, circled down gently, ends too late."""
     end_s, field = release.must_end_after_launch_s, release.field
-    ended = "the packs" if release.must_end_by == "packs" else "the light"
+    late = "after the packs end" if release.must_end_by == "packs" else "after dark"
     if release.timely is not None:
+        said = f"The flattest glide lands {late}"
         if release.timely.spare_m < _SPARE_M:
-            return [f"The flattest way outlasts {ended}; in time, no height is to spare."]
+            return [f"{said}. Flown fast enough to land in time, it has no height to spare."]
         high = km_words(release.timely.spare_m)
-        return [f"The flattest way outlasts {ended}: cross {field} at {high} or lower."]
+        return [f"{said}. Fly faster: cross {field} at {high} or lower."]
     if not release.best_glide_end_after_launch_s > end_s:
         return []
     spiralled_s = release.firm_spiral_end_after_launch_s
     if spiralled_s is not None and spiralled_s <= end_s:
-        return [f"Come down over {field} in the firm spiral: gentle circles outlast {ended}."]
-    return [f"Fly the quickest way: all that keep more height outlast {ended}."]
+        return [f"Over {field} come down in the firm spiral: gentle circles land it {late}."]
+    return [f"Fly the quickest way: every way that keeps more height lands {late}."]
 
 
 def _other_words(
@@ -216,7 +223,7 @@ def _other_words(
 
 def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
     chance = chance_words(step.chance_ratio, sortie.wish.bounds)
-    return f"{name} instead, at {km_words(step.amsl_m)}: {chance}."
+    return f"Flying to {name} instead, released at {km_words(step.amsl_m)}: {chance}."
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:
@@ -234,7 +241,8 @@ def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) ->
         return []
     if shut[-1].to_after_launch_s > release.window.from_after_launch_s:
         return [f"What keeps the chance low: {shut[-1].reason}."] if shut[-1].reason else []
-    longest = max(shut, key=lambda band: band.to_after_launch_s - band.from_after_launch_s)
+    longest = max(shut, key=_lasts_s)
     start = clock_words(sortie, longest.from_after_launch_s)
     end = clock_words(sortie, longest.to_after_launch_s)
-    return [f"{field.name} is shut from {start} to {end}{_reason_words(longest)}."]
+    reason = _reason_words(longest)
+    return [f"Released from {start} to {end}, it would hardly get to {field.name}{reason}."]

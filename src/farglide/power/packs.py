@@ -53,7 +53,7 @@ def cold_ratio(temperature_k: float, table: Sequence[tuple[float, float]]) -> fl
 
     `table` holds (temperature_k, ratio) by rising temperature; straight lines join the rows.
     Cells differ far too much for a built-in table: about half is left at -18 C by one general
-    source (Battery University BU-502), nearly all at -20 C by a maker of cold-rated cells.
+    source, second-hand, nearly all at -20 C by a maker of cold-rated cells.
     Valid: within the table; outside it nothing was measured, so it raises.
 
     >>> round(cold_ratio(273.15, [(255.15, 0.5), (300.15, 1.0)]), 3)

@@ -144,7 +144,8 @@ def _rain_db(stated: StatedLink) -> FloatArray:
     """Return what rain takes by the sine of the elevation, from the ground to above the rain."""
     if not stated.rain_mmph:
         return np.zeros(N_SINES)
-    rain, tilt_deg = Rain(mmph=stated.rain_mmph), tilt_at_deg(stated.receiver_end)
+    rain = Rain(mmph=stated.rain_mmph, top_m=stated.rain_top_m)
+    tilt_deg = tilt_at_deg(stated.receiver_end)
     elevations_deg = np.degrees(np.arcsin(np.linspace(-1.0, 1.0, N_SINES))).tolist()
     return np.array(
         [rain_loss_db(stated.frequency_hz, rain, one, tilt_deg) for one in elevations_deg]

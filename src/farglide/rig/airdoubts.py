@@ -5,18 +5,19 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import Column
-from farglide.air.doubt import Passed, deep_change, kept_ratio
+from farglide.air.layerdoubt import Passed, deep_change, kept_ratio
 from farglide.arrays import FloatArray
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
-from farglide.sim.core.airerrors import AirDoubts
+from farglide.sim.core.airerrors import AirDoubts, Along
 from farglide.sim.reach.support import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 _VERTICAL_DEPTH_M: Final = 1000.0
 _STEP_S: Final = 30.0
+_CALM_MPS: Final = 1e-6
 
 
 def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
@@ -26,12 +27,17 @@ def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
     speed_mps = np.hypot(layers.u_mps[0], layers.v_mps[0])
     passed = Passed(column.middles_amsl_m, speed_mps, elapsed_s)
     change = deep_change(doubt, by_layer, passed)
+    calm = np.maximum(speed_mps, _CALM_MPS)
     return AirDoubts(
         shallow_mps=by_layer.shallow_mps,
         deep_mps=by_layer.deep_mps,
+        deep_along_mps=by_layer.deep_along_mps,
+        slower_mps=by_layer.slower_ratio * speed_mps,
+        along=Along(layers.u_mps[0] / calm, layers.v_mps[0] / calm),
         shallow_kept_ratio=kept_ratio(doubt, elapsed_s),
         deep_kept_ratio=change.kept_ratio,
         grown_mps=change.grown_mps,
+        grown_along_mps=change.grown_along_mps,
         vertical_mps=sortie.doubt.vertical_mps,
         deep_depth_m=by_layer.deep_depth_m,
         grown_depth_m=change.depth_m,

@@ -29,7 +29,7 @@ from farglide.sim.reach.support import Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
-_SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
+SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
 
 def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
@@ -95,7 +95,7 @@ def advised_limits(sortie: Sortie, limits: Limits) -> Limits:
 
 def best_glide_eas_mps(polar: Polar, limits: Limits) -> float:
     """Return the EAS of the flattest glide in still air at sea level."""
-    return speed_to_fly(polar, _SEA_LEVEL, limits.top_eas_mps)
+    return speed_to_fly(polar, SEA_LEVEL, limits.top_eas_mps)
 
 
 def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:

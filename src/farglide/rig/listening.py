@@ -10,6 +10,7 @@ from farglide.atlas.horizon import LONGEST_M
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
+from farglide.errors import InputError
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of
@@ -61,6 +62,7 @@ def listening_of(
     """
     if not sortie.links or not sortie.stands:
         return None
+    check_grounds(sortie, terrain)
     ground = terrain or flat(lowest_amsl_m(sortie))
     places = [mast_of(stand, terrain) for stand in sortie.stands]
     gear = [gear_of(spec) for spec in sortie.links]
@@ -72,6 +74,16 @@ def listening_of(
         purposes=tuple(spec.purpose for spec in sortie.links),
         ready_s=np.array([ready_s(sortie, stand) for stand in sortie.stands]),
     )
+
+
+def check_grounds(sortie: Sortie, terrain: Terrain | None) -> None:
+    """Refuse a stand below which the terrain has no height: nobody could say what it sees."""
+    for stand in sortie.stands if terrain is not None else ():
+        lat_deg, lon_deg = np.array(stand.lat_deg), np.array(stand.lon_deg)
+        if terrain is not None and np.isnan(float(height_amsl_m(terrain, lat_deg, lon_deg))):
+            where = f"unknown at {stand.lat_deg:g}, {stand.lon_deg:g} deg"
+            remedy = "Take terrain that covers it, or fill the holes."
+            raise InputError(f"ground at the stand {stand.name}", where, "known ground", remedy)
 
 
 def mast_of(stand: StandSpec, terrain: Terrain | None) -> Place:

@@ -10,6 +10,11 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.sortie.spec import Sortie
 
+PLACELESS: Final = (
+    "The winds do not say where they were taken: they are taken as from here, and nothing tells "
+    "whether the launch place is right."
+)
+DATELESS: Final = "The winds do not say when they were taken: they are taken as fresh."
 _STRONG_MPS: Final = 30.0
 
 
@@ -31,7 +36,8 @@ def apart_of(sortie: Sortie, sounding: Sounding) -> Apart:
 def wind_doubt_of(sortie: Sortie, sounding: Sounding) -> WindDoubt:
     """Return the doubt about a flight's winds; what the flight file states is taken instead.
 
-    A deep error stated narrower changes less in the course of the flight.
+    A deep error stated narrower changes less in the course of the flight, and less of a strong wind
+    is error.
     """
     law, stated = wind_doubt(apart_of(sortie, sounding)), sortie.doubt
     told = {
@@ -44,23 +50,24 @@ def wind_doubt_of(sortie: Sortie, sounding: Sounding) -> WindDoubt:
     }
     given: dict[str, Any] = {name: value for name, value in told.items() if value is not None}
     found = replace(law, **given)
-    return replace(found, growth_ratio=min(found.deep_mps / law.deep_mps, 1.0))
+    share = min(found.deep_mps / law.deep_mps, 1.0)
+    return replace(found, growth_ratio=share, slower_ratio=share**2 * law.slower_ratio)
 
 
 def wind_words(sortie: Sortie, sounding: Sounding) -> str:
     """Return in plain words how far the winds are from the flight, and how much they are doubted.
 
-    The deep doubt is that of calm air; what speed adds is told beside it, as of 30 m/s.
+    The deep doubt is that of calm air; what speed adds along it is told beside it, as of 30 m/s.
     """
     apart, doubt = apart_of(sortie, sounding), wind_doubt_of(sortie, sounding)
     strong_mps = hypot(doubt.deep_mps, doubt.deep_ratio * _STRONG_MPS)
     told = (
-        f"the winds are {_apart_words(apart)}: doubt {doubt.deep_mps:.1f} m/s deep in calm air, "
-        f"{strong_mps:.1f} m/s in a wind of {_STRONG_MPS:.0f} m/s, {doubt.shallow_mps:.1f} m/s "
-        "shallow"
+        f"the winds are {_apart_words(apart)}: over deep layers they may be off by "
+        f"{doubt.deep_mps:.1f} m/s, along a wind of {_STRONG_MPS:.0f} m/s by {strong_mps:.1f} m/s, "
+        f"and in shallow layers by {doubt.shallow_mps:.1f} m/s more"
     )
     if is_beyond_fit(apart):
-        told += "; no record tells how well such winds hold: the doubt is held wide"
+        told += "; no record tells how well such winds hold, so the doubt is taken wide"
     return told
 
 

@@ -17,11 +17,12 @@ from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Box, Terra
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sources.files import beginning, n_bytes, refused
+from farglide.sources.quiet import quiet
 
 MOST_POSTS: Final = 25_000_000
 """100 MB of heights: 150 km square at one arc second."""
 
-_SRTM_DATUM: Final = "EGM96 (from memory)"
+_SRTM_DATUM: Final = "EGM96"  # SRTM documentation, 3.1, as two open pages quote it
 _SRTM_VOID: Final = -32768
 _SRTM_BYTES: Final = (2 * 1201**2, 2 * 3601**2)
 _SRTM_NAME: Final = re.compile(r"[NS]\d\d[EW]\d\d\d.*\.hgt", re.IGNORECASE)
@@ -98,7 +99,7 @@ def _mosaic(paths: Sequence[Path], box: Box, void_amsl_m: float | None) -> _Mosa
     mosaic: _Mosaic | None = None
     for path in paths:
         try:
-            with _opened(path) as dataset:
+            with quiet(), _opened(path) as dataset:
                 _check_raster(dataset, path)
                 datum = _datum(dataset, path)  # first: in metres all bounds look wrong
                 grid = _grid(dataset, path)
@@ -153,8 +154,8 @@ def _unzipped(path: Path) -> tuple[str, bytes]:
 def _check_tile(name: str, size: int, path: Path) -> None:
     """Refuse an SRTM tile whose name gives no corner, or whose size is none of the two.
 
-    Source: SRTM documentation, USGS, 2005 (big-endian 16-bit heights, 1201 or 3601 posts square,
-    south-west corner in the name; from memory).
+    Source: SRTM documentation, 3.1 (big-endian 16-bit heights, 1201 or 3601 posts square, lower
+    left corner in the name), as open pages quote it.
     """
     if not _SRTM_NAME.fullmatch(name):
         what = f"is called {name!r}; allowed: the south-west corner, as in N46E008.hgt."

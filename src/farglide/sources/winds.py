@@ -84,10 +84,7 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
                 raise refused(path, what, "Give the launch place.")
             return read_grib_column(path, place, t_s)
         case "BUFR":
-            from farglide.sources.soundings.bufr_temp import read_bufr
-
-            soundings, skipped = read_bufr(path)
-            return _chosen(soundings, place, t_s, len(skipped))
+            return _nearest_of_bufr(path, place, t_s)
         case "NetCDF":
             from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
 
@@ -102,34 +99,38 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
             return read_csv_sounding(path, place)
 
 
-def _chosen(
-    soundings: list[Sounding], place: Place | None, t_s: float | None, n_skipped: int
-) -> Sounding:
+def _nearest_of_bufr(path: Path, place: Place | None, t_s: float | None) -> Sounding:
     """Return the sounding nearest in place and time, with a note that there were others."""
-    notes = []
-    if n_skipped:
-        notes.append(f"{counted(n_skipped, 'report')} without usable wind and temperature skipped")
-    chosen = min(soundings, key=lambda sounding: _cost_h(sounding, place, t_s))
-    if len(soundings) > 1:
+    from farglide.sources.soundings.bufr_temp import read_nearest_bufr
+
+    def cost_h(lat_deg: float, lon_deg: float, at_s: float) -> float:
+        """Return age and distance as hours; without a time asked for, the newest costs least."""
+        away_km = 0.0 if place is None else _away_km(lat_deg, lon_deg, place)
+        if not np.isfinite(at_s):
+            return away_km * HOURS_PER_KM
+        age_h = abs(at_s - t_s) / 3600.0 if t_s is not None else -at_s / 3600.0
+        return away_km * HOURS_PER_KM + age_h
+
+    found, notes = read_nearest_bufr(path, lambda spot: cost_h(*spot)), list[str]()
+    if found.n_skipped:
+        usable = "without usable wind and temperature skipped"
+        notes.append(f"{counted(found.n_skipped, 'report')} {usable}")
+    if found.n_reports > 1:
         why = ", the nearest in place and time" if place is not None or t_s is not None else ""
-        taken = chosen.origin.removeprefix("sounding ")
-        notes.append(f"{len(soundings)} soundings in the file: took {taken}{why}")
-    return replace(chosen, notes=(*notes, *chosen.notes))
-
-
-def _cost_h(sounding: Sounding, place: Place | None, t_s: float | None) -> float:
-    """Return age and distance as hours; without a time asked for, the newest costs least."""
-    cost = 0.0 if place is None else distance_km(sounding, place) * HOURS_PER_KM
-    if np.isfinite(sounding.t_s):
-        cost += abs(sounding.t_s - t_s) / 3600.0 if t_s is not None else -sounding.t_s / 3600.0
-    return cost
+        taken = found.sounding.origin.removeprefix("sounding ")
+        notes.append(f"{found.n_reports} reports in the file: took {taken}{why}")
+    return replace(found.sounding, notes=(*notes, *found.sounding.notes))
 
 
 def distance_km(sounding: Sounding, place: Place) -> float:
     """Return how far the sounding was launched from a place; 0 where its file does not say."""
-    if not (np.isfinite(sounding.lat_deg) and np.isfinite(sounding.lon_deg)):
+    return _away_km(sounding.lat_deg, sounding.lon_deg, place)
+
+
+def _away_km(lat_deg: float, lon_deg: float, place: Place) -> float:
+    if not (np.isfinite(lat_deg) and np.isfinite(lon_deg)):
         return 0.0
-    there = Place(lat_deg=sounding.lat_deg, lon_deg=sounding.lon_deg, amsl_m=0.0)
+    there = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     return geodesic(place, there).distance_m / 1000.0
 
 

@@ -24,9 +24,12 @@ def test_winds_of_layers_are_means_and_unknown_above_the_top() -> None:
 
 
 def test_moments_are_those_of_the_difference() -> None:
-    # East is off by 3 m/s everywhere, north by 1: mean square 5, at every lag.
+    # A wind from the west is told 3 m/s too weak everywhere, and 1 m/s off across, at every lag.
     rows = moments_of([pair_of(flown(10.0), flown(13.0, 1.0, t_h=6.0))])
-    assert (rows.squares / rows.n_layers) == pytest.approx(np.full(len(rows.n_layers), 5.0))
+    wanted = np.where(rows.is_along > 0.0, 9.0, 1.0)
+    assert (rows.squares / rows.n_layers) == pytest.approx(wanted)
+    assert (rows.sums / rows.n_layers)[rows.is_along > 0.0] == pytest.approx(-3.0)
+    assert set(rows.is_along) == {0.0, 1.0}
     assert rows.products == pytest.approx(rows.squares)
     assert rows.speed_mps == pytest.approx(np.full(len(rows.n_layers), 10.0))
     assert set(rows.age_h) == {6.0}
@@ -34,12 +37,14 @@ def test_moments_are_those_of_the_difference() -> None:
 
 def test_no_law_costs_less_than_the_true_variance_and_covariance() -> None:
     n = 2000.0
-    columns = (6.0, 0.0, 1000.0, 8.0, 5000.0, 4.0 * n, 1.2 * n, n)
+    # mean 1 m/s, about it 4 (m/s)^2 and 1.2 (m/s)^2 at the lag
+    columns = (6.0, 0.0, 1000.0, 8.0, 5000.0, 1.0, n, 5.0 * n, 2.2 * n, n)
     rows = Moments(*(np.array([x]) for x in columns), np.array([0]), np.array([0.0]))
-    law = Law(np.array([4.0]), np.array([1.2]))
+    law = Law(np.array([4.0]), np.array([1.2]), np.array([1.0]))
     for change in (0.9, 1.1):
         assert cost(rows, law) < cost(rows, law._replace(variance=law.variance * change))
         assert cost(rows, law) < cost(rows, law._replace(covariance=law.covariance * change))
+        assert cost(rows, law) < cost(rows, law._replace(mean_mps=law.mean_mps * change))
 
 
 def test_groups_of_joined_rows_stay_apart() -> None:

@@ -73,7 +73,7 @@ def filled(entered: Entered, text: str) -> Entry:
     ("text", "words"),
     [
         ("neck_lift_kg = 0.9", ""),
-        ("neck_lift_kg = 0.8", "is 0.800 kg, but 0.800 kg hang below: it will not climb."),
+        ("neck_lift_kg = 0.8", "is 0.8 kg, but 0.800 kg hang below: it will not climb."),
         ("burst_height_amsl_m = 2400", "is 2400 m, less than 1000 m above the launch at 1500 m."),
         ("neck_lift_kg = 1\nmean_ascent_mps = 5\nburst_height_amsl_m = 30000", "are one too many"),
     ],

@@ -76,8 +76,8 @@ def test_the_zone_is_that_of_the_clock_where_none_is_stated(
 
 def test_a_flight_without_a_moment_is_refused(told: Told) -> None:
     assert told(FLIGHT, '[flight]\nname = "Noon"') == [
-        "[flight] launch_at: is missing. Write date, time and offset: "
-        "launch_at = 2027-01-23T16:40:00+07:00"
+        "[flight] launch_at: is missing. Write date, time with seconds, and offset, without "
+        "quotes: launch_at = 2027-01-23T16:40:00+07:00"
     ]
 
 

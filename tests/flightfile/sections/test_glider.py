@@ -12,6 +12,7 @@ from farglide.flightfile.sections.glider import (
     glider_problems,
     timed_glide,
 )
+from farglide.flightfile.wing import flattest_ratio
 from farglide.glider.fit import TimedGlide
 from farglide.sortie.spec import Known, Tag
 
@@ -44,6 +45,10 @@ def test_one_stall_is_stated_once(told: Told) -> None:
         ("span_m = 0.88", ""),
         ("span_m = 2", "is 0.15 m², but span × chord gives 0.34 m²."),
         ("zero_lift_drag = 0.004\nspan_efficiency_ratio = 1", "a best glide ratio of 32.0."),
+        # 0.5 sqrt(pi 5.2 0.75 / 0.01) is 17.5
+        ("zero_lift_drag = 0.01\nglide_factor = 1.9", "makes 33.3 of a best glide ratio of 17.5."),
+        ("zero_lift_drag = 0.01\nglide_factor = 1.7", ""),
+        ("zero_lift_drag = 0.2\nglide_factor = 0.4", "makes 1.6 of a best glide ratio of 3.9."),
         ("stall_eas_mps = 3", "asks for a lift coefficient of 8.06"),
     ],
 )
@@ -85,3 +90,36 @@ def test_glides_that_tell_no_polar_are_refused(entered: Entered) -> None:
     assert (far.where, far.what) == (
         both.title, "makes 41.7 m of way in a metre of height.",
     )  # fmt: skip
+
+
+GLIDED = "mass_g = 540\nspan_cm = 92\nchord_cm = 16.5\n"
+
+
+def test_one_glide_sets_the_drag_and_is_trusted_more_than_a_guess(entered: Entered) -> None:
+    glide = entered(GLIDER, f"[glider]\n{GLIDED}glided_m = 420\nglided_from_agl_m = 50")
+    assert flattest_ratio(glide.numbers) == pytest.approx(8.4, rel=1e-6)
+    assert glide.numbers["zero_lift_drag"].tag is Tag.TYPICAL
+    assert glide.numbers["glide_factor"].tag is Tag.TYPICAL
+    assert glide.numbers["glide_factor"].sd == 0.15
+    assert not list(glider_problems(glide))
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ("glided_m = 420", "glided_from_agl_m: is missing: a glide has its way and its height."),
+        ("glided_from_agl_m = 50", "glided_m: is missing"),
+        (
+            "glided_m = 420\nglided_from_agl_m = 50\nzero_lift_drag = 0.03",
+            "zero_lift_drag: and glided_m say the same thing twice.",
+        ),
+        (
+            "glided_km = 2\nglided_from_agl_m = 50",
+            "glided_km: makes 40.0 m of way in a metre of height. Allowed: 2 to ",
+        ),
+        ("glided_m = 60\nglided_from_agl_m = 50", "makes 1.2 m of way in a metre of height"),
+    ],
+)
+def test_one_glide_that_cannot_be_is_refused(entered: Entered, more: str, told: str) -> None:
+    problems = glider_problems(entered(GLIDER, f"[glider]\n{GLIDED}{more}"))
+    assert any(told in str(one) for one in problems)

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.links import (
     link_spec,
 )
 from farglide.radio.ends.end import GroundTest
+from farglide.sortie.spec import Tag
 
 from ...conftest import Document
 from ..conftest import Entered
@@ -118,6 +119,18 @@ def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path)
     assert own.sortie.links[0].spread_db == 5.0
 
 
+def test_rain_reaches_as_high_as_where_the_launch_is(
+    document: Document, read: Callable[[Document], FlightFile]
+) -> None:
+    assert read(document).sortie.links[0].rain_top_m == pytest.approx(2450.0)  # 46.5 S
+    for one in ("stands", "barriers", "launch_places"):
+        document.pop(one, None)
+    for place in (document["launch"], *document["fields"]):
+        place |= {"lat_deg": 28.717, "lon_deg": 77.3}
+    # ITU-R P.839-4 at New Delhi: 5258.2 m
+    assert {round(one.rain_top_m) for one in read(document).sortie.links} == {5258}
+
+
 LINK = "[[links]]\npurpose = 'command'\nfrequency_mhz = 869.5\nbandwidth_khz = 100\n"
 NEAR = "sensitivity_dbm = -110\n"
 
@@ -184,3 +197,17 @@ def test_half_a_test_or_two_answers_are_refused(
     said: str,
 ) -> None:
     assert said in "\n".join(refusals(linked(more)))
+
+
+def test_a_receiver_by_its_sensitivity_alone_needs_no_bandwidth(tmp_path: Path) -> None:
+    path = changed(tmp_path, "bandwidth_khz = 100\n", "")
+    flight = read_flight_file(path)
+    assert flight.sortie.links[1].bandwidth_hz == 25e3
+    assert flight.sortie.tags["links[command].bandwidth_hz"] is Tag.TYPICAL
+
+
+def test_noise_without_a_bandwidth_is_refused_with_both_remedies(tmp_path: Path) -> None:
+    told = refused(changed(tmp_path, "bandwidth_mhz = 16\n", ""))
+    assert "[[links]] 1 bandwidth_mhz: is missing: how much noise" in told
+    assert "or sensitivity_dbm in place of noise_figure_db and needed_ratio_db" in told
+    assert "1 problem\n" in told

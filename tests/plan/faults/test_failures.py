@@ -174,7 +174,7 @@ def test_time_in_hand_shrinks_with_the_flight(known: Planned) -> None:
     assert glide.in_hand_s == door_life_s(plain, moment, decision.field)
     assert glide.in_hand_s is not None
     assert 600.0 < glide.in_hand_s < 900.0
-    assert "Harrowend strip shuts, hands off" in glide.until
+    assert "Harrowend strip is out of reach, hands off" in glide.until
 
 
 def test_what_is_not_known_is_said_so(known: Planned) -> None:

@@ -54,7 +54,7 @@ def with_area(ensemble: Ensemble, area_m2: float) -> Ensemble:
 
 @pytest.mark.parametrize(
     ("area_m2", "home_s", "tansy_s"),
-    # computed once by an independent script for a burst at 27 475 m over the demo's track
+    # computed by tests/by_hand for a burst at 27 475 m over the demo's track
     [(0.12, 116.0, None), (0.2, 146.0, 260.0), (0.3, 180.0, None)],
 )
 def test_seconds_left_after_a_burst_on_high(
@@ -64,7 +64,7 @@ def test_seconds_left_after_a_burst_on_high(
     tansy_s: float | None,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    # That script kept one drag area at every height. Real falls are slower aloft, and leave half as
+    # It keeps one drag area at every height. Real falls are slower aloft, and leave half as
     # much time again.
     moment = int(np.nanargmin(np.abs(plain.climbs.tracks.amsl_m[0] - 27_475.0)))
     real = {s.field: s for s in seconds_left(with_area(plain, area_m2), moment)}
@@ -122,7 +122,7 @@ def test_the_faster_it_sinks_the_less_it_drifts(told: dict[str, Unsteered]) -> N
         assert slow.down_after_launch_s.p50 > fast.down_after_launch_s.p50
         assert slow.from_amsl_m == fast.from_amsl_m
         assert slow.radius_m > fast.radius_m
-    # from 26 km 131, 41, 17 km by an independent script; the release at T+76 is 1 to 3 km higher
+    # from 26 km 131, 41, 17 km by tests/by_hand; the release at T+76 is 1 to 3 km higher
     assert [w.drift_m / 1e3 for w in ways] == pytest.approx([131.0, 41.0, 17.0], rel=0.12)
 
 
@@ -186,7 +186,7 @@ def test_only_what_is_known_is_told(ensemble: Ensemble) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "home_min", "tansy_min", "home_with_packs_min"),
-    # computed once by an independent script for a release at T+76, the climb begun at sea level
+    # computed by tests/by_hand for a release at T+76, the climb begun at sea level
     [
         (StoryKind.CIRCLE, 16.2, 27.7, 12.3),
         (StoryKind.SPIRAL, 5.2, 9.5, 4.5),

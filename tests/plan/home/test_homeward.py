@@ -64,7 +64,7 @@ def test_both_flights_end_at_the_field_when_they_say(
 
 
 def test_the_independent_times_of_the_demo(sortie: Sortie, demo_sounding: Sounding) -> None:
-    # computed once by an independent script in simplified laws: released at T+76 the most spare
+    # computed by tests/by_hand in simplified laws: released at T+76 the most spare
     # height, 15.9 km, is over home at T+102.4; docs/why/0004-compared.rst tells what the laws do
     launch, glider = (
         replace(sortie.launch, amsl_m=0.0),

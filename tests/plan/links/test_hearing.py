@@ -1,4 +1,4 @@
-"""Links along the demo's flight against its independent numbers."""
+"""Links along the demo's flight against its numbers by hand."""
 
 from dataclasses import replace
 
@@ -41,7 +41,7 @@ def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:
 @pytest.mark.parametrize(
     ("stand", "minutes", "km", "elevation_deg", "picture_db", "command_db"),
     [
-        # computed once by an independent script in free space: +-0.3 dB, and gases take 0.1 here
+        # computed by tests/by_hand in free space: +-0.3 dB, and gases take 0.1 here
         (KNAP, 60.0, 39.6, 28.0, 6.1, 15.8),
         (KNAP, 76.0, 42.1, 38.0, 5.6, 15.3),
         (HOME, 76.0, None, None, 2.2, None),

@@ -26,7 +26,7 @@ KNAP = 1
 @pytest.mark.parametrize(
     ("stand", "field", "expected_m", "within_m"),
     [
-        # computed once by an independent script on the formula of the ground: 391 m and 6 m; the
+        # computed by tests/by_hand on the formula of the ground: 391 m and 6 m; the
         # posts of 185 m cut the ridge a little
         (KNAP, 0, 391.0, 8.0),
         (GAP, 0, 6.0, 3.0),

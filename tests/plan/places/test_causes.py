@@ -54,7 +54,7 @@ def bare(sortie: Sortie) -> Sortie:
 def test_home_under_the_jet_is_shut_by_the_head_wind(bare: Sortie, demo_sounding: Sounding) -> None:
     (cause,) = told(drawn(bare, demo_sounding), HOME, 11e3, 17e3)
     assert (cause.kind, cause.is_guess) == ("wind", False)
-    assert "km away, head wind 36 m/s at 10 km" in cause.words
+    assert "km from the field, head wind 36 m/s at 10 km" in cause.words
     assert cause.saves_ratio > 0.7  # in calm air nearly all would get home
 
 
@@ -113,8 +113,8 @@ def test_a_weak_link_is_named_with_its_stand(
     links = tuple(weaker(one, 40.0 * (k in which)) for k, one in enumerate(sortie.links))
     (cause,) = told(drawn(replace(sortie, links=links), demo_sounding), HOME, 24e3, 26e3)
     assert (cause.kind, cause.is_guess) == (name, False)
-    assert cause.words.startswith(f"{name} lost on the way, from ")
-    assert cause.words.split("from ")[1] in {stand.name for stand in sortie.stands}
+    assert cause.words.startswith(f"{name} lost on the way for a crew at ")
+    assert cause.words.split("crew at ")[1] in {stand.name for stand in sortie.stands}
 
 
 def test_of_two_weak_links_both_are_named_and_untested_budgets_are(
@@ -123,8 +123,8 @@ def test_of_two_weak_links_both_are_named_and_untested_budgets_are(
     links = tuple(replace(weaker(one, 40.0), spread_db=8.0) for one in sortie.links)
     (cause,) = told(drawn(replace(sortie, links=links), demo_sounding), HOME, 24e3, 26e3)
     assert cause.kind == "links"
-    assert cause.words.startswith("command and picture lost on the way, from ")
-    assert cause.words.endswith(", by a budget that nobody tested")
+    assert cause.words.startswith("command and picture lost on the way for a crew at ")
+    assert cause.words.endswith(", by a link budget that nobody tested")
     assert cause.is_guess
 
 
@@ -170,7 +170,7 @@ def test_a_top_speed_that_only_slows_the_way_home_is_named(
     tags = bare.tags | {"glider.top_eas_mps": Tag.GUESS}  # the pull-out is not held against it
     ensemble = drawn(replace(bare, glider=glider, tags=tags), demo_sounding)
     found = told(ensemble, HOME, 23e3, 26e3)
-    assert "held too slow by the top speed of 12 m/s, a guess" in {one.words for one in found}
+    assert "too slow, held back by the top speed of 12 m/s, a guess" in {one.words for one in found}
 
 
 def test_one_cause_follows_the_other(bare: Sortie, demo_sounding: Sounding) -> None:

@@ -45,7 +45,7 @@ def test_the_missing_height_opens_the_field_and_half_of_it_does_not(ensemble: En
         found = chances_in(ensemble, up, here.goals).reach_ratio[0, 0]
         assert (found >= ensemble.sortie.wish.open_ratio) == is_open
     words = cause_of(ensemble, "height", here, 0.0).words
-    assert words.endswith(f"km away, {missing_m / 1e3:g} km too low")
+    assert words.endswith(f"km from the field, {missing_m / 1e3:g} km too low")
 
 
 def test_a_field_that_no_height_opens_is_too_low_without_a_number(ensemble: Ensemble) -> None:
@@ -53,7 +53,7 @@ def test_a_field_that_no_height_opens_is_too_low_without_a_number(ensemble: Ense
     far = here.goals._replace(north_rad=here.goals.north_rad + 0.1)
     assert missing_height_m(ensemble, here._replace(goals=far)) is None
     words = cause_of(ensemble, "height", here._replace(goals=far), 0.0).words
-    assert words.endswith("km away, too low")
+    assert words.endswith("km from the field, too low")
 
 
 def test_the_wind_told_is_the_strongest_against_the_draws_that_miss(ensemble: Ensemble) -> None:
@@ -96,7 +96,7 @@ def test_without_a_limit_that_costs_much_it_is_the_drop_or_the_height(ensemble: 
     stuck = replace(ensemble, reach=replace(ensemble.reach, losses=losses))
     assert without_one(stuck, 5_000.0) == "drop"
     words = cause_of(stuck, "drop", at(ensemble, HOME, 5_000.0), 0.0).words
-    assert words == "the drop never comes level"
+    assert words == "the glider never pulls out of its drop"
 
 
 @pytest.mark.parametrize(("share", "expected"), [(0.02, False), (0.6, True)])

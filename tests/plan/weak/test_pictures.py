@@ -173,7 +173,7 @@ def test_odds_of_a_command_by_margin_and_doubt() -> None:
 
 def test_the_command_reaches_farther_than_the_picture(blind: BlindRelease) -> None:
     last = blind.steps[-1]
-    # +15 dB from the hill at T+76, computed once by an independent script
+    # +15 dB from the hill at T+76, computed by tests/by_hand
     assert last.margin_db == pytest.approx(15.0, abs=0.8)
     assert last.in_hand_s < 60.0
     # the file's 4 dB, and a little for where the balloon may be instead
@@ -228,7 +228,7 @@ def test_released_unseen_the_door_stays_open_by_story(
     assert names == ["glider, hands off", "glider in a firm spiral", "glider in a spin"]
     lives = [life_s for _, life_s in blind.doors]
     assert lives == sorted(lives, reverse=True)
-    # 12.3, 4.5 and 2.2 min for T+76 with the packs, computed once by an independent script
+    # 12.3, 4.5 and 2.2 min for T+76 with the packs, computed by tests/by_hand
     assert [life_s / 60.0 for life_s in lives] == pytest.approx([12.3, 4.5, 2.2], rel=0.1)
 
 

@@ -40,7 +40,7 @@ def again(one: WeakerLink, story: str, place: str) -> HeardAgain:
 @pytest.mark.parametrize(
     ("story", "place", "from_min", "to_min"),
     [
-        # computed once by an independent script in free space, radius 28 km: +-2 min
+        # computed by tests/by_hand in free space, radius 28 km: +-2 min
         (SPIRAL, "Brackmoor", 77.0, 93.0),
         (SPIRAL, "Corrand strip", 77.0, 104.0),
         (CIRCLE, "Brackmoor", 78.0, 113.0),

@@ -29,7 +29,7 @@ def test_strip_bars_stand_at_their_times(outlook: Outlook) -> None:
     words = words_of(root)
     assert "shut 17:09–17:41" in words
     assert "once open, some field always is" in words
-    assert "burst: 1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05" in words
+    assert "burst: 1 in 10 by 18:00, 5 in 10 by 18:03, 9 in 10 by 18:05" in words
     assert "sunset 19:33, dusk 20:08" in words
 
 

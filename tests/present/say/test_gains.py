@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.say.gains import (
-    base_part,
+    changes_parts,
     chosen,
     gain_words,
     parted,
@@ -32,20 +32,25 @@ def test_changes_are_told_for_the_chosen_field(outlook: Outlook) -> None:
     assert chosen(other) == "Brackmoor"
     assert chosen(replace(outlook, release=None)) == outlook.fields[0].name
     assert chosen(replace(outlook, release=None, fields=())) == "home"
-    (told,) = base_part(other).facts
-    assert told == (
-        "What changes are told against: as planned: Brackmoor 9 in 10, not open 34 min."
-    )
-    assert base_part(replace(other, gains=())).facts == ()
 
 
-def test_advice_begins_with_a_capital_behind_the_full_stop(outlook: Outlook) -> None:
+def test_a_change_is_told_by_what_moves(outlook: Outlook) -> None:
     gain = replace(outlook.gains[0], shut_s=0.0, advice="the first minutes of one climb")
-    assert gain_words(gain, "home") == (
-        "launch 30 km up the drift: home 19 in 20, always open, last release 2 min earlier. "
-        "The first minutes of one climb."
-    )
-    assert not gain_words(replace(gain, advice=""), "home").endswith(".")
+    assert gain_words(gain, outlook) == (
+        "launch 30 km upwind of home: the chance is 19 in 20 instead of 9 in 10, shut or doubtful "
+        "for none instead of 34 min, the window ends 2 min earlier. The first minutes of one climb."
+    ).replace("for none", "for no time")
+    assert not gain_words(replace(gain, advice=""), outlook).endswith(".")
+
+
+def test_a_change_that_moves_nothing_is_left_out_unless_there_is_something_to_do(
+    outlook: Outlook,
+) -> None:
+    same = replace(outlook.as_planned, what="a longer line", release_by_shift_s=12.0)
+    assert gain_words(same, outlook) == ""
+    assert gain_words(replace(same, advice="measure it"), outlook) == "a longer line. Measure it."
+    told = changes_parts(replace(outlook, gains=(same,)))[0]
+    assert list(told.facts) == []
 
 
 def test_shifts_name_the_direction() -> None:
@@ -56,7 +61,6 @@ def test_shifts_name_the_direction() -> None:
 
 def test_a_guess_is_told_with_both_its_sides(outlook: Outlook) -> None:
     guess = replace(outlook.unknowns[0], chance_ratio=0.896, moved_ratio=0.06)
-    words = gain_words(guess, "Harrowend", outlook.bounds)
-    assert "Harrowend 8 in 10 to 19 in 20, " in words
+    assert "the chance is 8 in 10 to 19 in 20 instead of 9 in 10" in gain_words(guess, outlook)
     alike = replace(guess, chance_ratio=0.91, moved_ratio=0.02)
-    assert "Harrowend 9 in 10, " in gain_words(alike, "Harrowend", outlook.bounds)
+    assert "the chance" not in gain_words(alike, outlook)

@@ -118,25 +118,30 @@ def test_the_answer_holds_the_block_only_where_there_is_something(outlook: Outlo
 def test_a_part_is_told_with_swap_and_odds() -> None:
     words = told(FOUND)
     assert (
-        "feed cable: picture ends; on the ground, a swap takes 4 min: too long after the release; "
-        "fails in 3 h 2 %, both of two 0.04 %"
+        "feed cable: picture ends; it is on the ground, and a swap takes 4 min: too long after the "
+        "release; it fails 2 in 100 times in 3 h, both of two 4 in 10 000 times"
     ) in words
-    assert "trigger command: 0 of 20 failed, so it fails in fewer than 14 % (95 % bound)" in words
-    assert "single trigger only: when it fails, nothing releases before the burst" in words
+    bound = "so it fails fewer than 14 in 100 times, with a confidence of 19 in 20"
+    assert f"release by command: 0 of 20 failed, {bound}" in words
+    assert "%" not in words
+    assert "there is one trigger only: when it fails, nothing releases before the burst" in words
     assert "shares nothing with the first" in words
 
 
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"swap_s": 60.0}, "on the ground, a swap takes 60 s: time enough throughout"),
+        (
+            {"swap_s": 60.0},
+            "it is on the ground, and a swap takes 60 s: there is time enough throughout",
+        ),
         (
             {"swap_s": 600.0},
-            "on the ground, a swap takes 10 min: too long when the window begins and after the "
-            "release",
+            "it is on the ground, and a swap takes 10 min: too long when the window begins "
+            "and after the release",
         ),
-        ({"swap_s": None}, "on the ground, the time of a swap not known"),
-        ({"at": "aboard"}, "aboard, not to be mended after the launch"),
+        ({"swap_s": None}, "it is on the ground; how long a swap takes is not known"),
+        ({"at": "aboard"}, "it is aboard, so it cannot be fixed after the launch"),
     ],
 )
 def test_whether_it_can_be_mended(changes: dict[str, object], words: str) -> None:
@@ -145,9 +150,9 @@ def test_whether_it_can_be_mended(changes: dict[str, object], words: str) -> Non
 
 def test_with_no_time_known_only_the_swap_is_told() -> None:
     unknown = (replace(HANDS[0], in_hand_s=None, until="none is worth a release"),)
-    assert mend_words(CABLE, unknown) == "on the ground, a swap takes 4 min"
+    assert mend_words(CABLE, unknown) == "it is on the ground, and a swap takes 4 min"
     assert hands_words(unknown) == (
-        "time in hand after a loss: at the launch not known (none is worth a release)"
+        "time to fix a loss that comes at the launch: not known (none is worth a release)"
     )
 
 
@@ -163,9 +168,12 @@ def test_parts_that_nobody_described_stand_together() -> None:
     bare = replace(CABLE, at=None, fails_in_3h_ratio=None, both_fail_in_3h_ratio=None)
     parts = (CABLE, bare, replace(bare, part="dish"), replace(bare, part="pin", links=("command",)))
     words = told(replace(FOUND, parts=parts))
-    assert "feed cable, dish: picture ends pin: command ends of those not in [[parts]]" in words
+    assert (
+        "feed cable, dish: picture ends pin: command ends for parts that are not in [[parts]]"
+        in words
+    )
     no_odds = replace(CABLE, fails_in_3h_ratio=None, both_fail_in_3h_ratio=None)
-    assert "no chance stated, so what a second one buys is not known" in told(
+    assert "no chance of failing is stated, so what a second one buys is not known" in told(
         replace(FOUND, parts=(no_odds,))
     )
 
@@ -173,14 +181,15 @@ def test_parts_that_nobody_described_stand_together() -> None:
 def test_two_triggers_and_what_they_share() -> None:
     two = (TRIGGER, replace(TRIGGER, trigger="detector", fails_ratio=None, n_tests=0))
     words = told(replace(FOUND, triggers=two, shared_by_triggers=("pack all",)))
-    assert "trigger detector: never tried, so its chance is not known" in words
-    assert "in fewer than 10 % (product of the bounds)" in words
-    assert "all triggers need pack all: that stays single, and no bound above covers it" in words
+    assert "release by detector: never tried, so its chance is not known" in words
+    assert "fewer than 10 in 100 times (the bounds multiplied)" in words
+    fails = "when that fails all fail, and no bound above covers it"
+    assert f"all triggers need pack all: {fails}" in words
     words = told(
         replace(FOUND, triggers=two, shared_by_triggers=("a", "b"), none_releases_ratio=None)
     )
-    assert "all triggers need a and b: that stay single" in words
-    assert "product of the bounds" not in words
+    assert "all triggers need a and b: when that fails all fail" in words
+    assert "the bounds multiplied" not in words
 
 
 def test_a_file_without_needs_is_told_what_to_write() -> None:

@@ -58,14 +58,16 @@ def test_a_flattest_way_that_ends_too_late_gives_way_to_the_one_in_time(samples:
     )
     late = replace(outlook, release=replace(outlook.release, timely=timely))
     assert timely_words(late, clock) == (
-        "most height in time: 9 km over Harrowend 18:20, "
-        "down in the firm spiral, with legs into the wind between 8 and 4 km, 18:45"
+        "in time with most height it is over Harrowend at 18:20, 9 km high; down in the firm "
+        "spiral, with legs into the wind between 8 and 4 km, landed 18:45"
     )
     assert _second_head(late) == "in time: over ground"
     row = replace(late.speeds[0], timely_eas_mps=24.3, timely_ground_mps=17.4, timely_sink_mps=12.2)
     assert speed_cells(late, row)[4:] == ("17", "12", "24")
     assert stay_words(late) == ""
-    assert "most height in time: 9 km over Harrowend 18:20" in "\n".join(answer_lines(late))
+    assert "in time with most height it is over Harrowend at 18:20, 9 km high" in "\n".join(
+        answer_lines(late)
+    )
 
 
 def test_the_way_down_over_the_field_is_told(outlook: Outlook) -> None:
@@ -98,8 +100,8 @@ def test_flown_flights_are_told_in_odds(samples: Any) -> None:
     outlook = samples.sample()
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     (words,) = flown_words(outlook, clock)
-    assert "19 in 20 over Harrowend at 12 to 18 km" in words
-    assert "down in gentle circles and legs into the wind " in words
+    assert "19 in 20 reach Harrowend at 12 to 18 km" in words
+    assert "in gentle circles and legs into the wind they land about " in words
     assert "%" not in words
     assert flown_words(replace(outlook, flown=None), clock) == []
 
@@ -120,9 +122,9 @@ def test_limits_that_hold_a_way_back_are_named(outlook: Outlook) -> None:
         replace(row, amsl_m=2_000.0, quick_held_by=None, timely_held_by=None),
     )
     assert limit_words(replace(outlook, speeds=rows)) == (
-        "the quickest way would be faster but for the top speed less its margin at 4 to 12 km",
-        "the quickest way would be faster but for the Mach limit less its margin at 20 km",
-        "the way in time would be faster but for the Mach limit less its margin at 20 km",
+        "the quickest way is held back by the top speed, less its margin, at 4 to 12 km",
+        "the quickest way is held back by the Mach limit, less its margin, at 20 km",
+        "the way in time is held back by the Mach limit, less its margin, at 20 km",
     )
     assert limit_words(replace(outlook, speeds=rows[3:])) == ()
 
@@ -132,6 +134,6 @@ def test_what_the_straight_way_costs_is_told(outlook: Outlook, lost_m: float, wo
     assert outlook.release is not None
     told = replace(outlook, release=replace(outlook.release, straight_loss_m=lost_m))
     (sentence,) = loss_words(told)
-    assert sentence == f"flown straight home it gets {words} less far than on the best path of all"
+    assert sentence == f"flown straight home, it gets {words} less far than on the best path of all"
     unknown = replace(outlook.release, straight_loss_m=float("nan"))
     assert loss_words(replace(outlook, release=unknown)) == []

@@ -28,8 +28,8 @@ CLOCK = FlightClock(launch_t_s=1_800_697_200.0, zone="UTC+07:00")  # 2027-01-23T
         (0.04, "1 in 20"),
         (0.1, "1 in 10"),
         (0.449, "4 in 10"),
-        (0.45, "about even"),
-        (0.549, "about even"),
+        (0.45, "5 in 10"),
+        (0.549, "5 in 10"),
         (0.55, "6 in 10"),
         (0.9, "9 in 10"),
         (0.944, "9 in 10"),
@@ -45,7 +45,6 @@ def test_odds_are_said_as_n_in_m(ratio: float, words: str) -> None:
 
 def test_odds_never_show_a_percent_and_never_fall_as_the_share_grows() -> None:
     order = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 10))]
-    order[order.index("5 in 10")] = "about even"
     order += ["19 in 20", "over 49 in 50"]
     seen = [order.index(chance_words(i / 1000.0)) for i in range(1001)]
     assert seen == sorted(seen)
@@ -114,7 +113,7 @@ def test_the_flight_clock_says_local_time_and_utc() -> None:
     assert CLOCK.date() == "Saturday 23 January 2027"
     assert CLOCK.span(0.0, 60.0) == "16:40–16:41"
     spread = Spread(p10=4812.0, p50=4980.0, p90=5142.0)
-    assert CLOCK.spread(spread) == "1 in 10 by 18:00, half by 18:03, 9 in 10 by 18:05"
+    assert CLOCK.spread(spread) == "1 in 10 by 18:00, 5 in 10 by 18:03, 9 in 10 by 18:05"
 
 
 def test_a_moment_that_does_not_come_is_never() -> None:
@@ -124,9 +123,9 @@ def test_a_moment_that_does_not_come_is_never() -> None:
 def test_a_spread_stops_where_the_rest_never_comes() -> None:
     early, half = 3600.0, 4800.0
     assert CLOCK.spread(Spread(p10=early, p50=half, p90=nan)) == (
-        "1 in 10 by 17:40, half by 18:00, fewer than 9 in 10 ever"
+        "1 in 10 by 17:40, 5 in 10 by 18:00, fewer than 9 in 10 ever"
     )
     assert CLOCK.spread(Spread(p10=early, p50=nan, p90=nan)) == (
-        "1 in 10 by 17:40, fewer than half ever"
+        "1 in 10 by 17:40, fewer than 5 in 10 ever"
     )
     assert CLOCK.spread(Spread(p10=nan, p50=nan, p90=nan)) == "fewer than 1 in 10 ever"

@@ -31,7 +31,7 @@ from farglide.radio.antenna.pattern import Pattern, gain_around_dbi, gain_toward
         (Beam(level_deg=30.0, upright_deg=60.0), 12.36),  # F.1336-5, 31000 / (a b)
         (Beam(level_deg=30.0, upright_deg=60.0, gain_dbi=11.0), 11.0),
         (Dish(diameter_m=1.0, frequency_hz=1280e6), 20.31),  # F.699-7, 7.7 + 20 log(D / lambda)
-        (Collinear(gain_dbi=6.0), 6.0),
+        (Collinear(gain_dbi=6.0, frequency_hz=869.5e6), 6.0),
         (Turnstile(gain_dbi=2.0, ripple_db=3.0), 0.5),
     ],
 )
@@ -54,6 +54,7 @@ def test_upright_whip_hardly_hears_what_is_overhead(
 
 
 def test_monopole_has_a_null_above_and_nothing_below() -> None:
+    # dipole and image: 2.15 + 3.01 dBi; nulls 30 dB down are common practice, no source
     pattern = pattern_of(Monopole())
     assert gain_towards_dbi(pattern, 0.0) == pattern.floor_dbi
     assert gain_towards_dbi(pattern, 91.0) == pattern.floor_dbi
@@ -153,9 +154,11 @@ def test_impossible_antennas_are_refused() -> None:
     with pytest.raises(InputError, match=r"0\.3 m, 1\.28 wavelengths"):
         Dish(diameter_m=0.3, frequency_hz=1280e6)
     with pytest.raises(InputError, match=r"gain_dbi is 0 dBi.*2.15 dBi"):
-        Collinear(gain_dbi=0.0)
+        Collinear(gain_dbi=0.0, frequency_hz=869.5e6)
     with pytest.raises(InputError, match="lobe_factor is 7"):
-        Collinear(gain_dbi=6.0, lobe_factor=7.0)
+        Collinear(gain_dbi=6.0, frequency_hz=869.5e6, lobe_factor=7.0)
+    with pytest.raises(InputError, match="give its gain alone"):
+        Collinear(gain_dbi=6.0, frequency_hz=14e6)
     with pytest.raises(InputError, match=r"allowed: -10 to 5 dBi.*is this a beam"):
         Turnstile(gain_dbi=9.0, ripple_db=1.0)
     with pytest.raises(InputError, match="crest to trough"):
@@ -164,3 +167,18 @@ def test_impossible_antennas_are_refused() -> None:
         Turnstile(gain_dbi=2.0, ripple_db=1.0, edge_deg=20.0)
     with pytest.raises(InputError, match="Count below the front"):
         Turnstile(gain_dbi=2.0, ripple_db=1.0, back_db=-15.0)
+
+
+@pytest.mark.parametrize(
+    ("elevation_deg", "weaker_db"),
+    # ITU-R F.1336-4, 2.2: 6 dBi has -8.33 and -9.63 dBi with k 0.7, -12.32 and -16.84 with k 0
+    [(20.0, 0.0), (45.0, 3.99), (90.0, 7.21)],
+)
+def test_a_collinear_at_5_8_ghz_is_weaker_off_its_beam(
+    elevation_deg: float, weaker_db: float
+) -> None:
+    low, high = (pattern_of(Collinear(gain_dbi=6.0, frequency_hz=f)) for f in (2.4e9, 5.8e9))
+    found = [gain_towards_dbi(pattern, 90.0 - elevation_deg) for pattern in (low, high)]
+    assert found[0] - found[1] == pytest.approx(weaker_db, abs=0.02)
+    stated = pattern_of(Collinear(gain_dbi=6.0, frequency_hz=5.8e9, lobe_factor=0.7))
+    assert gain_towards_dbi(stated, 90.0 - elevation_deg) == pytest.approx(found[0])

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import ContradictionError, InputError
-from farglide.radio.antenna.measured import Measured, measured_beam, measured_pattern
+from farglide.radio.antenna.measured import Measured, Row, measured_beam, measured_pattern
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.antenna.shape import dipole_dbi
 
@@ -37,6 +37,7 @@ def test_a_measured_antenna_has_one_plane_or_two() -> None:
 
 
 def test_rows_are_met_and_joined_by_lines() -> None:
+    # 10.5 and -3 dBi: half-way and a third of the way between invented rows
     pattern = measured_pattern(ONE_SIDE)
     for angle_deg, row_dbi in ONE_SIDE:
         assert gain_towards_dbi(pattern, angle_deg) == pytest.approx(row_dbi, abs=1e-9)
@@ -93,6 +94,7 @@ def test_fine_rows_keep_their_step() -> None:
 
 
 def test_two_planes_make_a_beam() -> None:
+    # halves of the invented rows, and the mean of both planes between them
     wide = [(angle, 12.0 + (gain - 12.0) / 2.0) for angle, gain in ONE_SIDE]
     beam = measured_beam(ONE_SIDE, wide)
     assert gain_towards_dbi(beam, 20.0) == pytest.approx(9.0, abs=1e-9)
@@ -131,3 +133,11 @@ def test_bad_tables_are_refused(rows: list[tuple[float, float]], message: str) -
 def test_a_bad_plane_is_named() -> None:
     with pytest.raises(InputError, match="upright plane is 2 rows"):
         measured_beam(ONE_SIDE, ONE_SIDE[:2])
+
+
+def test_two_angles_that_hardly_differ_are_no_finer_than_a_tenth_of_a_degree() -> None:
+    # 1 / 1e-320 is no number
+    rows = [Row(angle, 3.0) for angle in (0.0, 1e-320, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0)]
+    pattern = measured_pattern(rows)
+    assert len(pattern.level_dbi) == 1801
+    assert pattern.level_dbi == pytest.approx(np.full(1801, 3.0))

@@ -20,8 +20,9 @@ from farglide.radio.path.bending import (
 
 
 def test_refractivity_of_a_mild_day() -> None:
-    # ITU-R P.453 at 15 C, 1013.25 hPa, 60 %: 319.07, tolerance 0.3; vapour pressure 1705 Pa x 0.6
-    assert refractivity(101_325.0, 288.15, 0.6 * 1705.6) == pytest.approx(319.07, abs=0.3)
+    # ITU-R P.453 at 15 C, 1013.25 hPa, 60 %: 319.07 by an open code, whose vapour pressure is 0.4 %
+    # more than the 1705.6 Pa taken here: 0.19 of the 46 that are wet
+    assert refractivity(101_325.0, 288.15, 0.6 * 1705.6) == pytest.approx(319.07 - 0.19, abs=0.01)
 
 
 @pytest.mark.parametrize(
@@ -48,7 +49,7 @@ def test_radio_horizon(height_m: float, bent_km: float, straight_km: float) -> N
 @pytest.mark.parametrize(("height_m", "km"), [(10_000.0, 411.4), (30_000.0, 686.3)])
 def test_traced_horizon(height_m: float, km: float) -> None:
     # Bouguer integral through the reference profile of ITU-R P.453; 4/3 earth gives 417.8 and 719.4
-    assert traced_horizon_m(2.0, height_m) / 1e3 == pytest.approx(km, abs=0.1)
+    assert traced_horizon_m(2.0, height_m) / 1e3 == pytest.approx(km, abs=0.051)
 
 
 def test_traced_horizon_is_that_of_a_ray_followed_step_by_step() -> None:
@@ -73,6 +74,7 @@ def test_traced_horizon_is_that_of_a_ray_followed_step_by_step() -> None:
 
 @pytest.mark.parametrize(
     ("km", "true_deg", "bent_deg"),
+    # by hand: spherical geometry on the earth and on one of 4/3 of its radius, printed to 0.01
     [(100.0, 16.21, 16.33), (200.0, 7.61, 7.84), (300.0, 4.35, 4.69)],
 )
 def test_elevation_of_a_target_at_30_km(km: float, true_deg: float, bent_deg: float) -> None:

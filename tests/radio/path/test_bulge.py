@@ -91,18 +91,18 @@ def lost_agl_m(
 
 @pytest.mark.parametrize(
     ("ratio", "earth_m", "expected_m"),
-    # computed once by an independent script: 391 m, 343 by the grazing line, 321 on a flat earth
+    # computed by tests/by_hand: 391 m, 343 by the grazing line, 321 on a flat earth
     [(0.6, EARTH_M_SIGHT, 391.0), (0.0, EARTH_M_SIGHT, 343.0), (0.0, 1e12, 321.0)],
 )
 def test_the_picture_from_the_round_hill_is_lost_over_home(
     ratio: float, earth_m: float, expected_m: float
 ) -> None:
-    assert lost_agl_m(KNAP, 0, ratio, earth_m) == pytest.approx(expected_m, rel=0.02)
+    assert lost_agl_m(KNAP, 0, ratio, earth_m) == pytest.approx(expected_m, abs=1.0)
 
 
 def test_from_the_ridge_home_is_seen_nearly_to_the_ground() -> None:
-    # the same script: 6 m
-    assert lost_agl_m(GAP, 0, 0.6) == pytest.approx(6.0, abs=3.0)
+    # tests/by_hand: 6 m, 7.5 m with points of 10 m: the crest is cut by the points of the profile
+    assert lost_agl_m(GAP, 0, 0.6) == pytest.approx(6.0, abs=2.0)
 
 
 @pytest.mark.parametrize("field", [1, 2])

@@ -57,7 +57,7 @@ def test_smooth_earth_of_other_ground(
 ) -> None:
     ground = Surface(permittivity=15.0, conductivity_spm=0.03)
     found = smooth_earth_loss_db(megahertz * 1e6, 1e3 * km, heights, 8.5e6, ground)
-    assert found == pytest.approx(loss_db, abs=0.06)
+    assert found == pytest.approx(loss_db, abs=0.051)  # printed to 0.1
 
 
 def test_the_law_and_what_checks_its_input_agree() -> None:

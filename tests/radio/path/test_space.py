@@ -17,7 +17,7 @@ from farglide.radio.path.space import (
 @pytest.mark.parametrize(
     ("megahertz", "km", "loss_db"),
     [
-        # ITU-R P.525, exact constant 32.448
+        # ITU-R P.525, 20 log (4 pi d / lambda) by hand, printed to 0.01
         (433.92, 30.0, 114.74), (433.92, 100.0, 125.20), (868.0, 50.0, 125.20),
         (915.0, 50.0, 125.66), (1280.0, 40.0, 126.63), (1280.0, 100.0, 134.59),
         (2400.0, 30.0, 129.59), (5800.0, 30.0, 137.26),

@@ -5,14 +5,16 @@ import math
 import numpy as np
 import pytest
 
-from farglide.sim.core.airerrors import AirDoubts, AirErrors, fill_air_errors, no_air_errors
+from farglide.sim.core.airerrors import AirDoubts, AirErrors, Along, fill_air_errors, no_air_errors
 
 N_DRAWS, N_LAYERS = 10_000, 60
 SHALLOW, DEEP = np.linspace(1.0, 2.0, N_LAYERS), np.linspace(2.0, 5.0, N_LAYERS)
 GROWN, KEPT = np.linspace(1.5, 0.0, N_LAYERS), np.linspace(0.2, 1.0, N_LAYERS)
 SAME = np.linspace(0.8, 1.0, N_LAYERS)
 DEEP_M, GROWN_M = np.full(N_LAYERS, 1800.0), np.full(N_LAYERS, 1100.0)
-DOUBTS = AirDoubts(SHALLOW, DEEP, KEPT, SAME, GROWN, 0.2, DEEP_M, GROWN_M, 350.0, 1000.0, 100.0)
+CALM = Along(np.zeros(N_LAYERS), np.zeros(N_LAYERS))
+SIZES = SHALLOW, DEEP, DEEP, np.zeros(N_LAYERS), CALM, KEPT, SAME, GROWN, GROWN, 0.2
+DOUBTS = AirDoubts(*SIZES, DEEP_M, GROWN_M, 350.0, 1000.0, 100.0)
 HOME = np.sqrt(SHALLOW**2 + (SAME * DEEP) ** 2 + GROWN**2)
 
 
@@ -85,3 +87,32 @@ def test_air_as_the_column_has_it_has_no_errors() -> None:
     for one in no_air_errors(3, 7):
         assert one.shape == (3, 7)
         assert not one.any()
+
+
+def test_errors_are_larger_along_the_wind_and_the_wind_is_slower() -> None:
+    """Winds to the north-east at the bottom, turning to the north-west at the top."""
+    toward = np.linspace(0.25, 0.75, N_LAYERS) * np.pi
+    along = Along(np.cos(toward), np.sin(toward))
+    doubts = DOUBTS._replace(
+        shallow_mps=0.0 * SHALLOW,
+        deep_along_mps=2.0 * DEEP,
+        grown_along_mps=2.0 * GROWN,
+        slower_mps=np.full(N_LAYERS, 4.0),
+        along=along,
+    )
+    out = no_air_errors(N_DRAWS, N_LAYERS)
+    z = np.random.default_rng(5).standard_normal((N_DRAWS, doubts.n_numbers))
+    fill_air_errors(doubts, z, out)
+    ways = (out.out_east_mps, out.out_north_mps), (out.home_east_mps, out.home_north_mps)
+    for (east, north), size in zip(ways, (DEEP, np.hypot(SAME * DEEP, GROWN)), strict=True):
+        ahead, aside = (
+            east * along.east + north * along.north,
+            east * along.north - north * along.east,
+        )
+        np.testing.assert_allclose(ahead.std(axis=0), 2.0 * size, rtol=0.05)
+        np.testing.assert_allclose(aside.std(axis=0), size, rtol=0.05)
+        np.testing.assert_allclose(ahead.mean(axis=0), -4.0, atol=0.4)
+        np.testing.assert_allclose(aside.mean(axis=0), 0.0, atol=0.2)
+        assert max(abs(r(ahead[:, k], aside[:, k])) for k in range(N_LAYERS)) < 0.04
+    # at the top there is no time between the two
+    np.testing.assert_allclose(out.out_east_mps[:, -1], out.home_east_mps[:, -1], atol=1e-5)

@@ -8,7 +8,7 @@ import pytest
 
 from farglide.balloon.burst import Bursting
 from farglide.errors import InputError
-from farglide.sim.core.airerrors import AirDoubts, AirErrors
+from farglide.sim.core.airerrors import AirDoubts, AirErrors, Along
 from farglide.sim.core.draws import (
     ClimbDoubt,
     Doubts,
@@ -41,7 +41,9 @@ DOUBTS = Doubts(
 def air(n_layers: int) -> AirDoubts:
     deep_mps = np.linspace(1.0, 4.0, 400)[:n_layers]
     ones = np.ones(n_layers)
-    sizes = ones, deep_mps, 0.3 * ones, 0.9 * ones, 0.5 * ones, 0.2
+    along = Along(ones, 0.0 * ones)
+    deep = deep_mps, 1.5 * deep_mps, 0.5 * ones, along
+    sizes = ones, *deep, 0.3 * ones, 0.9 * ones, 0.5 * ones, 0.7 * ones, 0.2
     return AirDoubts(*sizes, 1800.0 * ones, 1100.0 * ones, 350.0, 1000.0, 100.0)
 
 

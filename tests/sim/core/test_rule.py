@@ -107,6 +107,7 @@ def test_where_no_height_is_seen_the_clock_alone_lets_go() -> None:
 
 
 def test_the_share_burst_is_that_of_the_moment_and_who_is_gone_has_no_height() -> None:
+    # 6150 m at 5 m/s is minute 20.5 of 30, of a share that grows evenly to 0.3
     gone = steady(5.0)
     gone[15:] = NAN
     tracks = tracks_of(steady(5.0), gone)

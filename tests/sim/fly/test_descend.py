@@ -58,7 +58,7 @@ def calm(still: Column) -> Scene:
 
 @pytest.mark.parametrize(
     ("sink_eas_mps", "drift_km", "minutes"),
-    # hands off, firm spiral, spin: computed once by an independent script in the demo's winds. It
+    # hands off, firm spiral, spin: computed by tests/by_hand in the demo's winds. It
     # gave 19 min for the spin, cut from 19.6: times go as 1 / sink, 154 min x 1.4 / 11.
     [(1.4, 131.0, 154.0), (4.5, 41.0, 48.0), (11.0, 17.0, 19.6)],
 )
@@ -79,7 +79,7 @@ def test_from_26_km_in_the_winds_of_the_demo(
 @pytest.mark.parametrize(
     ("from_m", "integral_m"),
     # the integral of sqrt(density / sea-level density) over height, ICAO standard atmosphere,
-    # computed once by an independent script
+    # computed by tests/by_hand
     [(10_000.0, 7_804.0), (30_000.0, 13_749.0)],
 )
 def test_still_air_time_is_the_integral_of_the_root_of_density(

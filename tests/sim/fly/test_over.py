@@ -120,7 +120,7 @@ def test_a_faster_wind_is_faced_at_the_speed_that_just_holds(
 
 
 def test_beyond_the_fastest_level_speed_it_is_set_back(glider: Glider) -> None:
-    # computed once by an independent script: at 10 km 48.1 m/s at 32 m/s EAS
+    # computed by tests/by_hand: at 10 km 48.1 m/s at 32 m/s EAS
     assert held(glider, GENTLE, 48.0).set_back_mps == 0.0
     fastest = steady_glide(glider.polar, TOP_MPS, glider.air)
     # half a layer above 10 km, where the air is thinner by 0.5 %

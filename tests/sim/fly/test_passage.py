@@ -97,7 +97,7 @@ def miss_m(ensemble: Ensemble, flown: Passage, field: int) -> float:
 
 @pytest.mark.parametrize(
     ("field", "spare_km"),
-    # computed once by an independent script: 15.9, 19.7, 22.7, 24.0 km from T+76, +-2 %
+    # computed by tests/by_hand: 15.9, 19.7, 22.7, 24.0 km from T+76, +-2 %
     [(HOME, 15.9), (TANSY, 19.7), (BRACKMOOR, 22.7), (CORRAND, 24.0)],
 )
 def test_spare_height_and_the_way_there(fine: Ensemble, field: int, spare_km: float) -> None:

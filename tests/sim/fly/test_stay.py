@@ -52,7 +52,7 @@ def middles_m(scene: Scene) -> FloatArray:
 
 
 def test_still_air_takes_the_independent_times(low_demo: Ensemble) -> None:
-    # computed once by an independent script, from 15.9 km over home in still air: 140 min at best
+    # computed by tests/by_hand, from 15.9 km over home in still air: 140 min at best
     # glide, whose EAS aloft is the slowest allowed, 10.33; 39 min in the firm spiral
     calm = windy(low_demo.air.scene, 0.0)
     for turn, minutes in ((Turn(), 140.0), (FIRM, 39.0)):

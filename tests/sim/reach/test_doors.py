@@ -63,7 +63,7 @@ def changes(state: NDArray[np.uint8]) -> list[tuple[float, bool]]:
     return [(float(j * STEP_MIN), bool(is_open[j])) for j in at]
 
 
-# --- the demo's times, each computed once by an independent script, +-1 min ----------------------
+# --- the demo's times, each computed by tests/by_hand, +-1 min -----------------------------------
 
 
 @pytest.mark.parametrize(

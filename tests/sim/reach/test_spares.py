@@ -73,7 +73,7 @@ def test_without_errors_it_is_the_spare_height_of_the_single_flight(
 
 
 def test_the_independent_figures_from_t_76(low_demo: Ensemble) -> None:
-    # computed once by an independent script: 15.9, 19.7, 22.7, 24.0 km, +-2 %
+    # computed by tests/by_hand: 15.9, 19.7, 22.7, 24.0 km, +-2 %
     found = spares_at(low_demo, moment_of(low_demo, 76.0))[0]
     assert found / 1e3 == pytest.approx([15.9, 19.7, 22.7, 24.0], rel=0.02)
 

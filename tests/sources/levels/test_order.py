@@ -6,8 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farglide.errors import SourceError
-from farglide.sources.levels.levels import Report, blank_levels, drop_impossible
-from farglide.sources.levels.order import climb_only, merge_equal, rising_heights, sorted_by_height
+from farglide.sources.levels.levels import Levels, Report, blank_levels, drop_impossible
+from farglide.sources.levels.order import (
+    climb_only,
+    merge_equal,
+    rising_heights,
+    sorted_by_height,
+    steadied,
+)
 
 
 @pytest.fixture
@@ -117,3 +123,51 @@ def test_no_level_at_all_is_left_so(report: Report) -> None:
     assert not is_timed
     assert len(merge_equal(levels, "p_pa", report)) == 0
     assert report.notes == []
+
+
+def flickering(n: int, back_ratio: float) -> Levels:
+    """Return levels whose every second pressure lies above the one before it."""
+    levels = blank_levels(n)
+    levels["gph_m"] = 20_000.0 + 5.0 * np.arange(n)
+    levels["p_pa"] = 5000.0 * np.exp(-5.0 * np.arange(n) / 7000.0)
+    levels["p_pa"][1::2] = levels["p_pa"][::2] * (1.0 + back_ratio)
+    return levels
+
+
+def test_a_pressure_that_flickers_is_sorted_along_the_heights_and_told(report: Report) -> None:
+    levels = flickering(200, 0.008)
+    steady = steadied(levels, report)
+    assert steady["gph_m"].tolist() == levels["gph_m"].tolist()
+    assert sorted(steady["p_pa"]) == sorted(levels["p_pa"])
+    assert (np.diff(steady["p_pa"]) <= 0.0).all()
+    assert np.abs(steady["p_pa"] / levels["p_pa"] - 1.0).max() <= 0.01
+    assert report.notes == ["pressure steps back at 100 samples by up to 0.8 %: sorted"]
+    assert len(rising_heights(steady, report)) == 200
+
+
+def test_more_than_flicker_is_left_to_be_refused(report: Report) -> None:
+    steady = steadied(flickering(200, 0.02), report)
+    assert report.notes == []
+    with pytest.raises(SourceError, match="the height does not rise as the pressure falls"):
+        rising_heights(steady, report)
+
+
+def test_levels_without_height_keep_their_place_by_pressure(report: Report) -> None:
+    levels = blank_levels(5)
+    levels["p_pa"] = [1000.0, 900.0, 950.0, 800.0, 850.0]
+    levels["gph_m"] = [0.0, 900.0, np.nan, 1800.0, np.nan]
+    assert steadied(levels, report)["p_pa"].tolist() == [1000.0, 950.0, 900.0, 850.0, 800.0]
+    assert report.notes == []
+    assert len(steadied(blank_levels(0), report)) == 0
+
+
+def test_one_pressure_a_little_higher_each_time_is_several_levels(report: Report) -> None:
+    levels = blank_levels(4)
+    levels["p_pa"] = [2850.0, 2850.0, 2850.0, 2840.0]
+    levels["gph_m"] = [23_866.0, 23_876.0, 23_887.0, 23_910.0]
+    levels["u_mps"] = [1.0, 4.0, 7.0, 9.0]
+    assert len(merge_equal(levels, "p_pa", report)) == 4
+    assert report.notes == []
+    levels["gph_m"][2] = 24_100.0  # 3 % of the pressure lie between
+    with pytest.raises(SourceError, match="give gph_m 23866 and 24100 for the same p_pa 2850"):
+        merge_equal(levels, "p_pa", report)

@@ -10,8 +10,10 @@ from pyproj import Geod
 from farglide.air.column import Sounding
 from farglide.errors import SourceError
 from farglide.sources.soundings import bufr_temp
+from farglide.sources.soundings.bufr_messages import RawMessage
 from farglide.sources.soundings.bufr_temp import (
     read_bufr,
+    read_nearest_bufr,
     relative_humidity_ratio,
 )
 
@@ -236,12 +238,15 @@ def test_quality_information_is_no_air(
 
 
 def test_against_saturation_tables() -> None:
-    # Saturation vapour pressure over water, WMO-No. 8 annex 4.B (Goff-Gratch tables agree to
-    # 0.1 %, from memory): 0 C 6.11, 10 C 12.27, 20 C 23.37, 30 C 42.43 hPa.
+    # The short form itself at -40, 25 and 40 C: 0.19021, 31.6006, 73.6746 hPa, printed to 5 digits
+    found = relative_humidity_ratio(np.array([298.15, 313.15]), np.array([233.15, 298.15]))
+    assert found.tolist() == pytest.approx([0.19021 / 31.6006, 31.6006 / 73.6746], rel=4e-5)
+    # Goff-Gratch tables, from memory: 0 C 6.11, 10 C 12.27, 20 C 23.37, 30 C 42.43 hPa; ratios of
+    # two such laws are within 0.2 %.
     t_k = np.array([283.15, 293.15, 303.15])
     dew_point_k = np.array([273.15, 283.15, 293.15])
     expected = [6.11 / 12.27, 12.27 / 23.37, 23.37 / 42.43]
-    assert relative_humidity_ratio(t_k, dew_point_k).tolist() == pytest.approx(expected, rel=3e-3)
+    assert relative_humidity_ratio(t_k, dew_point_k).tolist() == pytest.approx(expected, rel=2e-3)
 
 
 def test_saturated_air_and_nonsense() -> None:
@@ -250,3 +255,46 @@ def test_saturated_air_and_nonsense() -> None:
     ratio = relative_humidity_ratio(t_k, dew_point_k)
     assert ratio[0] == 1.0
     assert np.isnan(ratio[1:]).all()  # a dew point above the temperature says nothing
+
+
+def test_the_nearest_is_found_without_decoding_the_others(
+    authorities: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    decoded, subsets = list[int](), bufr_temp.subsets
+
+    def counting(message: RawMessage, path: Path) -> list[list[tuple[int, object]]]:
+        decoded.append(message.start)
+        return subsets(message, path)
+
+    monkeypatch.setattr(bufr_temp, "subsets", counting)
+    network = authorities / "temp_network_20081208.bufr"
+    found = read_nearest_bufr(network, lambda spot: abs(spot.lat_deg - 70.94) + abs(spot.lon_deg))
+    assert found.sounding.lat_deg == pytest.approx(70.94, abs=0.5)
+    assert found.n_reports == 420
+    assert len(decoded) == 1 + found.n_skipped < 10
+
+
+@pytest.mark.parametrize("name", ["prague_20071120.bufr", "temp_20081208.bufr"])
+def test_the_nearest_is_that_of_all(authorities: Path, name: str) -> None:
+    soundings, _ = read_bufr(authorities / name)
+    for t_s in (1195500000.0, 1195530000.0, 1228700000.0):
+
+        def cost(t: float, t_s: float = t_s) -> float:
+            return abs(t - t_s)
+
+        found = read_nearest_bufr(authorities / name, lambda spot, cost=cost: cost(spot.t_s))
+        best = min(soundings, key=lambda one, cost=cost: cost(one.t_s))
+        assert (found.sounding.t_s, found.sounding.origin) == (best.t_s, best.origin)
+
+
+def test_a_nearer_report_without_air_is_passed_over(authorities: Path, written: Writer) -> None:
+    data = bytearray((authorities / "prague_20071120.bufr").read_bytes())
+    first = read_bufr(authorities / "prague_20071120.bufr")[0][0]
+    end = data.index(b"7777")
+    data[200:end] = b"\xff" * (end - 200)  # the levels of the first report: all missing
+    path = written("broken.bufr", bytes(data))
+    found = read_nearest_bufr(path, lambda spot: abs(spot.t_s - first.t_s))
+    assert found.n_skipped == 1
+    assert found.sounding.t_s != first.t_s
+    with pytest.raises(SourceError, match="holds no BUFR message"):
+        read_nearest_bufr(written("none.bufr", b"nothing here" * 10), lambda _: 0.0)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import netCDF4
 import numpy as np
 import pytest
 
@@ -320,3 +321,19 @@ def test_a_cell_too_long_for_a_table_is_refused(written: Writer) -> None:
     with pytest.raises(SourceError, match="is not CSV") as caught:
         read_csv_sounding(path, None)
     assert caught.value.where == "line 11"
+
+
+def test_a_real_flight_written_without_its_times_is_read_whole(
+    authorities: Path, written: Writer
+) -> None:
+    # every 2 s and to 0.1 hPa: from 20 km up the pressure stands still or steps back
+    with netCDF4.Dataset(authorities / "darwin_20060119_231600.cdf") as data:
+        names = ("alt", "pres", "tdry", "u_wind", "v_wind")
+        rows = np.column_stack([np.ma.filled(data[name][:], np.nan) for name in names])
+    rows = rows[(np.abs(rows[:, 1:]) < 9000.0).all(axis=1)]
+    rows = rows[: int(np.argmax(rows[:, 0])) + 1]
+    lines = [",".join(f"{cell:.1f}" for cell in row) for row in rows]
+    path = written("flight.csv", "\n".join(["amsl_m,p_hpa,t_c,u_mps,v_mps", *lines]))
+    sounding = read_csv_sounding(path, None)
+    assert len(sounding.p_pa) > 0.99 * len(rows)
+    assert (np.diff(sounding.p_pa) <= 0.0).all()

@@ -24,7 +24,7 @@ HEIGHT: Final[Units] = {"m": _ONE, "ft": Scale(FOOT_M)}
 DISTANCE: Final[Units] = {"m": _ONE, "km": Scale(1000)}
 FAR: Final[Units] = {"km": _ONE, "m": Scale(over=1000)}
 AREA: Final[Units] = {"m2": _ONE, "dm2": Scale(over=100), "cm2": Scale(over=10_000)}
-SPEED: Final[Units] = {"mps": _ONE, "kt": Scale(KNOT_MPS)}
+SPEED: Final[Units] = {"mps": _ONE, "kmph": Scale(over=3.6), "kt": Scale(KNOT_MPS)}
 TIME: Final[Units] = {"s": _ONE, "min": Scale(60)}
 HOURS: Final[Units] = {"h": _ONE, "min": Scale(over=60)}
 ENERGY: Final[Units] = {"wh": _ONE}
@@ -47,8 +47,19 @@ DENSITY: Final[Units] = {"wpm2": _ONE, "mwpcm2": Scale(10)}
 SPECIFIC_HEAT: Final[Units] = {"jpkgk": _ONE}
 PRESSURE: Final[Units] = {"pa": _ONE, "hpa": Scale(100)}
 
+SI_ENDINGS: Final = frozenset(
+    next(iter(one))
+    for one in (
+        MASS, LENGTH, FAR, AREA, SPEED, TIME, HOURS, ENERGY, POWER, WARMTH, ANGLE, RATIO, FREQUENCY,
+        DECIBEL, GAIN, LEVEL, STIFFNESS, CELSIUS, CONDUCTANCE, DENSITY, PRESSURE,
+    )
+)  # fmt: skip
+"""What a key in the SI unit may end in, where it is one word."""
+
 _UNIT_TEXT: Final[Mapping[str, str]] = {
-    "ratio": "", "percent": "%", "mps": "m/s", "m2": "m²", "dm2": "dm²", "cm2": "cm²", "wh": "Wh",
+    "ratio": "", "percent": "%", "mps": "m/s", "kmph": "km/h", "m2": "m²", "dm2": "dm²",
+    "cm2": "cm²",
+    "wh": "Wh",
     "w": "W", "mw": "mW", "k": "K", "hz": "Hz", "khz": "kHz", "mhz": "MHz", "ghz": "GHz",
     "db": "dB", "dbi": "dBi", "dbm": "dBm", "deg": "°", "npm": "N/m", "ratio_ps": "per second",
     "mmph": "mm/h", "celsius": "°C", "wpk": "W/K", "wpm2": "W/m²", "mwpcm2": "mW/cm²",
@@ -57,8 +68,10 @@ _UNIT_TEXT: Final[Mapping[str, str]] = {
 _UNIT_ASK: Final[Mapping[str, str]] = {
     "kg": "kilograms", "g": "grams", "m": "metres", "cm": "centimetres", "km": "kilometres",
     "ft": "feet", "m2": "square metres", "dm2": "square decimetres", "cm2": "square centimetres",
-    "kt": "knots", "w": "watts", "mw": "milliwatts", "min": "minutes", "ratio": "a share of 1",
-    "percent": "per cent", "pa": "pascals", "hpa": "hectopascals",
+    "mps": "metres a second", "kmph": "kilometres an hour", "kt": "knots",
+    "w": "watts", "mw": "milliwatts", "min": "minutes", "ratio": "a share of 1",
+    "percent": "per cent", "pa": "pascals", "hpa": "hectopascals", "hz": "hertz",
+    "khz": "kilohertz", "mhz": "megahertz", "ghz": "gigahertz",
 }  # fmt: skip
 
 

@@ -113,6 +113,9 @@ class Stated:
     given: bool
     spread: StatedSpread | None = None  # as the file states it
     tagged: bool = False  # the file says where it comes from
+    written: str = ""  # the key as the file writes it, in the unit that it chose
+    unit_si: float = 1.0  # one of that unit in SI
+    fitted: bool = False  # it follows from what was measured of the whole
     doubt: Doubt | None = None  # that such numbers have
 
     def filled(self, value: float, tag: Tag) -> "Stated":

@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import Final
 
 from farglide.errors import is_number
-from farglide.flightfile.reading.reader import Reader, tidy
+from farglide.flightfile.reading.meant import as_path, tidy
+from farglide.flightfile.reading.reader import Reader
 
 Pair = tuple[float, float]
 Pairs = tuple[Pair, ...]
@@ -61,7 +62,7 @@ def read_files(reader: Reader, example: str) -> tuple[str, ...]:
     if reader.table and not files:
         remedy = f'Write files = ["{example}"], or take {reader.title} out.'
         reader.refuse("files", "is missing.", remedy)
-    return tuple(files)
+    return tuple(map(as_path, files))
 
 
 def read_pairs(reader: Reader, table: PairTable) -> Pairs | None:

@@ -2,7 +2,6 @@
 
 import difflib
 import math
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -10,16 +9,12 @@ from typing import Any, Final
 from farglide.errors import Problem, is_number
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
 from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSpread
+from farglide.flightfile.reading.meant import bare_number, plain, tidy
 from farglide.sortie.spec import Tag
 from farglide.units import CELSIUS_ZERO_K
 
-_INSTEAD: Final = {
-    ("km", "m"): 1e3, ("m", "km"): 1e-3, ("cm", "m"): 1e-2, ("g", "kg"): 1e-3, ("kg", "g"): 1e3,
-    ("min", "s"): 60.0, ("h", "min"): 60.0, ("%", "ratio"): 1e-2,
-}  # fmt: skip
-"""What a number in one unit is multiplied with to be one in another, where they are mixed up."""
-_NUMBER: Final = re.compile(r"[+-]?\d+([.,]\d+)?", re.ASCII)
-_TIDY_LENGTH: Final = 40
+MOST_STRANGE: Final = 50
+"""How many unknown keys or sections are told one by one."""
 _LONGEST_TEXT: Final = 200
 
 
@@ -65,7 +60,9 @@ class Reader:
             return ""
         if len(value) > _LONGEST_TEXT or not value.isprintable():
             allowed = f"one line of up to {_LONGEST_TEXT} characters"
-            self.refuse_value(key, tidy(ascii(value)), allowed)
+            is_path = key == "file" or key.endswith("_file")
+            remedy = "In a path write / in place of \\." if is_path else ""
+            self.refuse_value(key, tidy(ascii(value)), allowed, remedy)
             return ""
         return value.strip()
 
@@ -97,9 +94,12 @@ class Reader:
 
         `elsewhere`: keys of other sections and where they belong.
         """
-        for key in self.table:
-            if key not in self.known_keys:
-                self.refuse(key, "is not a key of this section.", self._hint(key, elsewhere))
+        strange = [key for key in self.table if key not in self.known_keys]
+        for key in strange[:MOST_STRANGE]:
+            what = "is not a key of this section."
+            self.refuse(tidy(key).strip('"'), what, self._hint(key, elsewhere))
+        if len(strange) > MOST_STRANGE:
+            self.refuse("", f"has {len(strange) - MOST_STRANGE} more keys that it does not know.")
 
     def _stated(self, quantity: Quantity, tag: Tag | None) -> Stated:
         self.known_keys.update(quantity.keys, quantity.spread_keys)
@@ -109,7 +109,9 @@ class Reader:
         if len(present) == 1:
             value = self._value(quantity, present[0])
         elif not present and quantity.required:
-            self.refuse(quantity.key, "is missing.", f"Allowed: {_range_text(quantity)}.")
+            unit = "mhz" if "mhz" in quantity.units else quantity.unit
+            allowed = f"Allowed: {_range_text(quantity, unit)}."
+            self.refuse(quantity.key_in(unit), "is missing.", allowed)
         origin = tag or (Tag.MEASURED if present else quantity.tag)
         blank = Stated(
             value=value,
@@ -119,6 +121,8 @@ class Reader:
             spread=self._spread(quantity),
             tagged=tag is not None,
             doubt=quantity.doubt,
+            written=present[0] if present else "",
+            unit_si=_unit_si(quantity, present),
         )
         return blank.filled(value, origin)
 
@@ -134,7 +138,7 @@ class Reader:
         value = si_value(number, quantity.units[unit])
         if math.isnan(value) or quantity.holds(value):
             return value
-        told, allowed = f"{_plain(number)}{unit_text(unit)}", _range_text(quantity, unit)
+        told, allowed = f"{plain(number)}{unit_text(unit)}", _range_text(quantity, unit)
         self.refuse_value(key, told, allowed, self._ask(quantity, unit, number))
         return math.nan
 
@@ -142,15 +146,15 @@ class Reader:
         """Return the question that a number fitting another unit, or another sign, raises."""
         for other, scale in quantity.units.items():
             if other != unit and quantity.holds(si_value(number, scale)):
-                written = f"{quantity.key_in(other)} = {_plain(number)}"
+                written = f"{quantity.key_in(other)} = {plain(number)}"
                 return f"Is that {unit_question(other)}? Write {written}."
         kelvin = number - CELSIUS_ZERO_K
         if unit == "celsius" and quantity.holds(kelvin):
-            return f"Is that kelvins? Write {quantity.key_in(unit)} = {_plain(kelvin)}."
+            return f"Is that kelvins? Write {quantity.key_in(unit)} = {plain(kelvin)}."
         if quantity.base == "lon" and 180.0 < number < 360.0:
-            return f"West is negative: write lon_deg = {_plain(number - 360.0)}."
+            return f"West is negative: write lon_deg = {plain(number - 360.0)}."
         if quantity.holds(si_value(-number, quantity.units[unit])) and number:
-            return f"Is the sign right? {quantity.key_in(unit)} = {_plain(-number)} would fit."
+            return f"Is the sign right? {quantity.key_in(unit)} = {plain(-number)} would fit."
         return ""
 
     def _spread(self, quantity: Quantity) -> StatedSpread | None:
@@ -162,13 +166,13 @@ class Reader:
         size = si_value(number, scale)
         limit = 1.0 if unit in RATIO else quantity.span[1] - quantity.span[0]
         if not 0.0 <= size <= limit and not math.isnan(number):
-            top = _plain(limit / si_value(1.0, scale))
-            self.refuse_value(key, f"{_plain(number)}{unit_text(unit)}", f"0 to {top}")
+            top = plain(limit / si_value(1.0, scale))
+            self.refuse_value(key, f"{plain(number)}{unit_text(unit)}", f"0 to {top}")
         return StatedSpread(size=size, is_share=unit in RATIO)
 
     def _finite(self, key: str, value: object) -> float:
         if not is_number(value):
-            remedy = f"Write the bare number: {key} = {_bare_number(value, key)}"
+            remedy = f"Write the bare number: {key} = {bare_number(value, key)}"
             self.refuse(key, f"is {tidy(value)}, not a number.", remedy)
             return math.nan
         if abs(value) > 1e300 or value != value:
@@ -211,57 +215,18 @@ class Reader:
         return f"Keys of this section: {', '.join(sorted(self.known_keys))}."
 
 
-def tidy(value: object) -> str:
-    """Return any value of the file as a short text on one line."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    text = f'"{value}"' if isinstance(value, str) else _safe_text(value)
-    text = " ".join(text.split())
-    return text if len(text) <= _TIDY_LENGTH else text[: _TIDY_LENGTH - 1] + "…"
-
-
-def _safe_text(value: object) -> str:
-    try:
-        return str(value)
-    except ValueError:  # a whole number of more digits than Python turns into text
-        return "a number of thousands of digits"
-
-
 def _near(name: str, names: Iterable[str]) -> str:
     found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.7)
     return found[0] if found else ""
 
 
-def _bare_number(value: object, key: str = "") -> str:
-    """Return the number that a text probably means, 1.0 where it means none.
-
-    In the unit at the end of the key, where the text names another one.
-
-    >>> _bare_number("0,68"), _bare_number("heavy"), _bare_number("20 km", "wanted_amsl_m")
-    ('0.68', '1.0', '20000')
-    """
-    found = list(_NUMBER.finditer(value)) if isinstance(value, str) else []
-    if len(found) > 1:  # degrees and minutes, a range: no one number is meant
-        return "1.0 (one decimal number)"
-    if not found:
-        return "1.0"
-    number = found[0][0].replace(",", ".")
-    unit = str(value)[found[0].end() :].strip().lower()
-    times = _INSTEAD.get((unit, key.rpartition("_")[2]))
-    return number if times is None else _plain(float(number) * times)
-
-
-def _plain(number: float) -> str:
-    """Return a number without needless digits.
-
-    >>> _plain(1600.0), _plain(0.05), _plain(1e-5)
-    ('1600', '0.05', '1e-05')
-    """
-    return f"{number:.6g}"
+def _unit_si(quantity: Quantity, present: Sequence[str]) -> float:
+    """Return what one of the unit that the file chose is in SI."""
+    return si_value(1.0, quantity.units[quantity.keys[present[0]]]) if present else 1.0
 
 
 def _range_text(quantity: Quantity, unit: str | None = None) -> str:
     unit = quantity.unit if unit is None else unit
     one = si_value(1.0, quantity.units[unit])
-    low, high = (_plain(end / one) for end in quantity.span)
+    low, high = (plain(end / one) for end in quantity.span)
     return f"{low} to {high}{unit_text(unit)}"

@@ -14,11 +14,12 @@ WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
 STATED_GAIN: Final = "stated gain"
 MEASURED: Final = "measured"
 USUAL: Final = "usual"
+QUARTER_WAVE: Final = "quarter wave"
 
 BEAMS: Final = ("helix", "helix array", "yagi", "patch", "dish")
 """What has a boresight, besides what is measured: it can be aimed."""
 ANTENNAS: Final = (
-    STATED_GAIN, "dipole", "quarter wave", "collinear", *BEAMS, "turnstile", "lobed", MEASURED,
+    STATED_GAIN, "dipole", QUARTER_WAVE, "collinear", *BEAMS, "turnstile", "lobed", MEASURED,
 )  # fmt: skip
 POINTINGS: Final = (USUAL, "aimed", "up", "down", "level")
 POLARISATIONS: Final = (

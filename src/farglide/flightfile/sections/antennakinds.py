@@ -86,6 +86,10 @@ def _beam(kind: type[Beam]) -> Callable[[Measures], Antenna]:
     return make
 
 
+def _collinear(stated: Measures) -> Antenna:
+    return Collinear(gain_dbi=stated["gain_dbi"], frequency_hz=stated["frequency_hz"])
+
+
 def _dish(stated: Measures) -> Antenna:
     return Dish(diameter_m=stated["diameter_m"], frequency_hz=stated["frequency_hz"])
 
@@ -93,7 +97,7 @@ def _dish(stated: Measures) -> Antenna:
 KINDS: Final[Mapping[str, Kind]] = {
     "dipole": _plain(Dipole),
     "quarter wave": _plain(Monopole, ground_radius_wavelengths=math.inf),
-    "collinear": _plain(Collinear, "gain_dbi"),
+    "collinear": Kind(Collinear, _collinear, ("gain_dbi",)),
     "helix": Kind(Helix, _helix, ("n_turns",), _HELIX),
     "helix array": Kind(
         HelixArray, _helix_array, ("n_turns", "n_level", "n_upright", "apart_wavelengths"), _HELIX

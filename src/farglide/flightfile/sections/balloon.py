@@ -117,7 +117,9 @@ def fill_problems(one: Entry, hanging_kg: float, launch_amsl_m: float) -> Iterat
         yield one.problem(names, what, "Leave one out.")
     neck_kg, top_m = one.value("neck_lift_kg"), one.value("burst_height_amsl_m")
     if neck_kg <= hanging_kg:
-        what = f"is {neck_kg:.3f} kg, but {hanging_kg:.3f} kg hang below: it will not climb."
+        what = (
+            f"is {one.told('neck_lift_kg')}, but {hanging_kg:.3f} kg hang below: it will not climb."
+        )
         remedy = "Write more than that weight, common practice is half as much again or more."
         yield one.problem("neck_lift_kg", what, remedy)
     if top_m <= launch_amsl_m + LEAST_CLIMB_M:

@@ -9,7 +9,7 @@ from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, shares, typical
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.glider import LIFTS
-from farglide.flightfile.standins import stall_of
+from farglide.flightfile.wing import stall_of
 from farglide.sortie.spec import DropSpec
 
 COUNTS: Final = {

@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from farglide.earth.clock import check_zone, seconds_from_datetime
+from farglide.earth.clock import check_zone, local_datetime, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
-from farglide.flightfile.reading.reader import Reader, tidy
+from farglide.flightfile.reading.meant import tidy
+from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.balloon import LEAST_CLIMB_M
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
 
@@ -24,6 +25,7 @@ PERMISSIONS: Final = {
 _STATES: Final = ("held", "asked", "not needed", "missing")
 _YEARS: Final = (1980, 2099)
 _EXAMPLE: Final = "launch_at = 2027-01-23T16:40:00+07:00"
+LAUNCH_AT: Final = f"Write date, time with seconds, and offset, without quotes: {_EXAMPLE}"
 _D: Final = DoubtSpec()
 _W: Final = Wish()
 _BRING_TO: Final = ("home", "any")
@@ -39,7 +41,8 @@ _LAUNCH_ROWS: Final = (
 _DOUBT_ROWS: Final = (
     choice("deep_wind", unit.SPEED, (0.0, 30.0),
            "the winds as a whole may be off, below 12 km (above 18 km 0.8 of it), by"),
-    choice("deep_wind", unit.RATIO, (0.0, 1.0), "and by a share of their speed of"),
+    choice("deep_wind", unit.RATIO, (0.0, 1.0),
+           "and along themselves by a share of their speed of"),
     choice("deep_wind_depth", unit.HEIGHT, (100.0, 20_000.0),
            "such an error reaches up and down over"),
     choice("shallow_wind", unit.SPEED, (0.0, 30.0), "waves and gusts in them may be off by"),
@@ -98,15 +101,17 @@ def launch_problems(launch: Entry) -> Iterator[Problem]:
 def wish_problems(wish: Entry, launch_amsl_m: float, balloon: Entry) -> Iterator[Problem]:
     """Yield wishes that exclude each other, are met before the launch, or never can be."""
     if wish.value("doubtful_ratio") >= wish.value("open_ratio"):
-        what = f"is {wish.value('doubtful_ratio'):g}, not below open_ratio."
+        what = f"is {wish.told('doubtful_ratio')}, not below {wish.written('open_ratio')}."
         yield wish.problem("doubtful_ratio", what, "Open asks for a better chance than doubtful.")
     elif wish.value("doubtful_ratio") > wish.value("enough_ratio"):
-        what = f"is {wish.value('enough_ratio'):g}, a chance that is not even doubtful."
-        remedy = f"Allowed: {wish.value('doubtful_ratio'):g} (doubtful_ratio) or more."
+        what = f"is {wish.told('enough_ratio')}, a chance that is not even doubtful."
+        doubtful = f"{wish.told('doubtful_ratio')} ({wish.written('doubtful_ratio')})"
+        remedy = f"Allowed: {doubtful} or more."
         yield wish.problem("enough_ratio", what, remedy)
     if wish.value("least_ratio") > wish.value("enough_ratio"):
-        what = f"is {wish.value('least_ratio'):g}, more than enough_ratio."
-        remedy = f"Allowed: {wish.value('enough_ratio'):g} (enough_ratio) or less."
+        what = f"is {wish.told('least_ratio')}, more than {wish.written('enough_ratio')}."
+        enough = f"{wish.told('enough_ratio')} ({wish.written('enough_ratio')})"
+        remedy = f"Allowed: {enough} or less."
         yield wish.problem("least_ratio", what, remedy)
     wanted_m = wish.value("wanted_amsl_m")
     if wanted_m < launch_amsl_m:
@@ -133,9 +138,9 @@ def zone_text(offset: timedelta) -> str:
 
 def _finish_flight(reader: Reader, one: Entry) -> None:
     """Read the moment of the launch, as seconds and as the offset of its clock, and the zone."""
-    moment = _launch_moment(reader)
-    offset = timedelta(0)
     zone = reader.text("zone")
+    moment = _launch_moment(reader, zone)
+    offset = timedelta(0)
     if moment is not None:
         offset = moment.utcoffset() or offset
         zone = zone or zone_text(offset)
@@ -152,16 +157,35 @@ def _exact(value: float) -> Stated:
     return Stated(value=value, sd=0.0, tag=Tag.MEASURED, given=True)
 
 
-def _launch_moment(reader: Reader) -> datetime | None:
+def _as_moment(value: object) -> str:
+    """Return what to write where something else stands: the text without its quotes, if it fits."""
+    try:
+        moment = datetime.fromisoformat(str(value).strip())
+    except ValueError:
+        return LAUNCH_AT
+    if not isinstance(value, str) or moment.tzinfo is None:
+        return LAUNCH_AT
+    return f"Write it without quotes: launch_at = {moment.isoformat()}"
+
+
+def _with_offset(moment: datetime, zone: object) -> str:
+    """Return what to write for a moment without an offset, by the zone of the file if there is."""
+    try:
+        check_zone(str(zone))
+    except InputError:
+        return f"Add Z for UTC or the offset of your clock: {_EXAMPLE}"
+    there = local_datetime(seconds_from_datetime(moment.replace(tzinfo=UTC)), str(zone))
+    return f"In {zone} that is launch_at = {moment.replace(tzinfo=there.tzinfo).isoformat()}"
+
+
+def _launch_moment(reader: Reader, zone: str) -> datetime | None:
     moment = reader.raw("launch_at")
     if moment is None:
-        what, remedy = "is missing.", f"Write date, time and offset: {_EXAMPLE}"
+        what, remedy = "is missing.", LAUNCH_AT
     elif not isinstance(moment, datetime):
-        what = f"is {tidy(moment)}, not a date with a time."
-        remedy = f"Write it without quotes, with date, time and offset: {_EXAMPLE}"
+        what, remedy = f"is {tidy(moment)}, not a date with a time.", _as_moment(moment)
     elif moment.tzinfo is None:
-        what = f"is {moment.isoformat()}, without a zone."
-        remedy = f"Add Z for UTC or the offset of your clock: {_EXAMPLE}"
+        what, remedy = f"is {moment.isoformat()}, without a zone.", _with_offset(moment, zone)
     elif not _YEARS[0] <= moment.year <= _YEARS[1]:
         what = f"is {moment.isoformat()}; allowed: the years {_YEARS[0]} to {_YEARS[1]}."
         remedy = ""

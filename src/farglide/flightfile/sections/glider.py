@@ -9,7 +9,8 @@ from farglide.flightfile.entries import Entry, Section
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, typical
 from farglide.flightfile.reading.reader import Reader
-from farglide.flightfile.standins import fill_glider, induced_drag_factor
+from farglide.flightfile.standins import fill_glider
+from farglide.flightfile.wing import flattest_ratio, induced_drag_factor
 from farglide.glider.fit import TimedGlide
 from farglide.glider.limits import WING_RANGES as WING
 from farglide.sortie.spec import GliderSpec
@@ -18,6 +19,7 @@ LIFTS: Final = (0.2, 3.0)  # the range of lift_max
 _GLIDE_RATIOS: Final = (2.0, 30.0)
 _WING: Final = ("area_m2", "span_m", "chord_m", "aspect_ratio")
 _WING_SLACK: Final = 1.25
+_GLIDE_SLACK: Final = 0.01
 _WING_LOADINGS_KGPM2: Final = (0.3, 60.0)
 _THREE: Final = "three timed glides at three speeds from a known height in calm air"
 _MEASURE: Final = "measure span and chord"
@@ -34,6 +36,11 @@ _GLIDER_ROWS: Final = (
           settle=_THREE),
     guess("zero_lift_drag", unit.PURE, WING["zero_lift_drag"],
           "its drag coefficient without lift is", 0.035, settle=_THREE),
+    Quantity("glided", unit.DISTANCE, (10.0, 50_000.0),
+             "in a glide in calm air, flown as flat as it goes, its way over the ground was",
+             settle=_THREE),
+    Quantity("glided_from_agl", unit.HEIGHT, (3.0, 3000.0),
+             "and that began at a height above the ground of"),
     typical("reference_reynolds", unit.PURE, WING["reference_reynolds"],
             "that drag holds from a Reynolds number of", 200_000.0),
     # from memory: about this much below the laminar separation of small wings
@@ -44,8 +51,8 @@ _GLIDER_ROWS: Final = (
     Quantity("stall_eas", unit.SPEED, (2.0, 40.0), "it stalls at an equivalent airspeed of"),
     Quantity("top_eas", unit.SPEED, (4.0, 100.0), "its top equivalent airspeed is",
              settle="the fastest speed flown at low height without flutter"),
-    guess("top_mach", unit.PURE, (0.1, 0.95), "its top Mach number is", 0.5,
-          settle="the greatest Mach number of earlier flights"),
+    Quantity("top_mach", unit.PURE, (0.1, 0.95), "its top Mach number is",
+             settle="the greatest Mach number of earlier flights"),
     guess("glide_factor", unit.PURE, (0.3, 2.0), "its glide ratio is multiplied by", 1.0,
           doubt=shares(0.10, 0.15, 0.25), settle=_THREE),
     choice("flown", unit.RATIO, (0.3, 1.0),
@@ -99,11 +106,36 @@ def glider_problems(one: Entry) -> Iterator[Problem]:
         what = f"with aspect ratio and span efficiency give a best glide ratio of {ratio:.1f}."
         remedy = f"Allowed: {low:g} to {high:g}. Is zero_lift_drag right?"
         yield one.problem("zero_lift_drag", what, remedy)
+    factor = one.value("glide_factor")
+    if low <= ratio <= high and not low <= factor * ratio <= high and not math.isnan(factor):
+        what = f"makes {factor * ratio:.1f} of a best glide ratio of {ratio:.1f}."
+        remedy = f"Allowed: {low:g} to {high:g}. It is a correction of a few tenths, mostly 1."
+        yield one.problem("glide_factor", what, remedy)
+    yield from _one_glide(one)
     lift, (low, high) = one.value("lift_max"), LIFTS
     if one.given("stall_eas_mps") and (lift < low or lift > high):
         what = f"asks for a lift coefficient of {lift:.2f} with this mass and area."
         remedy = f"Allowed: {low:g} to {high:g}. Check speed, mass, area."
         yield one.problem("stall_eas", what, remedy)
+
+
+def _one_glide(one: Entry) -> Iterator[Problem]:
+    """Yield one glide told by half, told besides a stated drag, or too flat for this wing."""
+    far, high = one.given("glided_m"), one.given("glided_from_agl_m")
+    if far != high:
+        lacks = "glided_from_agl_m" if far else "glided_m"
+        yield one.problem(lacks, "is missing: a glide has its way and its height.", "Write both.")
+    elif far and one.given("zero_lift_drag"):
+        what = "and glided_m say the same thing twice."
+        yield one.problem("zero_lift_drag", what, "Keep one of them.")
+    elif far:
+        ratio, (least, most) = one.value("glided_m") / one.value("glided_from_agl_m"), _GLIDE_RATIOS
+        reached = flattest_ratio(one.numbers)
+        if not least <= ratio <= most or abs(reached / ratio - 1.0) > _GLIDE_SLACK:
+            what = f"makes {ratio:.1f} m of way in a metre of height."
+            fits = f"{least:g} to {min(most, max(reached, least)):.1f} with this wing"
+            remedy = f"Allowed: {fits}. Check way and height, and that there was no wind."
+            yield one.problem("glided_m", what, remedy)
 
 
 def _wing(one: Entry) -> Iterator[Problem]:
@@ -130,6 +162,9 @@ def glide_problems(glider: Entry, glides: list[Entry]) -> Iterator[Problem]:
     """Yield timed glides that tell no polar, or tell it besides a stated one."""
     if not glides:
         return
+    if glider.given("glided_m"):
+        what = "and the timed glides say the same thing twice."
+        yield glider.problem("glided_m", what, "Keep one of them.")
     if len(glides) < 3:
         what = f"are {len(glides)}; allowed: three or more, at three speeds."
         yield Problem("[[glider.timed_glides]]", what, "Fly the missing ones, or state the polar.")
@@ -164,7 +199,8 @@ def _finish_glider(reader: Reader, one: Entry) -> None:
 
 GLIDER: Final = Section(
     name="glider",
-    about="Any two of area, span, chord and aspect ratio set the wing.",
+    about="Any two of area, span, chord and aspect ratio set the wing. One glide, ``glided`` and "
+    "``glided_from_agl``, sets the drag without lift, as *typical*; three timed ones fit all.",
     rows=_GLIDER_ROWS,
     finish=_finish_glider,
     words={

@@ -10,7 +10,16 @@ from typing import Final
 from farglide.errors import ContradictionError, InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading import endings as unit
-from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, needed, shares, typical
+from farglide.flightfile.reading.keys import (
+    Numbers,
+    Quantity,
+    Stated,
+    needed,
+    shares,
+    stand_in,
+    typical,
+)
+from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.antennafile import end_of, law_problem
 from farglide.flightfile.sections.antennakeys import (
     ANTENNA_CHOICES,
@@ -24,11 +33,14 @@ from farglide.flightfile.sections.antennakeys import (
     STATED_GAIN,
     SURROUNDINGS,
 )
+from farglide.flightfile.sections.antennawords import EXAMPLES, with_antenna_words
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import NO_PLACE, GroundTest
-from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
+from farglide.radio.path.rain import TOP_M
+from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, Tag
 
 _TESTED_DB: Final = 3.0
+_USUAL_WIDTH_HZ: Final = {"picture": 16e6, "command": 25e3, "position": 25e3}
 _EIRP: Final = ("eirp_w", "eirp_dbm")
 _POWER: Final = ("power_w", "sender_loss_db", "sender_gain_dbi")
 _TOP_HZ: Final = 15e9  # there the law of the gases ends
@@ -38,7 +50,7 @@ _THRESHOLDS: Final = (
 
 _ROWS: Final = (
     needed("frequency", unit.FREQUENCY, (30e6, _TOP_HZ), "it works at"),
-    needed("bandwidth", unit.FREQUENCY, (10.0, 1e9), "its bandwidth is"),
+    Quantity("bandwidth", unit.FREQUENCY, (10.0, 1e9), "its bandwidth is", tag=Tag.TYPICAL),
     # 50 dBm at most: above it are milliwatts written as watts
     Quantity("power", unit.POWER, (1e-6, 100.0), "the transmitter puts out",
              doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
@@ -75,7 +87,7 @@ _ROWS: Final = (
 )  # fmt: skip
 
 
-def link_spec(one: Entry, folder: Path) -> LinkSpec:
+def link_spec(one: Entry, folder: Path, rain_top_m: float = TOP_M) -> LinkSpec:
     """Return a link whose entry was found without problems; `folder`: that of the flight file."""
     numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
     return one.spec(
@@ -90,6 +102,7 @@ def link_spec(one: Entry, folder: Path) -> LinkSpec:
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
         rain_mmph=one.stated("rain_mmph") or 0.0,
+        rain_top_m=rain_top_m,
         tested=_tested(one),
         is_eirp=eirp_w is not None,
     )
@@ -107,9 +120,7 @@ def eirp_of_w(numbers: Numbers) -> float | None:
 def link_problems(links: list[Entry]) -> Iterator[Problem]:
     """Yield what in the links cannot hold together."""
     for one in links:
-        if one.value("bandwidth_hz") >= one.value("frequency_hz"):
-            what = f"is {one.value('bandwidth_hz'):g} Hz, not less than the frequency."
-            yield one.problem("bandwidth", what, "Are the two exchanged?")
+        yield from _bandwidth_problems(one)
         pair = [one.given(key) for key in ("noise_figure_db", "needed_ratio_db")]
         ways = [any(pair), one.given("sensitivity_dbm"), one.given("reached_m")]
         if sum(ways) != 1:
@@ -120,6 +131,31 @@ def link_problems(links: list[Entry]) -> Iterator[Problem]:
             yield one.problem("", what, _THRESHOLDS)
         yield from _power_problems(one)
         yield from _test_problems(one)
+
+
+def _bandwidth_problems(one: Entry) -> Iterator[Problem]:
+    """Yield a bandwidth that cannot be, or is missing where the noise follows from it."""
+    told = "bandwidth_hz" if one.given("bandwidth_hz") else "bandwidth_mhz"
+    if one.given("bandwidth_hz") and one.value("bandwidth_hz") >= one.value("frequency_hz"):
+        what = f"is {one.told('bandwidth_hz')}, not less than the frequency."
+        yield one.problem(told, what, "Are the two exchanged?")
+    elif not one.given("bandwidth_hz") and one.given("noise_figure_db"):
+        what = "is missing: how much noise the receiver lets in follows from it."
+        remedy = "Write it, or sensitivity_dbm in place of noise_figure_db and needed_ratio_db."
+        yield one.problem(told, what, remedy)
+
+
+def _finish(_: Reader, one: Entry) -> None:
+    """Put in what stands for a case's missing numbers, and for a bandwidth that nothing asks for.
+
+    With a sensitivity or a range, it only tells which bands meet. Usual widths: common practice,
+    no source.
+    """
+    fill_case(one)
+    width_hz = _USUAL_WIDTH_HZ[one.texts["purpose"]]
+    stand_in(
+        one.numbers, "bandwidth_hz", min(width_hz, 0.1 * one.value("frequency_hz")), Tag.TYPICAL
+    )
 
 
 def _power_problems(one: Entry) -> Iterator[Problem]:
@@ -233,7 +269,8 @@ def _spread_db(one: Entry) -> float:
 
 def _end_words(end: str, side: str) -> dict[str, str]:
     return {
-        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; else only its gain counts, the same "
+        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; with its one or two numbers behind the "
+        f"word, ``{EXAMPLES}``, or in keys of their own; else only its gain counts, the same "
         "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
         "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
         "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
@@ -256,7 +293,8 @@ LINKS: Final = Section(
     noun="link",
     about="One section for each radio way. Its threshold is stated in one of three ways: noise "
     "figure and needed carrier to noise, a sensitivity, or a range once just reached in sight, "
-    "both ends level and whole. Its sender is stated by power, loss and gain, or by its EIRP. "
+    "both ends level and whole; only the first asks for the bandwidth. "
+    "Its sender is stated by power, loss and gain, or by its EIRP. "
     "With the antenna of an end, its pattern counts by elevation, the median over "
     "headings and over the sides to which a ``swing`` leans it; an aimed one loses the mean of "
     "its aim; polarisation the mean over all rolls, or over the glider's ``swing`` where it is "
@@ -271,7 +309,8 @@ LINKS: Final = Section(
         **ANTENNA_CHOICES,
     },
     lists=("needs",),
-    finish=lambda _, one: fill_case(one),
+    finish=_finish,
+    spell=with_antenna_words,
     words={
         "name": "the link's name; no two alike",
         "purpose": '**required.** ``"command"``, ``"picture"`` or ``"position"``',

@@ -7,6 +7,7 @@ from farglide.flightfile.entries import Entry, Section
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice
 from farglide.flightfile.reading.lists import read_files
+from farglide.flightfile.reading.meant import as_path
 from farglide.flightfile.reading.reader import Reader
 from farglide.sortie.spec import TerrainSource, WindSource
 
@@ -34,8 +35,8 @@ def wind_of(one: Entry, folder: Path) -> WindSource | None:
 
 
 def _finish_wind(reader: Reader, one: Entry) -> None:
-    one.texts["file"] = reader.text("file")
-    if not one.texts["file"] and reader.table:
+    one.texts["file"] = as_path(reader.text("file"))
+    if not one.texts["file"] and reader.table and not reader.table.get("file"):
         reader.refuse("file", "is missing.", 'Write file = "winds.csv", or take [wind] out.')
 
 

@@ -139,7 +139,7 @@ def _hands(
             phase="glide",
             from_after_launch_s=decision.release_by_s,
             in_hand_s=door_life_s(plain, moment, decision.field),
-            until=f"the door of {plain.sortie.fields[decision.field].name} shuts, hands off",
+            until=f"{plain.sortie.fields[decision.field].name} is out of reach, hands off",
         )
         hands.append(gliding)
     return tuple(hands)

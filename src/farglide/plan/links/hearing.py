@@ -16,12 +16,12 @@ from farglide.constants import DECILE_SDS
 from farglide.earth.look import Look, look
 from farglide.earth.state import Place, place_at, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
-from farglide.errors import InputError
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
-from farglide.radio.link import Link, largest_loss_db, reach_m, threshold_dbm
+from farglide.plan.preview import named_reach_m
+from farglide.radio.link import threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
 from farglide.rig.listening import mast_of
@@ -130,25 +130,14 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
                 eirp_dbm=link.sender.eirp_dbm,
                 threshold_dbm=threshold_dbm(link),
                 spread_db=gear.sd_db,
-                reach_m=_named_reach_m(link, 0.0),
-                half_reach_m=_named_reach_m(link, 6.0),
+                reach_m=named_reach_m(link, 0.0),
+                half_reach_m=named_reach_m(link, 6.0),
                 stands=tuple(stands),
                 best=best_stands(stands, path.climb_end_s),
                 budget=budget_line(link, stands, path.climb_end_s),
             )
         )
     return tuple(found)
-
-
-def _named_reach_m(link: Link, kept_db: float) -> float:
-    """Return a reach in free space; a budget that no way on Earth fits is refused by its name."""
-    try:
-        return reach_m(link, kept_db)
-    except InputError as error:
-        given = f"{largest_loss_db(link):.0f} dB between the antennas"
-        remedy = "Check its powers, gains and threshold: dBm for watts, dBi, a minus sign."
-        allowed = "6 to 300 dB"
-        raise InputError(f"budget of link {link.name}", given, allowed, remedy) from error
 
 
 def sights(path: FlightPath, mast: Place) -> list[Sight]:

@@ -74,7 +74,7 @@ def _words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:
     if kind in ("mach", "top_eas", "speeds"):
         return _speed_words(ensemble, kind, at.amsl_m)
     if kind == "drop":
-        return "the drop never comes level"
+        return "the glider never pulls out of its drop"
     if kind in ("packs", "light", "time"):
         dark = kind == "light" or (kind == "time" and ensemble.light_is_first)
         return "it gets dark first" if dark else "the packs end first"
@@ -84,7 +84,7 @@ def _words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:
         return _link_words(ensemble, kind, at)
     toward = _toward(ensemble, at)
     away_m = float(np.hypot(*toward))
-    far = f"{away_m / 1e3:.0f} km away, " if away_m > _NEAR_M else ""
+    far = f"{away_m / 1e3:.0f} km from the field, " if away_m > _NEAR_M else ""
     if kind == "wind":
         wind = _wind(ensemble, at.amsl_m, _toward(ensemble, at, _misses(ensemble, at)))
         return f"{far}{wind.name} {wind.speed_mps:.0f} m/s at {wind.amsl_m / 1e3:.0f} km"
@@ -106,7 +106,7 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
     purposes = ("command", "picture") if kind == "links" else (kind,)
     links = [link for link in sortie.links if link.purpose in purposes]
     if any(link.tested is None and link.spread_db >= UNTESTED_SD_DB for link in links):
-        return ", by a budget that nobody tested"
+        return ", by a link budget that nobody tested"
     return ""
 
 
@@ -120,7 +120,7 @@ def _speed_words(ensemble: Ensemble, kind: CauseKind, amsl_m: float) -> str:
         return f"no speed fits between the stall and {mach}"
     if not within_caps(ensemble, np.array(amsl_m)):
         return f"the pull-out passes {limit}"
-    return f"held too slow by {limit}"
+    return f"too slow, held back by {limit}"
 
 
 def _link_words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:
@@ -129,7 +129,8 @@ def _link_words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:
     if holding is None:
         return "links lost on the way"
     lost = kind if kind != "links" else " and ".join(holding.purposes)
-    return f"{lost} lost on the way, from {ensemble.sortie.stands[holding.stand[at.k, 0]].name}"
+    stand = ensemble.sortie.stands[holding.stand[at.k, 0]].name
+    return f"{lost} lost on the way for a crew at {stand}"
 
 
 def never_level(ensemble: Ensemble, amsl_m: float) -> bool:

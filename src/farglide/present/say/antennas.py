@@ -7,7 +7,7 @@ from farglide.outlook.antennas import FAULT_DB, LOW_DEG, RAIN_AT_DEG, EndOutlook
 from farglide.present.lines import fact_lines
 from farglide.sortie.words import number_text
 
-ONLY_GAINS: Final = "antennas: gains alone are stated, the same in every direction, well aimed"
+ONLY_GAINS: Final = "antennas: only gains are stated: the same in every direction, well aimed"
 _SHOWN_DB: Final = 0.05
 
 
@@ -19,7 +19,8 @@ def antenna_lines(found: LinkAntennas) -> list[str]:
         told.append(f"noise of the place ({found.spec.surroundings}): {_db(found.noise_db)}")
     if found.rain_db is not None:
         losses = f"{_db(found.rain_db)} at {RAIN_AT_DEG:.0f}° of elevation"
-        told.append(f"rain of {found.spec.rain_mmph:g} mm/h: {losses}")
+        below = f"below {found.spec.rain_top_m / 1e3:.1f} km"
+        told.append(f"rain of {found.spec.rain_mmph:g} mm/h {below}: {losses}")
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
     return fact_lines([text if told else ONLY_GAINS])
 
@@ -47,8 +48,8 @@ def ground_test_lines(found: LinkAntennas) -> list[str]:
 def bounce_line(found: LinkAntennas) -> str:
     """Return how far the bounce off the ground swings a link low over the horizon."""
     takes, adds = (f"{number_text(one, 0)} dB" for one in found.bounce)
-    swing = f"takes up to {takes} or adds up to {adds} at {LOW_DEG:.0f}°"
-    return f"  low over smooth ground or water the bounced wave {swing}"
+    swing = f"takes up to {takes} or adds up to {adds}"
+    return f"  at {LOW_DEG:.0f}° over smooth ground or water the wave they reflect {swing}"
 
 
 def antenna_section(links: Sequence[LinkAntennas]) -> list[str]:
@@ -78,7 +79,7 @@ def _end_words(end: EndOutlook) -> str:
         words.append(f"{_signed(end.steep_db)} straight {'below' if stated.aboard else 'above'}")
     if stated.damage_db or stated.damage_skew_deg:
         skew = f", bent by {stated.damage_skew_deg:.0f}°" if stated.damage_skew_deg else ""
-        words.append(f"a blow took {_db(stated.damage_db)}{skew}")
+        words.append(f"damage takes {_db(stated.damage_db)}{skew}")
     return ", ".join(words)
 
 

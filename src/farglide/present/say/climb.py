@@ -4,6 +4,7 @@ from math import isfinite
 from typing import Final
 
 from farglide.outlook.ascent import BurstOutlook, LevelPassage, Spread
+from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
 from farglide.present.say.text import (
@@ -23,13 +24,13 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return the burst and the flight levels; on paper each level with its place and spread."""
     ascent = outlook.ascent
     facts = [
-        f"burst: {clock.spread(ascent.burst.after_launch_s)}",
-        f"burst height: {height_spread(ascent.burst.height_amsl_m)}",
+        f"burst by the clock: {clock.spread(ascent.burst.after_launch_s)}",
+        f"burst by height: {height_spread(ascent.burst.height_amsl_m)}",
         *early_words(ascent.burst),
-        f"{_speed_words(ascent.mean_mps)}farthest {farthest_words(outlook)}",
+        f"{_speed_words(ascent.mean_mps)}at its farthest {farthest_words(outlook)} of the launch",
     ]
     levels = [(one.flight_level, one.after_launch_s.p50) for one in ascent.levels]
-    facts += [f"FL{level}: {clock.both(after_s)}" for level, after_s in levels]
+    facts += [f"passes FL{level} at {clock.both(after_s)}" for level, after_s in levels]
     rows = [_level_row(level, clock) for level in ascent.levels]
     table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
@@ -43,27 +44,27 @@ def early_words(burst: BurstOutlook) -> tuple[str, ...]:
     ...     within_60_s=(), early_ratio=0.03, early_from="a guess",
     ... )  # type: ignore[arg-type]
     >>> early_words(burst)
-    ('counted in: 3 in 100 burst early, anywhere on the way up (a guess)',)
+    ('3 in 100 are taken to burst early, anywhere on the way up (a guess)',)
     """
     if burst.early_ratio <= 0.0:
         return ()
     share = (
         f"{number_text(100.0 * burst.early_ratio, 0 if burst.early_ratio >= 0.01 else 1)} in 100"
     )
-    return (f"counted in: {share} burst early, anywhere on the way up ({burst.early_from})",)
+    return (f"{share} are taken to burst early, anywhere on the way up ({burst.early_from})",)
 
 
 def _speed_words(speed: Spread) -> str:
     if not isfinite(speed.p50):  # none bursts, so none has climbed from the ground to its burst
         return ""
     slow, half, fast = (number_text(one, 1) for one in (speed.p10, speed.p50, speed.p90))
-    return f"climb {half} m/s (8 in 10 between {slow} and {fast}), "
+    return f"climbs at {half} m/s (8 in 10 between {slow} and {fast}), "
 
 
 def farthest_words(outlook: Outlook) -> str:
-    """Return how far the balloon drifts, and whereto."""
+    """Return how far the balloon drifts from the launch, and whereto."""
     towards = compass_words(outlook.side.axis_deg)
-    return f"{number_text(outlook.ascent.farthest_km)} km, {towards}"
+    return f"{number_text(outlook.ascent.farthest_km)} km {towards}"
 
 
 def _level_row(level: LevelPassage, clock: FlightClock) -> tuple[str, ...]:
@@ -80,7 +81,7 @@ def fill_part(outlook: Outlook, clock: FlightClock) -> Part:
     fill = outlook.fill
     columns = (
         Column("hang, g", 8), Column(f"m at {clock.local(300.0)}", 14),
-        Column("half burst by, km", 16, short="half burst km"), Column("at", 8),
+        Column("5 in 10 burst by, km", 22, short="5 in 10 burst by km"), Column("at", 8),
         Column("drift, km", 11),
     )  # fmt: skip
     rows = []
@@ -92,23 +93,23 @@ def fill_part(outlook: Outlook, clock: FlightClock) -> Part:
             km_text(row.drift_m, 0),
         )  # fmt: skip
         rows.append([Cell(words, mark=mark) for words in cells])
-    hang = f"{hang_words(outlook)} ({gas_words(outlook)}, {bottle_words(outlook)})"
     table = Table(columns=columns, rows=rows)
-    return Part(title="Fill", note=gas_words(outlook), facts=(hang,), table=table)
+    lift = f"free lift {grams_text(fill.free_lift_kg)} g"
+    return Part(title="Fill", note=gas_words(outlook), facts=(lift,), table=table)
 
 
-def hang_words(outlook: Outlook) -> str:
+def hang_words(outlook: DecisionOutlook) -> str:
     """Return how to fill: the weight that must just float."""
-    return f"hang {grams_text(outlook.fill.neck_lift_kg)} g: it must just float"
+    weight = grams_text(outlook.fill.neck_lift_kg)
+    return f"hang {weight} g on the neck: it must just float"
 
 
-def gas_words(outlook: Outlook) -> str:
+def gas_words(outlook: DecisionOutlook) -> str:
     """Return which gas, and how much of it."""
-    return f"{outlook.fill.gas}, {number_text(outlook.fill.volume_m3, 2)} m³"
+    return f"{number_text(outlook.fill.volume_m3, 2)} m³ of {outlook.fill.gas}"
 
 
-def bottle_words(outlook: Outlook) -> str:
+def bottle_words(outlook: DecisionOutlook) -> str:
     """Return how much of a bottle that is, and what it lifts."""
     fill = outlook.fill
-    bottles, lift = number_text(fill.bottle_ratio, 2), grams_text(fill.free_lift_kg)
-    return f"{bottles} of a 50 l bottle at 200 bar; free lift {lift} g"
+    return f"{number_text(fill.bottle_ratio, 2)} of a 50 l bottle at 200 bar"

@@ -5,12 +5,12 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.gains import chosen
+from farglide.present.say.ground import latest_words
 from farglide.present.say.sentences import ends_told
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
     duration_words,
-    latest_launch_words,
     plus_minutes,
     sun_words,
 )
@@ -23,41 +23,50 @@ def day_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what ends the day; in a terminal with the sun and the price of waiting."""
     told = ends_told(outlook)
     rows = [
-        (name + late, plus_minutes(after), clock.local(after), clock.utc(after))
+        (f"{name}{late}", plus_minutes(after), clock.local(after), clock.utc(after))
         for after, name, late in told
     ]
     for pack in outlook.packs:
         early, late = (clock.local(t) for t in (pack.after_launch_s.p10, pack.after_launch_s.p90))
         if early != late:
             rows.append((f"{pack.name}: 8 in 10 end", "", f"{early}–{late}", ""))
-    facts = [f"{name} {clock.both(after)}{late}" for after, name, late in told]
-    facts += [_sun(outlook), latest_words(outlook)]
-    for hold in outlook.holds:
-        if hold.delay_s > 0.0 and outlook.release:
-            chance = f"{chosen(outlook)} {chance_words(hold.chance_ratio, outlook.bounds)}"
-            facts.append(f"waiting {duration_words(hold.delay_s)} with the packs on: {chance}")
+    facts = [f"{_quickest(name)} {clock.both(after)}{late}" for after, name, late in told]
+    facts += [_sun(outlook), *waiting_words(outlook)]
     table = Table(columns=END_COLUMNS, rows=rows)
     return Part(title="The end of the day", head="The day", facts=facts, table=table)
 
 
+def _quickest(name: str) -> str:
+    """Return the name of an end; which way is flown, where it is the quickest."""
+    return f"{name}, flown the quickest way" if name.startswith("over ") else name
+
+
 def _sun(outlook: Outlook) -> str:
     sun, at = outlook.sun, "the release" if outlook.release else "the burst"
-    bears = f"bears {bearing_text(sun.field_bearing_deg)}, {km_text(sun.field_distance_m, 0)} km"
-    return f"sun at {at} {sun_words(sun.azimuth_deg, sun.elevation_deg)}; {sun.field} {bears}"
+    far = f"{km_text(sun.field_distance_m, 0)} km away"
+    bears = f"{sun.field} bears {bearing_text(sun.field_bearing_deg)}, {far}"
+    return f"at {at} the sun {sun_words(sun.azimuth_deg, sun.elevation_deg)}; {bears}"
 
 
-def latest_words(outlook: Outlook) -> str:
-    """Return how late the launch may be; nothing without a release to be late for."""
-    if outlook.latest_launch_delay_s is None or outlook.release is None:
-        return ""
-    return latest_launch_words(outlook.latest_launch_delay_s)
+def waiting_words(outlook: Outlook) -> list[str]:
+    """Return the price of waiting in one sentence: each chance with the longest wait for it."""
+    if outlook.release is None:
+        return []
+    longest: dict[str, float] = {}
+    for hold in outlook.holds:
+        longest[chance_words(hold.chance_ratio, outlook.bounds)] = hold.delay_s
+    told = [(chance, wait_s) for chance, wait_s in longest.items() if wait_s > 0.0]
+    if not told:
+        return []
+    each = ", ".join(f"{chance} up to {duration_words(wait_s)}" for chance, wait_s in told)
+    return [f"waiting with the packs on, {chosen(outlook)} has a chance of {each}"]
 
 
-def waiting_part(outlook: Outlook) -> Part:
+def waiting_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what waiting costs, as paper shows it."""
     rows = []
     for hold in outlook.holds:
         wait = "not waiting" if hold.delay_s < 0.5 else duration_words(hold.delay_s)
         rows.append((wait, chance_words(hold.chance_ratio, outlook.bounds)))
     table = Table(columns=(Column("wait"), Column(chosen(outlook))), rows=rows)
-    return Part(title="Waiting with the packs on", note=latest_words(outlook), table=table)
+    return Part(title="Waiting with the packs on", note=latest_words(outlook, clock), table=table)

@@ -1,22 +1,25 @@
 """What changes would buy, and what guesses cost."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import floor, isfinite
 from typing import Final
 
 from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import duration_words, sentence
+from farglide.present.say.text import duration_words, from_text, sentence
 from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
-UNKNOWNS_HEAD: Final = "What we do not know, costliest first (if the guess is wrong)"
+UNKNOWNS_HEAD: Final = "What is not known, costliest first, and what would settle it"
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
 _ANY_RATIO: Final = 0.02
+_MINUTE_S: Final = 60.0
+_NO_TIME_S: Final = 0.5
+_N_NEXT: Final = 2
 
 
 def chosen(outlook: Outlook) -> str:
@@ -41,13 +44,35 @@ def _is_better(gain: Gain, base: Gain) -> bool:
     return gain.release_by_shift_s >= 0.0  # alike, but a later last release leaves more time
 
 
-def base_part(outlook: Outlook) -> Part:
-    """Return what the changes are told against, for a terminal."""
-    base = outlook.as_planned
-    chance = chance_words(base.chance_ratio, outlook.bounds)
-    words = f"{chosen(outlook)} {chance}, {shut_words(base.shut_s)}"
-    told = (f"What changes are told against: as planned: {words}.",) if outlook.gains else ()
-    return Part(margin=0, facts=told)
+def settle_sentences(outlook: Outlook) -> Iterator[str]:
+    """Yield what to settle first, by which test, and what is in doubt as long as it is open."""
+    told = [one for one in outlook.unknowns if outlook.release or _moves(one, outlook)]
+    if not told:
+        yield "Nothing: no number that is still open would change this answer."
+        return
+    first, *more = told
+    what = sentence(first.what).removesuffix(".")
+    test = first.advice.removesuffix(".") or "a test"
+    yield f"{what}, by {test[0].lower()}{test[1:]}: until then {_doubt_words(first, outlook)}."
+    if more:
+        yield f"Then {' and '.join(one.what for one in more[:_N_NEXT])}."
+
+
+def _moves(gain: Gain, outlook: Outlook) -> bool:
+    return " to " in _sides_words(gain, outlook.bounds)
+
+
+def _doubt_words(gain: Gain, outlook: Outlook) -> str:
+    """Return what a guess leaves in doubt: the chance, or else the end of the window."""
+    area = outlook.launch
+    high = f", {from_text(area)}," if area is not None and outlook.release is None else ""
+    if _moves(gain, outlook):
+        worse, better = _sides_words(gain, outlook.bounds).split(" to ")
+        return f"the chance{high} is between {worse} and {better}"
+    shift = shift_words(gain.release_by_shift_s)
+    if shift in ("the same", "–"):
+        return "the chance is the same, the minutes are not"
+    return f"the window may end {shift}, though the chance is the same"
 
 
 def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
@@ -63,7 +88,8 @@ def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     field = chosen(outlook)
     base = (outlook.as_planned,) if gains and first == "change" else ()
-    columns = [*map(Column, (first, field, "not open", "last release"))]
+    heads = (first, f"chance of {field}", "shut or doubtful", "window ends")
+    columns = [*map(Column, heads)]
     has_advice = any(gain.advice for gain in gains)
     if has_advice:
         columns.append(Column("what to do", left=True))
@@ -73,19 +99,25 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
         chance = _sides_words(gain, outlook.bounds)
         row = (gain.what, chance, duration_words(gain.shut_s), shift)
         rows.append((*row, sentence(gain.advice)) if has_advice else row)
-    facts = [gain_words(gain, field, outlook.bounds) for gain in gains]
+    told = [gain_words(gain, outlook) for gain in gains]
+    facts = [words for words in told if words]
     return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
-def gain_words(gain: Gain, field: str, bounds: Collection[float] = ()) -> str:
-    """Return a gain in one line: what, what it buys, and what to do.
-
-    `bounds`: as of `chance_words`.
-    """
-    chance = f"{field} {_sides_words(gain, bounds)}, {shut_words(gain.shut_s)}"
-    words = f"{gain.what}: {chance}"
-    if _is_told(gain):
-        words += f", last release {shift_words(gain.release_by_shift_s)}"
+def gain_words(gain: Gain, outlook: Outlook) -> str:
+    """Return in one line what moves and what to do; nothing where a reader sees nothing move."""
+    base, moved = outlook.as_planned, list[str]()
+    chance, before = _sides_words(gain, outlook.bounds), _sides_words(base, outlook.bounds)
+    if chance != before:
+        moved.append(f"the chance is {chance} instead of {before}")
+    if abs(gain.shut_s - base.shut_s) >= _MINUTE_S:
+        now, before = map(_shut_words, (gain.shut_s, base.shut_s))
+        moved.append(f"shut or doubtful for {now} instead of {before}")
+    if _is_told(gain) and shift_words(gain.release_by_shift_s) not in ("the same", "–"):
+        moved.append(f"the window ends {shift_words(gain.release_by_shift_s)}")
+    if not moved and not gain.advice:
+        return ""
+    words = f"{gain.what}: {', '.join(moved)}" if moved else gain.what
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
 
 
@@ -101,13 +133,8 @@ def _sides_words(gain: Gain, bounds: Collection[float]) -> str:
     return worse if better == worse else f"{worse} to {better}"
 
 
-def shut_words(shut_s: float) -> str:
-    """Return how long a field is not open: shut or doubtful.
-
-    >>> shut_words(0.0), shut_words(2040.0)
-    ('always open', 'not open 34 min')
-    """
-    return "always open" if shut_s < 0.5 else f"not open {duration_words(shut_s)}"
+def _shut_words(shut_s: float) -> str:
+    return "no time" if shut_s < _NO_TIME_S else duration_words(shut_s)
 
 
 def shift_words(shift_s: float) -> str:

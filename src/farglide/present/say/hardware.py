@@ -11,8 +11,8 @@ from farglide.present.say.text import FlightClock, duration_words, plus_minutes
 from farglide.sortie.words import celsius_text, km_text, number_text
 
 WARMTH: Final = (
-    "one temperature a body, still walls around it at the temperature of the air; foam that keeps "
-    "it warm is not counted: try the whole rig, closed, before the day"
+    "each body is taken to have one temperature, in still air as warm as that outside; foam that "
+    "keeps it warm is not counted: try the whole rig, closed, before the day"
 )
 CELL_CARE: Final = (
     "lithium cells are not charged cold, and not used again after a crash: follow the maker's sheet"
@@ -85,7 +85,7 @@ def _unknown_words(parts: Sequence[faults.PartFailure]) -> Iterator[str]:
     for ending, names in alike.items():
         yield f"{', '.join(names)}: {ending}"
     if parts:
-        yield "of those not in [[parts]] neither place, swap nor chance is known"
+        yield "for parts that are not in [[parts]], place, swap and chance are not known"
 
 
 def ending_words(part: faults.PartFailure) -> str:
@@ -103,63 +103,65 @@ def ending_words(part: faults.PartFailure) -> str:
 def mend_words(part: faults.PartFailure, hands: Sequence[faults.PhaseHand]) -> str:
     """Return whether a part can be mended, and in which phases there is time for it."""
     if part.at != "ground":
-        return "aboard, not to be mended after the launch"
+        return "it is aboard, so it cannot be fixed after the launch"
     if part.swap_s is None:
-        return "on the ground, the time of a swap not known"
+        return "it is on the ground; how long a swap takes is not known"
     known = [(one.phase, one.in_hand_s) for one in hands if one.in_hand_s is not None]
     late = [_PHASES[phase] for phase, in_hand_s in known if in_hand_s < part.swap_s]
-    swap = f"on the ground, a swap takes {duration_words(part.swap_s)}"
+    swap = f"it is on the ground, and a swap takes {duration_words(part.swap_s)}"
     if late:
         return f"{swap}: too long {' and '.join(late)}"
     where = "throughout" if len(known) == len(hands) else "where it is known"
-    return f"{swap}: time enough {where}" if known else swap
+    return f"{swap}: there is time enough {where}" if known else swap
 
 
 def _chance_words(part: faults.PartFailure) -> str:
     if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
-        return "no chance stated, so what a second one buys is not known"
-    one, both = map(percent_text, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
-    return f"fails in 3 h {one}, both of two {both}"
+        return "no chance of failing is stated, so what a second one buys is not known"
+    one, both = map(rare_words, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
+    return f"it fails {one} times in 3 h, both of two {both} times"
 
 
-def percent_text(ratio: float) -> str:
-    """Return small chances in per cent with two figures.
+def rare_words(ratio: float) -> str:
+    """Return a small chance as so many in a hundred, a thousand and so on.
 
-    >>> percent_text(0.02), percent_text(0.0004), percent_text(0.0)
-    ('2 %', '0.04 %', '0 %')
+    >>> rare_words(0.14), rare_words(0.02), rare_words(0.0004), rare_words(0.0)
+    ('14 in 100', '2 in 100', '4 in 10\u2009000', '0 in 100')
     """
-    return f"{100.0 * ratio:.2g} %"
+    of = 100
+    while 0.0 < ratio * of < 0.95 and of < 1_000_000:
+        of *= 10
+    return f"{number_text(ratio * of)} in {number_text(of)}"
 
 
 def hands_words(hands: Sequence[faults.PhaseHand]) -> str:
-    """Return the time in hand after a loss in each phase."""
-    each = "; ".join(f"{_PHASES[hand.phase]} {_hand_words(hand)}" for hand in hands)
-    return f"time in hand after a loss: {each}"
+    """Return how long there is to fix a loss in each phase."""
+    each = "; ".join(f"{_PHASES[hand.phase]}: {_hand_words(hand)}" for hand in hands)
+    return f"time to fix a loss that comes {each}"
 
 
 def _hand_words(hand: faults.PhaseHand) -> str:
     if hand.in_hand_s is not None:
-        return f"{duration_words(hand.in_hand_s)} (until {hand.until})"
+        return f"{duration_words(hand.in_hand_s)}, until {hand.until}"
     return f"not known ({hand.until})" if hand.until else "not known"
 
 
 def _trigger_words(one: faults.TriggerRecord) -> str:
     if one.fails_ratio is None:
-        return f"trigger {one.trigger}: never tried, so its chance is not known"
+        return f"release by {one.trigger}: never tried, so its chance is not known"
     failed = f"{one.n_failures} of {one.n_tests} failed"
-    bound = f"{percent_text(one.fails_ratio)} (95 % bound)"
-    return f"trigger {one.trigger}: {failed}, so it fails in fewer than {bound}"
+    bound = f"fewer than {rare_words(one.fails_ratio)} times, with a confidence of 19 in 20"
+    return f"release by {one.trigger}: {failed}, so it fails {bound}"
 
 
 def _release_words(found: faults.Failures) -> Iterator[str]:
     if len(found.triggers) == 1:
-        yield "single trigger only: when it fails, nothing releases before the burst"
+        yield "there is one trigger only: when it fails, nothing releases before the burst"
     if len(found.triggers) < 2:
         return
     if found.none_releases_ratio is not None:
-        bound = f"{percent_text(found.none_releases_ratio)} (product of the bounds)"
-        yield f"all triggers fail, each for its own reason, in fewer than {bound}"
+        bound = f"{rare_words(found.none_releases_ratio)} times (the bounds multiplied)"
+        yield f"all triggers fail together, each for its own reason, fewer than {bound}"
     if found.shared_by_triggers:
         shared = " and ".join(found.shared_by_triggers)
-        verb = "stays" if len(found.shared_by_triggers) == 1 else "stay"
-        yield f"all triggers need {shared}: that {verb} single, and no bound above covers it"
+        yield f"all triggers need {shared}: when that fails all fail, and no bound above covers it"

@@ -6,12 +6,12 @@ from typing import Final
 from farglide.outlook.launch import LaunchArea, LaunchSpot, SpotField, ToldSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import FlightClock, chance_short
+from farglide.present.say.text import FlightClock
+from farglide.present.say.text import from_text as from_text
 from farglide.sortie.words import (
     chance_words,
     compass_words,
     duration_words,
-    height_words,
     km_text,
     latlon_words,
 )
@@ -21,13 +21,17 @@ _ANY_RATIO: Final = 0.02
 _ALONG_EVERY: Final = 4
 _ACROSS_EVERY: Final = 2
 """Of the spots along and across the drift, those that a terminal has room for."""
+_N_ALONG: Final = 6
+_NONE, _BARRED = "–", "x"
+_PLAINLY_RATIO: Final = 0.03
+"""A spot that gives so little more is not worth a line."""
 _COLUMNS: Final = (
     Column("launch from", width=-34, prose=True),
     Column("from home", width=10),
     Column("drive", width=11),
     Column("home", width=14),
     Column("any field", width=14),
-    Column("links home", width=14),
+    Column("links", width=14),
 )
 
 
@@ -37,23 +41,32 @@ def launch_parts(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     if area is None:
         return ()
     told = told_spots(area)
-    table = Table(columns=_COLUMNS, rows=[_row(spot, outlook.bounds) for spot in told])
+    columns = _COLUMNS if area.places or _is_worth_it(area) else [*map(_on_paper, _COLUMNS)]
+    table = Table(columns=columns, rows=[_row(spot, outlook.bounds) for spot in told])
     facts = [*_facts(outlook, area, clock)]
-    compared = Part(title=TITLE, note=_note(area), table=table, after=facts, paper=facts)
+    after = facts if _is_worth_it(area) else []
+    compared = Part(title=TITLE, note=_note(area), table=table, after=after, paper=facts)
     return compared, _grid(area)
+
+
+def _on_paper(column: Column) -> Column:
+    """Return a column that a terminal leaves out."""
+    return column._replace(width=0)
+
+
+def _is_worth_it(area: LaunchArea) -> bool:
+    """Tell whether other spots are worth a word in a terminal: one is better, or all are barred."""
+    if area.free is None:
+        return True
+    others = [*area.places, area.free]
+    best = max((one.home_ratio for one in others), default=0.0)
+    return area.advised.kind != "launch" or best >= area.stated.home_ratio + _PLAINLY_RATIO
 
 
 def told_spots(area: LaunchArea) -> tuple[ToldSpot, ...]:
     """Return the spots looked at closely: the stated launch, prepared places, the best spots."""
     more = (one for one in (area.free, area.unlimited) if one is not None)
     return (area.stated, *area.places, *more)
-
-
-def from_text(area: LaunchArea) -> str:
-    """Return from which height a release counts."""
-    if area.from_amsl_m <= 0.0:
-        return "released at any height"
-    return f"released from {height_words(area.from_amsl_m)} up"
 
 
 def _note(area: LaunchArea) -> str:
@@ -92,7 +105,7 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     """Yield what the advised launch changes, or else the best spot."""
     spot = area.advised if area.advised.kind != "launch" else area.free
     if spot is None:
-        undriven = "no drive that you allow leads to any other spot"
+        undriven = "within the drive that you allow there is no other spot"
         yield undriven if area.is_undriven else "barriers bar every spot but the stated launch"
         return
     yield f"{spot.name}: {latlon_words(spot.lat_deg, spot.lon_deg)}; {_ways(spot)}"
@@ -100,24 +113,24 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     yield from _stand(spot, clock)
     yield from _other_fields(spot, outlook.bounds)
     home, before = spot.fields[0], area.stated.fields[0]
-    yield f"home is {_openness(home)}; from the stated launch {_openness(before)}"
-    leave = f"leave home by {clock.local(-spot.drive_s)}, the filling not counted; "
-    yield (
-        f"{leave if spot.drive_s > 0.0 else ''}launched at the same time, packs and light end "
-        "as planned: each minute later takes one from both"
-    )
+    yield f"from there home is {_openness(home)}, from the stated launch {_openness(before)}"
+    if spot.drive_s > 0.0:
+        yield f"leave home by {clock.local(-spot.drive_s)} or earlier: the filling is not counted"
+    yield "each minute that the launch is later takes one from the packs and from the light"
     if area.n_unmanned:
         yield (
-            f"from {area.n_unmanned} of {len(area.spots)} spots, those far off, no stand is manned "
-            "before the climb ends: a second crew at a stand would open them"
+            f"from {area.n_unmanned} of {len(area.spots)} spots the car reaches no stand before "
+            "the climb ends: a second crew, waiting at a stand, would change that"
         )
     if area.may_drive_s is not None:
-        yield f"no spot is advised beyond {duration_words(area.may_drive_s)} of driving from home"
+        yield f"spots beyond {duration_words(area.may_drive_s)} of driving from home are left out"
 
 
 def _ways(spot: ToldSpot) -> str:
-    guess = ", a guess by the straight line" if spot.drive_guessed else ""
-    drive = f"{duration_words(spot.drive_s)} drive from home{guess}" if spot.drive_s else "at home"
+    guess = ", guessed from the straight line" if spot.drive_guessed else ""
+    drive = (
+        f"{duration_words(spot.drive_s)} to drive from home{guess}" if spot.drive_s else "at home"
+    )
     if spot.from_launch_m < 500.0:
         return f"the stated launch, {drive}"
     launch = _away(spot.from_launch_m, spot.from_launch_deg)
@@ -131,8 +144,8 @@ def _ground(spot: ToldSpot) -> Iterator[str]:
             for words in (
                 f"owner: {spot.owner}",
                 spot.surface,
-                spot.trees_upwind and f"trees up-wind: {spot.trees_upwind}",
-                spot.obstacles and f"obstacles down-wind: {spot.obstacles}",
+                spot.trees_upwind and f"trees upwind: {spot.trees_upwind}",
+                spot.obstacles and f"obstacles downwind: {spot.obstacles}",
             )
             if words
         )
@@ -149,7 +162,8 @@ def _stand(spot: ToldSpot, clock: FlightClock) -> Iterator[str]:
         yield f"{spot.stand} is manned by the second crew from the launch on"
     elif spot.stand_drive_s > 0.0 and spot.stand_ready_after_launch_s is not None:
         ready = clock.local(spot.stand_ready_after_launch_s)
-        yield f"{duration_words(spot.stand_drive_s)} drive on to {spot.stand}, set up at {ready}"
+        drive = duration_words(spot.stand_drive_s)
+        yield f"from there drive {drive} on to {spot.stand}, which is set up at {ready}"
     else:
         yield f"{spot.stand} is manned from the launch on"
 
@@ -157,7 +171,7 @@ def _stand(spot: ToldSpot, clock: FlightClock) -> Iterator[str]:
 def _other_fields(spot: ToldSpot, bounds: tuple[float, ...]) -> Iterator[str]:
     others = [f"{one.field} {chance_words(one.chance_ratio, bounds)}" for one in spot.fields[1:]]
     if others:
-        yield f"from there also {', '.join(others)}"
+        yield f"chances of the other fields from there: {', '.join(others)}"
 
 
 def _openness(field: SpotField) -> str:
@@ -168,17 +182,33 @@ def _openness(field: SpotField) -> str:
 
 
 def _grid(area: LaunchArea) -> Part:
-    """Return the chances of home over the area, thinned to what a terminal has room for."""
-    known = {(spot.up_drift_m, spot.across_m): spot for spot in area.spots}
-    along, sides = area.up_drift_m[::_ALONG_EVERY], area.across_m[::_ACROSS_EVERY]
-    heads = ("km aside", *(km_text(up_m, 0) for up_m in along), "km up")
-    columns = [Column(head, width=-12 if not k else 7) for k, head in enumerate(heads)]
-    rows = [
-        (_side_words(side), *(_cell(known[up_m, side]) for up_m in along), "")
-        for side in reversed(sides)
-    ]
-    head = f"Chance of home by where it is launched, km up the drift of home, {from_text(area)}"
-    return Part(head=head, table=Table(columns=columns, rows=rows))
+    """Return the chances of home over the area where they vary, thinned to what there is room for.
+
+    Nothing where all its spots have the same one.
+    """
+    known = {(spot.up_drift_m, spot.across_m): _cell(spot) for spot in area.spots}
+    sides = tuple(reversed(area.across_m[::_ACROSS_EVERY]))
+    along = area.up_drift_m[::_ALONG_EVERY]
+    along = _varied([(up_m, [known[up_m, side] for side in sides]) for up_m in along])[:_N_ALONG]
+    sides = _varied([(side, [known[up_m, side] for up_m in along]) for side in sides])
+    if not along or not sides:
+        return Part()
+    heads = ("km aside", *(km_text(up_m, 0) for up_m in along))
+    columns = [Column(head, width=-12 if not k else 14) for k, head in enumerate(heads)]
+    rows = [(_side_words(side), *(known[up_m, side] for up_m in along)) for side in sides]
+    head = f"Chance of home by km that the launch lies upwind of home, {from_text(area)}"
+    key = f"{_NONE}: {chance_words(0.0)}, as everywhere beyond; {_BARRED}: barred"
+    return Part(head=head, table=Table(columns=columns, rows=rows), after=[key])
+
+
+def _varied(lines: list[tuple[float, list[str]]]) -> tuple[float, ...]:
+    """Return the places of lines without those at both ends where hardly any spot has a chance."""
+    empty = [set(cells) <= {_NONE, _BARRED} for _, cells in lines]
+    full = [k for k, is_empty in enumerate(empty) if not is_empty]
+    if not full:
+        return ()
+    first, last = max(full[0] - 1, 0), min(full[-1] + 2, len(lines))
+    return tuple(at for at, _ in lines[first:last])
 
 
 def _side_words(across_m: float) -> str:
@@ -188,4 +218,7 @@ def _side_words(across_m: float) -> str:
 
 
 def _cell(spot: LaunchSpot) -> str:
-    return "x" if spot.barred else chance_short(spot.home_ratio)
+    if spot.barred:
+        return _BARRED
+    words = chance_words(spot.home_ratio)
+    return _NONE if words == chance_words(0.0) else words

@@ -14,10 +14,9 @@ from farglide.sortie.words import chance_words, km_text
 _MINUTE_S: Final = 60.0
 """A window that takes less time is told as one time."""
 ENDING_WORDS: Final = {
-    "burst": "the burst ends", "top": "the top of the climb ends", "reach": "the way back ends",
-    "speeds": "a speed limit ends", "packs": "the packs end",
-    "light": "the light ends", "command": "the command link ends",
-    "picture": "the picture link ends",
+    "burst": "the burst", "top": "the top of the climb", "reach": "the way back",
+    "speeds": "a speed limit", "packs": "the packs", "light": "the light",
+    "command": "the command link", "picture": "the picture link",
 }  # fmt: skip
 COLUMNS: Final = (
     Column("field", -18, left=True, short="Field"), Column("state", -9, left=True),
@@ -35,29 +34,23 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what there is to say about the release, one fact a line."""
     release = outlook.release
     if release is None:
-        return Part(title="Release", facts=("no release meets what you ask",))
-    over_s = release.over_field_after_launch_s
-    over = f"{clock.local(over_s)}{sentences.late_words(outlook, over_s)}"
-    flattest = "; ".join(
-        f"{name} {clock.local(after)}{late}"
-        for after, name, late in reversed(sentences.ends_told(outlook))
-        if name in sentences.FLATTEST_WAYS
-    )
+        return Part(title="Release", facts=("no release meets what you ask for",))
+    by = clock.local(release.release_by_after_launch_s)
+    by = f"{km_text(release.release_by_amsl_m)} km" if release.by_height else by
+    later = chance_words(release.burst_within_120_s_ratio)
+    high = km_text(release.spare_m, 0)
     facts = (
-        *_order_facts(release, clock),
-        f"{release.field}: {_chances_words(outlook, release, clock)}; {_record_words(release)}",
-        f"burst before {'that height' if release.by_height else 'then'} "
-        f"{chance_words(release.burst_ratio)}; if still whole, in two minutes more "
-        f"{chance_words(release.burst_within_120_s_ratio)}",
-        f"{km_text(release.spare_m, 0)} km to spare over {release.field}; quickest to "
-        f"{release.arrival_agl_m:.0f} m over it {over}",
+        by_clock_words(outlook, release, clock),
+        f"{chance_words(release.burst_ratio)} burst before {by}; of those still whole, {later} "
+        "burst in the two minutes after",
+        f"the flattest glide reaches {release.field} with {high} km of height to spare",
         timely_words(outlook, clock),
         stay_words(outlook),
-        flattest,
         *loss_words(outlook),
         *flown_words(outlook, clock),
     )
-    return Part(title="Release", facts=[*filter(None, facts)])
+    told = [*filter(None, facts)]
+    return Part(title="Release", facts=told, paper=[*_order_facts(release, clock), *told])
 
 
 def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]:
@@ -70,32 +63,23 @@ def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]
     heights = f"{km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km"
     by_m, ends = km_text(release.release_by_amsl_m), ENDING_WORDS[release.bound_by]
     if not release.by_height:
-        by = f"release by {clock.both(by_s)}, near {by_m} km: then {ends} the window"
-        return f"window {span}, {heights}", by, "no height is seen up there: the clock leads"
+        by = f"release by {clock.both(by_s)}, near {by_m} km: {ends} ends the window"
+        return f"window {span}, {heights}", by, "nobody can read the height: go by the clock"
     until = clock.both(release.until_after_launch_s)
     return (
-        f"window {heights} as first passed going up, about {span}",
-        f"release by {by_m} km, about {clock.both(by_s)}: then {ends} the window",
-        f"or at {until}, or when it climbs less than 1 m/s, whichever comes first",
+        f"window {heights}, passed going up about {span}",
+        f"release by {by_m} km, about {clock.both(by_s)}: {ends} ends the window",
+        f"release at once at {until}, or when it climbs slower than 1 m/s",
     )
 
 
-def _chances_words(outlook: Outlook, release: ReleaseOutlook, clock: FlightClock) -> str:
-    """Return the chance by the height seen, and by the clock alone."""
-    chance = chance_words(release.chance_ratio, outlook.bounds)
+def by_clock_words(outlook: Outlook, release: ReleaseOutlook, clock: FlightClock) -> str:
+    """Return the chance of a release by the clock alone, where the height leads."""
     by_clock_s = release.by_clock_after_launch_s
     if release.by_clock_ratio is None or by_clock_s is None:
-        return chance
+        return ""
     by_clock = chance_words(release.by_clock_ratio, outlook.bounds)
-    return (
-        f"{chance} by the height seen, {by_clock} by the clock alone at {clock.local(by_clock_s)}"
-    )
-
-
-def _record_words(release: ReleaseOutlook) -> str:
-    if not isfinite(release.product_ratio):
-        return "no record of both releases and pull-outs, so the share that works is unknown"
-    return f"with the record of releases and pull-outs {chance_words(release.product_ratio)}"
+    return f"released by the clock alone, at {clock.local(by_clock_s)}, the chance is {by_clock}"
 
 
 def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
@@ -118,9 +102,8 @@ def fields_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 def _after(outlook: Outlook, clock: FlightClock) -> tuple[str, ...]:
     half_s = outlook.ascent.burst.after_launch_s.p50
-    met = f"the burst, which half have met by {clock.local(half_s)}, comes on top"
+    met = f"5 in 10 have burst by {clock.local(half_s)}"
     return (
         "" if outlook.fields else "no field prepared",
-        f"Any field: {sentences.gap_text(outlook, clock)}.",
-        f"States are for a whole balloon: {met}." if isfinite(half_s) else "",
+        f"The table assumes that nothing has burst yet; {met}." if isfinite(half_s) else "",
     )

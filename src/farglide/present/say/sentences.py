@@ -63,9 +63,9 @@ def gap_text(outlook: Outlook, clock: FlightClock) -> str:
     if not outlook.gaps or not outlook.fields:
         return short
     wanted = chance_words(outlook.open_ratio)
-    return f"no field at {wanted} " + ", ".join(
-        f"{clock.span(gap.from_after_launch_s, gap.to_after_launch_s)} (best on average "
-        f"{chance_words(gap.best_ratio, outlook.bounds)} at {gap.best_field})"
+    return f"no field has {wanted} " + ", ".join(
+        f"{clock.span(gap.from_after_launch_s, gap.to_after_launch_s)} ({gap.best_field} comes "
+        f"nearest, {chance_words(gap.best_ratio, outlook.bounds)} on average)"
         for gap in outlook.gaps
     )
 
@@ -205,8 +205,8 @@ def held_sentence(held: Sequence[HeldStep]) -> str:
     commands = [(s.command_db, s.amsl_m) for s in steps if s.command_db is not None]
     if commands:
         least_db, amsl_m = min(commands)
-        in_hand = f"{number_text(least_db)} dB in hand at least"
-        parts.append(f"command {in_hand}, at {km_text(amsl_m)} km")
+        margin = f"margin {number_text(least_db)} dB at least"
+        parts.append(f"command {margin}, at {km_text(amsl_m)} km")
     if not parts:
         return "No stand is manned while the balloon climbs."
     words = ", ".join(parts)

@@ -11,10 +11,10 @@ from farglide.present.say.sentences import late_words
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text, number_text
 
-SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; – circling over the field"
+SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; –: it circles over the field"
 IN_TIME: Final = "in time"
 _LIMITS: Final[dict[SpeedLimit, str]] = {
-    "top speed": "top speed less its margin", "Mach": "Mach limit less its margin",
+    "top speed": "top speed, less its margin", "Mach": "Mach limit, less its margin",
 }  # fmt: skip
 GLIDER_HEADS: Final = (
     "height, km", "stall, TAS", "best, TAS", "best, EAS", "glide ratio", "sink, m/s", "top, TAS",
@@ -49,7 +49,7 @@ def limit_words(outlook: Outlook) -> tuple[str, ...]:
     timely = [(row.amsl_m, row.timely_held_by) for row in outlook.speeds]
     ways = (("the quickest way", quick), ("the way in time", timely))
     return tuple(
-        f"{name} would be faster but for the {_LIMITS[limit]} at {_heights_text(at)}"
+        f"{name} is held back by the {_LIMITS[limit]}, at {_heights_text(at)}"
         for name, rows in ways
         for limit in _LIMITS
         if (at := [amsl_m for amsl_m, held_by in rows if held_by == limit])
@@ -67,7 +67,7 @@ def loss_words(outlook: Outlook) -> list[str]:
     if release is None or not isfinite(release.straight_loss_m):
         return []
     lost = km_text(release.straight_loss_m) if release.straight_loss_m >= 50.0 else "less than 0.1"
-    return [f"flown straight home it gets {lost} km less far than on the best path of all"]
+    return [f"flown straight home, it gets {lost} km less far than on the best path of all"]
 
 
 def speed_cells(outlook: Outlook, row: SpeedRow) -> tuple[str, ...]:
@@ -87,8 +87,9 @@ def timely_words(outlook: Outlook, clock: FlightClock) -> str:
         return ""
     timely = release.timely
     over_s, down_s = timely.over_field_after_launch_s, timely.down_after_launch_s
-    over = f"{km_text(timely.spare_m, 0)} km over {release.field} {clock.local(over_s)}"
-    return f"most height in time: {over}, {down_words(timely.down)}, {clock.local(down_s)}"
+    over = f"at {clock.local(over_s)}, {km_text(timely.spare_m, 0)} km high"
+    down = f"{down_words(timely.down)}, landed {clock.local(down_s)}"
+    return f"in time with most height it is over {release.field} {over}; {down}"
 
 
 def stay_words(outlook: Outlook) -> str:
@@ -135,11 +136,11 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
     if heights.p10 == heights.p10:
         spread = f" at {km_text(heights.p10, 0)} to {km_text(heights.p90, 0)} km"
     chance = chance_words(flown.over_field_ratio, outlook.bounds)
-    over = f"{chance} over {outlook.release.field}{spread}"
+    over = f"{chance} reach {outlook.release.field}{spread}"
     late = late_words(outlook, down_s)
-    down = f"down in gentle circles and legs into the wind {clock.local(down_s)}{late}"
-    straight = "all draws flown the flattest way, steered straight along the track"
-    return [f"{straight}: {over}, by height alone; {down}"]
+    down = f"in gentle circles and legs into the wind they land about {clock.local(down_s)}{late}"
+    straight = "all drawn flights on the flattest way, steered straight along the track"
+    return [f"{straight}: {over}, the packs not counted; {down}"]
 
 
 def glider_part(outlook: Outlook) -> Part:

@@ -1,15 +1,16 @@
 """Numbers in words: chance, heights, times, places, with no more digits than the doubt allows."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
 
 from farglide.earth.clock import date_text
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
-from farglide.sortie.words import chance_words, km_text, moment_words, number_text
+from farglide.outlook.launch import LaunchArea
 from farglide.sortie.words import compass_words as compass_words
 from farglide.sortie.words import duration_words as duration_words
+from farglide.sortie.words import height_words, km_text, moment_words, number_text
 
 
 def grams_text(mass_kg: float) -> str:
@@ -27,16 +28,6 @@ def plus_minutes(after_launch_s: float) -> str:
         raise InputError("after_launch_s", after_launch_s, "a finite number of seconds")
     n_minutes = floor(after_launch_s / 60.0 + 1e-6)
     return f"T−{-n_minutes}" if n_minutes < 0 else f"T+{n_minutes}"
-
-
-def chance_short(ratio: float, bounds: Collection[float] = ()) -> str:
-    """Return chance for a cell with no room for words; `bounds` as of `chance_words`.
-
-    >>> [chance_short(p) for p in (0.0, 0.5, 0.93, 1.0)]
-    ['<1/50', '1/2', '9/10', '>49/50']
-    """
-    words = chance_words(ratio, bounds).replace("about even", "1/2").replace(" in ", "/")
-    return words.replace("under ", "<").replace("over ", ">")
 
 
 def sentence(words: str) -> str:
@@ -68,17 +59,6 @@ def sun_words(azimuth_deg: float, elevation_deg: float) -> str:
     n_deg = round(elevation_deg)
     height = f"{n_deg}° up" if n_deg >= 0 else f"{-n_deg}° below the horizon"
     return f"bears {bearing_text(azimuth_deg)}, {height}"
-
-
-def latest_launch_words(delay_s: float) -> str:
-    """Return how late the launch may be.
-
-    >>> latest_launch_words(600.0), latest_launch_words(0.0)
-    ('launch at most 10 min late', 'launch no later than planned')
-    """
-    if delay_s < 30.0:
-        return "launch no later than planned"
-    return f"launch at most {duration_words(delay_s)} late"
 
 
 def place_text(lat_deg: float, lon_deg: float, n_decimals: int = 3) -> str:
@@ -135,7 +115,7 @@ def height_spread(spread: Spread) -> str:
     """Return a spread of heights in words; shares that never come end it.
 
     >>> height_spread(Spread(p10=28_400.0, p50=29_900.0, p90=float("nan")))
-    '1 in 10 below 28.4 km, half below 29.9, fewer than 9 in 10 ever'
+    '1 in 10 below 28.4 km, 5 in 10 below 29.9, fewer than 9 in 10 ever'
     """
     first, *more = _shares_words(spread, lambda amsl_m: f"below {km_text(amsl_m)}")
     return ", ".join([first + (" km" if isfinite(spread.p10) else ""), *more])
@@ -144,8 +124,26 @@ def height_spread(spread: Spread) -> str:
 def _shares_words(spread: Spread, told: Callable[[float], str]) -> list[str]:
     """Return the three shares of a spread, up to the first that never comes."""
     words: list[str] = []
-    for share, value in (("1 in 10", spread.p10), ("half", spread.p50), ("9 in 10", spread.p90)):
+    known = (("1 in 10", spread.p10), ("5 in 10", spread.p50), ("9 in 10", spread.p90))
+    for share, value in known:
         if not isfinite(value):
             return [*words, f"fewer than {share} ever"]
         words.append(f"{share} {told(value)}")
     return words
+
+
+def from_text(area: LaunchArea) -> str:
+    """Return from which height a release counts where launches are compared."""
+    if area.from_amsl_m <= 0.0:
+        return "released at any height"
+    return f"released above {height_words(area.from_amsl_m)}"
+
+
+def latest_launch_words(delay_s: float, clock: FlightClock) -> str:
+    """Return how late the launch may be.
+
+    >>> clock = FlightClock(launch_t_s=1800.0, zone="UTC")
+    >>> latest_launch_words(600.0, clock), latest_launch_words(0.0, clock)
+    ('latest launch 00:40', 'latest launch 00:30, as planned')
+    """
+    return f"latest launch {clock.local(delay_s)}{', as planned' if delay_s < 30.0 else ''}"

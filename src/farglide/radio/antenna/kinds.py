@@ -20,6 +20,7 @@ from farglide.radio.antenna.shape import (
     gain_from_beamwidths_dbi,
     main_lobe_db,
     monopole_dbi,
+    usual_lobe_factor,
 )
 from farglide.radio.antenna.stance import AIMED, SKYWARD, UPRIGHT, UsualStance
 from farglide.radio.path.space import wavelength_m
@@ -168,22 +169,30 @@ class Dish:
 class Collinear:
     """An upright omnidirectional antenna by its gain; its axis is the rod.
 
-    `lobe_factor` is k of ITU-R F.1336: 0.7 for a typical one, 0 for one with suppressed side lobes.
+    `lobe_factor` is k of ITU-R F.1336: unstated 0.7 up to 3 GHz and 0 above, as it has typical
+    antennas (F.1336-5, recommends 2.3 and 2.4); 0 for one with suppressed side lobes.
     """
 
     gain_dbi: float
-    lobe_factor: float = 0.7
+    frequency_hz: float
+    lobe_factor: float | None = None
     noun: ClassVar[str] = "collinear antenna"
     usual: ClassVar[UsualStance] = UPRIGHT
 
     def __post_init__(self) -> None:
         remedy = "Is it in dBi? 0 dBd is 2.15 dBi."
         check_range("gain_dbi", self.gain_dbi, "dBi", (2.0, 15.0), remedy)
-        check_range("lobe_factor", self.lobe_factor, "", (0.0, 1.0))
+        remedy = "Below 30 MHz give its gain alone."
+        check_range("frequency_hz", self.frequency_hz, "Hz", (30e6, 70e9), remedy)
+        if self.lobe_factor is not None:
+            check_range("lobe_factor", self.lobe_factor, "", (0.0, 1.0))
 
     def cuts(self) -> Cuts:
         """Return the gain by angle from the rod."""
-        law = partial(collinear_dbi, gain_dbi=self.gain_dbi, lobe_factor=self.lobe_factor)
+        factor = self.lobe_factor
+        if factor is None:
+            factor = usual_lobe_factor(self.frequency_hz)
+        law = partial(collinear_dbi, gain_dbi=self.gain_dbi, lobe_factor=factor)
         return Cuts(law, law, collinear_beamwidth_deg(self.gain_dbi), math.inf)
 
 

@@ -95,8 +95,8 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
         remedy = "Give dBi, neither dB nor dBm."
         check_range(f"gain of row {k} of the {name}", gain, "dBi", (-60.0, 60.0), remedy)
     angle_deg, gain_dbi = _once_round(sorted(Row(float(a), float(g)) for a, g in rows), name)
-    finest_deg = float(np.diff(angle_deg).min())
-    n_per_deg = min(max(1, math.ceil(1.0 / finest_deg - 1e-9)), _FINEST_PER_DEG)
+    finest_deg = max(float(np.diff(angle_deg).min()), 1.0 / _FINEST_PER_DEG)
+    n_per_deg = max(1, math.ceil(1.0 / finest_deg - 1e-9))
     grid_deg = np.linspace(0.0, 180.0, 180 * n_per_deg + 1)
     right = np.interp(grid_deg, angle_deg, gain_dbi)
     left = np.interp(-grid_deg, angle_deg, gain_dbi)

@@ -49,7 +49,9 @@ def gain_around_dbi(pattern: Pattern, off_axis_rad: float, roll_rad: float) -> f
 
     Between the planes the decibels are weighted with cos^2 and sin^2 of the roll, which makes the
     half-power contour of two parabolas an ellipse. Unchecked.
-    Source: ITU-R F.1336-4, 3.2 (sectoral antennas), from memory.
+    Valid: inside that contour; beyond it a convention. Source: ITU-R F.1336-5, recommends 3.2.1
+    (sectoral antennas, 6 to 70 GHz). From 400 MHz to 6 GHz its 3.1 adds the planes' losses, which
+    is the same inside the contour.
     """
     top = math.sin(roll_rad) * math.sin(roll_rad)
     level = _read(pattern.level_dbi, off_axis_rad)

@@ -61,7 +61,7 @@ def mismatch_db(one: Polarisation, other: Polarisation, roll_deg: float = 0.0) -
 
     Valid: up to 30 dB; a purer cross is taken as 30 dB.
     Source: 1/2 [1 + (4 r1 r2 + (1 - r1^2)(1 - r2^2) cos 2 tilt) / ((1 + r1^2)(1 + r2^2))], axial
-    ratios r negative for left; from memory, and equal to the product of two Jones vectors.
+    ratios r negative for left: the product of two Jones vectors written out, as the tests do.
 
     >>> level, circle = Polarisation(sense=Sense.LINEAR), Polarisation(sense=Sense.RIGHT)
     >>> round(mismatch_db(level, level, 30.0), 2), round(mismatch_db(level, circle), 2)
@@ -98,8 +98,8 @@ def mean_mismatch_db(one: Polarisation, other: Polarisation) -> float:
 
     Valid: up to 30 dB. The short deep crosses count in full: held at 30 dB, two linear antennas
     would have 5.85 instead of 6.02 dB.
-    Source: mean of log(a + b cos x) = log((a + sqrt(a^2 - b^2)) / 2), Gradshteyn and Ryzhik 4.224,
-    from memory.
+    Source: mean of log(a + b cos x) = log((a + sqrt(a^2 - b^2)) / 2), which the tests integrate;
+    Gradshteyn and Ryzhik 4.224 (number from memory).
 
     >>> level = Polarisation(sense=Sense.LINEAR)
     >>> round(mean_mismatch_db(level, level), 2)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 from farglide.radio.antenna.stance import UPRIGHT, Stance
+from farglide.radio.path.rain import TOP_M
 
 if TYPE_CHECKING:  # else every flight file, also one without an antenna, would load the kernels
     from farglide.radio.antenna.kinds import Antenna
@@ -91,5 +92,6 @@ class StatedLink:
     receiver_end: End = ONLY_A_GAIN
     surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
     rain_mmph: float = 0.0
+    rain_top_m: float = TOP_M  # above sea level
     tested: GroundTest | None = None  # then it says how far off the budget is
     is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it

@@ -4,11 +4,18 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.doubt import correlated
+from farglide.air.layerdoubt import correlated
 from farglide.arrays import FloatArray, SingleArray
 
 _PER_LAYER: Final = 9
 """Normal numbers of a layer: shallow, deep, grown and renewed, each to east and north; and up."""
+
+
+class Along(NamedTuple):
+    """Where to the wind of each layer blows, (n_layers,): a direction of length 1, or 0 in calm."""
+
+    east: FloatArray
+    north: FloatArray
 
 
 class AirDoubts(NamedTuple):
@@ -19,10 +26,14 @@ class AirDoubts(NamedTuple):
     """
 
     shallow_mps: FloatArray
-    deep_mps: FloatArray
+    deep_mps: FloatArray  # across the wind
+    deep_along_mps: FloatArray
+    slower_mps: FloatArray  # than told, on average
+    along: Along
     shallow_kept_ratio: FloatArray  # how much of an error is still the same on the way home
     deep_kept_ratio: FloatArray
-    grown_mps: FloatArray  # what the deep error grows between the two passages
+    grown_mps: FloatArray  # what the deep error grows between the two passages, across the wind
+    grown_along_mps: FloatArray
     vertical_mps: float
     deep_depth_m: FloatArray
     grown_depth_m: FloatArray
@@ -55,23 +66,37 @@ def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> N
     """Fill `out` with what standard normal numbers, (n_draws, n_numbers), make of the doubts.
 
     On the way home of each error a part is the same, and to the deep one comes what has grown
-    since, an error of its own; of the shallow one the rest is renewed, so that its size stays. The
-    air's own rise is the same on both ways.
+    since, an error of its own; both are larger along the wind than across it. Of the shallow one
+    the rest is renewed, so that its size stays. The air's own rise is the same on both ways.
     """
     # All numbers of a layer side by side, so that a longer column keeps its lower part.
     z = np.ascontiguousarray(normals.reshape(len(normals), -1, _PER_LAYER).transpose(1, 0, 2))
     one = correlated(z, _depths_m(doubts), doubts.step_m).transpose(2, 1, 0)
+    _turn(doubts, one[2:4], doubts.deep_mps, doubts.deep_along_mps)
+    _turn(doubts, one[4:6], doubts.grown_mps, doubts.grown_along_mps)
     renewed_ratio = np.sqrt(1.0 - doubts.shallow_kept_ratio**2)
     ways = (out.out_east_mps, out.home_east_mps), (out.out_north_mps, out.home_north_mps)
     for j, (up, home) in enumerate(ways):
-        shallow, deep = doubts.shallow_mps * one[j], doubts.deep_mps * one[2 + j]
-        np.add(deep, shallow, out=up, casting="same_kind")
+        shallow, deep, slower = doubts.shallow_mps * one[j], one[2 + j], doubts.along[j]
+        slower = slower * doubts.slower_mps
+        np.add(deep - slower, shallow, out=up, casting="same_kind")
         deep *= doubts.deep_kept_ratio
-        deep += doubts.grown_mps * one[4 + j]
+        deep += one[4 + j]
         shallow *= doubts.shallow_kept_ratio
         shallow += doubts.shallow_mps * renewed_ratio * one[6 + j]
-        np.add(deep, shallow, out=home, casting="same_kind")
+        np.add(deep - slower, shallow, out=home, casting="same_kind")
     np.multiply(doubts.vertical_mps, one[8], out=out.rise_mps, casting="same_kind")
+
+
+def _turn(
+    doubts: AirDoubts, errors: FloatArray, across_mps: FloatArray, along_mps: FloatArray
+) -> None:
+    """Make of errors to east and north, (2, n_draws, n_layers), of size 1 those of the sizes."""
+    east, north = doubts.along
+    more = (along_mps - across_mps) * (east * errors[0] + north * errors[1])
+    errors *= across_mps
+    errors[0] += more * east
+    errors[1] += more * north
 
 
 def _depths_m(doubts: AirDoubts) -> FloatArray:

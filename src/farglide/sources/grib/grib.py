@@ -14,6 +14,7 @@ from farglide.sources.grib.grid import Grid, Spot, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted
+from farglide.sources.quiet import quiet
 
 _NEEDED: Final = {"gph_m": "height", "t_k": "temperature", "u_mps": "u wind", "v_mps": "v wind"}
 
@@ -82,6 +83,7 @@ def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, floa
     options = {"GRIB_NORMALIZE_UNITS": "NO", "GRIB_USE_IDX": "NO", "GDAL_PAM_ENABLED": "NO"}
     try:
         with (
+            quiet(),
             rasterio.Env(**options, GDAL_DISABLE_READDIR_ON_OPEN="EMPTY_DIR"),
             rasterio.open(str(path.absolute()), driver="GRIB") as dataset,
         ):

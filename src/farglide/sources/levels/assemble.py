@@ -13,7 +13,13 @@ from farglide.sources.levels.filling import (
     fill_pressures,
 )
 from farglide.sources.levels.levels import OFFSETS, QUANTITIES, Levels, Report
-from farglide.sources.levels.order import climb_only, merge_equal, rising_heights, sorted_by_height
+from farglide.sources.levels.order import (
+    climb_only,
+    merge_equal,
+    rising_heights,
+    sorted_by_height,
+    steadied,
+)
 
 NOTED_GAP_M: Final = 5000.0
 """A stretch without a wind report that is worth saying: as deep as a jet stream."""
@@ -31,7 +37,7 @@ def to_sounding(levels: Levels, report: Report) -> Sounding:
     levels = _above_ground(levels, report)
     levels, is_timed = climb_only(levels, report)
     located = levels[np.isfinite(levels["p_pa"])]
-    located = located[np.argsort(-located["p_pa"], kind="stable")]
+    located = steadied(located, report)
     if not is_timed:
         located = merge_equal(located, "p_pa", report)
     located = rising_heights(fill_heights(located, report), report)

@@ -6,13 +6,19 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.sources.levels.levels import QUANTITIES, Levels, Report
+from farglide.sources.levels.levels import QUANTITIES, Levels, Report, counted
 
 TIMED_RATIO: Final = 0.9
 """From this share of levels with an elapsed time on, the levels are a flight in order of time."""
 
 DISORDER_RATIO: Final = 0.2
 """A larger share of levels out of order is no rounding: the heights contradict the pressures."""
+
+FLICKER_RATIO: Final = 0.01
+"""How far a pressure may step back, as a share of itself, and still be noise of the reading."""
+_WRITTEN_PA: Final = 10.0
+"""Pressures are mostly written to 0.1 hPa: above 32 km that is more than 1 %."""
+_SCALE_HEIGHT_M: Final = 7500.0  # of the air at 256 K: by so much higher, 1 / e of the pressure
 
 _AGREEING: Final = {"t_k": 1.0, "u_mps": 1.0, "v_mps": 1.0, "gph_m": 20.0, "p_pa": 200.0}
 """How far two reports of one level may differ and still be two readings of the same air."""
@@ -46,6 +52,26 @@ def sorted_by_height(levels: Levels) -> Levels:
     return levels[np.lexsort((-levels["p_pa"], levels["gph_m"]))]
 
 
+def steadied(levels: Levels, report: Report) -> Levels:
+    """Return the levels highest pressure first, pressures that flicker sorted along the heights.
+
+    Read every second or two, a rounded pressure steps back now and then. Where one steps back by
+    more than 1 % of the least below it, none is touched: then heights or pressures are wrong.
+    """
+    known = np.isfinite(levels["gph_m"])
+    placed, p_pa = sorted_by_height(levels[known]), np.empty(0)
+    if len(placed):
+        p_pa = placed["p_pa"].copy()
+        least_pa = np.minimum.accumulate(p_pa)
+        back_ratio = p_pa / least_pa - 1.0
+        if back_ratio.any() and (back_ratio <= _noise_ratio(least_pa)).all():
+            placed["p_pa"] = np.sort(p_pa)[::-1]
+            steps = f"pressure steps back at {counted((back_ratio > 0.0).sum(), report.noun)}"
+            report.note(f"{steps} by up to {100.0 * back_ratio.max():.2g} %: sorted")
+    joined = np.concatenate([placed, levels[~known]])
+    return joined[np.lexsort((joined["gph_m"], -joined["p_pa"]))]
+
+
 def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
     """Return the levels, already sorted by `name`, with those of one value made one.
 
@@ -58,11 +84,19 @@ def merge_equal(levels: Levels, name: str, report: Report) -> Levels:
         return levels
     groups = np.split(levels, starts[1:])
     merged = levels[starts].copy()
+    apart = []
     for i, group in enumerate(groups):
-        if len(group) > 1:
+        if name == "p_pa" and _are_apart(group):
+            apart.append(i)
+        elif len(group) > 1:
             merged[i] = _merged(group, name, report)
-    report.count(len(levels) - len(merged), f"of the same {name} merged")
-    return merged
+    report.count(
+        sum(len(group) - 1 for i, group in enumerate(groups) if i not in apart),
+        f"of the same {name} merged",
+    )
+    return np.concatenate(
+        [groups[i] if i in apart else merged[i : i + 1] for i in range(len(groups))]
+    )
 
 
 def rising_heights(levels: Levels, report: Report) -> Levels:
@@ -76,6 +110,18 @@ def rising_heights(levels: Levels, report: Report) -> Levels:
         raise report.error(what, "Check which columns hold height and pressure.")
     report.count(n_dropped, "not above the one before left out")
     return levels[keep]
+
+
+def _noise_ratio(p_pa: FloatArray) -> FloatArray:
+    """Return by how much of itself a pressure may step back and be noise."""
+    return np.maximum(FLICKER_RATIO, _WRITTEN_PA / p_pa) + 1e-9
+
+
+def _are_apart(group: Levels) -> bool:
+    """Tell whether levels of one pressure are levels of their own, each a little higher."""
+    steps_m = np.diff(np.sort(group["gph_m"]))
+    most_m = _SCALE_HEIGHT_M * _noise_ratio(group["p_pa"])[0]
+    return bool(len(steps_m) and (steps_m > 0.0).all() and steps_m.sum() <= most_m)
 
 
 def _merged(group: Levels, name: str, report: Report) -> np.void:

@@ -16,7 +16,7 @@ def gpx_shapes(path: str, root: Element) -> list[Shape]:
 
     What is said of it: `name`, `type` as the kind, `desc` as the note, and every element below
     `extensions` by its name. Each segment of a track is a shape of its own.
-    Source: GPX 1.1 schema documentation (wptType, rteType, trkType; from memory).
+    Source: GPX 1.1 schema documentation (wptType seen; rteType and trkType from memory).
     """
     return list(_shapes(path, root))
 

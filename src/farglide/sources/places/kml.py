@@ -19,8 +19,8 @@ def kml_shapes(path: str, root: Element) -> list[Shape]:
     What is said of it: `name`, `description` and every `Data` or `SimpleData` of its extended
     data; where no `kind` is among them, the name of the folder it lies in stands as `folder`.
     Heights count where their mode is "absolute", above sea level; without a mode they are ignored.
-    Source: OGC 12-007r2, 9.1 (Placemark), 10.3 to 10.8 (geometries), 9.2 to 9.6 (extended data);
-    section numbers from memory.
+    Source: OGC 12-007r2, 9.14 (Placemark), 10.3 to 10.8 (geometries), 9.2 to 9.6 (extended data);
+    9.14 as the conformance tests of OGC cite it, the other section numbers from memory.
     """
     return list(_below(path, root, "", 0))
 

@@ -7,9 +7,18 @@ from pathlib import Path
 from typing import Any, Final
 
 from farglide.sources.files import content, refused
+from farglide.sources.quiet import quiet
 
+PRESSURE: Final = 7004
+"""The element that begins a level. Source: table B, WMO-No. 306, volume I.2."""
 QUALITY_FOLLOWS: Final = 222_000
 """Operator after which a message speaks of its own quality, no longer of the air."""
+
+
+_VERSIONS: Final = (
+    "master_table_number", "originating_centre", "originating_subcentre", "master_table_version",
+    "local_table_version",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +57,8 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
     Raises `SourceError` for whatever the decoder stumbles over.
     """
     try:
-        decoded = _decoder().process(message.data, wire_template_data=False)
+        with quiet():
+            decoded = _decoder().process(message.data, wire_template_data=False)
         template = decoded.template_data.value
         pairs = zip(
             template.decoded_descriptors_all_subsets,
@@ -63,6 +73,22 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
         what = f"cannot be decoded: {type(error).__name__}: {str(error)[:120]}."
         remedy = "Fetch the file again."
         raise refused(path, what, remedy, where=f"message at byte {message.start}") from error
+
+
+def table_b(versions: tuple[int, ...]) -> Any:
+    """Return the tables of elements and sequences that a message names.
+
+    `versions`: of the master table, the centre, its sub-centre, the table and the local table.
+    """
+    from pybufrkit.tables import TableGroupCacheManager
+
+    with quiet():
+        return TableGroupCacheManager.get_table_group(
+            **dict(zip(_VERSIONS, versions, strict=True)),
+            tables_root_dir=_decoder().tables_root_dir,
+            tables_local_dir=_decoder().tables_local_dir,
+            normalize=1,
+        )
 
 
 @cache

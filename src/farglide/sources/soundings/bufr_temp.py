@@ -1,14 +1,16 @@
 """Soundings in WMO BUFR: upper-air reports with pressure, height, temperature and wind."""
 
+import math
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
 from farglide.air.column import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
-from farglide.sources.files import refused, utc_s, utc_words
+from farglide.sources.files import refused, utc_words
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import (
     Levels,
@@ -18,25 +20,34 @@ from farglide.sources.levels.levels import (
     drop_impossible,
     uv_mps,
 )
-from farglide.sources.soundings.bufr_messages import QUALITY_FOLLOWS, raw_messages, subsets
+from farglide.sources.soundings.bufr_head import HEAD, Spot, n_reports, number, spot, spot_of
+from farglide.sources.soundings.bufr_messages import (
+    PRESSURE,
+    QUALITY_FOLLOWS,
+    RawMessage,
+    raw_messages,
+    subsets,
+)
 from farglide.units import CELSIUS_ZERO_K
 
 # Elements of table B, WMO-No. 306, volume I.2.
-_PRESSURE: Final = 7004
 _BEFORE_PRESSURE: Final = {4086: "elapsed_s", 8042: "significance", 8001: "old_significance"}
 _AFTER_PRESSURE: Final = {
     10009: "gph_m", 10003: "geopotential", 5015: "lat_offset_deg", 6015: "lon_offset_deg",
     12101: "t_k", 12001: "t_k", 12103: "dew_point_k", 12003: "dew_point_k", 11001: "wind_from_deg",
     11002: "wind_mps",
 }  # fmt: skip
-_HEAD: Final = {
-    1001: "block", 1002: "station", 4001: "year", 4002: "month", 4003: "day", 4004: "hour",
-    4005: "minute", 4006: "second", 5001: "lat_deg", 5002: "lat_deg", 6001: "lon_deg",
-    6002: "lon_deg", 7030: "ground_m", 7001: "ground_m",
-}  # fmt: skip
 _GEOPOTENTIAL_M: Final = 9.80665  # m2/s2 in a geopotential metre: WMO-No. 49, by definition
 _SURFACE_EXTENDED: Final = 1 << 17  # 0 08 042: bit 1 of 18, counted from the most significant
 _SURFACE_OLD: Final = 1 << 6  # 0 08 001: bit 1 of 7
+
+
+class Nearest(NamedTuple):
+    """The sounding taken of a file, how many reports that holds, and how many were of no use."""
+
+    sounding: Sounding
+    n_reports: int
+    n_skipped: int
 
 
 def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
@@ -48,22 +59,55 @@ def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
     soundings: list[Sounding] = []
     reasons: list[SourceError] = []
     n_messages = 0
-    for message in raw_messages(path):
-        n_messages += 1
-        try:
-            reports = subsets(message, path)
-        except SourceError as error:
-            reasons.append(error)
-            continue
-        for k, pairs in enumerate(reports, 1):
-            where = f"message {n_messages}" + (f" subset {k}" if len(reports) > 1 else "")
-            try:
-                soundings.append(_sounding(pairs, path, where))
-            except SourceError as error:
-                reasons.append(error)
+    for n_messages, message in enumerate(raw_messages(path), 1):
+        found = [*_decoded(message, path, n_messages)]
+        soundings += [one for one in found if isinstance(one, Sounding)]
+        reasons += [one for one in found if isinstance(one, SourceError)]
     if not soundings:
         raise _nothing(path, n_messages, reasons)
     return soundings, reasons
+
+
+def read_nearest_bufr(path: Path, cost: Callable[[Spot], float]) -> Nearest:
+    """Return the sounding of the file whose place and time cost least, the first of equal ones.
+
+    Reports are decoded in the order of what their heads cost, until no other can cost less.
+    Raises as `read_bufr`.
+    """
+    messages = [*enumerate(raw_messages(path), 1)]
+    queue = []
+    for n, message in messages:
+        told = spot_of(message)
+        queue.append(((cost(told) if told else -math.inf, n), message))
+    best: tuple[tuple[float, int], Sounding] | None = None
+    reasons: list[SourceError] = []
+    for least, message in sorted(queue, key=lambda one: one[0]):
+        if best is not None and best[0] <= least:
+            break
+        for one in _decoded(message, path, least[1]):
+            if isinstance(one, SourceError):
+                reasons.append(one)
+                continue
+            costs = cost(Spot(one.lat_deg, one.lon_deg, one.t_s)), least[1]
+            best = (costs, one) if best is None or costs < best[0] else best
+    if best is None:
+        raise _nothing(path, len(messages), reasons)
+    return Nearest(best[1], sum(n_reports(message) for _, message in messages), len(reasons))
+
+
+def _decoded(message: RawMessage, path: Path, n: int) -> Iterator[Sounding | SourceError]:
+    """Yield the sounding of each report of the n-th message, or why it gave none."""
+    try:
+        reports = subsets(message, path)
+    except SourceError as error:
+        yield error
+        return
+    for k, pairs in enumerate(reports, 1):
+        where = f"message {n}" + (f" subset {k}" if len(reports) > 1 else "")
+        try:
+            yield _sounding(pairs, path, where)
+        except SourceError as error:
+            yield error
 
 
 def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceError:
@@ -78,9 +122,7 @@ def _nothing(path: Path, n_messages: int, reasons: list[SourceError]) -> SourceE
 
 def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
     head, rows = _split(pairs)
-    t_s, lat_deg, lon_deg = _moment_s(head), _number(head, "lat_deg"), _number(head, "lon_deg")
-    if not abs(lat_deg) <= 90.0 or not abs(lon_deg) <= 180.0:
-        lat_deg = lon_deg = float("nan")
+    lat_deg, lon_deg, t_s = spot(head)
     report = Report(
         path=str(path),
         part=where,
@@ -89,7 +131,7 @@ def _sounding(pairs: list[tuple[int, Any]], path: Path, where: str) -> Sounding:
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         t_s=t_s,
-        ground_gph_m=_number(head, "ground_m"),
+        ground_gph_m=number(head, "ground_m"),
     )
     if len(rows) < 3:
         what = f"has {counted(len(rows), 'level')} with a pressure; allowed: 3 or more."
@@ -109,7 +151,7 @@ def _split(pairs: list[tuple[int, Any]]) -> tuple[dict[str, Any], list[dict[str,
     for element, value in pairs:
         if element == QUALITY_FOLLOWS:
             break
-        if element == _PRESSURE:
+        if element == PRESSURE:
             rows.append({"p_pa": value} | coming)
             coming = {}
         elif element in _BEFORE_PRESSURE:
@@ -120,8 +162,8 @@ def _split(pairs: list[tuple[int, Any]]) -> tuple[dict[str, Any], list[dict[str,
                 coming[name] = value
         elif element in _AFTER_PRESSURE and rows:
             rows[-1].setdefault(_AFTER_PRESSURE[element], value)
-        elif element in _HEAD and not rows:
-            head.setdefault(_HEAD[element], value)
+        elif element in HEAD and not rows:
+            head.setdefault(HEAD[element], value)
     return head, rows
 
 
@@ -129,7 +171,7 @@ def _levels(rows: list[dict[str, Any]], report: Report) -> Levels:
     levels = blank_levels(len(rows))
 
     def column(name: str) -> np.ndarray[Any, np.dtype[np.float64]]:
-        return np.array([_number(row, name) for row in rows])
+        return np.array([number(row, name) for row in rows])
 
     for name in ("p_pa", "elapsed_s", "lat_offset_deg", "lon_offset_deg", "t_k"):
         levels[name] = column(name)
@@ -150,24 +192,8 @@ def _is_surface(row: dict[str, Any]) -> bool:
     return isinstance(old, int) and bool(old & _SURFACE_OLD)
 
 
-def _number(values: dict[str, Any], name: str) -> float:
-    value = values.get(name)
-    return float(value) if isinstance(value, int | float) else float("nan")
-
-
-def _moment_s(head: dict[str, Any]) -> float:
-    try:
-        after_midnight_s = 3600.0 * int(head["hour"]) + 60.0 * int(head.get("minute") or 0)
-        second_s = float(head.get("second") or 0.0)
-        return utc_s(
-            int(head["year"]), int(head["month"]), int(head["day"]), after_midnight_s + second_s
-        )
-    except (KeyError, TypeError, ValueError):
-        return float("nan")
-
-
 def _station(head: dict[str, Any]) -> str:
-    block, station = _number(head, "block"), _number(head, "station")
+    block, station = number(head, "block"), number(head, "station")
     if np.isfinite(block) and np.isfinite(station):
         return f"WMO station {int(block):02d}{int(station):03d}"
     return "of a station without a number"
@@ -177,8 +203,8 @@ def relative_humidity_ratio(t_k: FloatArray, dew_point_k: FloatArray) -> FloatAr
     """Return the vapour pressure at the dew point over that of saturation, both over water.
 
     Valid: -45 to 60 degrees Celsius; below it humidity no longer matters for density, and the
-    formula stays smooth. Source: WMO-No. 8, volume I, annex 4.B, e_w = 6.112 exp(17.62 t /
-    (243.12 + t)) hPa, from memory.
+    formula stays smooth. Source: WMO-No. 8 (2008), annex 4.B, e_w = 6.112 exp(17.62 t /
+    (243.12 + t)) hPa (Sonntag 1990), as two open texts cite it; its range from memory.
 
     >>> float(relative_humidity_ratio(np.array([293.15]), np.array([283.15])).round(3)[0])
     0.526

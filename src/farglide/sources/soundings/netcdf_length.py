@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import prod
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from farglide.sources.files import refused
 
@@ -53,12 +53,33 @@ class _Head:
             self.skip(bytes_each * self.number(self.size_bytes))
 
 
+MOST_VALUES: Final = 1_000_000
+"""Of one variable: ten readings a second over a day."""
+_LARGEST_CHUNK: Final = 64 * 1024 * 1024
+
+
+def check_sizes(dataset: Any, path: Path) -> None:
+    """Raise where a variable announces more values, or larger blocks, than a sounding can have.
+
+    Nothing is read yet: 7 kB of file may announce 15 GB.
+    """
+    for name, variable in dataset.variables.items():
+        if prod(variable.shape) > MOST_VALUES:
+            what = f"announces {prod(variable.shape)} values; allowed: {MOST_VALUES}."
+            raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
+        blocks = variable.chunking()
+        itemsize = getattr(variable.dtype, "itemsize", 8)
+        if isinstance(blocks, list) and prod(blocks) * itemsize > _LARGEST_CHUNK:
+            what = f"is kept in blocks of {prod(blocks)} values."
+            raise refused(path, what, "Give a file of one sounding.", where=f"variable {name}")
+
+
 def check_length(path: Path, data: bytes) -> None:
     """Raise when a file in a classic format ends before the last value it announces.
 
     Files in the HDF5 format are left alone: their library checks that itself.
-    Source: NetCDF classic format specification (Unidata), appendix of the NetCDF user's guide,
-    from memory; checked on files that the library wrote.
+    Source: NetCDF classic format specification (file_format_specifications.md of the library);
+    checked on files that the library wrote.
     """
     if not data.startswith((b"CDF\x01", b"CDF\x02", b"CDF\x05")):
         return

@@ -20,7 +20,8 @@ from farglide.sources.levels.levels import (
     drop_impossible,
     uv_mps,
 )
-from farglide.sources.soundings.netcdf_length import check_length
+from farglide.sources.quiet import quiet
+from farglide.sources.soundings.netcdf_length import check_length, check_sizes
 from farglide.units import CELSIUS_ZERO_K, HECTOPASCAL_PA, KNOT_MPS
 
 _NEEDED: Final = ("pres", "tdry", "alt")
@@ -49,7 +50,8 @@ def read_netcdf_sounding(path: Path, place: Place | None) -> Sounding:
     import netCDF4
 
     try:
-        with netCDF4.Dataset(str(path), "r") as dataset:
+        with quiet(), netCDF4.Dataset(str(path), "r") as dataset:
+            check_sizes(dataset, path)
             return _read(dataset, path, place)
     except SourceError:
         raise

@@ -50,6 +50,13 @@ def test_without_boxes_a_line_stays_whole() -> None:
     assert cut((Point(1, 1), Point(2, 2)), [Edges(0, 0, 9, 9)]) == []
 
 
+def test_boxes_that_overlap_cut_once() -> None:
+    boxes = [Edges(10, 10, 50, 20), Edges(20, 12, 30, 18), Edges(45, 5, 60, 25)]
+    assert cut((Point(0, 15), Point(100, 15)), boxes) == [
+        (Point(0, 15), Point(10, 15)), (Point(60, 15), Point(100, 15)),
+    ]  # fmt: skip
+
+
 def test_level_and_upright_lines_are_met() -> None:
     boxes = np.array([[10.0, 10.0, 20.0, 20.0]])
     across = segments_of((Point(0, 15), Point(30, 15)))

@@ -124,7 +124,7 @@ def test_an_area_without_a_chance_still_has_a_map(area: LaunchArea) -> None:
 
 def test_the_note_names_only_what_is_there(area: LaunchArea) -> None:
     told = launch_note(area)
-    assert "released from 20 km up" in told
+    assert "released above 20 km" in told
     assert "Outlined pattern: a barrier" in told
     assert "as far as the drive leads, some 37 km" in told
     bare = launch_note(replace(area, lines=(), drive_radius_m=None))

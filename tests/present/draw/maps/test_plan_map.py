@@ -11,7 +11,9 @@ import pytest
 from farglide.outlook.charted import ChartOutlook, GroundGrid
 from farglide.outlook.launch import MapLine, MapMark
 from farglide.outlook.outlook import Outlook
+from farglide.present.draw.chart.cutting import crossings, segments_of
 from farglide.present.draw.maps.plan_map import PX_PER_MM, SIZE_MM, map_note, map_svg
+from farglide.present.draw.place import Point
 
 from ...conftest import SVG, parsed, words_of
 
@@ -155,6 +157,14 @@ def test_no_label_touches_another_and_every_place_is_named(outlook: Outlook, see
         for b in found[:i]:
             is_lone = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] + 0.01 or b[3] <= a[1] + 0.01
             assert is_lone, (words_of(root)[i], b)
+    curves = [one for one in root.iter() if one.get("data-curve")]
+    assert {"drift", "reach", "road"} <= {one.get("data-curve") for one in curves}
+    inks = np.array(found) + np.array((0.0, 0.26 * 12.0, 0.0, -0.01))
+    for one in curves:
+        pairs = re.findall(r"(-?[\d.]+) (-?[\d.]+)", one.attrib["d"])
+        if one.get("data-curve") != "scale":  # its words stand right above it
+            line = segments_of([Point(float(x), float(y)) for x, y in pairs])
+            assert not crossings(inks, line).any(), one.attrib
     for name in (*(one.name for one in fields), *(one.name for one in stands), "Gollan Wood"):
         start = " ".join(name.split()[:3])
         assert start in said(root), name

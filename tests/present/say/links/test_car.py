@@ -23,7 +23,12 @@ from farglide.present.say.links.aim import (
     main_link,
     sun_side_text,
 )
-from farglide.present.say.links.car import car_part, no_picture_words, set_off_words
+from farglide.present.say.links.car import (
+    car_part,
+    car_sentences,
+    leave_words,
+    no_picture_words,
+)
 from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
@@ -47,20 +52,24 @@ def test_the_car_is_told_with_its_set_off_time_and_the_price_of_moving(
     linked: Outlook, clock: FlightClock
 ) -> None:
     text = " | ".join(map(str, car_part(linked, clock).facts))
-    assert "stand at Wether Knap: command over 49 in 50, picture 19 in 20" in text
-    assert "set off by 17:12 (38 min to drive, 4 min to set up)" in text
-    assert "count a car that leaves at the launch: there, set up at 17:22" in text
-    assert "picture of Harrowend holds down to 391 m over it" in text
-    assert "on the road, with an upright antenna on the roof, at least: picture −9 dB" in text
-    assert "over 70° up" not in text  # before the car is there
-    assert "going on to Stile Gap would hold it down to 6 m, for 18 min with nobody" in text
+    first = " | ".join(car_sentences(linked, clock))
+    assert "Leave the launch for Wether Knap by 17:12 (38 min to drive, 4 min to set up)." in first
+    assert "links hold to the field: command over 49 in 50, picture 19 in 20." in first
+    assert "all chances count a car that leaves at the launch and is set up at 17:22" in text
+    assert "the picture of a glider coming down at Harrowend is lost 391 m over it" in text
+    assert "with an upright antenna on the roof of the moving car: picture −9 dB" in text
+    assert "more than 70° up" not in text  # before the car is there
+    assert "going on to Stile Gap would keep the picture down to 6 m, after 18 min with" in text
+    # what the first screen says stands on paper again
+    assert list(car_part(linked, clock).paper)[:2] == list(car_sentences(linked, clock))
 
 
 def test_too_late_to_set_off_is_said_as_late(linked: Outlook, clock: FlightClock) -> None:
     assert linked.car is not None
     late = replace(linked.car, set_off_after_launch_s=-600.0)
-    assert "late by 10 min after the launch" in set_off_words(late, clock)
-    assert set_off_words(replace(late, set_off_after_launch_s=None), clock) == ""
+    assert "at the launch, and even then the car is 10 min late" in leave_words(late, clock)
+    stays = leave_words(replace(late, set_off_after_launch_s=None), clock)
+    assert stays == "the car stays at Wether Knap: no drive"
 
 
 def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
@@ -110,12 +119,12 @@ def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
     linked: Outlook, clock: FlightClock
 ) -> None:
     first, second = no_picture_words(linked, clock)
-    assert first.startswith("fix it until 17:55 from Wether Knap: aim 130°, 38° up, 127° left")
-    assert first.endswith("; without a height, count from the last one seen")
+    assert first.startswith("try to get it back until 17:55 from Wether Knap: aim 130°, 38° up, ")
+    assert first.endswith("; if no height is seen either, count on from the last one")
     assert linked.car is not None
     parked = replace(linked, car=replace(linked.car, nose_deg=70.0))
     assert "Wether Knap: two o'clock, four fists up; aim 130°" in no_picture_words(parked, clock)[0]
-    assert second == "then send release unseen and repeat it; whether it arrives is not known"
+    assert second == ("then send the release unseen and repeat it; nobody knows whether it arrives")
     assert no_picture_words(replace(linked, release=None), clock) == []
     assert no_picture_words(replace(linked, car=None), clock) == []
 
@@ -190,9 +199,9 @@ def test_answer_and_brief_carry_aim_card_and_lost_heights(linked: Outlook) -> No
     assert all(len(line) <= 100 for line in lines)
     said = "\n".join(lines)
     assert "Where to aim from Wether Knap" in said
-    assert "No picture, still on the line" in said
+    assert "No picture    Try to get it back until" in said
     page = render_brief(linked)
     for words in ("Where to aim", "Where the picture is lost", "No picture, still on the line"):
         assert words in page
-    assert "<b>No picture:</b> fix it until" in page
+    assert "<b>No picture:</b> try to get it back until" in page
     assert "everywhere" in page  # Stile Gap sees nothing of it in the sample

@@ -147,7 +147,7 @@ def test_the_layer_of_the_demo(knap: Coverage) -> None:
     document = check_layer(knap)
     rows = [feature["properties"] for feature in document["features"][1:]]
     assert [row["name"] for row in rows] == [
-        "10 dB or more in hand", "3 to 10 dB in hand", "0 to 3 dB in hand", "lost",
+        "10 dB margin or more", "3 to 10 dB margin", "0 to 3 dB margin", "lost",
     ]  # fmt: skip
     assert [(row["margin_from_db"], row["margin_to_db"]) for row in rows] == [
         (10.0, None), (3.0, 10.0), (0.0, 3.0), (None, 0.0),
@@ -210,7 +210,7 @@ def test_mountains_make_a_small_file(demo_flight: FlightFile, mirrored: Terrain)
 
 
 def test_words_of_steps_and_heights(knap: Coverage) -> None:
-    assert step_words(2) == "3 to 10 dB in hand"
+    assert step_words(2) == "3 to 10 dB margin"
     assert level_words(None, 1500.0) == "1\u2009500 m above the ground"
     wanted = "picture at Wether Knap, glider 300 m above the ground, 6.0 dB taken off"
     assert title(knap) == wanted
@@ -238,9 +238,9 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
     table = [" ".join(line.split()) for line in lines[3:9]]
     assert table == [
         "north to 31.7 km the ground beyond is not in the files",
-        "north-east to 60.0 km edge of the area, 1 dB in hand there",
-        "east 8.0 to 44.0 km range: the distance takes all there is",
-        "south-east to 3.1 km the ground; in places again, the last at 22.4 km",
+        "north-east to 60.0 km edge of the area, with 1 dB margin there",
+        "east 8.0 to 44.0 km the distance",
+        "south-east to 3.1 km the ground; it holds again in places, up to 22.4 km",
         "south nowhere the pattern of the antennas",
         "south-west nowhere the ground",
     ]

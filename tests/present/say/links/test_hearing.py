@@ -18,7 +18,7 @@ def test_the_words_carry_every_item() -> None:
     assert words == (
         "budget at T+74 from hill, 60 km: 31.0 dBm EIRP − 135.5 free space + 16.0 receiving "
         "antenna and cable − 3.0 else, −91.5 dBm received; 8.5 dB over the noise of −99.9 dBm, "
-        "where 9.0 are needed: −1 dB in hand, give or take 2.0"
+        "where 9.0 are needed: margin −1 dB, give or take 2.0"
     )
     deaf = replace(LINE, floor_dbm=None, threshold_dbm=-107.0)
     assert "−107.0 dBm are needed" in budget_words(deaf, 2.0)

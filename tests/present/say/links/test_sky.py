@@ -55,7 +55,7 @@ def test_the_best_stand_of_each_phase_is_one_line(samples: ModuleType) -> None:
     two = replace(link, stands=(*link.stands, *link.stands), best=best)
     text = " ".join(" ".join(best_lines(two)).split())
     assert text == (
-        "best by phase, if manned all the while, at its weakest: "
+        "best stand, if manned all the while, with its smallest margin: "
         "climb: hill +6 dB, arrival: home −17 dB"
     )
     assert best_lines(replace(link, best=best)) == []  # one stand is no choice

@@ -133,9 +133,9 @@ def clock(weak: Outlook) -> FlightClock:
 
 def test_the_short_table_has_a_line_for_each_loss() -> None:
     lines = weaker_table((replace(PICTURE, loss_db=0.0), PICTURE, BEACON), "Harrowend strip")
-    assert lines[0] == "If a link is weaker, and the chance of Harrowend strip then"
+    assert lines[0] == "If a link is weaker: the chance of Harrowend strip then"
     assert lines[2].split() == [
-        "picture,", "as", "budgeted", "28", "−4", "T+70", "1/10", "Wether", "Knap",
+        "picture,", "as", "budgeted", "28", "−4", "T+70", "1", "in", "10", "Wether", "Knap",
     ]  # fmt: skip
     assert lines[3].split()[:4] == ["picture,", "9", "dB", "less"]
     assert lines[4].split()[-3:] == ["T+70", "–", "–"]
@@ -148,55 +148,55 @@ def test_the_long_text_says_where_to_drive_and_until_when(clock: FlightClock) ->
     lines = weaker_lines((PICTURE, COMMAND, BEACON), "Harrowend strip", 4530.0, clock)
     assert all(len(line) <= 100 for line in lines)
     text = " ".join(" ".join(lines).split())
-    assert "picture, 9 dB less: reach 28 km in free space" in text
-    assert "−4 dB (picture none) at its weakest T+70" in text
+    assert "picture, 9 dB less: it reaches 28 km in free space" in text
+    assert "−4 dB (no picture) at its weakest T+70" in text
     assert "chance of Harrowend strip then: 1 in 10, best from Wether Knap" in text
-    assert "Brackmoor (field) 17:58–18:33 7/10 41 min 17:45 too late 2/10" in text
+    assert "Brackmoor (field) 17:58–18:33 7 in 10 41 min 17:45 too late 2 in 10" in text
     assert "Gollan Wood on the straight line" in text
-    assert "chance all the same: Wether Knap 2 in 10" in text
-    assert "nowhere in time at the release: set off earlier" in text
-    assert "Reached again" in text  # the command is heard up there
+    assert "not if all goes as planned; the chance even so: Wether Knap 2 in 10" in text
+    assert "no place in time from the release on: leave earlier" in text
+    assert "Where it can be reached again" in text  # the command is heard up there
     assert "beacon" not in text
-    assert "Legal speed" in text
+    assert "keep to the legal speed" in text
     assert "safe" not in text
     assert weaker_lines((BEACON,), "home", 4530.0, clock) == []
     bare = weaker_lines((replace(PICTURE, heard_again=(), chance_ratio=None),), "", 4530.0, clock)
-    assert not any("Heard" in line or "chance of" in line for line in bare)
+    assert not any("received again" in line or "chance of" in line for line in bare)
 
 
 def test_a_contact_and_gaps_are_told(clock: FlightClock) -> None:
     there = replace(KNAP, spans=BRACKMOOR.spans, contact_after_launch_s=78.0 * MINUTE_S)
     two = again("Corrand", ((78.0, 80.0), (90.0, 95.0)))
     text = " ".join(" ".join(story_lines([there, two], clock)).split())
-    assert "Wether Knap 17:58–18:33 2/10 there – 17:58" in text
+    assert "Wether Knap 17:58–18:33 2 in 10 there – 17:58" in text
     assert "with gaps: 17:58–18:00, 18:10–18:15" in text
-    assert "nowhere" not in text
+    assert "no place in time" not in text
 
 
 def test_the_answer_names_reach_odds_and_places(weak: Outlook, clock: FlightClock) -> None:
     lines = weaker_part(weak, clock).facts
     assert lines[0] == (
-        "picture, with the chance of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
+        "picture, and the chance of Harrowend then: 9 dB less reaches 28 km, 1 in 10"
     )
     assert lines[1] == (
-        "command, with the chance of Harrowend then: 9 dB less reaches 87 km, 1 in 10"
+        "command, and the chance of Harrowend then: 9 dB less reaches 87 km, 1 in 10"
     )
     assert lines[2] == (
-        "picture 9 dB less, glider, hands off: heard from Brackmoor 17:58–18:33, 41 min to drive, "
-        "Gollan Wood between, set off by 17:45"
+        "picture 9 dB less, glider, hands off: receivable at Brackmoor 17:58–18:33 (41 min to "
+        "drive, Gollan Wood in between, leave by 17:45)"
     )
     assert len(lines) == 3
     never = replace(PICTURE, heard_again=(KNAP,))
-    assert again_words(never, clock)[0].endswith("heard from nowhere")
+    assert again_words(never, clock)[0].endswith("receivable nowhere")
     here = replace(KNAP, spans=BRACKMOOR.spans)
     (told,) = again_words(replace(PICTURE, heard_again=(here,)), clock)
-    assert told.endswith("Wether Knap 17:58–18:33, the car is there")
+    assert told.endswith("Wether Knap 17:58–18:33 (the car is there)")
 
 
 def test_words_for_loss_and_phase() -> None:
     assert (less_words(0.0), less_words(12.0)) == ("as budgeted", "12 dB less")
     picture, command = PICTURE.seen[1], COMMAND.seen[1]
-    assert phase_words(picture) == "−3 dB (picture none) at the release"
+    assert phase_words(picture) == "−3 dB (no picture) at the release"
     assert phase_words(command) == "+7 dB at the release"
 
 
@@ -205,8 +205,9 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     assert [row[0] for row in rows] == ["distance", "aim", "damage", "overhead", "own command"]
     looks = {cause: words for cause, words, _ in rows}
     assert "never more than 0.5 dB a minute" in looks["distance"]
-    assert "9 dB less is no picture at the release" in looks["damage"]
-    assert looks["overhead"] == "only above 70°: from Wether Knap at 18:03–18:07, up to 78°"
+    assert "with 9 dB less, no picture at the release" in looks["damage"]
+    only = "it can only be where the glider stands over 70° high"
+    assert looks["overhead"] == f"{only}: from Wether Knap at 18:03–18:07, up to 78°"
     assert all(test for _, _, test in rows)
     low = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=59.0),))
     looks = {cause: words for cause, words, _ in cause_rows(low, clock)}
@@ -214,12 +215,13 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     first, *others = causes_part(weak, clock).facts
     assert first == expected_words(EXPECTED)
     assert "picture 3 at the release T+75 (+6 dB)" in first
-    assert "at the release, picture 2 is 5 to 6 dB missing, no picture is 7 dB or more" in first
-    assert others[1].startswith("aim: comes and goes with the hand")
-    assert "Test: a beam to each side" in others[1]
+    worse = "picture 2 stands for 5 to 6 dB missing, no picture stands for 7 dB or more missing"
+    assert f"if it is worse at the release, {worse}" in first
+    assert others[1].startswith("aim: it comes and goes with the hand")
+    assert "Test: turn a beam to each side" in others[1]
     assert causes_part(replace(weak, expected=()), clock).facts == []
     assert seen_words(GradeSeen(grade=1, least_db=6.4, most_db=7.3)) == (
-        "picture 1 is 6 to 7 dB missing"
+        "picture 1 stands for 6 to 7 dB missing"
     )
     near = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=89.0),))
     assert "never: where it is that high it is nearer than 3 km" in " ".join(
@@ -229,24 +231,22 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
 
 def test_the_card_tells_odds_time_in_hand_and_what_comes(weak: Outlook, clock: FlightClock) -> None:
     _, send, repeat, hand, doors, unsent = no_picture_words(weak, clock)
-    assert send == (
-        "then send release unseen from Wether Knap: 15 dB over the threshold of command, give or "
-        "take 4, so it arrives 19 in 20"
-    )
-    assert "ten repeats are not ten chances" in repeat
-    assert hand.endswith("20 min at 17:36")  # 19.5 min, and not the last step
-    assert "stays open while nobody steers: glider, hands off 12 min, glider in a spin 100 s" in (
-        doors
+    assert send == ("then send the release unseen from Wether Knap: it arrives with 19 in 20")
+    assert repeat.startswith("the command link is then 15 dB above its threshold, give or take 4; ")
+    assert repeat.endswith("repeats cannot cure a weak link")
+    assert hand.endswith("if it is lost at 17:36: 20 min")  # 19.5 min, and not the last step
+    assert (
+        "stays in reach while nobody steers: glider, hands off 12 min, glider in a spin 100 s"
+        in (doors)
     )
     assert unsent == (
-        "if nothing is sent it bursts 1 in 20 by 17:55, 7 in 10 by 18:05: then all comes down "
-        "tangled"
+        "if no release is sent, it bursts and all comes down tangled: 1 in 20 by 17:55, 7 in 10 by "
+        "18:05"
     )
     weak_step = replace(BLIND.steps[-1], margin_db=-5.0, arrives_ratio=0.27)
     blind = replace(BLIND, steps=(weak_step,), doors=())
     lines = no_picture_words(replace(weak, blind=blind), clock)
-    assert "−5 dB over the threshold" not in lines[1]
-    assert "5 dB under the threshold" in lines[1]
+    assert "then 5 dB below its threshold" in lines[2]
     assert lines[1].endswith("It may not arrive: stand still, antenna high")
     assert len(lines) == 4
 

@@ -67,11 +67,12 @@ Crossing = Callable[[BarrierWay], Outlook]
 
 def test_heights_on_and_back_and_the_time_between_are_told(crossing: Crossing) -> None:
     assert barriers_part(crossing(CHOICE)).facts == [
-        "Fen Lake, water: on to Harrowend from 17.3 km at its edge, 16.4 km midway, 15.4 km at "
-        "the far edge; back to Brackmoor from 1.1 km at its edge, 1.5 km midway, 1.9 km at the "
-        "far edge",
-        "commit from 17.3 km; begun so, Brackmoor stays open for 25 min after the edge, not longer",
-        "heights above sea level, at a chance of 9 in 10, by height alone",
+        "Fen Lake, water: fly on to Harrowend from 17.3 km at its edge, 16.4 km midway, 15.4 km at "
+        "the far edge; turn back to Brackmoor from 1.1 km at its edge, 1.5 km midway, 1.9 km at "
+        "the far edge",
+        "cross it from 17.3 km up; from there Brackmoor stays open for 25 min after the edge, not "
+        "longer",
+        "heights are above sea level, for a chance of 9 in 10, by height alone",
     ]
 
 

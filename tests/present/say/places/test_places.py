@@ -51,10 +51,10 @@ def test_every_field_and_the_wood_are_told(view: PlaceView) -> None:
     for n, one in enumerate(view.fields, start=1):
         assert f"  {n} {one.field.name}: 46." in text
     assert "46.6059 S 108.2454 E, 255 m above sea level" in text
-    assert text.count("No word of the owner: ask first.") == 4
-    assert "Gollan Wood, closed forest, on to Harrowend strip" in text
-    assert "back to Brackmoor, from km" in text
-    assert "Never on the carriageway" in text
+    assert text.count("The owner has said nothing: ask first.") == 4
+    assert "Gollan Wood, closed forest, on the way to Harrowend strip" in text
+    assert "turn back to Brackmoor from, km" in text
+    assert "Never land on the carriageway" in text
     assert all(len(line) <= 100 for line in text.splitlines())
     assert "nan" not in text
     assert " safe" not in text.lower()
@@ -63,7 +63,7 @@ def test_every_field_and_the_wood_are_told(view: PlaceView) -> None:
 def test_the_heights_told_are_those_found(view: PlaceView) -> None:
     for way in view.ways:
         commit = way.stations[0].ahead
-        assert f"Commit from {commit.amsl_m / 1000.0:.1f} km" in told(view)
+        assert f"Cross it from {commit.amsl_m / 1000.0:.1f} km up" in told(view)
         assert f"({commit.error_free_amsl_m / 1000.0:.1f})" in told(view)
         assert way.start == "the planned release"
     assert {way.ahead for way in view.ways} == {"Harrowend strip", "Tansy Lea"}
@@ -91,7 +91,7 @@ def test_more_of_a_field(view: PlaceView) -> None:
     for words in (
         "340 m long along 130° or 310°; 2.0 ha; slope 3°; obstacles: hedge; last light 20:10.",
         "The owner: agreed by letter.",
-        "The ground's files have 300 m there: check the height.",
+        "The ground files say 300 m there: check the height.",
         "It lies inside Gollan Wood: is that meant?",
     ):
         assert words in text
@@ -112,7 +112,9 @@ def test_a_way_that_cannot_be_flown_and_one_without_return(view: PlaceView) -> N
     edge = replace(way.stations[0], ahead=jet, behind=None)
     lone = replace(way, stations=(edge, *way.stations[1:]), behind="")
     text = flowing(replace(view, ways=(lone,)))
-    wanted = "Commit from 4.0 km, but it is shut again above 9.0 km. No field lies on this side"
+    wanted = (
+        "Cross it from 4.0 km up, but it is shut again above 9.0 km. No field lies on this side"
+    )
     assert wanted in text
     gap = Needed(open_amsl_m=((600.0, 8000.0), (20_400.0, math.inf)), error_free_amsl_m=500.0)
     edge = replace(way.stations[0], behind=gap)
@@ -127,13 +129,13 @@ def test_what_is_missing_is_told(view: PlaceView) -> None:
     unknown = replace(view.otherwise, knows_ground=False, places=(), n_stands=0)
     text = flowing(replace(bare, otherwise=unknown, release_planned=False))
     assert "No barrier is stated: write [[barriers]] into the flight file." in text
-    assert "Without [terrain] nothing is known to be flat: none is offered." in text
+    assert "Without [terrain] nobody knows what is flat, so no place is offered." in text
     assert "No heights of the ground are stated." in text
     nothing = replace(view, otherwise=replace(view.otherwise, places=()), ways=())
     text = flowing(replace(nothing, release_planned=False))
     assert "no straight way to a field crosses it" in text
-    assert "from the burst of half the balloons" in text
-    assert "Nothing known to be flat is open from there, by reach, packs, light and links." in text
+    assert "from where 5 in 10 have burst" in text
+    assert "No flat place is in reach from there with packs, light and links to spare." in text
 
 
 def test_a_place_beside_a_road(view: PlaceView) -> None:
@@ -151,7 +153,7 @@ def test_a_place_beside_a_road(view: PlaceView) -> None:
     text = flowing(replace(view, otherwise=found))
     assert "a 46.6000 S 108.2000 E, 251 m above sea level" in text
     assert "slope 1°; 180 m from a road; in sight of no stand, 50 m over the ground." in text
-    assert "Chosen by slope, roads, sight from the stands and barriers alone. Nothing" in text
+    assert "Chosen by slope, roads, sight from the stands and barriers alone. Crops" in text
 
 
 def test_the_sketch_is_one_document_that_says_what_it_shows(

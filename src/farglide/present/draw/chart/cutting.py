@@ -61,12 +61,23 @@ def cut(
             for a, b in zip(first[:, k].tolist(), last[:, k].tolist(), strict=True)
             if max(a, 0.0) < min(b, 1.0)
         )
-        for a, b in met:
+        for a, b in _merged(met):
             pieces[-1].append(_between(start, end, a))
             pieces.append([_between(start, end, b)])
         pieces[-1].append(end)
     inside = np.array(boxes, np.float64)
     return [tuple(one) for one in pieces if _is_seen(one, inside)]
+
+
+def _merged(met: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return stretches in their order, those that overlap as one."""
+    found: list[tuple[float, float]] = []
+    for a, b in met:
+        if found and a <= found[-1][1]:
+            found[-1] = found[-1][0], max(b, found[-1][1])
+        else:
+            found.append((a, b))
+    return found
 
 
 def _between(start: Point, end: Point, share: float) -> Point:

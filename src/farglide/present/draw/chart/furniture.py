@@ -26,7 +26,7 @@ _ROADS: Final = {
     "road": Pen(1.3, "barrier"), "rail": Pen(2.6, "barrier", (1.5, 4.0)),
     "wires": Pen(0.9, "barrier", (7.0, 2.5, 1.0, 2.5)),
 }  # fmt: skip
-_SWATCH_PX: Final = (26.0, 15.0)
+_SWATCH_PX: Final = (28.0, 18.0)
 _TOP_PX: Final = 4.0
 _NEAR_PX: Final = 16.0
 
@@ -185,9 +185,9 @@ def key_shapes(
             row = rows[i * n_columns + j]
             found.append(replace(box(swatch, row.fill, Pen(1.2), "key"), paint=row.paint))
             found += [
-                Words(x=x + _SWATCH_PX[0] + 7.0, y=y + 12.0 + 14.0 * k, words=one,
+                Words(x=x + _SWATCH_PX[0] + 7.0, y=y + 13.5 + 14.0 * k, words=one,
                       size_px=_TEXT_PX, weight=500)
                 for k, one in enumerate(text)
             ]  # fmt: skip
-        y += max(_SWATCH_PX[1] + 6.0, 14.0 * max(map(len, texts_of_line)) + 5.0)
+        y += max(_SWATCH_PX[1], 14.0 * max(map(len, texts_of_line)) + 3.0) + 5.0
     return found, y - at.y

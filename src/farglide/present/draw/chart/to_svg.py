@@ -75,7 +75,11 @@ def _line(shape: Line, key: str) -> str:
         for ring in (shape.points, *shape.holds)
     )
     style = _style(shape.pen, shape.fill, _key(shape.paint, key))
-    return f'<path d="{d}" {style}{_says(shape.says)}/>'
+    # what labels must keep off, for those who measure a page
+    curve = (
+        f' data-curve="{shape.says}"' if shape.says and not (shape.fill or shape.is_closed) else ""
+    )
+    return f'<path d="{d}" {style}{_says(shape.says)}{curve}/>'
 
 
 def _style(pen: Pen | None, fill: str, key: str) -> str:

@@ -2,8 +2,8 @@
 
 from typing import Final
 
+from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
-from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import km_text, number_text
@@ -21,7 +21,7 @@ _NUMBERS: Final = (
 )  # fmt: skip
 """As a clock's face has them: twelve stands for none."""
 
-HasLinks = Outlook | LinksOutlook
+HasLinks = DecisionOutlook | LinksOutlook
 """What is heard: of a whole plan, or of the links alone."""
 
 
@@ -122,6 +122,6 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     stand = car_stand(heard, link)
     rows = [aim_cells(point, clock) for point in aim_points(stand, release_s)]
     title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
-    note = f"from {stand.name}; dB: in hand of the {link.name}"
-    head = f"{title} from {stand.name}, and what is in hand of the {link.name}"
+    note = f"from {stand.name}; dB: margin of the {link.name}"
+    head = f"{title} from {stand.name}; dB: margin of the {link.name}"
     return Part(title=title, note=note, head=head, table=table, long=True)

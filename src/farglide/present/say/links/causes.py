@@ -45,18 +45,18 @@ def cause_rows(outlook: HasCauses, clock: FlightClock) -> list[Cause]:
         return []
     one = outlook.expected[0]
     per_minute = number_text(60.0 * one.fastest_dbps, 1)
-    slow = f"slow: up to the release never more than {per_minute} dB a minute"
-    aim = "comes and goes with the hand at the antenna; half a beam off costs 3 dB"
-    swap = "other receiver, feed line, antenna; no change: count on the smaller reach"
-    high = "wait until it is lower; move aside next time"
+    slow = f"it fades slowly: up to the release never more than {per_minute} dB a minute"
+    aim = "it comes and goes with the hand at the antenna; half a beam off costs 3 dB"
+    swap = "try another receiver, cable, antenna; if nothing changes, count on the smaller reach"
+    high = "wait until it is lower; stand farther aside next time"
     rows = [
-        Cause("distance", slow, "compare with the grade expected now"),
-        Cause("aim", aim, "a beam to each side, slowly, and back"),
+        Cause("distance", slow, "compare it with the grade expected now"),
+        Cause("aim", aim, "turn a beam to each side, slowly, and back"),
         Cause("damage", _damage_words(one, outlook.weaker), swap),
         Cause("overhead", _overhead_words(one, clock), high),
     ]
     if any(link.purpose == "command" for link in outlook.weaker):
-        silent = "as good as expected while the command is silent"
+        silent = "it is as good as expected while no command is sent"
         test = "stop sending for ten seconds, unless a release is due"
         rows.append(Cause("own command", silent, test))
     return rows
@@ -67,8 +67,9 @@ def expected_words(one: ExpectedPicture) -> str:
     (released,) = (phase for phase in one.phases if phase.phase == "release")
     each = ", ".join(map(_phase_words, one.phases))
     worse = ", ".join(map(seen_words, released.worse))
-    missing = f"; at the release, {worse}" if worse else ""
-    return f"expected from {one.stand}, 5 being faultless and 1 hardly a picture: {each}{missing}"
+    missing = f"; if it is worse at the release, {worse}" if worse else ""
+    scale = "5 is faultless, 1 hardly a picture"
+    return f"expected at {one.stand} ({scale}): {each}{missing}"
 
 
 def _phase_words(phase: ExpectedPhase) -> str:
@@ -89,26 +90,27 @@ def seen_words(seen: GradeSeen) -> str:
     """Return what a grade that is seen leaves missing.
 
     >>> seen_words(GradeSeen(grade=2, least_db=5.6, most_db=7.1))
-    'picture 2 is 6 to 7 dB missing'
+    'picture 2 stands for 6 to 7 dB missing'
     >>> seen_words(GradeSeen(grade=0, least_db=7.9, most_db=None))
-    'no picture is 8 dB or more missing'
+    'no picture stands for 8 dB or more missing'
     """
     most = " dB or more" if seen.most_db is None else f" to {number_text(seen.most_db)} dB"
-    return f"{grade_words(seen.grade)} is {number_text(seen.least_db)}{most} missing"
+    return f"{grade_words(seen.grade)} stands for {number_text(seen.least_db)}{most} missing"
 
 
 def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:
-    words = "a step that stays, near and far"
+    words = "it drops in a step and stays so, near and far"
     for link in weaker:
         if link.link == one.link and link.loss_db == TOLD_DB:
             grades = {phase.phase: phase.grade or 0 for phase in link.seen}
             release, end = grade_words(grades["release"]), grade_words(grades["end"])
-            words += f"; {TOLD_DB:g} dB less is {release} at the release, {end} at the end"
+            words += f"; with {TOLD_DB:g} dB less, {release} at the release and {end} at the end"
     return words
 
 
 def _overhead_words(one: ExpectedPicture, clock: FlightClock) -> str:
-    only, high = f"only above {OVERHEAD_DEG:.0f}°", f"{number_text(one.highest_deg)}°"
+    only = f"it can only be where the glider stands over {OVERHEAD_DEG:.0f}° high"
+    high = f"{number_text(one.highest_deg)}°"
     if one.overhead:
         spans = ", ".join(clock.span(*span) for span in one.overhead)
         return f"{only}: from {one.stand} at {spans}, up to {high}"

@@ -12,7 +12,7 @@ from farglide.sortie.words import km_text, number_text
 
 NOT_KNOWN: Final = "no answer: ground unknown, or higher than the glider"
 _ENDS: Final = {
-    "range": "range: the distance takes all there is",
+    "range": "the distance",
     "ground": "the ground",
     "antenna": "the pattern of the antennas",
     "unknown": "the ground beyond is not in the files",
@@ -23,14 +23,14 @@ def step_words(step: int) -> str:
     """Return what a step of margins means.
 
     >>> [step_words(step) for step in range(4)]
-    ['lost', '0 to 3 dB in hand', '3 to 10 dB in hand', '10 dB or more in hand']
+    ['lost', '0 to 3 dB margin', '3 to 10 dB margin', '10 dB margin or more']
     """
     if step == 0:
         return "lost"
     low = number_text(STEPS_DB[step - 1])
     if step == len(STEPS_DB):
-        return f"{low} dB or more in hand"
-    return f"{low} to {number_text(STEPS_DB[step])} dB in hand"
+        return f"{low} dB margin or more"
+    return f"{low} to {number_text(STEPS_DB[step])} dB margin"
 
 
 def level_words(amsl_m: float | None, agl_m: float | None) -> str:
@@ -55,7 +55,7 @@ def title(cover: Coverage) -> str:
 def ground_words(cover: Coverage) -> str:
     """Return where the ground comes from."""
     if cover.ground:
-        beyond = ", and beyond it ways are higher than any ground" if cover.is_high else ""
+        beyond = "; beyond it the way is higher than any ground" if cover.is_high else ""
         return f"Ground: {cover.ground}{beyond}."
     height = number_text(cover.flat_amsl_m)
     return f"Flat ground assumed, {height} m above sea level: hills do not count."
@@ -66,9 +66,9 @@ def coverage_lines(cover: Coverage) -> list[str]:
     rows = [(compass_words(ray.bearing_deg), _stretch(ray), _end(ray)) for ray in cover.rays]
     columns = (Column("direction", -13), Column("holds", -18), Column("what ends it", -WIDTH))
     doubt = (
-        f"Where range or ground ends it the chance is even: the doubt about the budget, "
-        f"{number_text(cover.sd_db, 1)} dB either way two times in three, is not taken "
-        "off. Use --less-db for that, or for an antenna that is damaged or aimed badly."
+        "Where range or ground ends the link, it holds with 5 in 10. The doubt about its budget is "
+        f"{number_text(cover.sd_db, 1)} dB either way, 7 times in 10, and is not taken off. To "
+        "take it off, or the loss of a damaged or badly aimed antenna, use --less-db."
     )
     table = table_lines(Table(columns=columns, rows=rows))
     known = wrapped(f"{ground_words(cover)} {ASSUMED}", 0, 0)
@@ -85,6 +85,6 @@ def _stretch(ray: Ray) -> str:
 
 def _end(ray: Ray) -> str:
     if ray.end == "edge":
-        return f"edge of the area, {number_text(math.floor(ray.left_db))} dB in hand there"
-    again = f"; in places again, the last at {km_text(ray.again_m)} km" if ray.again_m else ""
+        return f"edge of the area, with {number_text(math.floor(ray.left_db))} dB margin there"
+    again = f"; it holds again in places, up to {km_text(ray.again_m)} km" if ray.again_m else ""
     return f"{_ENDS[ray.end]}{again}"

@@ -15,9 +15,9 @@ from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import km_text, number_text
 
 ASSUMED: Final = (
-    "What is not stated of an antenna counts as well aimed, whole and matched; woods, houses and "
-    "reflections are not in these numbers. Nor are they a licence: ask which bands and powers are "
-    "yours to use."
+    "An antenna of which no more is stated is taken as well aimed, whole and matched. Woods, "
+    "houses and reflections are not in these numbers. Nor are they a licence: ask which bands "
+    "and powers you may use."
 )
 _COLUMNS: Final = (
     Column("stand", -20), Column("least dB", 10), Column("at", 8), Column("release", 10),
@@ -32,16 +32,16 @@ def hearing_lines(heard: links.FlightLinks) -> list[str]:
         return ["No link is stated: write [[links]] into the flight file."]
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
     release_s = heard.release_after_launch_s
-    released = f"No release is worth it; the climb up to {clock.both(release_s)}."
+    released = f"No release is worth it; told is the climb up to {clock.both(release_s)}."
     if heard.field:
-        home = "then the way home with most height in time"
-        released = f"Released {clock.both(release_s)} for {heard.field}, {home}."
+        home = "on the way that keeps most height and still ends in time"
+        released = f"Released at {clock.both(release_s)}, flown to {heard.field} {home}."
     told = []
     for link, found in zip(heard.outlook.links, heard.antennas, strict=True):
         known = [*antenna_lines(found), *ground_test_lines(found), bounce_line(found)]
         told.append(_link_lines(link, known, release_s, clock))
     return blocks(
-        [f"{heard.name}: links along the flight without errors", released], *told,
+        [f"{heard.name}: the links along the flight as planned", *wrapped(released, 0, 0)], *told,
         sky_lines(heard.outlook.skies), part_lines(aim_part(heard.outlook, release_s, clock)),
         _neighbour_lines(heard.neighbours), _known_lines(heard),
     )  # fmt: skip
@@ -66,10 +66,11 @@ def _known_lines(heard: links.FlightLinks) -> list[str]:
 def _link_lines(
     link: links.HeardLink, antennas: list[str], release_s: float, clock: FlightClock
 ) -> list[str]:
+    name = link.name if link.name == link.purpose else f"{link.name} ({link.purpose})"
     words = (
-        f"{link.name} ({link.purpose}): {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
-        f"{number_text(link.threshold_dbm, 1)} dBm; in free space {km_text(link.reach_m, 0)} km, "
-        f"{km_text(link.half_reach_m, 0)} km with 6 dB in hand"
+        f"{name}: {number_text(link.eirp_dbm, 1)} dBm EIRP, works down to "
+        f"{number_text(link.threshold_dbm, 1)} dBm; it reaches {km_text(link.reach_m, 0)} km in "
+        f"free space, {km_text(link.half_reach_m, 0)} km with 6 dB margin"
     )
     lines = [*wrapped(words, 0, 2), *antennas]
     if link.budget is not None:
@@ -87,7 +88,7 @@ def best_lines(link: links.HeardLink) -> list[str]:
     if len(link.stands) < 2 or not link.best:
         return []
     each = (f"{one.phase}: {one.stand} {decibel_text(one.margin_db)} dB" for one in link.best)
-    best = "best by phase, if manned all the while, at its weakest"
+    best = "best stand, if manned all the while, with its smallest margin"
     return fact_lines([f"{best}: {', '.join(each)}"])
 
 
@@ -102,12 +103,12 @@ def _stand_lines(stand: links.HeardStand, release_s: float, clock: FlightClock) 
         f"{name} {'everywhere' if agl_m is None else f'{agl_m:.0f} m'}"
         for name, agl_m in stand.lost_agl_m
     )
-    lines += wrapped(f"lost below, over the ground: {lost}", 4, 6) if lost else []
+    lines += wrapped(f"lost below these heights over the field: {lost}", 4, 6) if lost else []
     silent = [clock.span(*span) for span in stand.silent if span[1] - span[0] >= _SHORT_S]
     if silent:
-        lines.append(f"    silent {', '.join(silent)}")
+        lines.append(f"    lost {', '.join(silent)}")
     if stand.overhead:
-        lines.append("    passes nearly overhead: an upright antenna hears little there")
+        lines.append("    it passes nearly overhead, where an upright antenna hardly hears it")
     return lines
 
 
@@ -121,7 +122,9 @@ def _neighbour_lines(found: links.Neighbours) -> list[str]:
         f"{decibel_text(one.level_dbm)} dBm with {one.apart_m:g} m between them, more if nearer"
         for one in found.deaf
     ]
-    facts = facts or ["no harmonic, mixture or strong neighbour among your own links"]
+    facts = facts or [
+        "your own links do not disturb one another by harmonics, mixtures or strength"
+    ]
     facts += [_exposure_words(one) for one in found.exposures]
     return ["To test on the bench, all transmitters on", *fact_lines(facts)]
 
@@ -129,7 +132,7 @@ def _neighbour_lines(found: links.Neighbours) -> list[str]:
 def _exposure_words(one: links.Exposure) -> str:
     words = f"{one.link}: {one.density_wpm2:.2f} W/m² {one.at_m:g} m before its antenna; "
     if one.keep_away_m is None or one.limit_wpm2 is None:
-        return f"{words}compare the limit of your country, or state people_limit_wpm2"
+        return f"{words}compare it with the limit of your country, or state people_limit_wpm2"
     away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
     within = f"the limit that you state, {one.limit_wpm2:g} W/m², is reached within {away_m:.1f} m"
     return f"{words}{within}: nobody nearer while it sends, heads last of all"
@@ -149,7 +152,7 @@ def budget_words(line: links.BudgetLine, spread_db: float) -> str:
         f"{km_text(line.range_m, 0)} km: {number_text(line.eirp_dbm, 1)} dBm EIRP "
         f"{_signed(-line.free_space_db)} free space {_signed(line.receiving_db)} receiving antenna "
         f"and cable {_signed(line.else_db)} else, {number_text(line.received_dbm, 1)} dBm "
-        f"received; {threshold}: {decibel_text(line.margin_db)} dB in hand, give or take "
+        f"received; {threshold}: margin {decibel_text(line.margin_db)} dB, give or take "
         f"{number_text(spread_db, 1)}"
     )
 

@@ -26,7 +26,7 @@ def sky_lines(skies: Sequence[StandSky]) -> list[str]:
     for one in skies:
         up, at = degree_text(one.highest_deg), bearing_text(one.highest_azimuth_deg)
         rows.append((one.stand, up, at, f"   {hidden_text(one)}"))
-    head = "Ground round the stands beyond 300 m, in degrees over the level of the antenna"
+    head = "How high the ground stands round each stand, beyond 300 m, seen from its antenna"
     return [head, *table_lines(Table(columns=columns, rows=rows))]
 
 

@@ -11,8 +11,8 @@ from farglide.present.say.text import duration_words
 from farglide.sortie.words import chance_words, km_text
 
 COLUMNS: Final = (
-    Column("barrier"), Column("", left=True), Column("km beyond"), Column("on, from km"),
-    Column("back, from km"),
+    Column("barrier"), Column("", left=True), Column("km beyond the edge"),
+    Column("fly on from, km"), Column("turn back from, km"),
 )  # fmt: skip
 _WHERE: Final = ("at its edge", "midway", "at the far edge")
 
@@ -23,8 +23,8 @@ def barriers_part(outlook: Outlook) -> Part:
     if not ways:
         return Part(title="Barriers on the way home")
     chance = chance_words(ways[0].open_ratio)
-    scope = f"heights above sea level, at a chance of {chance}, by height alone"
-    brackets = f"At a chance of {chance}, in brackets if nothing is off; by height alone."
+    scope = f"heights are above sea level, for a chance of {chance}, by height alone"
+    brackets = f"For a chance of {chance}; in brackets if nothing is off; by height alone."
     return Part(
         title="Barriers on the way home",
         note=" ".join([*map(decision_words, ways), brackets]),
@@ -35,10 +35,10 @@ def barriers_part(outlook: Outlook) -> Part:
 
 def _way_words(way: BarrierWay) -> list[str]:
     on = _heights_words([one.ahead for one in way.stations])
-    words = f"{way.barrier}, {way.kind}: on to {way.ahead} from {on}"
+    words = f"{way.barrier}, {way.kind}: fly on to {way.ahead} from {on}"
     if way.behind:
         back = [one.behind for one in way.stations if one.behind]
-        words += f"; back to {way.behind} from {_heights_words(back)}"
+        words += f"; turn back to {way.behind} from {_heights_words(back)}"
     decision = decision_words(way).removesuffix(".")
     return [words, decision[0].lower() + decision[1:]]
 
@@ -69,7 +69,7 @@ def decision_words(way: BarrierWay) -> str:
     commit = way.stations[0].ahead
     if isnan(commit.amsl_m):
         return f"From no height is {way.ahead} open from this edge: do not plan to cross here."
-    words = f"Commit from {km_text(commit.amsl_m)} km"
+    words = f"Cross it from {km_text(commit.amsl_m)} km up"
     if commit.shut_amsl_m:
         words += f", but it is shut again {_stretch_words(commit.shut_amsl_m)}"
     if not way.behind:
@@ -77,7 +77,7 @@ def decision_words(way: BarrierWay) -> str:
     if way.decision_s < 1.0:
         return f"{words}. {way.behind} is shut there already: there is no turning back."
     lasts = duration_words(way.decision_s)
-    words += f"; begun so, {way.behind} stays open for {lasts} after the edge, not longer."
+    words += f"; from there {way.behind} stays open for {lasts} after the edge, not longer."
     back = way.stations[0].behind
     if back is not None and back.shut_amsl_m:
         words += f" {way.behind} is shut again {_stretch_words(back.shut_amsl_m)} at the edge."

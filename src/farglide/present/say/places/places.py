@@ -13,9 +13,9 @@ from farglide.present.say.text import FlightClock, bearing_text, place_text, sen
 from farglide.sortie.words import chance_words, km_text, number_text
 
 CAUTIONS: Final = (
-    "Never on the carriageway, nor near rails, wires, animals or people. Ask the owner first and "
-    "keep to what was agreed; local law and the owner have the last word, and your eyes before "
-    "these numbers. Do not enter water for it."
+    "Never land on the carriageway, nor near rails, wires, animals or people. Ask the owner first "
+    "and keep to what was agreed: local law and the owner decide, and your eyes count before these "
+    "numbers. Do not enter water for it."
 )
 LETTERS: Final = "ab"  # of the places where no field is
 _STRANGE_M: Final = 30.0
@@ -28,7 +28,7 @@ def place_lines(view: PlaceView) -> list[str]:
     fields = [line for n, field in enumerate(view.fields, 1) for line in _field_lines(n, field)]
     ground = f"Ground: {view.ground}." if view.ground else "No heights of the ground are stated."
     return blocks(
-        [f"{view.name}: fields, barriers, and where else"], ["Fields, home first", *fields],
+        [f"{view.name}: fields, barriers, and where else to land"], ["Fields, home first", *fields],
         _barrier_lines(view, clock), _otherwise_lines(view.otherwise, clock, view),
         fact_lines([ground, CAUTIONS], 0),
     )  # fmt: skip
@@ -37,10 +37,10 @@ def place_lines(view: PlaceView) -> list[str]:
 def _field_lines(n: int, view: FieldView) -> list[str]:
     field, where = view.field, place_text(view.field.lat_deg, view.field.lon_deg, 4)
     said = [sentence("; ".join(filter(None, _field_facts(view))))]
-    owner = f"The owner: {field.owner}" if field.owner else "No word of the owner: ask first"
+    owner = f"The owner: {field.owner}" if field.owner else "The owner has said nothing: ask first"
     said.append(sentence(owner))
     if abs(view.ground_amsl_m - field.amsl_m) > _STRANGE_M:
-        said.append(f"The ground's files have {view.ground_amsl_m:.0f} m there: check the height.")
+        said.append(f"The ground files say {view.ground_amsl_m:.0f} m there: check the height.")
     if view.inside:
         said.append(f"It lies inside {view.inside}: is that meant?")
     lines = [line for words in said for line in wrapped(words, 4, 4)]
@@ -79,19 +79,19 @@ def slope_words(slope_deg: float) -> str:
 def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
     if not view.places.barriers:
         return ["No barrier is stated: write [[barriers]] into the flight file."]
-    what = "the planned release" if view.release_planned else "the burst of half the balloons"
+    what = "the planned release" if view.release_planned else "where 5 in 10 have burst"
     at = clock.both(view.release_after_launch_s)
     where = place_text(view.release.lat_deg, view.release.lon_deg, 4)
-    lines = fact_lines([f"Barriers, on straight ways from {what}, {at}, over {where}"], 0)
+    lines = fact_lines([f"Barriers on straight ways from {what}, at {at} over {where}"], 0)
     crossed = {way.barrier for way in view.ways}
     for way in view.ways:
         lines += _way_lines(way)
     missed = (one for one in view.places.barriers if one.name not in crossed)
     lines += [f"  {one.name}, {one.kind}: no straight way to a field crosses it" for one in missed]
     note = (
-        f"Heights above sea level, for {view.arrival_agl_m:.0f} m over the field: with a "
-        f"chance of {chance_words(view.open_ratio)}, and in brackets if nothing is off. "
-        "By height alone: links, packs and light end a flight by themselves."
+        f"Heights are above sea level and bring it {view.arrival_agl_m:.0f} m over the field with "
+        f"a chance of {chance_words(view.open_ratio)}; in brackets, if nothing is off. They count "
+        "height alone: links, packs and light may still end the flight."
     )
     return [*lines, *(wrapped(note, 2, 2) if view.ways else [])]
 
@@ -99,13 +99,13 @@ def _barrier_lines(view: PlaceView, clock: FlightClock) -> list[str]:
 def _way_lines(way: BarrierWay) -> list[str]:
     rows = [
         ("km beyond the edge", *(km_text(one.beyond_edge_m) for one in way.stations)),
-        ("on, from km", *(needed_text(one.ahead) for one in way.stations)),
+        ("fly on from, km", *(needed_text(one.ahead) for one in way.stations)),
     ]
     if way.behind:
         back = (needed_text(one.behind) if one.behind else "–" for one in way.stations)
-        rows.append((f"back to {way.behind[:17]}, from km", *back))
+        rows.append((f"turn back to {way.behind[:12]} from, km", *back))
     return [
-        f"  {way.barrier}, {way.kind}, on to {way.ahead}",
+        f"  {way.barrier}, {way.kind}, on the way to {way.ahead}",
         *table_lines(Table(columns=_COLUMNS, rows=rows), 4),
         *wrapped(decision_words(way), 4, 4),
     ]
@@ -114,15 +114,15 @@ def _way_lines(way: BarrierWay) -> list[str]:
 def _otherwise_lines(found: Outlandings, clock: FlightClock, view: PlaceView) -> list[str]:
     at = f"{clock.both(found.after_launch_s)} at {km_text(found.amsl_m)} km"
     some = chance_words(found.any_open_ratio, [view.open_ratio])
-    chance = f"when some field is open with a chance of {some}"
-    where = "Where else, if no field is open: for a release at the worst minute"
+    chance = f"when the chance of an open field is {some}"
+    where = "Where else to land: for a release at the worst minute"
     head = f"{where}, {at}, {chance}"
     lines = fact_lines([head], 0)
     if not found.knows_ground:
-        nothing = "Without [terrain] nothing is known to be flat: none is offered."
+        nothing = "Without [terrain] nobody knows what is flat, so no place is offered."
         return [*lines, *wrapped(nothing, 4, 4)]
     if not found.places:
-        nothing = "Nothing known to be flat is open from there, by reach, packs, light and links."
+        nothing = "No flat place is in reach from there with packs, light and links to spare."
         lines += wrapped(nothing, 4, 4)
     for letter, one in zip(LETTERS, found.places, strict=False):
         where = place_text(one.lat_deg, one.lon_deg, 4)
@@ -149,6 +149,6 @@ def _known_words(found: Outlandings, view: PlaceView) -> str:
     listed = f"{', '.join(known)} and {last}" if known else last
     missing = "" if found.knows_roads else "No road is stated. "
     return (
-        f"Chosen by {listed} alone. {missing}Nothing here knows crops, fences, ditches or what "
-        "grows there: look before you take it."
+        f"Chosen by {listed} alone. {missing}Crops, fences, ditches and what grows there are not "
+        "known: look before you take it."
     )

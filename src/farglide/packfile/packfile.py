@@ -1,0 +1,68 @@
+"""Pack file: a pack as a folder that opens offline, every part found as it was gathered."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from farglide.errors import SourceError
+from farglide.packfile.manifest import FLIGHT, MANIFEST, WINDS, read_manifest
+from farglide.packfile.parts import State, standing, states_of
+from farglide.packfile.winds import sounding_of
+from farglide.sortie.pack import Pack
+
+EDITED: Final = (
+    "The flight file in the pack was edited after it was gathered: it is taken as it stands now."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """A pack as found on disk.
+
+    `files`: where it keeps the files that its flight file names, by the paths these names mean
+    beside the flight file.
+    """
+
+    pack: Pack
+    flight_path: Path
+    files: Mapping[str, str]
+    notes: tuple[str, ...] = ()
+
+
+def open_pack(folder: Path) -> Opened:
+    """Return the pack of a folder.
+
+    Each part is held against its checksum. One that changed is refused, but for the flight file,
+    which a person may edit: that is told.
+    """
+    where = standing(folder)
+    manifest = read_manifest(where)
+    states = states_of(where, manifest)
+    for name, state in states.items():
+        if state is not State.WHOLE and (name, state) != (FLIGHT, State.CHANGED):
+            what = f"is {state.value}: the pack is damaged."
+            raise SourceError(str(where / name), "", what, "Gather it again.")
+    notes = (EDITED,) if states[FLIGHT] is State.CHANGED else ()
+    return Opened(
+        pack=_pack_in(where),
+        flight_path=where / FLIGHT,
+        files={str(where / named): str(where / part) for named, part in manifest.files.items()},
+        notes=notes,
+    )
+
+
+def is_flight_of(folder: Path, file: Path) -> bool:
+    """Tell whether a flight file is a pack's own."""
+    flight = standing(folder) / FLIGHT
+    return (flight.parent / MANIFEST).is_file() and flight.is_file() and flight.samefile(file)
+
+
+def _pack_in(folder: Path) -> Pack:
+    path = folder / WINDS
+    try:
+        sounding = sounding_of(path.read_text(encoding="utf-8"))
+        text = (folder / FLIGHT).read_bytes().decode("utf-8-sig")
+    except (KeyError, TypeError, ValueError, OverflowError, OSError, RecursionError) as error:
+        raise SourceError(str(path), "", f"is damaged: {error}.", "Gather it again.") from error
+    return Pack(sounding=sounding, flight_text=text)

@@ -1,0 +1,107 @@
+"""The twelve questions: which parts come in which order, and what they put into the file."""
+
+from collections.abc import Sequence
+
+import pytest
+
+from farglide.errors import AnswerError
+from farglide.flightfile.asked.dialogue import Dialogue
+from farglide.flightfile.asked.questions import MOST_FIELDS, TITLES, Turn, script
+
+from .answers import SWIFT
+
+
+def dialogue(answers: Sequence[str]) -> Dialogue:
+    talk = Dialogue()
+    for said in answers:
+        talk.answer(said)
+    return talk
+
+
+def turn(talk: Dialogue) -> Turn:
+    found = talk.turn
+    assert found is not None
+    return found
+
+
+def test_twelve_questions_are_asked_in_order() -> None:
+    asked = [turn(dialogue(SWIFT[:n])).question for n in range(len(SWIFT))]
+    assert sorted(asked) == asked
+    assert set(asked) == set(range(1, len(TITLES) + 1))
+    assert len(TITLES) == 12
+    assert dialogue(SWIFT).turn is None
+
+
+def test_answers_become_the_keys_of_the_file() -> None:
+    doc = dialogue(SWIFT).document
+    assert doc["glider"] == {
+        "mass_g": 540, "span_cm": 92, "chord_cm": 16.5, "glided_m": 420,
+        "glided_from_agl_m": 50, "top_eas_kmph": 90,
+    }  # fmt: skip
+    assert doc["packs"] == [{"name": "all", "energy_wh": 28.86, "load_w": 6.5}]
+    assert [one["name"] for one in doc["fields"]] == ["Cuesta meadow", "West pampa"]
+    picture, command = doc["links"]
+    assert picture["sender_antenna"] == "quarter wave"
+    assert picture["sender_pointing"] == "down"
+    assert command["sender_antenna"] == "yagi 9"
+    assert (picture["kind"], command["kind"]) == ("analogue", "digital")
+    assert doc["stands"] == [{"name": "at the launch", "lat_deg": -25.02, "lon_deg": -65.5}]
+    assert "train" not in doc
+
+
+def test_what_has_no_radio_is_asked_for_no_stand() -> None:
+    at = SWIFT.index("2370")
+    talk = dialogue((*SWIFT[:at], "", ""))
+    assert talk.turn is None
+    assert "stands" not in talk.document
+
+
+def test_a_beam_on_the_glider_is_asked_which_way_it_points() -> None:
+    at = SWIFT.index("quarter wave")
+    talk = dialogue((*SWIFT[:at], "patch 8"))
+    assert turn(talk).part.key == "sender_pointing"
+    with pytest.raises(AnswerError, match="An answer is needed here: down or up or level"):
+        talk.answer("")
+    assert turn(dialogue((*SWIFT[:at], "dipole"))).part.key == "receiver_antenna"
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [("helix", "with its number"), ("an aerial", "is none of these"), ("measured", "is none of")],
+)
+def test_an_antenna_is_a_word_with_its_number(said: str, why: str) -> None:
+    talk = dialogue(SWIFT[: SWIFT.index("quarter wave")])
+    with pytest.raises(AnswerError, match=why):
+        talk.answer(said)
+
+
+def test_a_battery_by_its_charge_or_by_its_energy() -> None:
+    at = SWIFT.index("2600 mAh 11.1 V")
+    for said in ("28.86 Wh", "2600mAh x 11,1V", "2600 mAh at 11.1 volts"):
+        assert dialogue((*SWIFT[:at], said, "6.5")).document["packs"][0]["energy_wh"] == 28.86
+    for said in ("2600 mAh", "2..6 mAh 3 V"):
+        with pytest.raises(AnswerError):
+            dialogue((*SWIFT[:at], said))
+    assert "packs" not in dialogue((*SWIFT[:at], "", "")).document
+
+
+def test_another_stand_has_its_own_name_and_drive() -> None:
+    (stand,) = dialogue((*SWIFT[:-2], "-25.05, -65.4", "", "1400", "3", "35")).document["stands"]
+    assert stand == {
+        "name": "stand", "lat_deg": -25.05, "lon_deg": -65.4, "amsl_m": 1400, "mast_m": 3,
+        "drive_min": 35,
+    }  # fmt: skip
+
+
+def test_home_may_be_elsewhere_and_places_end() -> None:
+    at = SWIFT.index("West pampa") - 1
+    talk = dialogue((*SWIFT[:at], "no", "Far pampa", "-25.2, -65.3", "", ""))
+    assert [one["name"] for one in talk.document["fields"]] == ["Far pampa"]
+    more = [one for i in range(MOST_FIELDS - 1) for one in (f"f{i}", f"-25.2, -65.{i + 10}", "")]
+    assert turn(dialogue((*SWIFT[:at], "yes", *more))).question == 10
+
+
+def test_a_script_left_alone_states_nothing() -> None:
+    doc: dict[str, object] = {}
+    assert next(script(doc)).question == 1
+    assert doc == {}
