@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick soak docs bench fits honesty value lock clean
+.PHONY: demo test quick labels soak docs bench fits honesty value lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -13,6 +13,10 @@ test: $(VENV)/.dev
 
 quick: $(VENV)/.dev
 	scripts/check --quick
+
+# Thirty briefs in a browser: no label on another. Needs chromium; takes a minute and a half.
+labels: $(VENV)/.dev
+	$(BIN)/python -m pytest -q tests/report/thirty.py
 
 # Hours: 250 000 mutated files. Ended and begun again, it goes on; .soak holds what was done.
 soak: $(VENV)/.dev

@@ -1,4 +1,4 @@
-"""Puts the first lines of the demo's real answer into README.md."""
+"""Puts the demo's real answer, one screen, into README.md."""
 
 import re
 from pathlib import Path
@@ -8,7 +8,6 @@ from farglide.cli.plan import DEMO, Wanted, answer_text, grain_asked, make_plan
 from farglide.cli.told import Told
 
 README: Final = Path(__file__).parents[1] / "README.md"
-LAST_SECTION: Final = "\nClimb\n"  # the block ends before it: one screen
 BLOCK: Final = re.compile(r"(<!-- demo answer -->\n```text\n)(.*?)(\n```\n)", re.DOTALL)
 
 
@@ -26,13 +25,8 @@ def readme_block(readme: str) -> str:
     return found[2]
 
 
-def first_screen(answer: str) -> str:
-    """Return the part of an answer that README.md shows."""
-    return answer.split(LAST_SECTION, 1)[0].rstrip()
-
-
 if __name__ == "__main__":
     text = README.read_text(encoding="utf-8")
-    screen = first_screen(demo_answer())
+    screen = demo_answer()
     readme_block(text)
     README.write_text(BLOCK.sub(lambda m: m[1] + screen + m[3], text), encoding="utf-8")

@@ -346,7 +346,9 @@ def pages_of_card(tmp_path: Path) -> Callable[[str], int]:
         pytest.skip("no browser to print with")
 
     def printed(brief: str) -> int:
-        card = brief[: brief.index('<article class="sheet" id="tables">')] + "</main></body></html>"
+        card = (
+            brief[: brief.index('<article class="sheet" id="launching">')] + "</main></body></html>"
+        )
         (tmp_path / "card.html").write_text(card, encoding="utf-8")
         profile, pdf = f"--user-data-dir={tmp_path / 'profile'}", tmp_path / "card.pdf"
         command = [

@@ -23,6 +23,9 @@ WITHOUT: Final = {
         "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/glides.py", "sim/reach/reaches.py",
         "sim/reach/rose.py", "sim/reach/support.py",
     ),
+    "one flight along a path: test_hearing.py": (
+        "plan/links/flightpath.py", "plan/links/landing.py",
+    ),
     "one format, one answer: the test of its reader": (
         "sources/grib/messages.py", "sources/levels/levels.py",
         "sources/places/geojson.py", "sources/places/gpx.py", "sources/places/kml.py",
@@ -30,16 +33,22 @@ WITHOUT: Final = {
         "sources/soundings/bufr_messages.py", "sources/soundings/csv_columns.py",
     ),
     "parts of one picture: test_ladder.py, say/places/test_places.py, cli/test_coverage.py": (
-        "present/draw/ladder/frame.py", "present/draw/ladder/links.py",
+        "present/draw/ladder/ending.py", "present/draw/ladder/frame.py",
+        "present/draw/ladder/heads.py", "present/draw/ladder/links.py",
         "present/draw/ladder/window.py", "present/draw/maps/coverage_layer.py",
         "present/draw/maps/coverage_map.py", "present/draw/maps/place_map.py",
     ),
+    "parts of one picture: side/test_side.py, strip/test_strip.py, report/test_boxes.py": (
+        "present/draw/side/labels.py", "present/draw/side/scale.py",
+        "present/draw/strip/ends.py", "present/draw/strip/links.py", "present/draw/strip/rows.py",
+    ),
     "blocks of one answer: say/test_answer.py, say/links/test_car.py, plan/test_plan.py": (
-        "present/say/climb.py", "present/say/day.py", "present/say/release.py",
+        "present/say/climb.py", "present/say/crew.py", "present/say/day.py",
+        "present/say/release.py",
         "present/say/links/aim.py", "present/say/links/causes.py",
     ),
     "parts of one page: report/test_brief.py": (
-        "report/foot.py", "report/pictures.py", "report/sheet.py",
+        "report/foot.py", "report/paged.py", "report/pictures.py", "report/sheet.py",
     ),
 }  # fmt: skip
 """Modules without a test file of their own, by the reason: where they are tested instead."""
@@ -54,6 +63,8 @@ SPANNING: Final = {
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
     "flightfile/test_every_key_is_read.py": "numbers of the file against the whole program",
     "plan/test_elsewhere.py": "whole plans at other places and hours",
+    "report/test_boxes.py": "every picture of the page, laid out by a browser",
+    "report/test_paper.py": "the page as it is printed, and its colours",
     "rig/test_antenna_fuzz.py": "antenna keys at random, through the reader into the gear",
     "sim/fly/test_any_state.py": "every engine from any state",
     "sim/test_reach_twin.py": "reach against flights of a slow twin",

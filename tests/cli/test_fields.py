@@ -43,7 +43,7 @@ def test_words_sketch_and_layers(
     out = tmp_path / "out"
     code, text, _ = said("fields", flight, "--out", out)
     assert code == 0
-    assert "Gollan Wood, closed forest, on to Tansy Lea" in text
+    assert "Gollan Wood, closed forest, on the way to Tansy Lea" in text
     assert sorted(one.name for one in out.iterdir()) == [
         "places.geojson", "places.gpx", "places.kml", "places.png", "places.svg",
     ]  # fmt: skip
@@ -66,7 +66,7 @@ def test_a_pack_holds_the_places(
     shutil.rmtree(flight.parent)
     code, text, _ = said("fields", "--pack", pack)
     assert code == 0
-    assert "Gollan Wood, closed forest, on to Tansy Lea" in text
+    assert "Gollan Wood, closed forest, on the way to Tansy Lea" in text
 
 
 def test_refusals(said: Said, flight: Path) -> None:

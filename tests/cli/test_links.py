@@ -62,7 +62,7 @@ def test_a_pack_holds_the_patterns_and_links_tells_them(flight: Path, tmp_path: 
     # 12 C^2 n S of six turns is 12.3 dBi, and 6 dB of four
     assert "on the ground 4 helices, 18.3 dBi" in text
     assert "linear upright to right circular: 3.0 dB" in text
-    assert "antennas: gains alone are stated" in text  # of the command
+    assert "antennas: only gains are stated" in text  # of the command
     # 31.0 + 18.3 - 2 - 3.0 - 1.0 dB of aim over -90.9 dBm reach 51 km where the demo's 80 are
     found = re.search(r"in free space (\d+) km", text)
     assert found is not None

@@ -18,6 +18,7 @@ import pytest
 from farglide.air.doubt import Apart, wind_doubt
 from farglide.cli.main import run
 from farglide.cli.plan import DEMO
+from farglide.errors import InputError
 
 WINDS = DEMO.parent / "amber-evening-winds.csv"
 GROUND = DEMO.with_name("amber-evening-ground.tif")
@@ -140,6 +141,45 @@ def test_the_answer_ends_with_the_brief_and_progress_goes_to_standard_error(
     assert out.endswith(f"Brief: {tmp_path / 'out' / 'brief.html'}\n")
     assert "flying the draws" in err
     assert "flying" not in out
+
+
+def test_the_decision_is_printed_before_anything_is_compared(
+    farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> None:
+        raise InputError("nothing", "lost", "all of it")
+
+    monkeypatch.setattr("farglide.plan.plan.launch_area", broken)
+    code, out, err = farglide("plan", flight, *FEW)
+    assert code == 2
+    assert out.startswith("Launch from Harrowend strip at 16:40, release between ")
+    assert "\nGuessed       Nothing." in out
+    assert "\nElsewhere" not in out
+    assert "nothing is lost" in err
+    # for a program nothing is printed but the whole document
+    assert farglide("plan", flight, "--json", *FEW)[1] == ""
+
+
+def test_the_first_screen_is_printed_and_the_rest_where_it_is_asked_for(
+    farglide: Said, flight: Path
+) -> None:
+    short, full = (farglide("plan", flight, *FEW, *more)[1] for more in ((), ("--full",)))
+    lines = short.splitlines()
+    assert len(lines) <= 40
+    assert max(map(len, lines)) <= 100
+    assert " ".join(lines[-2:]).endswith("All numbers: --full. To print and carry: --out FOLDER.")
+    shared = short[: short.index("\n\nThis is advice")]
+    assert full.startswith(f"{shared}\n\nField ")
+    assert len(full.splitlines()) > 150
+
+
+def test_a_terminal_of_80_columns_gets_lines_of_80(
+    farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("farglide.cli.plan.columns", lambda: 80)
+    lines = farglide("plan", flight, *FEW)[1].splitlines()
+    assert max(map(len, lines)) <= 80
+    assert len(lines) <= 48
 
 
 class _Whole(HTMLParser):
@@ -295,7 +335,8 @@ def test_a_plan_without_any_open_field_is_an_answer_not_an_error(
     assert document["would_open"]
     code, out, _ = farglide("plan", flight, *FEW)
     assert code == 0
-    assert "no release meets what you ask" in out
+    begins = "Launch from Harrowend strip at 16:40: no release is worth it at any height."
+    assert out.startswith(f"{begins} Every field has")
 
 
 def bad_file(tmp_path: Path, kind: str) -> Path:
@@ -398,8 +439,13 @@ def test_when_one_of_the_two_cannot_be_written_neither_is(
 ) -> None:
     out = tmp_path / "out"
     (out / "brief.html").mkdir(parents=True)
-    said = farglide("plan", flight, "--out", out, *FEW)
-    assert_refused(said, "--out", "cannot be written", progress=True)
+    code, told, err = farglide("plan", flight, "--out", out, *FEW)
+    assert code == 2
+    assert "--out" in err
+    assert "cannot be written" in err
+    assert "Traceback" not in err
+    # what was known by then is printed, and stays
+    assert told.startswith("Launch from Harrowend strip at 16:40, release between ")
     assert files_below(out) == ["brief.html"]
 
 
@@ -486,8 +532,8 @@ def test_a_weaker_link_is_told_with_its_places(farglide: Said, flight: Path) -> 
     code, out, _ = farglide("links", flight, "--less-db", "9")
     assert code == 0
     text = " ".join(out.split())
-    assert "picture, 9 dB less: reach 28 km in free space" in text
-    assert "command, 9 dB less: reach 87 km in free space" in text
+    assert "picture, 9 dB less: it reaches 28 km in free space" in text
+    assert "command, 9 dB less: it reaches 87 km in free space" in text
     assert "Brackmoor (field)" in text
     assert "Picture worse than it should be" in text
     assert "Ground: elevation amber-evening-ground.tif" in text

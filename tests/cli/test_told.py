@@ -28,7 +28,7 @@ def test_the_bar_grows_with_the_work_and_is_full_at_the_end(
         told(f"{step} and more words")
     told.finish()
     lines = capsys.readouterr().err.splitlines()
-    assert [_marks(line) for line in lines] == [0, 8, 16, 16, 17, 19, 20]
+    assert [_marks(line) for line in lines] == [0, 7, 15, 16, 17, 18, 19, 20]
     assert lines[1].endswith(" s  compiling the kernels, once: climbs, hearing")
     assert lines[-1].endswith("done")
 
@@ -51,6 +51,21 @@ def test_on_a_terminal_one_line_is_overwritten(
     first, blank, end = capsys.readouterr().err.split("\r")[1:]
     assert len(first) == len(blank) == 99
     assert blank.strip() == end == ""
+
+
+def test_the_line_of_a_terminal_is_cleared_for_what_is_printed_above_the_next(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = Told(False, PLAN)
+    told.clear()
+    assert capsys.readouterr().err == ""
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    told = Told(False, PLAN)
+    told.clear()
+    assert capsys.readouterr().err == ""  # nothing was told yet
+    told(PLAN[0])
+    told.clear()
+    assert capsys.readouterr().err.endswith(f"\r{' ' * 99}\r")
 
 
 def test_nothing_is_said_where_it_shall_be_quiet(capsys: pytest.CaptureFixture[str]) -> None:

@@ -147,3 +147,20 @@ def test_early_bursts_are_told_with_where_they_come_from(calm: Ensemble) -> None
     share, words = told(early_burst_ratio=guessed, n_flights=30, n_early_bursts=1)
     assert share == pytest.approx((30.0 * 0.04 + 1.0) / 60.0)
     assert words == "1 of 30 flights counted, and what was taken before as 30 more"
+
+
+def test_levels_and_the_speed_of_the_climb_are_those_of_most_balloons(calm: Ensemble) -> None:
+    whole = ascent_outlook(calm)
+    assert [level.flight_level for level in whole.levels] == [100, 200, 330, 450, 600]
+    # nine of ten stop rising at 15 km and never burst, as leaking balloons do
+    climbs = calm.climbs
+    amsl_m, north, east = (np.repeat(one, 10, axis=0) for one in climbs.tracks.places)
+    amsl_m[1:] = np.minimum(amsl_m[1:], 15_000.0)
+    tracks = climbs.tracks._replace(amsl_m=amsl_m, north_rad=north, east_rad=east)
+    burst = Burst._make(np.repeat(one, 10) for one in climbs.burst)
+    burst = burst._replace(after_launch_s=np.append(burst.after_launch_s[:1], [math.nan] * 9))
+    share = np.repeat(climbs.burst_share, 10, axis=0)
+    leaking = replace(climbs, tracks=tracks, burst=burst, burst_share=share)
+    told = ascent_outlook(replace(calm, climbs=leaking))
+    assert [level.flight_level for level in told.levels] == [100, 200, 330, 450]
+    assert math.isnan(told.mean_mps.p50)

@@ -87,7 +87,7 @@ def test_a_link_that_no_test_has_told_stands_with_what_it_may_cost(
     guessed = replace(guessed, tags=guessed.tags | {"links[picture].offset_db": Tag.TYPICAL})
     first = unknowns(summed_up(replace(heard, sortie=guessed)))[0]
     assert (first.what, first.advice) == (
-        "budget of the picture link, off by 8 dB",
+        "budget of the picture link (off by 8 dB)",
         "the ground test",
     )
     assert first.moved_ratio > 0.1

@@ -114,7 +114,7 @@ def test_rain_takes_by_elevation_what_its_law_says() -> None:
         sine = math.sin(math.radians(elevation_deg))
         found = float(np.interp(sine, np.linspace(-1.0, 1.0, N_SINES), table))
         assert found == pytest.approx(rain_loss_db(5.8e9, Rain(mmph=25.0), elevation_deg), rel=0.01)
-    low = budget_of(replace(wet, rain_top_m=2500.0)).rain_db
+    low = budget_of(replace(wet, rain_depth_m=2500.0)).rain_db
     assert 0.4 * table[-1] < low[-1] < 0.6 * table[-1]  # straight up, half the way
     level = budget_of(replace(wet, receiver_end=End(polarisation="linear level")))
     assert level.rain_db[N_SINES // 2] > table[N_SINES // 2]  # flat drops take more of it

@@ -14,12 +14,16 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.say.answer import LAST_WORD, answer_parts
 from farglide.report.brief import render_brief
 from farglide.report.pictures import HEIGHTS_PX
-from farglide.report.sheet import sheet_groups
+from farglide.report.sheet import ON_CARDS, sheets
 
-LEAST_PX = 11.33  # 8.5 point at 96 px to the inch
+from .plans import long_names, six_fields
+
+LEAST_PX = 12.0  # 9 point at 96 px to the inch
 VOID = {"meta", "br", "hr", "img", "link", "input"}
 
-PLANS = ("sample", "hostile", "not_cleared", "no_release", "with_links", "seven", "worst")
+PLANS = (
+    "sample", "hostile", "not_cleared", "no_release", "with_links", "seven", "worst", "long",
+)  # fmt: skip
 
 
 class _Reader(HTMLParser):
@@ -87,7 +91,7 @@ def test_every_part_is_there(page: str) -> None:
     reader = _Reader(page)
     parts = {
         "card", "say", "ladder", "map", "fill", "strip", "side", "fails", "call",
-        "cautions", "tables", "elsewhere", "launch-area",
+        "crew", "stop", "launching", "aiming", "wrong", "granted", "elsewhere", "launch-area",
     }  # fmt: skip
     assert parts <= set(reader.ids)
     for words in (
@@ -95,9 +99,9 @@ def test_every_part_is_there(page: str) -> None:
         "17:55: the chance of coming home to Harrowend is 9 in 10",
         "Release by 26.1 km (about 17:55): after that a burst becomes likely.",
         "Home is shut from 17:09 to 17:41",
-        "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, all times local",
-        "Hang 1\u2009600 g on the neck: it must just float.",
-        "2.28 m³ of hydrogen",
+        "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowendall times local, UTC+07:00",
+        "Hang 1\u2009600 g: it must just float.",
+        "hydrogen, 2.28 m³",
         "FL100200330450600",
         "Sun at 17:55 bears 257°, 14° up; sets 19:33. Harrowend bears 310°.",
         "What would make it better",
@@ -113,6 +117,8 @@ def test_every_part_is_there(page: str) -> None:
         "46.684 S 108.325 E",
         "Levels are pressure, read from the sounding; the receiver shows true height.",
         "Hydrogen: earth the filler, no spark.",
+        "Stop filling above 5 m/s of wind",
+        "Hydrogen burns: outdoors, no sparks",
         LAST_WORD,
     ):
         assert words in reader.text
@@ -134,7 +140,7 @@ def test_pictures_are_well_formed_and_labelled(page: str) -> None:
     pictures = [
         svg for svg in re.findall(r"<svg.*?</svg>", page, flags=re.S) if "aria-label" in svg
     ]
-    assert len(pictures) == 7 + sum(len(heights) for heights in HEIGHTS_PX.values())
+    assert len(pictures) == 9 + sum(len(heights) for heights in HEIGHTS_PX.values())
     for svg in pictures:
         root = ET.fromstring(svg)
         assert root.get("role") == "img"
@@ -208,13 +214,28 @@ def test_the_page_takes_the_tallest_picture_that_it_has_room_for(page: str) -> N
     assert css.index(".fit>:last-child{display:block}") < css.index(".fit-ladder")
 
 
-def test_cautions_beyond_the_first_are_counted_and_follow(outlook: Outlook) -> None:
-    many = tuple(f"Caution number {n} is as long as a caution is." for n in range(30))
-    text = _Reader(render_brief(replace(outlook, cautions=many))).text
-    assert "And 22 more on sheet 2." in text  # eight of 44 or 45 letters are 352
-    assert many[-1] in text
-    few = _Reader(render_brief(replace(outlook, cautions=many[:8]))).text
-    assert "more on sheet 2." not in few
+def test_what_a_crew_needs_stands_on_the_first_sheet_and_the_rest_at_the_end(
+    outlook: Outlook,
+) -> None:
+    page = render_brief(outlook)
+    first, last = page.index('id="crew"'), page.index('<article class="sheet" id="launching">')
+    assert first < last
+    card = _Reader(f"<main>{page[page.index('<article') : last]}</main>").text
+    for words in (
+        "The driver", "Hydrogen burns:", "Water, gorges", "Latex and line fall too",
+        "A lithium pack dented", "The gas bottle is tied upright",
+    ):  # fmt: skip
+        assert words in card
+    text = _Reader(page).text
+    assert all(text.index(caution) > len(card) for caution in outlook.cautions)
+
+
+def test_the_caution_of_hydrogen_is_told_where_there_is_hydrogen(outlook: Outlook) -> None:
+    helium = replace(outlook, fill=replace(outlook.fill, gas="helium"), ground_wind_limit_mps=6.5)
+    text = _Reader(render_brief(replace(helium, cautions=()))).text
+    assert "Hydrogen burns" not in text
+    assert text.count("Helium displaces air:") == 2  # on the first sheet, and beside the fill
+    assert "Stop filling above 6.5 m/s of wind" in text
 
 
 def test_a_plan_with_next_to_nothing_still_prints(outlook: Outlook) -> None:
@@ -254,12 +275,16 @@ def _seven(outlook: Outlook) -> Outlook:
     )
 
 
+def _printed(outlook: Outlook) -> list[str]:
+    return [part.title for sheet in sheets(outlook) for group in sheet.groups for part in group]
+
+
 def test_every_part_of_the_answer_is_on_paper_once(outlook: Outlook) -> None:
     parts = [part.title for part in answer_parts(outlook) if part.is_printed]
-    printed = [part.title for group in sheet_groups(outlook) for part in group]
+    printed = _printed(outlook)
     assert len(printed) == len(set(printed))
-    assert set(parts) - set(printed) == {"Fill"}  # on the card
-    assert printed[:3] == ["Launch spots", "Release", "The end of the day"]
+    assert set(parts) - set(printed) == set(ON_CARDS)  # beside the fill, and on the fault card
+    assert printed[0] == "Launch spots"
     assert printed[-2:] == ["Notes", "Cautions"]
 
 
@@ -271,7 +296,7 @@ def test_a_part_without_a_place_comes_before_the_notes(outlook: Outlook) -> None
         coldest_amsl_m=9500.0,
         left_ratio=0.763,
     )
-    printed = [p.title for group in sheet_groups(replace(outlook, cells=(cold,))) for p in group]
+    printed = _printed(replace(outlook, cells=(cold,)))
     assert printed[-3:] == ["Heat and cold", "Notes", "Cautions"]
 
 
@@ -289,14 +314,7 @@ def test_what_fails_is_on_the_card_with_seconds_in_bold(page: str, outlook: Outl
     assert "Nobody steers it: no flight without hands was measured" in text
 
 
-def test_more_fields_than_the_card_has_room_for_are_counted(outlook: Outlook) -> None:
-    seven = _seven(outlook)
-    left = tuple(replace(seven.seconds_left[0], field=field.name) for field in seven.fields)
-    text = _Reader(render_brief(replace(seven, seconds_left=left))).text
-    assert "Upper Meadow 5 140 s, 2 more on sheet 2." in text
-
-
-def test_the_second_sheet_has_what_fails_and_the_notes(page: str) -> None:
+def test_the_sheets_have_what_fails_and_the_notes(page: str) -> None:
     text = _Reader(page).text
     assert "If nobody steers" in text
     assert "glider, hands off2620:2920:16–20:41131" in text
@@ -360,6 +378,8 @@ def _plan(samples: ModuleType, name: str) -> Outlook:
     if name == "worst":
         plan = _seven(samples.no_release())
         return replace(plan, cleared=False, missing=("airspace", "aircraft", "land"))
+    if name == "long":
+        return long_names(six_fields(samples.with_links()))
     found = getattr(samples, name)()
     assert isinstance(found, Outlook)
     return found

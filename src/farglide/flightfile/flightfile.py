@@ -26,7 +26,7 @@ from farglide.flightfile.sections.flight import (
 )
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
 from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
-from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec
+from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec, rain_depth_m
 from farglide.flightfile.sections.packs import PACKS, pack_of
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
 from farglide.flightfile.sections.places import (
@@ -42,7 +42,6 @@ from farglide.flightfile.sections.release import RELEASE, release_of
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.glider.fit import TimedGlide
-from farglide.radio.path.rain import rain_top_m
 from farglide.sortie.spec import (
     DoubtSpec,
     PartSpec,
@@ -219,7 +218,7 @@ def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[Input
 
 def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
     the, of, folder = entries.the, entries.of, path.parent
-    top_m = rain_top_m(*the("launch").place)
+    depth_m = rain_depth_m(the("launch"), of["stands"])
     return Sortie(
         name=the("flight").name or path.stem,
         launch=launch_of(the("flight"), the("launch")),
@@ -230,7 +229,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         release=release_of(the("release")),
         packs=tuple(map(pack_of, of["packs"])),
         fields=tuple(map(field_of, of["fields"])),
-        links=tuple(link_spec(one, folder, top_m) for one in of["links"]),
+        links=tuple(link_spec(one, folder, depth_m) for one in of["links"]),
         stands=tuple(one.spec(StandSpec) for one in of["stands"]),
         triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
         parts=tuple(one.spec(PartSpec) for one in of["parts"]),

@@ -46,6 +46,7 @@ class HeardStand:
     silent: tuple[tuple[float, float], ...]  # (from, to) after_launch_s with less than even chance
     lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
     overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s nearly overhead
+    down: tuple[HeardPoint, ...] = ()  # over the field, from the end of `margin_db` to the ground
 
     def nearest(self, after_launch_s: float) -> HeardPoint:
         """Return the moment nearest to a time."""

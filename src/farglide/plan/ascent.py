@@ -19,6 +19,8 @@ from farglide.units import FOOT_M
 
 LEVELS: Final = (100, 200, 330, 450, 600)
 HEIGHT_STEP_M: Final = 250.0  # between heights at which the share burst is told
+_FEW_RATIO: Final = 0.5
+"""What fewer than half of the balloons do is not told as if the flight did it."""
 _EARLY_WORDS: Final = {
     Tag.GUESS: "a guess", Tag.TYPICAL: "a usual share", Tag.MEASURED: "the share stated"
 }  # fmt: skip
@@ -43,8 +45,11 @@ def ascent_outlook(ensemble: Ensemble) -> AscentOutlook:
     track = tuple(_point(ensemble, j) for j in np.flatnonzero(flying).tolist())
     beyond_m = ensemble.air.column.beyond_amsl_m
     rose_m = climbs.burst.amsl_m - ensemble.sortie.launch.amsl_m
+    speeds_mps = rose_m / climbs.burst.after_launch_s
+    if np.isnan(speeds_mps).mean() > _FEW_RATIO:
+        speeds_mps = np.full_like(speeds_mps, np.nan)  # of a leaking balloon: it floats, then sinks
     return AscentOutlook(
-        mean_mps=spread_of(rose_m / climbs.burst.after_launch_s),
+        mean_mps=spread_of(speeds_mps),
         track=track,
         burst=burst_outlook(ensemble),
         levels=tuple(level for fl in LEVELS if (level := _level(ensemble, fl)) is not None),
@@ -172,7 +177,7 @@ def _level(ensemble: Ensemble, flight_level: int) -> LevelPassage | None:
         if len(above) and above[0] > 0:
             a = slice(above[0] - 1, above[0] + 1)
             passages.append([np.interp(amsl_m, z[a], one[a]) for one in (clock, *others)])
-    if not passages:
+    if len(passages) < (1.0 - _FEW_RATIO) * len(tracks.amsl_m):
         return None
     times, norths, easts = np.array(passages).T
     north, east = np.median(norths), np.median(easts)

@@ -173,7 +173,7 @@ def _links(sortie: Sortie, needed: tuple[str, ...], unsure: set[str]) -> Iterato
     for row, link in enumerate(sortie.links):
         tested = link.tested is not None or f"links[{link.name}].offset_db" not in unsure
         if link.purpose in needed and not tested:
-            what = f"budget of the {link.name} link, off by {link.spread_db:g} dB"
+            what = f"budget of the {link.name} link (off by {link.spread_db:g} dB)"
             yield Asked(what, "the ground test", partial(_link_off, row))
 
 

@@ -2,9 +2,16 @@
 
 from collections.abc import Sequence
 from html import escape
+from typing import Final
 
 from farglide.present.part import Cell, Column, Fact, Part, Strong, Table
 from farglide.present.say.text import sentence
+
+N_LETTERS: Final = 58
+"""Letters that the width of a phone holds; a row of more is a block there, each cell under its
+head."""
+N_FIGURE: Final = 13
+"""A longer cell takes the whole width of such a block."""
 
 
 def section(part: Part, key: str = "") -> str:
@@ -40,9 +47,11 @@ def _piece(words: str) -> str:
 
 def table_html(table: Table, title: str) -> str:
     """Return a table, in a frame that can be scrolled where a screen is narrow."""
-    style = f' class="{table.kind}"' if table.kind else ""
+    wide = _n_letters(table) > N_LETTERS
+    names = " ".join(name for name in (table.kind, "cards" if wide else "") if name)
+    style = f' class="{names}"' if names else ""
     label = f'class="scroll" role="region" aria-label="{escape(title)}" tabindex="0"'
-    rows = "".join(_row(table, row) for row in table.rows)
+    rows = "".join(_row(table, row, wide) for row in table.rows)
     return f"<div {label}><table{style}>{_heads(table.columns)}<tbody>{rows}</tbody></table></div>"
 
 
@@ -56,14 +65,32 @@ def _heads(columns: Sequence[Column]) -> str:
     return f"<thead><tr>{''.join(heads)}</tr></thead>"
 
 
-def _row(table: Table, row: Sequence[str | Cell]) -> str:
+def _n_letters(table: Table) -> int:
+    """Return about how many letters stand side by side in a table: of its cells, and its gaps."""
+    cells = zip(*table.rows, strict=True)
+    heads = (max(map(len, column.head.split()), default=0) for column in table.columns)
+    return sum(
+        max(head, *(len(_words(cell)) for cell in column)) + 2
+        for head, column in zip(heads, cells, strict=True)
+    )
+
+
+def _words(cell: str | Cell) -> str:
+    return cell.words if isinstance(cell, Cell) else cell
+
+
+def _row(table: Table, row: Sequence[str | Cell], wide: bool) -> str:
+    """Return one row; in a wide table each cell carries its head, for where the heads are gone."""
     cells = []
     for k, one in enumerate(row):
         cell = one if isinstance(one, Cell) else Cell(one)
-        style = _style(_is_left(table.columns, k), cell.mark)
+        takes_row = "p" if wide and len(cell.words) > N_FIGURE else ""
+        style = _style(_is_left(table.columns, k), cell.mark, takes_row)
+        column = table.columns[k]
+        head = f' data-h="{escape(column.head)}"' if wide and column.head and cell.words else ""
         small = f"<small>{escape(cell.small)}</small>" if cell.small else ""
         tag, scope = ("th", ' scope="row"') if table.row_heads and not k else ("td", "")
-        cells.append(f"<{tag}{scope}{style}>{escape(cell.words)}{small}</{tag}>")
+        cells.append(f"<{tag}{scope}{style}{head}>{escape(cell.words)}{small}</{tag}>")
     return f"<tr>{''.join(cells)}</tr>\n"
 
 
@@ -71,6 +98,6 @@ def _is_left(columns: Sequence[Column], k: int) -> bool:
     return not k or columns[k].left or columns[k].prose
 
 
-def _style(left: bool, mark: str = "") -> str:
-    names = " ".join(name for name in ("l" if left else "", mark) if name)
+def _style(left: bool, *marks: str) -> str:
+    names = " ".join(name for name in ("l" if left else "", *marks) if name)
     return f' class="{names}"' if names else ""

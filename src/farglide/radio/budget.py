@@ -144,7 +144,7 @@ def _rain_db(stated: StatedLink) -> FloatArray:
     """Return what rain takes by the sine of the elevation, from the ground to above the rain."""
     if not stated.rain_mmph:
         return np.zeros(N_SINES)
-    rain = Rain(mmph=stated.rain_mmph, top_m=stated.rain_top_m)
+    rain = Rain(mmph=stated.rain_mmph, depth_m=stated.rain_depth_m)
     tilt_deg = tilt_at_deg(stated.receiver_end)
     elevations_deg = np.degrees(np.arcsin(np.linspace(-1.0, 1.0, N_SINES))).tolist()
     return np.array(

@@ -64,7 +64,7 @@ class Clash:
 
 
 def clashes(emissions: Sequence[Emission], ears: Sequence[Ear]) -> tuple[Clash, ...]:
-    """Return the bands, harmonics, images and mixtures of third order that fall into a receiver.
+    """Return the bands, harmonics, images and mixtures of two or three that fall into a receiver.
 
     Each is as wide as what makes it: a third harmonic three times, 2 f1 - f2 twice the one and once
     the other. Whether it does harm depends on filters and distances: a reason to test on the bench.

@@ -16,16 +16,20 @@ from farglide.present.markup import body, section
 from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
+from farglide.present.say.day import waiting_part
 from farglide.present.say.text import FlightClock, compass_words, sentence
-from farglide.report.foot import call_card, cautions_card, fails_card
+from farglide.report.foot import call_card, crew_card, fails_card, stop_card
+from farglide.report.paged import page_css
 from farglide.report.pictures import fitting_css, pictures
-from farglide.report.sheet import sheet_groups
+from farglide.report.sheet import Sheet, sheets
 from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
     ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
     ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
+_LONG_ANSWER: Final = 150
+"""Letters that three lines of the large type hold."""
 
 
 def render_brief(outlook: Outlook) -> str:
@@ -41,19 +45,24 @@ def render_brief(outlook: Outlook) -> str:
         page=_page(outlook, clock),
         pictures={name: Markup(svg) for name, svg in pictures(outlook).items()},
         fill=Markup(body(fill_part(outlook, clock))),
-        foot=_sections(
-            ("fails", fails_card(outlook, clock)),
-            ("call", call_card(outlook, clock)),
-            ("cautions", cautions_card(outlook)),
-        ),
-        groups=[_sections(*(("", part) for part in group)) for group in sheet_groups(outlook)],
-        css=Markup(css + fitting_css()),
+        crew=_section(crew_card(outlook), "crew"),
+        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.holds else "",
+        stop=_section(stop_card(outlook), "stop"),
+        call=_section(call_card(outlook, clock), "call"),
+        fails=_section(fails_card(outlook, clock), "fails"),
+        sheets=[_sheet(one) for one in sheets(outlook)],
+        css=Markup(page_css(outlook) + css + fitting_css()),
         fonts=Markup("".join(font_css(*font) for font in FONTS)),
     )
 
 
-def _sections(*parts: tuple[str, Part]) -> list[Markup]:
-    return [Markup(section(part, key)) for key, part in parts]
+def _sheet(sheet: Sheet) -> dict[str, object]:
+    groups = [[_section(part) for part in group] for group in sheet.groups]
+    return {"key": sheet.key, "title": sheet.title, "groups": groups}
+
+
+def _section(part: Part, key: str = "") -> Markup:
+    return Markup(section(part, key))
 
 
 def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
@@ -63,6 +72,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "date": clock.date(),
         "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
         "missing": None if outlook.cleared else missing,
+        "is_long": len(outlook.verdict) > _LONG_ANSWER,
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
@@ -83,8 +93,8 @@ def _ladder_note(outlook: Outlook) -> str:
         notes.append(f"Above {km_text(amsl_m)} km, the dashed line, the winds are an extension.")
     if outlook.held:
         notes.append(
-            "Beside: picture, longer is better; command, whole from 10 dB in hand; packs for the "
-            "chosen field, solid where they last."
+            "Beside: picture, the longer the better; command, whole from 10 dB; packs, wide where "
+            "they last, half as wide in doubt."
         )
     if any(band.to_amsl_m < band.from_amsl_m for f in outlook.fields for band in f.bands):
         notes.append("After its top the balloon sinks again: then the clock below counts.")

@@ -7,16 +7,13 @@ from typing import Final
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import side, strip
 from farglide.present.draw.ladder import frame, ladder
 from farglide.present.draw.maps import launch_map, plan_map
+from farglide.present.draw.side import scale, side
+from farglide.present.draw.strip import rows, strip
 
-MAP_MM: Final = 59.8
-HEIGHTS_PX: Final = {
-    "ladder": (220.0, 238.0, 262.0, 290.0, 324.0, 360.0, 398.0, 436.0),
-    "map": (32.0, 104.0, 206.0),
-    "side": (74.0, 84.0, 100.0, 118.0, 140.0),
-}
+HEIGHTS_PX: Final = {"ladder": (456.0, 474.0, 494.0, 516.0, 540.0, 566.0, 594.0, 624.0, 656.0)}
+"""Of 120 mm and more."""
 
 
 def pictures(outlook: Outlook) -> dict[str, str]:
@@ -26,16 +23,18 @@ def pictures(outlook: Outlook) -> dict[str, str]:
     """
     drawn = {
         "ladder_phone": ladder.ladder_svg(outlook, frame.PHONE, "ladder-phone"),
-        "strip": strip.strip_svg(outlook, strip.PAPER, "strip"),
-        "strip_phone": strip.strip_svg(outlook, strip.PHONE, "strip-phone"),
-        "side_phone": side.side_svg(outlook, side.PHONE),
+        "map": plan_map.map_svg(outlook),
+        "strip": strip.strip_svg(outlook),
+        "strip_phone": strip.strip_svg(outlook, rows.PHONE),
+        "side": side.side_svg(outlook),
+        "side_phone": side.side_svg(outlook, scale.PHONE),
     }
     if outlook.launch is not None:
         ground = outlook.chart.wide if outlook.chart else None
         maps = _launch_maps(outlook.launch, ground)
         drawn |= {f"launch_{k}": one for k, one in enumerate(maps)}
     for name, heights_px in HEIGHTS_PX.items():
-        boxes = (f"<div>{_at_height(outlook, name, px)}</div>" for px in heights_px)
+        boxes = (f"<div>{_ladder(outlook, px)}</div>" for px in heights_px)
         drawn[name] = f'<div class="fit fit-{name}">{"".join(boxes)}</div>'
     return drawn
 
@@ -45,14 +44,9 @@ def _launch_maps(area: LaunchArea, ground: GroundGrid | None) -> Iterator[str]:
         yield launch_map.launch_svg(area, layer, layer != "home_ratio", ground)
 
 
-def _at_height(outlook: Outlook, name: str, height_px: float) -> str:
-    key = f"{name}-{height_px:.0f}"
-    if name == "ladder":
-        return ladder.ladder_svg(outlook, replace(frame.PAPER, height_px=height_px), key)
-    if name == "map":
-        size_mm = MAP_MM, height_px / plan_map.PX_PER_MM
-        return plan_map.map_svg(outlook, size_mm, key)
-    return side.side_svg(outlook, replace(side.PAPER, height_px=height_px))
+def _ladder(outlook: Outlook, height_px: float) -> str:
+    look = replace(frame.PAPER, height_px=height_px)
+    return ladder.ladder_svg(outlook, look, f"ladder-{height_px:.0f}")
 
 
 def fitting_css() -> str:

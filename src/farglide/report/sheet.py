@@ -1,6 +1,7 @@
-"""The second sheet: every part of the plan in the order of use, some of them side by side."""
+"""The sheets after the first: each with one job, and the parts of the plan that serve it."""
 
-from typing import Final
+from collections.abc import Sequence
+from typing import Final, NamedTuple
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Part
@@ -8,35 +9,66 @@ from farglide.present.say import launch
 from farglide.present.say.answer import answer_parts
 from farglide.present.say.gains import BETTER_HEAD, UNKNOWNS_HEAD, WORSE_HEAD
 
-ORDER: Final = (
-    (launch.TITLE,),
-    ("Release", "The end of the day"),
-    ("If nobody steers",),
-    ("Car and links", "No picture, still on the line"),
-    ("Picture worse than it should be",),
-    ("If a link is weaker",),
-    ("Where to aim",),
-    ("Where the picture is lost",),
-    ("Barriers on the way home",),
-    ("Burst, the glider still tied on", "Waiting with the packs on"),
-    (BETTER_HEAD, WORSE_HEAD),
-    (UNKNOWNS_HEAD,),
-    ("Each field, if released then",),
-    ("Levels",),
-    ("What to fly, by height",),
-    ("The glider by height",),
-)
+Titles = tuple[str, ...]
+"""Parts that stand side by side."""
+
+
+class Job(NamedTuple):
+    """What a sheet is for, and its parts from top to bottom."""
+
+    key: str
+    title: str
+    order: tuple[Titles, ...]
+
+
+class Sheet(NamedTuple):
+    """A sheet with its parts in groups that stand side by side."""
+
+    key: str
+    title: str
+    groups: Sequence[Sequence[Part]]
+
+
+JOBS: Final = (
+    Job("launching", "Fill and launch", (
+        (launch.TITLE,),
+    )),
+    Job("aiming", "Aim, hold and release", (
+        ("Where to aim",), ("Release", "The end of the day"), ("Car and links",),
+        ("Levels",),
+        ("Where the picture is lost",), ("What to fly, by height",),
+        ("Each field, if released then",),
+    )),
+    Job("wrong", "When it goes wrong", (
+        ("No picture, still on the line",), ("If nobody steers",),
+        ("Picture worse than it should be",), ("If a link is weaker",),
+        ("Barriers on the way home",),
+    )),
+    Job("granted", "What was taken for granted", (
+        (UNKNOWNS_HEAD,), (BETTER_HEAD, WORSE_HEAD), ("The glider by height",),
+    )),
+)  # fmt: skip
 LAST: Final = ("Notes", "Cautions")
-ON_THE_CARD: Final = ("Fill",)
+ON_CARDS: Final = ("Fill", "Waiting with the packs on", "Burst, the glider still tied on")
+"""Said in full by the cards beside the fill, and by that of what fails."""
 N_NARROW: Final = 4  # columns that half a sheet holds
 
 
-def sheet_groups(outlook: Outlook) -> list[list[Part]]:
-    """Return the parts in groups that stand side by side; a part without a place comes late."""
+def sheets(outlook: Outlook) -> list[Sheet]:
+    """Return the sheets; a part without a place comes late on the last one."""
     parts = {part.title: part for part in answer_parts(outlook) if part.is_printed}
-    placed = {title for group in (*ORDER, LAST, ON_THE_CARD) for title in group}
-    late = [(title,) for title in parts if title not in placed]
-    groups = ([parts[t] for t in group if t in parts] for group in (*ORDER, *late, LAST))
+    orders = [job.order for job in JOBS]
+    placed = {title for order in orders for group in order for title in group}
+    late = tuple((title,) for title in parts if title not in {*placed, *LAST, *ON_CARDS})
+    orders[-1] = (*orders[-1], *late, LAST)
+    return [
+        Sheet(job.key, job.title, _groups(order, parts))
+        for job, order in zip(JOBS, orders, strict=True)
+    ]
+
+
+def _groups(order: tuple[Titles, ...], parts: dict[str, Part]) -> list[list[Part]]:
+    groups = ([parts[title] for title in group if title in parts] for group in order)
     return [side for group in groups for side in _beside(group)]
 
 

@@ -122,13 +122,18 @@ def test_a_budget_without_a_ground_test_is_off_by_eight_decibels(tmp_path: Path)
 def test_rain_reaches_as_high_as_where_the_launch_is(
     document: Document, read: Callable[[Document], FlightFile]
 ) -> None:
-    assert read(document).sortie.links[0].rain_top_m == pytest.approx(2450.0)  # 46.5 S
+    # 46.5 S, 2450 m by latitude, and the lowest stand at 240
+    assert read(document).sortie.links[0].rain_depth_m == pytest.approx(2210.0)
     for one in ("stands", "barriers", "launch_places"):
         document.pop(one, None)
+    del document["fields"][1:]
     for place in (document["launch"], *document["fields"]):
         place |= {"lat_deg": 28.717, "lon_deg": 77.3}
-    # ITU-R P.839-4 at New Delhi: 5258.2 m
-    assert {round(one.rain_top_m) for one in read(document).sortie.links} == {5258}
+    # ITU-R P.839-4 at New Delhi: 5258.2 m, less the launch's height where no stand is stated
+    document["launch"]["amsl_m"] = 0.0
+    assert {round(one.rain_depth_m) for one in read(document).sortie.links} == {5258}
+    document["launch"]["amsl_m"] = 1258.0
+    assert {round(one.rain_depth_m) for one in read(document).sortie.links} == {4000}
 
 
 LINK = "[[links]]\npurpose = 'command'\nfrequency_mhz = 869.5\nbandwidth_khz = 100\n"

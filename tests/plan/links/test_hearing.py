@@ -11,11 +11,13 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import HeardLink, HeardPoint
 from farglide.plan.home.homeward import homeward
-from farglide.plan.links import hearing
-from farglide.plan.links.hearing import heard_links, planned_path
+from farglide.plan.links.flightpath import planned_path
+from farglide.plan.links.hearing import heard_links
+from farglide.plan.links.landing import landing_path
+from farglide.plan.preview import named_reach_m
 from farglide.radio.link import Receiver
 from farglide.rig.links import link_of
-from farglide.rig.listening import listening_of
+from farglide.rig.listening import listening_of, ready_s
 from farglide.sortie.grain import Grain
 
 HOME, KNAP, GAP = range(3)
@@ -31,7 +33,10 @@ def links(demo_flight: FlightFile, demo_sounding: Sounding) -> tuple[HeardLink, 
     )
     case = with_plain(ensemble)
     moment = round(76.0 * 60.0 / case.plain.climbs.tracks.step_s)
-    return heard_links(planned_path(case, moment, homeward(case.plain, moment, 0)))
+    flight = homeward(case.plain, moment, 0)
+    assert flight is not None
+    path = planned_path(case, moment, flight)
+    return heard_links(path, None, landing_path(path, flight))
 
 
 def at(link: HeardLink, stand: int, minutes: float) -> HeardPoint:
@@ -101,6 +106,35 @@ def test_a_budget_that_fits_no_way_on_earth_is_refused_by_its_name(
     receiver = Receiver(gain_dbi=50.0, sensitivity_dbm=-160.0)
     loud = replace(link, sender=sender, receiver=receiver)
     with pytest.raises(InputError, match="a minus sign") as caught:
-        hearing._named_reach_m(loud, 0.0)
+        named_reach_m(loud)
     assert caught.value.name == "budget of link picture"
     assert caught.value.allowed == "6 to 300 dB"
+
+
+def test_the_way_down_goes_on_where_the_glide_ends_until_the_ground(
+    links: tuple[HeardLink, ...], demo_flight: FlightFile
+) -> None:
+    field = demo_flight.sortie.fields[0]
+    for link in links:
+        for stand in link.stands:
+            over, last = stand.down[0], stand.down[-1]
+            assert over.after_launch_s == stand.margin_db[-1].after_launch_s
+            assert over.p50 == pytest.approx(stand.margin_db[-1].p50, abs=0.1)
+            assert last.amsl_m == pytest.approx(field.amsl_m, abs=1.0)
+            heights = [point.amsl_m for point in stand.down]
+            assert heights == sorted(heights, reverse=True)
+    # from the field itself it comes down overhead, from the hill it sinks out of sight
+    home, knap = (links[0].stands[n].down for n in (HOME, KNAP))
+    assert home[-2].elevation_deg > knap[-2].elevation_deg
+    assert knap[-1].p50 < knap[0].p50
+
+
+def test_a_table_of_a_stand_can_begin_at_the_moment_it_is_manned(
+    links: tuple[HeardLink, ...], demo_flight: FlightFile
+) -> None:
+    sortie = demo_flight.sortie
+    for stand, spec in zip(links[0].stands, sortie.stands, strict=True):
+        ready = ready_s(sortie, spec)
+        if 0.0 < ready < 76.0 * 60.0:
+            late_s = [point.after_launch_s - ready for point in stand.margin_db]
+            assert min(one for one in late_s if one >= 0.0) < 5.0

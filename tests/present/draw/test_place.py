@@ -3,13 +3,6 @@
 from farglide.present.draw.place import Placer, Point, Spot, text_width_px, wrap
 
 
-def test_widths_grow_with_words_and_size() -> None:
-    assert text_width_px("Harrowend", 20.0) == 2.0 * text_width_px("Harrowend", 10.0)
-    assert text_width_px("ill", 10.0) < text_width_px("mmm", 10.0)
-    # measured for the sans at 600: ten figures at 100 px are 466 px wide
-    assert abs(text_width_px("0123456789", 100.0) - 466.0) < 10.0
-
-
 def test_wrapped_words_fit_or_end_in_an_ellipsis() -> None:
     for width_px in (30.0, 60.0, 90.0):
         for line in wrap("The Long Meadow below Wether Knap", 12.0, width_px, 2):

@@ -8,10 +8,12 @@ from types import ModuleType
 import pytest
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import side, strip
+from farglide.present.draw import svg
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.maps import plan_map
+from farglide.present.draw.side import scale, side
+from farglide.present.draw.strip import rows, strip
 
 from ..conftest import SVG, parsed, words_of
 
@@ -19,25 +21,25 @@ PICTURES: dict[str, Callable[[Outlook], str]] = {
     "ladder": ladder.ladder_svg,
     "ladder on a phone": lambda o: ladder.ladder_svg(o, ladder_frame.PHONE, "phone"),
     "strip": strip.strip_svg,
-    "strip on a phone": lambda o: strip.strip_svg(o, strip.PHONE, "phone"),
+    "strip on a phone": lambda o: strip.strip_svg(o, rows.PHONE),
     "side": side.side_svg,
-    "side on a phone": lambda o: side.side_svg(o, side.PHONE),
+    "side on a phone": lambda o: side.side_svg(o, scale.PHONE),
     "map": plan_map.map_svg,
 }
-LEAST_PX = 11.33  # 8.5 point at 96 px to the inch: the least that may stand on paper
+LEAST_PX = 12.0  # 9 point at 96 px to the inch: the least that may stand on paper
 
 
 @pytest.mark.parametrize("name", PICTURES)
 @pytest.mark.parametrize("variant", ["sample", "not_cleared", "no_release", "hostile"])
 def test_every_picture_is_xml_with_a_label(samples: ModuleType, name: str, variant: str) -> None:
     outlook = getattr(samples, variant)()
-    svg = PICTURES[name](outlook)
-    root = parsed(svg)
+    drawn = PICTURES[name](outlook)
+    root = parsed(drawn)
     assert root.get("role") == "img"
     assert len(root.get("aria-label", "")) > 40
-    assert "<script" not in svg
-    assert "<b>" not in svg
-    assert not re.search(r"(?:href|src)=|url\((?!#)", svg)
+    assert "<script" not in drawn
+    assert "<b>" not in drawn
+    assert not re.search(r"(?:href|src)=|url\((?!#)", drawn)
     for element in root.iter():
         for key, value in element.attrib.items():
             if key not in {"aria-label"}:
@@ -61,3 +63,15 @@ def test_no_field_leaves_one_empty_column(outlook: Outlook) -> None:
     assert "nowhere to land over the whole climb" in strip_words
     assert parsed(plan_map.map_svg(bare)).get("role") == "img"
     assert parsed(side.side_svg(bare)).get("role") == "img"
+
+
+def test_lines_of_doubt_rise_to_the_right_and_stay_in_their_box() -> None:
+    box = svg.Box(10.0, 20.0, 40.0, 12.0)
+    d = re.findall(r"M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)", svg.hatch(box, 1.0))
+    assert len(d) == 4  # 52 px of x + y, a line every 9 times the root of two
+    for x0, y0, x1, y1 in (map(float, one) for one in d):
+        assert 10.0 <= x0 <= x1 <= 50.0
+        assert 20.0 <= y1 <= y0 <= 32.0
+        assert x0 + y0 == pytest.approx(x1 + y1, abs=0.02)
+    assert svg.hatch(svg.Box(0.1, 0.1, 1.0, 1.0), 1.0) == ""
+    assert svg.state_rect("shut", box, 1.0) == ""

@@ -71,9 +71,9 @@ def test_damage_arrays_and_noise_are_told(picture: LinkSpec) -> None:
     # 10 log(10^1.186 + 10^-0.866 + 10^0.2 - 1) - 2
     assert "noise of the place (city): 10.1 dB" in text
     wet = antenna_lines(made_of(replace(picture, frequency_hz=10e9, rain_mmph=5.0)))
-    # 46.5 S: 5 km less 0.1 km a degree from 21 S on
-    expected = rain_loss_db(10e9, Rain(mmph=5.0, top_m=2450.0), 10.0)
-    assert f"rain of 5 mm/h below 2.5 km: {expected:.1f} dB at 10° of elevation" in " ".join(wet)
+    # 46.5 S: 5 km less 0.1 km a degree from 21 S on, and less the lowest stand
+    expected = rain_loss_db(10e9, Rain(mmph=5.0, depth_m=2210.0), 10.0)
+    assert f"rain of 5 mm/h, 2.2 km deep: {expected:.1f} dB at 10° of elevation" in " ".join(wet)
     fan = End(antenna=Yagi(level_deg=30.0, upright_deg=60.0))
     bent = replace(WHIP, damage_db=3.0, damage_skew_deg=30.0)
     text = told(picture, bent, replace(fan, polarisation="linear upright"))

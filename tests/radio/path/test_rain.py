@@ -7,8 +7,12 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.radio.path.rain import (
+    _K_LEVEL,
+    _K_UPRIGHT,
+    _POWER_LEVEL,
     TOP_M,
     Rain,
+    _Curve,
     coefficients,
     rain_loss_db,
     rain_loss_dbpkm,
@@ -52,6 +56,7 @@ def test_no_rain_takes_nothing_and_more_takes_more() -> None:
     assert rain_loss_db(5.8e9, Rain(mmph=0.0), 20.0) == 0.0
     losses = [rain_loss_db(5.8e9, Rain(mmph=mmph), 20.0) for mmph in (1.0, 5.0, 25.0, 100.0)]
     assert losses == sorted(losses)
+    assert rain_loss_db(5.8e9, Rain(mmph=5.0, depth_m=0.0), 0.0) == 0.0  # on a peak above it
     lower = [
         rain_loss_db(5.8e9, Rain(mmph=25.0), deg) for deg in (90.0, 45.0, 20.0, 5.0, 0.0, -5.0)
     ]
@@ -74,7 +79,7 @@ def test_what_is_out_of_range_is_refused() -> None:
     with pytest.raises(InputError, match="a shower 25 mm/h"):
         Rain(mmph=200.0)
     with pytest.raises(InputError, match="2500 in mid latitudes"):
-        Rain(mmph=5.0, top_m=7500.0)
+        Rain(mmph=5.0, depth_m=7500.0)
     with pytest.raises(InputError, match="leave it out"):
         rain_loss_dbpkm(433e6, Rain(mmph=5.0))
     with pytest.raises(InputError, match="elevation_deg"):
@@ -99,6 +104,24 @@ _P838: Final = [
     (29, 99.13559, 85.804596, 90, 0.21737148, 0.93950825, 16.31836860),
     (29, 42.910072, 20.143358, 90, 0.21298877, 0.92265917, 6.83364556),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("found", "printed"),
+    [
+        # P.838-3 (03/2005), tables 1 to 3, the text of the Recommendation; its minus signs were
+        # lost there and are those of two codes with the tables: a, b, c of each bell, then m and c
+        (_K_LEVEL, "-5.33980 -0.10008 1.13098 -0.35351 1.26970 0.45400 -0.23789 0.86036 0.15354 "
+                   "-0.94158 0.64552 0.16817 -0.18961 0.71147"),
+        (_K_UPRIGHT, "-3.80595 0.56934 0.81061 -3.44965 -0.22911 0.51059 -0.39902 0.73042 0.11899 "
+                     "0.50167 1.07319 0.27195 -0.16398 0.63297"),
+        (_POWER_LEVEL, "-0.14318 1.82442 -0.55187 0.29591 0.77564 0.19822 0.32177 0.63773 0.13164 "
+                       "-5.37610 -0.96230 1.47828 16.1721 -3.29980 3.43990 0.67849 -1.95537"),
+    ],
+)  # fmt: skip
+def test_constants_are_those_of_the_recommendation(found: _Curve, printed: str) -> None:
+    constants = [*(one for bell in found.bells for one in bell), found.slope, found.start]
+    assert constants == [float(one) for one in printed.split()]
 
 
 @pytest.mark.parametrize(("gigahertz", "mmph", "elevation", "tilt", "k", "power", "loss"), _P838)
@@ -166,7 +189,7 @@ def test_the_top_of_rain_by_place() -> None:
 def test_the_way_through_rain_is_an_upper_bound_in_three_cities(
     lat: float, lon: float, elevation: float, mmph: float, published_db: float
 ) -> None:
-    rain = Rain(mmph=mmph, top_m=rain_top_m(lat, lon))
+    rain = Rain(mmph=mmph, depth_m=rain_top_m(lat, lon))
     found_db = rain_loss_db(14.25e9, rain, elevation, 0.0)
     assert 1.0 < found_db / published_db < 1.2
 
@@ -178,7 +201,7 @@ def test_the_way_below_the_top_is_that_of_p_618() -> None:
         (3047.49, 46.123, 40.232036, 4.646913874),
         (2563.30, 0.0, 46.35969261, 3.542006965),
     ):
-        rain = Rain(mmph=1.0, top_m=top_m - foot_m)
+        rain = Rain(mmph=1.0, depth_m=top_m - foot_m)
         ground_km = way_km * math.cos(math.radians(elevation))
         share = 1.0 / (1.0 + ground_km / (35.0 * math.exp(-0.015)))
         expected_db = rain_loss_dbpkm(10e9, rain, elevation) * share * way_km
@@ -188,7 +211,7 @@ def test_the_way_below_the_top_is_that_of_p_618() -> None:
 
 def test_a_cell_of_rain_is_not_endless() -> None:
     # 25 mm/h: 24.0551 km, of 10 km 0.7064; three open codes after older editions of ITU-R P.530
-    rain = Rain(mmph=25.0, top_m=5000.0)
+    rain = Rain(mmph=25.0, depth_m=5000.0)
     slant_km, ground_km = 10.0, 10.0 * math.cos(math.radians(30.0))
     share = rain_loss_db(10e9, rain, 30.0) / (slant_km * rain_loss_dbpkm(10e9, rain, 30.0))
     reach_km = ground_km * share / (1.0 - share)

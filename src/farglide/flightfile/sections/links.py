@@ -36,7 +36,7 @@ from farglide.flightfile.sections.antennakeys import (
 from farglide.flightfile.sections.antennawords import EXAMPLES, with_antenna_words
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import NO_PLACE, GroundTest
-from farglide.radio.path.rain import TOP_M
+from farglide.radio.path.rain import TOP_M, rain_top_m
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, Tag
 
 _TESTED_DB: Final = 3.0
@@ -87,8 +87,11 @@ _ROWS: Final = (
 )  # fmt: skip
 
 
-def link_spec(one: Entry, folder: Path, rain_top_m: float = TOP_M) -> LinkSpec:
-    """Return a link whose entry was found without problems; `folder`: that of the flight file."""
+def link_spec(one: Entry, folder: Path, depth_m: float = TOP_M) -> LinkSpec:
+    """Return a link whose entry was found without problems.
+
+    `folder`: that of the flight file; `depth_m`: of rain, see `rain_depth_m`.
+    """
     numbers, eirp_w = one.numbers, eirp_of_w(one.numbers)
     return one.spec(
         LinkSpec,
@@ -102,10 +105,16 @@ def link_spec(one: Entry, folder: Path, rain_top_m: float = TOP_M) -> LinkSpec:
         sender_end=end_of(one, "sender", folder),
         receiver_end=end_of(one, "receiver", folder),
         rain_mmph=one.stated("rain_mmph") or 0.0,
-        rain_top_m=rain_top_m,
+        rain_depth_m=depth_m,
         tested=_tested(one),
         is_eirp=eirp_w is not None,
     )
+
+
+def rain_depth_m(launch: Entry, stands: list[Entry]) -> float:
+    """Return how high rain reaches over the lowest stand, or over the launch without one."""
+    lowest_m = min(one.value("amsl_m") for one in (stands or [launch]))
+    return max(rain_top_m(*launch.place) - max(lowest_m, 0.0), 0.0)
 
 
 def eirp_of_w(numbers: Numbers) -> float | None:

@@ -16,6 +16,7 @@ from farglide.plan.home.glides import (
     tabled_way,
 )
 from farglide.sim.fly.passage import Passage
+from farglide.sim.fly.stay import Stay
 
 _HEIGHT_STEP_M: Final = 20.0
 _MOST_LOWERINGS: Final = 6
@@ -26,6 +27,7 @@ class Timely(NamedTuple):
 
     told: TimelyOutlook
     passage: Passage
+    stay: Stay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,7 @@ class Homeward:
     flattest: Passage
     timely: Timely | None  # None where the flattest flight itself ends in time, or none does
     down: DownOutlook  # of the flight in time, else of the flattest one
+    stay: Stay  # that way down
 
     @property
     def flown(self) -> Passage:
@@ -71,11 +74,11 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     ends_s, end_s = circled_s if spiralled_s is None else spiralled_s, _end_s(ensemble)
     timely = None if ends_s <= end_s else _timely(ensemble, flight, spare_amsl_m)
     if timely is not None:
-        down = timely.told.down
+        down, stay = timely.told.down, timely.stay
     elif spiral is not None and circled_s > end_s:
-        down = down_outlook(spiral, firm_spiral=True)
+        down, stay = down_outlook(spiral, firm_spiral=True), spiral
     else:
-        down = down_outlook(gentle, firm_spiral=False)
+        down, stay = down_outlook(gentle, firm_spiral=False), gentle
     return Homeward(
         spare_m=spare_amsl_m - ground_m,
         over_field_s=float(quick.after_s[-1]),
@@ -85,6 +88,7 @@ def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
         flattest=flat,
         timely=timely,
         down=down,
+        stay=stay,
     )
 
 
@@ -135,7 +139,7 @@ def _told(ensemble: Ensemble, flight: Begun, over_amsl_m: float) -> Timely | Non
                 down_after_launch_s=over_s + stay.seconds,
                 down=down_outlook(stay, firm_spiral=spirals),
             )
-            return Timely(told, passage)
+            return Timely(told, passage, stay)
         mean_sink_mps = (over_amsl_m - ground_m) / stay.seconds
         over_amsl_m = max(over_amsl_m - (1.5 * late_s + 5.0) * mean_sink_mps, arrival_m)
     return None

@@ -12,7 +12,9 @@ from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import place_of
 from farglide.outlook.links import CarOutlook, HeldStep, LinksOutlook, LostPicture, Move
 from farglide.plan.home.homeward import Homeward
-from farglide.plan.links.hearing import heard_links, margins_along, planned_path
+from farglide.plan.links.flightpath import planned_path
+from farglide.plan.links.hearing import heard_links, margins_along
+from farglide.plan.links.landing import landing_path
 from farglide.plan.links.overland import lost_agl_m, road_points
 from farglide.plan.links.stands import skies
 from farglide.plan.planned import Planned
@@ -31,7 +33,7 @@ def links_outlook(found: Planned, flight: Homeward | None) -> LinksOutlook:
     case, terrain = found.case, found.case.terrain
     path = planned_path(case, found.moment, flight)
     return LinksOutlook(
-        links=heard_links(path, terrain),
+        links=heard_links(path, terrain, landing_path(path, flight) if flight else None),
         held=_held(found),
         car=_car(found, found.decision) if found.decision else None,
         ground=terrain.origin if terrain else "",

@@ -4,20 +4,18 @@ import math
 from collections.abc import Callable, Sequence
 from functools import partial
 from itertools import pairwise
-from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
-from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.constants import DECILE_SDS
 from farglide.earth.look import Look, look
-from farglide.earth.state import Place, place_at, place_of
+from farglide.earth.state import Place, place_of
 from farglide.earth.sun import SUNSET_DEG, sun_position
 from farglide.outlook.links import HeardLink, HeardPoint, HeardStand
-from farglide.plan.home.homeward import Homeward
+from farglide.plan.links.flightpath import FlightPath
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.plan.preview import named_reach_m
@@ -30,57 +28,6 @@ from farglide.sim.hear.hearing import margins_db
 
 Sight = Callable[..., HeardPoint]  # a point but for what is heard there
 
-_CLIMB_STEP_S: Final = 120.0
-_GLIDE_STEP_S: Final = 60.0
-_N_DRAWS: Final = 200
-
-
-class FlightPath(NamedTuple):
-    """The planned flight and those of the draws, point by point on one clock.
-
-    `ensemble`: the flight without errors; `after_s` (n_points,); `flights`: heights and offsets,
-    (1 + n_draws, n_points), the error-free flight first; `climb_end_s`: the release, or where the
-    plan ends without one.
-    """
-
-    ensemble: Ensemble
-    after_s: FloatArray
-    flights: Trails
-    climb_end_s: float
-
-    def places(self) -> list[Place]:
-        """Return the places of the error-free flight."""
-        launch, flown = self.ensemble.sortie.launch, (each[0].tolist() for each in self.flights)
-        places = zip(*flown, strict=True)
-        return [place_at(launch, north, east, amsl_m) for amsl_m, north, east in places]
-
-
-def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath:
-    """Return the flight released at a moment: the climb, then the glide home.
-
-    The glide is the one with most height that ends in time, else the flattest. A draw climbs as it
-    is drawn; then it keeps the planned glide, beside it by as much as at its release, less and less
-    the nearer it comes to the field.
-    """
-    plain, tracks = case.plain, case.plain.climbs.tracks
-    climb = np.array([*range(0, moment, max(round(_CLIMB_STEP_S / tracks.step_s), 1)), moment])
-    after_s = release_s = climb * tracks.step_s
-    legs = [
-        np.vstack([mine[:1, climb], drawn[:_N_DRAWS, np.minimum(climb, drawn.shape[1] - 1)]])
-        for mine, drawn in zip(tracks.places, case.drawn.climbs.tracks.places, strict=True)
-    ]
-    if flight is not None:
-        glide = flight.flown
-        start_s, end_s = float(glide.after_s[0]), float(glide.after_s[-1])
-        glide_s = np.array([*np.arange(start_s, end_s, _GLIDE_STEP_S), end_s])
-        left = (end_s - glide_s) / max(end_s - start_s, 1.0)
-        for k, values in enumerate((glide.amsl_m, glide.north_rad, glide.east_rad)):
-            beside = legs[k][:, -1:] - legs[k][:1, -1:]
-            way = np.interp(glide_s, glide.after_s, values) + beside * left
-            legs[k] = np.hstack([legs[k], way])
-        after_s = np.append(after_s, glide_s)
-    return FlightPath(plain, after_s, Trails(*legs), float(release_s[-1]))
-
 
 def margins_along(ensemble: Ensemble, flights: Trails) -> FloatArray:
     """Return the margins at an ensemble's stands, (n_flights, n_stands, n_links, n_steps)."""
@@ -91,25 +38,23 @@ def margins_along(ensemble: Ensemble, flights: Trails) -> FloatArray:
     return margins_db(listening.listeners, frame, flights, workers).astype(np.float64)
 
 
-def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[HeardLink, ...]:
-    """Return every link from every stand along a planned flight.
+def heard_links(
+    path: FlightPath, terrain: Terrain | None = None, down: FlightPath | None = None
+) -> tuple[HeardLink, ...]:
+    """Return every link from every stand along a planned flight, and on its way `down`.
 
     Without terrain the ground is flat. A sortie without stands has links without any.
     """
     sortie = path.ensemble.sortie
     heard_from = sortie.stands if path.ensemble.listening is not None else ()
-    margins = margins_along(path.ensemble, path.flights)
-    seen_from = [sights(path, mast_of(stand, terrain)) for stand in heard_from]
+    along = _points_along(path, terrain)
+    below = _points_along(down, terrain) if down is not None else None
     found = []
     for k, spec in enumerate(sortie.links):
         gear = gear_of(spec)
         link, stands = gear.link, []
         for s, stand in enumerate(heard_from):
-            spread = _spreads(margins[:, s, k], gear.sd_db).tolist()
-            points = tuple(
-                sight(p10=p10, p50=p50, p90=p90, grade=grade_of(p50, spec.is_digital))
-                for sight, p10, p50, p90 in zip(seen_from[s], *spread, strict=True)
-            )
+            points = along[k][s]
             lost = tuple(
                 (field.name, lost_agl_m(gear, stand, place_of(field), terrain))
                 for field in sortie.fields
@@ -121,6 +66,7 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
                     silent=_silent(points),
                     lost_agl_m=lost,
                     overhead=overhead_spans(points),
+                    down=below[k][s] if below is not None else (),
                 )
             )
         found.append(
@@ -138,6 +84,26 @@ def heard_links(path: FlightPath, terrain: Terrain | None = None) -> tuple[Heard
             )
         )
     return tuple(found)
+
+
+def _points_along(path: FlightPath, terrain: Terrain | None) -> list[list[tuple[HeardPoint, ...]]]:
+    """Return what each stand hears of each link along a path: by link, then by stand."""
+    sortie, found = path.ensemble.sortie, []
+    stands = sortie.stands if path.ensemble.listening is not None else ()
+    margins = margins_along(path.ensemble, path.flights)
+    seen_from = [sights(path, mast_of(stand, terrain)) for stand in stands]
+    for k, spec in enumerate(sortie.links):
+        sd_db, by_stand = gear_of(spec).sd_db, []
+        for s, seen in enumerate(seen_from):
+            spread = _spreads(margins[:, s, k], sd_db).tolist()
+            by_stand.append(
+                tuple(
+                    sight(p10=p10, p50=p50, p90=p90, grade=grade_of(p50, spec.is_digital))
+                    for sight, p10, p50, p90 in zip(seen, *spread, strict=True)
+                )
+            )
+        found.append(by_stand)
+    return found
 
 
 def sights(path: FlightPath, mast: Place) -> list[Sight]:

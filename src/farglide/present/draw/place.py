@@ -1,10 +1,11 @@
-"""Room for words in a picture: how wide they are, and a free place for each."""
+"""Room for words in a picture: on lines, and in a free place for each."""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from farglide.present.draw.svg import text
+from farglide.present.draw.widths import text_width_px as text_width_px
 
 Anchor = Literal["start", "middle", "end"]
 
@@ -31,21 +32,6 @@ class Edges(NamedTuple):
     top: float
     right: float
     bottom: float
-
-
-def text_width_px(words: str, size_px: float, narrow: bool = False) -> float:
-    """Return about how wide the words are, from widths measured for the sans of the sheets."""
-    return sum(_em(letter) for letter in words) * size_px * (0.88 if narrow else 1.0)
-
-
-def _em(letter: str) -> float:
-    if letter in " \u2009":
-        return 0.21
-    if letter in "iljtfI.,:;'|":
-        return 0.28
-    if letter in "mwMW":
-        return 0.72
-    return 0.55 if letter.isupper() else 0.47
 
 
 def filled(words: Iterable[str], has_room: Callable[[str], bool]) -> list[str]:

@@ -2,13 +2,15 @@
 
 from collections.abc import Callable, Iterable
 from functools import wraps
-from math import cos, radians, sqrt
+from math import ceil, cos, radians, sqrt
 from typing import Final, NamedTuple, ParamSpec
 from xml.sax.saxutils import escape, quoteattr
 
 Points = Iterable[tuple[float, float]]
 Given = ParamSpec("Given")
 
+_HATCH_STEP_PX: Final = 9.0
+_HATCH_PX: Final = 3.4
 ROW_RATIO: Final = cos(radians(30.0))  # rows of a grid of equilateral triangles
 
 
@@ -99,24 +101,29 @@ def picture(width_px: float, height_px: float, label: str, body: str) -> str:
     )
 
 
-def patterns(key: str, scale: float) -> str:
-    """Return the hatch of doubtful, lines rising to the right, under an id made with `key`."""
-    step, half, stroke = number(9.0 * scale), number(4.5 * scale), number(3.4 * scale)
-    return (
-        f'<defs><pattern id="doubtful-{key}" width="{step}" height="{step}" '
-        'patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-        f'<line x1="{half}" y1="0" x2="{half}" y2="{step}" class="s-doubtful" '
-        f'stroke-width="{stroke}"/></pattern></defs>'
-    )
-
-
-def state_rect(state: str, box: Box, key: str) -> str:
-    """Return the fill of a state: solid open, hatch doubtful, nothing for shut."""
+def state_rect(state: str, box: Box, scale: float) -> str:
+    """Return the fill of a state: solid open, lines rising to the right doubtful, nothing shut."""
     if state == "open":
         return rect(*box, 'class="f-open" data-state="open"')
     if state == "doubtful":
-        return rect(*box, f'fill="url(#doubtful-{key})" data-state="doubtful"')
+        return rect(*box, 'fill="none" data-state="doubtful"') + hatch(box, scale)
     return ""
+
+
+def hatch(box: Box, scale: float) -> str:
+    """Return lines that rise to the right across a box: drawn one by one, sharp at any size.
+
+    Lines of all boxes lie on one grid, so that those of neighbours meet.
+    """
+    step, stroke_px = _HATCH_STEP_PX * scale * sqrt(2.0), _HATCH_PX * scale
+    right, bottom = box.x + box.width, box.y + box.height
+    lines, crossing = [], ceil((box.x + box.y) / step) * step  # of x + y along a line
+    while crossing < right + bottom:
+        x0, x1 = max(box.x, crossing - bottom), min(right, crossing - box.y)
+        low, high = number(crossing - x0), number(crossing - x1)
+        lines.append(f"M{number(x0)} {low}L{number(x1)} {high}")
+        crossing += step
+    return path("".join(lines), stroke(round(stroke_px, 2), "doubtful")) if lines else ""
 
 
 def dot_radius(chance_ratio: float, step_px: float, growth: float) -> float:

@@ -19,8 +19,8 @@ def antenna_lines(found: LinkAntennas) -> list[str]:
         told.append(f"noise of the place ({found.spec.surroundings}): {_db(found.noise_db)}")
     if found.rain_db is not None:
         losses = f"{_db(found.rain_db)} at {RAIN_AT_DEG:.0f}° of elevation"
-        below = f"below {found.spec.rain_top_m / 1e3:.1f} km"
-        told.append(f"rain of {found.spec.rain_mmph:g} mm/h {below}: {losses}")
+        depth = f"{found.spec.rain_depth_m / 1e3:.1f} km deep"
+        told.append(f"rain of {found.spec.rain_mmph:g} mm/h, {depth}: {losses}")
     text = f"antennas: {'; '.join(told)}; doubt about the budget {_db(found.doubt_db)}"
     return fact_lines([text if told else ONLY_GAINS])
 

@@ -30,7 +30,8 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
         f"{_speed_words(ascent.mean_mps)}at its farthest {farthest_words(outlook)} of the launch",
     ]
     levels = [(one.flight_level, one.after_launch_s.p50) for one in ascent.levels]
-    facts += [f"passes FL{level} at {clock.both(after_s)}" for level, after_s in levels]
+    passed = ", ".join(f"FL{level} at {clock.local(after_s)}" for level, after_s in levels)
+    facts += [f"passes {passed}"] if passed else []
     rows = [_level_row(level, clock) for level in ascent.levels]
     table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)

@@ -84,7 +84,7 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
     yield Row("Winds", wind_sentences(outlook))
     yield Row("Car", car_sentences(outlook, clock))
     yield Row("Fill", fill_sentences(outlook))
-    yield Row("No picture", blind_sentences(outlook, clock), 3)
+    yield Row("No picture", blind_sentences(outlook, clock), 5)
     yield Row("Burst", tied_sentences(outlook))
     yield Row("Not steered", unsteered_sentences(outlook, clock))
     yield Row("Guessed", _guess_sentences(outlook), 4)

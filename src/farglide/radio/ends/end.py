@@ -92,6 +92,6 @@ class StatedLink:
     receiver_end: End = ONLY_A_GAIN
     surroundings: str = NO_PLACE  # of the receiver, for the noise it hears
     rain_mmph: float = 0.0
-    rain_top_m: float = TOP_M  # above sea level
+    rain_depth_m: float = TOP_M  # above the lower antenna
     tested: GroundTest | None = None  # then it says how far off the budget is
     is_eirp: bool = False  # power_w is what leaves the antenna, loss and gain in it

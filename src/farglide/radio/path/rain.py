@@ -89,16 +89,16 @@ _POWER_UPRIGHT: Final = _Curve(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rain:
-    """Rain of one strength, from sea level to its top, as long as the way through it."""
+    """Rain of one strength, as long as the way through it, and its depth over an antenna."""
 
     mmph: float  # millimetres in an hour
-    top_m: float = TOP_M
+    depth_m: float = TOP_M
 
     def __post_init__(self) -> None:
         remedy = "Drizzle has 1, steady rain 5, a shower 25 mm/h."
         check_range("rain_mmph", self.mmph, "mm/h", (0.0, _MOST_MMPH), remedy)
-        remedy = "Give metres above sea level: 2500 in mid latitudes."
-        check_range("rain_top_m", self.top_m, "m", (0.0, _MOST_TOP_M), remedy)
+        remedy = "Give metres above the antenna on the ground: 2500 in mid latitudes."
+        check_range("rain_depth_m", self.depth_m, "m", (0.0, _MOST_TOP_M), remedy)
 
 
 def rain_top_m(lat_deg: float, lon_deg: float) -> float:
@@ -155,17 +155,19 @@ def coefficients(frequency_hz: float, elevation_deg: float, tilt_deg: float) -> 
 def rain_loss_db(
     frequency_hz: float, rain: Rain, elevation_deg: float, tilt_deg: float = 45.0
 ) -> float:
-    """Return what rain from sea level to its top takes on a slanting way that leaves it there.
+    """Return what rain takes on a slanting way from an antenna on the ground to above it.
 
     A cell of rain is not endless: the way over the ground counts by 1 / (1 + way / reach), the
     reach 35 km exp(-0.015 R). At 14 GHz and the rain of an hour a year it is 1.07 to 1.2 times
-    what P.618-13 has in three cities; more than that for what stands high or flies below the top.
+    what P.618-13 has in three cities; more than that for what flies below the top.
     Valid: as `rain_loss_dbpkm`; below the horizon as at it.
     Source: slanting way of ITU-R P.618-13; the share of the way is that of older editions of ITU-R
     P.530, for ways over the ground, as three open codes carry it (the old P.618 was not seen).
     """
-    sine = math.sin(math.radians(max(elevation_deg, 0.0)))
-    slant_m = 2.0 * rain.top_m / (math.sqrt(sine * sine + 2.0 * rain.top_m / _EARTH_M) + sine)
+    if not rain.depth_m:
+        return 0.0
+    sine, twice_m = math.sin(math.radians(max(elevation_deg, 0.0))), 2.0 * rain.depth_m
+    slant_m = twice_m / (math.sqrt(sine * sine + twice_m / _EARTH_M) + sine)
     ground_km = slant_m * math.cos(math.radians(max(elevation_deg, 0.0))) / 1e3
     reach_km = 35.0 * math.exp(-0.015 * min(rain.mmph, 100.0))
     share = 1.0 / (1.0 + ground_km / reach_km)

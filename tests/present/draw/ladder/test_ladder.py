@@ -1,18 +1,35 @@
 """The ladder of heights: bands, columns, frame and words where the values say."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 from types import ModuleType
+from xml.etree import ElementTree as ET
 
 import pytest
 
-from farglide.outlook.fields import Band
+from farglide.outlook.fields import Band, State
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import strip
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
+from farglide.present.draw.ladder.heads import LINKS
+from farglide.present.draw.strip import strip
 
 from ...conftest import SVG, parsed, rects, words_of
+
+
+def _scale(root: ET.Element) -> Callable[[float], float]:
+    """Return where a height stands, by the figures at the left edge alone."""
+    figures = {e.text: float(e.attrib["y"]) for e in reversed([*root.iter(f"{SVG}text")])}
+    lift = 0.36 * ladder_frame.PAPER.figure_px
+    zero, thirty = figures["0"] - lift, figures["30"] - lift
+    return lambda height_km: zero + (thirty - zero) * height_km / 30.0
+
+
+def _cell(root: ET.Element) -> ET.Element:
+    found = root.find(".//*[@data-frame='cell']")
+    assert found is not None
+    return found
 
 
 def test_the_ladder_says_one_sentence_for_each_column(outlook: Outlook) -> None:
@@ -28,15 +45,10 @@ def test_the_ladder_says_one_sentence_for_each_column(outlook: Outlook) -> None:
 
 
 def test_bands_stand_at_their_heights(outlook: Outlook) -> None:
-    # the scale by hand: the 19-in-20 height is 31.8 km, so the top of the scale is 34 km
-    look = ladder_frame.PAPER
-    span = look.height_px - look.top_px - look.bottom_px
-
-    def y(height_km: float) -> float:
-        return look.top_px + span * (1.0 - height_km / 34.0)
-
     root = parsed(ladder.ladder_svg(outlook))
-    drawn = rects(root, data_state="open")
+    y, look = _scale(root), ladder_frame.PAPER
+    cell = rects(_cell(root), data_state="open")
+    drawn = [box for box in rects(root, data_state="open") if box not in cell]
     first = [box for box in drawn if box[0] == look.left_px]
     # below the cap 59 of 60 have burst: between 0.9673 at 32.0 km and 0.9902 at 32.5
     cap = 32.0 + 0.5 * (59.0 / 60.0 - 0.9673) / (0.9902 - 0.9673)
@@ -63,11 +75,9 @@ def test_the_first_column_is_wider_and_no_columns_meet(outlook: Outlook) -> None
 def test_the_frame_stands_round_the_window_of_the_released_field(outlook: Outlook) -> None:
     root = parsed(ladder.ladder_svg(outlook))
     ((x, y, _, height),) = rects(root, data_frame="window")
-    look = ladder_frame.PAPER
-    span = look.height_px - look.top_px - look.bottom_px
-    middle = look.top_px + span * (1.0 - 25.925 / 34.0)  # the middle of 25.4 and 26.45 km
-    assert y + height / 2.0 == pytest.approx(middle, abs=0.02)
-    assert x == pytest.approx(look.left_px - 5.0)
+    middle = _scale(root)(25.925)  # the middle of 25.4 and 26.45 km
+    assert y + height / 2.0 == pytest.approx(middle, abs=0.03)
+    assert x == pytest.approx(ladder_frame.PAPER.left_px - 3.5)
     assert {"release, km", "26.1", "25.4"} <= set(words_of(root))
 
     assert outlook.release is not None
@@ -140,7 +150,7 @@ def test_roles_are_shortened_by_whole_words_and_keep_to_their_column(outlook: Ou
         assert f"2, {role}".startswith(first)
         second = words[words.index(first) - 1]  # written from the lowest line up
         assert role.removeprefix(first.removeprefix("2, ")).strip().startswith(second)
-        assert second.split()[-1] not in ladder_frame.LINKS
+        assert second.split()[-1] not in LINKS
 
 
 def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> None:
@@ -152,9 +162,63 @@ def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> 
         assert min(b - a for a, b in pairwise(ys)) > 0.8 * look.small_px
 
 
-def test_a_long_name_of_one_word_is_parted_before_it_is_cut(outlook: Outlook) -> None:
+def test_names_wider_than_their_columns_are_turned_whole_never_parted_or_cut(
+    outlook: Outlook,
+) -> None:
     six = replace(outlook, fields=(*outlook.fields, *outlook.fields[1:3]))
-    words = words_of(parsed(ladder.ladder_svg(six)))
-    assert "Brack-" in words
-    assert "moor" in words
-    assert not any("…" in one for one in words)
+    root = parsed(ladder.ladder_svg(six))
+    turned = [e.text for e in root.iter(f"{SVG}text") if "rotate" in e.get("transform", "")]
+    assert turned.count("Brackmoor") == 2
+    assert not any("…" in one or one.endswith("-") for one in words_of(root))
+    level = parsed(ladder.ladder_svg(outlook))
+    assert not [e for e in level.iter(f"{SVG}text") if "rotate" in e.get("transform", "")]
+
+
+@pytest.mark.parametrize("state", ["open", "doubtful", "shut"])
+def test_the_framed_cell_shows_its_state_whole(outlook: Outlook, state: State) -> None:
+    home = outlook.fields[0]
+    bands = tuple(replace(band, state=state) for band in home.bands)
+    changed = replace(outlook, fields=(replace(home, bands=bands), *outlook.fields[1:]))
+    for width_m in (1050.0, 100.0):  # as planned, and narrower than its frame
+        assert changed.release is not None
+        window = replace(changed.release.window, from_amsl_m=25_400.0, to_amsl_m=25_400.0 + width_m)
+        framed = replace(changed, release=replace(changed.release, window=window))
+        root = parsed(ladder.ladder_svg(framed))
+        ((_, y, width, height),) = rects(root, data_frame="window")
+        inside = [b for b in rects(_cell(root), data_state=state) if b[2] > 0.0]
+        filled = sum(box[2] * box[3] for box in inside)
+        within = (width - 7.0) * (height - 7.0)  # from the middle of the frame to its cell
+        assert filled == pytest.approx(0.0 if state == "shut" else within, rel=0.02)
+        # no dots of the burst in it
+        first = root.find(".//{*}clipPath[@id='ladder-1']/..")
+        assert first is not None
+        dots = [e for g in first.iter(f"{SVG}g") if g.get("data-dots") for e in g]
+        rows = [float(e.attrib["d"].split("h")[0].split()[1]) for e in dots]
+        assert rows
+        assert not [row for row in rows if y + 3.5 < row < y + height - 3.5]
+
+
+def test_lines_of_the_burst_change_their_paint_on_solid(outlook: Outlook) -> None:
+    root = parsed(ladder.ladder_svg(outlook))
+    lines = [e for e in root.iter(f"{SVG}line") if e.get("data-burst")]
+    # three heights, all four columns open at each of them, and paper between and beside
+    solid = [e for e in lines if e.get("data-burst") == "on-solid"]
+    assert len(solid) == 12
+    assert {e.get("class") for e in solid} == {"s-paper"}
+    others = [e for e in lines if e.get("data-burst") == "on-paper"]
+    assert {e.get("class") for e in others} == {"s-burst"}
+    covers = rects(root, data_state="open")
+    for e in others:  # never in its own colour over solid
+        y, x = float(e.attrib["y1"]), (float(e.attrib["x1"]) + float(e.attrib["x2"])) / 2.0
+        inside = [b for b in covers if b[0] < x < b[0] + b[2] and b[1] < y < b[1] + b[3]]
+        assert not inside
+
+
+def test_packs_are_drawn_in_ink_not_in_the_colour_of_open_fields(samples: ModuleType) -> None:
+    root = parsed(ladder.ladder_svg(samples.with_links()))
+    column = root.find(".//*[@data-column='packs']")
+    assert column is not None
+    drawn = [*column.iter(f"{SVG}rect")]
+    assert drawn
+    assert not [e for e in drawn if "f-open" in e.get("class", "") or e.get("data-state")]
+    assert [e for e in drawn if e.get("data-packs") == "open"]

@@ -7,20 +7,22 @@ from types import ModuleType
 import pytest
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw import strip
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.ladder.frame import PAPER, ChartFrame
 from farglide.present.draw.ladder.links import pack_bands, rungs, wire
+from farglide.present.draw.strip import strip
 from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import (
     COLUMNS,
     aim_cells,
+    aim_part,
     aim_points,
     aim_words,
     car_stand,
     fist_words,
     hour_words,
     main_link,
+    manned,
     sun_side_text,
 )
 from farglide.present.say.links.car import (
@@ -79,7 +81,7 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     assert link is not None
     assert link.name == "picture"
     stand = car_stand(linked, link)
-    points = aim_points(stand, 75.5 * 60.0)
+    points = aim_points(stand.margin_db, 75.5 * 60.0)
     assert points[-1] is stand.margin_db[-1]
     cells = dict(zip((one.head for one in COLUMNS), aim_cells(points[2], clock), strict=True))
     assert cells == {
@@ -88,6 +90,29 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     }  # fmt: skip
     assert sun_side_text(replace(points[2], sun_azimuth_deg=None)) == "–"
     assert sun_side_text(replace(points[2], azimuth_deg=10.0, sun_azimuth_deg=350.0)) == "20° right"
+
+
+def test_the_aim_begins_when_somebody_is_there_and_ends_on_the_ground(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    (link, *_), car = linked.links, linked.car
+    assert car is not None
+    (stand,) = link.stands
+    last = stand.margin_db[-1]
+    down = tuple(
+        replace(last, after_launch_s=last.after_launch_s + 600.0 * n, amsl_m=last.amsl_m / (n + 1))
+        for n in range(4)
+    )
+    landed = replace(stand, down=down)
+    points = manned(landed, car.ready_after_launch_s)
+    assert points[0].after_launch_s >= car.ready_after_launch_s
+    assert points[-1] is down[-1]
+    assert points.count(last) == 1  # where the glide ends and the way down begins
+    plan = replace(linked, links=(replace(link, stands=(landed,)), *linked.links[1:]))
+    table = aim_part(plan, 75.5 * 60.0, clock).table
+    assert table is not None
+    assert [row[0] for row in table.rows] == ["T+60", "T+75", "T+95", "T+105", "T+115", "T+125"]
+    assert manned(landed, 1e9) == []
 
 
 @pytest.mark.parametrize(
@@ -203,5 +228,5 @@ def test_answer_and_brief_carry_aim_card_and_lost_heights(linked: Outlook) -> No
     page = render_brief(linked)
     for words in ("Where to aim", "Where the picture is lost", "No picture, still on the line"):
         assert words in page
-    assert "<b>No picture:</b> try to get it back until" in page
+    assert "Fix it until" in page
     assert "everywhere" in page  # Stile Gap sees nothing of it in the sample

@@ -231,7 +231,9 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
 
 def test_the_card_tells_odds_time_in_hand_and_what_comes(weak: Outlook, clock: FlightClock) -> None:
     _, send, repeat, hand, doors, unsent = no_picture_words(weak, clock)
-    assert send == ("then send the release unseen from Wether Knap: it arrives with 19 in 20")
+    assert send == (
+        "then send the release unseen from Wether Knap: its chance to arrive is 19 in 20"
+    )
     assert repeat.startswith("the command link is then 15 dB above its threshold, give or take 4; ")
     assert repeat.endswith("repeats cannot cure a weak link")
     assert hand.endswith("if it is lost at 17:36: 20 min")  # 19.5 min, and not the last step

@@ -1,19 +1,20 @@
 """The release chart: for each field a column over height, its state if released there."""
 
-from collections.abc import Callable, Iterator
-from typing import Final
+from collections.abc import Iterator
 
 from farglide.outlook.fields import Band
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
-from farglide.present.draw.ladder.frame import PAPER, ChartFrame, FieldColumn, LadderLook
+from farglide.present.draw.ladder.ending import (
+    Stippled,
+    dots,
+    ending,
+)
+from farglide.present.draw.ladder.frame import HATCH, PAPER, ChartFrame, FieldColumn, LadderLook
 from farglide.present.draw.ladder.links import beside_columns
-from farglide.present.draw.ladder.window import times, window
-from farglide.present.draw.lookup import burst_height_amsl_m, interpolated, shown_fields
+from farglide.present.draw.ladder.window import framed_km, times, window
+from farglide.present.draw.lookup import shown_fields
 from farglide.present.say.sentences import ladder_sentence, rising
-
-GROWTH_ON_PAPER: Final = 0.34
-GROWTH_ON_SOLID: Final = 0.44
 
 
 class _Chart(ChartFrame):
@@ -23,7 +24,7 @@ class _Chart(ChartFrame):
     def rulings(self) -> Iterator[str]:
         """Return the level lines every 5 km."""
         for km in range(0, self.top_km + 1, 5):
-            yield svg.level(self.look.left_px, self.end_x, self.y(km), svg.stroke(1.1, "rule"))
+            yield svg.level(self.look.left_px, self.ending_x, self.y(km), svg.stroke(1.1, "rule"))
 
     @svg.drawn
     def column(self, column: FieldColumn) -> Iterator[str]:
@@ -48,71 +49,33 @@ class _Chart(ChartFrame):
         if high <= low:
             return
         box = svg.Box(column.x, self.y(high), column.width, self.y(low) - self.y(high))
-        yield svg.state_rect(band.state, box, self.key)
+        yield svg.state_rect(band.state, box, HATCH)
         for km in range(5, self.top_km, 5):
             if band.state == "open" and low < km < high:
                 yield svg.level(box.x, box.x + box.width, self.y(km), svg.stroke(1.3, "paper"))
 
     def _stipple(self, column: FieldColumn, band: Band) -> str:
         low, high = band.from_amsl_m / 1000.0, min(band.to_amsl_m / 1000.0, self.cap_km + 0.4)
-        paint, growth = "burst", GROWTH_ON_PAPER
-        if band.state == "open":
-            paint, growth = "paper", GROWTH_ON_SOLID
-        rows = self._dots(column.x, column.width, growth, lambda km: low < km <= high)
-        return f'<g class="s-{paint}">{rows}</g>' if rows else ""
-
-    @svg.drawn
-    def _dots(
-        self, x: float, width: float, growth: float, is_inside: Callable[[float], bool]
-    ) -> Iterator[str]:
-        step = self.look.dot_px
-        for row in range(int(self.span() / (step * svg.ROW_RATIO)) + 1):
-            y = self.y(0.0) - row * step * svg.ROW_RATIO
-            height_km = self.height_km(y)
-            share = interpolated(self.burst.by_height, height_km * 1000.0)
-            radius = min(0.48 * step, svg.dot_radius(share, step, growth))
-            if radius and is_inside(height_km):
-                shift = step / 2.0 if row % 2 else 0.0
-                yield svg.dot_row(x + shift, width - shift, y, step, radius)
-
-    @svg.drawn
-    def ending(self) -> Iterator[str]:
-        """Return the column of what ends the climb: dots, and three heights in words."""
-        look, x, size = self.look, self.ending_x, self.look.small_px
-        if look.dots_px:
-            dots = self._dots(
-                x + 3.0, look.dots_px - 6.0, GROWTH_ON_PAPER, lambda km: km <= self.cap_km
-            )
-            yield f'<g class="s-burst">{dots}</g>'
-        low, half, high = (
-            self.y(burst_height_amsl_m(self.burst, share) / 1000.0) for share in (0.05, 0.5, 0.95)
-        )
-        tight = half - high < size + 3.5  # then "half" stands under its ruling
-        style = 'font-weight="600" class="t-burst narrow"'
-        for y, words, is_under in (
-            (low, "1 in 20", True),
-            (half, "half", tight),
-            (high, "19 in 20", False),
-        ):
-            yield svg.level(look.left_px, x, y, svg.stroke(3.7, "paper"))
-            yield svg.level(look.left_px, self.end_x, y, svg.stroke(1.7, "burst"))
-            below = size * 0.86 if is_under else -3.5
-            yield svg.text(x + look.dots_px + 4.0, y + below, words, size, style)
-        yield svg.text(x, self.top - 8.0, "burst", look.word_px + 1.0, style)
+        framed = framed_km(self, column)
+        where = Stippled(
+            column.x, column.width, "paper" if band.state == "open" else "burst",
+            lambda km: low < km <= high and not framed[0] <= km <= framed[1],
+        )  # fmt: skip
+        return dots(self, where)
 
     @svg.drawn
     def ruler(self) -> Iterator[str]:
         """Return the height scale at the left edge."""
         left, size = self.look.left_px, self.look.figure_px
         for km in range(self.top_km + 1):
-            long, stroke_px = (6.0, 1.4) if km % 5 else (13.0, 2.6)
+            long, stroke_px = (5.0, 1.4) if km % 5 else (11.0, 2.6)
             yield svg.level(left - long, left - 2.0, self.y(km), svg.stroke(stroke_px))
         style = 'text-anchor="end" font-weight="600"'
         for km in range(0, self.top_km + 1, 5):
-            yield svg.text(left - 18.0, self.y(km) + 0.35 * size, str(km), size, style)
+            yield svg.text(left - 14.0, self.y(km) + 0.36 * size, str(km), size, style)
         # over the uppermost figure, which may stand at the very top
-        lift = 0.0 if self.top_km % 5 else 0.45 * size
-        yield svg.text(left - 18.0, self.top - 4.0 - lift, "km", self.look.small_px, style)
+        lift = 0.0 if self.top_km % 5 else 0.6 * size
+        yield svg.text(left - 14.0, self.top - 4.0 - lift, "km", self.look.small_px, style)
 
     def beyond(self) -> str:
         """Return a dashed line at the height above which the winds are an extension."""
@@ -136,10 +99,10 @@ class _Chart(ChartFrame):
 def ladder_svg(outlook: Outlook, look: LadderLook = PAPER, key: str = "ladder") -> str:
     """Return the release chart as SVG; `key` keeps its ids apart from those of other pictures."""
     chart = _Chart(outlook, look, key)
-    body = [svg.patterns(key, 0.66), chart.rulings(), chart.none()]
+    body = [chart.rulings(), chart.none()]
     body += [chart.column(column) for column in chart.columns]
-    body += [beside_columns(chart), chart.ending(), chart.beyond(), chart.ruler()]
-    body += [window(chart), times(chart), chart.heads()]
+    body += [beside_columns(chart), ending(chart), chart.beyond(), chart.ruler()]
+    body += [window(chart), times(chart), chart.heads.strokes(chart.top)]
     label = ladder_sentence(outlook, chart.clock)
     return svg.picture(look.width_px, look.height_px, label, "".join(body))
 

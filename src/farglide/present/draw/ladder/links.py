@@ -1,19 +1,21 @@
 """Beside the release chart, over height: picture as rungs, command as a wire, packs as states."""
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Final, NamedTuple
 
+from farglide.outlook.links import HeldStep
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder.frame import ChartFrame
 from farglide.present.draw.lookup import chosen_field, shown_columns
-from farglide.present.draw.svg import Box, drawn, line, rect, state_rect, stroke, text
+from farglide.present.draw.svg import Box, drawn, line, rect, stroke, text
 from farglide.present.say.sentences import rising_steps
 
 WHOLE_DB: Final = 10.0  # a wire with so much in hand is whole
 LEAST_DB: Final = 3.0  # with less than this it is left out
 BEST_GRADE: Final = 5
 LEAST_REACH: Final = 0.1
+_FILLED: Final = {"open": 1.0, "doubtful": 0.5, "shut": 0.0}  # of the width of the packs' column
 _RUNG_PX: Final = 6.8
 _RUNG_STROKE_PX: Final = 3.0
 _WIRE_STROKE_PX: Final = 5.0
@@ -51,12 +53,25 @@ def rungs(chart: ChartFrame, x: float) -> Iterator[str]:
 def wire(chart: ChartFrame, x: float) -> Iterator[str]:
     """Return the command's column: whole with ten decibels in hand, broken with three, or none."""
     x += 0.5 * chart.look.link_px
-    for step, above in pairwise(rising_steps(chart.outlook.held)):
-        margin_db = step.command_db
-        low, high = step.amsl_m / 1e3, min(above.amsl_m / 1e3, chart.cap_km)
-        if margin_db is not None and margin_db >= LEAST_DB and low < high:
-            style = stroke(_WIRE_STROKE_PX, "link", "" if margin_db >= WHOLE_DB else "8 6")
+    stretches = ((_dashes(step.command_db), step, above) for step, above in _pairs(chart))
+    for dashes, some in groupby(stretches, key=lambda one: one[0]):
+        told = list(some)
+        first, last = told[0][1], told[-1][2]
+        low, high = first.amsl_m / 1e3, min(last.amsl_m / 1e3, chart.cap_km)
+        if dashes is not None and low < high:
+            style = stroke(_WIRE_STROKE_PX, "link", dashes)
             yield line(x, chart.y(low), x, chart.y(high), style)
+
+
+def _pairs(chart: ChartFrame) -> Iterator[tuple[HeldStep, HeldStep]]:
+    return pairwise(rising_steps(chart.outlook.held))
+
+
+def _dashes(margin_db: float | None) -> str | None:
+    """Return the dashes of a wire with such a margin; None where there is no wire."""
+    if margin_db is None or margin_db < LEAST_DB:
+        return None
+    return "" if margin_db >= WHOLE_DB else "8 6"
 
 
 class PackBand(NamedTuple):
@@ -88,9 +103,14 @@ def pack_bands(outlook: Outlook) -> list[PackBand]:
 
 @drawn
 def packs(chart: ChartFrame, x: float) -> Iterator[str]:
-    """Return the packs' column: solid where they last, hatched in doubt, an outline where not."""
+    """Return the packs' column: whole where they last, half as wide in doubt, an outline if not.
+
+    In ink: the colour of open fields means fields alone.
+    """
     for band in pack_bands(chart.outlook):
         if band.low_km < chart.cap_km:
             y = chart.y(min(band.high_km, chart.cap_km))
             box = Box(x, y, 0.6 * chart.look.link_px, chart.y(band.low_km) - y)
-            yield state_rect(band.state, box, chart.key) + rect(*box, stroke(1.2))
+            yield rect(*box, stroke(1.2))
+            filled = box._replace(width=box.width * _FILLED[band.state])
+            yield rect(*filled, f'class="f-ink" data-packs="{band.state}"')

@@ -1,5 +1,6 @@
 """Aim: where the flight stands as seen from the car, by compass, sun, the car's nose and fists."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from farglide.outlook.decision import DecisionOutlook
@@ -46,17 +47,22 @@ def car_stand(heard: HasLinks, link: HeardLink) -> HeardStand:
     return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
 
 
-def aim_points(stand: HeardStand, release_s: float) -> list[HeardPoint]:
+def manned(stand: HeardStand, ready_s: float) -> list[HeardPoint]:
+    """Return the moments from when somebody is at the stand until the glider is on the ground."""
+    flown = [*stand.margin_db, *stand.down[1:]]
+    return [point for point in flown if point.after_launch_s >= ready_s - 0.5]
+
+
+def aim_points(points: Sequence[HeardPoint], release_s: float) -> list[HeardPoint]:
     """Return the moments worth a line: every six minutes of the climb, every three of the glide."""
     kept: list[HeardPoint] = []
-    for point in stand.margin_db:
+    for point in points:
         at_s = point.after_launch_s
         every_s = _EVERY_GLIDE_S if at_s > release_s else _EVERY_S
         last_s = kept[-1].after_launch_s if kept else -_EVERY_S
         if at_s - last_s >= every_s - 1.0 or at_s == release_s:
             kept.append(point)
-    end = stand.margin_db[-1]
-    return kept if kept and kept[-1] is end else [*kept, end]
+    return kept if kept and kept[-1] is points[-1] else [*kept, *points[-1:]]
 
 
 def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
@@ -120,7 +126,9 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     if link is None:
         return Part(title="Where to aim")
     stand = car_stand(heard, link)
-    rows = [aim_cells(point, clock) for point in aim_points(stand, release_s)]
+    ready_s = heard.car.ready_after_launch_s if heard.car else 0.0
+    points = aim_points(manned(stand, ready_s), release_s)
+    rows = [aim_cells(point, clock) for point in points]
     title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
     note = f"from {stand.name}; dB: margin of the {link.name}"
     head = f"{title} from {stand.name}; dB: margin of the {link.name}"

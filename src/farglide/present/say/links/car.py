@@ -141,7 +141,7 @@ def _blind_words(blind: BlindRelease, field: str, clock: FlightClock) -> Iterato
     """Yield the release sent unseen: whether it arrives, time to fix it, and what follows."""
     last = blind.steps[-1]
     chance = chance_words(last.arrives_ratio)
-    arrives = f"then send the release unseen from {blind.stand}: it arrives with {chance}"
+    arrives = f"then send the release unseen from {blind.stand}: its chance to arrive is {chance}"
     side = "above" if last.margin_db >= 0.0 else "below"
     if side == "below":
         arrives += ". It may not arrive: stand still, antenna high"
