@@ -1,4 +1,4 @@
-"""Answers: as wide as the terminal, of a payload as of a glider, and named where they are written."""
+"""Answers: as wide as the terminal, of payloads as of gliders, named where they are written."""
 
 import os
 import shutil

@@ -47,7 +47,7 @@ def test_words_sketch_and_layers(
     assert code == 0
     assert "Gollan Wood, closed forest, on the way to Tansy Lea" in text
     assert sorted(one.name for one in out.iterdir()) == [
-        "places.geojson", "places.gpx", "places.kml", "places.svg",
+        "places.geojson", "places.gpx", "places.kml", "places.png", "places.svg",
     ]  # fmt: skip
     wanted = read_flight_file(ASSETS / "amber-evening.toml").sortie
     for name in ("places.geojson", "places.kml", "places.gpx"):

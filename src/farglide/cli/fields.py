@@ -6,11 +6,9 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.plan.places.placeview import see_places
 from farglide.present.draw.maps.layers import WRITERS
-from farglide.present.draw.maps.place_map import legend, place_map_svg
+from farglide.present.draw.maps.place_map import legend, place_files
 from farglide.present.lines import blocks
 from farglide.present.say.places.places import place_lines
-
-_MAP = "places.svg"
 
 
 def fields_text(wanted: Wanted, ready: Ready) -> str:
@@ -23,7 +21,9 @@ def fields_text(wanted: Wanted, ready: Ready) -> str:
     lines = blocks(edited_lines(flight), place_lines(view))
     if wanted.out is not None:
         layers = {name: write(view.places) for name, write in WRITERS.items()}
-        write_texts({_MAP: place_map_svg(view), **layers}, wanted.out)
-        lines += ["", f"Sketch: {wanted.out / _MAP}", *(f"  {one}" for one in legend(view))]
+        sketches = place_files(view)
+        write_texts({**sketches, **layers}, wanted.out)
+        named = " and ".join(str(wanted.out / name) for name in sketches)
+        lines += ["", f"Sketch: {named}", *(f"  {one}" for one in legend(view))]
         lines.append(f"Layers: {', '.join(str(wanted.out / name) for name in WRITERS)}")
     return "\n".join(lines)

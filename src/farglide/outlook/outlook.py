@@ -5,6 +5,7 @@ from typing import Any
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.changes import Gain
+from farglide.outlook.charted import ChartOutlook
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.faults import CellHeat, Failures, TransmitterHeat
 from farglide.outlook.fields import Contour
@@ -35,6 +36,7 @@ class Outlook(DecisionOutlook):
     transmitters: tuple[TransmitterHeat, ...] = ()
     side: SideView
     contours: tuple[Contour, ...]
+    chart: ChartOutlook | None = None  # what maps show beside the answer
     levels_note: str
     notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]
