@@ -1,5 +1,6 @@
 """A payload's flight in lines: the landing first, then what carries it."""
 
+import re
 from dataclasses import replace
 
 from farglide.outlook.payload import PayloadOutlook
@@ -18,7 +19,7 @@ def test_the_landing_comes_first_after_what_is_missing() -> None:
         "NOT CLEARED", "  missing: balloon in the airspace", "LOOK AGAIN", "  Is that meant?",
     ] or lines[0] == "NOT CLEARED"  # fmt: skip
     told = text(payload_sample())
-    assert "71 km east of the launch, near 25.093 S 64.803 W: nine in ten flights within" in told
+    assert "71 km east of the launch, near 25.093 S 64.803 W; 9 in 10 land within" in told
     assert "The chance that it comes down in the lake (water) is " in told
     assert told.endswith(LAST_WORD)
     assert max(map(len, lines)) <= 100
@@ -29,18 +30,28 @@ def test_every_part_of_the_flight_has_its_sentence() -> None:
     for words in (
         "The fall takes 44 min; it meets the ground, at 1 210 m, with 5.5 m/s.",
         "In b (gorge): 1 in 20.",
-        "Half of the flights come down in the dark.",
-        "1.60 kg at the neck just float, 2.50 m³ of hydrogen",
+        "5 in 10 or more land in the dark.",
+        "Hang 1 600 g on the neck: it must just float. That takes 2.50 m³ of hydrogen.",
         "Flat ground.",
     ):
         assert words in told.replace("\u2009", " "), words
+
+
+def test_one_scale_of_chances_and_the_gas_that_is_used() -> None:
+    told = text(payload_sample())
+    assert not re.search(r"\bhalf\b|in ten|\beven\b|\d %|in hand|\bodds\b", told, re.IGNORECASE)
+    assert "Hydrogen burns" in told
+    assert "Helium" not in told
+    helium = text(replace(payload_sample(), gas="helium"))
+    assert "Helium displaces air" in helium
+    assert "Hydrogen" not in helium
 
 
 def test_what_is_not_there_is_left_out() -> None:
     told = text(without_words())
     assert "NOT CLEARED" not in told
     assert "LOOK AGAIN" not in told
-    assert "age unknown" in told
+    assert "of unknown age" in told
     assert "dark" not in told
 
 
@@ -52,8 +63,8 @@ def test_links_tell_where_they_are_weakest_and_where_they_end() -> None:
     loud = tuple(replace(point, p50=9.0) for point in stand.margin_db)
     ends = (*loud[:-1], quiet[-1])
     for points, words in (
-        (quiet, "it is never heard there with an even chance"),
-        (loud, "heard down to the ground or nearly so"),
+        (quiet, "it is received there at no time with 5 in 10 or more"),
+        (loud, "received down to the ground or nearly so"),
         (ends, "lost at "),
     ):
         other = replace(link, stands=(replace(stand, margin_db=points),))

@@ -18,7 +18,7 @@ def landing_geojson(outlook: PayloadOutlook) -> str:
         _feature("Point", _at(land.lat_deg, land.lon_deg), {
             "kind": "landing", "after_launch_s": round(land.after_launch_s.p50, 1)}),
         _feature("Polygon", [_ring(land.lat_deg, land.lon_deg, land.radius_m)], {
-            "kind": "nine in ten landings", "radius_m": round(land.radius_m, 1)}),
+            "kind": "9 in 10 landings", "radius_m": round(land.radius_m, 1)}),
         _feature("Point", _at(burst.lat_deg, burst.lon_deg), {
             "kind": "burst", "amsl_m": round(burst.height_amsl_m.p50, 1)}),
     ]  # fmt: skip
