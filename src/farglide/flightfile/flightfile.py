@@ -1,8 +1,6 @@
 """FlightFile: the TOML file the practitioner writes, checked whole and turned into a Sortie."""
 
 import math
-import re
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +10,7 @@ from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
 from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
+from farglide.flightfile.reading.document import read_document
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
@@ -19,7 +18,6 @@ from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
     LAUNCH,
-    LAUNCH_AT,
     PERMITS,
     WISH,
     launch_of,
@@ -59,9 +57,6 @@ from farglide.sortie.spec import (
     Wish,
 )
 
-_LARGEST_BYTES: Final = 1_000_000
-_LINE_OF: Final = re.compile(r"at line (\d+)")
-_COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,
     STANDS, TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS,
@@ -111,7 +106,7 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    entries, problems = _entries(_document(path))
+    entries, problems = _entries(read_document(path))
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])
@@ -138,50 +133,6 @@ def _fill_across(entries: Entries) -> None:
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
     fields, stands, places = ([one.numbers for one in entries.of[key]] for key in GROUNDED)
     fill_grounds(entries.the("launch").numbers, fields, [*stands, *places])
-
-
-def _document(path: Path) -> dict[str, object]:
-    text = _text(path)
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        problem = Problem("the file", "nests brackets too deeply to be read.", "Take some out.")
-    except ValueError as error:
-        problem = _syntax_problem(text, str(error))
-    raise FlightFileError(str(path), (problem,))
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.exists() and not path.is_file() and not path.is_dir():
-            what, remedy = "is a device or a pipe, not a file.", "Write it to a file first."
-        elif path.stat().st_size > _LARGEST_BYTES:
-            what, remedy = "is larger than 1 MB.", "Is that a flight file?"
-        else:
-            return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-    except FileNotFoundError:
-        what, remedy = "is not there.", f"Write one with: farglide new {path}"
-    except UnicodeDecodeError as error:
-        what, remedy = f"is no UTF-8 text (byte {error.start}).", "Save it as UTF-8."
-    except (OSError, ValueError) as error:
-        what, remedy = f"cannot be read: {getattr(error, 'strerror', None) or error}.", ""
-    raise FlightFileError(str(path), (Problem("the file", what, remedy),))
-
-
-def _syntax_problem(text: str, message: str) -> Problem:
-    found = _LINE_OF.search(message)
-    lines = text.split("\n")
-    if not found or int(found[1]) > len(lines):
-        return Problem("the file", f"cannot be read: {message}.", "")
-    line = lines[int(found[1]) - 1].strip()
-    remedy = f'The line reads: "{line[:80]}".'
-    if line.startswith("launch_at"):
-        remedy += f" {LAUNCH_AT}"
-    elif "\\" in line:
-        remedy += " In a path write / in place of \\."
-    if _COMMA_NUMBER.search(line):
-        remedy += " Write a decimal point, not a comma."
-    return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)
 
 
 def _flight(path: Path, entries: Entries) -> FlightFile:

@@ -36,6 +36,7 @@ _FORM_KINDS: Final = {"point": FIELD, "area": "no landing", "line": "road"}
 _SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
 _ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
+_MOST_PLACES: Final = 2000  # in one file: each barrier is held against each way to each field
 _MOST_CORNERS: Final = 200_000  # in one file: a flight's area needs a few thousand
 
 Ground = Callable[[float, float], float]
@@ -75,6 +76,9 @@ def _shapes(path: Path) -> list[Shape]:
         shapes = readers[kind](name, root)
     else:
         shapes = geojson_shapes(name, text)
+    if len(shapes) > _MOST_PLACES:
+        what = f"holds {len(shapes)} places; allowed: {_MOST_PLACES}."
+        raise refused(path, what, "Cut it down to the area of the flight.")
     n_corners = sum(len(shape.corners) for shape in shapes)
     if n_corners > _MOST_CORNERS:
         what = f"holds {n_corners} corners; allowed: {_MOST_CORNERS}."
