@@ -11,8 +11,8 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import HeardLink, HeardPoint
 from farglide.plan.home.homeward import homeward
-from farglide.plan.links import hearing
 from farglide.plan.links.hearing import heard_links, planned_path
+from farglide.plan.preview import named_reach_m
 from farglide.radio.link import Receiver
 from farglide.rig.links import link_of
 from farglide.rig.listening import listening_of
@@ -101,6 +101,6 @@ def test_a_budget_that_fits_no_way_on_earth_is_refused_by_its_name(
     receiver = Receiver(gain_dbi=50.0, sensitivity_dbm=-160.0)
     loud = replace(link, sender=sender, receiver=receiver)
     with pytest.raises(InputError, match="a minus sign") as caught:
-        hearing._named_reach_m(loud, 0.0)
+        named_reach_m(loud)
     assert caught.value.name == "budget of link picture"
     assert caught.value.allowed == "6 to 300 dB"
