@@ -228,5 +228,5 @@ def test_answer_and_brief_carry_aim_card_and_lost_heights(linked: Outlook) -> No
     page = render_brief(linked)
     for words in ("Where to aim", "Where the picture is lost", "No picture, still on the line"):
         assert words in page
-    assert "Fix it until" in page
+    assert "Try to get it back until" in page
     assert "everywhere" in page  # Stile Gap sees nothing of it in the sample
