@@ -303,9 +303,9 @@ def test_what_fails_is_on_the_card_with_seconds_in_bold(page: str, outlook: Outl
     text = _Reader(page).text
     assert (
         "If something failsBurst at 27 km, still tied on: send the release at once; in reach for "
-        "Harrowend 140 s, Tansy Lea 260 s, Brackmoor not at all, Corrand not at all.Nobody steers "
-        "it: hands off, "
-        "it comes down about 20:29, 131 km downwind, near 47.600 S 109.900 E"
+        "Harrowend 140 s, Tansy Lea 260 s, Brackmoor not at all, Corrand not at all."
+        "Nobody steers it: hands off, it comes down about 20:29, 131 km downwind, near 47.600 S "
+        "109.900 E"
     ) in text
     assert "<b>140 s</b>" in page
     bare = replace(outlook, seconds_left=(), unsteered=())

@@ -29,8 +29,8 @@ FONTS: Final = (
     ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
     ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
-_ANSWERS: Final = ((150, ""), (225, "long"), (10_000, "longest"))
-"""Letters that three lines hold, in ever smaller type."""
+_SIZES: Final = ((150, ""), (235, "long"))
+"""Letters that three lines of a size of type hold, the largest first; of more the smallest."""
 
 
 def render_brief(outlook: Outlook) -> str:
@@ -84,7 +84,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         f"{place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)}",
         "missing": None if outlook.cleared else missing,
         "asked": " ".join(permission_sentences(outlook)) if outlook.asked else "",
-        "type": next(name for most, name in _ANSWERS if len(outlook.verdict) <= most),
+        "size": next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest"),
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
