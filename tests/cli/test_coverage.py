@@ -38,11 +38,13 @@ def test_words_picture_and_layer(
     assert text.count("edge of the area, with 1 dB margin there") == 8
     assert "Ground: elevation amber-evening-ground.tif" in text
     assert "looking round the stand" in err
-    assert sorted(one.name for one in out.iterdir()) == ["coverage.geojson", "coverage.png"]
+    assert sorted(one.name for one in out.iterdir()) == [
+        "coverage.geojson", "coverage.png", "coverage.svg",
+    ]  # fmt: skip
     assert (out / "coverage.png").read_bytes()[:4] == b"\x89PNG"
     layer = json.loads((out / "coverage.geojson").read_text(encoding="utf-8"))
     assert [one["properties"]["name"] for one in layer["features"]] == [
-        "Wether Knap", "3 to 10 dB in hand", "0 to 3 dB in hand",
+        "Wether Knap", "3 to 10 dB margin", "0 to 3 dB margin",
     ]  # fmt: skip
 
 

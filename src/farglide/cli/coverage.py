@@ -4,8 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import edited_lines, named_flight
+from farglide.cli.outfiles import check_apart, check_out, write_texts
+from farglide.cli.plan import edited_lines, files_read, named_flight
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
 from farglide.gather.gather import gather_patch, gather_patterns, gather_places
@@ -14,7 +14,7 @@ from farglide.outlook.coverage import CoverageAsked
 from farglide.packfile.packfile import open_pack
 from farglide.plan.links.coverage import cover, patch_of
 from farglide.present.draw.maps.coverage_layer import coverage_geojson
-from farglide.present.draw.maps.coverage_map import coverage_png
+from farglide.present.draw.maps.coverage_map import coverage_files
 from farglide.present.lines import blocks
 from farglide.present.say.links.coverage import coverage_lines
 from farglide.sim.hear.ears import TOP_M
@@ -25,7 +25,6 @@ from farglide.sim.hear.patch import (
     Level,
 )
 
-_PICTURE: Final = "coverage.png"
 _LAYER: Final = "coverage.geojson"
 
 
@@ -40,6 +39,7 @@ def coverage_text(
     check_out(out)
     opened = open_pack(pack) if pack is not None else None  # no winds are needed of it
     flight = named_flight(file, pack, opened)
+    check_apart(out, files_read(flight))
     sortie = gather_patterns(gather_places(flight)).sortie
     patch = patch_of(sortie, asked)
     progress("reading the ground")
@@ -49,8 +49,9 @@ def coverage_text(
     found = cover(sortie, asked, terrain, on_threads())
     lines = blocks(edited_lines(flight), coverage_lines(found))
     if out is not None:
-        write_texts({_PICTURE: coverage_png(found), _LAYER: coverage_geojson(found)}, out)
-        lines += ["", f"Picture: {out / _PICTURE}", f"Layer: {out / _LAYER}"]
+        pictures = coverage_files(found)
+        write_texts({**pictures, _LAYER: coverage_geojson(found)}, out)
+        lines += ["", *(f"Picture: {out / name}" for name in pictures), f"Layer: {out / _LAYER}"]
     return "\n".join(lines)
 
 

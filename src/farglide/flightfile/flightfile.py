@@ -1,8 +1,6 @@
 """FlightFile: the TOML file the practitioner writes, checked whole and turned into a Sortie."""
 
 import math
-import re
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +10,7 @@ from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
 from farglide.flightfile.entries import Entries, Entry, Section, read_entries
 from farglide.flightfile.notes import notes_of, wind_note
+from farglide.flightfile.reading.document import read_document
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of
@@ -19,7 +18,6 @@ from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
     LAUNCH,
-    LAUNCH_AT,
     PERMITS,
     WISH,
     launch_of,
@@ -29,6 +27,12 @@ from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, laun
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec, rain_depth_m
 from farglide.flightfile.sections.packs import PACKS, pack_of
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
+from farglide.flightfile.sections.payload import (
+    PAYLOAD,
+    payload_of,
+    payload_problems,
+    with_its_mass,
+)
 from farglide.flightfile.sections.places import (
     BARRIERS,
     FIELDS,
@@ -53,13 +57,15 @@ from farglide.sortie.spec import (
     Wish,
 )
 
-_LARGEST_BYTES: Final = 1_000_000
-_LINE_OF: Final = re.compile(r"at line (\d+)")
-_COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
-    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS, STANDS,
-    TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+    FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,
+    STANDS, TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS,
+    CREW,
 )  # fmt: skip
+
+
+_OF_GLIDERS: Final = ("glider", "drop", "release", "crew", "wish")
+"""Sections whose numbers do not count for a payload."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +106,7 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    entries, problems = _entries(_document(path))
+    entries, problems = _entries(read_document(path))
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])
@@ -114,8 +120,10 @@ def understood(document: Mapping[str, object]) -> tuple[list[Problem], list[str]
 
 
 def _entries(document: Mapping[str, object]) -> tuple[Entries, list[Problem]]:
-    problems: list[Problem] = []
-    entries = read_entries(document, EVERY, problems)
+    problems = payload_problems(document)
+    if problems:
+        document = {**document, "glider": document.get("glider", {"mass_kg": 1.0})}
+    entries = read_entries(with_its_mass(document), EVERY, problems)
     _fill_across(entries)
     return entries, problems + contradictions(entries)
 
@@ -125,50 +133,6 @@ def _fill_across(entries: Entries) -> None:
     fill_drop(entries.the("drop").numbers, entries.the("glider").numbers)
     fields, stands, places = ([one.numbers for one in entries.of[key]] for key in GROUNDED)
     fill_grounds(entries.the("launch").numbers, fields, [*stands, *places])
-
-
-def _document(path: Path) -> dict[str, object]:
-    text = _text(path)
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        problem = Problem("the file", "nests brackets too deeply to be read.", "Take some out.")
-    except ValueError as error:
-        problem = _syntax_problem(text, str(error))
-    raise FlightFileError(str(path), (problem,))
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.exists() and not path.is_file() and not path.is_dir():
-            what, remedy = "is a device or a pipe, not a file.", "Write it to a file first."
-        elif path.stat().st_size > _LARGEST_BYTES:
-            what, remedy = "is larger than 1 MB.", "Is that a flight file?"
-        else:
-            return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-    except FileNotFoundError:
-        what, remedy = "is not there.", f"Write one with: farglide new {path}"
-    except UnicodeDecodeError as error:
-        what, remedy = f"is no UTF-8 text (byte {error.start}).", "Save it as UTF-8."
-    except (OSError, ValueError) as error:
-        what, remedy = f"cannot be read: {getattr(error, 'strerror', None) or error}.", ""
-    raise FlightFileError(str(path), (Problem("the file", what, remedy),))
-
-
-def _syntax_problem(text: str, message: str) -> Problem:
-    found = _LINE_OF.search(message)
-    lines = text.split("\n")
-    if not found or int(found[1]) > len(lines):
-        return Problem("the file", f"cannot be read: {message}.", "")
-    line = lines[int(found[1]) - 1].strip()
-    remedy = f'The line reads: "{line[:80]}".'
-    if line.startswith("launch_at"):
-        remedy += f" {LAUNCH_AT}"
-    elif "\\" in line:
-        remedy += " In a path write / in place of \\."
-    if _COMMA_NUMBER.search(line):
-        remedy += " Write a decimal point, not a comma."
-    return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)
 
 
 def _flight(path: Path, entries: Entries) -> FlightFile:
@@ -201,7 +165,10 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
 
 def _inputs(entries: Entries) -> Iterator[InputLine]:
     """Yield the numbers of sections that stand once, then of those that may stand several times."""
+    of_payload = entries.the("payload").given("mass_kg")
     for section in EVERY:
+        if of_payload and section.name in _OF_GLIDERS:
+            continue
         if not section.noun and (section.name != "wind" or entries.the("wind").texts["file"]):
             yield from _lines(section.name, section.rows, entries.the(section.name))
     for section in EVERY:
@@ -234,6 +201,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
         parts=tuple(one.spec(PartSpec) for one in of["parts"]),
         terrain=terrain_of(the("terrain"), folder),
+        payload=payload_of(the("payload")),
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),

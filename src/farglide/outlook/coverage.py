@@ -10,6 +10,8 @@ from farglide.arrays import SingleArray
 from farglide.atlas.fields import Field
 from farglide.earth.state import Place
 from farglide.errors import check_range
+from farglide.outlook.charted import GroundGrid
+from farglide.outlook.launch import MapLine
 from farglide.sim.hear.patch import Level, Patch
 from farglide.sortie.spec import LinkSpec, StandSpec
 
@@ -76,6 +78,8 @@ class Coverage:
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     flat_amsl_m: float  # its height then, else NaN
     is_high: bool
+    lines: tuple[MapLine, ...] = ()  # barriers and roads
+    relief: GroundGrid | None = None  # None without terrain
 
     @property
     def steps(self) -> NDArray[np.int8]:

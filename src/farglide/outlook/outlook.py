@@ -5,6 +5,7 @@ from typing import Any
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.changes import Gain
+from farglide.outlook.charted import ChartOutlook
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.faults import CellHeat, Failures, TransmitterHeat
 from farglide.outlook.fields import Contour
@@ -35,22 +36,24 @@ class Outlook(DecisionOutlook):
     transmitters: tuple[TransmitterHeat, ...] = ()
     side: SideView
     contours: tuple[Contour, ...]
+    chart: ChartOutlook | None = None  # what maps show beside the answer
     levels_note: str
     notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]
 
     def document(self) -> dict[str, Any]:
         """Return the whole outlook as JSON-ready values, NaN as None."""
-        clean = _clean(asdict(self))
-        assert isinstance(clean, dict)
-        return clean
+        found = clean(asdict(self))
+        assert isinstance(found, dict)
+        return found
 
 
-def _clean(value: object) -> object:
+def clean(value: object) -> object:
+    """Return a value as JSON has it: no tuples, no NaN, six decimals."""
     if isinstance(value, dict):
-        return {key: _clean(item) for key, item in value.items()}
+        return {key: clean(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_clean(item) for item in value]
+        return [clean(item) for item in value]
     if isinstance(value, float):
         return round(value, 6) if value == value and abs(value) != float("inf") else None
     return value

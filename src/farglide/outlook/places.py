@@ -6,6 +6,8 @@ from farglide.atlas.barriers import Places
 from farglide.atlas.fields import Field
 from farglide.earth.state import Place
 from farglide.outlook.barriers import BarrierWay
+from farglide.outlook.charted import GroundGrid
+from farglide.outlook.launch import MapLine
 from farglide.sortie.spec import Launch, StandSpec
 
 
@@ -71,5 +73,7 @@ class PlaceView:
     otherwise: Outlandings
     places: Places
     stands: tuple[StandSpec, ...]
+    lines: tuple[MapLine, ...]  # barriers, roads, rails and wires
+    relief: GroundGrid | None  # None without terrain
     ground: str  # where the heights of the ground come from; empty without
     notes: tuple[str, ...]

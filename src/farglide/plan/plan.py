@@ -13,6 +13,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import FlownOutlook, ReleaseOutlook
 from farglide.plan.cautions import cautions
 from farglide.plan.changes import added_field, as_planned, gains
+from farglide.plan.charted import chart_outlook
 from farglide.plan.decided import Decided, decided
 from farglide.plan.faults.failures import failures
 from farglide.plan.home.sideview import side_view, speed_rows
@@ -108,6 +109,7 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
         transmitters=sender_heats(plain, moment, flight),
         side=side_view(case, flight, barriers),
         contours=contours(plain, found.chances, decision),
+        chart=chart_outlook(sortie, told.ascent, area, case.terrain),
         levels_note="Flight levels follow from the pressure of the air, not from heights.",
         notes=(
             *begun.notes,

@@ -1,6 +1,5 @@
 """The printed plan: one HTML file with everything inside, a card to carry and its tables."""
 
-from base64 import b64encode
 from importlib.resources import files
 from typing import Final
 
@@ -8,6 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from farglide.outlook.outlook import Outlook
+from farglide.present.draw.chart.faces import font_css
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
@@ -54,7 +54,7 @@ def render_brief(outlook: Outlook) -> str:
         guessed=_section(guessed_card(outlook), "guessed"),
         sheets=[_sheet(one) for one in sheets(outlook)],
         css=Markup(page_css(outlook) + css + fitting_css()),
-        fonts=Markup("".join(_font(*font) for font in FONTS)),
+        fonts=Markup("".join(font_css(*font) for font in FONTS)),
     )
 
 
@@ -65,14 +65,6 @@ def _sheet(sheet: Sheet) -> dict[str, object]:
 
 def _section(part: Part, key: str = "") -> Markup:
     return Markup(section(part, key))
-
-
-def _font(family: str, weight: int) -> str:
-    name = f"{family.lower().replace(' ', '-')}-latin-{weight}-normal.woff2"
-    data = (files("farglide.report") / "assets" / "fonts" / name).read_bytes()
-    source = f"data:font/woff2;base64,{b64encode(data).decode('ascii')}"
-    face = f'font-family:"{family}";font-weight:{weight};src:url({source}) format("woff2")'
-    return f"@font-face{{{face}}}\n"
 
 
 def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder import frame, ladder
@@ -29,16 +30,18 @@ def pictures(outlook: Outlook) -> dict[str, str]:
         "side_phone": side.side_svg(outlook, scale.PHONE),
     }
     if outlook.launch is not None:
-        drawn |= {f"launch_{k}": one for k, one in enumerate(_launch_maps(outlook.launch))}
+        ground = outlook.chart.wide if outlook.chart else None
+        maps = _launch_maps(outlook.launch, ground)
+        drawn |= {f"launch_{k}": one for k, one in enumerate(maps)}
     for name, heights_px in HEIGHTS_PX.items():
         boxes = (f"<div>{_ladder(outlook, px)}</div>" for px in heights_px)
         drawn[name] = f'<div class="fit fit-{name}">{"".join(boxes)}</div>'
     return drawn
 
 
-def _launch_maps(area: LaunchArea) -> Iterator[str]:
+def _launch_maps(area: LaunchArea, ground: GroundGrid | None) -> Iterator[str]:
     for layer in launch_map.LAYERS:
-        yield launch_map.launch_svg(area, layer, small=layer != "home_ratio")
+        yield launch_map.launch_svg(area, layer, layer != "home_ratio", ground)
 
 
 def _ladder(outlook: Outlook, height_px: float) -> str:

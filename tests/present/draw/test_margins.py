@@ -29,9 +29,9 @@ def drawn(outlook: Outlook) -> ET.Element:
 def test_each_link_has_a_panel_and_all_share_one_against_the_range(linked: Outlook) -> None:
     root = drawn(linked)
     words = [one.text for one in root.iter(f"{NS}text")]
-    assert "picture along the planned flight, decibels in hand" in words
-    assert "command along the planned flight, decibels in hand" in words
-    assert "in free space, against the slant range, decibels in hand" in words
+    assert "picture along the planned flight, margin in decibels" in words
+    assert "command along the planned flight, margin in decibels" in words
+    assert "in free space, against the slant range, margin in decibels" in words
     assert "release by 17:55" in words
     assert "80 km; 6 dB: 40" in words
     label = root.get("aria-label", "")
@@ -58,7 +58,7 @@ def test_without_stands_the_range_alone_is_drawn(linked: Outlook) -> None:
     bare = tuple(replace(link, stands=()) for link in linked.links)
     root = ET.fromstring(margins_svg(bare, clock, Ending(4000.0, "release by")))
     heads = [one.text for one in root.iter(f"{NS}text") if "decibels" in (one.text or "")]
-    assert heads == ["in free space, against the slant range, decibels in hand"]
+    assert heads == ["in free space, against the slant range, margin in decibels"]
 
 
 def test_the_picture_says_what_ends_the_climb(linked: Outlook) -> None:

@@ -7,11 +7,14 @@ from typing import Final, TypeVar
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.atlas.outline import LatLon
 from farglide.atlas.terrain import LOWEST_GROUND_M, Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place, place_of
 from farglide.errors import InputError
 from farglide.outlook.coverage import Coverage, CoverageAsked, Ray
+from farglide.plan.charted import map_lines
+from farglide.rig.groundgrid import ground_grid
 from farglide.rig.links import gear_of
 from farglide.rig.listening import lowest_amsl_m, mast_of
 from farglide.sim.core.workers import Workers, in_one_go
@@ -28,6 +31,8 @@ from farglide.sortie.spec import LinkSpec, Sortie, StandSpec
 Named = TypeVar("Named", LinkSpec, StandSpec)
 
 _N_SAMPLES: Final = 600
+_N_RELIEF: Final = 320
+"""Steps of the relief below the picture, a fifth of which on either side are beyond it."""
 _BLAMED_DB: Final = 3.0
 """More than this the pattern takes where it is named as what ends a link."""
 
@@ -72,7 +77,15 @@ def cover(
         ground=terrain.origin if terrain else "",
         flat_amsl_m=math.nan if terrain else lowest_amsl_m(sortie),
         is_high=is_high,
+        lines=tuple(map_lines(sortie, stand)),
+        relief=ground_grid(terrain, _corners(patch), _N_RELIEF),
     )
+
+
+def _corners(patch: Patch) -> list[LatLon]:
+    """Return two opposite corners of the cells."""
+    box = patch.box
+    return [(box.north_deg, box.west_deg), (box.south_deg, box.east_deg)]
 
 
 def _named(what: str, among: Sequence[Named], name: str) -> Named:

@@ -15,13 +15,15 @@ from farglide.chances.case import Case, median_drift, median_place, with_few_dra
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import chances_by, rules_like
-from farglide.earth.state import offsets_rad, place_of
+from farglide.earth.state import Placed, offsets_rad, place_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.places import FieldView, Outlanding, Outlandings, PlaceView
+from farglide.plan.charted import map_lines
 from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.planned import planned, settled
 from farglide.rig.area import wide_area
+from farglide.rig.groundgrid import ground_grid
 from farglide.rig.listening import mast_of
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.rule import Rules
@@ -31,6 +33,7 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
 _N_DRAWS: Final = 200
+_N_RELIEF: Final = 200
 N_PLACES: Final = 2
 CELL_M: Final = 400.0
 _APART_M: Final = 2000.0
@@ -53,13 +56,16 @@ def see_places(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> 
     release = median_place(found.case.drawn, found.release_s)
     start = "the planned release" if found.decision else "the burst"
     few = with_few_draws(found.case, _N_DRAWS)
+    drift = median_drift(found.case.drawn, found.release_s)
+    placed: tuple[Placed, ...] = (sortie.launch, *sortie.fields, *sortie.stands)
+    near = [*((one.lat_deg, one.lon_deg) for one in placed), *drift]
     return PlaceView(
         name=sortie.name,
         launch=sortie.launch,
         release_after_launch_s=found.release_s,
         release_planned=found.decision is not None,
         release=release,
-        drift=median_drift(found.case.drawn, found.release_s),
+        drift=drift,
         open_ratio=sortie.wish.open_ratio,
         arrival_agl_m=sortie.wish.arrival_agl_m,
         fields=tuple(_field(field, flight, terrain) for field in sortie.fields),
@@ -67,6 +73,8 @@ def see_places(flight: FlightFile, pack: Pack, workers: Workers = in_one_go) -> 
         otherwise=outlandings(few, found.chances),
         places=Places(fields=sortie.fields, barriers=sortie.barriers, landmarks=sortie.landmarks),
         stands=sortie.stands,
+        lines=tuple(map_lines(sortie, sortie.launch)),
+        relief=ground_grid(terrain, near, _N_RELIEF),
         ground=terrain.origin if terrain else "",
         notes=flight.notes,
     )

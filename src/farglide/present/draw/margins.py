@@ -96,7 +96,7 @@ def _along(link: HeardLink, clock: FlightClock, end: Ending, place: int) -> Iter
     """Return one link along the planned flight, a line for each stand with its weakest moment."""
     points = link.stands[0].margin_db
     panel = _Panel(place, points[0].after_launch_s, points[-1].after_launch_s)
-    yield panel.frame(f"{link.name} along the planned flight, decibels in hand")
+    yield panel.frame(f"{link.name} along the planned flight, margin in decibels")
     step_s = 60.0 * _TICK_MIN
     for after_s in (i * step_s for i in range(int(panel.high / step_s) + 1)):
         yield panel.tick(panel.x(after_s), clock.local(after_s))
@@ -124,7 +124,7 @@ def _stroke(i: int) -> str:
 def _by_range(links: Sequence[HeardLink], place: int) -> Iterator[str]:
     """Return every link against the slant range in free space, its reach marked."""
     panel = _Panel(place, log10(_RULED_KM[0]), log10(2.0 * _RULED_KM[-1]))
-    yield panel.frame("in free space, against the slant range, decibels in hand")
+    yield panel.frame("in free space, against the slant range, margin in decibels")
     yield from (panel.tick(panel.x(log10(km)), f"{km} km") for km in _RULED_KM)
     grid = [_RULED_KM[0] * 10.0 ** (0.02 * k) for k in range(130)]
     for i, link in enumerate(links):

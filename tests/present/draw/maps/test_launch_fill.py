@@ -1,11 +1,22 @@
 """Chances as shapes: areas of a step and lines of one chance, against a plane and a step."""
 
+import itertools
 import math
 from types import ModuleType
 
 import pytest
 
-from farglide.present.draw.maps.launch_fill import FINE, Grid, grid_of, lines, strips
+from farglide.present.draw.maps.launch_fill import (
+    FINE,
+    STEPS,
+    Grid,
+    grid_of,
+    joined,
+    lines,
+    step_rows,
+    strips,
+)
+from farglide.present.draw.place import Point
 
 UP = (0.0, 10.0, 20.0, 30.0)
 LEFT = (-10.0, 0.0, 10.0)
@@ -46,3 +57,24 @@ def test_the_grid_is_that_of_the_even_spots(samples: ModuleType) -> None:
     assert (len(grid.chance), len(grid.chance[0])) == (5, 3)
     at = {(one.up_drift_m, one.across_m): one.any_field_ratio for one in area.spots}
     assert grid.chance[3][2] == at[60e3, 40e3]
+
+
+def test_pieces_are_joined_to_whole_lines() -> None:
+    (line,) = joined(lines(PLANE, 0.4))
+    assert math.dist(line[0], line[-1]) == pytest.approx(math.hypot(20.0, 20.0))
+    length = sum(math.dist(a, b) for a, b in itertools.pairwise(line))
+    assert length == pytest.approx(math.hypot(20.0, 20.0))  # nothing is walked twice
+    ring = [
+        (Point(0, 0), Point(1, 0)), (Point(1, 1), Point(1, 0)), (Point(1, 1), Point(0, 0)),
+        (Point(5, 5), Point(6, 6)),
+    ]  # fmt: skip
+    found = joined(ring)
+    assert found[0][0] == found[0][-1]
+    assert [len(one) for one in found] == [4, 2]
+    assert joined([]) == []
+
+
+def test_each_step_is_said_in_the_words_of_chances() -> None:
+    rows = step_rows()
+    assert [name for name, _ in rows] == [*(name for name, _, _ in STEPS), ""]
+    assert rows[2] == ("dots", "1 in 10 or better")

@@ -5,10 +5,14 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 from types import ModuleType
 
+import numpy as np
 import pytest
 
+from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea
+from farglide.present.draw.maps.launch_fill import step_rows
 from farglide.present.draw.maps.launch_map import (
+    HEIGHT_PX,
     LAYERS,
     SMALL_WIDTH_PX,
     WIDTH_PX,
@@ -28,36 +32,81 @@ def words(svg: str) -> list[str]:
     return [text for text in ET.fromstring(svg).itertext() if text.strip()]
 
 
+def drawn(svg: str, what: str) -> list[ET.Element]:
+    """Return the shapes that are said to be this."""
+    return [one for one in ET.fromstring(svg).iter() if one.get("data-is") == what]
+
+
+def corners(shape: ET.Element) -> list[tuple[float, float]]:
+    pairs = re.findall(r"(-?[\d.]+) (-?[\d.]+)", shape.get("d", ""))
+    return [(float(x), float(y)) for x, y in pairs]
+
+
 def test_steps_lines_and_marks_are_there(area: LaunchArea) -> None:
     svg = launch_svg(area)
-    assert re.findall('data-step="(.*?)"', svg) == ["dense", "lines", "dots"]
+    for step in ("dense", "lines", "dots"):
+        assert len(drawn(svg, step)) == 1
     for said in (
-        "launch: 9 in 10", "best spot: 19 in 20", "home, Harrowend", "Tansy Lea", "Stile Gap",
+        "launch: 9 in 10", "best spot: 19 in 20", "Harrowend", "Tansy Lea", "Stile Gap",
     ):  # fmt: skip
         assert said in words(svg)
-    assert svg.count("<circle") == 2  # a dot of the pattern, and the ring of the stated launch
-    assert 'stroke-dasharray="7 3 1.5 3"' in svg  # as far as the drive leads
-    assert 'dasharray="7 3 1.5 3"' not in launch_svg(replace(area, drive_radius_m=None))
+    assert len(drawn(svg, "launch")) == 1  # the ring of the stated launch
+    assert drawn(svg, "drive")  # as far as the drive leads
+    assert not drawn(launch_svg(replace(area, drive_radius_m=None)), "drive")
     assert 'aria-label="Map, north up: chance of home by where it is launched.' in svg
 
 
 def test_up_drift_lies_where_the_drift_comes_from(area: LaunchArea) -> None:
     """The drift goes to the south-east, so the best spot stands left of the launch and above."""
     svg = launch_svg(area)
-    ring = re.search(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="6.5"', svg)
-    cross = re.search(r'<line x1="([\d.]+)" y1="([\d.]+)" [^>]*class="s-paper"', svg)
-    assert ring is not None
-    assert cross is not None
-    assert float(cross[1]) + 6.0 < float(ring[1])
-    assert float(cross[2]) + 6.0 < float(ring[2])
+    (ring,) = drawn(svg, "launch")
+    arms = [corner for one in drawn(svg, "cross") for corner in corners(one)]
+    assert max(x for x, _ in arms) < float(ring.attrib["cx"])
+    assert max(y for _, y in arms) < float(ring.attrib["cy"])
+
+
+def test_the_advised_spot_is_framed_on_paper_of_its_own(area: LaunchArea) -> None:
+    """It lies where the chance is best, so where the pattern is densest."""
+    svg = launch_svg(area)
+    (frame,) = drawn(svg, "framed")
+    arms = [corner for one in drawn(svg, "cross") for corner in corners(one)]
+    xs, ys = zip(*corners(frame), strict=True)
+    assert all(min(xs) < x < max(xs) and min(ys) < y < max(ys) for x, y in arms)
+    assert "f-paper" in frame.get("class", "")
+    assert float(frame.get("stroke-width", "0")) >= 2.5
+    shapes = list(ET.fromstring(svg).iter())
+    order = [one.get("data-is") for one in shapes]
+    assert order.index("dense") < order.index("framed")
+
+
+def test_the_large_map_has_the_key_of_its_steps(area: LaunchArea) -> None:
+    svg = launch_svg(area)
+    assert len(drawn(svg, "key")) == len(step_rows()) == 4
+    said = " ".join(words(svg))
+    for _, meaning in step_rows():
+        assert meaning in said
+    assert float(ET.fromstring(svg).attrib["height"]) > HEIGHT_PX
+    assert not drawn(launch_svg(area, small=True), "key")
+
+
+def test_the_ground_is_shaded_where_it_is_known(area: LaunchArea) -> None:
+    y, x = np.meshgrid(np.linspace(-1.0, 1.0, 41), np.linspace(-1.0, 1.0, 41), indexing="ij")
+    heights = np.round(200.0 + 600.0 * np.exp(-(x * x + y * y) / 0.05))
+    ground = GroundGrid(
+        north_deg=-45.0, west_deg=106.5, step_lat_deg=0.06, step_lon_deg=0.07,
+        amsl_m=tuple(map(tuple, heights.tolist())),
+    )  # fmt: skip
+    assert launch_svg(area, ground=ground).count("<image") == 1
+    assert "<image" not in launch_svg(area)
 
 
 @pytest.mark.parametrize("layer", LAYERS)
 def test_each_layer_has_ids_of_its_own(area: LaunchArea, layer: str) -> None:
     svg = launch_svg(area, layer, small=True)
-    ids = re.findall('id="(.*?)"', svg)
-    assert len(ids) == len(set(ids)) == 4
+    ids = re.findall(' id="(.*?)"', svg)
+    assert len(ids) == len(set(ids)) >= 4
     assert all(layer.replace("_", "-") in one for one in ids)
+    assert set(re.findall(r"url\(#([^)]+)\)", svg)) <= set(ids)
     assert f'width="{SMALL_WIDTH_PX:.0f}"' in svg
     assert WIDTH_PX > SMALL_WIDTH_PX
     assert "best spot: 19 in 20" not in words(svg)
@@ -69,14 +118,14 @@ def test_an_area_without_a_chance_still_has_a_map(area: LaunchArea) -> None:
         for one in area.spots
     )
     svg = launch_svg(replace(area, spots=none, free=None, advised=area.stated))
-    assert "data-step" not in svg
+    assert not any(drawn(svg, step) for step in ("dense", "lines", "dots"))
     assert "launch: 9 in 10" in words(svg)
 
 
 def test_the_note_names_only_what_is_there(area: LaunchArea) -> None:
     told = launch_note(area)
     assert "released above 20 km" in told
-    assert "Broken outline: a barrier" in told
+    assert "Outlined pattern: a barrier" in told
     assert "as far as the drive leads, some 37 km" in told
     bare = launch_note(replace(area, lines=(), drive_radius_m=None))
     assert "barrier" not in bare

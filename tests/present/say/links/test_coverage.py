@@ -2,10 +2,12 @@
 
 import json
 import math
+import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
@@ -27,8 +29,9 @@ from farglide.outlook.coverage import (
     Ray,
 )
 from farglide.plan.links.coverage import cover
+from farglide.present.draw.chart.patterns import pattern_ink
 from farglide.present.draw.maps.coverage_layer import _halves, coverage_geojson
-from farglide.present.draw.maps.coverage_map import coverage_png, coverage_sentence
+from farglide.present.draw.maps.coverage_map import coverage_files, coverage_sentence
 from farglide.present.say.links.coverage import (
     coverage_lines,
     ground_words,
@@ -253,75 +256,86 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
 # the picture
 
 
-def picture(found: Coverage) -> NDArray[np.bool_]:
-    """Return where the picture has ink, as another library reads it."""
-    with MemoryFile(coverage_png(found)) as file, file.open(driver="PNG") as dataset:
-        grey = dataset.read(1)
-    assert set(np.unique(grey)) <= {0, 255}
-    return np.asarray(grey == 0)
+def picture(found: Coverage) -> NDArray[np.uint8]:
+    """Return the greys of the picture, as another library reads it."""
+    data = coverage_files(found)["coverage.png"]
+    assert isinstance(data, bytes)
+    with MemoryFile(data) as file, file.open(driver="PNG") as dataset:
+        assert dataset.count == 1
+        return np.asarray(dataset.read(1))
 
 
-def top_px(ink: NDArray[np.bool_], found: Coverage) -> int:
-    """Return the row on which the map begins, from its rim at the middle column."""
-    column = ink[:, LEFT_PX + MAP_PX // 2 - 300]
-    assert column.any()
-    middle = ink[:, LEFT_PX - 3 : LEFT_PX]  # only the rim's leftmost point stands out here
-    rows = np.flatnonzero(middle.any(axis=1))
-    rows = rows[rows < MAP_PX]
-    return int(rows.mean()) - MAP_PX // 2
+def top_px(grey: NDArray[np.uint8]) -> int:
+    """Return the row on which the map begins: the first with a line from edge to edge."""
+    dark = (grey[:, LEFT_PX + 6 : LEFT_PX + MAP_PX - 6] < 128).mean(axis=1)
+    return int(np.flatnonzero(dark > 0.95)[0]) - 1
 
 
 pytestmark = pytest.mark.filterwarnings("ignore::rasterio.errors.NotGeoreferencedWarning")
 
 
 def test_steps_are_told_apart_in_grey(knap: Coverage) -> None:
-    """The share of ink, step by step: solid 1, hatch 0.4, stipple 0.2, paper 0."""
-    ink = picture(knap)
-    top = top_px(ink, knap)
+    """The share of ink is that of the step's pattern, where neither hill nor mark is."""
+    bare = replace(knap, relief=None, fields=(), lines=())
+    ink = (255.0 - picture(bare)) / 255.0
+    top = top_px(picture(bare))
     shares = {}
     n = knap.patch.n_rows
     cell = MAP_PX // n
-    whole = knap.steps
     for step in range(UNKNOWN, 4):
         # squares of cells that are all of one step, well inside it
         found = [
             ink[top + cell * i : top + cell * (i + 10), LEFT_PX + cell * j :][:, : cell * 10]
             for i in range(0, n - 12, 3)
             for j in range(0, n - 12, 3)
-            if (whole[i - 1 : i + 12, j - 1 : j + 12] == step).all() and i and j
+            if (knap.steps[i - 1 : i + 12, j - 1 : j + 12] == step).all() and i and j
             and knap.patch.inside[i : i + 10, j : j + 10].all()
-            and not (abs(i + 5 - n // 2) < 16 and abs(j + 5 - n // 2) < 16)
+            and not (abs(i + 5 - n // 2) < 16 and abs(j + 5 - n // 2) < 40)
         ]  # fmt: skip
         if found:
             shares[step] = float(np.median([one.mean() for one in found]))
-    assert shares[0] == 0.0
-    assert 0.005 < shares[UNKNOWN] < 0.06
-    assert shares[1] == pytest.approx(0.21, abs=0.02)
-    assert shares[2] == pytest.approx(0.4, abs=0.02)
-    assert shares[3] == 1.0
+    names = {UNKNOWN: "crosses", 1: "dots", 2: "lines", 3: "dense"}
+    wanted = {k: float(pattern_ink(v, 480, 480, 2).mean()) / 255.0 for k, v in names.items()}
+    assert len(shares) >= 4
+    for step, share in shares.items():
+        assert share == pytest.approx(wanted.get(step, 0.0), abs=0.01), step
+    told = [shares[step] for step in sorted(set(shares) - {UNKNOWN})]
+    assert all(more - less > 0.07 for less, more in pairwise(told))
+
+
+def test_hills_are_shaded_below_the_steps(knap: Coverage) -> None:
+    """Where the link is lost nothing else stands on the paper: there the ground is grey."""
+    shaded, flat = (
+        picture(replace(knap, fields=(), lines=(), relief=relief)) for relief in (knap.relief, None)
+    )
+    greyer = flat.astype(int) - shaded
+    assert knap.relief is not None
+    assert ((greyer > 20) & (greyer < 110)).mean() > 0.005
+    assert (greyer < -20).mean() < 0.01  # only the heights' labels are on paper of their own
 
 
 def test_north_is_up_and_the_bar_is_as_long_as_it_says(demo_flight: FlightFile) -> None:
     sortie = moved(demo_flight.sortie, 10.0, 179.95)
+    sortie = replace(sortie, barriers=())
     wanted = asked(stand="Harrowend strip", level=Level(amsl_m=26e3), less_db=60.0)
     found = cover(sortie, wanted, None)
     assert (found.steps[found.patch.inside] == 0).all()  # lost everywhere: paper
-    ink = picture(found)
-    top = top_px(ink, found)
+    dark = picture(found) < 90
+    top = top_px(picture(found))
     half = MAP_PX // 2
     away = round(20e3 / 80e3 * MAP_PX)
     for name, dx, dy in (("norther", 0, -away), ("easter", away, 0)):
         x, y = LEFT_PX + half + dx, top + half + dy
-        assert ink[y - 3 : y + 4, x - 3 : x + 4].mean() > 0.8, name  # the dot, to a pixel
-        assert ink[y - 14 : y + 15, x + 9 : x + 32].mean() > 0.1, name  # its figure
-        assert not ink[y - 40 : y - 16, x - 3 : x + 4].any()
+        assert dark[y - 3 : y + 4, x - 3 : x + 4].mean() > 0.8, name  # the dot, to a pixel
+        around = dark[y - 60 : y + 61, x - 90 : x + 91].copy()
+        around[52:69, 82:99] = False
+        assert around.mean() > 0.01, name  # its figure and name
     x, y = LEFT_PX + half, top + half
-    assert not ink[y - 3 : y + 4, x - 3 : x + 4].any()  # the stand: a square round paper
-    assert ink[y - 7 : y + 7, x - 7 : x - 5].all()
-    # the bar: 10 km of 80 km
-    bar = ink[top + MAP_PX - 3, : LEFT_PX + 300]
-    assert bar[LEFT_PX : LEFT_PX + 120].all()
-    assert not bar[LEFT_PX + 121 : LEFT_PX + 200].any()
+    assert dark[y - 7 : y + 8, x - 7 : x + 8].all()  # the stand of the car: solid
+    # the bar: 20 km of 80 km
+    row = dark[top + MAP_PX - 22, LEFT_PX:]
+    assert row[22 : 20 + 238].all()
+    assert not row[20 + 246 : 20 + 300].any()
 
 
 def test_names_of_any_kind_and_length_fit(knap: Coverage) -> None:
@@ -332,6 +346,32 @@ def test_names_of_any_kind_and_length_fit(knap: Coverage) -> None:
     )
     many = replace(knap, fields=fields, name="y" * 500)
     few = replace(knap, fields=())
-    ink, less = picture(many), picture(few)
-    assert ink.shape[1] == less.shape[1] == 1000
-    assert ink.shape[0] > less.shape[0]
+    grey, less = picture(many), picture(few)
+    assert grey.shape[1] == less.shape[1] == 1000
+    root = ET.fromstring(str(coverage_files(many)["coverage.svg"]))
+    said = " ".join(one.text or "" for one in root.iter("{http://www.w3.org/2000/svg}text"))
+    for name in ("水 <b>&", "field 0", "field 11"):
+        assert name in said  # beside its dot, or below as one without room
+    assert "\u202e" not in said
+
+
+def test_both_files_say_the_same(knap: Coverage) -> None:
+    files = coverage_files(knap)
+    assert sorted(files) == ["coverage.png", "coverage.svg"]
+    png, svg = files["coverage.png"], str(files["coverage.svg"])
+    assert isinstance(png, bytes)
+    assert coverage_sentence(knap).encode("utf-8") in png
+    root = ET.fromstring(svg)
+    assert root.get("aria-label") == coverage_sentence(knap)
+    images = list(root.iter("{http://www.w3.org/2000/svg}image"))
+    assert len(images) == 2  # the ground, and the steps upon it
+    assert all(one.get("href", "").startswith("data:image/png;base64,") for one in images)
+    said = [one.text for one in root.iter("{http://www.w3.org/2000/svg}text")]
+    for words in (*map(step_words, range(4)), "Harrowend strip", "Wether Knap"):
+        assert words in said
+    assert svg.count('data-is="key"') == 5
+    # map and key are in one paint, that of links
+    paints = re.findall(r'<pattern id="[a-z]+-link-coverage".*?class="[sf]-([a-z]+)"', svg)
+    assert paints == ["link"] * 4
+    assert svg.count("<pattern ") == 4
+    assert files == coverage_files(knap)

@@ -1,6 +1,7 @@
 """Places in words and as a sketch: what is told of the demo, and of what is missing."""
 
 import math
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
@@ -13,6 +14,7 @@ from farglide.earth.state import wrapped_lon_deg
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.barriers import Needed
+from farglide.outlook.launch import MapLine
 from farglide.outlook.places import Outlanding, PlaceView
 from farglide.plan.places.placeview import see_places
 from farglide.present.draw.maps.place_map import legend, map_sentence, place_map_svg
@@ -162,18 +164,18 @@ def test_the_sketch_is_one_document_that_says_what_it_shows(
     assert root.attrib["role"] == "img"
     assert root.attrib["aria-label"] == map_sentence(offered)
     texts = {one.text for one in root.iter("{http://www.w3.org/2000/svg}text")}
-    assert {"1", "2", "3", "4", "Gollan Wood", "Wether Knap", "release"} <= texts
+    assert {"1", "2", "3", "4", "Gollan Wood", "Wether Knap", "release", "Tansy Lea"} <= texts
     assert any(one is not None and one.startswith("to 1 from ") for one in texts)
-    assert "nan" not in svg
+    assert "nan" not in re.sub("base64,[^\"')]+", "", svg)
     width, height = (float(root.attrib[key]) for key in ("width", "height"))
     for mark in root.iter("{http://www.w3.org/2000/svg}rect"):
         assert -1.0 <= float(mark.attrib["x"]) <= width
         assert -1.0 <= float(mark.attrib["y"]) <= height
-    assert len(legend(offered)) == 3
+    assert len(legend(offered)) == 4
     assert "a" in texts
     # where nothing flat is open from the worst minute, no letter is drawn
     bare = replace(view, otherwise=replace(view.otherwise, places=()))
-    assert len(legend(bare)) == 2
+    assert len(legend(bare)) == 3
 
 
 def test_the_sketch_holds_every_kind(view: PlaceView) -> None:
@@ -192,13 +194,22 @@ def test_the_sketch_holds_every_kind(view: PlaceView) -> None:
         fields=(replace(view.fields[0], field=field),),
         ways=(),
         places=replace(view.places, barriers=barriers, landmarks=landmarks),
+        lines=(
+            *(MapLine(name=b.name, kind=b.kind, points=b.outline.points) for b in barriers),
+            *(MapLine(name=m.name, kind=m.kind, points=m.points) for m in landmarks[:2]),
+        ),
+        relief=None,
         otherwise=replace(view.otherwise, places=()),
     )
     svg = place_map_svg(more)
-    assert ET.fromstring(svg).attrib["width"] == "900"
+    assert ET.fromstring(svg).attrib["width"] == "500"
     for name in ("waves", "teeth", "bars"):
-        assert f"url(#{name})" in svg
+        assert f"url(#{name}-places)" in svg
     assert "Border, border" in svg
+    for kind in ("road", "house", "outline"):
+        assert f'data-is="{kind}"' in svg
+    # the wires lead to the other side of the Earth, where there is no paper
+    assert 'data-is="wires"' not in svg
     assert len(legend(more)) == 1
 
 

@@ -5,18 +5,24 @@ from typing import Final, NamedTuple
 
 from farglide.outlook.launch import LaunchArea, LaunchSpot
 from farglide.present.draw.place import Point
-from farglide.present.draw.svg import stroke
+from farglide.sortie.words import chance_words
 
 FINE: Final = 4
 """Parts into which the steps between spots are cut for the areas."""
 
 
 STEPS: Final = (("dense", 0.9, 2.0), ("lines", 0.5, 0.9), ("dots", 0.1, 0.5))
-STEP_WORDS: Final = (
-    "Crossed lines: 9 in 10 or better, inside the thick line; lines: even or better; dots: 1 in 10 "
-    "or better; empty: less."
-)
 """Patterns of the steps of chance, from the densest."""
+
+
+def step_rows() -> list[tuple[str, str]]:
+    """Return each step's pattern and what it means, the best first.
+
+    >>> step_rows()[0], step_rows()[-1]
+    (('dense', '9 in 10 or better'), ('', 'less'))
+    """
+    rows = [(name, f"{chance_words(low)} or better") for name, low, _ in STEPS]
+    return [*rows, ("", "less")]
 
 
 class Grid(NamedTuple):
@@ -110,15 +116,39 @@ def _middle(grid: Grid, i: int, j: int) -> float:
     return first * (1.0 - down) + second * down
 
 
-def patterns(key: str) -> str:
-    """Return the patterns of the steps: crossed lines, lines and dots."""
-    tiles = {
-        "dense": (7, f'<path d="M0 0L7 7M7 0L0 7" {stroke(1.1)}/>'),
-        "lines": (8, f'<path d="M-2 2L2 -2M0 8L8 0M6 10L10 6" {stroke(0.9)}/>'),
-        "dots": (7, '<circle cx="3.5" cy="3.5" r="0.9" class="f-ink"/>'),
-    }
-    return "".join(
-        f'<pattern id="{name}-{key}" width="{step}" height="{step}" '
-        f'patternUnits="userSpaceOnUse">{strokes}</pattern>'
-        for name, (step, strokes) in tiles.items()
-    )
+def joined(pieces: list[tuple[Point, Point]]) -> list[list[Point]]:
+    """Return pieces of lines joined where their ends meet, in the order of their first pieces."""
+    open_ends: dict[tuple[float, float], list[int]] = {}
+    for i, ends in enumerate(pieces):
+        for end in ends:
+            open_ends.setdefault(_key(end), []).append(i)
+    used: set[int] = set()
+    found = []
+    for i, (start, end) in enumerate(pieces):
+        if i in used:
+            continue
+        used.add(i)
+        forward = _followed(end, pieces, open_ends, used)
+        backward = _followed(start, pieces, open_ends, used)
+        found.append([*reversed(backward), start, end, *forward])
+    return found
+
+
+def _followed(
+    at: Point,
+    pieces: list[tuple[Point, Point]],
+    open_ends: dict[tuple[float, float], list[int]],
+    used: set[int],
+) -> list[Point]:
+    """Return the points that follow on from an end, as far as unused pieces lead."""
+    found = []
+    while nexts := [i for i in open_ends[_key(at)] if i not in used]:
+        used.add(nexts[0])
+        start, end = pieces[nexts[0]]
+        at = end if _key(start) == _key(at) else start
+        found.append(at)
+    return found
+
+
+def _key(at: Point) -> tuple[float, float]:
+    return round(at.x, 3), round(at.y, 3)

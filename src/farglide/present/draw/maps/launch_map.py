@@ -1,36 +1,30 @@
 """The area to launch from, north up: steps of chance as patterns, and what stands in it."""
 
-from collections.abc import Iterator
-from math import cos, hypot, pi, radians, sin
+from math import cos, hypot, radians, sin
 from typing import Final
 
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import Place
+from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea, ToldSpot
-from farglide.present.draw.maps.launch_fill import (
-    STEP_WORDS,
-    STEPS,
-    grid_of,
-    lines,
-    patterns,
-    strips,
+from farglide.present.draw.chart.chart import PLAIN, Chart
+from farglide.present.draw.chart.furniture import (
+    KeyRow,
+    add_ground,
+    add_lines,
+    add_rings,
+    add_scale,
+    circle,
+    key_shapes,
 )
-from farglide.present.draw.place import Edges, Placer, Point
-from farglide.present.draw.svg import (
-    drawn,
-    level,
-    line,
-    number,
-    path,
-    picture,
-    polyline,
-    rect,
-    ring,
-    stroke,
-    text,
-)
+from farglide.present.draw.chart.label import Label
+from farglide.present.draw.chart.plane import Plane
+from farglide.present.draw.chart.shapes import Line, Pen
+from farglide.present.draw.chart.to_svg import chart_svg
+from farglide.present.draw.maps.launch_fill import STEPS, grid_of, joined, lines, step_rows, strips
+from farglide.present.draw.place import Point
 from farglide.present.say.launch import from_text, told_spots
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.sortie.words import chance_words, km_text
 
 WIDTH_PX: Final = 472.0
 HEIGHT_PX: Final = 390.0
@@ -42,23 +36,27 @@ LAYERS: Final = {
     "any_field_ratio": "the best of all fields",
 }
 _SHOWN_RATIO: Final = 0.05
-_TEXT_PX: Final = 12.0
 _ROUND_M: Final = 8_000.0
+_NEAR_PX: Final = 8.0
+_LIMIT: Final = Pen(1.4, "ink", (7.0, 3.0, 1.5, 3.0))
+_KEY_GAP_PX: Final = 8.0
 
 
 class _Map:
     """One map of an area: its scale, the same both ways, fitted to where there is a chance."""
 
-    def __init__(self, area: LaunchArea, layer: str, width_px: float, height_px: float) -> None:
-        self.area, self.width_px, self.height_px = area, width_px, height_px
+    def __init__(self, area: LaunchArea, layer: str, size_px: tuple[float, float]) -> None:
+        self.area = area
         home = area.marks[0]
         self.home = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
-        east, north = zip(*self._framed(layer), strict=True)
-        wide_m = max(east) - min(east) + 2.0 * _ROUND_M
-        high_m = max(north) - min(north) + 2.0 * _ROUND_M
-        self.px_per_m = min(width_px / wide_m, height_px / high_m)
-        self.middle = 0.5 * (max(east) + min(east)), 0.5 * (max(north) + min(north))
-        self.placer = Placer(width_px=width_px, height_px=height_px)
+        width_px, height_px = size_px
+        self.chart = Chart(width_px=width_px, height_px=height_px)
+        framed = [
+            (east + a * _ROUND_M, north + a * _ROUND_M)
+            for east, north in self._framed(layer)
+            for a in (-1.0, 1.0)
+        ]
+        self.plane = Plane.round(self.home, framed, size_px, 0.0)
 
     def _framed(self, layer: str) -> list[tuple[float, float]]:
         """Return metres east and north of what the map must hold."""
@@ -77,24 +75,10 @@ class _Map:
 
     def turned(self, up_m: float, left_m: float) -> tuple[float, float]:
         """Return metres east and north for a way up the drift and to its left."""
-        axis = radians(self.area.axis_deg)
-        return (
-            -up_m * sin(axis) - left_m * cos(axis),
-            -up_m * cos(axis) + left_m * sin(axis),
-        )
+        return turned(self.area, up_m, left_m)
 
-    def xy(self, east_m: float, north_m: float) -> Point:
-        """Return where a place stands."""
-        x = 0.5 * self.width_px + (east_m - self.middle[0]) * self.px_per_m
-        return Point(x, 0.5 * self.height_px - (north_m - self.middle[1]) * self.px_per_m)
-
-    def at(self, lat_deg: float, lon_deg: float) -> Point:
-        """Return where a latitude and longitude stand."""
-        return self.xy(*self.metres(lat_deg, lon_deg))
-
-    @drawn
-    def chances(self, layer: str, key: str) -> Iterator[str]:
-        """Return the steps of chance as patterns and the lines of 9 in 10 and of even."""
+    def add_chances(self, layer: str) -> None:
+        """Fill the steps of chance with patterns; draw the lines of 9 in 10 and of even."""
         grid = grid_of(self.area, layer)
         for name, low, high in STEPS:
             shapes = []
@@ -103,106 +87,106 @@ class _Map:
                     (one.from_up_m, one.from_left_m), (one.to_up_m, one.from_left_m),
                     (one.to_up_m, one.to_left_m), (one.from_up_m, one.to_left_m),
                 )  # fmt: skip
-                points = (self.xy(*self.turned(*corner)) for corner in corners)
-                shapes.append("M" + "L".join(f"{number(x)} {number(y)}" for x, y in points) + "Z")
+                shapes.append(tuple(self.plane.xy(*self.turned(*corner)) for corner in corners))
             if shapes:
-                yield path("".join(shapes), f'fill="url(#{name}-{key})" data-step="{name}"')
+                self.chart.areas.append(
+                    Line(points=shapes[0], holds=tuple(shapes[1:]), fill=name, is_closed=True,
+                         says=name)
+                )  # fmt: skip
         for chance, width_px in ((0.5, 1.2), (0.9, 2.6)):
-            pieces = []
-            for ends in lines(grid, chance):
-                start, end = (self.xy(*self.turned(*one)) for one in ends)
-                pieces.append(
-                    f"M{number(start.x)} {number(start.y)}L{number(end.x)} {number(end.y)}"
-                )
-            if pieces:
-                yield path("".join(pieces), stroke(width_px))
+            for piece in joined(lines(grid, chance)):
+                points = tuple(self.plane.xy(*self.turned(*one)) for one in piece)
+                self.chart.draw(Line(points=points, pen=Pen(width_px)), cost=PLAIN)
 
-    @drawn
-    def barriers(self) -> Iterator[str]:
-        """Return the outlines of the barriers, paper inside."""
+    def add_barriers(self) -> None:
+        """Draw the barriers on paper: no chance is told where nothing is launched."""
         for one in self.area.lines:
-            points = [self.at(*corner) for corner in one.points]
-            style = 'class="f-paper s-mark" stroke-width="1" stroke-dasharray="4 2"'
-            yield polyline(points, style, "Z")
+            points = tuple(self.plane.line(one.points))
+            self.chart.areas.append(Line(points=points, fill="paper", is_closed=True))
+        add_lines(self.chart, self.plane, self.area.lines)
 
-    def limit(self) -> str:
-        """Return the circle within which the drive keeps, where one is stated."""
+    def add_limit(self) -> None:
+        """Draw the circle within which the drive keeps, where one is stated."""
         radius_m = self.area.drive_radius_m
-        if radius_m is None:
-            return ""
-        turns = (2.0 * pi * k / 90 for k in range(90))
-        points = (self.xy(radius_m * sin(turn), radius_m * cos(turn)) for turn in turns)
-        return polyline(points, stroke(1.4, dashes="7 3 1.5 3"), "Z")
+        if radius_m is not None:
+            points = circle(self.plane, (0.0, 0.0), radius_m)
+            self.chart.draw(Line(points=points, pen=_LIMIT, is_closed=True, says="drive"))
 
-    @drawn
-    def marks(self, named: bool) -> Iterator[str]:
-        """Return home, fields and stands; `named`: with their names."""
-        for n, one in enumerate(self.area.marks):
-            x, y = at = self.at(one.lat_deg, one.lon_deg)
+    def add_marks(self, is_named: bool) -> None:
+        """Mark home, fields and stands; `is_named`: with their names."""
+        fields = [one for one in self.area.marks if one.kind == "field"]
+        for n, one in enumerate(fields, start=1):
+            if is_named or n == 1:
+                name = one.name if is_named else ""
+                self.chart.field(self.plane.at(one.lat_deg, one.lon_deg), str(n), name)
+        for one in self.area.marks:
             if one.kind == "stand":
-                yield rect(x - 4.0, y - 4.0, 8.0, 8.0, 'class="f-paper s-mark" stroke-width="2"')
-            elif not n or named:
-                yield rect(x - 4.0, y - 4.0, 8.0, 8.0, 'class="f-paper"')
-                yield rect(x - 3.0, y - 3.0, 6.0, 6.0, 'class="f-ink"')
-            self.placer.keep(*at, 5.0)
-        for n, one in enumerate(self.area.marks if named else self.area.marks[:1]):
-            at = self.at(one.lat_deg, one.lon_deg)
-            words = f"home, {one.name}" if not n and named else "home" if not n else one.name
-            if not (one.kind == "stand" and self._is_taken(at)):
-                yield self.placer.put(words, _TEXT_PX, self.placer.farther(*at, _TEXT_PX))
+                at = self.plane.at(one.lat_deg, one.lon_deg)
+                is_told = is_named and not any(
+                    field.name == one.name
+                    and self._apart_px(at, field.lat_deg, field.lon_deg) < _NEAR_PX
+                    for field in fields
+                )
+                self.chart.stand(at, one.name if is_told else "")
 
-    def _is_taken(self, at: Point) -> bool:
-        """Tell whether a stand lies at home, whose name is enough."""
-        home = self.at(self.home.lat_deg, self.home.lon_deg)
-        return hypot(at.x - home.x, at.y - home.y) < 3.0
+    def _apart_px(self, at: Point, lat_deg: float, lon_deg: float) -> float:
+        there = self.plane.at(lat_deg, lon_deg)
+        return hypot(at.x - there.x, at.y - there.y)
 
-    @drawn
-    def told(self, named: bool) -> Iterator[str]:
-        """Return the spots looked at closely: a ring the stated launch, crosses all others."""
-        spots = sorted(told_spots(self.area), key=lambda one: one != self.area.advised)
-        for spot in spots:
-            x, y = at = self.at(spot.lat_deg, spot.lon_deg)
-            yield ring(x, y, 6.5) if spot.kind == "launch" else _cross(x, y)
-            self.placer.keep(*at, 8.0)
-        for spot in spots:
-            at = self.at(spot.lat_deg, spot.lon_deg)
-            if named:
+    def add_told(self, is_named: bool) -> None:
+        """Mark the spots looked at closely: the stated launch, others, the one advised framed."""
+        for spot in sorted(told_spots(self.area), key=lambda one: one == self.area.advised):
+            at = self.plane.at(spot.lat_deg, spot.lon_deg)
+            self.chart.spot(at, spot.kind == "launch", spot == self.area.advised)
+            if is_named:
                 words = f"{_called(spot)}: {chance_words(spot.home_ratio)}"
-                yield self.placer.put(words, 14.0, self.placer.farther(*at, 14.0))
-
-    def scale(self) -> str:
-        """Return a bar of a round number of kilometres at the lower left."""
-        room_km = 0.3 * self.width_px / self.px_per_m / 1000.0
-        km = next((k for k in (200, 100, 50, 20, 10, 5, 2, 1) if k <= room_km), 1)
-        x, y, length = 9.0, self.height_px - 9.0, km * 1000.0 * self.px_per_m
-        self.placer.boxes.append(Edges(x, y - 18.0, x + length, y + 4.0))
-        style = 'font-weight="600" class="halo"'
-        return level(x, x + length, y, stroke(2.4)) + text(
-            x, y - 5.0, f"{number_text(km)} km", _TEXT_PX, style
-        )
+                self.chart.labels.insert(0, Label(at=at, words=words, size_px=14.0, clear_px=12.0))
 
 
-def launch_svg(area: LaunchArea, layer: str = "home_ratio", small: bool = False) -> str:
-    """Return the map of one layer; the small one without names."""
-    width, height = (SMALL_WIDTH_PX, SMALL_HEIGHT_PX) if small else (WIDTH_PX, HEIGHT_PX)
-    one, key = _Map(area, layer, width, height), f"launch-{layer.replace('_', '-')}"
-    scale, told = one.scale(), one.told(not small)
-    marks = one.marks(not small)
-    shown = f"{one.chances(layer, key)}{one.barriers()}{one.limit()}{scale}{marks}{told}"
-    body = (
-        f'{patterns(key)}<clipPath id="clip-{key}">{rect(0.0, 0.0, width, height)}</clipPath>'
-        f'<g clip-path="url(#clip-{key})">{shown}</g>'
-        f"{rect(1.0, 1.0, width - 2.0, height - 2.0, stroke(2))}"
+def turned(area: LaunchArea, up_m: float, left_m: float) -> tuple[float, float]:
+    """Return metres east and north of home for a way up the drift and to its left."""
+    axis = radians(area.axis_deg)
+    return -up_m * sin(axis) - left_m * cos(axis), -up_m * cos(axis) + left_m * sin(axis)
+
+
+def launch_svg(
+    area: LaunchArea,
+    layer: str = "home_ratio",
+    small: bool = False,
+    ground: GroundGrid | None = None,
+) -> str:
+    """Return the map of one layer with the key of its steps; the small one without names or key."""
+    size_px = (SMALL_WIDTH_PX, SMALL_HEIGHT_PX) if small else (WIDTH_PX, HEIGHT_PX)
+    one, key = _Map(area, layer, size_px), f"launch-{layer.replace('_', '-')}"
+    add_ground(one.chart, one.plane, ground)
+    one.add_chances(layer)
+    one.add_barriers()
+    one.add_limit()
+    if not small:
+        add_rings(one.chart, one.plane)
+    add_scale(one.chart, one.plane)
+    one.add_marks(not small)
+    one.add_told(not small)
+    shapes, (width_px, height_px) = one.chart.shapes(), size_px
+    if not small:
+        rows = [KeyRow(*row) for row in step_rows()]
+        top = Point(0.0, height_px + _KEY_GAP_PX)
+        drawn, high_px = key_shapes(rows, top, width_px, len(rows))
+        shapes, height_px = [*shapes, *drawn], height_px + _KEY_GAP_PX + high_px
+    return chart_svg(
+        shapes, (width_px, height_px), one.chart.with_left_out(_sentence(area, layer)), key
     )
-    return picture(width, height, _sentence(area, layer), body)
 
 
 def launch_note(area: LaunchArea) -> str:
     """Return how to read the maps, naming only what they hold."""
-    words = f"Chance by where it is launched, {from_text(area)}. {STEP_WORDS} "
-    words += "Ring: the stated launch; cross: another spot; squares: black fields, open stands."
+    words = (
+        f"Chance by where it is launched, {from_text(area)}; the thick line holds "
+        f"{chance_words(0.9)} or better. Framed: the advised spot. Ring: the stated launch; cross: "
+        "another spot; figures: fields; squares: stands."
+    )
     if area.lines:
-        words += " Broken outline: a barrier, from which nothing is launched."
+        words += " Outlined pattern: a barrier, from which nothing is launched."
     if area.drive_radius_m is not None:
         radius = km_text(area.drive_radius_m, 0)
         words += f" Dash-dot circle: as far as the drive leads, some {radius} km."
@@ -211,12 +195,6 @@ def launch_note(area: LaunchArea) -> str:
 
 def _called(spot: ToldSpot) -> str:
     return "launch" if spot.kind == "launch" else spot.name
-
-
-def _cross(x: float, y: float) -> str:
-    arms = [(x - 6.0, y - 6.0, x + 6.0, y + 6.0), (x - 6.0, y + 6.0, x + 6.0, y - 6.0)]
-    under = "".join(line(*arm, stroke(7.0, "paper")) for arm in arms)
-    return under + "".join(line(*arm, stroke(3.4)) for arm in arms)
 
 
 def _sentence(area: LaunchArea, layer: str) -> str:

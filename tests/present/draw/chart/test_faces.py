@@ -1,0 +1,59 @@
+"""Faces: shipped whole, measured as drawn, and told what they cannot show."""
+
+import numpy as np
+import pytest
+
+from farglide.present.draw.chart.faces import (
+    FAMILY,
+    FOOT_EM,
+    TOP_EM,
+    WEIGHTS,
+    clean,
+    drawable,
+    face,
+    folded,
+    font_bytes,
+    font_css,
+    width_px,
+)
+
+
+@pytest.mark.parametrize("weight", WEIGHTS)
+def test_words_are_as_wide_as_they_are_drawn(weight: int) -> None:
+    for words in ("Harrowend strip", "1 from 12 km", "fijl WM", "Žé°", "Ålund"):
+        if drawable(words) != words:
+            continue
+        drawn = face(weight, 200.0).getbbox(words, anchor="ls")
+        assert drawn[2] - drawn[0] == pytest.approx(width_px(words, 200.0, weight), abs=14.0)
+
+
+def test_letters_stay_between_top_and_foot() -> None:
+    for words in ("HkdbfÄgjpqy", "0123456789", "(),;/"):
+        _, top, _, bottom = face(600, 1000.0).getbbox(words.replace("Ä", ""), anchor="ls")
+        assert -top <= TOP_EM * 1000.0 + 1.0
+        assert bottom <= FOOT_EM * 1000.0 + 1.0
+
+
+def test_the_faces_travel_inside() -> None:
+    for weight in WEIGHTS:
+        assert font_bytes(FAMILY, weight)[:4] == b"wOF2"
+        assert "data:font/woff2;base64,d09GMg" in font_css(FAMILY, weight)
+
+
+def test_what_cannot_be_seen_is_left_out() -> None:
+    assert clean("a\x00b\x1b[31m \u202ec\u200d\td") == "ab[31m c d"
+    assert drawable("Ж水") == "??"
+    assert drawable("Łódź") == "?ódz"  # the stroke through it is no accent
+    assert width_px("水", 10.0) == 10.0
+
+
+def test_long_words_are_folded_and_cut() -> None:
+    rng = np.random.default_rng(5)
+    for _ in range(200):
+        words = " ".join("x" * int(n) for n in rng.integers(1, 30, rng.integers(1, 9)))
+        lines = folded(words, 12.0, 100.0, 3)
+        assert 1 <= len(lines) <= 3
+        assert all(width_px(line, 12.0) <= 100.0 for line in lines)
+        if not any(line.endswith("…") for line in lines):
+            assert " ".join(lines) == words
+    assert folded("", 12.0, 100.0, 2) == ()
