@@ -99,7 +99,7 @@ def test_every_part_is_there(page: str) -> None:
         "17:55: the chance of coming home to Harrowend is 9 in 10",
         "Release by 26.1 km (about 17:55): after that a burst becomes likely.",
         "Home is shut from 17:09 to 17:41",
-        "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowendall times local, UTC+07:00",
+        "Saturday 23 January 2027, launch 16:40 (09:40 UTC) at Harrowend, 46.500 S 108.000 E",
         "Hang 1\u2009600 g on the neck: it must just float.",
         "2.28 m³ of hydrogen",
         "FL100200330450600",
@@ -389,3 +389,23 @@ def test_the_card_is_one_page(
     samples: ModuleType, pages_of_card: Callable[[str], int], name: str
 ) -> None:
     assert pages_of_card(render_brief(_plan(samples, name))) == 1
+
+
+def test_what_is_asked_for_and_what_is_guessed_are_told(outlook: Outlook) -> None:
+    plan = replace(
+        outlook, asked=("land",), guesses=("flown glide", "cold share"), usual=("balloon drag",)
+    )
+    page = render_brief(plan)
+    text = _Reader(page).text
+    assert page.index('id="asked"') < page.index('id="say"')
+    assert "Asked for, no answer yet: land." in text
+    assert "GuessedFlown glide, cold share.Usual values, not measured: balloon drag." in text
+    bare = render_brief(replace(outlook, asked=(), guesses=(), usual=()))
+    assert 'id="asked"' not in bare
+    assert "GuessedNothing." in _Reader(bare).text
+
+
+def test_the_wind_on_the_ground_stands_by_its_limit(outlook: Outlook) -> None:
+    windy = replace(outlook, ground_wind_mps=7.0, ground_wind_limit_mps=5.0)
+    text = _Reader(render_brief(windy)).text
+    assert "Stop filling above 5 m/s of wind7 m/s at the fill, above your limit of 5 m/s" in text

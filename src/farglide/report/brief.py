@@ -17,8 +17,9 @@ from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.day import waiting_part
-from farglide.present.say.text import FlightClock, compass_words, sentence
-from farglide.report.foot import call_card, crew_card, fails_card, stop_card
+from farglide.present.say.ground import permission_sentences
+from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
+from farglide.report.foot import call_card, crew_card, fails_card, guessed_card, stop_card
 from farglide.report.paged import page_css
 from farglide.report.pictures import fitting_css, pictures
 from farglide.report.sheet import Sheet, sheets
@@ -50,6 +51,7 @@ def render_brief(outlook: Outlook) -> str:
         stop=_section(stop_card(outlook), "stop"),
         call=_section(call_card(outlook, clock), "call"),
         fails=_section(fails_card(outlook, clock), "fails"),
+        guessed=_section(guessed_card(outlook), "guessed"),
         sheets=[_sheet(one) for one in sheets(outlook)],
         css=Markup(page_css(outlook) + css + fitting_css()),
         fonts=Markup("".join(font_css(*font) for font in FONTS)),
@@ -70,8 +72,10 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
     missing = [permission_words(item) for item in outlook.missing]
     return {
         "date": clock.date(),
-        "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
+        "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}, "
+        f"{place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)}",
         "missing": None if outlook.cleared else missing,
+        "asked": " ".join(permission_sentences(outlook)) if outlook.asked else "",
         "size": next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest"),
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),

@@ -6,7 +6,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.climb import farthest_words
 from farglide.present.say.crew import crew_facts, gas_facts, stop_words
-from farglide.present.say.text import FlightClock, bearing_text, sun_words
+from farglide.present.say.ground import ground_wind_words
+from farglide.present.say.text import FlightClock, bearing_text, sentence, sun_words
 from farglide.present.say.unsteered import burst_km, hands_off_words, in_reach_words, never_left
 
 N_LEVELS: Final = 6
@@ -19,7 +20,15 @@ def crew_card(outlook: Outlook) -> Part:
 
 def stop_card(outlook: Outlook) -> Part:
     """Return above which wind nobody fills, and what the gas asks for: beside the fill."""
-    return Part(title=stop_words(outlook), facts=gas_facts(outlook))
+    facts = (sentence(ground_wind_words(outlook)), *gas_facts(outlook))
+    return Part(title=stop_words(outlook), facts=facts)
+
+
+def guessed_card(outlook: Outlook) -> Part:
+    """Return every number that nobody knows, and every one that is taken as usual."""
+    guesses = ", ".join(outlook.guesses) or "nothing"
+    usual = (f"usual values, not measured: {', '.join(outlook.usual)}",) if outlook.usual else ()
+    return Part(title="Guessed", facts=(guesses, *usual))
 
 
 def fails_card(outlook: Outlook, clock: FlightClock) -> Part:

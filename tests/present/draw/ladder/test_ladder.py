@@ -158,7 +158,7 @@ def test_the_words_of_the_burst_stand_apart_in_a_low_chart(outlook: Outlook) -> 
         look = replace(ladder_frame.PAPER, height_px=height_px)
         root = parsed(ladder.ladder_svg(outlook, look))
         at = {e.text: float(e.attrib["y"]) for e in root.iter(f"{SVG}text")}
-        ys = [at[words] for words in ("19 in 20", "half", "1 in 20")]
+        ys = [at[words] for words in ("19 in 20", "5 in 10", "1 in 20")]
         assert min(b - a for a, b in pairwise(ys)) > 0.8 * look.small_px
 
 

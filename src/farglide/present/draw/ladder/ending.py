@@ -11,7 +11,7 @@ from farglide.present.draw.widths import spread
 from farglide.present.say.sentences import rising
 
 _GROWTH: Final = {"burst": 0.34, "paper": 0.44}  # of dots on paper, and of paper dots on solid
-SHARES: Final = ((0.95, "19 in 20"), (0.5, "half"), (0.05, "1 in 20"))
+SHARES: Final = ((0.95, "19 in 20"), (0.5, "5 in 10"), (0.05, "1 in 20"))
 _LINE_PX: Final = 1.9
 _WIDE_PX: Final = 12.0  # between columns a line needs no paper around it
 _STYLE: Final = 'font-weight="600" class="t-burst narrow"'
