@@ -5,7 +5,8 @@ from pathlib import Path
 from textwrap import indent
 from typing import Final
 
-from farglide.cli.plan import Wanted, answer_text, grain_asked, make_plan
+from farglide.cli.answers import answer_text
+from farglide.cli.plan import Wanted, grain_asked, make_plan
 from farglide.cli.told import Told
 
 DOCS: Final = Path(__file__).parents[1] / "docs"

@@ -4,7 +4,8 @@ import re
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.plan import DEMO, Wanted, answer_text, grain_asked, make_plan
+from farglide.cli.answers import answer_text
+from farglide.cli.plan import DEMO, Wanted, grain_asked, make_plan
 from farglide.cli.told import Told
 
 README: Final = Path(__file__).parents[1] / "README.md"

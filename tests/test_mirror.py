@@ -74,6 +74,7 @@ SPANNING: Final = {
     "test_by_hand.py": "figures called independent, by scripts that share no code",
     "test_chances_by_hand.py": "chances called independent, by a script that shares no code",
     "test_contracts.py": "which room may import which",
+    "test_first_screen.py": "many plans, read as a new user would",
     "test_mirror.py": "this file",
     "test_one_value.py": "one quantity through every face",
 }

@@ -1,10 +1,13 @@
 """farglide new --ask as a person types it, in a terminal and through a pipe."""
 
+import fcntl
 import os
 import pty
 import select
+import signal
 import subprocess
 import sys
+import termios
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -117,12 +120,15 @@ def test_ctrl_c_in_a_real_terminal_keeps_the_answers(tmp_path: Path) -> None:
     with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs, close_fds=True,
                           start_new_session=True, preexec_fn=_own_terminal) as talk:  # fmt: skip
         os.close(theirs)
-        shown = _until(ours, "Name of the flight")
-        os.write(ours, b"Alpine swift\n")
-        shown += _until(ours, "Date and time")
-        os.write(ours, b"\x03")
-        shown += _until(ours, "goes on from there")
-        assert talk.wait(timeout=20) == 2
+        try:
+            shown = _until(ours, "Name of the flight")
+            os.write(ours, b"Alpine swift\n")
+            shown += _until(ours, "Date and time")
+            os.write(ours, b"\x03")
+            shown += _until(ours, "goes on from there")
+            assert talk.wait(timeout=60) == 2
+        finally:
+            talk.kill()  # does nothing to one that has ended
     os.close(ours)
     assert "Traceback" not in shown
     assert "You stopped at question 1 of 12." in shown
@@ -131,15 +137,14 @@ def test_ctrl_c_in_a_real_terminal_keeps_the_answers(tmp_path: Path) -> None:
 
 
 def _own_terminal() -> None:
-    import fcntl
-    import termios
-
+    """Take the terminal, and hear Ctrl-C also where the tests run in the background."""
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def _until(terminal: int, words: str) -> str:
     """Return what a terminal shows until some words are there."""
-    shown, end_s = "", time.monotonic() + 20.0
+    shown, end_s = "", time.monotonic() + 60.0
     while words not in " ".join(shown.split()) and time.monotonic() < end_s:
         if select.select([terminal], [], [], 0.2)[0]:
             try:

@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from farglide.atlas.barriers import Places
+from farglide.cli import coverage, fields, links
+from farglide.cli.outfiles import WRITTEN
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
-from farglide.present.draw.maps.layers import geojson_text
+from farglide.present.draw.maps.layers import WRITERS, geojson_text
 from farglide.sources.places.places import read_places
 
 from .conftest import Said
@@ -83,3 +85,23 @@ def test_refusals(said: Said, flight: Path) -> None:
     code, _, err = said("fields", flight, "--out", flight)
     assert code == 2
     assert "This is a file. Choose another name." in err
+
+
+def test_places_drawn_by_hand_are_not_written_over(said: Said, flight: Path) -> None:
+    mine = flight.parent / "places.geojson"
+    (flight.parent / "area.json").rename(mine)
+    text = flight.read_text(encoding="utf-8").replace("area.json", "places.geojson")
+    flight.write_text(text, encoding="utf-8")
+    before = mine.read_bytes()
+    code, out, err = said("fields", flight, "--out", flight.parent)
+    assert (code, out) == (2, "")
+    assert "places.geojson there is a file of this flight. Choose another folder." in err
+    assert mine.read_bytes() == before
+    assert not (flight.parent / "places.svg").exists()
+    assert said("fields", flight, "--out", flight.parent / "out")[0] == 0
+
+
+def test_every_file_that_is_written_is_known_by_name() -> None:
+    names = {fields._MAP, links.MARGINS, coverage._PICTURE, coverage._LAYER, *WRITERS}
+    plan = {"brief.html", "plan.json", "launch-area.geojson"}
+    assert names | plan == set(WRITTEN)

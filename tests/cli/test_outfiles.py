@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.cli.outfiles import check_out, write_texts
+from farglide.cli.outfiles import WRITTEN, check_apart, check_out, write_texts
 from farglide.errors import InputError
 
 
@@ -61,3 +61,28 @@ def test_one_that_cannot_be_written_leaves_none(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="a folder that can be written"):
         write_texts({"one.txt": "1"}, file)
     assert file.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_part_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "one.txt.part").write_text("mine")
+    outside = tmp_path / "outside"
+    outside.write_text("mine")
+    (tmp_path / "two.txt.part").symlink_to(outside)
+    write_texts({"one.txt": "1", "two.txt": "2"}, tmp_path)
+    assert (tmp_path / "one.txt").read_text() == "1"
+    assert (tmp_path / "one.txt.part").read_text() == "mine"
+    assert outside.read_text() == "mine"
+
+
+@pytest.mark.parametrize("name", WRITTEN)
+def test_a_file_of_the_flight_is_never_written_over(name: str, tmp_path: Path) -> None:
+    mine = tmp_path / name
+    check_apart(tmp_path, [mine])  # not there: nothing is lost
+    mine.write_text("mine")
+    for folder in (tmp_path, tmp_path / "." / "sub" / ".."):
+        (tmp_path / "sub").mkdir(exist_ok=True)
+        with pytest.raises(InputError, match="there is a file of this flight"):
+            check_apart(folder, ["other.csv", str(mine)])
+    check_apart(tmp_path / "sub", [mine])
+    check_apart(tmp_path, [tmp_path / "winds.csv"])
+    check_apart(None, [mine])

@@ -176,7 +176,7 @@ def test_the_first_screen_is_printed_and_the_rest_where_it_is_asked_for(
 def test_a_terminal_of_80_columns_gets_lines_of_80(
     farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("farglide.cli.plan.columns", lambda: 80)
+    monkeypatch.setattr("farglide.cli.answers.columns", lambda: 80)
     lines = farglide("plan", flight, *FEW)[1].splitlines()
     assert max(map(len, lines)) <= 80
     assert len(lines) <= 48
@@ -582,3 +582,42 @@ def test_a_launch_years_away_stands_beside_the_answer(
     assert "The launch on Saturday 23 January 2027 is 3.0 years from now" in out
     told = strictly_read(farglide("plan", flight, "--json", *FEW)[1])
     assert len(told["suspicions"]) == 1
+
+
+BOX = """
+[flight]
+name = "Salt box"
+launch_at = 2027-01-23T16:40:00+07:00
+[launch]
+lat_deg = -46.5
+lon_deg = 108.0
+amsl_m = 240
+[balloon]
+mass_g = 800
+gas = "hydrogen"
+neck_lift_g = 1600
+[payload]
+mass_g = 900
+canopy_cm = 100
+[wind]
+file = "amber-evening-winds.csv"
+"""
+
+
+def test_a_payload_is_planned_and_written_and_other_commands_say_so(
+    farglide: Said, flight: Path, tmp_path: Path
+) -> None:
+    flight.write_text(BOX, encoding="utf-8")
+    out = tmp_path / "out"
+    code, told, _ = farglide("plan", flight, *FEW, "--out", out)
+    assert code == 0
+    assert "The payload comes down about" in told
+    assert f"Landing: {out / 'landing.geojson'}" in told
+    assert files_below(out) == ["landing.geojson", "plan.json"]
+    code, printed, _ = farglide("plan", flight, *FEW, "--json")
+    assert strictly_read(printed) == strictly_read((out / "plan.json").read_text(encoding="utf-8"))
+    assert "Under its parachute it comes down" in farglide("check", flight)[1]
+    for command in ("links", "fields"):
+        refused = farglide(command, flight)
+        assert refused[0] == 2
+        assert f"farglide {command} is asked of a payload" in refused[2]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from farglide.cli import terminal
 from farglide.cli.terminal import shown, shown_json
 
 Said = Callable[..., tuple[int, str, str]]
@@ -105,3 +106,12 @@ def test_no_home_and_no_folder_to_write_to_is_no_hindrance(tmp_path: Path) -> No
     _, out, err = ran(line, tmp_path)
     assert b"Traceback" not in err
     assert b"Wrote a.toml" in out
+
+
+def test_nothing_writes_to_the_terminal_past_what_cleans_it() -> None:
+    package = Path(terminal.__file__).parents[1]
+    doors = {"terminal.py", "told.py", "quiet.py"}  # progress holds no words of a file
+    for path in package.rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        for way in ("typer.echo", "sys.stdout", "sys.stderr", "\n    print("):
+            assert way not in text or path.name in doors, (path.name, way)

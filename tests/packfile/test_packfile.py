@@ -201,3 +201,11 @@ def test_wrong_values_open_to_a_pack_or_are_refused(folder: Path, data: st.DataO
     except SourceError:
         return
     assert np.isfinite(opened.pack.sounding.p_pa).all()
+
+
+def test_winds_larger_than_any_are_not_read(folder: Path) -> None:
+    with (folder / "winds.json").open("ab") as file:
+        file.truncate(20_000_001)
+    renewed(folder)
+    with pytest.raises(SourceError, match="it is larger than winds of a pack can be"):
+        open_pack(folder)

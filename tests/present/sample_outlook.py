@@ -231,7 +231,7 @@ _HEARD = HeardStand(
         (95.0, 12.0, 310.0, 26.0, 10.0),
     ),
     silent=((0.0, 240.0),), lost_agl_m=(("Harrowend", 391.0), ("Tansy Lea", 0.0)),
-    overhead=((1800.0, 1860.0),),
+    overhead=((1800.0, 1860.0),), manned_after_launch_s=42.0 * 60.0,
 )  # fmt: skip
 LINKS = (
     HeardLink(

@@ -1,13 +1,13 @@
 """Files as bytes and text, and moments in words."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from farglide.errors import InputError, SourceError
-from farglide.sources import files
-from farglide.sources.files import beginning, content, text_of, utc_s, utc_words
+from farglide.sources.files import beginning, content, n_bytes, text_of, utc_s, utc_words
 
 Writer = Callable[[str, str | bytes], Path]
 
@@ -17,12 +17,11 @@ def test_text_comes_without_its_byte_order_mark() -> None:
     assert text_of(Path("a"), b"12 \xb0") == "12 °"  # Latin-1
 
 
-def test_too_much_is_refused(written: Writer, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_too_much_is_refused(written: Writer) -> None:
     path = written("big.csv", "x" * 100)
-    assert len(content(path)) == 100
-    monkeypatch.setattr(files, "LARGEST_BYTES", 99)
+    assert len(content(path)) == len(content(path, 100)) == 100
     with pytest.raises(SourceError, match="holds 100 bytes; allowed: 99 at most"):
-        content(path)
+        content(path, 99)
 
 
 def test_moments() -> None:
@@ -46,3 +45,10 @@ def test_a_file_that_the_disk_does_not_give_is_refused(
     with pytest.raises(SourceError, match="Input/output error") as caught:
         reads(path)
     assert caught.value.path == str(path)
+
+
+def test_a_device_and_a_pipe_are_no_files(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    for path in (tmp_path / "pipe", Path("/dev/zero")):
+        with pytest.raises(SourceError, match="is a device or a pipe, not a file"):
+            n_bytes(path)

@@ -22,7 +22,7 @@ from farglide.sortie.words import permission_words
 
 _HEADS: Final = {
     "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
-    "release": "Release", "launch_places": "Launch place",
+    "payload": "Payload", "release": "Release", "launch_places": "Launch place",
     "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
     "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
     "glider.timed_glides": "Timed glide",

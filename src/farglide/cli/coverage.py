@@ -4,8 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import edited_lines, named_flight
+from farglide.cli.outfiles import check_apart, check_out, write_texts
+from farglide.cli.plan import edited_lines, files_read, named_flight
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
 from farglide.gather.gather import gather_patch, gather_patterns, gather_places
@@ -39,6 +39,7 @@ def coverage_text(
     check_out(out)
     opened = open_pack(pack) if pack is not None else None  # no winds are needed of it
     flight = named_flight(file, pack, opened)
+    check_apart(out, files_read(flight))
     sortie = gather_patterns(gather_places(flight)).sortie
     patch = patch_of(sortie, asked)
     progress("reading the ground")

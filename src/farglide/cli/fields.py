@@ -1,7 +1,7 @@
 """farglide fields: from files to what is known of every place to land, and of what lies between."""
 
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, edited_lines, flight_and_pack
+from farglide.cli.plan import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.plan.places.placeview import see_places
@@ -15,6 +15,7 @@ def fields_text(wanted: Wanted, ready: Ready) -> str:
     """Return the places of a flight in words, and write sketch and layers where asked for."""
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
+    refuse_payload(flight, "fields")
     ready()
     view = see_places(flight, pack, on_threads())
     lines = blocks(edited_lines(flight), place_lines(view))

@@ -3,7 +3,7 @@
 from typing import Final
 
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, edited_lines, flight_and_pack
+from farglide.cli.plan import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
@@ -30,6 +30,7 @@ def links_text(wanted: Wanted, less_db: float | None, ready: Ready) -> str:
         check_range("--less-db", less_db, "dB", (0.0, LARGEST_DB), "9 stands for 9 dB weaker.")
     losses_db = USUAL_DB if less_db is None else (less_db,)
     flight, pack = flight_and_pack(wanted)
+    refuse_payload(flight, "links")
     ready()
     heard = hear(flight, pack, workers=on_threads(), losses_db=losses_db)
     told = blocks(edited_lines(flight), *_told(heard, less_db), _curves(heard, wanted))

@@ -96,23 +96,25 @@ def plan(
 
     told = Told(as_json, PLAN if out is None else (*PLAN, BRIEF))
     with warming(told) as ready:  # before the imports, which it compiles beside
+        from farglide.cli import answers
         from farglide.cli import plan as face
 
         today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
         wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
         begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
-        width = face.columns()
+        width = answers.columns()
         if not as_json:
             told.clear()
-            tell(face.begun_text(begun, width))
+            tell(answers.begun_text(begun, width))
         outlook = face.complete_plan(begun, wanted, told)
     told.finish()
     if as_json:
-        tell_document(face.document_text(outlook))
+        tell_document(answers.document_text(outlook))
         return
-    tell(face.full_rest(outlook, width) if full else face.short_rest(outlook, width))
+    if rest := answers.rest_text(outlook, width, full):
+        tell(rest)
     if out is not None:
-        tell(f"\nBrief: {out / 'brief.html'}")
+        tell(f"\n{answers.written_words(outlook, out)}")
 
 
 @app.command()

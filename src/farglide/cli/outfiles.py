@@ -1,10 +1,19 @@
 """Out files: the folder that a command writes into, checked before the work and filled after it."""
 
-from collections.abc import Mapping
+import secrets
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryFile
+from typing import Final
 
 from farglide.errors import InputError
+
+WRITTEN: Final = (
+    "brief.html", "plan.json", "launch-area.geojson", "links.svg", "coverage.png",
+    "coverage.geojson", "places.svg", "places.geojson", "places.kml", "places.gpx",
+)  # fmt: skip
+"""The names of all files that the commands write into a folder."""
 
 
 def check_out(folder: Path | None, option: str = "--out") -> None:
@@ -30,9 +39,21 @@ def _there(folder: Path) -> Path:
     return next((one for one in (folder, *folder.absolute().parents) if one.exists()), folder)
 
 
+def check_apart(folder: Path | None, inputs: Iterable[str | Path]) -> None:
+    """Refuse a folder in which what is written would take the place of a file that was read."""
+    if folder is None:
+        return
+    for one in map(Path, inputs):
+        is_there = one.name in WRITTEN and one.is_file()
+        if is_there and (folder / one.name).resolve() == one.resolve():
+            remedy = f"{one.name} there is a file of this flight. Choose another folder."
+            raise InputError("--out", folder, "a folder without files of the flight", remedy)
+
+
 def write_texts(texts: Mapping[str, str | bytes], folder: Path) -> None:
     """Write files by name into a folder: all whole, or none."""
-    parts = {name: folder / f"{name}.part" for name in texts}
+    token = secrets.token_hex(8)  # so that it is nobody else's
+    parts = {name: folder / f".{name}.{token}.part" for name in texts}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
@@ -40,8 +61,8 @@ def write_texts(texts: Mapping[str, str | bytes], folder: Path) -> None:
         for name, part in parts.items():
             part.replace(folder / name)
     except OSError as error:
-        if folder.is_dir():
-            for part in parts.values():
+        for part in parts.values() if folder.is_dir() else ():
+            with suppress(OSError):
                 part.unlink(missing_ok=True)
         remedy = f"It cannot be written: {error.strerror}. Choose another folder."
         raise InputError("--out", folder, "a folder that can be written", remedy) from error

@@ -1,14 +1,12 @@
-"""farglide plan, gather and demo: from files to the answer, the brief and the document."""
+"""farglide plan and demo: from files to the outlook, the brief and the document."""
 
-import json
-import shutil
-import sys
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from textwrap import wrap
 from typing import Final
 
-from farglide.cli.outfiles import check_out, write_texts
+from farglide.cli.answers import document_text
+from farglide.cli.outfiles import check_apart, check_out, write_texts
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -17,22 +15,20 @@ from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.payload import PayloadOutlook
 from farglide.packfile.packfile import EDITED, Opened, is_flight_of, open_pack
 from farglide.plan.decided import Decided
+from farglide.plan.payload import plan_payload
 from farglide.plan.plan import completed, decided_file
 from farglide.plan.planned import Progress
 from farglide.plan.suspicions import launch_away
+from farglide.present.draw.maps.landing_layer import landing_geojson
 from farglide.present.draw.maps.launch_layer import launch_geojson
-from farglide.present.lines import WIDTH
-from farglide.present.say.answer import LAST_WORD, more_lines
-from farglide.present.say.screen import compared_lines, decision_lines
 from farglide.report.brief import render_brief
-from farglide.sortie.files import with_files
+from farglide.sortie.files import named_files, with_files
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 
-_NARROW: Final = 80
-_MORE: Final = "All numbers: --full. To print and carry: --out FOLDER."
 DEMO: Final = Path(__file__).parents[1] / "flightfile" / "assets" / "amber-evening.toml"
 
 
@@ -49,7 +45,7 @@ class Wanted:
 
 def make_plan(
     wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
-) -> Outlook:
+) -> Outlook | PayloadOutlook:
     """Return the outlook that a command line asks for, and write the brief and the document.
 
     `ready` is called when all is read and the kernels are needed.
@@ -59,21 +55,27 @@ def make_plan(
 
 def begin_plan(
     wanted: Wanted, grain: Grain, progress: Progress, ready: Ready = lambda: None
-) -> Decided:
-    """Return the decision that a command line asks for, as soon as its numbers are known."""
+) -> Decided | PayloadOutlook:
+    """Return the decision that a command line asks for, as soon as its numbers are known.
+
+    Of a payload nothing is decided: its outlook is whole.
+    """
     check_out(wanted.out)
     flight, pack = flight_and_pack(wanted)
     ready()
+    if flight.sortie.payload is not None:
+        return _payload(flight, pack, wanted, grain)
     begun = decided_file(flight, pack, grain, on_threads(), progress)
-    if wanted.now_t_s is None:
-        return begun
-    away = launch_away(flight.sortie.launch, wanted.now_t_s)
-    suspected = (*away, *begun.outlook.suspicions)
+    suspected = (*_away(flight, wanted), *begun.outlook.suspicions)
     return replace(begun, outlook=replace(begun.outlook, suspicions=suspected))
 
 
-def complete_plan(begun: Decided, wanted: Wanted, progress: Progress) -> Outlook:
+def complete_plan(
+    begun: Decided | PayloadOutlook, wanted: Wanted, progress: Progress
+) -> Outlook | PayloadOutlook:
     """Return the whole outlook of a plan that was begun, and write the brief and the document."""
+    if isinstance(begun, PayloadOutlook):
+        return begun
     outlook = completed(begun, progress)
     if wanted.out is not None:
         progress("writing the brief")
@@ -82,6 +84,29 @@ def complete_plan(begun: Decided, wanted: Wanted, progress: Progress) -> Outlook
             texts["launch-area.geojson"] = launch_geojson(outlook.launch)
         write_texts(texts, wanted.out)
     return outlook
+
+
+def _payload(flight: FlightFile, pack: Pack, wanted: Wanted, grain: Grain) -> PayloadOutlook:
+    """Return the outlook of a payload, and write the document and where it may come down."""
+    outlook = plan_payload(flight, pack, grain, on_threads())
+    outlook = replace(outlook, suspicions=(*_away(flight, wanted), *outlook.suspicions))
+    if wanted.out is not None:
+        texts = {"plan.json": document_text(outlook) + "\n"}
+        write_texts(texts | {"landing.geojson": landing_geojson(outlook)}, wanted.out)
+    return outlook
+
+
+def _away(flight: FlightFile, wanted: Wanted) -> tuple[str, ...]:
+    return tuple(launch_away(flight.sortie.launch, wanted.now_t_s)) if wanted.now_t_s else ()
+
+
+def refuse_payload(flight: FlightFile, command: str) -> None:
+    """Refuse what is told of gliders alone."""
+    if flight.sortie.payload is not None:
+        remedy = "Its landing and its links are told by: farglide plan"
+        raise InputError(
+            f"farglide {command}", "asked of a payload", "a flight of a glider", remedy
+        )
 
 
 def grain_asked(n_draws: int, seed: int) -> Grain:
@@ -97,7 +122,9 @@ def grain_asked(n_draws: int, seed: int) -> Grain:
 def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
     """Return flight and winds as files or a pack have them, the ground of the flight with them."""
     opened = open_pack(wanted.pack) if wanted.pack else None
-    flight = gather_patterns(gather_places(named_flight(wanted.file, wanted.pack, opened)))
+    named = named_flight(wanted.file, wanted.pack, opened)
+    check_apart(wanted.out, files_read(named, wanted.winds))
+    flight = gather_patterns(gather_places(named))
     if opened is None or wanted.winds is not None:  # other winds than those of the pack
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
@@ -122,6 +149,16 @@ def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) 
     return replace(flight, sortie=sortie, notes=(*opened.notes, *flight.notes))
 
 
+def files_read(flight: FlightFile, winds: Path | None = None) -> Iterator[str | Path]:
+    """Yield the files that a plan of a flight reads, its own among them."""
+    yield flight.path
+    yield from (one.path for one in named_files(flight.sortie))
+    if winds is not None:
+        yield winds
+    elif flight.sortie.wind is not None:
+        yield flight.sortie.wind.path
+
+
 def edited_lines(flight: FlightFile) -> list[str]:
     """Return that a pack's flight file was edited, where it was, for answers without notes."""
     return [note for note in flight.notes if note == EDITED]
@@ -136,35 +173,3 @@ def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
         raise InputError("--winds", "missing", "a file of winds", remedy)
     text = flight.path.read_bytes().decode("utf-8")  # word for word, its line ends too
     return gather(flight.sortie, winds, text)
-
-
-def document_text(outlook: Outlook) -> str:
-    """Return the outlook as one JSON document."""
-    return json.dumps(outlook.document(), indent=1, allow_nan=False, ensure_ascii=False)
-
-
-def answer_text(outlook: Outlook) -> str:
-    """Return what `farglide plan` prints: the first screen and the last word."""
-    return "\n".join([*decision_lines(outlook), short_rest(outlook)])
-
-
-def begun_text(begun: Decided, width: int = WIDTH) -> str:
-    """Return the beginning of the first screen, which stands when the decision does."""
-    return "\n".join(decision_lines(begun.outlook, width))
-
-
-def short_rest(outlook: Outlook, width: int = WIDTH) -> str:
-    """Return the end of the first screen, how to see more, and the last word."""
-    return "\n".join([*compared_lines(outlook, width), "", *wrap(f"{LAST_WORD} {_MORE}", width)])
-
-
-def full_rest(outlook: Outlook, width: int = WIDTH) -> str:
-    """Return the end of the first screen and all that the screen leaves out."""
-    return "\n".join([*compared_lines(outlook, width), "", *more_lines(outlook)])
-
-
-def columns() -> int:
-    """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
-    if not sys.stdout.isatty():
-        return WIDTH
-    return min(max(shutil.get_terminal_size().columns, _NARROW), WIDTH)

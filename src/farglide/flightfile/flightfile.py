@@ -29,6 +29,12 @@ from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, laun
 from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec, rain_depth_m
 from farglide.flightfile.sections.packs import PACKS, pack_of
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
+from farglide.flightfile.sections.payload import (
+    PAYLOAD,
+    payload_of,
+    payload_problems,
+    with_its_mass,
+)
 from farglide.flightfile.sections.places import (
     BARRIERS,
     FIELDS,
@@ -57,9 +63,14 @@ _LARGEST_BYTES: Final = 1_000_000
 _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 EVERY: Final[tuple[Section, ...]] = (
-    FLIGHT, LAUNCH, BALLOON, TRAIN, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS, STANDS,
-    TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS, CREW,
+    FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,
+    STANDS, TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS,
+    CREW,
 )  # fmt: skip
+
+
+_OF_GLIDERS: Final = ("glider", "drop", "release", "crew", "wish")
+"""Sections whose numbers do not count for a payload."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,8 +125,10 @@ def understood(document: Mapping[str, object]) -> tuple[list[Problem], list[str]
 
 
 def _entries(document: Mapping[str, object]) -> tuple[Entries, list[Problem]]:
-    problems: list[Problem] = []
-    entries = read_entries(document, EVERY, problems)
+    problems = payload_problems(document)
+    if problems:
+        document = {**document, "glider": document.get("glider", {"mass_kg": 1.0})}
+    entries = read_entries(with_its_mass(document), EVERY, problems)
     _fill_across(entries)
     return entries, problems + contradictions(entries)
 
@@ -201,7 +214,10 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
 
 def _inputs(entries: Entries) -> Iterator[InputLine]:
     """Yield the numbers of sections that stand once, then of those that may stand several times."""
+    of_payload = entries.the("payload").given("mass_kg")
     for section in EVERY:
+        if of_payload and section.name in _OF_GLIDERS:
+            continue
         if not section.noun and (section.name != "wind" or entries.the("wind").texts["file"]):
             yield from _lines(section.name, section.rows, entries.the(section.name))
     for section in EVERY:
@@ -234,6 +250,7 @@ def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie
         triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
         parts=tuple(one.spec(PartSpec) for one in of["parts"]),
         terrain=terrain_of(the("terrain"), folder),
+        payload=payload_of(the("payload")),
         set_up_s=the("crew").value("set_up_s"),
         barriers=barriers_of(of["barriers"]),
         places=places_source(the("places"), of["barriers"], folder),

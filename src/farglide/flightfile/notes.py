@@ -49,25 +49,17 @@ def missing_notes(folder: Path, sortie: Sortie) -> Iterator[str]:
 def notes_of(entries: Entries) -> Iterator[str]:
     """Yield what the crew should know although nothing is wrong."""
     the, of = entries.the, entries.of
-    if not of["fields"] and not the("places").lists["files"]:
-        yield "No field is stated: at every minute of the climb there is nowhere to land."
     if not of["packs"]:
         yield "No pack is stated: nothing here knows when the power ends."
-    top = the("glider").numbers["top_eas_mps"]
-    if not top.given:
-        fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
-        yield f"No top_eas is stated: {fastest}."
-    mach = the("glider").numbers["top_mach"]
-    if not mach.given:
-        wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
-        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
+    if not the("payload").given("mass_kg"):
+        yield from _glider_notes(entries)
     constant = the("balloon").numbers["drag_coefficient"]
     if constant.given and not _USUAL_DRAG[0] <= constant.value <= _USUAL_DRAG[1]:
         yield f"A drag coefficient of {constant.value:g} is unusual for a rising balloon."
     if constant.given:
         yield (
             "One drag coefficient serves the whole climb. Real climbs are more even: this one "
-            "stays low too long and hurries at the top, so its drift is biased down-wind. Leave "
+            "stays low too long and hurries at the top, so it drifts too far downwind. Leave "
             "drag_coefficient out for the usual curve, or give a drag_table."
         )
     yield from _doubtful_units(entries)
@@ -80,6 +72,21 @@ def notes_of(entries: Entries) -> Iterator[str]:
             stood = f"stood {offset_db:+.0f} dB off its budget in the ground test"
             yield f"Link {one.name} {stood}: do not shift the curve by that, find the fault."
     yield from _unfed(entries)
+
+
+def _glider_notes(entries: Entries) -> Iterator[str]:
+    """Yield what is not known of a glider, its fields and its crew."""
+    the, of = entries.the, entries.of
+    if not of["fields"] and not the("places").lists["files"]:
+        yield "No field is stated: at every minute of the climb there is nowhere to land."
+    top = the("glider").numbers["top_eas_mps"]
+    if not top.given:
+        fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
+        yield f"No top_eas is stated: {fastest}."
+    mach = the("glider").numbers["top_mach"]
+    if not mach.given:
+        wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
+        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
     if of["glider.timed_glides"]:
         yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
     if not the("crew").counts["n_releases"]:

@@ -76,16 +76,23 @@ def _plain_place(folder: Path) -> Path:
 
 def _strangers(place: Path, coming: Mapping[str, Path]) -> list[str]:
     """Return what lies in a folder that is neither of its pack nor in the new one."""
-    found = [path for path in sorted(place.rglob("*")) if not path.is_dir() or path.is_symlink()]
-    found += [path for path in place.rglob("*") if path.is_dir() and not any(path.iterdir())]
-    names = [path.relative_to(place).as_posix() for path in found]
     try:
-        parts = dict(read_manifest(place).parts) if names else {}
-    except SourceError:
-        parts = {}
-    own = {MANIFEST} if parts else set[str]()
-    own |= {name for name in names if name in parts and _is_whole(place, name, parts[name])}
-    return [name for name in names if name not in own and not _is_coming(place, name, coming)]
+        parts = read_manifest(place).parts
+    except SourceError:  # no pack: then nothing below it needs to be looked at
+        return [name for name in _top(place) if not _is_coming(place, name, coming)]
+    found = [path for path in sorted(place.rglob("*")) if path.is_symlink() or _is_leaf(path)]
+    names = [path.relative_to(place).as_posix() for path in found]
+    whole = {MANIFEST} | {n for n in names if n in parts and _is_whole(place, n, parts[n])}
+    return [name for name in names if name not in whole and not _is_coming(place, name, coming)]
+
+
+def _top(place: Path) -> list[str]:
+    return sorted(path.name for path in place.iterdir())
+
+
+def _is_leaf(path: Path) -> bool:
+    """Tell whether a path is a file, or a folder that holds nothing."""
+    return not path.is_dir() or not any(path.iterdir())
 
 
 def _is_whole(place: Path, name: str, sha256: str) -> bool:

@@ -47,6 +47,7 @@ class HeardStand:
     lost_agl_m: tuple[tuple[str, float | None], ...]  # (field, height); None: nowhere in reach
     overhead: tuple[tuple[float, float], ...]  # (from, to) after_launch_s nearly overhead
     down: tuple[HeardPoint, ...] = ()  # over the field, from the end of `margin_db` to the ground
+    manned_after_launch_s: float = 0.0  # from then on somebody is there
 
     def nearest(self, after_launch_s: float) -> HeardPoint:
         """Return the moment nearest to a time."""

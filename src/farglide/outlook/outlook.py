@@ -43,16 +43,17 @@ class Outlook(DecisionOutlook):
 
     def document(self) -> dict[str, Any]:
         """Return the whole outlook as JSON-ready values, NaN as None."""
-        clean = _clean(asdict(self))
-        assert isinstance(clean, dict)
-        return clean
+        found = clean(asdict(self))
+        assert isinstance(found, dict)
+        return found
 
 
-def _clean(value: object) -> object:
+def clean(value: object) -> object:
+    """Return a value as JSON has it: no tuples, no NaN, six decimals."""
     if isinstance(value, dict):
-        return {key: _clean(item) for key, item in value.items()}
+        return {key: clean(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_clean(item) for item in value]
+        return [clean(item) for item in value]
     if isinstance(value, float):
         return round(value, 6) if value == value and abs(value) != float("inf") else None
     return value

@@ -29,4 +29,5 @@ class Preview:
     mean_ascent_mps: float | None  # None: it never bursts
     burst_amsl_m: float | None
     burst_after_launch_s: float | None
+    canopy_sink_mps: float | None = None  # of a payload; None: of a glider the first four count
     links: tuple[LinkReach, ...] = ()

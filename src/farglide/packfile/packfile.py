@@ -15,6 +15,8 @@ EDITED: Final = (
     "The flight file in the pack was edited after it was gathered: it is taken as it stands now."
 )
 
+_LARGEST_BYTES: Final = 20_000_000
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
@@ -61,6 +63,8 @@ def is_flight_of(folder: Path, file: Path) -> bool:
 def _pack_in(folder: Path) -> Pack:
     path = folder / WINDS
     try:
+        if path.stat().st_size > _LARGEST_BYTES:
+            raise ValueError("it is larger than winds of a pack can be")
         sounding = sounding_of(path.read_text(encoding="utf-8"))
         text = (folder / FLIGHT).read_bytes().decode("utf-8-sig")
     except (KeyError, TypeError, ValueError, OverflowError, OSError, RecursionError) as error:

@@ -22,15 +22,16 @@ _TOLD_UP_TO_M: Final = 30_000.0
 def plan_notes(ensemble: Ensemble, pack: Pack) -> tuple[str, ...]:
     """Return what was assumed about the air, and the limits that the plan ran into."""
     found = [*pack.sounding.notes, wind_words(ensemble.sortie, pack.sounding)]
+    is_payload = ensemble.sortie.payload is not None  # which nobody releases
     ceiling_m = ensemble.craft.ceiling_amsl_m
-    if math.isfinite(ceiling_m):
+    if math.isfinite(ceiling_m) and not is_payload:
         found.append(
             f"above {ceiling_m / 1000.0:.1f} km no speed fits between the stall and the "
             "Mach limit: releases there count as shut"
         )
     if ensemble.listening is not None:
         found += _ground_notes(pack.terrain)
-    found += _pullout_notes(ensemble)
+    found += [] if is_payload else _pullout_notes(ensemble)
     return (*found, *_climb_notes(ensemble), *sortie_notes(ensemble.sortie))
 
 

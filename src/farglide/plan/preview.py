@@ -10,6 +10,7 @@ from farglide.air.column import Sounding
 from farglide.air.standard import standard_air
 from farglide.chances.ensemble import plain_climbs
 from farglide.errors import InputError
+from farglide.fall import parachute_story
 from farglide.flightfile.flightfile import FlightFile, InputLine
 from farglide.glider.polar import polar_stall_eas_mps, steady_glide
 from farglide.outlook.preview import LinkReach, Preview
@@ -62,6 +63,7 @@ def preview(sortie: Sortie, sounding: Sounding) -> Preview:
     bursts = at_s == at_s
     return Preview(
         air=_STANDARD if sounding.origin == _STANDARD else "the winds of its file",
+        canopy_sink_mps=_canopy_sink_mps(sortie),
         glide_ratio=glide.level_mps / glide.sink_mps,
         flown_glide_ratio=sortie.glider.flown_ratio * glide.level_mps / glide.sink_mps,
         best_eas_mps=eas_mps,
@@ -76,6 +78,14 @@ def preview(sortie: Sortie, sounding: Sounding) -> Preview:
         burst_after_launch_s=at_s if bursts else None,
         links=tuple(_reaches(sortie.links)),
     )
+
+
+def _canopy_sink_mps(sortie: Sortie) -> float | None:
+    """Return how fast a payload comes down near sea level, None of a glider."""
+    if sortie.payload is None:
+        return None
+    payload = sortie.payload
+    return parachute_story(sortie.hanging_kg, payload.canopy_m, payload.canopy_drag).sink_eas_mps
 
 
 def with_fitted_lines(before: FlightFile, after: FlightFile) -> FlightFile:

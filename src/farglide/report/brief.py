@@ -28,8 +28,8 @@ FONTS: Final = (
     ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
     ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
-_LONG_ANSWER: Final = 150
-"""Letters that three lines of the large type hold."""
+_SIZES: Final = ((150, ""), (235, "long"))
+"""Letters that three lines of a size of type hold, the largest first; of more the smallest."""
 
 
 def render_brief(outlook: Outlook) -> str:
@@ -72,7 +72,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "date": clock.date(),
         "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}",
         "missing": None if outlook.cleared else missing,
-        "is_long": len(outlook.verdict) > _LONG_ANSWER,
+        "size": next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest"),
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),

@@ -34,7 +34,7 @@ JOBS: Final = (
         (launch.TITLE,),
     )),
     Job("aiming", "Aim, hold and release", (
-        ("Where to aim",), ("Release", "The end of the day"), ("Car and links",),
+        ("Where to aim",), ("Release",), ("The end of the day",), ("Car and links",),
         ("Levels",),
         ("Where the picture is lost",), ("What to fly, by height",),
         ("Each field, if released then",),

@@ -298,6 +298,14 @@ class StandSpec:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PayloadSpec:
+    """A box that comes down under a parachute; its mass is that of the sortie's glider."""
+
+    canopy_m: float  # nominal diameter
+    canopy_drag: float = 0.8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sortie:
     """One flight, checked: everything the plan needs except the air."""
 
@@ -324,6 +332,7 @@ class Sortie:
     places: PlacesSource = PlacesSource()  # files not read yet
     launch_places: tuple[LaunchPlace, ...] = ()  # prepared to be launched from, beside the launch
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
+    payload: PayloadSpec | None = None  # then of the glider only the mass counts
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 
     @property

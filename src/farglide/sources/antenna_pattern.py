@@ -21,10 +21,7 @@ def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
     Lines that begin with # and columns of other names are passed over; lines come in any order.
     Valid: as `radio.antenna.measured.measured_pattern`.
     """
-    data = content(path)
-    if len(data) > _LARGEST_BYTES:
-        what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES} at most."
-        raise refused(path, what, "Is that a pattern?")
+    data = content(path, _LARGEST_BYTES)
     numbered = [
         NumberedLine(i, line)
         for i, line in enumerate(text_of(path, data).splitlines(), start=1)

@@ -9,8 +9,10 @@ import numpy as np
 from farglide.earth.clock import seconds_from_text
 from farglide.errors import SourceError
 
-LARGEST_BYTES: Final = 512 * 1024 * 1024
-"""More than this is not one sounding: read whole, it would only fill the memory."""
+LARGEST_BYTES: Final = 250_000_000
+"""More than this is not what one flight needs: read whole, it would only fill the memory."""
+LARGEST_TEXT_BYTES: Final = 20_000_000
+"""As a list of numbers or places it fills forty times its size."""
 
 
 class NumberedLine(NamedTuple):
@@ -25,11 +27,11 @@ def refused(path: Path | str, what: str, remedy: str = "", *, where: str = "") -
     return SourceError(str(path), where, what, remedy)
 
 
-def content(path: Path) -> bytes:
-    """Return all bytes of the file, which holds at least one and no more than `LARGEST_BYTES`."""
+def content(path: Path, most_bytes: int = LARGEST_BYTES) -> bytes:
+    """Return all bytes of the file, which holds at least one and no more than `most_bytes`."""
     size = n_bytes(path)
-    if size > LARGEST_BYTES:
-        what = f"holds {size} bytes; allowed: {LARGEST_BYTES} at most."
+    if size > most_bytes:
+        what = f"holds {size} bytes; allowed: {most_bytes} at most."
         raise refused(path, what, "Cut it down to the soundings or the area needed.")
     try:
         return path.read_bytes()
@@ -53,6 +55,8 @@ def n_bytes(path: Path) -> int:
         if path.is_dir():
             raise refused(path, "is a folder, not a file.", "Name the file inside it.")
         size = path.stat().st_size
+        if not path.is_file():
+            raise refused(path, "is a device or a pipe, not a file.", "Write it to a file first.")
     except (OSError, ValueError) as error:
         raise _unreadable(path, error) from error
     if size == 0:

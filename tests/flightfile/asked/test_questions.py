@@ -45,7 +45,7 @@ def test_answers_become_the_keys_of_the_file() -> None:
     assert picture["sender_pointing"] == "down"
     assert command["sender_antenna"] == "yagi 9"
     assert (picture["kind"], command["kind"]) == ("analogue", "digital")
-    assert doc["stands"] == [{"name": "at the launch", "lat_deg": -25.02, "lon_deg": -65.5}]
+    assert doc["stands"] == [{"name": "launch stand", "lat_deg": -25.02, "lon_deg": -65.5}]
     assert "train" not in doc
 
 

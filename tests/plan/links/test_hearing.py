@@ -136,5 +136,6 @@ def test_a_table_of_a_stand_can_begin_at_the_moment_it_is_manned(
     for stand, spec in zip(links[0].stands, sortie.stands, strict=True):
         ready = ready_s(sortie, spec)
         if 0.0 < ready < 76.0 * 60.0:
+            assert stand.manned_after_launch_s == ready
             late_s = [point.after_launch_s - ready for point in stand.margin_db]
             assert min(one for one in late_s if one >= 0.0) < 5.0

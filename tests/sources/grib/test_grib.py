@@ -13,7 +13,7 @@ from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.grib import grib
 from farglide.sources.grib.grib import read_grib_column
-from farglide.sources.grib.messages import grib_messages
+from farglide.sources.grib.messages import GribMessage, grib_messages
 
 Writer = Callable[[str, str | bytes], Path]
 Encoder = Callable[[Sequence[Any]], bytes]
@@ -343,3 +343,18 @@ def test_a_forecast_that_the_disk_does_not_give_is_refused(
     monkeypatch.setattr(Path, "open", broken)
     with pytest.raises(SourceError, match="Input/output error"):
         grib_messages(path)
+
+
+def test_a_grid_larger_than_any_is_refused_before_room_is_made(
+    authorities: Path, written: Writer
+) -> None:
+    path = authorities / "gfs_january_2011.grib2"
+    grid = grib_messages(path)[0].grid
+    along, across = (int.from_bytes(grid[a : a + 4], "big") for a in (30, 34))
+    assert grib_messages(path)[0].n_points == along * across
+    wide = grid[:30] + (60_000).to_bytes(4, "big") * 2 + grid[38:]
+    huge = written("huge.grib2", path.read_bytes().replace(grid, wide))
+    with pytest.raises(SourceError, match="announces a grid of 3600000000 points"):
+        read_grib_column(huge, Place(lat_deg=40.0, lon_deg=-105.0, amsl_m=0.0), None)
+    old = bytes(6) + (65_535).to_bytes(2, "big") * 2
+    assert GribMessage(length=32, edition=1, grid=old).n_points == 65_535**2

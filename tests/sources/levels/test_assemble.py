@@ -74,3 +74,15 @@ def test_heights_without_any_pressure_make_no_sounding(
     levels["elapsed_s"] = np.linspace(0.0, 4000.0, 5) if timed else np.nan
     with pytest.raises(SourceError, match="no level has a pressure; allowed: 3 or more"):
         to_sounding(levels, report)
+
+
+@pytest.mark.parametrize("ground_m", [20_002.0, 1e300, math.inf])
+def test_a_station_above_all_its_levels_is_told(levels: Levels, ground_m: float) -> None:
+    report = Report(path="made.bufr", noun="level", origin="made up", ground_gph_m=ground_m)
+    with pytest.raises(SourceError, match=r"said to lie at .* m, above all its levels"):
+        to_sounding(levels, report)
+
+
+def test_more_levels_than_a_sounding_has_are_refused(report: Report) -> None:
+    with pytest.raises(SourceError, match="has 100001 levels; allowed: up to 100000"):
+        to_sounding(blank_levels(100_001), report)

@@ -243,7 +243,7 @@ def test_other_coordinates_and_other_documents_are_refused(
     assert "is no utf-8 text" in refusal(b"\xff{}")
     assert "name the KML file inside" in refusal(b"PK\x03\x04rest")
     deep = "<a>" * 200_000 + "</a>" * 200_000
-    assert "XML of the kind 'a'" in refusal(deep)
+    assert "nests its elements over 200 deep" in refusal(deep)
     assert "holds no place" in refusal(f"<gpx><wpt>{deep}</wpt></gpx>".replace("wpt", "x"))
 
 
@@ -453,12 +453,19 @@ def test_what_is_nested_too_deeply_is_refused(
     assert "nests geometries too deeply to be read" in refusal(kml)
 
 
+@pytest.mark.parametrize("text", ["<a>" * 201, "<a/>" * 1_000_001])
+def test_xml_deeper_or_larger_than_places_need_is_refused_while_it_grows(
+    refusal: Callable[[str | bytes | dict[str, Any]], str], text: str
+) -> None:
+    assert "nests its elements over 200 deep, or holds over 1000000" in refusal(f"<kml>{text}")
+
+
 def test_too_large_a_file_of_places_is_refused(
     refusal: Callable[[str | bytes | dict[str, Any]], str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(places_module, "_LARGEST_BYTES", 20)
+    monkeypatch.setattr(places_module, "LARGEST_TEXT_BYTES", 20)
     told = refusal(feature({"type": "Point", "coordinates": APEX}, name="a"))
-    assert "bytes; allowed: 20. Cut it down to the area of the flight." in told
+    assert "bytes; allowed: 20 at most. Cut it down to the soundings or the area needed." in told
 
 
 def test_a_field_whose_middle_lies_outside_is_refused(

@@ -298,3 +298,10 @@ def test_a_nearer_report_without_air_is_passed_over(authorities: Path, written: 
     assert found.sounding.t_s != first.t_s
     with pytest.raises(SourceError, match="holds no BUFR message"):
         read_nearest_bufr(written("none.bufr", b"nothing here" * 10), lambda _: 0.0)
+
+
+def test_a_message_larger_than_a_report_is_not_decoded(written: Writer) -> None:
+    size = 1_000_004
+    data = b"BUFR" + size.to_bytes(3, "big") + b"\x04" + bytes(size - 12) + b"7777"
+    with pytest.raises(SourceError, match="holds 1000004 bytes; allowed: 1000000 at most"):
+        read_bufr(written("huge.bufr", data))

@@ -337,3 +337,12 @@ def test_a_real_flight_written_without_its_times_is_read_whole(
     sounding = read_csv_sounding(path, None)
     assert len(sounding.p_pa) > 0.99 * len(rows)
     assert (np.diff(sounding.p_pa) <= 0.0).all()
+
+
+def test_more_lines_or_columns_than_a_sounding_has_are_refused(written: Writer) -> None:
+    lines = "gph_m,u_mps,v_mps\n" + "1,2,3\n" * 100_002
+    with pytest.raises(SourceError, match="has 100003 lines of values; allowed: up to 100000"):
+        read_csv_sounding(written("long.csv", lines), None)
+    wide = "gph_m,u_mps,v_mps" + ",a" * 200 + "\n1\n2\n3\n"
+    with pytest.raises(SourceError, match="names 203 columns; allowed: up to 200"):
+        read_csv_sounding(written("wide.csv", wide), None)

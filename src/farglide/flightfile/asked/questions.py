@@ -201,7 +201,7 @@ def _stand(doc: Document) -> Generator[Turn, Keys, Document]:
     found = yield from _all(12, place("where they stand", "at the launch"))
     if not found:
         launch = {key: doc["launch"][key] for key in ("lat_deg", "lon_deg")}
-        return {"name": "at the launch", **launch, **(yield from _all(12, mast))}
+        return {"name": "launch stand", **launch, **(yield from _all(12, mast))}
     drive = number("drive", "drive there from the launch, nine times in ten within",
                    way(STANDS, "drive", "min"), blank="a guess by the distance")  # fmt: skip
     rest = yield from _all(

@@ -36,7 +36,7 @@ _PACK_ROWS: Final = (
           doubt=shares(0.05, 0.10, 0.15), settle=_FREEZER),
     choice("on_after_launch", unit.TIME, (-21_600.0, 21_600.0),
            "it is switched on, counted from the launch, at", -900.0),
-    choice("reserve", unit.TIME, (0.0, 7200.0), "kept in hand at its end are", 180.0),
+    choice("reserve", unit.TIME, (0.0, 7200.0), "the reserve kept at its end is", 180.0),
     Quantity("ageing", unit.RATIO, (0.1, 1.0), "of that, age has left a share of"),
 )  # fmt: skip
 _BOX_ROWS: Final = (

@@ -22,7 +22,7 @@ from farglide.plan.preview import named_reach_m
 from farglide.radio.link import threshold_dbm
 from farglide.radio.picture import grade_of
 from farglide.rig.links import gear_of
-from farglide.rig.listening import mast_of
+from farglide.rig.listening import mast_of, ready_s
 from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
 
@@ -67,6 +67,7 @@ def heard_links(
                     lost_agl_m=lost,
                     overhead=overhead_spans(points),
                     down=below[k][s] if below is not None else (),
+                    manned_after_launch_s=ready_s(sortie, stand),
                 )
             )
         found.append(

@@ -11,13 +11,21 @@ def preview_lines(found: Preview) -> list[str]:
     return [f"What it comes to in {found.air}", *(f"  {line}" for line in _facts(found))]
 
 
-def _facts(found: Preview) -> Iterator[str]:
-    yield (
+def _glide(found: Preview) -> str:
+    return (
         f"Best glide {number_text(found.glide_ratio, 1)} to 1 at "
         f"{number_text(found.best_eas_mps, 1)} m/s EAS, as flown "
         f"{number_text(found.flown_glide_ratio, 1)} to 1; it stalls at "
         f"{number_text(found.stall_eas_mps, 1)} m/s."
     )
+
+
+def _facts(found: Preview) -> Iterator[str]:
+    if found.canopy_sink_mps is None:
+        yield _glide(found)
+    else:
+        sink = number_text(found.canopy_sink_mps, 1)
+        yield f"Under its parachute it comes down, near sea level, at {sink} m/s."
     yield (
         f"Fill: {number_text(found.neck_lift_kg, 2)} kg at the neck just float, "
         f"{number_text(found.volume_m3, 2)} m³ of {found.gas}, "

@@ -21,6 +21,9 @@ The decoder below places columns that run west in the wrong half of the world wi
 Source: WMO-No. 306, volume I.2: GRIB 2 flag table 3.4, GRIB 1 table 8.
 """
 
+MOST_POINTS: Final = 30_000_000
+"""The world at 0.05 degrees has 26 million; the decoder makes room for all before it looks."""
+
 _GRID_NAMES: Final = {
     1: {1: "Mercator", 3: "Lambert conformal", 4: "Gaussian", 5: "polar stereographic",
         10: "rotated latitude/longitude", 50: "spherical harmonics"},
@@ -43,6 +46,17 @@ class GribMessage:
         if self.edition == 2:
             return int.from_bytes(self.grid[12:14], "big")
         return self.grid[5] if len(self.grid) > 5 else -1
+
+    @property
+    def n_points(self) -> int:
+        """Return how many points a latitude/longitude grid says it has.
+
+        Source: WMO-No. 306, volume I.2: GRIB 2 template 3.0, octets 31 to 38; GRIB 1, section 2,
+        octets 7 to 10.
+        """
+        a, b, c = (30, 34, 38) if self.edition == 2 else (6, 8, 10)
+        along, across = self.grid[a:b], self.grid[b:c]
+        return int.from_bytes(along, "big") * int.from_bytes(across, "big")
 
     @property
     def scanning_mode(self) -> int:
@@ -85,6 +99,9 @@ def check_grids(path: Path, messages: list[GribMessage]) -> None:
             allowed = "rows from west to east (0x00, 0x40)"
             what = f"has its points in the order of {mode}; allowed: {allowed}."
             raise refused(path, what, remedy, where=where)
+        if message.grid and message.n_points > MOST_POINTS:
+            what = f"announces a grid of {message.n_points} points; allowed: {MOST_POINTS}."
+            raise refused(path, what, "Fetch the forecast of a smaller area.", where=where)
         if message.grid and message.grid != first.grid:
             what = "is on another grid than those before; allowed: one grid."
             raise refused(path, what, remedy, where=where)

@@ -12,7 +12,7 @@ from farglide.sources.levels.filling import (
     fill_heights,
     fill_pressures,
 )
-from farglide.sources.levels.levels import OFFSETS, QUANTITIES, Levels, Report
+from farglide.sources.levels.levels import MOST_LEVELS, OFFSETS, QUANTITIES, Levels, Report
 from farglide.sources.levels.order import (
     climb_only,
     merge_equal,
@@ -33,6 +33,9 @@ def to_sounding(levels: Levels, report: Report) -> Sounding:
     flight go. Missing heights follow from pressure and temperature; temperature and wind missing
     between reports are interpolated in the logarithm of pressure, never beyond the reported ends.
     """
+    if len(levels) > MOST_LEVELS:
+        what = f"has {len(levels)} {report.noun}s; allowed: up to {MOST_LEVELS}."
+        raise report.error(what, "Take every tenth.")
     levels = _reporting(levels, report)
     levels = _above_ground(levels, report)
     levels, is_timed = climb_only(levels, report)
@@ -66,6 +69,9 @@ def _reporting(levels: Levels, report: Report) -> Levels:
 
 def _above_ground(levels: Levels, report: Report) -> Levels:
     below = levels["gph_m"] < report.ground_gph_m - 1.0
+    if below.any() and (below | np.isnan(levels["gph_m"])).all():
+        what = f"its station is said to lie at {report.ground_gph_m:.6g} m, above all its levels."
+        raise report.error(what, "Take another report, or fetch the file again.")
     report.count(below.sum(), f"below the ground at {report.ground_gph_m:.0f} m left out")
     kept: Levels = levels[~below]
     return kept

@@ -28,6 +28,10 @@ POSSIBLE: Final = (
 """What air between the ground and 90 km can be; the same limits as a Sounding's."""
 
 
+MOST_LEVELS: Final = 100_000
+"""Of one sounding: ten a second for nearly three hours."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """Where levels come from: file, name of its rows, place and time, and what was noted."""

@@ -22,7 +22,7 @@ from farglide.atlas.outline import LatLon, Outline, contains, middle_of
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import ContradictionError, InputError
-from farglide.sources.files import content, refused
+from farglide.sources.files import LARGEST_TEXT_BYTES, content, refused
 from farglide.sources.places.geojson import geojson_shapes
 from farglide.sources.places.gpx import gpx_shapes
 from farglide.sources.places.kml import kml_shapes
@@ -36,7 +36,6 @@ _FORM_KINDS: Final = {"point": FIELD, "area": "no landing", "line": "road"}
 _SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
 _ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
-_LARGEST_BYTES: Final = 50_000_000
 _MOST_CORNERS: Final = 200_000  # in one file: a flight's area needs a few thousand
 
 Ground = Callable[[float, float], float]
@@ -62,10 +61,7 @@ def read_places(paths: Sequence[Path], near: Place, ground_amsl_m: Ground) -> Pl
 
 def _shapes(path: Path) -> list[Shape]:
     """Return the shapes of a file, told apart by what it begins with, not by its name."""
-    data = content(path)
-    if len(data) > _LARGEST_BYTES:
-        what = f"holds {len(data)} bytes; allowed: {_LARGEST_BYTES}."
-        raise refused(path, what, "Cut it down to the area of the flight.")
+    data = content(path, LARGEST_TEXT_BYTES)
     if data.startswith(b"PK\x03\x04"):
         what = "is a zip archive, as KMZ is; allowed: GeoJSON, KML, GPX."
         raise refused(path, what, "Unpack it and name the KML file inside.")

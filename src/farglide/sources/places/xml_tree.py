@@ -12,7 +12,32 @@ Element = ElementTree.Element
 _DECLARED: Final = re.compile(rb"""^\s*<\?xml[^>]*?encoding\s*=\s*["']([A-Za-z0-9._-]+)["']""")
 _ENCODINGS: Final = ("utf-8", "us-ascii", "iso-8859-1", "windows-1252", "utf-16")
 _MARKS: Final = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
+_DEEPEST: Final = 200
+_MOST_ELEMENTS: Final = 1_000_000
+_AT_ONCE: Final = 1 << 16
 _HEAD: Final = re.compile(r"^\s*<\?xml[^>]*\?>")
+
+
+class _Bounded(ElementTree.TreeBuilder):
+    """A tree that is refused while it grows, once it is deeper or larger than places need."""
+
+    def __init__(self, path: str) -> None:
+        super().__init__()
+        self._path, self._depth, self._n = path, 0, 0
+
+    def start(self, tag: str, attrs: dict[str, str]) -> Element:
+        """Open an element."""
+        self._depth += 1
+        self._n += 1
+        if self._depth > _DEEPEST or self._n > _MOST_ELEMENTS:
+            what = f"nests its elements over {_DEEPEST} deep, or holds over {_MOST_ELEMENTS}."
+            raise refused(self._path, what, "Cut it down to the area of the flight.")
+        return super().start(tag, attrs)
+
+    def end(self, tag: str) -> Element:
+        """Close an element."""
+        self._depth -= 1
+        return super().end(tag)
 
 
 def xml_text(path: str, data: bytes) -> str:
@@ -41,7 +66,12 @@ def xml_root(path: str, text: str) -> Element:
         raise refused(path, what, "Export it again, or take the declaration out.")
     try:
         # The text is decoded already: what its head says of an encoding no longer holds.
-        return ElementTree.fromstring(_HEAD.sub("", text, count=1))
+        parser = ElementTree.XMLParser(target=_Bounded(path))
+        whole = _HEAD.sub("", text, count=1)
+        for at in range(0, len(whole), _AT_ONCE):  # else the rest is parsed after a refusal
+            parser.feed(whole[at : at + _AT_ONCE])
+        root: Element = parser.close()
+        return root
     except (ElementTree.ParseError, ValueError, UnicodeEncodeError) as error:
         raise refused(path, f"is no XML: {error}.", "Is it whole?") from None
 

@@ -15,6 +15,9 @@ QUALITY_FOLLOWS: Final = 222_000
 """Operator after which a message speaks of its own quality, no longer of the air."""
 
 
+_LARGEST_BYTES: Final = 64_000_000
+_LARGEST_MESSAGE_BYTES: Final = 1_000_000
+"""Some 40 000 levels; the decoder takes a second for each 30 kB."""
 _VERSIONS: Final = (
     "master_table_number", "originating_centre", "originating_subcentre", "master_table_version",
     "local_table_version",
@@ -35,7 +38,7 @@ def raw_messages(path: Path) -> Iterator[RawMessage]:
     Between messages there may be bulletin headings. Source: WMO-No. 306, volume I.2, FM 94 BUFR,
     section 0 ("BUFR", total length in octets 5 to 7, edition in octet 8) and section 5 ("7777").
     """
-    data = content(path)
+    data = content(path, _LARGEST_BYTES)
     start = data.find(b"BUFR")
     while start >= 0:
         length = int.from_bytes(data[start + 4 : start + 7], "big")
@@ -56,6 +59,10 @@ def subsets(message: RawMessage, path: Path) -> list[list[tuple[int, Any]]]:
 
     Raises `SourceError` for whatever the decoder stumbles over.
     """
+    if len(message.data) > _LARGEST_MESSAGE_BYTES:
+        what = f"holds {len(message.data)} bytes; allowed: {_LARGEST_MESSAGE_BYTES} at most."
+        remedy = "Is it of soundings? Give one report a message."
+        raise refused(path, what, remedy, where=f"message at byte {message.start}")
     try:
         with quiet():
             decoded = _decoder().process(message.data, wire_template_data=False)

@@ -53,12 +53,17 @@ KINDS: Final[dict[str, ColumnKind]] = {
     "elapsed_s": ColumnKind("elapsed_s", 0.0, 86_400.0, "elapsed_s counts from the launch.",
         (*_FEW, 99_999.0)),
 }  # fmt: skip
+_MOST_COLUMNS: Final = 200
+_LONGEST_NAME: Final = 60
 NAME_THEM: Final = f"Name the columns with their unit: {', '.join(KINDS)}."
 
 
 def checked_header(cells: list[str], report: Report, where: str) -> list[str]:
     """Return the column names, which together give height and wind once, or raise."""
-    names = [cell.strip().strip('"').strip() for cell in cells]
+    if len(cells) > _MOST_COLUMNS:
+        what = f"names {len(cells)} columns; allowed: up to {_MOST_COLUMNS}."
+        raise report.error(what, "Keep those that are needed.", where=where)
+    names = [cell.strip().strip('"').strip()[:_LONGEST_NAME] for cell in cells]
     for name in names:
         remedy = _conversion(name)
         if not remedy and (near := _near_miss(name, names)):

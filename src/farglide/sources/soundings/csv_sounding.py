@@ -13,10 +13,17 @@ from farglide.earth.clock import seconds_from_text
 from farglide.earth.heights import geopotential_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.files import NumberedLine, content, csv_cells, text_of, utc_words
+from farglide.sources.files import (
+    LARGEST_TEXT_BYTES,
+    NumberedLine,
+    content,
+    csv_cells,
+    text_of,
+    utc_words,
+)
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.filling import pressure_from_sea_level_pa, standard_temperature_k
-from farglide.sources.levels.levels import Levels, Report, blank_levels, uv_mps
+from farglide.sources.levels.levels import MOST_LEVELS, Levels, Report, blank_levels, uv_mps
 from farglide.sources.levels.order import climb_only, merge_equal
 from farglide.sources.soundings.csv_columns import KINDS, NAME_THEM, check_column, checked_header
 
@@ -42,7 +49,7 @@ def read_csv_sounding(path: Path, place: Place | None) -> Sounding:
     Height and wind must be there; a missing pressure is computed from sea level up, a missing
     temperature taken from the standard atmosphere, and both are noted. Lines may come in any order.
     """
-    text = text_of(path, content(path))
+    text = text_of(path, content(path, LARGEST_TEXT_BYTES))
     lines = [NumberedLine(i, line) for i, line in enumerate(text.splitlines(), 1) if line.strip()]
     report = _report(path, [line for line in lines if line.text.lstrip().startswith("#")])
     table = _table([line for line in lines if not line.text.lstrip().startswith("#")], report)
@@ -91,6 +98,9 @@ def _table(rows: list[NumberedLine], report: Report) -> _Table:
         n_rows = max(len(rows) - 1, 0)
         what = f"has {n_rows} lines of values; allowed: 3 or more below a line of names."
         raise report.error(what, NAME_THEM)
+    if len(rows) > MOST_LEVELS:
+        what = f"has {len(rows)} lines of values; allowed: up to {MOST_LEVELS}."
+        raise report.error(what, "Take every tenth line.")
     header = rows[0]
     delimiter = max(",;\t", key=header.text.count)
     names = checked_header(header.text.split(delimiter), report, f"line {header.number}")

@@ -245,9 +245,9 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
         "south-west nowhere the ground",
     ]
     text = " ".join(lines)
-    assert "2.0 dB either way two times in three" in text
+    assert "2.0 dB either way, 7 times in 10" in text
     doubtful = " ".join(coverage_lines(replace(knap, sd_db=4.6)))
-    assert "4.6 dB either way two times in three" in doubtful
+    assert "4.6 dB either way, 7 times in 10" in doubtful
     assert "Nor are they a licence" in text
     assert all(len(line) <= 100 for line in lines)
     assert "south nowhere" in coverage_sentence(replace(knap, rays=rays))

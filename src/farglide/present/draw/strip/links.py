@@ -28,8 +28,7 @@ def link_rows(scale: Scale, outlook: Outlook) -> Iterator[Row]:
     if car is not None:
         yield _car_row(scale, car)
         for link, stand in _heard(outlook, car):
-            points = manned(stand, car.ready_after_launch_s)
-            yield _link_row(scale, link, points, stand.margin_db[-1].after_launch_s)
+            yield _link_row(scale, link, manned(stand), stand.margin_db[-1].after_launch_s)
 
 
 def _heard(outlook: Outlook, car: CarOutlook) -> list[tuple[HeardLink, HeardStand]]:

@@ -47,10 +47,10 @@ def car_stand(heard: HasLinks, link: HeardLink) -> HeardStand:
     return named[0] if named else max(link.stands, key=lambda stand: stand.weakest.p50)
 
 
-def manned(stand: HeardStand, ready_s: float) -> list[HeardPoint]:
+def manned(stand: HeardStand) -> list[HeardPoint]:
     """Return the moments from when somebody is at the stand until the glider is on the ground."""
     flown = [*stand.margin_db, *stand.down[1:]]
-    return [point for point in flown if point.after_launch_s >= ready_s - 0.5]
+    return [p for p in flown if p.after_launch_s >= stand.manned_after_launch_s - 0.5]
 
 
 def aim_points(points: Sequence[HeardPoint], release_s: float) -> list[HeardPoint]:
@@ -126,8 +126,7 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     if link is None:
         return Part(title="Where to aim")
     stand = car_stand(heard, link)
-    ready_s = heard.car.ready_after_launch_s if heard.car else 0.0
-    points = aim_points(manned(stand, ready_s), release_s)
+    points = aim_points(manned(stand), release_s)
     rows = [aim_cells(point, clock) for point in points]
     title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
     note = f"from {stand.name}; dB: margin of the {link.name}"

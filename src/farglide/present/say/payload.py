@@ -1,0 +1,128 @@
+"""A payload's flight in plain lines: where it comes down, when, into what, and until when heard."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from farglide.outlook.links import HeardLink, HeardStand
+from farglide.outlook.payload import PayloadOutlook
+from farglide.present.lines import blocks, part_lines
+from farglide.present.part import Part
+from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
+from farglide.sortie.words import (
+    chance_words,
+    compass_words,
+    km_text,
+    number_text,
+    permission_words,
+)
+
+LAST_WORD: Final = (
+    "Advice from a forecast and a model that may be wrong. The crew and the authorities decide; "
+    "the last word is to your eyes."
+)
+_CAUTIONS: Final = (
+    "The balloon in the airspace and each radio need permissions of their own. This plan is none.",
+    "Hydrogen burns: outdoors, no sparks, filler earthed. Helium displaces air in a closed room.",
+    "Ask the owner before you fetch it. Nobody enters water or a gorge for it.",
+)
+
+
+def payload_lines(outlook: PayloadOutlook) -> list[str]:
+    """Return the plan of a payload in plain lines of at most 100 columns."""
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    missing = tuple(f"missing: {permission_words(one)}" for one in outlook.missing)
+    parts = (
+        Part(head="NOT CLEARED", facts=missing),
+        Part(head="LOOK AGAIN", facts=outlook.suspicions),
+        Part(margin=0, facts=tuple(_answer(outlook, clock))),
+        Part(margin=0, facts=(_winds(outlook, clock),)),
+        Part(title="Landing", facts=tuple(_landing(outlook, clock))),
+        Part(title="Climb", facts=tuple(_climb(outlook, clock))),
+        Part(title="Links", facts=tuple(_links(outlook, clock))),
+        Part(title="Notes", facts=tuple(sentence(note) for note in outlook.notes)),
+        Part(title="Cautions", facts=_CAUTIONS),
+        Part(margin=0, facts=(LAST_WORD,)),
+    )
+    return blocks(*map(part_lines, parts))
+
+
+def _answer(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
+    land = outlook.landing
+    yield (
+        f"The payload comes down about {clock.local(land.after_launch_s.p50)}, "
+        f"{km_text(land.from_launch_m, 0)} km {compass_words(land.bearing_deg)} of the launch, "
+        f"near {place_text(land.lat_deg, land.lon_deg)}: nine in ten flights within "
+        f"{km_text(land.radius_m)} km of there."
+    )
+    for name, kind, ratio in land.barriers[:2]:
+        yield f"The chance that it comes down in {name} ({kind}) is {chance_words(ratio)}."
+
+
+def _winds(outlook: PayloadOutlook, clock: FlightClock) -> str:
+    age = "age unknown"
+    if outlook.wind_age_s == outlook.wind_age_s:
+        late = "after the launch" if outlook.wind_age_s < 0.0 else "old at launch"
+        age = f"{duration_words(abs(outlook.wind_age_s))} {late}"
+    return (
+        f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}. "
+        f"Winds: {outlook.wind_origin}, {age}. {number_text(outlook.n_draws)} draws, seed "
+        f"{outlook.seed}."
+    )
+
+
+def _landing(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
+    land = outlook.landing
+    early, late = (clock.local(one) for one in (land.after_launch_s.p10, land.after_launch_s.p90))
+    yield f"Eight in ten flights are down between {early} and {late}."
+    yield (
+        f"The fall takes {duration_words(land.fall_s.p50)}; it meets the ground, at "
+        f"{number_text(land.amsl_m)} m, with {number_text(land.sink_mps, 1)} m/s."
+    )
+    for name, kind, ratio in land.barriers[2:]:
+        yield f"In {name} ({kind}): {chance_words(ratio)}."
+    dusk_s = outlook.dusk_after_launch_s
+    if dusk_s is not None:
+        dark = " Half of the flights come down in the dark." * (dusk_s < land.after_launch_s.p50)
+        yield f"It gets dark at {clock.local(dusk_s)}.{dark}"
+
+
+def _climb(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
+    burst, mean = outlook.ascent.burst, outlook.ascent.mean_mps
+    yield (
+        f"{number_text(outlook.neck_lift_kg, 2)} kg at the neck just float, "
+        f"{number_text(outlook.volume_m3, 2)} m³ of {outlook.gas}; the mean climb is "
+        f"{number_text(mean.p50, 1)} m/s."
+    )
+    yield (
+        f"Half have burst by {clock.local(burst.after_launch_s.p50)}, at "
+        f"{km_text(burst.height_amsl_m.p50)} km, most likely near "
+        f"{place_text(burst.lat_deg, burst.lon_deg)}."
+    )
+
+
+def _links(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
+    for link in outlook.links:
+        for stand in link.stands:
+            yield _heard(link, stand, clock)
+        if not link.stands:
+            yield (
+                f"{link.name}: {km_text(link.reach_m, 0)} km in free space; state [[stands]] to "
+                "learn from where it is heard"
+            )
+
+
+def _heard(link: HeardLink, stand: HeardStand, clock: FlightClock) -> str:
+    weakest = min(stand.margin_db, key=lambda point: point.p50)
+    told = (
+        f"{link.name} at {stand.name}: weakest at {clock.local(weakest.after_launch_s)}, at "
+        f"{km_text(weakest.amsl_m)} km, with {number_text(weakest.p50)} dB of margin"
+    )
+    held = [point for point in stand.margin_db if point.p50 > 0.0]
+    if not held:
+        return f"{told}; it is never heard there with an even chance"
+    last = held[-1]
+    end = stand.margin_db[-1]
+    if last is end:
+        return f"{told}; heard down to the ground or nearly so, {km_text(end.amsl_m)} km"
+    lost = f"lost at {clock.local(last.after_launch_s)}, below {km_text(last.amsl_m)} km"
+    return f"{told}; {lost}"

@@ -1,0 +1,61 @@
+"""A payload's flight in lines: the landing first, then what carries it."""
+
+from dataclasses import replace
+
+from farglide.outlook.payload import PayloadOutlook
+from farglide.present.say.payload import LAST_WORD, payload_lines
+
+from ..payload_sample import payload_sample, without_words
+
+
+def text(outlook: PayloadOutlook) -> str:
+    return " ".join(" ".join(payload_lines(outlook)).split())
+
+
+def test_the_landing_comes_first_after_what_is_missing() -> None:
+    lines = payload_lines(payload_sample())
+    assert lines[:4] == [
+        "NOT CLEARED", "  missing: balloon in the airspace", "LOOK AGAIN", "  Is that meant?",
+    ] or lines[0] == "NOT CLEARED"  # fmt: skip
+    told = text(payload_sample())
+    assert "71 km east of the launch, near 25.093 S 64.803 W: nine in ten flights within" in told
+    assert "The chance that it comes down in the lake (water) is " in told
+    assert told.endswith(LAST_WORD)
+    assert max(map(len, lines)) <= 100
+
+
+def test_every_part_of_the_flight_has_its_sentence() -> None:
+    told = text(payload_sample())
+    for words in (
+        "The fall takes 44 min; it meets the ground, at 1 210 m, with 5.5 m/s.",
+        "In b (gorge): 1 in 20.",
+        "Half of the flights come down in the dark.",
+        "1.60 kg at the neck just float, 2.50 m³ of hydrogen",
+        "Flat ground.",
+    ):
+        assert words in told.replace("\u2009", " "), words
+
+
+def test_what_is_not_there_is_left_out() -> None:
+    told = text(without_words())
+    assert "NOT CLEARED" not in told
+    assert "LOOK AGAIN" not in told
+    assert "age unknown" in told
+    assert "dark" not in told
+
+
+def test_links_tell_where_they_are_weakest_and_where_they_end() -> None:
+    made = payload_sample()
+    link = made.links[0]
+    stand = link.stands[0]
+    quiet = tuple(replace(point, p50=-5.0) for point in stand.margin_db)
+    loud = tuple(replace(point, p50=9.0) for point in stand.margin_db)
+    ends = (*loud[:-1], quiet[-1])
+    for points, words in (
+        (quiet, "it is never heard there with an even chance"),
+        (loud, "heard down to the ground or nearly so"),
+        (ends, "lost at "),
+    ):
+        other = replace(link, stands=(replace(stand, margin_db=points),))
+        assert words in text(replace(made, links=(other,))), words
+    assert "state [[stands]] to" in text(replace(made, links=(replace(link, stands=()),)))
