@@ -169,7 +169,8 @@ def test_the_first_screen_is_printed_and_the_rest_where_it_is_asked_for(
     assert max(map(len, lines)) <= 100
     assert " ".join(lines[-2:]).endswith("All numbers: --full. To print and carry: --out FOLDER.")
     shared = short[: short.index("\n\nThis is advice")]
-    assert full.startswith(f"{shared}\n\nField ")
+    assert full.startswith(f"{shared}\n\n")
+    assert "\n\nField             state " in full
     assert len(full.splitlines()) > 150
 
 

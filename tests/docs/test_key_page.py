@@ -10,7 +10,7 @@ from types import ModuleType
 import pytest
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import read_entries
+from farglide.flightfile.entered import read_entries
 from farglide.flightfile.flightfile import EVERY
 from farglide.flightfile.reading.reader import Reader
 

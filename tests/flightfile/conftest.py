@@ -6,7 +6,8 @@ from collections.abc import Callable
 import pytest
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import Entry, Section, read_entries
+from farglide.flightfile.entered import read_entries
+from farglide.flightfile.entries import Entry, Section
 
 Entered = Callable[[Section, str], Entry]
 Told = Callable[[Section, str], list[str]]

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import Problem
-from farglide.flightfile.entries import Section, read_entries
+from farglide.flightfile.entered import read_entries
+from farglide.flightfile.entries import Section
 from farglide.flightfile.flightfile import EVERY, read_flight_file, understood
 from farglide.flightfile.sections.drop import COUNTS
 from farglide.flightfile.sections.flight import PERMISSIONS

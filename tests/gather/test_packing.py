@@ -95,7 +95,7 @@ def test_a_hand_written_flight_file_is_not_replaced(
     demo_flight: FlightFile, home: Path, pack: Pack
 ) -> None:
     flight = naming(demo_flight, home, "maps/in.tif")
-    with pytest.raises(InputError, match=r"It holds flight\.toml, mine\.toml, not as any pack"):
+    with pytest.raises(InputError, match=r"It holds flight\.toml, maps, mine\.toml, not as any"):
         check_packing(flight, home)
     with pytest.raises(InputError):
         pack_into(flight, pack, home)

@@ -169,9 +169,7 @@ def coverage(
     ] = None,
     less_db: Annotated[float, typer.Option(help="Decibels to take off every margin.")] = 0.0,
     radius_km: Annotated[float, typer.Option(help="How far round the stand.")] = 60.0,
-    out: Annotated[
-        Path | None, typer.Option(help="Write coverage.png and coverage.geojson here.")
-    ] = None,
+    out: Annotated[Path | None, typer.Option(help="Write picture and layer here.")] = None,
 ) -> None:
     """Say how far round a stand one link holds at one height, and what ends it."""
     from farglide.cli.coverage import coverage_asked, coverage_text, level_of

@@ -11,7 +11,8 @@ from farglide.errors import InputError
 
 WRITTEN: Final = (
     "brief.html", "plan.json", "launch-area.geojson", "links.svg", "coverage.png",
-    "coverage.geojson", "places.svg", "places.geojson", "places.kml", "places.gpx",
+    "coverage.svg", "coverage.geojson", "places.svg", "places.png", "places.geojson", "places.kml",
+    "places.gpx",
 )  # fmt: skip
 """The names of all files that the commands write into a folder."""
 

@@ -20,7 +20,7 @@ from farglide.flightfile.sections.drop import speed_problems
 from farglide.flightfile.sections.flight import launch_problems, wish_problems
 from farglide.flightfile.sections.glider import glide_problems, glider_problems
 from farglide.flightfile.sections.launching import drive_problems, launch_place_problems
-from farglide.flightfile.sections.links import law_problems, link_problems
+from farglide.flightfile.sections.linkproblems import law_problems, link_problems
 from farglide.flightfile.sections.packs import box_problems, pack_problems
 from farglide.flightfile.sections.parts import part_problems
 from farglide.flightfile.sections.places import outline_problems

@@ -7,29 +7,28 @@ from pathlib import Path
 from typing import Final
 
 from farglide.errors import FlightFileError, Problem
-from farglide.flightfile.crosscheck import contradictions, hanging_mass_kg
-from farglide.flightfile.entries import Entries, Entry, Section, read_entries
+from farglide.flightfile.crosscheck import contradictions
+from farglide.flightfile.entered import read_entries
+from farglide.flightfile.entries import Entries, Entry, Section
 from farglide.flightfile.notes import notes_of, wind_note
 from farglide.flightfile.reading.document import read_document
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
-from farglide.flightfile.sections.balloon import BALLOON, TRAIN, balloon_of, drag_given
-from farglide.flightfile.sections.drop import CREW, DROP, drop_of
+from farglide.flightfile.sections.balloon import BALLOON, TRAIN, drag_given
+from farglide.flightfile.sections.drop import CREW, DROP
 from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
     LAUNCH,
     PERMITS,
     WISH,
-    launch_of,
 )
-from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, glider_of, timed_glide
-from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES, launch_place_of
-from farglide.flightfile.sections.links import LINKS, fill_radio, link_spec, rain_depth_m
-from farglide.flightfile.sections.packs import PACKS, pack_of
+from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, timed_glide
+from farglide.flightfile.sections.launching import GROUNDED, LAUNCH_PLACES
+from farglide.flightfile.sections.links import LINKS, fill_radio
+from farglide.flightfile.sections.packs import PACKS
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
 from farglide.flightfile.sections.payload import (
     PAYLOAD,
-    payload_of,
     payload_problems,
     with_its_mass,
 )
@@ -38,23 +37,15 @@ from farglide.flightfile.sections.places import (
     FIELDS,
     PLACES,
     STANDS,
-    barriers_of,
-    field_of,
-    places_source,
 )
-from farglide.flightfile.sections.release import RELEASE, release_of
-from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
+from farglide.flightfile.sections.release import RELEASE
+from farglide.flightfile.sections.sources import TERRAIN, WIND
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
+from farglide.flightfile.whole import sortie_of
 from farglide.glider.fit import TimedGlide
 from farglide.sortie.spec import (
-    DoubtSpec,
-    PartSpec,
     Sortie,
-    StandSpec,
     Tag,
-    TrainSpec,
-    TriggerSpec,
-    Wish,
 )
 
 EVERY: Final[tuple[Section, ...]] = (
@@ -64,8 +55,7 @@ EVERY: Final[tuple[Section, ...]] = (
 )  # fmt: skip
 
 
-_OF_GLIDERS: Final = ("glider", "drop", "release", "crew", "wish")
-"""Sections whose numbers do not count for a payload."""
+_OF_GLIDERS: Final = ("glider", "drop", "release", "crew", "wish")  # not told of a payload
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +138,7 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
     launch_m = entries.the("launch").value("amsl_m")
     return FlightFile(
         path=path,
-        sortie=_sortie(path, entries, inputs),
+        sortie=sortie_of(path, entries, _tags(entries.the("balloon"), inputs)),
         inputs=inputs,
         neck_lift_given=balloon.given("neck_lift_kg"),
         stated_mean_ascent_mps=ascent_mps,
@@ -181,37 +171,6 @@ def _lines(section: str, rows: Sequence[Quantity], one: Entry) -> Iterator[Input
     for row in rows:
         if not math.isnan(one.value(row.key)):
             yield InputLine(section=section, row=row, number=one.numbers[row.key])
-
-
-def _sortie(path: Path, entries: Entries, inputs: Sequence[InputLine]) -> Sortie:
-    the, of, folder = entries.the, entries.of, path.parent
-    depth_m = rain_depth_m(the("launch"), of["stands"])
-    return Sortie(
-        name=the("flight").name or path.stem,
-        launch=launch_of(the("flight"), the("launch")),
-        balloon=balloon_of(the("balloon"), hanging_mass_kg(entries)),
-        train=the("train").spec(TrainSpec),
-        glider=glider_of(the("glider")),
-        drop=drop_of(the("drop"), the("crew")),
-        release=release_of(the("release")),
-        packs=tuple(map(pack_of, of["packs"])),
-        fields=tuple(map(field_of, of["fields"])),
-        links=tuple(link_spec(one, folder, depth_m) for one in of["links"]),
-        stands=tuple(one.spec(StandSpec) for one in of["stands"]),
-        triggers=tuple(one.spec(TriggerSpec) for one in of["triggers"]),
-        parts=tuple(one.spec(PartSpec) for one in of["parts"]),
-        terrain=terrain_of(the("terrain"), folder),
-        payload=payload_of(the("payload")),
-        set_up_s=the("crew").value("set_up_s"),
-        barriers=barriers_of(of["barriers"]),
-        places=places_source(the("places"), of["barriers"], folder),
-        launch_places=tuple(map(launch_place_of, of["launch_places"])),
-        doubt=the("doubt").spec(DoubtSpec),
-        wish=the("wish").spec(Wish),
-        wind=wind_of(the("wind"), folder),
-        permissions=tuple(the("permissions").texts.items()),
-        tags=_tags(the("balloon"), inputs),
-    )
 
 
 def _tags(balloon: Entry, inputs: Sequence[InputLine]) -> dict[str, Tag]:

@@ -1,5 +1,7 @@
 """The dialogue: bad answers are asked again, back takes one back, what was typed is kept."""
 
+import random
+
 import pytest
 
 from farglide.errors import AnswerError
@@ -78,3 +80,28 @@ def test_a_needed_answer_is_not_left_out() -> None:
     for said in ("", LEFT_OUT):
         with pytest.raises(AnswerError):
             talk.answer(said)
+
+
+def test_nothing_that_is_typed_breaks_the_dialogue() -> None:
+    rng, n_taken, reasons = random.Random(7), 0, set[str]()
+    strange = ("1e400", "9" * 400, "nan", "inf", "-", "back", "1_000", "٣", "²", "10000000000 km")
+    letters = "0123456789.,;-+ NSEWgkmh/°'\"xTZ:abαé\x1b\t²∞"
+    for _ in range(6):
+        talk = Dialogue()
+        for said in SWIFT:
+            for _ in range(3):
+                word = list(rng.choice((*SWIFT, *strange)))
+                word.insert(rng.randint(0, len(word)), rng.choice(letters))
+                try:
+                    talk.answer("".join(word))
+                    talk.back()
+                    n_taken += 1
+                except AnswerError as error:
+                    reasons.add(str(error))
+            try:
+                talk.answer(said)
+            except AnswerError:
+                break  # an odd answer that was taken changed what is asked now
+    assert n_taken > 20
+    assert len(reasons) > 50
+    assert all(reasons)

@@ -9,7 +9,14 @@ import pytest
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
-from farglide.present.say.screen import LINES, compared_lines, decision_lines, screen_lines
+from farglide.present.say.answer import answer_lines
+from farglide.present.say.screen import (
+    LINES,
+    compared_lines,
+    decision_lines,
+    left_out,
+    screen_lines,
+)
 
 VARIANTS = ("sample", "not_cleared", "no_release", "hostile", "with_links")
 LONGEST = "x" * 28 + " " + "y" * 31  # 60 letters, the longest name of a flight file
@@ -192,3 +199,15 @@ def test_long_names_fit_a_screen(samples: ModuleType) -> None:
     lines = screen_lines(outlook)
     assert len(lines) <= LINES
     assert max(map(len, lines)) <= WIDTH
+
+
+def test_what_has_no_room_is_kept_for_the_rest(samples: ModuleType) -> None:
+    made = replace(samples.sample(), unknowns=samples.sample().unknowns[:1])
+    assert left_out(made) == []
+    why = " ".join(f"Reason {k} is {LONGEST}, which is told at length." for k in range(9))
+    told = left_out(replace(made, why=why))
+    assert told[-1] == f"Limit: Reason 8 is {LONGEST}, which is told at length."
+    assert 2 <= len(told) < 9  # the first ones are on the screen
+    lines = answer_lines(replace(made, why=why))
+    assert "What the first screen had no room for" in lines
+    assert "What the first screen had no room for" not in answer_lines(made)

@@ -16,7 +16,7 @@ Keys = Mapping[str, object]
 """What an answer puts into the flight file: values by their keys."""
 MOMENT: Final = "like 2027-06-15 09:30 +02:00; for the zone also Z or Europe/Vienna"
 
-_NUMBER: Final = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(.*)")
+_NUMBER: Final = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(.*)", re.ASCII)
 _THOUSANDS: Final = re.compile(r"(?<=\d)[ '](?=\d{3}(?!\d))")
 _OFFSET: Final = re.compile(r"(Z|UTC|[+-]\d\d(?::?\d\d)?)$")
 _REMEDY: Final = re.compile(r"Write \w+_([a-z0-9]+) = (\S+)\.$")
@@ -57,7 +57,8 @@ def typed_number(said: str, ways: Sequence[Way]) -> Keys:
 def _checked(row: Quantity, ending: str, value: float) -> Keys:
     """Return a number under its key, if the flight file takes it."""
     key, problems = row.key_in(ending), list[Problem]()
-    number = int(value) if value == round(value) and abs(value) < 1e9 else float(f"{value:.10g}")
+    is_whole = abs(value) < 1e9 and value == round(value)
+    number = int(value) if is_whole else float(f"{value:.10g}")
     Reader("", {key: number}, problems).numbers((row,))
     if problems:
         one = problems[0]

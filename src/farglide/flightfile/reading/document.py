@@ -12,6 +12,10 @@ _LINE_OF: Final = re.compile(r"at line (\d+)")
 _COMMA_NUMBER: Final = re.compile(r"=\s*[+-]?\d+,\d")
 _NO_NAME: Final = re.compile(r"[,=\[\]]")
 _MOST_DOTS: Final = 100
+LAUNCH_AT: Final = (
+    "Write date, time with seconds, and offset, without quotes: launch_at = "
+    "2027-01-23T16:40:00+07:00"
+)
 
 
 def read_document(path: Path) -> dict[str, object]:
@@ -60,6 +64,10 @@ def _syntax_problem(text: str, message: str) -> Problem:
         return Problem("the file", f"cannot be read: {message}.", "")
     line = lines[int(found[1]) - 1].strip()
     remedy = f'The line reads: "{line[:80]}".'
+    if line.startswith("launch_at"):
+        remedy += f" {LAUNCH_AT}"
+    elif "\\" in line:
+        remedy += " In a path write / in place of \\."
     if _COMMA_NUMBER.search(line):
         remedy += " Write a decimal point, not a comma."
     return Problem(f"line {found[1]}", f"cannot be read: {message}.", remedy)

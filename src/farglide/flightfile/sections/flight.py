@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from typing import Final
 
-from farglide.earth.clock import check_zone, local_datetime, seconds_from_datetime
+from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
 from farglide.flightfile.entries import Entry, Section, quoted
 from farglide.flightfile.reading import endings as unit
@@ -13,6 +13,7 @@ from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
 from farglide.flightfile.reading.meant import tidy
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.balloon import LEAST_CLIMB_M
+from farglide.flightfile.sections.moment import launch_moment
 from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
 
 PERMISSIONS: Final = {
@@ -23,9 +24,6 @@ PERMISSIONS: Final = {
     "land": "the land of launch and fields",
 }
 _STATES: Final = ("held", "asked", "not needed", "missing")
-_YEARS: Final = (1980, 2099)
-_EXAMPLE: Final = "launch_at = 2027-01-23T16:40:00+07:00"
-LAUNCH_AT: Final = f"Write date, time with seconds, and offset, without quotes: {_EXAMPLE}"
 _D: Final = DoubtSpec()
 _W: Final = Wish()
 _BRING_TO: Final = ("home", "any")
@@ -139,7 +137,7 @@ def zone_text(offset: timedelta) -> str:
 def _finish_flight(reader: Reader, one: Entry) -> None:
     """Read the moment of the launch, as seconds and as the offset of its clock, and the zone."""
     zone = reader.text("zone")
-    moment = _launch_moment(reader, zone)
+    moment = launch_moment(reader, zone)
     offset = timedelta(0)
     if moment is not None:
         offset = moment.utcoffset() or offset
@@ -155,44 +153,6 @@ def _finish_flight(reader: Reader, one: Entry) -> None:
 
 def _exact(value: float) -> Stated:
     return Stated(value=value, sd=0.0, tag=Tag.MEASURED, given=True)
-
-
-def _as_moment(value: object) -> str:
-    """Return what to write where something else stands: the text without its quotes, if it fits."""
-    try:
-        moment = datetime.fromisoformat(str(value).strip())
-    except ValueError:
-        return LAUNCH_AT
-    if not isinstance(value, str) or moment.tzinfo is None:
-        return LAUNCH_AT
-    return f"Write it without quotes: launch_at = {moment.isoformat()}"
-
-
-def _with_offset(moment: datetime, zone: object) -> str:
-    """Return what to write for a moment without an offset, by the zone of the file if there is."""
-    try:
-        check_zone(str(zone))
-    except InputError:
-        return f"Add Z for UTC or the offset of your clock: {_EXAMPLE}"
-    there = local_datetime(seconds_from_datetime(moment.replace(tzinfo=UTC)), str(zone))
-    return f"In {zone} that is launch_at = {moment.replace(tzinfo=there.tzinfo).isoformat()}"
-
-
-def _launch_moment(reader: Reader, zone: str) -> datetime | None:
-    moment = reader.raw("launch_at")
-    if moment is None:
-        what, remedy = "is missing.", LAUNCH_AT
-    elif not isinstance(moment, datetime):
-        what, remedy = f"is {tidy(moment)}, not a date with a time.", _as_moment(moment)
-    elif moment.tzinfo is None:
-        what, remedy = f"is {moment.isoformat()}, without a zone.", _with_offset(moment, zone)
-    elif not _YEARS[0] <= moment.year <= _YEARS[1]:
-        what = f"is {moment.isoformat()}; allowed: the years {_YEARS[0]} to {_YEARS[1]}."
-        remedy = ""
-    else:
-        return moment
-    reader.refuse("launch_at", what, remedy)
-    return None
 
 
 def _finish_doubt(reader: Reader, one: Entry) -> None:

@@ -18,7 +18,7 @@ from farglide.present.say.links.sky import lost_part
 from farglide.present.say.links.weaker import weaker_part
 from farglide.present.say.places.barriers import barriers_part
 from farglide.present.say.release import fields_part, release_part, release_s
-from farglide.present.say.screen import screen_lines
+from farglide.present.say.screen import left_out, screen_lines
 from farglide.present.say.speeds import glider_part, speeds_part
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.present.say.unsteered import seconds_left_part, unsteered_part
@@ -37,7 +37,8 @@ def answer_lines(outlook: Outlook) -> list[str]:
 
 def more_lines(outlook: Outlook) -> list[str]:
     """Return what the first screen leaves out, block by block, and the last word."""
-    return blocks(*map(part_lines, answer_parts(outlook)))
+    more = Part(head="What the first screen had no room for", facts=left_out(outlook))
+    return blocks(*map(part_lines, (more, *answer_parts(outlook))))
 
 
 def answer_parts(outlook: Outlook) -> tuple[Part, ...]:

@@ -24,7 +24,7 @@ from farglide.sortie.words import permission_words
 
 LINES: Final = 37
 """So many lines at 100 columns; with the last word below them a screen has 40."""
-_FIRST_LINES: Final = 30
+_FIRST_LINES: Final = 32
 """Of them what is known before anything is compared may take so many."""
 _CAPS: Final = (9, 4, 3, 2, 1)
 """Lines of a row, from what is wished for down to its first sentence alone."""
@@ -63,6 +63,19 @@ def compared_lines(outlook: Outlook, width: int = WIDTH) -> list[str]:
     return _row_lines(_compared_rows(outlook), width, max(_CAPS))
 
 
+def left_out(outlook: Outlook) -> list[str]:
+    """Return the sentences that the screen has no room for, each with the label of its row."""
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    shown = " ".join(" ".join(screen_lines(outlook)).split())
+    rows = (*_decision_rows(outlook, clock), *_compared_rows(outlook))
+    return [
+        f"{row.label}: {words}"
+        for row in rows
+        for words in row.told
+        if " ".join(words.split()) not in shown
+    ]
+
+
 def _not_cleared(outlook: DecisionOutlook) -> str:
     return f"NOT CLEARED. Missing: {_names(map(permission_words, outlook.missing))}."
 
@@ -81,7 +94,7 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
     yield Row("Launch", launch_sentences(outlook, clock))
     yield Row("Ground wind", [ground_wind_words(outlook)])
     yield Row("Permissions", permission_sentences(outlook))
-    yield Row("Winds", wind_sentences(outlook))
+    yield Row("Winds", wind_sentences(outlook), 3)
     yield Row("Car", car_sentences(outlook, clock))
     yield Row("Fill", fill_sentences(outlook))
     yield Row("No picture", blind_sentences(outlook, clock), 5)

@@ -110,6 +110,7 @@ def test_each_layer_has_ids_of_its_own(area: LaunchArea, layer: str) -> None:
     assert f'width="{SMALL_WIDTH_PX:.0f}"' in svg
     assert WIDTH_PX > SMALL_WIDTH_PX
     assert "best spot: 19 in 20" not in words(svg)
+    assert "Gollan" not in " ".join(words(svg))
 
 
 def test_an_area_without_a_chance_still_has_a_map(area: LaunchArea) -> None:

@@ -33,11 +33,15 @@ _SPOT_PX: Final = 5.0
 _FRAMED_PX: Final = 10.0
 _FRAME: Final = Pen(2.0)
 _TEXT_PX: Final = 12.0
+_FAR_PX: Final = 1e6
 
 
 @dataclass(slots=True, kw_only=True)
 class Chart:
-    """What stands on one map, in the order it is drawn: ground, areas, lines, labels, marks."""
+    """What stands on one map, in the order it is drawn: ground, areas, lines, labels, marks.
+
+    `covers`: boxes with paper of their own, in which lines have gaps as they do under labels.
+    """
 
     width_px: float
     height_px: float
@@ -46,6 +50,7 @@ class Chart:
     lines: list[Line] = field(default_factory=list)
     marks: list[Shape] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
+    covers: list[Edges] = field(default_factory=list)
     left_out: tuple[str, ...] = ()
     placing: Placing = field(init=False)
 
@@ -127,11 +132,19 @@ class Chart:
         named = f"No room for: {', '.join(self.left_out)}." if self.left_out else ""
         return f"{says} {named}".strip()
 
+    def _beyond(self) -> list[Edges]:
+        """Return what lies outside the frame: no line leads there."""
+        wide, high, far = self.width_px, self.height_px, _FAR_PX
+        return [
+            Edges(-far, -far, 0.0, far), Edges(wide, -far, far, far),
+            Edges(-far, -far, far, 0.0), Edges(-far, high, far, far),
+        ]  # fmt: skip
+
     def shapes(self) -> list[Shape]:
         """Return all shapes in their order: labels placed, lines cut where they stand."""
         placed, left_out = self.placing.place(self.labels)
         self.left_out = tuple(label.name for label in left_out)
-        inks = [one.ink for one in placed]
+        inks = [*(one.ink for one in placed), *self.covers, *self._beyond()]
         found: list[Shape] = [*self.ground, *self.areas]
         found += [replace(one, pen=None) for one in self.lines if one.fill]
         for one in self.lines:

@@ -165,6 +165,7 @@ def add_scale(chart: Chart, plane: Plane) -> None:
     ends = [line([Point(a, y - 4.0), Point(a, y + 4.0)], Pen(1.6)) for a in (x, x + length)]
     bar = line([Point(x, y), Point(x + length, y)], Pen(3.0), "scale")
     chart.placing.marks.append(back)
+    chart.covers.append(back)
     written = Words(x=x, y=y - 7.0, words=words, size_px=_TEXT_PX)
     chart.marks += [box(back, "paper"), bar, *ends, written]
 

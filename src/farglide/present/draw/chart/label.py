@@ -145,9 +145,9 @@ def _leader(label: Label, box: Edges) -> tuple[Point, Point] | None:
 
 
 def inked(box: Edges, size_px: float) -> Edges:
-    """Return what of a box the letters may cover, for what comes near in ink alone."""
+    """Return what of a box the letters may cover, a pixel round them, for what is no label."""
     spare = (_ABOVE_EM - TOP_EM) * size_px
-    return Edges(box.left - 1.0, box.top + spare, box.right + 1.0, box.bottom)
+    return Edges(box.left - 1.0, box.top + spare, box.right + 1.0, box.bottom + 1.0)
 
 
 def set_words(label: Label, spot: Spot) -> list[Words]:

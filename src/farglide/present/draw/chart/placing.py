@@ -13,11 +13,13 @@ from farglide.present.draw.place import Edges, Point
 
 _BLOCKED: Final = 1e4
 """More than any spot costs that touches no label and no mark."""
+_UNDER: Final = 0.2 * _BLOCKED
+"""For a leader that passes under a mark: better than no room at all."""
 _INSET_PX: Final = 4.0
 _LOW_PX: Final = 2.0
 _MOST_OPTIONAL: Final = 60.0  # a label that may be left out is, rather than cut up much
 _N_ROUNDS: Final = 8
-_N_MIXED: Final = 6
+_N_MIXED: Final = 8
 _LEADER_SHARE: Final = 0.4
 """Of what a label pays for covering a line, paid by its leader for crossing it."""
 
@@ -119,7 +121,7 @@ class _Tried:
             cost += _BLOCKED * _overlaps(self.inks, marks).sum(axis=1)
             others = marks[~_holds(marks, self.label.at)]
             if len(others):
-                cost += self._of_leaders(_any(crossings(others, self.leaders)), _BLOCKED)
+                cost += self._of_leaders(_any(crossings(others, self.leaders)), _UNDER)
         for course in among.courses:
             if course.name == self.label.owner and course.name:
                 continue

@@ -32,6 +32,8 @@ from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
 
+PNG: Final = "coverage.png"
+SVG: Final = "coverage.svg"
 MARGIN_PX: Final = 10.0
 _WIDE_PX: Final = MAP_PX + 2.0 * MARGIN_PX
 _HEAD_PX: Final = 15.0
@@ -50,8 +52,8 @@ def coverage_files(cover: Coverage) -> dict[str, str | bytes]:
     shapes, high_px = _shapes(cover)
     size_px, says = (_WIDE_PX, high_px), coverage_sentence(cover)
     return {
-        "coverage.png": chart_png(shapes, size_px, says),
-        "coverage.svg": lone_svg(shapes, size_px, says, "coverage"),
+        PNG: chart_png(shapes, size_px, says),
+        SVG: lone_svg(shapes, size_px, says, "coverage"),
     }
 
 

@@ -162,7 +162,9 @@ def launch_svg(
     one.add_chances(layer)
     one.add_barriers()
     one.add_limit()
-    if not small:
+    if small:
+        one.chart.labels.clear()  # names of barriers
+    else:
         add_rings(one.chart, one.plane)
     add_scale(one.chart, one.plane)
     one.add_marks(not small)

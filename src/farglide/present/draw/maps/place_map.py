@@ -26,6 +26,8 @@ from farglide.present.draw.place import Point
 from farglide.present.say.places.places import LETTERS
 from farglide.sortie.words import km_text
 
+SVG: Final = "places.svg"
+PNG: Final = "places.png"
 WIDTH_PX: Final = 500.0
 _HEIGHTS_PX: Final = (320.0, 640.0)
 _MARGIN_PX: Final = 46.0
@@ -146,14 +148,14 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     shapes, high_px = chart.drawn()
     size_px, says = (WIDTH_PX, high_px), map_sentence(view)
     return {
-        "places.svg": lone_svg(shapes, size_px, says, "places"),
-        "places.png": chart_png(shapes, size_px, says),
+        SVG: lone_svg(shapes, size_px, says, "places"),
+        PNG: chart_png(shapes, size_px, says),
     }
 
 
 def place_map_svg(view: PlaceView) -> str:
     """Return the sketch as an SVG document that stands alone."""
-    return str(place_files(view)["places.svg"])
+    return str(place_files(view)[SVG])
 
 
 def map_sentence(view: PlaceView) -> str:
