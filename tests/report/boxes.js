@@ -35,6 +35,24 @@ const points = (curve) => {
   });
 };
 
+const within = (box, x, y) =>
+  x > box.left + SLACK && x < box.right - SLACK && y > box.top + SLACK && y < box.bottom - SLACK;
+
+// Whether a point of a curve is drawn: inside the frame that clips it, if one does.
+const shown = (svg, curve) => {
+  const clipped = curve.closest("[clip-path]");
+  const id = clipped && clipped.getAttribute("clip-path").match(/#([^)]+)/)[1];
+  const frame = id && svg.querySelector(`[id="${id}"] rect`);
+  if (!frame) return () => true;
+  const at = svg.getScreenCTM();
+  const [x, y, w, h] = ["x", "y", "width", "height"].map((k) => frame[k].baseVal.value);
+  const box = {
+    left: at.a * x + at.e, right: at.a * (x + w) + at.e,
+    top: at.d * y + at.f, bottom: at.d * (y + h) + at.f,
+  };
+  return ([px, py]) => within(box, px, py);
+};
+
 const picture = (svg) => {
   const labels = [...svg.querySelectorAll("text")]
     .filter((t) => t.textContent.trim()).map(inked);
@@ -45,9 +63,9 @@ const picture = (svg) => {
   }));
   const crossed = [];
   for (const curve of svg.querySelectorAll("[data-curve],[data-burst],[data-frame=window]")) {
-    const line = points(curve);
+    const line = points(curve).filter(shown(svg, curve));
     for (const l of labels) {
-      if (line.some(([x, y]) => x > l.left && x < l.right && y > l.top && y < l.bottom)) {
+      if (line.some(([x, y]) => within(l, x, y))) {
         crossed.push([l.words, { ...curve.dataset }]);
       }
     }
