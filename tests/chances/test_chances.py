@@ -198,7 +198,12 @@ def test_the_doors_of_the_first_draws_do_not_hang_on_those_after_them(
     sortie: Sortie, demo_sounding: Sounding, ensemble: Ensemble
 ) -> None:
     few = drawn_ensemble(sortie, demo_sounding, replace(ASKED, n_draws=50))
-    assert np.array_equal(found_of(few), found_of(ensemble)[:50])
+    for name in few.draws.swarm._fields:
+        mine, all_ = getattr(few.draws.swarm, name), getattr(ensemble.draws.swarm, name)
+        assert np.array_equal(mine, all_[:50])
+    # Tables of glides reach from the poorest glide drawn to the best, and are read between nodes:
+    # of 9200 answers one that lies at its very edge may fall to the other side.
+    assert (found_of(few) != found_of(ensemble)[:50]).sum() <= 1
 
 
 def test_fields_asked_for_by_themselves_get_the_same_odds(

@@ -1,27 +1,11 @@
-"""Answers: as wide as the terminal, of payloads as of gliders, named where they are written."""
+"""Answers: of payloads as of gliders, in parts or whole, named where they are written."""
 
-import os
-import shutil
-import sys
 from pathlib import Path
 from types import ModuleType
-
-import pytest
 
 from farglide.cli import answers
 
 from ..present.payload_sample import payload_sample
-
-
-@pytest.mark.parametrize(("is_terminal", "wide", "columns"), [
-    (False, 60, 100), (True, 60, 80), (True, 92, 92), (True, 200, 100),
-])  # fmt: skip
-def test_the_screen_is_as_wide_as_the_terminal(
-    monkeypatch: pytest.MonkeyPatch, is_terminal: bool, wide: int, columns: int
-) -> None:
-    monkeypatch.setattr(sys.stdout, "isatty", lambda: is_terminal)
-    monkeypatch.setattr(shutil, "get_terminal_size", lambda: os.terminal_size((wide, 40)))
-    assert answers.columns() == columns
 
 
 def test_a_payload_is_told_whole_at_once() -> None:

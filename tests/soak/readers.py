@@ -136,7 +136,8 @@ def _places(path: Path) -> object:
 
 
 def _flights() -> list[bytes]:
-    return [(ASSETS / name).read_bytes() for name in ("amber-evening.toml", "new-flight.toml")]
+    plans = ASSETS.parents[3] / "docs" / "plans"
+    return [(ASSETS / "amber-evening.toml").read_bytes(), (plans / "giles.toml").read_bytes()]
 
 
 def _pack(path: Path) -> object:

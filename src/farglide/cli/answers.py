@@ -1,8 +1,6 @@
 """Answers: what a plan prints, of a glider or of a payload, whole or in the order it is known."""
 
 import json
-import shutil
-import sys
 from pathlib import Path
 from textwrap import wrap
 from typing import Final
@@ -15,7 +13,6 @@ from farglide.present.say.answer import LAST_WORD, more_lines
 from farglide.present.say.payload import payload_lines
 from farglide.present.say.screen import compared_lines, decision_lines
 
-_NARROW: Final = 80
 _MORE: Final = "All numbers: --full. To print and carry: --out FOLDER."
 
 
@@ -44,13 +41,6 @@ def rest_text(outlook: Outlook | PayloadOutlook, width: int = WIDTH, full: bool 
         return ""
     more = more_lines(outlook) if full else wrap(f"{LAST_WORD} {_MORE}", width)
     return "\n".join([*compared_lines(outlook, width), "", *more])
-
-
-def columns() -> int:
-    """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
-    if not sys.stdout.isatty():
-        return WIDTH
-    return min(max(shutil.get_terminal_size().columns, _NARROW), WIDTH)
 
 
 def written_words(outlook: Outlook | PayloadOutlook, out: Path) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.cli.new import check_name, write_new
+from farglide.cli.terminal import tell
 from farglide.errors import AnswerError
 from farglide.flightfile.asked.dialogue import LEFT_OUT, Dialogue, title
 from farglide.flightfile.asked.parts import Part
@@ -50,7 +51,7 @@ class Desk:
 
 def at_a_terminal() -> Desk:
     """Return the desk of this process: its standard input and output."""
-    return Desk(read=input, say=_say, is_terminal=sys.stdin.isatty())
+    return Desk(read=input, say=tell, is_terminal=sys.stdin.isatty())
 
 
 def ask_into(path: Path, desk: Desk) -> str:
@@ -137,8 +138,3 @@ def _ended(dialogue: Dialogue, desk: Desk, kept: Path) -> list[str]:
 def _show(desk: Desk, text: str) -> None:
     for line in wrapped(text, 2, 2):
         desk.say(line)
-
-
-def _say(line: str) -> None:
-    sys.stdout.write(f"{line}\n")
-    sys.stdout.flush()

@@ -9,7 +9,7 @@ from typing import Annotated, Final
 
 import typer
 
-from farglide.cli.terminal import complain, open_streams, tell, tell_document
+from farglide.cli.terminal import columns, complain, open_streams, tell, tell_document
 from farglide.errors import FarglideError
 
 app = typer.Typer(
@@ -102,7 +102,7 @@ def plan(
         today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
         wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
         begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
-        width = answers.columns()
+        width = columns()
         if not as_json:
             told.clear()
             tell(answers.begun_text(begun, width))

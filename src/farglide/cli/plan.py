@@ -66,8 +66,10 @@ def begin_plan(
     if flight.sortie.payload is not None:
         return _payload(flight, pack, wanted, grain)
     begun = decided_file(flight, pack, grain, on_threads(), progress)
-    suspected = (*_away(flight, wanted), *begun.outlook.suspicions)
-    return replace(begun, outlook=replace(begun.outlook, suspicions=suspected))
+    aloud = (*edited_lines(flight), *_away(flight, wanted))
+    outlook = replace(begun.outlook, suspicions=(*aloud, *begun.outlook.suspicions))
+    notes = tuple(note for note in begun.notes if note not in aloud)
+    return replace(begun, outlook=outlook, notes=notes)
 
 
 def complete_plan(

@@ -1,6 +1,7 @@
 """Terminal: answers and errors in what it can show, and what happens when it takes none."""
 
 import os
+import shutil
 import sys
 import unicodedata
 from contextlib import suppress
@@ -10,6 +11,8 @@ import typer
 
 from farglide.errors import OutputError
 
+_NARROW: Final = 80
+_WIDE: Final = 100
 _UNPRINTED: Final = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 """Kinds of characters that steer a terminal, turn its text about, or are none."""
 _PLAIN: Final = str.maketrans(
@@ -43,6 +46,13 @@ def shown_json(text: str, encoding: str = "utf-8") -> str:
     return "".join(
         c if _clean(c) == c and _fits(c, encoding) else _json_escape(c) for c in text
     )  # fmt: skip
+
+
+def columns() -> int:
+    """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
+    if not sys.stdout.isatty():
+        return _WIDE
+    return min(max(shutil.get_terminal_size().columns, _NARROW), _WIDE)
 
 
 def tell(text: str) -> None:

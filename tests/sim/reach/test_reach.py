@@ -13,7 +13,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.air.column import Layers
-from farglide.air.doubt import correlated
+from farglide.air.layerdoubt import correlated
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.earth.geodesy import EastNorth

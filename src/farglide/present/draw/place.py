@@ -13,6 +13,13 @@ class Point(NamedTuple):
     y: float
 
 
+class Size(NamedTuple):
+    """How wide and how high a picture is, in pixels or, where it is said, in millimetres."""
+
+    wide: float
+    high: float
+
+
 class Edges(NamedTuple):
     """What a mark or words take up."""
 

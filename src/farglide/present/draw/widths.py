@@ -1,7 +1,7 @@
 """How wide words are in the sans of the sheets, and level places for labels in a row."""
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, NamedTuple
 from unicodedata import combining, east_asian_width, normalize
 
 _EM: Final = {
@@ -52,6 +52,13 @@ def _em(letter: str) -> float:
     return _SQUARE_EM if east_asian_width(letter) in "WF" else _UNKNOWN_EM
 
 
+class _Group(NamedTuple):
+    """Things that stand a gap apart: where the first does, and how many they are."""
+
+    first: float
+    n: int
+
+
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """Return places as near to the wanted ones as a gap between them allows, in their order.
 
@@ -65,20 +72,21 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
     """
     n_gaps = len(wanted) - 1
     gap = min(gap, (high - low) / n_gaps) if n_gaps > 0 else gap
-    groups: list[tuple[float, int]] = []  # of the first place, and how many follow one another
+    groups: list[_Group] = []
     for place in wanted:
-        group = (min(max(place, low), high), 1)
-        while groups and groups[-1][0] + groups[-1][1] * gap > group[0]:
+        group = _Group(min(max(place, low), high), 1)
+        while groups and groups[-1].first + groups[-1].n * gap > group.first:
             group = _joined(groups.pop(), group, gap)
-            group = (min(max(group[0], low), high - (group[1] - 1) * gap), group[1])
+            first = min(max(group.first, low), high - (group.n - 1) * gap)
+            group = _Group(first, group.n)
         groups.append(group)
     return [first + k * gap for first, n in groups for k in range(n)]
 
 
-def _joined(one: tuple[float, int], other: tuple[float, int], gap: float) -> tuple[float, int]:
+def _joined(one: _Group, other: _Group, gap: float) -> _Group:
     """Return two groups as one, moved by as little as can be: by the mean of what each moves."""
-    (first, n), (second, m) = one, other
-    return (n * first + m * (second - n * gap)) / (n + m), n + m
+    n = one.n + other.n
+    return _Group((one.n * one.first + other.n * (other.first - one.n * gap)) / n, n)
 
 
 def stacked(

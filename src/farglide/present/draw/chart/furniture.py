@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import cos, hypot, pi, sin
 from typing import Final, NamedTuple
 
+from farglide.earth.geodesy import EastNorth
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import MapLine
 from farglide.present.draw.chart.chart import Chart
@@ -16,6 +17,7 @@ from farglide.present.draw.chart.shapes import Line, Pen, Shape, Words, box, lin
 from farglide.present.draw.place import Edges, Point
 from farglide.sortie.words import number_text
 
+ORIGIN_M: Final = EastNorth(0.0, 0.0)
 _ROUND_KM: Final = (200, 100, 50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1)
 _RING: Final = Pen(0.8, "rule")
 _TEXT_PX: Final = 12.0
@@ -125,7 +127,7 @@ def _holds(points: Sequence[Point], at: Point) -> bool:
     return is_in
 
 
-def circle(plane: Plane, middle_m: tuple[float, float], radius_m: float) -> tuple[Point, ...]:
+def circle(plane: Plane, middle_m: EastNorth, radius_m: float) -> tuple[Point, ...]:
     """Return a circle of metres on the map."""
     turns = (2.0 * pi * k / 90.0 for k in range(90))
     east, north = middle_m
@@ -133,7 +135,7 @@ def circle(plane: Plane, middle_m: tuple[float, float], radius_m: float) -> tupl
 
 
 def add_rings(
-    chart: Chart, plane: Plane, middle_m: tuple[float, float] = (0.0, 0.0), most_m: float = 1e9
+    chart: Chart, plane: Plane, middle_m: EastNorth = ORIGIN_M, most_m: float = 1e9
 ) -> None:
     """Draw rings of round kilometres round a place, each with its distance where there is room."""
     long_km = max(plane.width_px, plane.height_px) / plane.px_per_m / 1000.0

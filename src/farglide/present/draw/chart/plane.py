@@ -13,7 +13,7 @@ from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.present.draw import place
 from farglide.present.draw.chart.grid import between, east_of_deg
-from farglide.present.draw.place import Edges, Point
+from farglide.present.draw.place import Edges, Point, Size
 
 LatLon = tuple[float, float]
 _LEAST_M: Final = 2000.0
@@ -38,7 +38,7 @@ class Plane:
         cls,
         origin: Place,
         metres: Sequence[tuple[float, float]],
-        size_px: tuple[float, float],
+        size_px: Size,
         margin_px: float,
     ) -> Self:
         """Return the largest scale at which places, east and north of the origin, fit inside."""

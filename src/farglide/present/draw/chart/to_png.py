@@ -15,7 +15,7 @@ from farglide.present.draw.chart.faces import drawable, face, width_px
 from farglide.present.draw.chart.patterns import NAMES, pattern_ink
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words
 from farglide.present.draw.chart.tokens import grey
-from farglide.present.draw.place import Point
+from farglide.present.draw.place import Point, Size
 
 SCALE: Final = 2
 """Pixels to a unit of the picture."""
@@ -25,7 +25,7 @@ _SHIFTS: Final = {"start": 0.0, "middle": 0.5, "end": 1.0}
 _ENTER: Final = 6  # how hard the file is packed: nine takes three times as long for a twentieth
 
 
-def chart_png(shapes: Sequence[Shape], size_px: tuple[float, float], says: str) -> bytes:
+def chart_png(shapes: Sequence[Shape], size_px: Size, says: str) -> bytes:
     """Return a picture as the bytes of a PNG file, what it says in words inside.
 
     Its marks and lines are drawn between the rasters below them and the words above them.

@@ -13,6 +13,7 @@ from farglide.present.draw.chart.faces import FAMILY, WEIGHTS, clean, font_css, 
 from farglide.present.draw.chart.patterns import NAMES, pattern_svg
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words
 from farglide.present.draw.chart.tokens import DAY, rgb, style_css
+from farglide.present.draw.place import Size
 from farglide.present.draw.svg import number, picture, rect
 
 _PAINTS: Final = {
@@ -23,7 +24,7 @@ _PAINTS: Final = {
 _JOIN: Final = ' stroke-linejoin="round"'
 
 
-def chart_svg(shapes: Sequence[Shape], size_px: tuple[float, float], says: str, key: str) -> str:
+def chart_svg(shapes: Sequence[Shape], size_px: Size, says: str, key: str) -> str:
     """Return a picture that takes its colours from the page it stands on.
 
     `says`: the picture in words. `key` keeps its ids apart from those of other pictures.
@@ -34,7 +35,7 @@ def chart_svg(shapes: Sequence[Shape], size_px: tuple[float, float], says: str, 
     return picture(*size_px, says, f"<defs>{clip}{_patterns(shapes, key)}</defs>{body}")
 
 
-def lone_svg(shapes: Sequence[Shape], size_px: tuple[float, float], says: str, key: str) -> str:
+def lone_svg(shapes: Sequence[Shape], size_px: Size, says: str, key: str) -> str:
     """Return a document that stands alone: with its colours, its face and its paper inside."""
     faces = "".join(font_css(FAMILY, weight) for weight in WEIGHTS)
     plain = f'text{{font-family:"{FAMILY}","Arial Narrow",Arial,sans-serif}}'

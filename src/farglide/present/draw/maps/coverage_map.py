@@ -1,6 +1,7 @@
 """A picture of coverage: steps of margin in clear patterns over the ground, with their key."""
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -11,6 +12,7 @@ from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.chart.chart import Chart
 from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.furniture import (
+    ORIGIN_M,
     KeyRow,
     add_ground,
     add_outlines,
@@ -26,7 +28,7 @@ from farglide.present.draw.chart.shapes import Line, Pen, Raster, Shape, Words, 
 from farglide.present.draw.chart.to_png import SCALE, chart_png, inside
 from farglide.present.draw.chart.to_svg import lone_svg
 from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
-from farglide.present.draw.place import Point
+from farglide.present.draw.place import Point, Size
 from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
@@ -50,7 +52,7 @@ def coverage_files(cover: Coverage) -> dict[str, str | bytes]:
     Each stands alone and says in words what it shows; the SVG has its steps as a raster inside.
     """
     shapes, high_px = _shapes(cover)
-    size_px, says = (_WIDE_PX, high_px), coverage_sentence(cover)
+    size_px, says = Size(_WIDE_PX, high_px), coverage_sentence(cover)
     return {
         PNG: chart_png(shapes, size_px, says),
         SVG: lone_svg(shapes, size_px, says, "coverage"),
@@ -84,9 +86,7 @@ def _lines(words: str, size_px: float) -> tuple[str, ...]:
     return folded(words, size_px, MAP_PX, 99)
 
 
-def _written(
-    lines: tuple[str, ...] | list[str], top: float, size_px: float, weight: int
-) -> list[Shape]:
+def _written(lines: Sequence[str], top: float, size_px: float, weight: int) -> list[Shape]:
     step = _LEADING * size_px
     return [
         Words(x=MARGIN_PX, y=top + i * step + size_px, words=one, size_px=size_px, weight=weight)
@@ -100,7 +100,7 @@ def _map(cover: Coverage) -> tuple[list[Shape], tuple[str, ...]]:
     chart = Chart(width_px=MAP_PX, height_px=MAP_PX)
     add_ground(chart, plane, cover.relief)
     chart.ground += _steps(cover, plane)
-    rim = circle(plane, (0.0, 0.0), cover.patch.radius_m)
+    rim = circle(plane, ORIGIN_M, cover.patch.radius_m)
     chart.areas.append(Line(points=rim, is_closed=True, pen=Pen(1.6), says="rim"))
     add_scale(chart, plane)
     chart.stand(Point(half, half), cover.stand.name, True)
@@ -133,7 +133,7 @@ def _steps(cover: Coverage, plane: Plane) -> list[Raster]:
     steps, radius_m = cover.steps[picked], cover.patch.radius_m
     # beside the rim a line between steps would only tell how coarse the cells are
     within, well_within = (
-        inside(circle(plane, (0.0, 0.0), share * radius_m), wide, wide)
+        inside(circle(plane, ORIGIN_M, share * radius_m), wide, wide)
         for share in (1.0, 1.0 - _RIM_CELLS * 2.0 / cover.patch.n_rows)
     )
     ink = np.zeros(steps.shape, np.uint8)

@@ -9,6 +9,7 @@ from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import LaunchArea, ToldSpot
 from farglide.present.draw.chart.chart import PLAIN, Chart
 from farglide.present.draw.chart.furniture import (
+    ORIGIN_M,
     KeyRow,
     add_ground,
     add_lines,
@@ -22,7 +23,7 @@ from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen
 from farglide.present.draw.chart.to_svg import chart_svg
 from farglide.present.draw.maps.launch_fill import STEPS, grid_of, joined, lines, step_rows, strips
-from farglide.present.draw.place import Point
+from farglide.present.draw.place import Point, Size
 from farglide.present.say.launch import from_text, told_spots
 from farglide.sortie.words import chance_words, km_text
 
@@ -45,7 +46,7 @@ _KEY_GAP_PX: Final = 8.0
 class _Map:
     """One map of an area: its scale, the same both ways, fitted to where there is a chance."""
 
-    def __init__(self, area: LaunchArea, layer: str, size_px: tuple[float, float]) -> None:
+    def __init__(self, area: LaunchArea, layer: str, size_px: Size) -> None:
         self.area = area
         home = area.marks[0]
         self.home = Place(lat_deg=home.lat_deg, lon_deg=home.lon_deg, amsl_m=0.0)
@@ -109,7 +110,7 @@ class _Map:
         """Draw the circle within which the drive keeps, where one is stated."""
         radius_m = self.area.drive_radius_m
         if radius_m is not None:
-            points = circle(self.plane, (0.0, 0.0), radius_m)
+            points = circle(self.plane, ORIGIN_M, radius_m)
             self.chart.draw(Line(points=points, pen=_LIMIT, is_closed=True, says="drive"))
 
     def add_marks(self, is_named: bool) -> None:
@@ -156,7 +157,7 @@ def launch_svg(
     ground: GroundGrid | None = None,
 ) -> str:
     """Return the map of one layer with the key of its steps; the small one without names or key."""
-    size_px = (SMALL_WIDTH_PX, SMALL_HEIGHT_PX) if small else (WIDTH_PX, HEIGHT_PX)
+    size_px = Size(SMALL_WIDTH_PX, SMALL_HEIGHT_PX) if small else Size(WIDTH_PX, HEIGHT_PX)
     one, key = _Map(area, layer, size_px), f"launch-{layer.replace('_', '-')}"
     add_ground(one.chart, one.plane, ground)
     one.add_chances(layer)
@@ -176,7 +177,7 @@ def launch_svg(
         drawn, high_px = key_shapes(rows, top, width_px, len(rows))
         shapes, height_px = [*shapes, *drawn], height_px + _KEY_GAP_PX + high_px
     return chart_svg(
-        shapes, (width_px, height_px), one.chart.with_left_out(_sentence(area, layer)), key
+        shapes, Size(width_px, height_px), one.chart.with_left_out(_sentence(area, layer)), key
     )
 
 

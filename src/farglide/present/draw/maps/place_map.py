@@ -22,7 +22,7 @@ from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen, box, square
 from farglide.present.draw.chart.to_png import chart_png
 from farglide.present.draw.chart.to_svg import lone_svg
-from farglide.present.draw.place import Point
+from farglide.present.draw.place import Point, Size
 from farglide.present.say.places.places import LETTERS
 from farglide.sortie.words import km_text
 
@@ -43,12 +43,12 @@ class _Sketch:
     def __init__(self, view: PlaceView) -> None:
         self.view = view
         origin = place_of(view.launch, 0.0)
-        trial = Plane.round(origin, [(0.0, 0.0)], (WIDTH_PX, WIDTH_PX), _MARGIN_PX)
+        trial = Plane.round(origin, [(0.0, 0.0)], Size(WIDTH_PX, WIDTH_PX), _MARGIN_PX)
         metres = [trial.metres(*point) for point in self._framed(trial)]
-        wide = Plane.round(origin, metres, (WIDTH_PX, _HEIGHTS_PX[1]), _MARGIN_PX)
+        wide = Plane.round(origin, metres, Size(WIDTH_PX, _HEIGHTS_PX[1]), _MARGIN_PX)
         high_m = max(north for _, north in metres) - min(north for _, north in metres)
         height_px = max(high_m * wide.px_per_m + 2.0 * _MARGIN_PX, _HEIGHTS_PX[0])
-        self.plane = Plane.round(origin, metres, (WIDTH_PX, height_px), _MARGIN_PX)
+        self.plane = Plane.round(origin, metres, Size(WIDTH_PX, height_px), _MARGIN_PX)
         self.chart = Chart(width_px=WIDTH_PX, height_px=height_px)
 
     def _framed(self, trial: Plane) -> list[LatLon]:
@@ -146,7 +146,7 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     add_tops(chart, plane, view.relief)
     add_rings(chart, plane)
     shapes, high_px = chart.drawn()
-    size_px, says = (WIDTH_PX, high_px), map_sentence(view)
+    size_px, says = Size(WIDTH_PX, high_px), map_sentence(view)
     return {
         SVG: lone_svg(shapes, size_px, says, "places"),
         PNG: chart_png(shapes, size_px, says),

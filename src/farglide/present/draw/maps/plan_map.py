@@ -13,22 +13,23 @@ from farglide.present.draw.chart.furniture import (
 )
 from farglide.present.draw.chart.to_svg import chart_svg
 from farglide.present.draw.maps.plan_sketch import DASHES, FlightSketch
+from farglide.present.draw.place import Size
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
 
-SIZE_MM: Final = (80.0, 80.0)
+SIZE_MM: Final = Size(80.0, 80.0)
 PX_PER_MM: Final = 96.0 / 25.4
 DASH_WORDS: Final = ("full", "dashed", "dotted", "dash and dot")
 
 
-def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str = "map") -> str:
+def map_svg(outlook: Outlook, size_mm: Size = SIZE_MM, key: str = "map") -> str:
     """Return the map as SVG, so many millimetres wide and high.
 
     Places whose names find no room are named in its description. `key` keeps its ids apart from
     those of other pictures.
     """
-    width_px, height_px = (one * PX_PER_MM for one in size_mm)
-    sketch, chart = FlightSketch(outlook, (width_px, height_px)), outlook.chart
+    size_px = Size(*(one * PX_PER_MM for one in size_mm))
+    sketch, chart = FlightSketch(outlook, size_px), outlook.chart
     plane, drawn = sketch.plane, sketch.chart
     add_ground(drawn, plane, chart.ground if chart else None)
     add_scale(drawn, plane)
@@ -43,7 +44,7 @@ def map_svg(outlook: Outlook, size_mm: tuple[float, float] = SIZE_MM, key: str =
     add_tops(drawn, plane, chart.ground if chart else None)
     add_rings(drawn, plane)
     shapes, says = drawn.shapes(), _sentence(outlook)
-    return chart_svg(shapes, (width_px, height_px), drawn.with_left_out(says), key)
+    return chart_svg(shapes, size_px, drawn.with_left_out(says), key)
 
 
 def map_note(outlook: Outlook) -> str:

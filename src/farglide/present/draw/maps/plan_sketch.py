@@ -13,7 +13,7 @@ from farglide.present.draw.chart.shapes import Line, Pen
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.draw.maps.launch_fill import grid_of, joined, lines
 from farglide.present.draw.maps.launch_map import turned
-from farglide.present.draw.place import Point
+from farglide.present.draw.place import Point, Size
 from farglide.sortie.words import chance_words, km_text
 
 DASHES: Final = ((), (6.0, 3.4), (2.0, 2.6), (9.0, 2.5, 2.0, 2.5))
@@ -28,7 +28,7 @@ _APART_M: Final = 800.0  # rings nearer than this to the release would only hide
 class FlightSketch:
     """The scale of one map, fitted to drift and fields, and what is put on it."""
 
-    def __init__(self, outlook: Outlook, size_px: tuple[float, float]) -> None:
+    def __init__(self, outlook: Outlook, size_px: Size) -> None:
         self.outlook = outlook
         top_m = burst_height_amsl_m(outlook.ascent.burst, 0.5)
         self.drift = [p for p in outlook.ascent.track if p.amsl_m <= top_m]

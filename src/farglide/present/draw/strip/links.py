@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.outlook.links import CarOutlook, HeardLink, HeardPoint, HeardStand
 from farglide.outlook.outlook import Outlook
@@ -13,6 +13,13 @@ from farglide.present.say.links.aim import decibel_text, manned
 
 CAR: Final = "car"
 LINK_ROWS: Final = ("picture", "command")
+
+
+class Ends(NamedTuple):
+    """From where to where a stretch is drawn, in pixels."""
+
+    x0: float
+    x1: float
 
 
 def labels(outlook: Outlook) -> list[str]:
@@ -58,7 +65,7 @@ def _link_row(scale: Scale, link: HeardLink, points: Sequence[HeardPoint], arriv
     row, x = scale.open(link.name), scale.x
     for point, after in pairwise(points):
         x0, x1 = x(point.after_launch_s), x(after.after_launch_s)
-        row.add(_stretch(row, link.purpose, point, (x0, x1)), x0, x1)
+        row.add(_stretch(row, link.purpose, point, Ends(x0, x1)), x0, x1)
     flown = [point for point in points if point.after_launch_s <= arrival_s]
     if flown:  # on the ground every link is weak: that is told with the fields
         least = min(flown, key=lambda point: point.p50)
@@ -67,9 +74,10 @@ def _link_row(scale: Scale, link: HeardLink, points: Sequence[HeardPoint], arriv
     return row
 
 
-def _stretch(row: Row, purpose: str, point: HeardPoint, ends: tuple[float, float]) -> str:
+def _stretch(row: Row, purpose: str, point: HeardPoint, ends: Ends) -> str:
     """Return a picture as high as its grade, or a command as a wire: whole, broken or none."""
-    (x0, x1), lane = ends, row.lane
+    x0, x1 = ends
+    lane = row.lane
     if purpose == "picture":
         high = lane.height * point.grade / BEST_GRADE
         y = lane.middle + lane.height / 2.0 - high

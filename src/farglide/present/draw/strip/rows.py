@@ -78,6 +78,13 @@ class Row:
         self.spans.append((x0, x1))
 
 
+class Times(NamedTuple):
+    """From when to when a strip goes, in seconds after the launch."""
+
+    from_s: float
+    to_s: float
+
+
 class Scale:
     """The scale of time of one strip, and the rows stacked under it."""
 
@@ -85,7 +92,7 @@ class Scale:
         self,
         look: StripLook,
         clock: FlightClock,
-        span_s: tuple[float, float],
+        span_s: Times,
         labels: Sequence[str],
     ) -> None:
         self.look, self.clock = look, clock

@@ -8,7 +8,7 @@ from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
 from farglide.present.draw.strip import ends, links
-from farglide.present.draw.strip.rows import PAPER, Lane, Note, Row, Scale, StripLook
+from farglide.present.draw.strip.rows import PAPER, Lane, Note, Row, Scale, StripLook, Times
 from farglide.present.say import sentences
 from farglide.present.say.text import FlightClock
 
@@ -34,7 +34,7 @@ class _Strip:
         last_s = max([late_s + NOTE_S, *(after for after, _ in self.ends if isfinite(after))])
         names = [_label(n, field) for n, field in enumerate(outlook.fields, start=1)]
         labels = [*names, ANY_FIELD, RELEASE, ends.LABEL, *links.labels(outlook)]
-        self.scale = Scale(look, self.clock, (-BEFORE_S, last_s + 120.0), labels)
+        self.scale = Scale(look, self.clock, Times(-BEFORE_S, last_s + 120.0), labels)
 
     def rows(self) -> Iterator[Row]:
         """Yield the rows; each is opened where the one before was closed."""
@@ -100,15 +100,14 @@ class _Strip:
         late_s = self.burst_s.p90 if isfinite(self.burst_s.p90) else end_s
         early, half, late = map(self.scale.x, (self.burst_s.p10, self.burst_s.p50, late_s))
         last = min(late + 8.0, self.scale.x(end_s))
-        strokes = f'<g class="s-burst">{_gathering(row.lane, (early, late, last))}</g>'
+        strokes = f'<g class="s-burst">{_gathering(row.lane, early, late, last)}</g>'
         half_mark = row.lane.upright(half, 4.0, svg.stroke(3, "burst"))
         row.add(strokes + half_mark, early - 12.0, last + 3.0)
 
 
 @svg.drawn
-def _gathering(lane: Lane, moments: tuple[float, float, float]) -> Iterator[str]:
+def _gathering(lane: Lane, early: float, late: float, last: float) -> Iterator[str]:
     """Return three rows of dots that grow from the early burst to the late one."""
-    early, late, last = moments
     x = early - 12.0
     while x < last:
         share = min(1.0, max(0.0, 0.1 + 0.8 * (x - early) / max(1.0, late - early)))
