@@ -16,25 +16,10 @@ pdftoppm -gray -f 1 -l 1 -singlefile -scale-to-x 1000 -scale-to-y -1 "$work/brie
 mkdir -p docs/images
 # Sixteen greys are enough for a brief made for a black-and-white printer, and halve the file.
 .venv/bin/python - "$work/brief.pgm" docs/images/brief.png <<'PYTHON'
-import struct
 import sys
-import zlib
 
-_, size, _, pixels = open(sys.argv[1], "rb").read().split(b"\n", 3)
-width, height = map(int, size.split())
-rows = bytearray()
-for y in range(height):
-    greys = [round(grey / 17) for grey in pixels[y * width : (y + 1) * width]] + [0] * (width % 2)
-    rows += b"\0" + bytes(a << 4 | b for a, b in zip(greys[::2], greys[1::2], strict=True))
+from PIL import Image
 
-
-def chunk(name: bytes, data: bytes) -> bytes:
-    return struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
-
-
-head = struct.pack(">IIBBBBB", width, height, 4, 0, 0, 0, 0)
-with open(sys.argv[2], "wb") as file:
-    file.write(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head))
-    file.write(chunk(b"IDAT", zlib.compress(bytes(rows), 9)) + chunk(b"IEND", b""))
+Image.open(sys.argv[1]).quantize(16).save(sys.argv[2], optimize=True)
 PYTHON
 echo "docs/images/brief.png: $(stat -c %s docs/images/brief.png) bytes"
