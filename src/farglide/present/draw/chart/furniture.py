@@ -156,20 +156,39 @@ def add_rings(
 
 
 def add_scale(chart: Chart, plane: Plane) -> None:
-    """Draw a bar of a round number of kilometres at the lower left, and where north is."""
+    """Draw a bar of a round number of kilometres in a corner without marks, and where north is."""
     room_km = _BAR_SHARE * plane.width_px / plane.px_per_m / 1000.0
     km = next((one for one in _ROUND_KM if one <= room_km), _ROUND_KM[-1])
     length = km * 1000.0 * plane.px_per_m
-    x, y = 10.0, plane.height_px - 11.0
+    x, y = _corner(chart, plane, max(length, 92.0))
     decimals = 0 if km >= 1.0 else 1
     words = f"{number_text(km, decimals)} km, north up"
-    back = Edges(x - 6.0, y - 20.0, x + max(length, 92.0) + 4.0, y + 7.0)
+    back = _bar_back(x, y, max(length, 92.0))
     ends = [line([Point(a, y - 4.0), Point(a, y + 4.0)], Pen(1.6)) for a in (x, x + length)]
     bar = line([Point(x, y), Point(x + length, y)], Pen(3.0), "scale")
     chart.placing.marks.append(back)
     chart.covers.append(back)
     written = Words(x=x, y=y - 7.0, words=words, size_px=_TEXT_PX)
     chart.marks += [box(back, "paper"), bar, *ends, written]
+
+
+def _bar_back(x: float, y: float, wide: float) -> Edges:
+    return Edges(x - 6.0, y - 20.0, x + wide + 4.0, y + 7.0)
+
+
+def _corner(chart: Chart, plane: Plane, wide: float) -> Point:
+    """Return where a bar begins: lower left, or in the next corner in which no mark stands."""
+    right, low = plane.width_px - wide - 10.0, plane.height_px - 11.0
+    corners = [Point(x, y) for y in (low, 26.0) for x in (10.0, right)]
+    for x, y in corners:
+        back = _bar_back(x, y, wide)
+        if not any(
+            one.left < back.right and back.left < one.right
+            and one.top < back.bottom and back.top < one.bottom
+            for one in chart.placing.marks
+        ):  # fmt: skip
+            return Point(x, y)
+    return corners[0]
 
 
 def key_shapes(

@@ -15,6 +15,8 @@ _BLOCKED: Final = 1e4
 """More than any spot costs that touches no label and no mark."""
 _UNDER: Final = 0.2 * _BLOCKED
 """For a leader that passes under a mark: better than no room at all."""
+_WRITTEN_PX: Final = 40.0
+"""A mark wider than this holds words of its own, the scale for one: no leader passes under it."""
 _INSET_PX: Final = 4.0
 _LOW_PX: Final = 2.0
 _MOST_OPTIONAL: Final = 60.0  # a label that may be left out is, rather than cut up much
@@ -119,9 +121,11 @@ class _Tried:
         if among.marks:
             marks = np.array(among.marks)
             cost += _BLOCKED * _overlaps(self.inks, marks).sum(axis=1)
-            others = marks[~_holds(marks, self.label.at)]
-            if len(others):
-                cost += self._of_leaders(_any(crossings(others, self.leaders)), _UNDER)
+            others = marks[~(_holds(marks, self.label.at) & self.label.must)]
+            is_written = others[:, 2] - others[:, 0] > _WRITTEN_PX
+            for some, dear in ((others[is_written], _BLOCKED), (others[~is_written], _UNDER)):
+                if len(some):
+                    cost += self._of_leaders(_any(crossings(some, self.leaders)), dear)
         for course in among.courses:
             if course.name == self.label.owner and course.name:
                 continue

@@ -102,13 +102,13 @@ def _map(cover: Coverage) -> tuple[list[Shape], tuple[str, ...]]:
     chart.ground += _steps(cover, plane)
     rim = circle(plane, ORIGIN_M, cover.patch.radius_m)
     chart.areas.append(Line(points=rim, is_closed=True, pen=Pen(1.6), says="rim"))
-    add_scale(chart, plane)
     chart.stand(Point(half, half), cover.stand.name, True)
     for n, at in _shown(cover, plane):
         chart.field(at, str(n), cover.fields[n - 1].name)
     add_outlines(chart, plane, cover.lines)
     add_tops(chart, plane, cover.relief)
     add_rings(chart, plane, most_m=0.99 * cover.patch.radius_m)
+    add_scale(chart, plane)
     return chart.shapes(), chart.left_out
 
 

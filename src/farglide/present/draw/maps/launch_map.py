@@ -167,9 +167,9 @@ def launch_svg(
         one.chart.labels.clear()  # names of barriers
     else:
         add_rings(one.chart, one.plane)
-    add_scale(one.chart, one.plane)
     one.add_marks(not small)
     one.add_told(not small)
+    add_scale(one.chart, one.plane)
     shapes, (width_px, height_px) = one.chart.shapes(), size_px
     if not small:
         rows = [KeyRow(*row) for row in step_rows()]

@@ -134,7 +134,6 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     sketch = _Sketch(view)
     plane, chart = sketch.plane, sketch.chart
     add_ground(chart, plane, view.relief)
-    add_scale(chart, plane)
     # what comes first finds its label's place first
     sketch.add_fields()
     sketch.add_stands()
@@ -145,6 +144,7 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     sketch.add_landmarks()
     add_tops(chart, plane, view.relief)
     add_rings(chart, plane)
+    add_scale(chart, plane)
     shapes, high_px = chart.drawn()
     size_px, says = Size(WIDTH_PX, high_px), map_sentence(view)
     return {

@@ -32,7 +32,6 @@ def map_svg(outlook: Outlook, size_mm: Size = SIZE_MM, key: str = "map") -> str:
     sketch, chart = FlightSketch(outlook, size_px), outlook.chart
     plane, drawn = sketch.plane, sketch.chart
     add_ground(drawn, plane, chart.ground if chart else None)
-    add_scale(drawn, plane)
     # what comes first finds its label's place first
     sketch.add_fields()
     sketch.add_launch()
@@ -43,6 +42,7 @@ def map_svg(outlook: Outlook, size_mm: Size = SIZE_MM, key: str = "map") -> str:
     sketch.add_heights()
     add_tops(drawn, plane, chart.ground if chart else None)
     add_rings(drawn, plane)
+    add_scale(drawn, plane)
     shapes, says = drawn.shapes(), _sentence(outlook)
     return chart_svg(shapes, size_px, drawn.with_left_out(says), key)
 
