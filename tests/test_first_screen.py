@@ -125,7 +125,7 @@ def test_it_answers_the_eight_questions(outlooks: dict[str, Outlook], name: str)
     outlook, lines = outlooks[name], screen_lines(outlooks[name])
     text = " ".join(" ".join(lines).split())
     labels = [line[:14].strip() for line in lines if line[:14].strip()]
-    assert f"Launch from {outlook.launch_name} at 16:40" in text  # where from
+    assert f"from {outlook.launch_name} at 16:40" in text  # where from
     release = outlook.release
     if release is not None:
         assert f" {release.field} is " in text  # which field
@@ -134,7 +134,7 @@ def test_it_answers_the_eight_questions(outlooks: dict[str, Outlook], name: str)
         assert "No picture" in labels  # what if blind
         assert re.search(r"if the release and the pull-out work(?:, and|;)", text)
     else:
-        assert "no release is worth it at any height" in text or "no field is prepared" in text
+        assert "No release is worth it at any height" in text or "no field is prepared" in text
     told = {"Permissions", "Ground wind", "Winds", "Fill", "Burst", "Not steered", "Guessed"}
     assert told - {"Permissions"} <= set(labels)
     assert ("Permissions" in labels) or not outlook.cleared  # what is missing

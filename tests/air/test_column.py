@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import Column, Gap, Sounding, build_column
 from farglide.air.doubt import WindDoubt
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import standard_air
@@ -320,3 +320,12 @@ def test_trembling_pressures_of_a_fast_sampler_are_taken() -> None:
     p = STANDARD.p_pa.copy()
     p[5] = p[4] * 1.005
     assert replace(STANDARD, p_pa=p).top_gph_m == STANDARD.gph_m[-1]
+
+
+def test_levels_without_a_wind_of_their_own_do_not_narrow_its_doubt() -> None:
+    made = sounding(np.arange(0.0, 30_500.0, 500.0), lambda z: 20.0 + 0.0 * z)
+    gap = replace(made, windless_gph_m=(Gap(3000.0, 16_000.0),))
+    told, left = (build_column(one, 0.0, EXACT).doubt_by_layer.deep_mps for one in (made, gap))
+    assert left[95] == 10.0  # half way
+    assert told[95] == pytest.approx(1.5)
+    assert left[20] == pytest.approx(told[20])

@@ -105,5 +105,5 @@ def test_places_drawn_by_hand_are_not_written_over(said: Said, flight: Path) -> 
 def test_every_file_that_is_written_is_known_by_name() -> None:
     names = {links.MARGINS, coverage._LAYER, *WRITERS}
     names |= {place_map.SVG, place_map.PNG, coverage_map.SVG, coverage_map.PNG}
-    plan = {"brief.html", "plan.json", "launch-area.geojson"}
+    plan = {"brief.html", "plan.json", "launch-area.geojson", "landing.geojson"}
     assert names | plan == set(WRITTEN)

@@ -192,14 +192,15 @@ def test_fields_400_km_away_are_shut_all_the_time(sortie: Sortie, planned: Plann
     assert outlook.release is None
     assert outlook.why == (
         "No field has 9 in 10 at any height. What keeps Harrowend strip from it: 436 km from the "
-        "field, too low."
+        "field, too low. No link is stated, so none is counted: the real chance may be lower."
     )
     assert outlook.barriers == ()
     assert outlook.gap_s == pytest.approx(outlook.ascent.burst.after_launch_s.p50, abs=30.0)
     assert len(outlook.would_open) >= 1
     assert "prepare a field under the end of the drift" in outlook.would_open[-1]
-    assert outlook.verdict.endswith(
-        "no release is worth it at any height. Every field has a chance of under 1 in 50."
+    assert outlook.verdict == (
+        "No release is worth it at any height, from Harrowend strip at 16:40. Every field has a "
+        "chance of under 1 in 50."
     )
 
 

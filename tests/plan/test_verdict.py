@@ -41,7 +41,10 @@ def test_links_that_nobody_hears_do_not_count(
     demo_flight: FlightFile, demo_sounding: Sounding
 ) -> None:
     outlook, _ = told(replace(demo_flight.sortie, stands=(), terrain=None), demo_sounding)
-    assert "No stand is stated, so the links are not counted." in outlook.why
+    assert (
+        "No stand is stated, so the links are not counted: the real chance may be lower."
+        in outlook.why
+    )
 
 
 def test_the_verdict_is_that_of_the_plan(sortie: Sortie, demo: Outlook) -> None:
@@ -73,7 +76,7 @@ def test_both_numbers_of_a_release_stand_in_one_sentence(sortie: Sortie, demo: O
 
 def test_without_a_release_the_verdict_says_the_best_chance(sortie: Sortie, demo: Outlook) -> None:
     best = tuple(steps(field, 0.4 if field.name == "Brackmoor" else 0.3) for field in demo.fields)
-    begins = "Launch from Harrowend strip at 16:40: no release is worth it at any height."
+    begins = "No release is worth it at any height, from Harrowend strip at 16:40."
     assert verdict(sortie, None, best) == (
         f"{begins} The best chance is 4 in 10: Brackmoor, released at 0 km."
     )

@@ -21,6 +21,9 @@ def payload_sample() -> PayloadOutlook:
         wind_origin="made-up winds",
         wind_age_s=4800.0,
         missing=("airspace",),
+        asked=("land",),
+        ground_wind_mps=6.2,
+        ground_wind_limit_mps=5.0,
         suspicions=("Is that meant?",),
         gas="hydrogen",
         neck_lift_kg=1.6,
@@ -49,6 +52,6 @@ def without_words() -> PayloadOutlook:
     """Return one with nothing missing, winds of no age, no barrier and no dusk."""
     made = payload_sample()
     return replace(
-        made, missing=(), suspicions=(), wind_age_s=float("nan"), dusk_after_launch_s=None,
-        landing=replace(made.landing, barriers=()),
+        made, missing=(), asked=(), suspicions=(), wind_age_s=float("nan"),
+        dusk_after_launch_s=None, landing=replace(made.landing, barriers=()),
     )  # fmt: skip

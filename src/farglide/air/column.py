@@ -27,6 +27,13 @@ TOP_AMSL_M: Final = 40_000.0
 _LAPSE_KPM: Final = 0.0065  # ISO 2533:1975 table 1, lowest layer: used only below the lowest level
 
 
+class Gap(NamedTuple):
+    """A stretch of height without a reported wind, geopotential metres."""
+
+    low_m: float
+    high_m: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sounding:
     """Levels of air as reported, lowest first.
@@ -50,6 +57,7 @@ class Sounding:
     elapsed_s: FloatArray | None = None
     lat_offset_deg: FloatArray | None = None
     lon_offset_deg: FloatArray | None = None
+    windless_gph_m: tuple[Gap, ...] = ()  # stretches over which winds are laid between levels
 
     def __post_init__(self) -> None:
         n = len(self.gph_m)
@@ -195,12 +203,22 @@ def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Co
     return Column(
         layers=layers,
         doubt=doubt,
-        doubt_by_layer=by_layer(doubt, middle, np.hypot(u_mean, v_mean), level_m),
+        doubt_by_layer=by_layer(
+            doubt, middle, np.hypot(u_mean, v_mean), level_m[_has_own_wind(sounding)]
+        ),
         origin=sounding.origin,
         beyond_amsl_m=float(level_m[-1]),
         below_amsl_m=float(level_m[0]),
         notes=sounding.notes,
     )
+
+
+def _has_own_wind(sounding: Sounding) -> BoolArray:
+    """Tell which levels lie in no stretch over which winds were laid between others."""
+    own = np.ones(len(sounding.gph_m), np.bool_)
+    for low_m, high_m in sounding.windless_gph_m:
+        own &= (sounding.gph_m <= low_m + 0.5) | (sounding.gph_m >= high_m - 0.5)
+    return own
 
 
 def _latitude(sounding: Sounding) -> float:

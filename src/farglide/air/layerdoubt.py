@@ -9,6 +9,12 @@ from farglide.air.stratosphere import BY_AGE, going_over
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
+_HELD_DEPTH_M: Final = 8000.0
+"""Where no wind is told the last one is held: that is one error, which hardly averages out.
+
+Source: 231 open soundings cut at 1, 12, 16 and 18 km: held on over 7 to 9 km, winds miss in the
+mean by 7.7 to 10.7 m/s a component; 10 m/s over this depth make 8.
+"""
 _WELL_SAMPLED_M: Final = 1500.0  # to the nearest level: levels 3 km apart tell a wind between them
 
 
@@ -76,6 +82,8 @@ def by_layer(
 ) -> LayerDoubt:
     """Return the doubt in layers: the deep one widens outside the levels and in wide gaps.
 
+    There it hangs together over more, too.
+
     `middle_m`, `speed_mps`: of the layers; `level_m`: heights of the winds' levels.
     """
     size_ratio = going_over(middle_m, doubt.aloft.size_ratio)
@@ -90,6 +98,7 @@ def by_layer(
         for one in known
     )
     depth_m = doubt.deep_depth_m * going_over(middle_m, doubt.aloft.depth_ratio)
+    depth_m = depth_m + share * np.maximum(_HELD_DEPTH_M - depth_m, 0.0)
     shallow = np.full(len(middle_m), doubt.shallow_mps)
     return LayerDoubt(shallow, across, along, doubt.slower_ratio * size_ratio**2, depth_m)
 

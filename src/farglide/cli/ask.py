@@ -51,7 +51,14 @@ class Desk:
 
 def at_a_terminal() -> Desk:
     """Return the desk of this process: its standard input and output."""
-    return Desk(read=input, say=tell, is_terminal=sys.stdin.isatty())
+    return Desk(read=_read, say=tell, is_terminal=sys.stdin is not None and sys.stdin.isatty())
+
+
+def _read(prompt: str) -> str:
+    try:
+        return input(prompt)
+    except RuntimeError as error:  # standard input is closed
+        raise EOFError from error
 
 
 def ask_into(path: Path, desk: Desk) -> str:

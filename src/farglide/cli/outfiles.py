@@ -10,8 +10,9 @@ from typing import Final
 from farglide.errors import InputError
 
 WRITTEN: Final = (
-    "brief.html", "plan.json", "launch-area.geojson", "links.svg", "coverage.png",
-    "coverage.svg", "coverage.geojson", "places.svg", "places.png", "places.geojson", "places.kml",
+    "brief.html", "plan.json", "launch-area.geojson", "landing.geojson", "links.svg",
+    "coverage.png", "coverage.svg", "coverage.geojson", "places.svg", "places.png",
+    "places.geojson", "places.kml",
     "places.gpx",
 )  # fmt: skip
 """The names of all files that the commands write into a folder."""

@@ -64,7 +64,7 @@ def begin_plan(
     flight, pack = flight_and_pack(wanted)
     ready()
     if flight.sortie.payload is not None:
-        return _payload(flight, pack, wanted, grain)
+        return _payload(flight, pack, wanted, grain, progress)
     begun = decided_file(flight, pack, grain, on_threads(), progress)
     aloud = (*edited_lines(flight), *_away(flight, wanted))
     outlook = replace(begun.outlook, suspicions=(*aloud, *begun.outlook.suspicions))
@@ -88,9 +88,11 @@ def complete_plan(
     return outlook
 
 
-def _payload(flight: FlightFile, pack: Pack, wanted: Wanted, grain: Grain) -> PayloadOutlook:
+def _payload(
+    flight: FlightFile, pack: Pack, wanted: Wanted, grain: Grain, progress: Progress
+) -> PayloadOutlook:
     """Return the outlook of a payload, and write the document and where it may come down."""
-    outlook = plan_payload(flight, pack, grain, on_threads())
+    outlook = plan_payload(flight, pack, grain, on_threads(), progress)
     outlook = replace(outlook, suspicions=(*_away(flight, wanted), *outlook.suspicions))
     if wanted.out is not None:
         texts = {"plan.json": document_text(outlook) + "\n"}

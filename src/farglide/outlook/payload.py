@@ -36,7 +36,10 @@ class PayloadOutlook:
     seed: int
     wind_origin: str
     wind_age_s: float
-    missing: tuple[str, ...]  # permissions
+    missing: tuple[str, ...]  # permissions that nobody has
+    asked: tuple[str, ...]  # and those that are asked for, not held
+    ground_wind_mps: float  # just above the launch
+    ground_wind_limit_mps: float  # up to which the crew fills the balloon
     suspicions: tuple[str, ...]
     gas: str
     neck_lift_kg: float

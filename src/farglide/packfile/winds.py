@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.column import Gap, Sounding
 from farglide.errors import is_number
 
 _ARRAYS: Final = ("gph_m", "p_pa", "t_k", "relative_humidity_ratio", "u_mps", "v_mps")
@@ -21,6 +21,7 @@ def winds_text(sounding: Sounding) -> str:
         "origin": sounding.origin,
         "notes": list(sounding.notes),
         **{name: _none(getattr(sounding, name)) for name in _NUMBERS},
+        "windless_gph_m": [list(one) for one in sounding.windless_gph_m],
         "levels": {name: [_none(float(x)) for x in getattr(sounding, name)] for name in _ARRAYS},
     }
     return json.dumps(document, indent=1, allow_nan=False)
@@ -43,6 +44,9 @@ def sounding_of(text: str) -> Sounding:
         run_t_s=_nan(document["run_t_s"]),
         origin=str(document["origin"]),
         notes=tuple(str(note) for note in document["notes"]),
+        windless_gph_m=tuple(
+            Gap(_nan(low), _nan(high)) for low, high in document.get("windless_gph_m", ())
+        ),
     )
 
 

@@ -13,6 +13,7 @@ from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Tag
+from farglide.sortie.words import chance_words
 
 _NEAR_GROUND_M: Final = 50.0
 _TOLD_UP_TO_M: Final = 30_000.0
@@ -82,13 +83,11 @@ def _climb_notes(ensemble: Ensemble) -> list[str]:
     if share > 0.02:
         low = float((tops_m[never] < ensemble.air.column.edges_amsl_m[-1] - 1000.0).mean())
         how = "top out and sink" if low > 0.5 else "leave the air of this plan still climbing"
-        found.append(
-            f"{max(share * 10.0, 1.0):.0f} in 10 of the drawn balloons never burst: most {how}"
-        )
+        found.append(f"{chance_words(share)} of the drawn balloons never burst: most {how}")
     start_m = ensemble.sortie.launch.amsl_m
     stuck = float((tops_m < start_m + 100.0).mean())
     if stuck > 0.02:
-        found.append(f"{max(stuck * 10.0, 1.0):.0f} in 10 of the drawn balloons do not lift off")
+        found.append(f"{chance_words(stuck)} of the drawn balloons do not lift off")
     below_m = ensemble.air.column.below_amsl_m
     if below_m > start_m + 500.0:
         found.append(f"below {below_m / 1000.0:.1f} km the lowest wind of the sounding is held")

@@ -15,8 +15,8 @@ _ENDING: Final[dict[Ending, str]] = {
     "speeds": "after that the glider would pass a speed limit",
     "packs": "after that the packs end before it lands",
     "light": "after that it gets dark before it lands",
-    "command": "after that the command no longer reaches it",
-    "picture": "after that the picture is lost on the way",
+    "command": "after that the chance falls with the command link",
+    "picture": "after that the chance falls with the picture link",
 }
 _LONG_S: Final = 120.0
 _MINUTE_S: Final = 60.0
@@ -168,7 +168,7 @@ def lower_words(
     name = "home" if name == sortie.fields[0].name else name
     wanted_m = wish.wanted_amsl_m
     lower = f" than the {height_words(wanted_m)} you want" if wanted_m <= top_m else ""
-    return [f"Released lower{lower}, at {km_words(most.amsl_m)}, {name} has {chance}."]
+    return [f"Released lower{lower}, at {height_words(most.amsl_m)}, {name} has {chance}."]
 
 
 def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:

@@ -25,7 +25,7 @@ from farglide.plan.ascent import ascent_outlook, nine_in_ten_m, spread_of
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.links.flightpath import FlightPath
 from farglide.plan.links.hearing import heard_links
-from farglide.plan.notes import plan_notes
+from farglide.plan.notes import ground_wind_mps, plan_notes
 from farglide.plan.planned import Progress, no_progress
 from farglide.plan.suspicions import suspicions
 from farglide.rig.gear import light_end_s
@@ -84,11 +84,10 @@ def plan_payload(
         seed=grain.seed,
         wind_origin=pack.sounding.origin,
         wind_age_s=sortie.launch.t_s - pack.sounding.t_s,
-        missing=tuple(
-            what
-            for what, state in sortie.permissions
-            if state == "missing" and what not in _OF_GLIDERS
-        ),
+        missing=_permissions(sortie, "missing"),
+        asked=_permissions(sortie, "asked"),
+        ground_wind_mps=ground_wind_mps(drawn),
+        ground_wind_limit_mps=sortie.wish.ground_wind_limit_mps,
         suspicions=suspected,
         gas=sortie.balloon.gas,
         neck_lift_kg=sortie.balloon.neck_lift_kg.value,
@@ -100,6 +99,12 @@ def plan_payload(
         ground=pack.terrain.origin if pack.terrain else "",
         notes=tuple(note for note in notes if note not in suspected),
     )
+
+
+def _permissions(sortie: Sortie, wanted: str) -> tuple[str, ...]:
+    """Return the permissions of this state, without those of gliders alone."""
+    told = (what for what, state in sortie.permissions if state == wanted)
+    return tuple(what for what in told if what not in _OF_GLIDERS)
 
 
 def _story(sortie: Sortie) -> Story:

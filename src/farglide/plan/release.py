@@ -115,7 +115,7 @@ def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
             f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f}°"
         )
     if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
-        hints.append("use a stronger link, or man a stand in time: all but the links lasts")
+        hints.append("use a stronger link, or man a stand in time: but for the links it would do")
     elif found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:
         more = "launch earlier" if must_end_by(plain) == "light" else "take larger packs"
         hints.append(f"{more}: by height alone a field is in reach")

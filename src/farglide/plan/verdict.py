@@ -42,7 +42,8 @@ def verdict(
     if not sortie.fields:
         return f"{begins}: no field is prepared, so there is nowhere to land."
     if release is None:
-        return f"{begins}: no release is worth it at any height. {_best_words(sortie, fields)}"
+        when = f"from {sortie.launch.name} at {clock_words(sortie, 0.0)}"
+        return f"No release is worth it at any height, {when}. {_best_words(sortie, fields)}"
     home = release.field == sortie.fields[0].name
     where = f"coming home to {release.field}" if home else f"landing at {release.field}"
     return f"{begins}, {window_words(sortie, release)}: the chance of {where} is " + (
@@ -69,7 +70,8 @@ def why(
     cover: Cover,
 ) -> str:
     """Return the reason in a few short sentences."""
-    parts = []
+    uncounted = _uncounted_words(sortie) if fields else []
+    parts = list(uncounted) if release else []
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
@@ -84,10 +86,9 @@ def why(
         parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
-            parts.append(f"No winds are known above {km_words(known_m)}: the last are held on.")
+            parts.append(f"No winds are known above {km_words(known_m)}: the last are carried on.")
     parts += _cover_words(sortie, release, fields, cover)
-    parts += _uncounted_words(sortie)
-    return " ".join(parts)
+    return " ".join(parts if release else [*parts, *uncounted])
 
 
 def _above_words(
@@ -111,9 +112,9 @@ def _above_words(
 def _uncounted_words(sortie: Sortie) -> list[str]:
     """Return which link a field is open without, though others are stated."""
     if not sortie.links:
-        return []
+        return ["No link is stated, so none is counted: the real chance may be lower."]
     if not sortie.stands:
-        return ["No stand is stated, so the links are not counted."]
+        return ["No stand is stated, so the links are not counted: the real chance may be lower."]
     purposes = {link.purpose for link in sortie.links}
     missing = [name for name in ("command", "picture") if name not in purposes]
     told = " and no ".join(missing)

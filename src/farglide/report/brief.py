@@ -19,7 +19,14 @@ from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.day import waiting_part
 from farglide.present.say.ground import permission_sentences
 from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
-from farglide.report.foot import call_card, crew_card, fails_card, guessed_card, stop_card
+from farglide.report.foot import (
+    blind_card,
+    call_card,
+    crew_card,
+    fails_card,
+    guessed_card,
+    stop_card,
+)
 from farglide.report.paged import page_css
 from farglide.report.pictures import fitting_css, pictures
 from farglide.report.sheet import Sheet, sheets
@@ -47,6 +54,7 @@ def render_brief(outlook: Outlook) -> str:
         pictures={name: Markup(svg) for name, svg in pictures(outlook).items()},
         fill=Markup(body(fill_part(outlook, clock))),
         crew=_section(crew_card(outlook), "crew"),
+        blind=_section(blind_card(outlook, clock), "blind") if outlook.blind else "",
         waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.holds else "",
         stop=_section(stop_card(outlook), "stop"),
         call=_section(call_card(outlook, clock), "call"),
@@ -72,7 +80,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
     missing = [permission_words(item) for item in outlook.missing]
     return {
         "date": clock.date(),
-        "launch": f"{clock.local(0.0)} ({clock.utc(0.0)} UTC) at {outlook.launch_name}, "
+        "launch": f"{clock.launch()} at {outlook.launch_name}, "
         f"{place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)}",
         "missing": None if outlook.cleared else missing,
         "asked": " ".join(permission_sentences(outlook)) if outlook.asked else "",

@@ -7,6 +7,7 @@ from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.climb import farthest_words
 from farglide.present.say.crew import crew_facts, gas_facts, stop_words
 from farglide.present.say.ground import ground_wind_words
+from farglide.present.say.links.car import blind_sentences
 from farglide.present.say.text import FlightClock, bearing_text, sentence, sun_words
 from farglide.present.say.unsteered import burst_km, hands_off_words, in_reach_words, never_left
 
@@ -18,9 +19,16 @@ def crew_card(outlook: Outlook) -> Part:
     return Part(title="Take care", facts=crew_facts(outlook))
 
 
+def blind_card(outlook: Outlook, clock: FlightClock) -> Part:
+    """Return what to do first when the picture is lost; nothing without a release."""
+    told = tuple(blind_sentences(outlook, clock)) if outlook.blind is not None else ()
+    return Part(title="No picture", facts=told)
+
+
 def stop_card(outlook: Outlook) -> Part:
     """Return above which wind nobody fills, and what the gas asks for: beside the fill."""
-    facts = (sentence(ground_wind_words(outlook)), *gas_facts(outlook))
+    wind = ground_wind_words(outlook.ground_wind_mps, outlook.ground_wind_limit_mps)
+    facts = (sentence(wind), *gas_facts(outlook))
     return Part(title=stop_words(outlook), facts=facts)
 
 

@@ -61,8 +61,9 @@ def wind_words(sortie: Sortie, sounding: Sounding) -> str:
     """
     apart, doubt = apart_of(sortie, sounding), wind_doubt_of(sortie, sounding)
     strong_mps = hypot(doubt.deep_mps, doubt.deep_ratio * _STRONG_MPS)
+    is_later = isfinite(sounding.t_s) and sounding.t_s > sortie.launch.t_s
     told = (
-        f"the winds are {_apart_words(apart)}: over deep layers they may be off by "
+        f"the winds are {_apart_words(apart, is_later)}: over deep layers they may be off by "
         f"{doubt.deep_mps:.1f} m/s, along a wind of {_STRONG_MPS:.0f} m/s by {strong_mps:.1f} m/s, "
         f"and in shallow layers by {doubt.shallow_mps:.1f} m/s more"
     )
@@ -71,10 +72,12 @@ def wind_words(sortie: Sortie, sounding: Sounding) -> str:
     return told
 
 
-def _apart_words(apart: Apart) -> str:
+def _apart_words(apart: Apart, is_later: bool) -> str:
     """Return age, distance and lead time in words."""
     hours, km = apart.age_s / 3600.0, apart.distance_m / 1000.0
     words = [f"{hours:.1f} h old" if hours < 2.95 else f"{hours:.0f} h old"]
+    if is_later:
+        words = [f"of {words[0].removesuffix(' old')} after the launch"]
     if hours < 0.05:
         words = ["of the time of the launch"]
     if km >= 1.0:

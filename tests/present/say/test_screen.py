@@ -211,3 +211,10 @@ def test_what_has_no_room_is_kept_for_the_rest(samples: ModuleType) -> None:
     lines = answer_lines(replace(made, why=why))
     assert "What the first screen had no room for" in lines
     assert "What the first screen had no room for" not in answer_lines(made)
+
+
+def test_a_short_word_with_a_capital_ends_no_sentence(outlook: Outlook) -> None:
+    why = "Flying to St. Ann instead gains nothing. " + "Released higher, the chance falls. " * 12
+    told = row(replace(outlook, why=why.strip()), "Limit")
+    assert told.startswith("Flying to St. Ann instead gains nothing.")
+    assert not told.endswith("St.")

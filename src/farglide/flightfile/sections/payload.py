@@ -48,6 +48,9 @@ def payload_problems(document: Mapping[str, object]) -> list[Problem]:
     if "payload" in document and "glider" in document:
         what = "stands beside [glider]: only one of them hangs below the balloon."
         return [Problem("[payload]", what, "Take one of the two out.")]
+    if document.get("payload") == {}:
+        remedy = "Write its mass and its parachute below, or take the line out."
+        return [Problem("[payload]", "is empty.", remedy)]
     if "payload" not in document and "glider" not in document:
         what = "is missing, and so is [payload]: nothing hangs below the balloon."
         remedy = "State the glider, or a payload with its parachute."

@@ -78,7 +78,7 @@ def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     paper = (
         winds_text(outlook),
         ends,
-        f"Ground wind {ground_wind_words(outlook)}",
+        f"Ground wind {ground_wind_words(outlook.ground_wind_mps, outlook.ground_wind_limit_mps)}",
         *told,
         f"Gas: {number_text(fill.volume_m3, 2)} m³ of {fill.gas}, {bottle_words(outlook)}.",
         f"Burst: {clock.spread(burst.after_launch_s)}, most likely near "

@@ -12,14 +12,13 @@ from farglide.sortie.words import duration_words, km_text, permission_words
 def launch_sentences(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[str]:
     """Yield the place and time of the launch, and the latest one."""
     where = place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)
-    when = f"{clock.date()}, {clock.local(0.0)} ({clock.utc(0.0)} UTC)"
+    when = f"{clock.date()}, {clock.launch()}"
     yield f"{outlook.launch_name}, {where}, {when}."
     yield sentence(latest_words(outlook, clock))
 
 
-def ground_wind_words(outlook: DecisionOutlook) -> str:
+def ground_wind_words(wind_mps: float, limit_mps: float) -> str:
     """Return the wind at the launch against the limit of the crew, and what to do above it."""
-    wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
     limit = f"{limit_mps:g}"
     wind = next(
         (words for n in (1, 2) if (words := f"{round(wind_mps, n):g}") != limit), f"{wind_mps:g}"

@@ -7,6 +7,7 @@ from farglide.outlook.links import HeardLink, HeardStand
 from farglide.outlook.payload import PayloadOutlook
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
+from farglide.present.say.ground import ground_wind_words
 from farglide.present.say.text import FlightClock, duration_words, grams_text, place_text, sentence
 from farglide.sortie.words import (
     chance_words,
@@ -38,7 +39,7 @@ def payload_lines(outlook: PayloadOutlook) -> list[str]:
         Part(head="NOT CLEARED", facts=missing),
         Part(head="LOOK AGAIN", facts=outlook.suspicions),
         Part(margin=0, facts=tuple(_answer(outlook, clock))),
-        Part(margin=0, facts=(_winds(outlook, clock),)),
+        Part(margin=0, facts=(_winds(outlook, clock), *_before(outlook))),
         Part(title="Landing", facts=tuple(_landing(outlook, clock))),
         Part(title="Climb", facts=tuple(_climb(outlook, clock))),
         Part(title="Links", facts=tuple(_links(outlook, clock))),
@@ -61,13 +62,21 @@ def _answer(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
         yield f"The chance that it comes down in {name} ({kind}) is {chance_words(ratio)}."
 
 
+def _before(outlook: PayloadOutlook) -> Iterator[str]:
+    """Yield what is settled before the launch: the wind on the ground, and what is asked for."""
+    wind = ground_wind_words(outlook.ground_wind_mps, outlook.ground_wind_limit_mps)
+    yield f"Ground wind: {wind}"
+    if outlook.asked:
+        yield f"Asked for, no answer yet: {', '.join(map(permission_words, outlook.asked))}."
+
+
 def _winds(outlook: PayloadOutlook, clock: FlightClock) -> str:
     age = "of unknown age"
     if outlook.wind_age_s == outlook.wind_age_s:
         late = "after the launch" if outlook.wind_age_s < 0.0 else "old at the launch"
         age = f"{duration_words(abs(outlook.wind_age_s))} {late}"
     return (
-        f"{outlook.name}, {clock.date()}, launch {clock.both(0.0)} at {outlook.launch_name}. "
+        f"{outlook.name}, {clock.date()}, launch {clock.launch()} at {outlook.launch_name}. "
         f"Winds: {outlook.wind_origin}, {age}. {number_text(outlook.n_draws)} flights drawn, "
         f"seed {outlook.seed}."
     )
@@ -85,7 +94,7 @@ def _landing(outlook: PayloadOutlook, clock: FlightClock) -> Iterator[str]:
         yield f"In {name} ({kind}): {chance_words(ratio)}."
     dusk_s = outlook.dusk_after_launch_s
     if dusk_s is not None:
-        dark = " 5 in 10 or more land in the dark." * (dusk_s < land.after_launch_s.p50)
+        dark = " Most land in the dark." * (dusk_s < land.after_launch_s.p50)
         yield f"It gets dark at {clock.local(dusk_s)}.{dark}"
 
 
@@ -122,7 +131,7 @@ def _heard(link: HeardLink, stand: HeardStand, clock: FlightClock) -> str:
     )
     held = [point for point in stand.margin_db if point.p50 > 0.0]
     if not held:
-        return f"{told}; it is received there at no time with 5 in 10 or more"
+        return f"{told}; it is hardly ever received there"
     last = held[-1]
     end = stand.margin_db[-1]
     if last is end:

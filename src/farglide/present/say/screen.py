@@ -31,7 +31,8 @@ _CAPS: Final = (9, 4, 3, 2, 1)
 _LABEL: Final = 14
 _MOST_NAMES: Final = 6
 _MOST_LETTERS: Final = 140
-_NEXT: Final = re.compile(r"(?<=[.?!]) (?=[A-Z])")
+_NEXT: Final = re.compile(r"(?<=[.?!])(?<![A-Z]\.)(?<![A-Z][a-z]\.) (?=[A-Z])")
+"""Where a sentence begins; not behind a short word with a capital, as in St. or Mt."""
 
 
 class Row(NamedTuple):
@@ -40,6 +41,7 @@ class Row(NamedTuple):
     label: str
     told: Iterable[str]
     most: int = 2
+    kept: int = 1  # so many sentences stand whatever room there is
 
 
 def screen_lines(outlook: Outlook, width: int = WIDTH) -> list[str]:
@@ -54,7 +56,7 @@ def decision_lines(outlook: DecisionOutlook, width: int = WIDTH) -> list[str]:
     if outlook.suspicions:
         lines += wrap(f"LOOK AGAIN. {_first_two(outlook.suspicions)}", width)
     lines += [*wrap(outlook.verdict, width), ""]
-    rows = [Row(label, [*told], most) for label, told, most in _decision_rows(outlook, clock)]
+    rows = [row._replace(told=[*row.told]) for row in _decision_rows(outlook, clock)]
     return [*lines, *_fitting(rows, width, _FIRST_LINES - len(lines))]
 
 
@@ -92,12 +94,13 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
         yield Row("By when", [outlook.order], 3)
     yield Row("Limit", _NEXT.split(outlook.why), 7)
     yield Row("Launch", launch_sentences(outlook, clock))
-    yield Row("Ground wind", [ground_wind_words(outlook)])
+    wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
+    yield Row("Ground wind", [ground_wind_words(wind_mps, limit_mps)])
     yield Row("Permissions", permission_sentences(outlook))
     yield Row("Winds", wind_sentences(outlook), 3)
     yield Row("Car", car_sentences(outlook, clock))
     yield Row("Fill", fill_sentences(outlook))
-    yield Row("No picture", blind_sentences(outlook, clock), 5)
+    yield Row("No picture", blind_sentences(outlook, clock), 5, 2)
     yield Row("Burst", tied_sentences(outlook))
     yield Row("Not steered", unsteered_sentences(outlook, clock))
     yield Row("Guessed", _guess_sentences(outlook), 4)
@@ -133,11 +136,11 @@ def _fitting(rows: Sequence[Row], width: int, most: int) -> list[str]:
     for cap in _CAPS:
         if len(_row_lines(rows, WIDTH, cap)) <= most:
             return _row_lines(rows, width, cap)
-    return _row_lines(rows, width, _CAPS[-1])
+    return _row_lines([row._replace(kept=1) for row in rows], width, _CAPS[-1])
 
 
 def _row_lines(rows: Iterable[Row], width: int, cap: int) -> list[str]:
-    """Return rows, each with as many of its sentences as its lines hold, the first always."""
+    """Return rows, each with as many of its sentences as its lines hold, the first ones always."""
     lines: list[str] = []
     for row in rows:
         told = [words for words in row.told if words]
@@ -146,7 +149,7 @@ def _row_lines(rows: Iterable[Row], width: int, cap: int) -> list[str]:
         kept = _wrapped(row.label, told[:1], width)
         for n in range(2, len(told) + 1):
             longer = _wrapped(row.label, told[:n], width)
-            if len(longer) > min(row.most, cap):
+            if n > row.kept and len(longer) > min(row.most, cap):
                 break
             kept = longer
         lines += kept

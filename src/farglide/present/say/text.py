@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
 
-from farglide.earth.clock import date_text
+from farglide.earth.clock import date_text, local_datetime
 from farglide.errors import InputError
 from farglide.outlook.ascent import Spread
 from farglide.outlook.launch import LaunchArea
@@ -89,6 +89,12 @@ class FlightClock:
     def date(self) -> str:
         """Return the date of the launch in the crew's zone."""
         return date_text(self.launch_t_s, self.zone)
+
+    def launch(self) -> str:
+        """Return the time of the launch, with UTC behind it and its day where that differs."""
+        day, utc_day = (local_datetime(self.launch_t_s, zone).date() for zone in (self.zone, "UTC"))
+        told = {-1: " the day before", 1: " the day after"}.get((utc_day - day).days, "")
+        return f"{self.local(0.0)} ({self.utc(0.0)} UTC{told})"
 
     def span(self, from_after_launch_s: float, to_after_launch_s: float) -> str:
         """Return two local times with a dash between."""

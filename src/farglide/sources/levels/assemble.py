@@ -1,10 +1,12 @@
 """From the levels a file reports to a Sounding, with what was left out or filled in noted."""
 
-from typing import Final
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any, Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.column import Gap, Sounding
 from farglide.errors import InputError
 from farglide.sources.levels.filling import (
     check_hydrostatic,
@@ -22,6 +24,7 @@ from farglide.sources.levels.order import (
 )
 
 NOTED_GAP_M: Final = 5000.0
+DOUBTED_GAP_M: Final = 1000.0
 """A stretch without a wind report that is worth saying: as deep as a jet stream."""
 _WHOLE: Final = "Take a full sounding: pressure, height, temperature and wind at each level."
 
@@ -48,10 +51,11 @@ def to_sounding(levels: Levels, report: Report) -> Sounding:
     _count_lost(levels, located, unpressed, report)
     levels = sorted_by_height(fill_pressures(located, unpressed, report))
     levels = rising_heights(levels if is_timed else merge_equal(levels, "gph_m", report), report)
-    _note_gaps(levels, report)
+    gaps = _wind_gaps(levels)
+    _note_gaps(gaps, report)
     levels = fill_between(levels, report)
     check_hydrostatic(levels, report)
-    return _sounding(levels, report)
+    return replace(_sounding(levels, report), windless_gph_m=gaps)
 
 
 def _reporting(levels: Levels, report: Report) -> Levels:
@@ -88,19 +92,25 @@ def _count_lost(levels: Levels, located: Levels, unpressed: Levels, report: Repo
         raise report.error(what, _WHOLE)
 
 
-def _note_gaps(levels: Levels, report: Report) -> None:
-    """Note where the wind is not reported over more than `NOTED_GAP_M`."""
+def _wind_gaps(levels: Levels) -> tuple[Gap, ...]:
+    """Return the stretches without a reported wind that are too long for what lies between."""
     gph_m = levels["gph_m"][np.isfinite(levels["u_mps"])]
-    wide = np.flatnonzero(np.diff(gph_m) > NOTED_GAP_M)
-    if len(wide):
-        stretches = ", ".join(f"{gph_m[i] / 1e3:.1f} to {gph_m[i + 1] / 1e3:.1f} km" for i in wide)
+    wide = np.flatnonzero(np.diff(gph_m) > DOUBTED_GAP_M)
+    return tuple(Gap(float(gph_m[i]), float(gph_m[i + 1])) for i in wide)
+
+
+def _note_gaps(gaps: Sequence[Gap], report: Report) -> None:
+    """Note where the wind is not reported over more than `NOTED_GAP_M`."""
+    wide = [one for one in gaps if one.high_m - one.low_m > NOTED_GAP_M]
+    if wide:
+        stretches = ", ".join(f"{one.low_m / 1e3:.1f} to {one.high_m / 1e3:.1f} km" for one in wide)
         report.note(f"no wind reported from {stretches}: interpolated there")
 
 
 def _sounding(levels: Levels, report: Report) -> Sounding:
     """Return the sounding of levels; what no level has of times and displacements is left out."""
     told = [name for name in QUANTITIES if name not in OFFSETS or np.isfinite(levels[name]).any()]
-    values = {name: np.ascontiguousarray(levels[name]) for name in told}
+    values: dict[str, Any] = {name: np.ascontiguousarray(levels[name]) for name in told}
     try:
         return Sounding(
             relative_humidity_ratio=values.pop("rh_ratio"),

@@ -39,17 +39,20 @@ class FlightSketch:
             for f in outlook.fields
             if min(hypot(f.east_m - e, f.north_m - n) for e, n in places) < span_m
         ]
+        if outlook.car is not None:
+            places.append((outlook.car.east_m, outlook.car.north_m))
         self.plane = Plane.round(_launch(outlook), places, size_px, _MARGIN_SHARE * min(size_px))
         self.chart = Chart(width_px=size_px[0], height_px=size_px[1])
         self.numbers = {f.name: n for n, f in enumerate(outlook.fields, start=1)}
 
     def add_fields(self) -> None:
         """Mark each field with figure and name; one off the map at the edge toward it."""
+        nearest_m = min((hypot(f.east_m, f.north_m) for f in self.outlook.fields), default=0.0)
         for n, field in enumerate(self.outlook.fields, start=1):
             at = self.plane.xy(field.east_m, field.north_m)
             away_m = hypot(field.east_m, field.north_m)
             if self.plane.is_shown(at, 4.0):
-                is_launch = away_m * self.plane.px_per_m < _NEAR_PX
+                is_launch = away_m == nearest_m and away_m * self.plane.px_per_m < _NEAR_PX
                 self.chart.field(at, str(n), f"{field.name}, launch" if is_launch else field.name)
             else:
                 self._add_beyond(at, str(n), f"{field.name}, {km_text(away_m, 0)} km off")
