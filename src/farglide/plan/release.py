@@ -106,6 +106,12 @@ def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
         return ("prepare a field: none is in the flight file",)
     wish = sortie.wish
     hints = [*spot_hint(area, wish.doubtful_ratio)]
+    if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
+        # nearer fields would help no more than those in reach
+        return (
+            *hints,
+            "use a stronger link, or man a stand in time: but for the links it would do",
+        )
     offset = median_offset(plain, moment_at(plain, median_burst_s(found.case.drawn)))
     east_m, north_m = from_launch_m(plain.air.scene, *offset)
     away_m = np.hypot(east_m, north_m)
@@ -114,9 +120,7 @@ def would_open(found: Planned, area: LaunchArea | None) -> tuple[str, ...]:
             f"prepare a field under the end of the drift, {away_m / 1e3:.0f} km from the launch at "
             f"{np.degrees(np.arctan2(east_m, north_m)) % 360.0:.0f}°"
         )
-    if found.chances.timely_ratio.max(initial=0.0) >= wish.open_ratio:
-        hints.append("use a stronger link, or man a stand in time: but for the links it would do")
-    elif found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:
+    if found.chances.reach_ratio.max(initial=0.0) >= wish.open_ratio:
         more = "launch earlier" if must_end_by(plain) == "light" else "take larger packs"
         hints.append(f"{more}: by height alone a field is in reach")
     return tuple(hints)
