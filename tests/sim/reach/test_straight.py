@@ -80,6 +80,7 @@ def test_priced_against_brute_force(smooth_demo: Ensemble, row: int) -> None:
     assert (np.abs(off) <= 400.0 + 1e-3 * most).all()
 
 
+@pytest.mark.slow
 def test_slabs_do_not_chase_errors_that_change_from_layer_to_layer(drawn_demo: Ensemble) -> None:
     """The mean wind of five layers, not that of the middle one, which is off by 1 % and more.
 
