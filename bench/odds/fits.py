@@ -6,6 +6,7 @@ from pathlib import Path
 
 from bench.odds.fetch import DataMissingError
 from bench.odds.fit_climb import climb_rows
+from bench.odds.held import held_rows
 from bench.odds.told_wind import wind_rows
 
 
@@ -16,7 +17,7 @@ def main() -> int:
     parser.add_argument("--times", type=int, default=60, help="resamples for the intervals")
     wanted = parser.parse_args()
     try:
-        rows = [*wind_rows(wanted.times), "", *climb_rows()]
+        rows = [*wind_rows(wanted.times), "", *held_rows(), "", *climb_rows()]
     except DataMissingError as error:
         sys.stderr.write(f"{error}\n")
         return 1

@@ -10,6 +10,7 @@ from bench.value.paired import Interval, gained, share
 from bench.value.places import pairs
 from bench.value.rules import SIMPLE, Aim
 from bench.value.sorties import AIMS, LAUNCHES, Flown, flown
+from bench.value.strongest import strongest_rows
 
 _N_BALLOONS = 7
 
@@ -25,7 +26,8 @@ def main() -> None:
         found += flown(pair, [1000 * number + balloon for balloon in range(_N_BALLOONS)])
         if sys.stderr.isatty():
             sys.stderr.write(f"\r{len(found)} sorties")
-    text = "\n".join(_tables(found)) + "\n"
+    rows = [*_tables(found), "", *strongest_rows(pairs()[:: wanted.every])]
+    text = "\n".join(rows) + "\n"
     sys.stdout.write(text)
     if wanted.out:
         wanted.out.write_text(text)

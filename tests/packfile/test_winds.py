@@ -7,16 +7,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.column import Gap, Sounding
 from farglide.packfile.winds import sounding_of, winds_text
 
 
 def test_a_sounding_comes_back_to_the_last_bit(demo_sounding: Sounding) -> None:
     odd = replace(demo_sounding, u_mps=demo_sounding.u_mps + 0.1, notes=("a “note”",))
+    odd = replace(odd, windless_gph_m=(Gap(3000.5, 16_000.0),))
     back = sounding_of(winds_text(odd))
     assert np.array_equal(back.u_mps, odd.u_mps)
     assert np.array_equal(back.gph_m, odd.gph_m)
     assert (back.t_s, back.origin, back.notes) == (odd.t_s, odd.origin, odd.notes)
+    assert back.windless_gph_m == odd.windless_gph_m
     assert math.isnan(back.run_t_s)
 
 

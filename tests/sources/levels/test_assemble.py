@@ -86,3 +86,10 @@ def test_a_station_above_all_its_levels_is_told(levels: Levels, ground_m: float)
 def test_more_levels_than_a_sounding_has_are_refused(report: Report) -> None:
     with pytest.raises(SourceError, match="has 100001 levels; allowed: up to 100000"):
         to_sounding(blank_levels(100_001), report)
+
+
+def test_a_stretch_without_a_wind_is_kept_as_one(levels: Levels, report: Report) -> None:
+    levels["u_mps"][[2, 3]] = levels["v_mps"][[2, 3]] = np.nan
+    found = to_sounding(levels, report)
+    assert found.windless_gph_m == ((0.0, 2000.0), (2000.0, 20_000.0))
+    assert "no wind reported from 2.0 to 20.0 km: interpolated there" in found.notes
