@@ -153,7 +153,7 @@ def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
     layers, none = column.layers, np.zeros(len(column.layers.p_pa))
     known = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
     share = np.clip((column.middles_amsl_m - column.beyond_amsl_m) / 3000.0, 0.0, 1.0)
-    deep_mps = known + share * np.maximum(sortie.doubt.beyond_mps - known, 0.0)
+    deep_mps = known + share * np.maximum(10.0 - known, 0.0)
     return AirDoubts(
         shallow_mps=none,
         deep_mps=deep_mps,

@@ -87,10 +87,12 @@ def test_the_deep_doubt_widens_outside_the_levels_and_in_wide_gaps() -> None:
     heights = np.array([500.0, 1500.0, 7000.0, 13_000.0, 16_000.0])
     found = by_layer(doubt, heights, np.full(5, 40.0), levels)
     # 3 m/s; along the wind a tenth of 40 m/s comes to it, as variances
-    known, along = (size * going_over(heights, BY_AGE.size_ratio) for size in (3.0, 5.0))
+    known, along, none = (
+        size * going_over(heights, BY_AGE.size_ratio) for size in (3.0, 5.0, 12.5)
+    )
     share = np.array([0.25, 0.0, 1.0, 0.5, 1.0])
-    np.testing.assert_allclose(found.deep_mps, known + share * (10.0 - known))
-    np.testing.assert_allclose(found.deep_along_mps, along + share * (10.0 - along))
+    np.testing.assert_allclose(found.deep_mps, known + share * (none - known))
+    np.testing.assert_allclose(found.deep_along_mps, along + share * (none - along))
     np.testing.assert_allclose(
         found.slower_ratio, 0.06 * going_over(heights, BY_AGE.size_ratio) ** 2
     )

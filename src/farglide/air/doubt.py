@@ -78,7 +78,7 @@ class WindDoubt:
     aloft: Aloft = BY_AGE  # what the stratosphere makes of the deep error
     age_s: float = _AGE_S  # how old such winds are: what they change in a flight hangs on it
     growth_ratio: float = 1.0
-    beyond_mps: float = 10.0
+    beyond_mps: float = 12.5
 
     def __post_init__(self) -> None:
         sizes = "shallow_mps", "deep_mps", "deep_ratio", "age_s", "growth_ratio", "beyond_mps"

@@ -93,8 +93,7 @@ def by_layer(
     share = np.clip(outside_m / doubt.deep_depth_m, 0.0, 1.0)
     known = doubt.deep_mps, np.hypot(doubt.deep_mps, doubt.deep_ratio * speed_mps)
     across, along = (
-        size_ratio * one + share * np.maximum(doubt.beyond_mps - size_ratio * one, 0.0)
-        for one in known
+        size_ratio * (one + share * np.maximum(doubt.beyond_mps - one, 0.0)) for one in known
     )
     depth_m = doubt.deep_depth_m * going_over(middle_m, doubt.aloft.depth_ratio)
     depth_m = depth_m + share * np.maximum(_HELD_DEPTH_M - depth_m, 0.0)

@@ -168,7 +168,7 @@ class DoubtSpec:
     deep_wind_mps: float | None = None
     deep_wind_ratio: float | None = None  # share of the speed
     deep_wind_depth_m: float | None = None
-    beyond_mps: float = 10.0  # at and above the top of the sounding plus one deep depth
+    beyond_mps: float = 12.5  # at and above the top of the sounding plus one deep depth
     vertical_mps: float = 0.2
     ascent_ratio: float | None = None  # of the mean climb; None: what the drag leaves in doubt
     ascent_band_ratio: float = 0.086  # of the speed in 5 km of height over that mean
