@@ -40,7 +40,7 @@ def _farglide() -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
-    ask: Annotated[bool, typer.Option("--ask", help="Ask twelve questions instead.")] = False,
+    ask: Annotated[bool, typer.Option("--ask", help="Ask a few questions instead.")] = False,
 ) -> None:
     """Write a flight file to fill in, with every key explained, or one made of your answers."""
     from farglide.cli.ask import ask_into, at_a_terminal
