@@ -262,19 +262,26 @@ def test_out_that_is_a_file_is_refused_and_left_as_it_is(
     assert taken.read_text(encoding="utf-8") == "mine"
 
 
-def test_when_one_of_the_two_cannot_be_written_neither_is(
+def test_out_that_holds_a_folder_by_the_name_of_a_file_is_refused_before_the_work(
     farglide: Said, flight: Path, tmp_path: Path
 ) -> None:
     out = tmp_path / "out"
     (out / "brief.html").mkdir(parents=True)
-    code, told, err = farglide("plan", flight, "--out", out, *FEW)
-    assert code == 2
-    assert "--out" in err
-    assert "cannot be written" in err
-    assert "Traceback" not in err
-    # what was known by then is printed, and stays
-    assert told.startswith("Launch from Harrowend strip at 16:40, release between ")
+    said = farglide("plan", flight, "--out", out, *FEW)
+    assert_refused(said, "--out", "brief.html in it is a folder", progress=True)
+    assert "flying the draws" not in said[2]
     assert files_below(out) == ["brief.html"]
+
+
+def test_a_pack_is_never_written_into(farglide: Said, flight: Path, tmp_path: Path) -> None:
+    pack = tmp_path / "pack"
+    assert farglide("gather", flight, "--pack", pack)[0] == 0
+    before = files_below(pack)
+    for out in (pack, pack / "out"):
+        said = farglide("plan", "--pack", pack, "--out", out, *FEW)
+        assert_refused(said, "--out", "a folder that is no pack", progress=True)
+        assert "flying the draws" not in said[2]
+    assert files_below(pack) == before
 
 
 def test_all_six_problems_of_a_flight_file_are_told_at_once(
