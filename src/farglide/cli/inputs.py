@@ -10,7 +10,14 @@ from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
-from farglide.packfile.packfile import EDITED, Opened, is_flight_of, open_pack
+from farglide.packfile.packfile import (
+    EDITED,
+    OUTSIDE,
+    Opened,
+    is_flight_of,
+    open_pack,
+    outside_notes,
+)
 from farglide.sortie.files import named_files, with_files
 from farglide.sortie.pack import Pack
 
@@ -53,7 +60,8 @@ def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) 
         return read_flight_file(file)
     flight = read_flight_file(opened.flight_path)
     sortie = with_files(flight.sortie, opened.files)
-    return replace(flight, sortie=sortie, notes=(*opened.notes, *flight.notes))
+    outside = outside_notes(sortie, folder, opened.files.values()) if opened.is_edited else ()
+    return replace(flight, sortie=sortie, notes=(*opened.notes, *outside, *flight.notes))
 
 
 def files_read(flight: FlightFile, winds: Path | None = None) -> Iterator[str | Path]:
@@ -67,8 +75,11 @@ def files_read(flight: FlightFile, winds: Path | None = None) -> Iterator[str | 
 
 
 def edited_lines(flight: FlightFile) -> list[str]:
-    """Return that a pack's flight file was edited, where it was, for answers without notes."""
-    return [note for note in flight.notes if note == EDITED]
+    """Return that a pack's flight file was edited, and what it names outside the pack.
+
+    For answers without notes, and for what is said aloud.
+    """
+    return [note for note in flight.notes if note == EDITED or note.startswith(OUTSIDE)]
 
 
 def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
