@@ -61,3 +61,20 @@ def test_an_antenna_by_its_gain_or_as_it_is_often_written(said: str) -> None:
 def test_a_stand_at_the_launch_is_not_asked_for_its_place(said: str) -> None:
     talk = dialogue((*SWIFT[:-10], said))
     assert turn(talk).part.key == "mast"
+
+
+@pytest.mark.parametrize(("said", "power_mw"), [("25 dBm", 316.2278), ("27,5dBm", 562.3413)])
+def test_a_power_may_be_a_level(said: str, power_mw: float) -> None:
+    # a decibel is a tenth of a power of ten, and 0 dBm are 1 mW
+    at = SWIFT.index("800", SWIFT.index("2370"))
+    talk = dialogue((*SWIFT[:at], said, *SWIFT[at + 1 :]))
+    assert talk.document["links"][0]["power_mw"] == power_mw
+
+
+@pytest.mark.parametrize("said", ["99 dBm", "-60 dBm", "100 dBm"])
+def test_a_level_that_no_transmitter_has_is_refused(said: str) -> None:
+    at = SWIFT.index("800", SWIFT.index("2370"))
+    with pytest.raises(
+        AnswerError, match=r"That is .* mW; allowed: 0\.001 to 100000 mW|no unit of this"
+    ):
+        dialogue((*SWIFT[:at], said))

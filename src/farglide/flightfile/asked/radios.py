@@ -1,5 +1,7 @@
 """Radios: the questions about each radio, its antennas, and where the crew stands with them."""
 
+import math
+import re
 from typing import Final
 
 from farglide.errors import AnswerError
@@ -15,18 +17,35 @@ from farglide.flightfile.asked.parts import (
     text,
     way,
 )
-from farglide.flightfile.asked.typed import Keys
+from farglide.flightfile.asked.typed import Keys, limits_text, typed_number
 from farglide.flightfile.sections.antennakeys import BEAMS, QUARTER_WAVE, STATED_GAIN
 from farglide.flightfile.sections.antennawords import WITH_NUMBER, refused_words, taken_apart
 from farglide.flightfile.sections.links import LINKS
 from farglide.flightfile.sections.places import STANDS
 
+_LEVEL: Final = re.compile(r"([+-]?\d{1,2}(?:[.,]\d{1,3})?) ?dbm", re.ASCII)
 _FREE_WORDS: Final = ("dipole", QUARTER_WAVE)
 _ANTENNA: Final = (
     "dipole, quarter wave, or like yagi 14 dBi, patch 8 dBi, collinear 6 dBi, turnstile 3 dBi, "
     "helix 12 turns, dish 0.6 m; of any other its gain, like 2 dBi"
 )
 _AT_THE_LAUNCH: Final = ("at the launch", "the launch", "launch", "launch stand")
+
+
+def _power(said: str) -> Keys:
+    """Return a power, which may be typed as a level."""
+    level = _LEVEL.fullmatch(" ".join(said.lower().split()))
+    if level is None:
+        return typed_number(said, (_MILLIWATTS,))
+    power_mw = math.pow(10.0, 0.1 * float(level[1].replace(",", ".")))
+    return typed_number(f"{power_mw:.4f}", (_MILLIWATTS,))
+
+
+_MILLIWATTS: Final = way(LINKS, "power", "mw")
+_POWER: Final = Part(
+    key="power", ask="power of the transmitter", limits=f"{limits_text(_MILLIWATTS)}, dBm too",
+    take=_power,
+)  # fmt: skip
 
 
 def asked_radio(question: int, purpose: str, usual: str) -> Asked:
@@ -38,7 +57,7 @@ def asked_radio(question: int, purpose: str, usual: str) -> Asked:
     up, down = ("receiver", "sender") if purpose == "command" else ("sender", "receiver")
     found |= yield from in_turn(
         question,
-        number("power", "power of the transmitter", way(LINKS, "power", "mw")),
+        _POWER,
         choice("kind", "it works", ("analogue", "digital"), usual),
         _antenna(up, "antenna on the glider"),
     )
