@@ -73,6 +73,19 @@ def test_a_doubt_stated_narrower_changes_less_and_none_not_at_all() -> None:
             assert getattr(narrow, name) == pytest.approx(wanted, abs=1e-9)
 
 
+def test_no_share_of_the_speed_stays_none_on_the_way_home() -> None:
+    law, speed_mps = replace(aged(3.0), deep_ratio=0.0), np.full(1, 40.0)
+    passed = Passed(np.full(1, TROPOSPHERE_TO_M), speed_mps, np.full(1, 3600.0))
+    for share in (0.0, 0.5):
+        doubt = replace(law, speed_growth_ratio=share)
+        found = deep_change(doubt, known(doubt, speed_mps), passed)
+        along = found.grown_along_mps**2 - found.grown_mps**2
+        whole = deep_change(law, known(law, speed_mps), passed)
+        of_speed = whole.grown_along_mps**2 - whole.grown_mps**2
+        assert of_speed > 0.5
+        assert along == pytest.approx(share**2 * of_speed, abs=1e-9)
+
+
 def test_the_shallow_error_is_renewed_in_its_time() -> None:
     doubt = WindDoubt(renewal_s=1800.0)
     np.testing.assert_allclose(

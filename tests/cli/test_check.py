@@ -32,6 +32,7 @@ def test_check_of_the_demo_finds_no_guess() -> None:
         result.output
     )
     assert "Balloon, filled with hydrogen" in result.output
+    assert "Payload" not in result.output
     assert "It bursts at a diameter of 7.05 m ± 0.423 m, typical." in result.output
     assert "Field Harrowend strip (home)" in result.output
     assert "Field Corrand strip (field 4)" in result.output

@@ -13,7 +13,7 @@ from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Box
 from farglide.chances import ensemble
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_winds
-from farglide.cli.plan import gather_pack
+from farglide.cli.inputs import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import FlightFile
 from farglide.radio.link import Link, Receiver, Sender

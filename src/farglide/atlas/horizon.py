@@ -308,7 +308,7 @@ def walk_ground(posts: Posts, start: Headed, step_m: float, out: FloatArray) -> 
     """Fill `out` with the ground at every step along a geodesic, the start being the first.
 
     Between points some 5 km apart, rows and columns are cubic in the distance: within a millimetre
-    of the geodesic.
+    of the geodesic. Unchecked.
     """
     most = max(int(_SEGMENT_M / step_m), 1)
     at, first = start, 0

@@ -208,7 +208,10 @@ def _turned(posts: Posts, column: float) -> float:
 
 @compiled
 def ground_amsl_m(posts: Posts, row: float, column: float) -> float:
-    """Return the bilinear height between four posts, NaN outside and beside a hole."""
+    """Return the bilinear height between four posts, NaN outside and beside a hole.
+
+    Unchecked: two rows and two columns of posts at least.
+    """
     heights = posts.heights_amsl_m
     last_row, last_column = heights.shape[0] - 1, heights.shape[1] - 1
     column = _turned(posts, column)

@@ -8,10 +8,13 @@ from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
 from farglide.cli.checked import checked
+from farglide.cli.checkpack import pack_check_text
+from farglide.cli.told import COMPILING, Told
 from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
+from farglide.kernel_store import is_warm
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.present.lines import blocks
 from farglide.present.say.preview import preview_lines
@@ -27,6 +30,18 @@ _HEADS: Final = {
     "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
     "glider.timed_glides": "Timed glide",
 }  # fmt: skip
+
+
+def checked_text(file: Path, now_t_s: float) -> str:
+    """Return what `farglide check` prints of a flight file, or of the folder of a pack."""
+    if file.is_dir():
+        return pack_check_text(file)
+    told = Told(False, (COMPILING,))
+    if not is_warm():
+        told(f"{COMPILING} that a check needs, once: up to 10 s")
+    text = check_text(file, now_t_s)
+    told.finish()
+    return text
 
 
 def check_text(path: Path, now_t_s: float | None = None) -> str:

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from farglide.cli.inputs import edited_lines, files_read, named_flight
 from farglide.cli.outfiles import check_apart, check_out, write_texts
-from farglide.cli.plan import edited_lines, files_read, named_flight
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
 from farglide.gather.gather import gather_patch, gather_patterns, gather_places

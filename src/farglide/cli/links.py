@@ -2,8 +2,8 @@
 
 from typing import Final
 
+from farglide.cli.inputs import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range

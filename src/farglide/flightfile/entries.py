@@ -24,6 +24,10 @@ def _as_it_is(row: Mapping[str, object]) -> Mapping[str, object]:
     return row
 
 
+def _unexplained(_: str, __: Mapping[str, object]) -> str:
+    return ""
+
+
 @dataclass(slots=True, kw_only=True)
 class Entry:
     """One section as read: the balloon, one of several packs; refused numbers are NaN."""
@@ -114,6 +118,8 @@ class Section:
     spell: Callable[[Mapping[str, object]], Mapping[str, object]] = _as_it_is
     """Takes apart what may be written shorter, before it is read."""
     choices: Mapping[str, Choice] = field(default_factory=dict)
+    misread: Callable[[str, Mapping[str, object]], str] = _unexplained
+    """Tells why the word of a choice is refused, where more can be said than which are allowed."""
     lists: tuple[str, ...] = ()
     tables: tuple[PairTable, ...] = ()
     counts: tuple[str, ...] = ()

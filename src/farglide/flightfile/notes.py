@@ -17,6 +17,11 @@ _STRANGE_RISE_M: Final = 300.0
 _USUAL_DRAG: Final = (0.1, 0.8)
 _LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
 _LEAST_EIRP_DBM: Final = 10.0
+_WIND_DOUBTS: Final = {
+    "deep_wind_ratio": "a share of their speed, along it",
+    "shallow_wind_mps": "waves and gusts",
+    "beyond_mps": "what they are above their top and in gaps",
+}
 
 
 def wind_note(path: Path, entries: Entries) -> str:
@@ -62,6 +67,7 @@ def notes_of(entries: Entries) -> Iterator[str]:
             "stays low too long and hurries at the top, so it drifts too far downwind. Leave "
             "drag_coefficient out for the usual curve, or give a drag_table."
         )
+    yield from _inexact_winds(the("doubt"))
     yield from _doubtful_units(entries)
     for one in of["links"]:
         yield from _doubtful_power(one)
@@ -72,6 +78,19 @@ def notes_of(entries: Entries) -> Iterator[str]:
             stood = f"stood {offset_db:+.0f} dB off its budget in the ground test"
             yield f"Link {one.name} {stood}: do not shift the curve by that, find the fault."
     yield from _unfed(entries)
+
+
+def _inexact_winds(doubt: Entry) -> Iterator[str]:
+    """Yield what is still in doubt of winds that are meant to be exact."""
+    if not (doubt.given("deep_wind_mps") and doubt.value("deep_wind_mps") == 0.0):
+        return
+    left = [one for key, one in _WIND_DOUBTS.items() if doubt.stated(key) != 0.0]
+    if left:
+        zeros = " and ".join(f"{one} = 0" for one in _WIND_DOUBTS if doubt.stated(one) != 0.0)
+        yield (
+            "With deep_wind_mps = 0 the winds are not exact yet: they may still be off by "
+            f"{', and by '.join(left)}. For exact winds write {zeros} too."
+        )
 
 
 def _glider_notes(entries: Entries) -> Iterator[str]:

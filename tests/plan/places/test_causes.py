@@ -12,7 +12,7 @@ from farglide.air.column import Sounding
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
-from farglide.cli.plan import Wanted, flight_and_pack
+from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.earth.sun import dusk_t_s
 from farglide.outlook.fields import Cause
 from farglide.plan.places.causes import Stretch, causes

@@ -23,7 +23,7 @@ PERMISSIONS: Final = {
     "picture_radio": "the radio that sends the picture, in the air",
     "land": "the land of launch and fields",
 }
-_STATES: Final = ("held", "asked", "not needed", "missing")
+PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
 _D: Final = DoubtSpec()
 _W: Final = Wish()
 _BRING_TO: Final = ("home", "any")
@@ -217,9 +217,9 @@ WISH: Final = Section(
 PERMITS: Final = Section(
     name="permissions",
     about="What is held and what is missing. Nothing is judged here; a missing one is printed.",
-    choices=dict.fromkeys(PERMISSIONS, (_STATES, "missing")),
+    choices=dict.fromkeys(PERMISSIONS, (PERMISSION_STATES, "missing")),
     words={
-        key: f'{what}; one of {quoted(_STATES)}; left out: ``"missing"``'
+        key: f'{what}; one of {quoted(PERMISSION_STATES)}; left out: ``"missing"``'
         for key, what in PERMISSIONS.items()
     },
 )

@@ -130,6 +130,8 @@ def _one_glide(one: Entry) -> Iterator[Problem]:
         yield one.problem("zero_lift_drag", what, "Keep one of them.")
     elif far:
         ratio, (least, most) = one.value("glided_m") / one.value("glided_from_agl_m"), _GLIDE_RATIOS
+        if math.isnan(ratio):
+            return  # one of them is refused by itself
         reached = flattest_ratio(one.numbers)
         if not least <= ratio <= most or abs(reached / ratio - 1.0) > _GLIDE_SLACK:
             what = f"makes {ratio:.1f} m of way in a metre of height."
