@@ -27,7 +27,7 @@ from farglide.plan.links.flightpath import FlightPath
 from farglide.plan.links.hearing import heard_links
 from farglide.plan.notes import ground_wind_mps, plan_notes
 from farglide.plan.planned import Progress, no_progress
-from farglide.plan.suspicions import suspicions
+from farglide.plan.suspicions import suspicions, untold
 from farglide.rig.gear import light_end_s
 from farglide.sim.core.tracks import Trails
 from farglide.sim.core.workers import Workers, in_one_go
@@ -97,14 +97,13 @@ def plan_payload(
         dusk_after_launch_s=dusk_s if np.isfinite(dusk_s) else None,
         links=heard_links(_path(case, fallen.ground_amsl_m), pack.terrain),
         ground=pack.terrain.origin if pack.terrain else "",
-        notes=tuple(note for note in notes if note not in suspected),
+        notes=untold(notes, suspected),
     )
 
 
 def _permissions(sortie: Sortie, wanted: str) -> tuple[str, ...]:
     """Return the permissions of this state, without those of gliders alone."""
-    told = (what for what, state in sortie.permissions if state == wanted)
-    return tuple(what for what in told if what not in _OF_GLIDERS)
+    return tuple(what for what in sortie.permissions_in(wanted) if what not in _OF_GLIDERS)
 
 
 def _story(sortie: Sortie) -> Story:

@@ -4,7 +4,7 @@ Nothing is refused for them: each is rare, but can be meant.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
 import numpy as np
@@ -47,6 +47,11 @@ def suspicions(sortie: Sortie, pack: Pack) -> tuple[str, ...]:
     clock = clock_doubt(offset_h, sortie.launch.lat_deg, sortie.launch.lon_deg)
     return (*filter(None, (clock,)), *heights_off(sortie, pack.terrain),
             *wind_suspicions(sortie.launch, pack.sounding))  # fmt: skip
+
+
+def untold(notes: Iterable[str], told: Collection[str]) -> tuple[str, ...]:
+    """Return notes without those that were told aloud already."""
+    return tuple(note for note in notes if note not in told)
 
 
 def heights_off(sortie: Sortie, terrain: Terrain | None) -> Iterator[str]:

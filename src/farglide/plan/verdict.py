@@ -16,7 +16,7 @@ from farglide.plan.order import (
     window_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, height_words, km_words
+from farglide.sortie.words import chance_words, height_words, km_words, winds_end_words
 
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
@@ -86,7 +86,7 @@ def why(
         parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
-            parts.append(f"No winds are known above {km_words(known_m)}: the last are carried on.")
+            parts.append(winds_end_words(known_m))
     parts += _cover_words(sortie, release, fields, cover)
     return " ".join(parts if release else [*parts, *uncounted])
 

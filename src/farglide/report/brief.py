@@ -18,8 +18,9 @@ from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.day import waiting_part
 from farglide.present.say.ground import permission_sentences
+from farglide.present.say.screen import first_two
 from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
-from farglide.report.foot import (
+from farglide.report.cards import (
     blind_card,
     call_card,
     crew_card,
@@ -94,6 +95,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "gas": fill_part(outlook, clock).note,
         "hang": sentence(hang_words(outlook)),
         "towards": compass_words(outlook.side.axis_deg),
+        "look_again": first_two(outlook.suspicions, "the notes"),
         "last_word": LAST_WORD,
     }
 

@@ -339,3 +339,7 @@ class Sortie:
     def hanging_kg(self) -> float:
         """Return the mass that hangs below the balloon's neck."""
         return self.glider.mass_kg + self.train.line_kg
+
+    def permissions_in(self, state: str) -> tuple[str, ...]:
+        """Return which permissions are in a state: held, asked, not needed or missing."""
+        return tuple(what for what, told in self.permissions if told == state)
