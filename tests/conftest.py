@@ -25,7 +25,6 @@ from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.rig import airdoubts
 from farglide.rig.airdoubts import between_passages_s
@@ -33,6 +32,8 @@ from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
 from farglide.sources.winds import read_winds
+
+from .reading import answer_lines
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 

@@ -17,7 +17,7 @@ from unittest import mock
 import numpy as np
 from best_path import on_best_paths
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn, Sounding
 from farglide.chances import ensemble as ensembles
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb, shut_s
@@ -41,7 +41,7 @@ from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import fly_way, from_launch_m
-from farglide.sim.reach.support import Craft
+from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Known, Sortie
 
@@ -148,7 +148,7 @@ class Chance(NamedTuple):
     decisions: tuple[Decision, ...]
 
 
-def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
+def in_one_depth(sortie: Sortie, column: AirColumn) -> AirDoubts:
     """Return how the winds of the scripts err, wider above the top of the sounding."""
     layers, none = column.layers, np.zeros(len(column.layers.p_pa))
     known = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
@@ -322,7 +322,9 @@ class Runs:
         """Return how long the flattest glide in still air takes from there, layer by layer."""
         still, ground_m = self.case.with_winds(0.0).ensemble(), self.case.sortie.fields[0].amsl_m
         start = Point(0.0, ground_m + self.home.spare_m, 0.0, 0.0)
-        craft = Craft(still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0]))
+        craft = DrawnGlider(
+            still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0])
+        )
         flown = fly_way(still.air.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
         return float(flown.after_s[-1]) / 60.0
 

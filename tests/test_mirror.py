@@ -17,7 +17,7 @@ WITHOUT: Final = {
     "what keeps the kernels: test_kernel.py runs it in processes of its own": ("kernel_store.py",),
     "steps and parts of one march: its twins stand in test_march.py, test_flight.py, any_state": (
         "sim/core/losses.py", "sim/core/scene.py", "sim/core/tracks.py", "sim/core/workers.py",
-        "sim/fly/drift.py", "sim/fly/glide.py", "sim/fly/homing.py",
+        "sim/fly/glide.py", "sim/fly/homing.py",
     ),
     "parts of one sum: test_hearing.py, test_coverage.py, test_reach.py, test_straight.py": (
         "sim/hear/ears.py", "sim/hear/holds.py", "sim/reach/glides.py", "sim/reach/reaches.py",

@@ -13,7 +13,6 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_places, gather_terrain
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
@@ -24,6 +23,8 @@ from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.words import chance_words, km_text, number_text
+
+from .reading import answer_lines
 
 TIME = r"(\d\d:\d\d)"
 SPAN = r"(\d\d:\d\d–\d\d:\d\d)"

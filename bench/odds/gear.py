@@ -15,7 +15,7 @@ from bench.odds.pairs import Pair
 from farglide.arrays import FloatArray
 from farglide.atlas.fields import Field
 from farglide.chances.case import Case, case_of
-from farglide.chances.chances import chances_in, chances_of, reached
+from farglide.chances.chances import chances_in, reached
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
@@ -122,7 +122,7 @@ def passages(ensemble: Ensemble, heights_m: FloatArray) -> States:
 def chances_at(case: Case, heights_m: FloatArray) -> FloatArray:
     """Return the chance of each field for a release at some heights, given a whole balloon."""
     drawn = case.drawn
-    return np.asarray(chances_of(case, passages(drawn, heights_m), drawn.goals).open_ratio)
+    return np.asarray(chances_in(drawn, passages(drawn, heights_m), drawn.goals).open_ratio)
 
 
 def reached_share(truth: Ensemble, heights_m: FloatArray) -> FloatArray:

@@ -27,7 +27,7 @@ from farglide.sim.fly.climb import from_hand
 from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, flown_track, fly
 from farglide.sim.fly.homing import Goal
 from farglide.sim.reach.speeds import Speeds, speeds_of
-from farglide.sim.reach.support import Craft
+from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -100,7 +100,7 @@ def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
             _known_speeds(
                 sortie,
                 pair.forecast,
-                Craft(polar, advised_limits(sortie, limits), doubts.glide_factor.mean),
+                DrawnGlider(polar, advised_limits(sortie, limits), doubts.glide_factor.mean),
             ),
             drawn.reaction_s,
         ),
@@ -109,7 +109,7 @@ def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
     )
 
 
-def _known_speeds(sortie: Sortie, forecast: Sounding, craft: Craft) -> Speeds:
+def _known_speeds(sortie: Sortie, forecast: Sounding, craft: DrawnGlider) -> Speeds:
     """Return the speeds that the crew takes along: those for the winds it knows."""
     known = air_of(sortie, forecast, Grain())
     return speeds_of(known.scene, craft, np.array(PRICES_MPS))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Column, Gap, Sounding, build_column
+from farglide.air.column import AirColumn, Gap, Sounding, build_column
 from farglide.air.doubt import WindDoubt
 from farglide.air.moist import _virtual_temperature_k
 from farglide.air.standard import standard_air
@@ -46,7 +46,7 @@ def sounding(
     )
 
 
-def middles(column: Column) -> FloatArray:
+def middles(column: AirColumn) -> FloatArray:
     edges = column.edges_amsl_m
     return 0.5 * (edges[1:] + edges[:-1])
 

@@ -12,11 +12,12 @@ from farglide.chances import ensemble
 from farglide.earth.clock import seconds_from_text
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.sim.core.draws import Drawn, draw
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+
+from ..reading import answer_lines
 
 ASKED = Grain(n_draws=100)
 

@@ -14,7 +14,6 @@ from farglide.gather.gather import gather_terrain
 from farglide.outlook.links import FlightLinks, LinksOutlook, Neighbours
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import hear, plan
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import car_stand, main_link
 from farglide.present.say.links.hearing import hearing_lines
 from farglide.present.say.text import FlightClock
@@ -26,6 +25,8 @@ from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, PackSpec, Sortie
 from farglide.sortie.words import chance_words, km_text, latlon_words
+
+from ..reading import answer_lines
 
 ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")

@@ -19,7 +19,7 @@ from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, stay_over
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import Craft
+from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.release import ReleaseSpec
@@ -170,7 +170,7 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     # legs; winds that are now more, now less than the forecast's cost some height
     load = 1.0 / np.cos(np.radians(ensemble.sortie.glider.gentle_bank_deg))
     turn = Turn(ensemble.craft.best_eas_mps * float(np.sqrt(load)), float(load))
-    craft = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    craft = DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     flyer = Flyer(craft, ensemble.reach.reaches.speeds)
     stay = stay_over(ensemble.air.scene, flyer, Descent(over.p50, 240.0), turn)
     assert 0.92 * stay.seconds < down.p50 - 102.0 * 60.0 < stay.seconds

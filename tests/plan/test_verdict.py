@@ -10,12 +10,12 @@ from farglide.outlook.fields import FieldOutlook, Gap
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
 from farglide.plan.verdict import Cover, verdict, why
-from farglide.present.say.answer import answer_lines
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie, Tag
 
 from ..conftest import Planned
+from ..reading import answer_lines
 
 
 def told(sortie: Sortie, sounding: Sounding) -> tuple[Outlook, str]:

@@ -16,9 +16,10 @@ from farglide.earth.heights import geometric_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sim.fly.drift import drift_place
 from farglide.sources.soundings.bufr_temp import read_bufr
 from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
+
+from .drift import drift_place
 
 GEOD = Geod(ellps="WGS84")
 PRAGUE_KM = 1.6  # displacements are rounded to 0.01 degree, about 1 km; see winds_origin.txt

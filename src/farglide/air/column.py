@@ -1,4 +1,4 @@
-"""Column: one profile of pressure, temperature, humidity and wind, cut into layers."""
+"""AirColumn: one profile of pressure, temperature, humidity and wind, cut into layers."""
 
 from dataclasses import dataclass
 from typing import Final, NamedTuple
@@ -148,7 +148,7 @@ class _MeanWind(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class AirColumn:
     """Layers of air over one place, the doubt about their winds, and where knowledge ends."""
 
     layers: Layers
@@ -174,7 +174,7 @@ class Column:
         return middles
 
 
-def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Column:
+def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> AirColumn:
     """Return the layers from `base_amsl_m` (rounded down to a layer edge) to 40 km.
 
     Between levels temperature and wind are linear in geometric height and the pressure follows the
@@ -200,7 +200,7 @@ def build_column(sounding: Sounding, base_amsl_m: float, doubt: WindDoubt) -> Co
         np.interp(middle, z, tv),
         _MeanWind(u_mean, v_mean),
     )
-    return Column(
+    return AirColumn(
         layers=layers,
         doubt=doubt,
         doubt_by_layer=by_layer(

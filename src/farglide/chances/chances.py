@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
-from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble, within_caps
 from farglide.chances.holding import Holding, holding
 from farglide.outlook.fields import State
@@ -62,11 +61,6 @@ class Opened(NamedTuple):
     in_time: BoolArray
     ratio: NDArray[Any]  # and command and picture hold
     held: Holding | None
-
-
-def chances_of(case: Case, states: States, goals: Goals) -> Chances:
-    """Return the chances of every goal for the draws of a case in any states."""
-    return chances_in(case.drawn, states, goals)
 
 
 def chances_of_climb(ensemble: Ensemble, moments: IntArray, goals: Goals | None = None) -> Chances:

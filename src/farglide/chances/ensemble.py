@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn, Sounding
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.balloon.gas import Fill
 from farglide.errors import InputError
@@ -37,7 +37,7 @@ from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.reach.reaches import Asked, Reaches, reaches_of
-from farglide.sim.reach.support import Craft, Limits, ceiling_amsl_m, sinks_mps
+from farglide.sim.reach.support import DrawnGlider, Limits, ceiling_amsl_m, sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie, Tag
 
@@ -47,12 +47,12 @@ class Air:
     """The air of a flight: as it was reported, cut into layers, and with the earth below it."""
 
     sounding: Sounding
-    column: Column
+    column: AirColumn
     scene: Scene
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Glider:
+class Craft:
     """The glider: how it glides, what it may not exceed, how it gets from the line to a glide."""
 
     polar: Polar
@@ -105,7 +105,7 @@ class Ensemble:
     sortie: Sortie
     grain: Grain
     air: Air
-    craft: Glider
+    craft: Craft
     draws: Drawn
     climbs: Climbs
     reach: ReachTables
@@ -279,12 +279,12 @@ def _until_s(scene: Scene, balloon: Balloon, start_m: float, clock_s: float) -> 
     return LONGEST_S if np.isnan(at_s) else min(1.25 * at_s + 600.0, LONGEST_S)
 
 
-def _craft(given: _Given) -> Glider:
+def _craft(given: _Given) -> Craft:
     layers = given.air.scene.layers
     polar, limits, drop = craft_of(given.sortie, given.grain)
     best_mps = best_glide_eas_mps(polar, limits)
     dropped = Dropped(polar, drop, given.sortie.glider.flown_ratio)
-    return Glider(
+    return Craft(
         polar=polar,
         limits=limits,
         drop=drop,
@@ -294,12 +294,12 @@ def _craft(given: _Given) -> Glider:
     )
 
 
-def _reach(given: _Given, craft: Glider, draws: Drawn) -> ReachTables:
+def _reach(given: _Given, craft: Craft, draws: Drawn) -> ReachTables:
     """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
     believed = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
-    own = Craft(polar, advised_limits(sortie, craft.limits), believed)
+    own = DrawnGlider(polar, advised_limits(sortie, craft.limits), believed)
     asked = Asked(np.array(grain.prices_mps), grain.slab)
     reaches = reaches_of(scene, own, draws, asked, workers)
     light_s = light_end_s(sortie)

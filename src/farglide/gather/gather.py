@@ -28,7 +28,7 @@ from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 
 if TYPE_CHECKING:  # else every plan would load the kernels of an area
-    from farglide.sim.hear.patch import Patch
+    from farglide.sim.hear.groundcircle import GroundCircle
 
 _NEAR_DEG: Final = 0.02
 _FILLED_POSTS: Final = 3
@@ -52,11 +52,11 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
     return _elevation(sortie.terrain, needed)
 
 
-def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
-    """Return the ground of a patch as far as the files reach; None where the file names none."""
+def gather_circle(sortie: Sortie, circle: "GroundCircle") -> Terrain | None:
+    """Return the ground of a circle as far as the files reach; None where the file names none."""
     if sortie.terrain is None:
         return None
-    return _elevation(sortie.terrain, patch.box, read_elevation_within)
+    return _elevation(sortie.terrain, circle.box, read_elevation_within)
 
 
 def gather_places(flight: FlightFile) -> FlightFile:

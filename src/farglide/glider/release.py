@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import Column, Layers
+from farglide.air.column import AirColumn, Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
 from farglide.glider.polar import Polar, _zero_lift, polar_stall_eas_mps
@@ -197,7 +197,7 @@ def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float
 
 
 def pull_out(
-    polar: Polar, drop: Drop, column: Column, amsl_m: float, glide_eas_mps: float
+    polar: Polar, drop: Drop, column: AirColumn, amsl_m: float, glide_eas_mps: float
 ) -> Pullout:
     """Return what a release at this height costs until the glide is steady.
 

@@ -1,11 +1,11 @@
-"""Document: an answer as JSON has it, key for key."""
+"""Documented: an answer as JSON has it, key for key."""
 
 from dataclasses import asdict, dataclass
 from typing import Any
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Document:
+class Documented:
     """An answer that can be written as one JSON document."""
 
     def document(self) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from farglide.outlook.ascent import AscentOutlook, Spread
-from farglide.outlook.document import Document
+from farglide.outlook.document import Documented
 from farglide.outlook.links import HeardLink
 
 
@@ -24,7 +24,7 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PayloadOutlook(Document):
+class PayloadOutlook(Documented):
     """All that the plan of a payload found."""
 
     name: str

@@ -14,11 +14,10 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ahead import sinks_of
 from farglide.chances.case import Case, case_of
 from farglide.chances.ensemble import Ensemble
-from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_deg, place_of
 from farglide.errors import ContradictionError
-from farglide.fall import Story, parachute_story
+from farglide.fall import Story, parachute_story, settled_mps
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.payload import Landing, PayloadOutlook
 from farglide.plan.ascent import ascent_outlook, nine_in_ten_m, spread_of
@@ -146,7 +145,6 @@ def _landing(drawn: Ensemble, fallen: _Fallen) -> Landing:
     there = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     line, air = geodesic(place_of(sortie.launch, 0.0), there), drawn.air.column.layers
     rho_kgpm3 = float(air_at(air, max(fallen.ground_amsl_m, air.base_amsl_m)).rho_kgpm3)
-    thin = (SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3) ** 0.5
     return Landing(
         after_launch_s=spread_of(ends[:, 0]),
         fall_s=spread_of(ends[:, 0] - bursts[:, 0]),
@@ -156,7 +154,7 @@ def _landing(drawn: Ensemble, fallen: _Fallen) -> Landing:
         radius_m=nine_in_ten_m(*(places_m - np.median(places_m, axis=0)).T),
         from_launch_m=line.distance_m,
         bearing_deg=line.azimuth_deg,
-        sink_mps=_story(sortie).sink_eas_mps * thin,
+        sink_mps=settled_mps(_story(sortie), rho_kgpm3),
         barriers=tuple(_shares(sortie, ends, sortie.barriers)),
     )
 

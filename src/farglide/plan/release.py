@@ -11,6 +11,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
 from farglide.earth.state import place_deg
+from farglide.glider.limits import turn_load, turning_eas_mps
 from farglide.outlook.launch import LaunchArea
 from farglide.outlook.release import FlownOutlook, HeightChance, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
@@ -141,13 +142,13 @@ def flown_outlook(
     if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:
         return None
     polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
-    load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
+    load = turn_load(glider.gentle_bank_deg)
     goal = Goal(
         north_rad=float(ensemble.goals.north_rad[field]),
         east_rad=float(ensemble.goals.east_rad[field]),
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
         circle_load=load,
-        circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
+        circle_eas_mps=turning_eas_mps(ensemble.craft.best_eas_mps, load),
     )
     orders = Orders(
         release_s=release_s,

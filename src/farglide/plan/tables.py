@@ -21,7 +21,7 @@ from farglide.outlook.faults import TransmitterHeat
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
 from farglide.plan.fill import with_value
 from farglide.plan.home.homeward import Homeward
-from farglide.power.heat import Body, temperatures_k
+from farglide.power.heat import Body, cube_size_m, temperatures_k
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.rig.profile import FlightProfile, around_of, planned_profile
@@ -188,7 +188,7 @@ def case_k(plain: Ensemble, case: HousingSpec, profile: FlightProfile) -> FloatA
         mass_kg=case.mass_kg,
         specific_heat_jpkgk=case.specific_heat_jpkgk,
         area_m2=case.area_m2,
-        size_m=float(np.sqrt(case.area_m2 / 6.0)),  # the side of a cube of that area
+        size_m=cube_size_m(case.area_m2),
         emissivity_ratio=case.emissivity_ratio,
     )
     sunlit = _sunlit(plain.sortie.launch, profile) if case.sun_w else np.zeros(len(profile[0]))

@@ -61,7 +61,7 @@ from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.reaches import Reaches
 from farglide.sim.reach.speeds import Speeds, speeds_of
 from farglide.sim.reach.straight import Straight, made_good, sum_straight
-from farglide.sim.reach.support import Craft, FactorRange, Limits, tabulate
+from farglide.sim.reach.support import DrawnGlider, FactorRange, Limits, tabulate
 
 _N: Final = 4  # layers
 _NONE: Final = 0  # draws
@@ -84,8 +84,8 @@ def _straight() -> Straight:
     return Straight(0.0, 100.0, made_m, beaten_m, beaten_m[:, :, 0].copy())
 
 
-def _craft() -> Craft:
-    return Craft(polar_of(_WING), _LIMITS, 1.0)
+def _craft() -> DrawnGlider:
+    return DrawnGlider(polar_of(_WING), _LIMITS, 1.0)
 
 
 def _nobody(work: Callable[[int, int], None], n: int) -> None:

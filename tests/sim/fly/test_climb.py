@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from pyproj import Geod
 
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import AirColumn, Sounding, build_column
 from farglide.air.doubt import WindDoubt
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
@@ -35,22 +35,24 @@ CONSTANT_DRAG = ((1e5, 0.30),)
 
 
 @pytest.fixture(scope="module")
-def column(demo_sounding: Sounding) -> Column:
+def column(demo_sounding: Sounding) -> AirColumn:
     return build_column(demo_sounding, START_M, WindDoubt())
 
 
-def scene_of(column: Column) -> Scene:
+def scene_of(column: AirColumn) -> Scene:
     return Scene(column.layers, frame_of(LAT, LON))
 
 
-def gas_kg(column: Column, neck_kg: float = 1.6) -> float:
+def gas_kg(column: AirColumn, neck_kg: float = 1.6) -> float:
     layers = column.layers
     mix = GasMix(gas="hydrogen")
     return fill_of(neck_kg, 1.0, mix, float(layers.p_pa[0]), float(layers.t_k[0])).gas_kg
 
 
 def balloon_of(
-    column: Column, drag: tuple[tuple[float, float], ...] = CONSTANT_DRAG, hanging_kg: float = 0.82
+    column: AirColumn,
+    drag: tuple[tuple[float, float], ...] = CONSTANT_DRAG,
+    hanging_kg: float = 0.82,
 ) -> Balloon:
     envelope = Envelope(
         balloon_kg=1.0,
@@ -72,7 +74,7 @@ def banded(n: int) -> FloatArray:
 
 
 def swarm_of(
-    column: Column, balloon: Balloon, n: int, rng: np.random.Generator | None, up_sd: float = 0.0
+    column: AirColumn, balloon: Balloon, n: int, rng: np.random.Generator | None, up_sd: float = 0.0
 ) -> Swarm:
     """Return n draws with smooth errors of the air; without a generator n times the one without."""
     middles = column.middles_amsl_m
@@ -103,7 +105,7 @@ def swarm_of(
 
 
 def plain_air(
-    plain: ModuleType, sounding: Sounding, column: Column, swarm: Swarm, i: int
+    plain: ModuleType, sounding: Sounding, column: AirColumn, swarm: Swarm, i: int
 ) -> Callable[[float], Any]:
     """Return one draw's air by height, straight from the levels of the sounding.
 
@@ -167,7 +169,7 @@ def misses(tracks: Tracks, i: int, slow: Any, until_s: float) -> tuple[list[floa
 
 
 def test_drawn_climbs_are_those_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     # 20 drawn balloons in drawn winds and drawn vertical motion, default drag curve. The twin steps
     # 10 s by Heun's rule, converged to a few decimetres (see the test below).
@@ -200,7 +202,7 @@ def test_drawn_climbs_are_those_of_the_slow_twin(
 
 
 def one_slow(
-    plain: ModuleType, sounding: Sounding, column: Column, step_s: float, **more: Any
+    plain: ModuleType, sounding: Sounding, column: AirColumn, step_s: float, **more: Any
 ) -> tuple[Any, Swarm]:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)
@@ -216,7 +218,7 @@ def one_slow(
 
 
 def test_the_slow_twin_has_converged(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     ends = [one_slow(plain, demo_sounding, column, step)[0].burst for step in (20.0, 10.0, 5.0)]
     coarse, middle, fine = ends
@@ -227,7 +229,7 @@ def test_the_slow_twin_has_converged(
 
 
 def test_the_demo_climb_is_that_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     slow, swarm = one_slow(plain, demo_sounding, column, 10.0)
     tracks, burst = climb(
@@ -244,7 +246,7 @@ def test_the_demo_climb_is_that_of_the_slow_twin(
     assert burst.after_launch_s[0] / 60.0 == pytest.approx(82.15, abs=0.3)
 
 
-def test_time_steps_and_layers_give_one_climb(column: Column) -> None:
+def test_time_steps_and_layers_give_one_climb(column: AirColumn) -> None:
     # A leak too small to matter sends the same balloon through the time steps.
     balloon = balloon_of(column)
     leaking = balloon._replace(envelope=balloon.envelope._replace(leak_ratio_ps=1e-15))
@@ -275,7 +277,7 @@ FROM_S = 38.0 * 60.0
 
 
 def leaked(
-    column: Column, ratio_ps: float, from_s: float, clock: Clock
+    column: AirColumn, ratio_ps: float, from_s: float, clock: Clock
 ) -> tuple[Tracks, Burst, Swarm]:
     balloon = balloon_of(column)
     envelope = balloon.envelope._replace(leak_ratio_ps=ratio_ps, leak_from_s=from_s)
@@ -303,7 +305,7 @@ def test_a_late_leak_tops_out_where_it_should(demo_sounding: Sounding) -> None:
 
 
 def test_a_late_leak_is_that_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     slow, swarm = one_slow(
         plain,
@@ -328,7 +330,7 @@ def test_a_late_leak_is_that_of_the_slow_twin(
     assert max(along) < 10.0
 
 
-def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
+def test_before_the_leak_begins_nothing_leaks(column: AirColumn) -> None:
     whole = climb(
         scene_of(column),
         swarm_of(column, balloon_of(column), 1, None),
@@ -346,7 +348,7 @@ def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
     np.testing.assert_allclose(late.amsl_m, whole.amsl_m, atol=8.0)
 
 
-def test_a_leak_from_the_start_empties_at_the_stated_share(column: Column) -> None:
+def test_a_leak_from_the_start_empties_at_the_stated_share(column: AirColumn) -> None:
     # 1 % of the gas left each second: lift is gone when 30 % of the gas is gone, -ln 0.7 = 36 s
     # after the launch near sea level.
     tracks, burst, _ = leaked(column, 0.01, 0.0, Clock(START_M, 5.0, 600.0))
@@ -356,7 +358,7 @@ def test_a_leak_from_the_start_empties_at_the_stated_share(column: Column) -> No
     assert np.isnan(z[-1])  # fallen out of the column
 
 
-def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
+def test_a_balloon_without_free_lift_floats_where_it_is(column: AirColumn) -> None:
     # A slack balloon lifts the same at every height: with lift and weight equal it neither climbs
     # nor sinks, drifts with the wind there, and never bursts.
     balloon = balloon_of(column)
@@ -378,7 +380,7 @@ def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
     assert GEOD.inv(LON, LAT, lon, lat)[2] == pytest.approx(flown_m, rel=1e-3)
 
 
-def test_a_balloon_too_heavy_sinks_out_of_the_column(column: Column) -> None:
+def test_a_balloon_too_heavy_sinks_out_of_the_column(column: AirColumn) -> None:
     balloon = balloon_of(column)._replace(hanging_kg=2.5)
     swarm = swarm_of(column, balloon, 1, None)
     tracks, burst = climb(scene_of(column), swarm, balloon, Clock(5000.0, CLOCK_S, 3600.0))
@@ -389,7 +391,7 @@ def test_a_balloon_too_heavy_sinks_out_of_the_column(column: Column) -> None:
     assert np.isnan(burst.after_launch_s[0])
 
 
-def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: Column) -> None:
+def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: AirColumn) -> None:
     # Let go of the glider at 20 km with the line only: a slack balloon bursts where its gas has
     # grown to the bursting diameter, whatever hangs below it.
     balloon = balloon_of(column)
@@ -406,7 +408,7 @@ def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: Colu
     assert np.nanmax(whole.amsl_m) > burst.amsl_m[0]
 
 
-def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
+def test_a_stalled_draw_that_recovers_still_bursts(column: AirColumn) -> None:
     # Air that sinks nearly as fast as the balloon rises slows the climb to 0.2 m/s for a while; the
     # burst found after that must be kept.
     balloon = balloon_of(column)
@@ -422,7 +424,7 @@ def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
     assert not np.isnan(tracks.amsl_m[0, : int(burst.after_launch_s[0] / CLOCK_S)]).any()
 
 
-def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
+def test_the_top_of_the_column_ends_a_track(column: AirColumn) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)._replace(burst_diameter_m=np.array([20.0]))
     tracks, burst = climb(scene_of(column), swarm, balloon, Clock(START_M, CLOCK_S, 9000.0))
@@ -431,7 +433,7 @@ def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
     assert np.isnan(tracks.amsl_m[0, -1])
 
 
-def test_threads_change_no_bit(column: Column) -> None:
+def test_threads_change_no_bit(column: AirColumn) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 101, np.random.default_rng(1), 0.2)
     clock = Clock(START_M, CLOCK_S, 7200.0)
@@ -441,7 +443,7 @@ def test_threads_change_no_bit(column: Column) -> None:
         np.testing.assert_array_equal(a, b)
 
 
-def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Sounding) -> None:
+def test_wind_from_the_west_moves_it_east(column: AirColumn, demo_sounding: Sounding) -> None:
     n = len(demo_sounding.gph_m)
     west = replace(demo_sounding, u_mps=np.full(n, 10.0), v_mps=np.zeros(n))
     air = build_column(west, START_M, WindDoubt())
@@ -458,7 +460,7 @@ def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Soundin
 
 
 def test_a_tight_film_and_warm_gas_climb_as_the_slow_twin_does(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     # A film of 50 N/m presses 90 to 100 Pa: nothing at the ground, 8 % of the air's own at 30 km.
     slack_m = slack_diameter_m(1.0, 50.0)
@@ -497,7 +499,7 @@ BANDS = (1.02, 1.01, 0.96, 0.94, 1.01, 1.08)
     [(0.6, 1.0, 0.25, 5.85), (1.0, 1.75, 0.82, 7.55), (1.2, 2.0, 1.0, 8.3), (2.0, 2.7, 1.5, 10.7)],
 )
 def test_usual_balloons_climb_as_real_ones_do(
-    column: Column, mass_kg: float, neck_kg: float, hanging_kg: float, burst_m: float
+    column: AirColumn, mass_kg: float, neck_kg: float, hanging_kg: float, burst_m: float
 ) -> None:
     balloon = balloon_of(column, DRAG_TABLE, hanging_kg)
     layers, mix = column.layers, GasMix(gas="hydrogen")

@@ -23,7 +23,7 @@ from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly
 from farglide.sim.fly.homing import Goal
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.speeds import speeds_of
-from farglide.sim.reach.support import Craft, Limits
+from farglide.sim.reach.support import DrawnGlider, Limits
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Known, Sortie
@@ -87,8 +87,8 @@ def gear_of(ensemble: Ensemble, scene: Scene) -> Gear:
     return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s)
 
 
-def craft_of(ensemble: Ensemble) -> Craft:
-    return Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+def craft_of(ensemble: Ensemble) -> DrawnGlider:
+    return DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
 
 
 def from_launch(ensemble: Ensemble) -> Begins:
@@ -307,7 +307,7 @@ def test_over_the_field_a_faster_wind_carries_it_off(ensemble: Ensemble) -> None
 def test_no_speed_flown_is_beyond_the_caps(ensemble: Ensemble) -> None:
     layers = ensemble.air.scene.layers
     for limits in (ensemble.craft.limits, Limits(20.0, 0.3), Limits(32.0, 0.15)):
-        own = Craft(ensemble.craft.polar, limits, 1.0)
+        own = DrawnGlider(ensemble.craft.polar, limits, 1.0)
         eas = speeds_of(ensemble.air.scene, own, np.array([0.0, 30.0])).eas_mps
         cap = np.minimum(
             limits.top_eas_mps, limits.top_mach * layers.sound_mps / layers.tas_per_eas

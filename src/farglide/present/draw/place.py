@@ -61,7 +61,7 @@ def _cut(words: str, size_px: float, width_px: float) -> str:
     return words.rstrip() + "…"
 
 
-def between(start: Point, end: Point, n: int) -> list[Point]:
+def points_between(start: Point, end: Point, n: int) -> list[Point]:
     """Return `n` points evenly from the start on, the end left out."""
     wide, high = end.x - start.x, end.y - start.y
     return [Point(start.x + wide * i / n, start.y + high * i / n) for i in range(n)]

@@ -18,18 +18,13 @@ from farglide.present.say.links.sky import lost_part
 from farglide.present.say.links.weaker import weaker_part
 from farglide.present.say.places.barriers import barriers_part
 from farglide.present.say.release import fields_part, release_part, release_s
-from farglide.present.say.screen import left_out, screen_lines
+from farglide.present.say.screen import left_out
 from farglide.present.say.speeds import glider_part, speeds_part
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.present.say.unsteered import seconds_left_part, unsteered_part
 from farglide.sortie.words import number_text, winds_end_words
 
 LAST_WORD: Final = last_word("pilot")
-
-
-def answer_lines(outlook: Outlook) -> list[str]:
-    """Return the whole plan in plain lines of at most 100 columns: first what decides."""
-    return [*screen_lines(outlook), "", *more_lines(outlook)]
 
 
 def more_lines(outlook: Outlook) -> list[str]:

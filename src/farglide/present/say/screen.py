@@ -24,7 +24,7 @@ from farglide.sortie.words import permission_words
 
 LINES: Final = 37
 """So many lines at 100 columns; with the last word below them a screen has 40."""
-_FIRST_LINES: Final = 32
+_FIRST_LINES: Final = LINES - 5
 """Of them what is known before anything is compared may take so many."""
 _CAPS: Final = (9, 4, 3, 2, 1)
 """Lines of a row, from what is wished for down to its first sentence alone."""

@@ -137,12 +137,6 @@ def climbing(aloft: Aloft) -> Begins:
     return Begins(np.full(n, CLIMBING), aloft.states, aloft.gas_kg, np.zeros(n))
 
 
-def tied_on(states: FloatArray, fall_mps: FloatArray) -> Begins:
-    """Return the begins of flights that fall with the remains; nobody has seen the burst yet."""
-    n = len(states)
-    return Begins(np.full(n, FALLING), states, np.zeros(n), fall_mps)
-
-
 def gliding(states: FloatArray) -> Begins:
     """Return the begins of flights whose gliders are level."""
     n = len(states)

@@ -32,7 +32,7 @@ class Limits(NamedTuple):
     held_eas_mps: float = 0.0  # 0: the best speed in every layer
 
 
-class Craft(NamedTuple):
+class DrawnGlider(NamedTuple):
     """One glider: its polar, what is allowed, and how good the draw has made it."""
 
     polar: Polar

@@ -10,7 +10,7 @@ import numpy as np
 from farglide.air.column import Sounding
 from farglide.earth.state import Place
 from farglide.sources.files import refused, utc_words
-from farglide.sources.grib.grid import Grid, Spot, spot
+from farglide.sources.grib.grid import Grid, GridPlace, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted
@@ -31,7 +31,7 @@ _SAME: Final = {"gph_m": 5.0, "t_k": 0.05, "u_mps": 0.05, "v_mps": 0.05, "rh_rat
 """How far two fields of one kind may be apart by packing alone: geopotential beside height."""
 _LEVEL: Final = re.compile(r"([\d.]+)\[(Pa|hPa)\]\s*ISBL")
 
-Column = dict[float, dict[str, float]]
+ByPressure = dict[float, dict[str, float]]
 """Values at the place by pressure in pascals and quantity."""
 
 
@@ -74,7 +74,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     return to_sounding(_levels(column, place, report), report)
 
 
-def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, float], Column]:
+def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, float], ByPressure]:
     """Return the complete levels by valid and run time, the newest run of each valid time."""
     import rasterio
     from rasterio.errors import RasterioError
@@ -150,14 +150,14 @@ def _newest(fields: list[_Field], report: Report) -> list[_Field]:
 
 
 def _sampled(
-    dataset: Any, fields: list[_Field], where: Spot, report: Report
-) -> dict[tuple[float, float], Column]:
+    dataset: Any, fields: list[_Field], where: GridPlace, report: Report
+) -> dict[tuple[float, float], ByPressure]:
     """Return the values at the spot; raise when two fields of one kind disagree."""
     from rasterio.windows import Window
 
     first = where.rows[0]
     window = Window(0, first, dataset.width, where.rows[1] - first + 1)
-    columns: dict[tuple[float, float], Column] = {}
+    columns: dict[tuple[float, float], ByPressure] = {}
     for item in fields:
         rows = dataset.read(item.band, window=window, masked=True).astype(np.float64)
         strip = rows.filled(np.nan)
@@ -175,10 +175,10 @@ def _sampled(
 
 
 def _complete(
-    columns: dict[tuple[float, float], Column], report: Report
-) -> dict[tuple[float, float], Column]:
+    columns: dict[tuple[float, float], ByPressure], report: Report
+) -> dict[tuple[float, float], ByPressure]:
     """Return only levels with height, temperature and both winds, naming the others."""
-    kept: dict[tuple[float, float], Column] = {}
+    kept: dict[tuple[float, float], ByPressure] = {}
     for moment, column in columns.items():
         kept[moment] = {p: level for p, level in column.items() if _NEEDED.keys() <= level.keys()}
         for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
@@ -189,8 +189,8 @@ def _complete(
 
 
 def _at(
-    by_time: dict[float, Column], t_s: float | None, report: Report
-) -> tuple[Column, float, str]:
+    by_time: dict[float, ByPressure], t_s: float | None, report: Report
+) -> tuple[ByPressure, float, str]:
     """Return the column at `t_s`, the moment it is valid, and words for that moment."""
     times = sorted(by_time)
     wanted_s = times[0] if t_s is None else t_s
@@ -211,7 +211,7 @@ def _at(
     return _mixed(by_time[early], by_time[late], weight, report), wanted_s, between
 
 
-def _mixed(early: Column, late: Column, weight: float, report: Report) -> Column:
+def _mixed(early: ByPressure, late: ByPressure, weight: float, report: Report) -> ByPressure:
     for p_pa in sorted(early.keys() ^ late.keys(), reverse=True):
         report.note(f"level {p_pa / 100:g} hPa left out: in one of the two valid times only")
     return {
@@ -223,7 +223,7 @@ def _mixed(early: Column, late: Column, weight: float, report: Report) -> Column
     }
 
 
-def _levels(column: Column, place: Place, report: Report) -> Levels:
+def _levels(column: ByPressure, place: Place, report: Report) -> Levels:
     levels = blank_levels(len(column))
     for i, p_pa in enumerate(sorted(column, reverse=True)):
         levels["p_pa"][i] = p_pa

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.present.draw.chart.cutting import cut
 from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.label import Label, set_words
-from farglide.present.draw.chart.placing import Placed, Placing
+from farglide.present.draw.chart.placing import Placing, SetLabel
 from farglide.present.draw.chart.shapes import (
     Disc,
     Line,
@@ -158,7 +158,7 @@ class Chart:
         return found
 
 
-def _backed(one: Placed) -> list[Shape]:
+def _backed(one: SetLabel) -> list[Shape]:
     """Return the paper that a label stands on, and its leader."""
     found: list[Shape] = [box(one.ink, "paper", says="backing")]
     if one.spot.leader:

@@ -13,8 +13,6 @@ FAMILY: Final = "Barlow Semi Condensed"
 WEIGHTS: Final = (500, 600, 700)
 TOP_EM: Final = 0.76
 """From the line that words stand on up to the tops of their tallest letters, without accents."""
-FOOT_EM: Final = 0.21
-"""And down to the feet of g and y."""
 _MEASURED_PX: Final = 1000  # as many as the face has units to its size: nothing is rounded
 _WIDE_EM: Final = 1.0  # a letter of East Asia, in whatever face a reader has for it
 _SAME: Final = {"\u2009": " ", "\u202f": " ", "\u2011": "-", "\u2010": "-"}

@@ -13,7 +13,7 @@ _LINE: Final = 1.2  # of the type, between two lines
 _LEADER: Final = 'class="s-rule" stroke-width="0.9"'
 
 
-class Told(NamedTuple):
+class Labelled(NamedTuple):
     """A point of a line that has words, and on which side of the view they stand."""
 
     at: Point
@@ -29,7 +29,7 @@ class _Words(NamedTuple):
 
 
 @svg.drawn
-def beside(scale: SideScale, told: Sequence[Told]) -> Iterator[str]:
+def beside(scale: SideScale, told: Sequence[Labelled]) -> Iterator[str]:
     """Return the words of all points at both sides, none over another, each with its leader."""
     look, by_letter = scale.look, scale.look.by_letter
     room, size = look.gutter_px - look.leader_px, look.text_px
@@ -61,7 +61,7 @@ def _gutter(scale: SideScale, told: Sequence[_Words], side: str) -> Iterator[str
             yield svg.text(x, y + down + 0.36 * size, line, size, style)
 
 
-def key_lines(scale: SideScale, told: Sequence[Told]) -> list[str]:
+def key_lines(scale: SideScale, told: Sequence[Labelled]) -> list[str]:
     """Return what the letters of a narrow view stand for, in lines; nothing for a wide one."""
     look, lines = scale.look, list[str]()
     for letter, one in zip(LETTERS, told, strict=False):

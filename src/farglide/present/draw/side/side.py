@@ -9,8 +9,8 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw import svg
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Point, between
-from farglide.present.draw.side.labels import Told, beside, key_lines
+from farglide.present.draw.place import Point, points_between
+from farglide.present.draw.side.labels import Labelled, beside, key_lines
 from farglide.present.draw.side.scale import PAPER, SideLook, SideScale, Table
 from farglide.present.draw.widths import stacked, text_width_px
 from farglide.present.say.sentences import late_words, rising
@@ -61,9 +61,9 @@ class _Side(SideScale):
             quick = self.points(self.outlook.side.quickest)
             yield svg.polyline(quick, f'{whole} data-curve="quickest"')
 
-    def told(self) -> list[Told]:
+    def told(self) -> list[Labelled]:
         """Return the points with words: both ends of the ways home, the moments of the climb."""
-        release, found = self.outlook.release, list[Told]()
+        release, found = self.outlook.release, list[Labelled]()
         if release is not None:
             over = self.clock.local(release.over_field_after_launch_s)
             words = f"quickest: over {release.field} {over}"
@@ -74,11 +74,11 @@ class _Side(SideScale):
             for way, told in ways:
                 if way:
                     first, *_, last = self.points([*way[:1], *way])
-                    found.append(Told(last, told, "left" if last.x <= first.x else "right"))
+                    found.append(Labelled(last, told, "left" if last.x <= first.x else "right"))
         for amsl_m, words in self.moments():
             along_m = first_crossing(self.outlook.side.climb, amsl_m)
             if along_m is not None:
-                found.append(Told(Point(self.x(along_m), self.y(amsl_m)), words, "right"))
+                found.append(Labelled(Point(self.x(along_m), self.y(amsl_m)), words, "right"))
         return sorted(found, key=lambda one: (one.side, one.at.y))
 
     def _second_words(self, release: ReleaseOutlook) -> str:
@@ -166,7 +166,7 @@ def _hatched(strip: svg.Box) -> str:
 def _dense(rows: Table) -> Iterator[Point]:
     """Yield the line with points between its points, so that the stipple is even."""
     for start, end in pairwise(starmap(Point, rows)):
-        yield from between(start, end, max(1, int(abs(end.y - start.y) // 100.0)))
+        yield from points_between(start, end, max(1, int(abs(end.y - start.y) // 100.0)))
 
 
 def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:
