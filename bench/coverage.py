@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from bench.timing import Row, best_s
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.state import Place
@@ -16,7 +16,7 @@ from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.coverage import FINE_STEP_DEG, coverage_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
 from farglide.sim.hear.groundcircle import GroundCircle, Level
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 _FILE = Path(__file__).parents[1] / "tests" / "authorities" / "sierra_nevada_srtm3.tif"
 _CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)

@@ -26,8 +26,8 @@ from farglide.sim.core.step import (
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.core.workers import Stretch
-from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import toward
+from farglide.sim.fly.orders import Ends, Orders
 from farglide.sim.fly.over import LayerGlider, Turn, circle_of, held_in
 from farglide.sim.reach.bearings import line_to
 from farglide.sim.reach.speeds import kept_track, speed_on

@@ -28,7 +28,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "radio.path.space", "farglide.radio.link",
     ),
     "Inside the sources: formats ask levels, levels ask files": (
-        "sources.files", "farglide.sources.elevation",
+        "sources.files", "farglide.sources.elevation.elevation",
     ),
     "Inside the flight file: the whole asks the sections, sections ask how keys are read": (
         "flightfile.reading.endings", "farglide.flightfile.entries",

@@ -7,16 +7,18 @@ from typing import Final
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import hear, plan
 from farglide.present.lines import WIDTH
 from farglide.present.say.links.hearing import hearing_lines, what_if_lines
 from farglide.present.say.screen import LINES, screen_lines
+from farglide.sortie.gear import TrainSpec
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Tag
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie, Tag, TrainSpec
+from farglide.sortie.spec import Sortie
 
 from .reading import answer_lines
 

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_places, gather_terrain
 from farglide.outlook.outlook import Outlook

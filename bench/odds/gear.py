@@ -26,7 +26,8 @@ from farglide.rig.gear import goals_of
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import CLIMBING, States
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import DoubtSpec, Sortie, WindSource
+from farglide.sortie.sources import WindSource
+from farglide.sortie.spec import DoubtSpec, Sortie
 
 WORKERS: Final = on_threads(2)
 _RING_M: Final = (50_000.0, 100_000.0, 150_000.0)

@@ -6,9 +6,10 @@ from typing import NamedTuple
 import numpy as np
 
 from bench.value.places import Pair
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
-from farglide.chances.ensemble import Air, air_of
+from farglide.chances.making import air_of
+from farglide.chances.parts import Air
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     advised_limits,
@@ -24,10 +25,11 @@ from farglide.sim.core.losses import Fleet
 from farglide.sim.core.states import GLIDING
 from farglide.sim.core.step import Offset
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, flown_track, fly
+from farglide.sim.fly.flight import flown_track, fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.speeds import Speeds, speeds_of
-from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

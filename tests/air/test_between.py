@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from farglide.air.between import air_at, layer_air
-from farglide.air.column import AirColumn, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geopotential_at_m
 from farglide.kernel import door

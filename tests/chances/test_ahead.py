@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding
 from farglide.air.layerdoubt import LayerDoubt
+from farglide.air.sounding import Sounding
 from farglide.chances.ahead import ahead, aloft_at, falling
 from farglide.chances.chances import chances_in, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air

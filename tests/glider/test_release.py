@@ -8,14 +8,15 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from farglide.air.column import AirColumn, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError
 from farglide.glider import release
-from farglide.glider.polar import Polar, Wing, polar_of
 from farglide.glider.release import Drop, Dropped, Pullout, Start, pull_out
+from farglide.glider.wing import Polar, Wing, polar_of
 from farglide.kernel import door
 
 G: Final = 9.80665

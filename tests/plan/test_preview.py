@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.plan.fill import with_solved_fill

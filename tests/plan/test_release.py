@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
@@ -18,12 +18,13 @@ from farglide.plan.release import crew_ratio, flown_outlook, release_outlook, wo
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known
 from farglide.sortie.pack import Pack
 from farglide.sortie.release import ReleaseSpec
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.spec import Sortie
 
 HOME_S, SHORT_S = 75 * 60.0, 45 * 60.0
 ASKED = Grain(n_draws=300, clock_s=60.0, prices_mps=(8.0, 30.0, 1000.0), slab=5)

@@ -2,7 +2,8 @@
 
 import pytest
 
-from farglide.air.column import AirColumn, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.rig.gear import column_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie

@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import AirColumn, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.rig.airdoubts import air_doubts_of, between_passages_s
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import column_of

@@ -12,7 +12,9 @@ from farglide.power.packs import runs_for_s
 from farglide.rig.cells import boxed_end
 from farglide.rig.doubts import pack_end
 from farglide.rig.profile import reference_profile
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.gear import PackSpec
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 from ..conftest import BOX
 

@@ -10,7 +10,8 @@ from farglide.power.packs import ends_after_launch_s, runs_for_s
 from farglide.rig.doubts import doubts_of, pack_end
 from farglide.sim.core.draws import Uncertain
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 
 def test_one_share_is_told_to_the_last_bit_as_before(sortie: Sortie, column: AirColumn) -> None:

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import AirColumn, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.errors import FarglideError
 from farglide.rig.gear import (
     advised_limits,
@@ -19,9 +20,10 @@ from farglide.rig.gear import (
     launch_fill,
     light_end_s,
 )
-from farglide.sim.reach.support import Limits
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import Sortie
 
 
 def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding: Sounding) -> None:

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import AirColumn, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.plan.home.homeward import homeward
@@ -16,8 +17,8 @@ from farglide.rig.profile import (
 )
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import DrawnGlider
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

@@ -9,7 +9,7 @@ import pytest
 from pyproj import Geod
 
 from farglide.air.between import AirAt
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance, _balance_mps, balance_of
 from farglide.earth.heights import geometric_at_m

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.errors import (
     ContradictionError,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
@@ -21,9 +21,10 @@ from farglide.radio.ends.end import End
 from farglide.radio.ends.gear import far_off
 from farglide.rig.area import needed_area, part_way, wide_area
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
+from farglide.sortie.sources import BarrierSource, PlacesSource, TerrainSource
+from farglide.sortie.spec import LinkSpec, Sortie
 from farglide.sources.antenna_pattern import read_antenna_pattern
-from farglide.sources.elevation import read_elevation, read_elevation_within
+from farglide.sources.elevation.elevation import read_elevation, read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 

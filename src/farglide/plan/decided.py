@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.trial import median_burst_s
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.decision import DecisionOutlook
@@ -27,8 +27,9 @@ from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress
 from farglide.plan.release import release_outlook
 from farglide.plan.suspicions import guessed_limit, suspicions
 from farglide.plan.tables import fill_outlook, pack_ends, sun_outlook
-from farglide.plan.verdict import Cover, verdict, why
+from farglide.plan.verdict import verdict
 from farglide.plan.weak.pictures import blind_release
+from farglide.plan.why import Cover, why
 from farglide.rig.winds import apart_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain

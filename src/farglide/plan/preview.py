@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.balloon.envelope import diameter_m
 from farglide.chances.ensemble import plain_climbs

@@ -22,10 +22,11 @@ from farglide.plan.planned import Planned
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Gear, Orders, climbing
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import DropSpec
+from farglide.sortie.gear import DropSpec
 
 _TOLD_EVERY_M: Final = 1000.0
 _SOMEWHERE_M: Final = 1000.0

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.clock import date_text, utc_offset_s

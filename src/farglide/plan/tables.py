@@ -7,8 +7,8 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
 from farglide.chances.case import median_place
-from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import stretches
 from farglide.constants import DECILE_SDS, SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
@@ -28,7 +28,8 @@ from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import HousingSpec, Launch
+from farglide.sortie.gear import HousingSpec
+from farglide.sortie.spec import Launch
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1

@@ -11,7 +11,7 @@ from farglide.rig.doubts import pack_end
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
 from farglide.sim.core.airerrors import AirDoubts, Along
-from farglide.sim.reach.support import sinks_mps
+from farglide.sim.reach.drawnglider import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

@@ -12,7 +12,8 @@ from farglide.power.cells import ends_s
 from farglide.power.heat import Body, temperatures_k
 from farglide.power.packs import SECONDS_PER_HOUR
 from farglide.rig.profile import FlightProfile, around_of, reference_profile
-from farglide.sortie.spec import BoxSpec, PackSpec, Sortie
+from farglide.sortie.gear import BoxSpec, PackSpec
+from farglide.sortie.spec import Sortie
 from farglide.sortie.words import celsius_text
 
 _LEAST_WALL_RATIO = 0.1  # of its middle: the thickest wall that a doubt may draw

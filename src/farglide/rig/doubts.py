@@ -12,8 +12,10 @@ from farglide.rig.cells import boxed_end
 from farglide.rig.gear import balloon_of, bursting_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
 from farglide.sim.core.draws import ClimbDoubt, Doubts, Uncertain
+from farglide.sortie.gear import PackSpec
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 _CLIMB_STEP_S: Final = 30.0
 

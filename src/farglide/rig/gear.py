@@ -6,7 +6,8 @@ from typing import Final
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import AirColumn, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
+from farglide.air.sounding import Sounding
 from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
@@ -20,14 +21,16 @@ from farglide.constants import (
 )
 from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
-from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
+from farglide.glider.polar import GlideAir, speed_to_fly
 from farglide.glider.release import Drop
+from farglide.glider.wing import Polar, Wing, checked_wing, polar_of
 from farglide.rig.winds import wind_doubt_of
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.scene import Balloon
-from farglide.sim.reach.support import Limits
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 

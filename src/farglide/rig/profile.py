@@ -18,7 +18,7 @@ from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.climb import Climbed, Clock, climb
 from farglide.sim.fly.passage import Passage
-from farglide.sim.reach.support import sinks_mps
+from farglide.sim.reach.drawnglider import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 

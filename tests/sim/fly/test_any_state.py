@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding, build_column
+from farglide.air.column import build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
@@ -33,20 +34,12 @@ from farglide.sim.fly.descend import (
     plunges,
     trails,
 )
-from farglide.sim.fly.flight import (
-    Begins,
-    Ends,
-    Gear,
-    Orders,
-    climbing,
-    flown_track,
-    fly,
-    gliding,
-)
+from farglide.sim.fly.flight import flown_track, fly
 from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing, gliding
 from farglide.sim.fly.passage import fly_way
-from farglide.sim.reach.support import DrawnGlider
+from farglide.sim.reach.drawnglider import DrawnGlider
 
 ask_fall_for = door(fall_for)
 SETTLED = Sinking(Sink(12.0, 0.0, 1.0), 0.0)

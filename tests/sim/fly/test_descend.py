@@ -5,8 +5,9 @@ from typing import Final
 import numpy as np
 import pytest
 
-from farglide.air.column import AirColumn, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads

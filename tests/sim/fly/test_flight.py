@@ -19,14 +19,16 @@ from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.fly.climb import Clock, climb, from_hand
-from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing
 from farglide.sim.reach.bearings import N_BEARING
+from farglide.sim.reach.drawnglider import DrawnGlider, Limits
 from farglide.sim.reach.speeds import speeds_of
-from farglide.sim.reach.support import DrawnGlider, Limits
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.spec import Sortie
 
 HOME_S: Final = 75 * 60.0
 SHORT_S: Final = 45 * 60.0

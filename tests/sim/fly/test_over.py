@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from farglide.chances.ensemble import Ensemble
-from farglide.glider.polar import GlideAir, Polar, _steady, steady_glide
+from farglide.glider.polar import GlideAir, _steady, steady_glide
+from farglide.glider.wing import Polar
 from farglide.kernel import door
 from farglide.sim.fly.over import Held, LayerGlider, Turn, circle_of, held_in, leg_ratio
-from farglide.sim.reach.support import glide_air
+from farglide.sim.reach.drawnglider import glide_air
 
 ask_glide_air, ask_steady = door(glide_air), door(_steady)
 ask_held, ask_circle, ask_leg_ratio = door(held_in), door(circle_of), door(leg_ratio)

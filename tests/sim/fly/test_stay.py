@@ -12,13 +12,14 @@ from farglide.glider.polar import speed_to_fly, steady_glide
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene
-from farglide.sim.fly.flight import Gear, Orders, fly, gliding
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Gear, Orders, gliding
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, Stay, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import speeds_of
-from farglide.sim.reach.support import DrawnGlider, glide_air
 
 ask_glide_air = door(glide_air)
 GROUND_M: Final = 240.0

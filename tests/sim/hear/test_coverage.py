@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.geodesy import geodesic
@@ -36,7 +36,7 @@ from farglide.sim.hear.groundcircle import (
     Level,
 )
 from farglide.sim.hear.hearing import margins_db
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 from ..conftest import CUT, EARTH_M, LINKS, WAVES
 

@@ -8,8 +8,8 @@ from farglide.compute import on_threads
 from farglide.glider.polar import EasBand, steady_glide
 from farglide.kernel import door
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, line_to
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 from farglide.sim.reach.speeds import CRAB_RATIO, kept_track, price_row, speed_on, speeds_of
-from farglide.sim.reach.support import DrawnGlider, glide_air, speed_band
 
 ask_air, ask_band = door(glide_air), door(speed_band)
 ask_kept, ask_row = door(kept_track), door(price_row)

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Final, NamedTuple
 
 from farglide.flightfile.reading.endings import RATIO, Units
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,9 +19,9 @@ from farglide.sim.fly.passage import (
     quickest_way,
     spare_amsl_m,
 )
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import DrawnGlider
 
 _NEAR_M: Final = 100.0
 _MOST_TRIES: Final = 24

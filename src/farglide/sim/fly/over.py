@@ -12,7 +12,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
-from farglide.glider.polar import GlideAir, Polar, Steady, _slowest_eas, _steady
+from farglide.glider.polar import GlideAir, Steady, _slowest_eas, _steady
+from farglide.glider.wing import Polar
 from farglide.kernel import inner, merged
 from farglide.sim.core.march import Velocity, cell_below, lowered
 from farglide.sim.core.scene import Scene
@@ -20,8 +21,8 @@ from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import AirCell, wind_at
 from farglide.sim.fly.homing import Goal, Homer
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.straight import LEAST_SINK_RATIO
-from farglide.sim.reach.support import glide_air
 
 _JUST_RATIO: Final = 1e-3
 """A level speed this near to the wind is the wind's."""

@@ -13,11 +13,11 @@ from farglide.sim.core.step import Errors, Offset, _metres_per_rad, apart_m
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.reaches import Reaches
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import DrawnGlider
 
 
 class Passage(NamedTuple):

@@ -14,9 +14,9 @@ from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import no_errors, wind_at
 from farglide.sim.fly.homing import OVER_M, Goal, Homer, home_layer, is_over, line_home
 from farglide.sim.fly.over import Held, LayerGlider, Turn, circle_of, held_in, held_on, leg_ratio
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import DrawnGlider, glide_air, speed_band
 
 _MOST_TIMES: Final = 12  # rows a layer: where it is set aside on its way back, it turns in eighths
 

@@ -6,13 +6,8 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.atlas.terrain import (
-    HIGHEST_GROUND_M,
-    Posts,
-    Terrain,
-    ground_amsl_m,
-    row_column,
-)
+from farglide.atlas.posts import Posts, ground_amsl_m, row_column
+from farglide.atlas.terrain import HIGHEST_GROUND_M, Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m
 from farglide.errors import InputError

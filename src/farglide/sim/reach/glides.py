@@ -11,8 +11,9 @@ from farglide.kernel import compiled
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import N_BEARING
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import DrawnGlider, FactorRange, glide_air
+from farglide.sim.reach.support import FactorRange
 
 N_FACTOR: Final = 9
 """Level speed squared and 1 / sink bend little with the glide factor: straight lines serve."""

@@ -7,9 +7,9 @@ from farglide.kernel import inner
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, layer_index
 from farglide.sim.core.wind import cell_in, wind_at
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import DrawnGlider, glide_air
 
 _SURELY_RATIO: Final = 0.7
 """A wind below this share of the fastest airspeed is held against whatever the glide: down to a

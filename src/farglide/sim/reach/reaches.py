@@ -9,10 +9,11 @@ from farglide.kernel import merged
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.glides import Slabs, glides_of
 from farglide.sim.reach.speeds import Speeds, speeds_of
 from farglide.sim.reach.straight import Straight, fill_row, sum_straight
-from farglide.sim.reach.support import DrawnGlider, FactorRange
+from farglide.sim.reach.support import FactorRange
 
 _MOST_KEPT: Final = 2
 """Edges told of a table summed layer by layer: straight lines between them are good to metres."""

@@ -8,14 +8,15 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.glider.polar import EasBand, GlideAir, Polar, Steady, _steady
+from farglide.glider.polar import EasBand, GlideAir, Steady, _steady
+from farglide.glider.wing import Polar
 from farglide.kernel import inner, laned, merged
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
 from farglide.sim.core.wind import cell_in, no_errors, wind_at
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, Line
-from farglide.sim.reach.support import DrawnGlider, glide_air, speed_band
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 
 _N_SPEED: Final = 96
 CRAB_RATIO: Final = 0.95

@@ -7,7 +7,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
 from farglide.sources.files import refused, utc_words

@@ -41,7 +41,7 @@ from farglide.present.say.links.coverage import (
 )
 from farglide.sim.hear.groundcircle import Level
 from farglide.sortie.spec import Sortie
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)
 MAP_PX, LEFT_PX = 960, 20

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.outline import Outline
 from farglide.earth.state import wrapped_lon_deg
