@@ -7,7 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.chart.faces import font_css
+from farglide.present.draw.faces import FAMILY, NARROW, WEIGHTS, font_css
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
@@ -34,8 +34,7 @@ from farglide.report.sheet import Sheet, sheets
 from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
-    ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
-    ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
+    *((FAMILY, weight) for weight in WEIGHTS), NARROW, ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
 _SIZES: Final = ((150, ""), (235, "long"))
 """Letters that three lines of a size of type hold, the largest first; of more the smallest."""

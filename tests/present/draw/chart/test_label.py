@@ -2,8 +2,8 @@
 
 import pytest
 
-from farglide.present.draw.chart.faces import width_px
 from farglide.present.draw.chart.label import Label, LabelSpot, blocks, inked, set_words, spots
+from farglide.present.draw.faces import FAMILY, Cut, width_px
 from farglide.present.draw.place import Edges, Point
 
 HERE = Point(100.0, 80.0)
@@ -64,6 +64,9 @@ def test_words_are_set_inside_their_box() -> None:
         assert words[0].size_px > words[1].size_px
         for one in words:
             assert one.x >= 50.0
-            assert one.x + width_px(one.words, one.size_px, one.weight) <= box.right + 0.01
+            assert (
+                one.x + width_px(one.words, one.size_px, Cut(FAMILY, one.weight))
+                <= box.right + 0.01
+            )
             assert 50.0 < one.y < box.bottom
     assert label.name == "12 Upper Tansy Meadow by the old mill pond"

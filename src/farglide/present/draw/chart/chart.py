@@ -5,7 +5,6 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from farglide.present.draw.chart.cutting import cut
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.label import Label, set_words
 from farglide.present.draw.chart.placing import Placing, SetLabel
 from farglide.present.draw.chart.shapes import (
@@ -18,6 +17,7 @@ from farglide.present.draw.chart.shapes import (
     line,
     square,
 )
+from farglide.present.draw.faces import folded
 from farglide.present.draw.place import Edges, Point
 
 QUIET: Final = 5.0

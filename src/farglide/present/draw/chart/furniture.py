@@ -12,11 +12,11 @@ from farglide.earth.geodesy import EastNorth
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import MapLine
 from farglide.present.draw.chart.chart import Chart
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.ground import shaded, tops
 from farglide.present.draw.chart.label import Label
 from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen, Shape, Words, box, line
+from farglide.present.draw.faces import folded
 from farglide.present.draw.place import Edges, Point
 from farglide.sortie.words import number_text
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 from typing import Final, NamedTuple
 
-from farglide.present.draw.chart.faces import TOP_EM, clean, folded, width_px
 from farglide.present.draw.chart.shapes import Words
+from farglide.present.draw.faces import BOLD, TOP_EM, clean, folded, width_px
 from farglide.present.draw.place import Edges, Point
 
 LINE_EM: Final = 1.2
@@ -96,7 +96,7 @@ def _block(label: Label, lines: tuple[str, ...]) -> Block:
 def figure_px(label: Label) -> float:
     """Return how wide the large figure is, 0 without one."""
     size = _FIGURE_EM * label.size_px
-    return width_px(label.figure, size, 700) if label.figure else 0.0
+    return width_px(label.figure, size, BOLD) if label.figure else 0.0
 
 
 def spots(label: Label) -> list[LabelSpot]:

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from farglide.arrays import BoolArray
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.chart.chart import Chart
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.furniture import (
     ORIGIN_M,
     KeyRow,
@@ -27,6 +26,7 @@ from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen, Raster, Shape, Words, moved
 from farglide.present.draw.chart.to_png import SCALE, chart_png, inside
 from farglide.present.draw.chart.to_svg import lone_svg
+from farglide.present.draw.faces import folded
 from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
 from farglide.present.draw.place import Point, Size
 from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title

@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
 from farglide.present.draw import svg
+from farglide.present.draw.apart import stacked
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.place import Point, filled
 from farglide.present.draw.side.scale import SideScale
-from farglide.present.draw.widths import stacked, text_width_px
 
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 _LINE: Final = 1.2  # of the type, between two lines
@@ -40,7 +41,7 @@ def beside(scale: SideScale, told: Sequence[Labelled]) -> Iterator[str]:
                 one.at,
                 [LETTERS[told.index(one)]]
                 if by_letter
-                else filled(one.words.split(), lambda line: text_width_px(line, size) <= room),
+                else filled(one.words.split(), lambda line: sheet_width_px(line, size) <= room),
             )
             for one in here
         ]
@@ -67,6 +68,6 @@ def key_lines(scale: SideScale, told: Sequence[Labelled]) -> list[str]:
     for letter, one in zip(LETTERS, told, strict=False):
         words = f"{letter} {one.words}".split()
         lines += filled(
-            words, lambda line: text_width_px(line, look.text_px) <= look.width_px - 4.0
+            words, lambda line: sheet_width_px(line, look.text_px) <= look.width_px - 4.0
         )
     return lines if look.by_letter else []

@@ -8,11 +8,12 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw import svg
+from farglide.present.draw.apart import stacked
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
 from farglide.present.draw.place import Point, points_between
 from farglide.present.draw.side.labels import Labelled, beside, key_lines
 from farglide.present.draw.side.scale import PAPER, SideLook, SideScale, Table
-from farglide.present.draw.widths import stacked, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
@@ -104,7 +105,7 @@ class _Side(SideScale):
             else:
                 yield self._commit(one)
                 told.append(f"{one.barrier}: {km_text(one.commit_amsl_m)} km")
-        widths = [text_width_px(words, size) + 12.0 for words in told]
+        widths = [sheet_width_px(words, size) + 12.0 for words in told]
         order = sorted(range(len(told)), key=lambda i: boxes[i].x)
         wanted = [boxes[i].x + 0.5 * boxes[i].width for i in order]
         places = stacked(wanted, [widths[i] for i in order], self.look.left_px, self.right)
@@ -146,7 +147,7 @@ class _Side(SideScale):
             yield svg.level(middle, middle + scale * along_mps, self.y(km * 1000.0), svg.stroke(2))
         size = look.text_px
         words = f"wind, to {number_text(fastest)} m/s"
-        if text_width_px(words, size) > look.wind_px:
+        if sheet_width_px(words, size) > look.wind_px:
             words = f"wind {number_text(fastest)} m/s"
         yield svg.text(look.width_px, look.top_px - 9.0, words, size, _END)
         style = f'y="{svg.number(self.y(0.0) + 15.0)}" font-size="{svg.number(size)}"'
