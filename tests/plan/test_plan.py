@@ -23,8 +23,9 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import chance_words, km_text, latlon_words
 
+from ..conftest import Planned
 from ..reading import answer_lines
-from .conftest import Planned, assert_bands_cover, said
+from .conftest import assert_bands_cover, said
 
 ASKED = Grain(n_draws=100)
 DEMO_FIELDS = ("Harrowend strip", "Tansy Lea", "Brackmoor", "Corrand strip")

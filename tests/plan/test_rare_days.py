@@ -13,8 +13,9 @@ from farglide.report.brief import render_brief
 from farglide.sortie.known import Known
 from farglide.sortie.spec import Sortie
 
+from ..conftest import Planned
 from ..reading import answer_lines
-from .conftest import Planned, assert_bands_cover, said
+from .conftest import assert_bands_cover, said
 
 
 def moved_fields(sortie: Sortie, north_deg: float, east_deg: float) -> Sortie:
