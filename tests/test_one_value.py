@@ -8,12 +8,11 @@ from typing import Any, NamedTuple
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_places, gather_terrain
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
@@ -24,6 +23,8 @@ from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.words import chance_words, km_text, number_text
+
+from .reading import answer_lines
 
 TIME = r"(\d\d:\d\d)"
 SPAN = r"(\d\d:\d\d–\d\d:\d\d)"

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Column, Gap, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
 from farglide.air.moist import _virtual_temperature_k
+from farglide.air.sounding import Gap, Sounding
 from farglide.air.standard import standard_air
 from farglide.air.stratosphere import BY_AGE, going_over
 from farglide.earth.heights import geometric_at_m, geopotential_at_m
@@ -46,7 +47,7 @@ def sounding(
     )
 
 
-def middles(column: Column) -> FloatArray:
+def middles(column: AirColumn) -> FloatArray:
     edges = column.edges_amsl_m
     return 0.5 * (edges[1:] + edges[:-1])
 

@@ -8,11 +8,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.fields import Field
-from farglide.chances.chances import Chances, gaps_s
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
+from farglide.chances.spells import gaps_s
 from farglide.chances.trial import Trial, best_chance, median_burst_s, summed_up
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place, place_deg

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.standins import DRAG_TABLE
 from farglide.plan.fill import _root, error_free_climb, with_solved_fill
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 
 def climbed(flight: FlightFile, sounding: Sounding) -> tuple[float, float]:

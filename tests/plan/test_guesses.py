@@ -6,7 +6,8 @@ import pytest
 
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.guesses import guess_words, key_words, usual_words
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 
 def with_tags(sortie: Sortie, **tags: Tag) -> Sortie:

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain

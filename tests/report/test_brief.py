@@ -193,7 +193,7 @@ def test_not_cleared_comes_before_the_answer(samples: ModuleType, page: str) -> 
 def test_no_release_says_so_and_what_would_open_it(samples: ModuleType) -> None:
     text = _Reader(render_brief(samples.no_release())).text
     assert "No release above 20 km brings it home" in text
-    assert "What would open it: launch 30 km upwind of home; fly the day after." in text
+    assert "To open it: launch 30 km upwind of home; fly the day after." in text
     assert "No release meets what you ask for." in text
 
 

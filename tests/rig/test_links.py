@@ -12,8 +12,9 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.antennas import LOW_DEG
 from farglide.plan.links.overland import lost_agl_m
 from farglide.present.say.antennas import ground_test_lines
+from farglide.radio.antenna.beams import PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import Collinear, Dipole, PatchAntenna, Yagi, even_beam_deg
+from farglide.radio.antenna.kinds import Collinear, Dipole
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.budget import budget_of
 from farglide.radio.ends.end import End, GroundTest

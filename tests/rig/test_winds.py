@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
 from farglide.air.doubt import Apart, wind_doubt
+from farglide.air.sounding import Sounding
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.rig.winds import apart_of, wind_doubt_of, wind_words

@@ -20,7 +20,7 @@ from farglide.present.lines import blocks
 from farglide.present.say.preview import preview_lines
 from farglide.present.say.text import sentence
 from farglide.radio.ends.end import NO_PLACE
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 from farglide.sortie.words import permission_words
 
 _HEADS: Final = {

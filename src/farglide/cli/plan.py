@@ -52,8 +52,7 @@ def begin_plan(
     begun = decided_file(flight, pack, grain, on_threads(), progress)
     aloud = (*edited_lines(flight), *_away(flight, wanted))
     outlook = replace(begun.outlook, suspicions=(*aloud, *begun.outlook.suspicions))
-    notes = tuple(note for note in begun.notes if note not in aloud)
-    return replace(begun, outlook=outlook, notes=notes)
+    return replace(begun, outlook=outlook)
 
 
 def complete_plan(

@@ -12,7 +12,7 @@ from farglide.flightfile.reading.lists import (
     PairTable,
 )
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 T = TypeVar("T")
 Document = Mapping[str, object]

@@ -43,10 +43,8 @@ from farglide.flightfile.sections.sources import TERRAIN, WIND
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.flightfile.whole import sortie_of
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import (
-    Sortie,
-    Tag,
-)
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,

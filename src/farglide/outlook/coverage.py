@@ -12,7 +12,7 @@ from farglide.earth.state import Place
 from farglide.errors import check_range
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import MapLine
-from farglide.sim.hear.patch import Level, Patch
+from farglide.sim.hear.groundcircle import GroundCircle, Level
 from farglide.sortie.spec import LinkSpec, StandSpec
 
 STEPS_DB: Final = (0.0, 3.0, 10.0)
@@ -71,7 +71,7 @@ class Coverage:
     stand: StandSpec
     mast: Place
     asked: CoverageAsked
-    patch: Patch
+    circle: GroundCircle
     margins_db: SingleArray
     rays: tuple[Ray, ...]
     fields: tuple[Field, ...]

@@ -8,12 +8,13 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import plain_climbs
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import Sortie
 
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0

@@ -4,7 +4,8 @@ from typing import Final
 
 from farglide.plan.unknowns import UNKNOWNS
 from farglide.rig.listening import drive_s
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 _WORDS: Final = {
     "balloon.purity_ratio": "purity of the gas",

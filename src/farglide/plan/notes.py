@@ -11,8 +11,8 @@ from farglide.plan.sortienotes import sortie_notes
 from farglide.rig.winds import wind_words
 from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
+from farglide.sortie.known import Tag
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Tag
 from farglide.sortie.words import chance_words
 
 _NEAR_GROUND_M: Final = 50.0

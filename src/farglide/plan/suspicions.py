@@ -4,12 +4,12 @@ Nothing is refused for them: each is rare, but can be meant.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.clock import date_text, utc_offset_s
@@ -47,6 +47,11 @@ def suspicions(sortie: Sortie, pack: Pack) -> tuple[str, ...]:
     clock = clock_doubt(offset_h, sortie.launch.lat_deg, sortie.launch.lon_deg)
     return (*filter(None, (clock,)), *heights_off(sortie, pack.terrain),
             *wind_suspicions(sortie.launch, pack.sounding))  # fmt: skip
+
+
+def untold(notes: Iterable[str], told: Collection[str]) -> tuple[str, ...]:
+    """Return notes without those that were told aloud already."""
+    return tuple(note for note in notes if note not in told)
 
 
 def heights_off(sortie: Sortie, terrain: Terrain | None) -> Iterator[str]:

@@ -7,7 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.chart.faces import font_css
+from farglide.present.draw.faces import FAMILY, NARROW, WEIGHTS, font_css
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
@@ -18,8 +18,9 @@ from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.day import waiting_part
 from farglide.present.say.ground import permission_sentences
+from farglide.present.say.screen import first_two
 from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
-from farglide.report.foot import (
+from farglide.report.cards import (
     blind_card,
     call_card,
     crew_card,
@@ -33,8 +34,7 @@ from farglide.report.sheet import Sheet, sheets
 from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
-    ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
-    ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
+    *((FAMILY, weight) for weight in WEIGHTS), NARROW, ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
 _SIZES: Final = ((150, ""), (235, "long"))
 """Letters that three lines of a size of type hold, the largest first; of more the smallest."""
@@ -94,6 +94,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "gas": fill_part(outlook, clock).note,
         "hang": sentence(hang_words(outlook)),
         "towards": compass_words(outlook.side.axis_deg),
+        "look_again": first_two(outlook.suspicions, "the notes"),
         "last_word": LAST_WORD,
     }
 

@@ -4,8 +4,8 @@ from dataclasses import replace
 from math import hypot, isfinite
 from typing import Any, Final
 
-from farglide.air.column import Sounding
 from farglide.air.doubt import Apart, WindDoubt, is_beyond_fit, wind_doubt
+from farglide.air.sounding import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.sortie.spec import Sortie

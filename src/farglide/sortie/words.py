@@ -26,6 +26,10 @@ _PERMISSIONS: Final = {
     "picture_radio": "picture radio",
     "land": "land",
 }
+_GASES: Final = {
+    "hydrogen": "Hydrogen burns: fill outdoors, without sparks, with the filler earthed.",
+    "helium": "Helium displaces air: never fill in a closed room.",
+}
 _STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _NEAR_OFFSET_H: Final = 2.0
 
@@ -37,6 +41,20 @@ def permission_words(key: str) -> str:
     ('glider after the release', 'harbour')
     """
     return _PERMISSIONS.get(key, key)
+
+
+def gas_caution(gas: str) -> str:
+    """Return what a lifting gas asks of who fills. Source: common practice, no source."""
+    return _GASES[gas]
+
+
+def winds_end_words(amsl_m: float) -> str:
+    """Return up to which height winds are known, and what stands for them above.
+
+    >>> winds_end_words(34_000.0)
+    'No winds are known above 34 km: the last are carried on.'
+    """
+    return f"No winds are known above {km_words(amsl_m)}: the last are carried on."
 
 
 def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:

@@ -17,7 +17,7 @@ from farglide.flightfile.sections.glider import (
 )
 from farglide.flightfile.wing import flattest_ratio
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 from ..conftest import Entered, Told
 

@@ -10,10 +10,10 @@ from farglide.atlas.terrain import Terrain, flat
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.gather.gather import gather_patch
+from farglide.gather.gather import gather_circle
 from farglide.outlook.coverage import UNKNOWN, Coverage, CoverageAsked
 from farglide.plan.links import coverage
-from farglide.plan.links.coverage import cover, patch_of
+from farglide.plan.links.coverage import cover, ground_circle_of
 from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.ends.gear import N_SINES, elevation_gain_db
@@ -21,7 +21,7 @@ from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.coverage import points_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
-from farglide.sim.hear.patch import GroundPoints, Level
+from farglide.sim.hear.groundcircle import GroundPoints, Level
 from farglide.sortie.spec import LinkSpec, Sortie
 
 
@@ -31,12 +31,14 @@ def asked(level: Level, **change: object) -> CoverageAsked:
 
 
 def over_ground(sortie: Sortie, wanted: CoverageAsked) -> Coverage:
-    return cover(sortie, wanted, gather_patch(sortie, patch_of(sortie, wanted)), on_threads())
+    return cover(
+        sortie, wanted, gather_circle(sortie, ground_circle_of(sortie, wanted)), on_threads()
+    )
 
 
 def at(found: Coverage, lat_deg: float, lon_deg: float) -> float:
     """Return the margin of the cell round a place."""
-    lats, lons = found.patch.points_deg
+    lats, lons = found.circle.points_deg
     row = int(np.argmin(np.abs(lats[:, 0] - lat_deg)))
     return float(found.margins_db[row, np.argmin(np.abs(lons[0] - lon_deg))])
 
@@ -95,7 +97,7 @@ def test_the_ridge_lets_go_of_home_at_391_m(demo_flight: FlightFile) -> None:
     """
     sortie = demo_flight.sortie
     wanted = asked(Level(agl_m=300.0), radius_m=30e3)
-    terrain = gather_patch(sortie, patch_of(sortie, wanted))
+    terrain = gather_circle(sortie, ground_circle_of(sortie, wanted))
     assert terrain is not None
     gear = gear_of(sortie.links[0])
     ears = ears_of([mast_of(sortie.stands[1], terrain)], terrain, 30e3, azimuth_step_deg=0.125)

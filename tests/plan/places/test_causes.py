@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
@@ -19,7 +19,8 @@ from farglide.plan.places.causes import Stretch, causes
 from farglide.plan.planned import settled
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, LinkSpec, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import LinkSpec, Sortie
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 GRAIN = Grain(n_draws=100, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5)

@@ -7,10 +7,12 @@ from types import ModuleType
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
-from farglide.present.say.answer import LAST_WORD, answer_lines, more_lines, winds_text
+from farglide.present.say.answer import LAST_WORD, more_lines, winds_text
 from farglide.present.say.release import release_part
 from farglide.present.say.screen import screen_lines
 from farglide.present.say.text import FlightClock
+
+from ...reading import answer_lines
 
 
 def _text(outlook: Outlook) -> str:
@@ -116,7 +118,7 @@ def test_parts_with_nothing_to_say_are_left_out(outlook: Outlook) -> None:
     for head in ("What would make it better", "What is not known", "Cautions"):
         assert head not in text
     extended = replace(outlook.ascent, beyond_amsl_m=24_000.0)
-    assert "None are known above 24.0 km: the last are carried on." in _text(
+    assert "No winds are known above 24 km: the last are carried on." in _text(
         replace(bare, ascent=extended)
     )
 

@@ -13,7 +13,6 @@ from farglide.outlook.faults import (
     TriggerRecord,
 )
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.hardware import (
     CELL_CARE,
     WARMTH,
@@ -24,6 +23,8 @@ from farglide.present.say.hardware import (
     mend_words,
 )
 from farglide.present.say.text import FlightClock
+
+from ...reading import answer_lines
 
 HOT = TransmitterHeat(
     link="picture",

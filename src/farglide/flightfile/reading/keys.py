@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 from farglide.flightfile.reading.endings import RATIO, Units, si_value, unit_text
 from farglide.flightfile.reading.meant import plain
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

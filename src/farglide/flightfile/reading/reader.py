@@ -10,7 +10,7 @@ from farglide.errors import Problem, is_number
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
 from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSpread
 from farglide.flightfile.reading.meant import bare_number, plain, tidy
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 from farglide.units import CELSIUS_ZERO_K
 
 MOST_STRANGE: Final = 50

@@ -23,7 +23,8 @@ from farglide.flightfile.reading.keys import (
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
-from farglide.sortie.spec import BalloonSpec, Known, Tag
+from farglide.sortie.gear import BalloonSpec
+from farglide.sortie.known import Known, Tag
 
 COUNTS: Final = {
     "n_flights": "balloons of this kind flown so far and followed, early bursts among them; they "

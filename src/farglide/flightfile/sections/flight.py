@@ -14,7 +14,8 @@ from farglide.flightfile.reading.meant import tidy
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.balloon import LEAST_CLIMB_M
 from farglide.flightfile.sections.moment import launch_moment
-from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import DoubtSpec, Launch, Wish
 
 PERMISSIONS: Final = {
     "airspace": "the balloon in this airspace",

@@ -13,7 +13,7 @@ from farglide.flightfile.standins import fill_glider
 from farglide.flightfile.wing import flattest_ratio, induced_drag_factor
 from farglide.glider.fit import TimedGlide
 from farglide.glider.limits import WING_RANGES as WING
-from farglide.sortie.spec import GliderSpec
+from farglide.sortie.gear import GliderSpec
 
 LIFTS: Final = (0.2, 3.0)  # the range of lift_max
 _GLIDE_RATIOS: Final = (2.0, 30.0)

@@ -30,7 +30,8 @@ from farglide.flightfile.sections.antennawords import end_words, misread, with_a
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import GroundTest
 from farglide.radio.path.rain import TOP_M, rain_top_m
-from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
 _USUAL_WIDTH_HZ: Final = {"picture": 16e6, "command": 25e3, "position": 25e3}

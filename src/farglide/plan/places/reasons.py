@@ -16,7 +16,8 @@ from farglide.sim.core.release import Goals, field_offset
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m, layer_index
 from farglide.sim.core.wind import mean_wind
-from farglide.sortie.spec import UNTESTED_SD_DB, Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import UNTESTED_SD_DB, Sortie
 
 _BREEZE_MPS: Final = 8.0
 _HIGHER_M: Final = tuple(500.0 * n for n in (1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24, 30))

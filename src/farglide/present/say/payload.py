@@ -7,27 +7,26 @@ from farglide.outlook.links import HeardLink, HeardStand
 from farglide.outlook.payload import PayloadOutlook
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
-from farglide.present.say.ground import ground_wind_words
+from farglide.present.say.ground import (
+    age_words,
+    asked_words,
+    draws_text,
+    ground_wind_words,
+    last_word,
+)
 from farglide.present.say.text import FlightClock, duration_words, grams_text, place_text, sentence
 from farglide.sortie.words import (
     chance_words,
     compass_words,
+    gas_caution,
     km_text,
     number_text,
     permission_words,
 )
 
-LAST_WORD: Final = (
-    "This is advice from a forecast and a model that may be wrong. The crew and the authorities "
-    "decide; your eyes have the last word."
-)
 _PERMISSIONS: Final = (
     "The balloon in the airspace and each radio need permissions of their own. This plan is none."
 )
-_GASES: Final = {
-    "hydrogen": "Hydrogen burns: fill outdoors, without sparks, with the filler earthed.",
-    "helium": "Helium displaces air: never fill in a closed room.",
-}
 _FETCH: Final = "Ask the owner before you fetch it. Nobody enters water or a gorge for it."
 
 
@@ -44,8 +43,8 @@ def payload_lines(outlook: PayloadOutlook) -> list[str]:
         Part(title="Climb", facts=tuple(_climb(outlook, clock))),
         Part(title="Links", facts=tuple(_links(outlook, clock))),
         Part(title="Notes", facts=tuple(sentence(note) for note in outlook.notes)),
-        Part(title="Cautions", facts=(_PERMISSIONS, _GASES[outlook.gas], _FETCH)),
-        Part(margin=0, facts=(LAST_WORD,)),
+        Part(title="Cautions", facts=(_PERMISSIONS, gas_caution(outlook.gas), _FETCH)),
+        Part(margin=0, facts=(last_word("crew"),)),
     )
     return blocks(*map(part_lines, parts))
 
@@ -67,18 +66,14 @@ def _before(outlook: PayloadOutlook) -> Iterator[str]:
     wind = ground_wind_words(outlook.ground_wind_mps, outlook.ground_wind_limit_mps)
     yield f"Ground wind: {wind}"
     if outlook.asked:
-        yield f"Asked for, no answer yet: {', '.join(map(permission_words, outlook.asked))}."
+        yield asked_words(outlook.asked)
 
 
 def _winds(outlook: PayloadOutlook, clock: FlightClock) -> str:
-    age = "of unknown age"
-    if outlook.wind_age_s == outlook.wind_age_s:
-        late = "after the launch" if outlook.wind_age_s < 0.0 else "old at the launch"
-        age = f"{duration_words(abs(outlook.wind_age_s))} {late}"
     return (
         f"{outlook.name}, {clock.date()}, launch {clock.launch()} at {outlook.launch_name}. "
-        f"Winds: {outlook.wind_origin}, {age}. {number_text(outlook.n_draws)} flights drawn, "
-        f"seed {outlook.seed}."
+        f"Winds: {outlook.wind_origin}, {age_words(outlook.wind_age_s)}. "
+        f"{draws_text(outlook.n_draws, outlook.seed)}"
     )
 
 

@@ -11,7 +11,6 @@ from farglide.present.draw.ladder import ladder
 from farglide.present.draw.ladder.frame import PAPER, ChartFrame
 from farglide.present.draw.ladder.links import pack_bands, rungs, wire
 from farglide.present.draw.strip import strip
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import (
     COLUMNS,
     aim_cells,
@@ -34,6 +33,8 @@ from farglide.present.say.links.car import (
 from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
+
+from ....reading import answer_lines
 
 NS = "{http://www.w3.org/2000/svg}"
 

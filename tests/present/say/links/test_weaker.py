@@ -16,7 +16,6 @@ from farglide.outlook.weaker import (
     SeenPhase,
     WeakerLink,
 )
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.car import no_picture_words
 from farglide.present.say.links.causes import cause_rows, causes_part, expected_words, seen_words
 from farglide.present.say.links.weaker import (
@@ -30,6 +29,8 @@ from farglide.present.say.links.weaker import (
 )
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
+
+from ....reading import answer_lines
 
 HANDS_OFF = "glider, hands off"
 MINUTE_S = 60.0
