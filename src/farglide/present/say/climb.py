@@ -15,7 +15,7 @@ from farglide.present.say.text import (
     place_text,
     plus_minutes,
 )
-from farglide.sortie.words import km_text, number_text
+from farglide.sortie.words import chance_words, km_text, number_text
 
 LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km")
 
@@ -45,13 +45,11 @@ def early_words(burst: BurstOutlook) -> tuple[str, ...]:
     ...     within_60_s=(), early_ratio=0.03, early_from="a guess",
     ... )  # type: ignore[arg-type]
     >>> early_words(burst)
-    ('3 in 100 are taken to burst early, anywhere on the way up (a guess)',)
+    ('1 in 20 are taken to burst early, anywhere on the way up (a guess)',)
     """
     if burst.early_ratio <= 0.0:
         return ()
-    share = (
-        f"{number_text(100.0 * burst.early_ratio, 0 if burst.early_ratio >= 0.01 else 1)} in 100"
-    )
+    share = chance_words(burst.early_ratio)
     return (f"{share} are taken to burst early, anywhere on the way up ({burst.early_from})",)
 
 
