@@ -23,7 +23,7 @@ from farglide.present.say.text import (
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.sortie.words import at_least_words, chance_words, km_text, number_text
 
 TIME = r"(\d\d:\d\d)"
 SPAN = r"(\d\d:\d\d–\d\d:\d\d)"
@@ -182,7 +182,7 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
     chance_told = chance_words(release["chance_ratio"], bounds)
     yield Quantity("chance of the release", chance_told, chance)
     record = (f"by your tests of both at least {ODDS}", f"record of releases: {ODDS}")
-    yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
+    yield Quantity("chance with the record", at_least_words(release["product_ratio"]), record)
     clock_chance = chance_words(release["by_clock_ratio"], bounds)
     yield Quantity(
         "chance by the clock",
