@@ -138,7 +138,7 @@ def bounds_of(plan_json: dict[str, Any]) -> list[float]:
 def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     release, field = plan_json["release"], plan_json["release"]["field"]
     window, by_s = release["window"], release["release_by_after_launch_s"]
-    start, end = window["from_after_launch_s"], window["to_after_launch_s"]
+    start, end = window["from_after_launch_s"], by_s  # the last order ends it, not the window
     yield Quantity("window", clock.span(start, end), (rf"going up about {SPAN}",), ("brief",))
     begins = (f"going up, about {TIME} to", f"km, about {TIME}, release by")
     yield Quantity("begin of the window", clock.local(start), begins)
@@ -146,7 +146,7 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
     yield Quantity("lowest of the window", km_text(window["from_amsl_m"]), low)
     until = (rf"\bor at {TIME}", f"not there by {TIME}")
     yield Quantity("until", clock.local(release["until_after_launch_s"]), until)
-    heights = f"{km_text(window['from_amsl_m'])} to {km_text(window['to_amsl_m'])}"
+    heights = f"{km_text(window['from_amsl_m'])} to {km_text(release['release_by_amsl_m'])}"
     within = (r"indow (?:[^,.]*\), )?([\d.]+ to [\d.]+) km",)
     yield Quantity("heights of the window", heights, within, ("brief",))
     by = (

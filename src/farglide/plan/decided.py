@@ -9,7 +9,7 @@ from farglide.chances.trial import median_burst_s
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.links import LinksOutlook
 from farglide.plan.ascent import ascent_outlook
-from farglide.plan.changes import latest_delay_s, waits
+from farglide.plan.changes import latest_delay_s, waits, waits_from
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.guesses import guess_words, usual_words
 from farglide.plan.home.homeward import Homeward
@@ -75,6 +75,8 @@ def _decision_outlook(
         release = replace(release, bound_by="speeds")
     cover = Cover(shut, end_s, end, ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
     waiting, sounding = waits(found.base), pack.sounding
+    if decision is not None and decision.above_wanted:
+        waiting = waits_from(waiting, decision.chance_ratio)
     has_place = isfinite(sounding.lat_deg) and isfinite(sounding.lon_deg)
     states = dict(sortie.permissions)
     missing = tuple(what for what, state in states.items() if state == "missing")

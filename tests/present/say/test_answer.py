@@ -98,8 +98,9 @@ def test_of_many_slips_two_come_first_and_the_notes_have_all(samples: ModuleType
 def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
     assert outlook.release is not None
     window = outlook.release.window
-    thin = replace(window, to_after_launch_s=window.from_after_launch_s + 40.0)
-    thinner = replace(outlook, release=replace(outlook.release, window=thin))
+    by_s = window.from_after_launch_s + 40.0
+    soon = replace(outlook.release, release_by_after_launch_s=by_s)
+    thinner = replace(outlook, release=soon)
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     assert str(release_part(thinner, clock).paper[0]).endswith("passed going up about 17:54 (T+74)")
 
