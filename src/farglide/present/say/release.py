@@ -54,7 +54,7 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 
 def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]:
-    """Return the window up to the last order, and why it ends; by height with what lets go instead of it."""
+    """Return the window up to the last order, why it ends, and by height what lets go instead."""
     window, by_s = release.window, release.release_by_after_launch_s
     span = clock.span_with_minutes(window.from_after_launch_s, by_s)
     if by_s - window.from_after_launch_s < _MINUTE_S:
