@@ -107,6 +107,7 @@ class HeardLink:
     spread_db: float  # one standard deviation of the doubt about the budget
     reach_m: float
     half_reach_m: float  # with 6 dB in hand
+    beam_deg: float  # of the antenna on the ground, at half its power, in its narrower plane
     stands: tuple[HeardStand, ...]
     best: tuple[BestStand, ...] = ()  # by phase; empty without stands
     budget: BudgetLine | None = None  # at the release, from the stand with most in hand then

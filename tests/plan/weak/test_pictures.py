@@ -78,6 +78,7 @@ LINK = HeardLink(
     spread_db=2.0,
     reach_m=80e3,
     half_reach_m=40e3,
+    beam_deg=21.0,
     stands=(STAND,),
 )
 COMMAND = replace(LINK, name="command", purpose="command")

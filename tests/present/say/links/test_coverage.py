@@ -265,7 +265,7 @@ def test_the_hole_overhead_is_explained_with_its_width_and_angle(knap: Coverage)
     assert "The hole in the middle: up to 3.6 km" in svg
     for begin, from_m in (("ground", 3640.0), ("", 0.0)):
         rays = tuple(replace(ray, from_m=from_m, begin=begin) for ray in knap.rays)
-        assert "hole" not in " ".join(coverage_lines(replace(high, rays=rays)))
+        assert "The hole" not in " ".join(coverage_lines(replace(high, rays=rays)))
 
 
 # the picture
