@@ -12,6 +12,7 @@ from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
+from farglide.plan.guesses import key_words
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.present.lines import blocks
 from farglide.present.say.preview import preview_lines
@@ -184,4 +185,5 @@ def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
         yield "What is not known (guesses), and what would settle it"
     for line in guesses:
         settle = f": {line.row.settle}" if line.row.settle else ""
-        yield f"  {line.section} {line.row.key}{settle}"
+        said = key_words(f"{line.section}.{line.row.key}")
+        yield f"  {said} ([{line.section}] {line.row.key}){settle}"

@@ -214,7 +214,7 @@ def clock_doubt(offset_h: float, lat_deg: float, lon_deg: float) -> str:
         return ""
     swapped = abs(lon_deg) <= 88.0 and _apart_h(offset_h, lat_deg / 15.0) <= _NEAR_OFFSET_H
     ask = (
-        "Are lat_deg and lon_deg swapped?"
+        "Are latitude and longitude swapped (lat_deg, lon_deg)?"
         if swapped
         else ("Check the sign of the offset, the zone, and the longitude.")
     )

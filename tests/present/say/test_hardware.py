@@ -95,7 +95,7 @@ def test_a_transmitter_within_its_limit_or_without_one(outlook: Outlook) -> None
     )
     free = replace(calm, limit_k=None)
     words = _heat(replace(outlook, transmitters=(free,)))[0]
-    assert words.endswith("no limit_celsius is stated")
+    assert words.endswith("no limit is stated (limit_celsius)")
 
 
 def test_cells_come_with_their_care(outlook: Outlook) -> None:

@@ -114,7 +114,7 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
 def _speed_words(ensemble: Ensemble, kind: CauseKind, amsl_m: float) -> str:
     """Return which speed limit it is, and whether already the pull-out passes it."""
     glider = ensemble.sortie.glider
-    mach = f"the Mach limit of {glider.top_mach:g}"
+    mach = f"the Mach limit of {round(glider.top_mach, 2):g}"
     eas = f"the top speed of {glider.top_eas_mps:.0f} m/s"
     limit = {"mach": mach, "top_eas": eas}.get(kind, f"{mach} or {eas}")
     if amsl_m > ensemble.craft.ceiling_amsl_m:

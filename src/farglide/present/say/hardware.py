@@ -43,7 +43,7 @@ def heat_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 def _transmitter_words(heat: faults.TransmitterHeat, clock: FlightClock) -> str:
     moment, where = plus_minutes(heat.hottest_after_launch_s), f"{km_text(heat.hottest_amsl_m)} km"
-    hottest, limit = celsius_text(heat.hottest_k), "no limit_celsius is stated"
+    hottest, limit = celsius_text(heat.hottest_k), "no limit is stated (limit_celsius)"
     if heat.limit_k is not None:
         limit_text = celsius_text(heat.limit_k)
         limit = f"trusted up to {limit_text}"

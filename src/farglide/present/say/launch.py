@@ -25,6 +25,10 @@ _N_ALONG: Final = 6
 _NONE, _BARRED = "–", "x"
 _PLAINLY_RATIO: Final = 0.03
 """A spot that gives so little more is not worth a line."""
+_BEST: Final = (
+    "of the spots of the map whose chance of home is within 2 points of the best, it has the "
+    "shortest drive; asked again at every height, its chance may differ a little from the map's"
+)
 _COLUMNS: Final = (
     Column("launch from", width=-34, prose=True),
     Column("from home", width=10),
@@ -109,6 +113,7 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
         yield undriven if area.is_undriven else "barriers bar every spot but the stated launch"
         return
     yield f"{spot.name}: {latlon_words(spot.lat_deg, spot.lon_deg)}; {_ways(spot)}"
+    yield from (_BEST,) if spot.kind == "free" else ()
     yield from _ground(spot)
     yield from _stand(spot, clock)
     yield from _other_fields(spot, outlook.bounds)

@@ -161,6 +161,17 @@ class FlightSketch:
                     Label(at=shown[0], words=words, along=shown[::step], owner=name, must=False)
                 )
 
+    def shown_reach(self) -> list[int]:
+        """Return the numbers of the fields whose lines of reach can be seen."""
+        known = [one for one in self.outlook.contours if one.field in self.numbers]
+        return sorted(
+            {
+                self.numbers[one.field]
+                for one in known
+                if self.plane.shown_along(tuple(self.plane.xy(*point) for point in one.points))
+            }
+        )
+
     def add_heights(self) -> None:
         """Ring the drift at the heights of the lines of reach and at the release."""
         heights = {round(c.amsl_m): f"{km_text(c.amsl_m, 0)} km up" for c in self.outlook.contours}

@@ -34,7 +34,7 @@ def leave_words(car: CarOutlook, clock: FlightClock) -> str:
     """Return by when to leave the launch for the stand, and how long that takes."""
     if car.set_off_after_launch_s is None:
         return f"the car stays at {car.stand}: no drive"
-    guess = ", a guess: state drive_min" if car.drive_guessed else ""
+    guess = ", a guess: state the drive (drive_min)" if car.drive_guessed else ""
     takes = f"{duration_words(car.drive_s)} to drive{guess}"
     takes += f", {duration_words(car.set_up_s)} to set up"
     if car.set_off_after_launch_s < 0.0:
