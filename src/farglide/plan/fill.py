@@ -173,7 +173,8 @@ def _refit_diameter(
         raise ContradictionError(
             f"The burst height of {wanted_m:.0f} m (burst_height_amsl_m) and the bursting diameter "
             f"of {known.value:g} m (burst_diameter_m) exclude each other with this fill: that "
-            f"height needs {diameter_m:.2f} m, more than two standard deviations ({allowed:.2f} m) away.",
+            f"height needs {diameter_m:.2f} m, more than two standard deviations "
+            f"({allowed:.2f} m) away.",
             "Leave one of them out.",
         )
     return _with_diameter(sortie, diameter_m)

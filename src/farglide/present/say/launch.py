@@ -26,8 +26,8 @@ _NONE, _BARRED = "–", "x"
 _PLAINLY_RATIO: Final = 0.03
 """A spot that gives so little more is not worth a line."""
 _BEST: Final = (
-    "of the spots of the map whose chance of home is within 2 points of the best, it has the "
-    "shortest drive; asked again at every height, its chance may differ a little from the map's"
+    "of the spots of the map whose chance of home is within 0.02 of the best, it has the shortest "
+    "drive; asked again at every height, its chance may differ a little from the map's"
 )
 _COLUMNS: Final = (
     Column("launch from", width=-34, prose=True),
