@@ -246,7 +246,7 @@ def _hand(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     far = number_text(plan_json["ascent"]["farthest_km"])
     yield Quantity("drift", far, (rf"farthest {KM} km", f"Drift {KM} km", f"at most {KM} km from"))
     car = plan_json["car"]
-    off = (rf"for {car['stand']} by {TIME} \(\d", f"set off by {TIME} for {car['stand']}")
+    off = (rf"for {car['stand']} by {TIME} \(\d", f"leave by {TIME} for {car['stand']}")
     yield Quantity("set off", clock.local(max(car["set_off_after_launch_s"], 0.0)), off)
     for left in plan_json["seconds_left"]:
         told = f"{number_text(10 * int(left['seconds_s'] // 10))} s"  # thousands set apart

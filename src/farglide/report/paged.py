@@ -21,7 +21,7 @@ def page_css(outlook: Outlook) -> str:
     left = f"@top-left{{content:{css_text(head)};{_FACE}padding-bottom:1.5mm;width:85%}}"
     number = 'content:counter(page) " of " counter(pages)'
     right = f"@top-right{{{number};{_FACE}padding-bottom:1.5mm;width:15%}}"
-    return f"@page{{size:A4;margin:13mm 7.5mm 8mm;{left}{right}}}\n"
+    return f"@page{{size:A4;margin:13mm 7.5mm 6mm;{left}{right}}}\n"
 
 
 def css_text(words: str) -> str:

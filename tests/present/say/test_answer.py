@@ -52,7 +52,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "flattest way down 20:42 (T+242, 13:42 UTC), after the packs",
         "Hang 1\u2009600 g on the neck: it must just float.",
         "sunset 19:33 (T+173, 12:33 UTC)",
-        "Latest launch 17:20: later the packs, on as planned, end too soon, and the chance falls.",
+        "Latest launch 17:20: later the packs, on as planned, end too soon.",
         "waiting with the packs on, Harrowend has a chance of 9 in 10 up to 15 min, 8 in 10 up to "
         "30 min",
         "What would make it better launch 30 km upwind of home: the chance is 19 in 20 instead of "

@@ -26,8 +26,8 @@ _NONE, _BARRED = "–", "x"
 _PLAINLY_RATIO: Final = 0.03
 """A spot that gives so little more is not worth a line."""
 _BEST: Final = (
-    "of the spots of the map whose chance of home is within 0.02 of the best, it has the shortest "
-    "drive; asked again at every height, its chance may differ a little from the map's"
+    "it is the one with the shortest drive of those within 0.02 of the best on the map; its chance "
+    "was asked again, at every height"
 )
 _COLUMNS: Final = (
     Column("launch from", width=-34, prose=True),
@@ -49,7 +49,7 @@ def launch_parts(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     table = Table(columns=columns, rows=[_row(spot, outlook.bounds) for spot in told])
     facts = [*_facts(outlook, area, clock)]
     after = facts if _is_worth_it(area) else []
-    compared = Part(title=TITLE, note=_note(area), table=table, after=after, paper=facts)
+    compared = Part(title=TITLE, note=_note(area), table=table, after=after, paper=facts, long=True)
     return compared, _grid(area)
 
 

@@ -44,7 +44,7 @@ def speeds_part(outlook: Outlook) -> Part:
     rows = [speed_cells(outlook, row) for row in outlook.speeds]
     table, after = Table(columns=columns, rows=rows, over=over), limit_words(outlook)
     head = f"{title} ({SPEED_NOTE})"
-    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after)
+    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after, long=True)
 
 
 def limit_words(outlook: Outlook) -> tuple[str, ...]:

@@ -255,7 +255,7 @@ def test_chart_and_strip_show_links_only_where_there_are_some(
         assert f'data-column="{word}"' in chart
         assert f">{word}<" in rows
     assert ">car<" in rows
-    assert "set off by 17:12 for Wether Knap" in rows
+    assert "leave by 17:12 for Wether Knap" in rows
     assert held_sentence(linked.held) in chart.replace("&quot;", '"')
     bare = ladder.ladder_svg(outlook) + strip.strip_svg(outlook)
     assert "data-column" not in bare

@@ -92,7 +92,7 @@ class FlightSketch:
             if inside:
                 pen = Pen(1.6, "open", (1.0, 2.0, 5.0, 2.0))
                 self.chart.draw(Line(points=points, pen=pen, says="launch area"), "launch", PLAIN)
-                words = f"launch here: home {chance_words(_LAUNCH_RATIO)}"
+                words = f"launch inside: home {chance_words(_LAUNCH_RATIO)} or more"
                 middle = inside[len(inside) // 2]
                 self.chart.labels.append(
                     Label(at=middle, words=words, along=inside, owner="launch", must=False)
