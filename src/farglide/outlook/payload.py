@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from farglide.outlook.ascent import AscentOutlook, Spread
+from farglide.outlook.charted import ChartOutlook
 from farglide.outlook.links import HeardLink
 from farglide.outlook.outlook import clean
 
@@ -48,6 +49,7 @@ class PayloadOutlook:
     landing: Landing
     dusk_after_launch_s: float | None
     links: tuple[HeardLink, ...]
+    chart: ChartOutlook  # what a map shows beside the landing
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     notes: tuple[str, ...]
 

@@ -63,7 +63,7 @@ def render_brief(outlook: Outlook) -> str:
         fails=_section(fails_card(outlook, clock), "fails"),
         guessed=_section(guessed_card(outlook), "guessed"),
         sheets=[_sheet(one) for one in sheets(outlook)],
-        css=Markup(page_css(outlook) + css + fitting_css()),
+        css=Markup(page_css(outlook.name, clock) + css + fitting_css()),
         fonts=Markup("".join(font_css(*font) for font in FONTS)),
     )
 

@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.ascent import BurstOutlook, LevelPassage, Spread
+from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
@@ -17,6 +17,7 @@ from farglide.present.say.text import (
 )
 from farglide.sortie.words import chance_words, km_text, number_text
 
+_WIDTHS: Final = (8, 8, 8, 8, 17, 22, 22)
 LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km")
 
 
@@ -35,6 +36,13 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     rows = [_level_row(level, clock) for level in ascent.levels]
     table = Table(columns=[*map(Column, LEVEL_HEADS)], rows=rows)
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
+
+
+def levels_part(ascent: AscentOutlook, clock: FlightClock, note: str) -> Part:
+    """Return the flight levels passed, each with its time and place."""
+    rows = [_level_row(level, clock) for level in ascent.levels]
+    columns = [Column(head, width) for head, width in zip(LEVEL_HEADS, _WIDTHS, strict=True)]
+    return Part(title="Levels", note=note, table=Table(columns=columns, rows=rows))
 
 
 def early_words(burst: BurstOutlook) -> tuple[str, ...]:
