@@ -27,13 +27,13 @@ def test_launch_burst_landing_and_stands_are_named() -> None:
 
 
 def test_a_wider_spread_of_landings_takes_a_smaller_scale() -> None:
-    """The circle is whole: it fits on the paper whatever its radius."""
+    """The circle, cut where its label stands, fits on the paper whatever its radius."""
     made = payload_sample()
     for radius_m in (2e3, 23e3, 90e3):
         wide = replace(made, landing=replace(made.landing, radius_m=radius_m))
         root = ET.fromstring(landing_svg(wide))
-        rim = next(one for one in root.iter() if one.get("data-is") == "landings")
-        numbers = [float(one) for one in re.findall(r"-?[\d.]+", rim.get("d") or "")]
-        assert len(numbers) > 100
+        rim = [one.get("d") or "" for one in root.iter() if one.get("data-is") == "landings"]
+        numbers = [float(one) for each in rim for one in re.findall(r"-?[\d.]+", each)]
+        assert len(numbers) > 40
         assert -1.0 <= min(numbers[::2]) <= max(numbers[::2]) <= SIZE_PX[0] + 1.0
         assert -1.0 <= min(numbers[1::2]) <= max(numbers[1::2]) <= SIZE_PX[1] + 1.0
