@@ -76,6 +76,16 @@ def test_too_late_to_set_off_is_said_as_late(linked: Outlook, clock: FlightClock
     assert stays == "the car stays at Wether Knap: no drive"
 
 
+def test_a_picture_that_holds_to_the_ground_is_no_picture_that_never_holds(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    assert linked.car is not None
+    for agl_m, words in ((0.0, "holds down to the ground"), (None, "never holds there")):
+        plan = replace(linked, car=replace(linked.car, lost_agl_m=agl_m))
+        told = " ".join(map(str, car_part(plan, clock).facts))
+        assert f"the picture of a glider coming down at Harrowend {words}" in told
+
+
 def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     linked: Outlook, clock: FlightClock
 ) -> None:
