@@ -20,8 +20,7 @@ NEAR_M: Final = 3000.0
 class HeardPoint:
     """One moment of the planned flight as a stand sees and hears it.
 
-    The margins are those that one, five and nine of ten flights stay below, the doubt about the
-    link's budget included.
+    Margins that one, five and nine of ten flights stay below, the budget's doubt included.
     """
 
     after_launch_s: float
