@@ -279,8 +279,15 @@ def test_a_payload_is_planned_and_written_and_other_commands_say_so(
     code, told, _ = farglide("plan", flight, *FEW, "--out", out)
     assert code == 0
     assert "The payload comes down about" in told
-    assert f"Landing: {out / 'landing.geojson'}" in told
-    assert files_below(out) == ["landing.geojson", "plan.json"]
+    assert "All numbers: --full." in told
+    assert f"Brief: {out / 'brief.html'}" in told
+    assert files_below(out) == ["brief.html", "landing.geojson", "plan.json"]
+    full = farglide("plan", flight, *FEW, "--full")[1]
+    assert "\nLevels\n" in full
+    assert "All numbers" not in full
+    assert set(told.splitlines()) - set(full.splitlines()) == {
+        "All numbers: --full. To print and carry: --out FOLDER.", f"Brief: {out / 'brief.html'}"
+    }  # fmt: skip
     code, printed, _ = farglide("plan", flight, *FEW, "--json")
     assert strictly_read(printed) == strictly_read((out / "plan.json").read_text(encoding="utf-8"))
     assert "Under its parachute it comes down" in farglide("check", flight)[1]

@@ -171,7 +171,8 @@ def test_a_mach_limit_that_nobody_stated_is_told(tmp_path: Path) -> None:
     (note,) = [note for note in read_flight_file(path).notes if "top_mach" in note]
     # 0.87 - 0.10 - 0.1 x 0.8 x 0.85 - 0.108
     assert note == (
-        "No top_mach is stated: 0.59 stands in, a guess for a plain wing that lifts 0.85 at most."
+        "No top Mach number (top_mach) is stated: 0.59 stands in, a guess for a plain wing that "
+        "lifts 0.85 at most."
     )
 
 

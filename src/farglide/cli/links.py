@@ -51,7 +51,7 @@ def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     if wanted.out is None or not heard.outlook.links:
         return []
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    words = "release by" if heard.field else "half have burst by"
+    words = "release by" if heard.field else "5 in 10 have burst by"
     end = Ending(heard.release_after_launch_s, words)
     write_texts({MARGINS: margins_svg(heard.outlook.links, clock, end)}, wanted.out)
     return [f"Margin curves: {wanted.out / MARGINS}"]

@@ -94,7 +94,7 @@ def plan(
         width = columns()
         if not as_json:
             told.clear()
-            tell(answers.begun_text(begun, width))
+            tell(answers.begun_text(begun, width, full))
         outlook = face.complete_plan(begun, wanted, told)
     told.finish()
     if as_json:
@@ -103,7 +103,7 @@ def plan(
     if rest := answers.rest_text(outlook, width, full):
         tell(rest)
     if out is not None:
-        tell(f"\n{answers.written_words(outlook, out)}")
+        tell(f"\n{answers.written_words(out)}")
 
 
 @app.command()

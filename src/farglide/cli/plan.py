@@ -20,6 +20,7 @@ from farglide.plan.planned import Progress
 from farglide.plan.suspicions import launch_away
 from farglide.present.draw.maps.landing_layer import landing_geojson
 from farglide.present.draw.maps.launch_layer import launch_geojson
+from farglide.report.box import render_box
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -74,11 +75,12 @@ def complete_plan(
 def _payload(
     flight: FlightFile, pack: Pack, wanted: Wanted, grain: Grain, progress: Progress
 ) -> PayloadOutlook:
-    """Return the outlook of a payload, and write the document and where it may come down."""
+    """Return the outlook of a payload, and write brief, document and where it may come down."""
     outlook = plan_payload(flight, pack, grain, on_threads(), progress)
     outlook = replace(outlook, suspicions=(*_away(flight, wanted), *outlook.suspicions))
     if wanted.out is not None:
-        texts = {"plan.json": document_text(outlook) + "\n"}
+        progress("writing the brief")
+        texts = {"brief.html": render_box(outlook), "plan.json": document_text(outlook) + "\n"}
         write_texts(texts | {"landing.geojson": landing_geojson(outlook)}, wanted.out)
     return outlook
 

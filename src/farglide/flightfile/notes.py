@@ -64,8 +64,8 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if constant.given:
         yield (
             "One drag coefficient serves the whole climb. Real climbs are more even: this one "
-            "stays low too long and hurries at the top, so it drifts too far downwind. Leave "
-            "drag_coefficient out for the usual curve, or give a drag_table."
+            "stays low too long and hurries at the top, so it drifts too far downwind. Leave it "
+            "out (drag_coefficient) for the usual curve, or give a curve (drag_table)."
         )
     yield from _inexact_winds(the("doubt"))
     yield from _doubtful_units(entries)
@@ -101,11 +101,12 @@ def _glider_notes(entries: Entries) -> Iterator[str]:
     top = the("glider").numbers["top_eas_mps"]
     if not top.given:
         fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
-        yield f"No top_eas is stated: {fastest}."
+        yield f"No top airspeed (top_eas) is stated: {fastest}."
     mach = the("glider").numbers["top_mach"]
     if not mach.given:
         wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
-        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
+        guess = f"{mach.value:.2f} stands in, a guess for {wing}"
+        yield f"No top Mach number (top_mach) is stated: {guess}."
     if of["glider.timed_glides"]:
         yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
     if not the("crew").counts["n_releases"]:

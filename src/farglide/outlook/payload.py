@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from farglide.outlook.ascent import AscentOutlook, Spread
+from farglide.outlook.charted import ChartOutlook
 from farglide.outlook.document import Documented
 from farglide.outlook.links import HeardLink
 
@@ -47,5 +48,6 @@ class PayloadOutlook(Documented):
     landing: Landing
     dusk_after_launch_s: float | None
     links: tuple[HeardLink, ...]
+    chart: ChartOutlook  # what a map shows beside the landing
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     notes: tuple[str, ...]

@@ -14,7 +14,7 @@ from farglide.outlook.fields import FieldOutlook, Gap
 from farglide.outlook.links import LinksOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
-from farglide.plan.changes import latest_delay_s, waits
+from farglide.plan.changes import latest_delay_s, waits, waits_from
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.guesses import guess_words, usual_words
 from farglide.plan.home.homeward import Homeward
@@ -85,6 +85,8 @@ def _decision_outlook(
 ) -> DecisionOutlook:
     case, decision, waiting = found.case, found.decision, waits(found.base)
     sortie, drawn, answer = case.sortie, case.drawn, _answer(found, flight)
+    if decision is not None and decision.above_wanted:
+        waiting = waits_from(waiting, decision.chance_ratio)
     return DecisionOutlook(
         **answer._asdict(),
         **_stated(sortie),

@@ -21,6 +21,7 @@ from farglide.fall import Story, parachute_story, settled_mps
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.payload import Landing, PayloadOutlook
 from farglide.plan.ascent import ascent_outlook, nine_in_ten_m, spread_of
+from farglide.plan.charted import chart_outlook
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.links.flightpath import FlightPath
 from farglide.plan.links.hearing import heard_links
@@ -73,7 +74,7 @@ def plan_payload(
     fallen = _fallen(drawn, _story(sortie), pack.terrain)
     suspected = suspicions(sortie, pack)
     notes = (*flight.notes, *plan_notes(drawn, pack))
-    dusk_s = light_end_s(sortie)
+    dusk_s, ascent = light_end_s(sortie), ascent_outlook(drawn)
     return PayloadOutlook(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
@@ -91,10 +92,11 @@ def plan_payload(
         gas=sortie.balloon.gas,
         neck_lift_kg=sortie.balloon.neck_lift_kg.value,
         volume_m3=case.plain.climbs.fill.volume_m3,
-        ascent=ascent_outlook(drawn),
+        ascent=ascent,
         landing=_landing(drawn, fallen),
         dusk_after_launch_s=dusk_s if np.isfinite(dusk_s) else None,
         links=heard_links(_path(case, fallen.ground_amsl_m), pack.terrain),
+        chart=chart_outlook(sortie, ascent, None, pack.terrain),
         ground=pack.terrain.origin if pack.terrain else "",
         notes=untold(notes, suspected),
     )

@@ -101,7 +101,7 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
         speeds=speed_rows(plain, flight) if flight else (),
         glider=glider_rows(plain),
         flown=_flown(found, told.release),
-        expected=expected_pictures(sortie, heard, found.after_launch_s),
+        expected=expected_pictures(sortie, heard, found.released_s),
         weaker=weaker_links(found, heard),
         failures=failures(plain, found.chances, decision, moment),
         cells=cell_heats(sortie, drawn.air.column),
@@ -159,6 +159,6 @@ def hear(
         outlook=outlook,
         failures=failures(found.case.plain, found.chances, found.decision, found.moment),
         weaker=weaker_links(found, outlook, losses_db),
-        expected=expected_pictures(sortie, outlook, found.after_launch_s),
+        expected=expected_pictures(sortie, outlook, found.released_s),
         antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
     )

@@ -94,7 +94,7 @@ def launch_away(launch: Launch, now_t_s: float) -> Iterator[str]:
     if abs(years) >= 1.0:
         when = f"{abs(years):.1f} years {'from now' if years > 0.0 else 'ago'}"
         day = date_text(launch.t_s, launch.zone)
-        yield f"The launch on {day} is {when}: is the year of launch_at right?"
+        yield f"The launch on {day} is {when}: is its year right (launch_at)?"
 
 
 def guessed_limit(fields: tuple[FieldOutlook, ...]) -> Iterator[str]:
@@ -102,7 +102,8 @@ def guessed_limit(fields: tuple[FieldOutlook, ...]) -> Iterator[str]:
     causes = [cause for field in fields for band in field.bands for cause in band.causes]
     limits = [one.words for one in causes if one.is_guess and one.kind in ("mach", "speeds")]
     for words in limits[:1]:
-        yield f"A limit that nobody stated decides: {words}. State top_mach and top_eas."
+        state = "State the glider's top Mach number and airspeed (top_mach, top_eas)."
+        yield f"A limit that nobody stated decides: {words}. {state}"
 
 
 def _grid(sounding: Sounding) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -143,7 +144,7 @@ def _turned_round(launch: Launch, sounding: Sounding) -> Iterator[str]:
         yield (
             f"From 8 to 13 km the wind comes from the east, {-u_jet_mps:.0f} m/s in the mean, "
             "where it nearly always comes from the west. Are the directions those that it blows "
-            "to? wind_from_deg is where it comes from."
+            "to? A direction is where it comes from (wind_from_deg)."
         )
 
 
@@ -158,5 +159,6 @@ def _of_another_latitude(launch: Launch, sounding: Sounding) -> Iterator[str]:
         usual = "the tropics" if warm else "higher latitudes"
         yield (
             f"500 hPa lie at {at_m:.0f} m in the winds' file, as in {usual}, and the launch at "
-            f"{launch.lat_deg:g} degrees: are lat_deg and lon_deg swapped?"
+            f"{launch.lat_deg:g} degrees: are latitude and longitude swapped "
+            "(lat_deg, lon_deg)?"
         )

@@ -9,7 +9,7 @@ from farglide.plan.order import (
     window_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, km_words
+from farglide.sortie.words import at_least_words, chance_words, km_words
 
 
 def verdict(
@@ -35,10 +35,10 @@ def _both_words(sortie: Sortie, release: ReleaseOutlook) -> str:
     works = f"{chance} if the release and the pull-out work"
     if math.isnan(release.product_ratio):
         return f"{works}; how often they do, no test of both says"
-    proven = chance_words(release.product_ratio)
-    if proven == chance_words(0.0):
-        return f"{works}; your tests of both prove less than {proven.removeprefix('under ')}"
-    return f"{works}, and by your tests of both at least {proven.removeprefix('over ')}"
+    proven = at_least_words(release.product_ratio)
+    if not proven:
+        return f"{works}; your tests of both prove less than 1 in 50"
+    return f"{works}, and by your tests of both at least {proven}"
 
 
 def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> str:

@@ -198,6 +198,9 @@ def test_a_ray_s_stretches() -> None:
     assert stretch(3, 2, -1, nan, 3, -3, -3) == (0.0, 200.0, "c", 500.0, 2.0)
     assert stretch(-1, nan, 1, 4, nan, -3, -3) == (300.0, 400.0, "e", None, 4.0)
     assert stretch(-1, -1, -1, -1, -1, -1, 1) == (700.0, 700.0, "edge", None, 1.0)
+    hole = coverage._ray(0.0, away_m, np.array([-1.0, -1.0, 1.0, 1.0, 1.0, 1.0, 1.0]), ends)
+    assert (hole.from_m, hole.begin) == (300.0, "b")  # why it does not hold just before
+    assert coverage._ray(0.0, away_m, np.ones(7), ends).begin == ""
     from_m, to_m, end, again_m, left_db = stretch(nan, -1, nan, nan, nan, nan, nan)
     assert (end, again_m) == ("a", None)
     assert np.isnan([from_m, to_m, left_db]).all()

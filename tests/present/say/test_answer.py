@@ -54,7 +54,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "flattest way down 20:42 (T+242, 13:42 UTC), after the packs",
         "Hang 1\u2009600 g on the neck: it must just float.",
         "sunset 19:33 (T+173, 12:33 UTC)",
-        "Latest launch 17:20.",
+        "Latest launch 17:20: later the packs, on as planned, end too soon.",
         "waiting with the packs on, Harrowend has a chance of 9 in 10 up to 15 min, 8 in 10 up to "
         "30 min",
         "What would make it better launch 30 km upwind of home: the chance is 19 in 20 instead of "
@@ -100,8 +100,9 @@ def test_of_many_slips_two_come_first_and_the_notes_have_all(samples: ModuleType
 def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
     assert outlook.release is not None
     window = outlook.release.window
-    thin = replace(window, to_after_launch_s=window.from_after_launch_s + 40.0)
-    thinner = replace(outlook, release=replace(outlook.release, window=thin))
+    by_s = window.from_after_launch_s + 40.0
+    soon = replace(outlook.release, release_by_after_launch_s=by_s)
+    thinner = replace(outlook, release=soon)
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     assert str(release_part(thinner, clock).paper[0]).endswith("passed going up about 17:54 (T+74)")
 

@@ -47,6 +47,25 @@ def test_one_scale_of_chances_and_the_gas_that_is_used() -> None:
     assert "Hydrogen" not in helium
 
 
+def test_all_of_it_has_levels_and_where_to_aim_besides() -> None:
+    screen, full = payload_lines(payload_sample()), payload_lines(payload_sample(), full=True)
+    assert len(screen) <= 60
+    assert max(map(len, full)) <= 100
+    more = [line for line in full if line not in screen]
+    assert "Levels" in more
+    assert any(line.startswith("Where to aim from Wether Knap") for line in more)
+    assert any("FL330" in line for line in more)
+    assert set(screen) <= set(full)
+
+
+def test_a_stand_is_not_told_of_before_somebody_is_there() -> None:
+    made = payload_sample()
+    link = made.links[0]
+    late = replace(link.stands[0], manned_after_launch_s=1e6)
+    told = text(replace(made, links=(replace(link, stands=(late,)),)))
+    assert "picture at Wether Knap: nobody is there before it is down" in told
+
+
 def test_what_is_not_there_is_left_out() -> None:
     told = text(without_words())
     assert "NOT CLEARED" not in told

@@ -68,7 +68,7 @@ def test_it_answers_where_from_which_field_when_and_by_when(outlook: Outlook) ->
     assert row(outlook, "By when") == outlook.order
     launch = row(outlook, "Launch")
     assert launch.startswith("Harrowend, 46.500 S 108.000 E, ")
-    assert "16:40 (09:40 UTC). Latest launch 17:20." in launch
+    assert "16:40 (09:40 UTC). Latest launch 17:20: later the packs, " in launch
     assert outlook.why.startswith(row(outlook, "Limit"))
     assert row(outlook, "Elsewhere") == outlook.elsewhere
     same = row(replace(outlook, elsewhere=""), "Elsewhere")

@@ -146,6 +146,7 @@ def _ray(bearing_deg: float, away_m: FloatArray, margin_db: FloatArray, ends: li
     return Ray(
         bearing_deg=bearing_deg,
         from_m=0.0 if first == 0 else float(away_m[first]),
+        begin=ends[first - 1] if first else "",
         to_m=float(away_m[last]),
         end=ends[last + 1] if len(lost) else "edge",
         left_db=float(margin_db[last]),

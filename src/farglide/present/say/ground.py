@@ -36,10 +36,10 @@ def ground_wind_words(wind_mps: float, limit_mps: float) -> str:
 
 
 def latest_words(outlook: DecisionOutlook, clock: FlightClock) -> str:
-    """Return how late the launch may be; nothing without a release to be late for."""
+    """Return how late the launch may be and why; nothing without a release to be late for."""
     if outlook.latest_launch_delay_s is None or outlook.release is None:
         return ""
-    return latest_launch_words(outlook.latest_launch_delay_s, clock)
+    return latest_launch_words(outlook.latest_launch_delay_s, outlook.release.must_end_by, clock)
 
 
 def permission_sentences(outlook: DecisionOutlook) -> Iterator[str]:

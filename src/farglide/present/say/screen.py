@@ -93,7 +93,7 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
     if outlook.order:
         yield Row("By when", [outlook.order], 3)
     yield Row("Limit", _NEXT.split(outlook.why), 7)
-    yield Row("Launch", launch_sentences(outlook, clock))
+    yield Row("Launch", launch_sentences(outlook, clock), 3, 2)
     wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
     yield Row("Ground wind", [ground_wind_words(wind_mps, limit_mps)])
     yield Row("Permissions", permission_sentences(outlook))

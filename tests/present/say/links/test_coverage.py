@@ -245,12 +245,27 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
         "south-west nowhere the ground",
     ]
     text = " ".join(lines)
-    assert "2.0 dB either way, 7 times in 10" in text
+    assert "2.0 dB either way, with a chance of 7 in 10" in text
     doubtful = " ".join(coverage_lines(replace(knap, sd_db=4.6)))
-    assert "4.6 dB either way, 7 times in 10" in doubtful
+    assert "4.6 dB either way, with a chance of 7 in 10" in doubtful
     assert "Nor are they a licence" in text
     assert all(len(line) <= 100 for line in lines)
     assert "south nowhere" in coverage_sentence(replace(knap, rays=rays))
+
+
+def test_the_hole_overhead_is_explained_with_its_width_and_angle(knap: Coverage) -> None:
+    high = replace(knap, asked=asked(level=Level(amsl_m=knap.mast.amsl_m + 10_000.0)))
+    hole = tuple(replace(ray, from_m=3640.0, begin="antenna") for ray in knap.rays)
+    told = " ".join(coverage_lines(replace(high, rays=hole)))
+    assert (
+        "The hole in the middle: up to 3.6 km from the stand the glider stands more than 70° up, "
+        "where the pattern of the antennas leaves too little. Hear it from a stand farther aside."
+    ) in told
+    svg = str(coverage_files(replace(high, rays=hole))["coverage.svg"])
+    assert "The hole in the middle: up to 3.6 km" in svg
+    for begin, from_m in (("ground", 3640.0), ("", 0.0)):
+        rays = tuple(replace(ray, from_m=from_m, begin=begin) for ray in knap.rays)
+        assert "The hole" not in " ".join(coverage_lines(replace(high, rays=rays)))
 
 
 # the picture

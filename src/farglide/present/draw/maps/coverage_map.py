@@ -29,7 +29,13 @@ from farglide.present.draw.chart.to_svg import lone_svg
 from farglide.present.draw.faces import folded
 from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
 from farglide.present.draw.place import Point, Size
-from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
+from farglide.present.say.links.coverage import (
+    NOT_KNOWN,
+    ground_words,
+    hole_words,
+    step_words,
+    title,
+)
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
@@ -174,4 +180,5 @@ def _foot(cover: Coverage, left_out: tuple[str, ...]) -> list[str]:
     marks = f"Solid square: {cover.stand.name}. Figures: fields. Circle: {radius} round the stand."
     marks += f" Outside: {', '.join(away)}." if away else ""
     marks += f" Without room: {', '.join(left_out)}." if left_out else ""
-    return [marks, f"{ground_words(cover)} {ASSUMED}"]
+    told = [marks, hole_words(cover), f"{ground_words(cover)} {ASSUMED}"]
+    return [one for one in told if one]

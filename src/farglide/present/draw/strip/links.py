@@ -57,7 +57,7 @@ def _car_row(scale: Scale, car: CarOutlook) -> Row:
     x0, x1 = scale.x(start), scale.x(start + car.drive_s + car.set_up_s)
     box = svg.rect(*row.lane.box(x0, x1), 'class="f-paper s-mark" stroke-width="2"')
     row.add(box, x0, x1)
-    row.notes.append(Note(f"set off by {scale.clock.local(start)} for {car.stand}"))
+    row.notes.append(Note(f"leave by {scale.clock.local(start)} for {car.stand}"))
     return row
 
 
