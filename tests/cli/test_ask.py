@@ -54,31 +54,31 @@ def test_a_pipe_of_answers_makes_a_file_that_check_takes(tmp_path: Path) -> None
 
 def test_where_the_input_ended_is_told_and_the_answers_are_kept(tmp_path: Path) -> None:
     file = tmp_path / "swift.toml"
-    answers = ["# from the bench", *SWIFT[:6], "5", *SWIFT[6:8]]
+    answers = ["# from the bench", *SWIFT[:7], "5", *SWIFT[7:9]]
     put, shown = desk(answers)
     with pytest.raises(AnswerError) as caught:
         ask_into(file, put)
     told = str(caught.value)
-    assert "The input ended after line 10, at question 3 of 14." in told
+    assert "The input ended after line 11, at question 3 of 14." in told
     assert (
         "(width of the wing from front to back, in the mean). No flight file was written." in told
     )
-    assert "not taken: line 8: That is 5 g; allowed: 30 to 25000 g." in told
+    assert "not taken: line 9: That is 5 g; allowed: 30 to 25000 g." in told
     asked_again = "  Not taken: That is 5 g; allowed: 30 to 25000 g. Is that kilograms? Type 5 kg."
     assert asked_again in shown
     assert not file.exists()
     kept = (tmp_path / "swift.toml.answers").read_text(encoding="utf-8").splitlines()
-    assert kept[1:] == list(SWIFT[:8])
+    assert kept[1:] == list(SWIFT[:9])
 
 
 def test_a_stop_at_the_terminal_goes_on_where_it_was(tmp_path: Path) -> None:
     file = tmp_path / "swift.toml"
-    first, _ = desk([*SWIFT[:20], "^C"], is_terminal=True)
+    first, _ = desk([*SWIFT[:21], "^C"], is_terminal=True)
     with pytest.raises(AnswerError, match="You stopped at question 9 of 14"):
         ask_into(file, first)
-    again, shown = desk(list(SWIFT[20:]), is_terminal=True)
+    again, shown = desk(list(SWIFT[21:]), is_terminal=True)
     assert "Wrote" in ask_into(file, again)
-    assert any("Your 20 answers of before are in" in line for line in shown)
+    assert any("Your 21 answers of before are in" in line for line in shown)
     alone, _ = desk(list(SWIFT))
     ask_into(tmp_path / "alone.toml", alone)
     assert file.read_text(encoding="utf-8") == (tmp_path / "alone.toml").read_text(encoding="utf-8")
@@ -86,7 +86,7 @@ def test_a_stop_at_the_terminal_goes_on_where_it_was(tmp_path: Path) -> None:
 
 
 def test_back_shows_what_was_typed(tmp_path: Path) -> None:
-    put, shown = desk([*SWIFT[:7], "back", "550", *SWIFT[7:]])
+    put, shown = desk([*SWIFT[:8], "back", "550", *SWIFT[8:]])
     ask_into(tmp_path / "swift.toml", put)
     assert any("empty keeps 540" in line for line in shown)
     assert "mass_g = 550" in (tmp_path / "swift.toml").read_text(encoding="utf-8")
@@ -104,7 +104,8 @@ def test_every_word_for_back_goes_back(tmp_path: Path, order: str) -> None:
 def test_help_is_told_and_is_no_answer(tmp_path: Path, order: str) -> None:
     put, shown = desk([order, *SWIFT])
     ask_into(tmp_path / "swift.toml", put)
-    assert sum("14 questions make a flight file" in line for line in shown) == 2
+    assert sum("Up to 14 questions make a flight file" in line for line in shown) == 1
+    assert any("every sheet of the plan" in line for line in shown)
     assert 'name = "Alpine swift"' in (tmp_path / "swift.toml").read_text(encoding="utf-8")
 
 
@@ -141,6 +142,56 @@ def test_answers_that_cannot_be_kept_are_told(tmp_path: Path) -> None:
     with pytest.raises(AnswerError) as caught:
         ask_into(tmp_path / "swift.toml", none)
     assert "kept" not in str(caught.value)
+
+
+def test_help_is_of_the_part_that_is_asked(tmp_path: Path) -> None:
+    at = SWIFT.index("quarter wave")
+    put, shown = desk([*SWIFT[:at], "help", *SWIFT[at:]])
+    ask_into(tmp_path / "swift.toml", put)
+    assert "Example: " in " ".join(shown)
+    assert shown.count("\n10 of 14. Which radio sends the picture down?") == 1
+
+
+def test_junk_from_a_pipe_ends_after_three_refusals_and_keeps_what_was_answered(
+    tmp_path: Path,
+) -> None:
+    put, shown = desk([*SWIFT[:8], *["junk"] * 59])
+    with pytest.raises(AnswerError) as caught:
+        ask_into(tmp_path / "swift.toml", put)
+    told = str(caught.value)
+    assert "Stopped at line 11: three answers in a row were not taken, at question 3 of 14." in told
+    assert sum("Not taken" in line for line in shown) == 3
+    assert "Your 8 answers are kept in" in told
+    kept = (tmp_path / "swift.toml.answers").read_text(encoding="utf-8").splitlines()
+    assert kept[1:] == list(SWIFT[:8])
+
+
+def test_who_types_may_be_refused_more_often(tmp_path: Path) -> None:
+    put, _ = desk([*SWIFT[:8], *["junk"] * 5, *SWIFT[8:]], is_terminal=True)
+    assert "Wrote" in ask_into(tmp_path / "swift.toml", put)
+
+
+def test_a_doubt_is_asked_back_of_who_types_and_told_to_a_pipe(tmp_path: Path) -> None:
+    at = SWIFT.index("420")
+    answers = [*SWIFT[:at], "12", "3", *SWIFT[at + 2 :]]
+    piped, shown = desk(answers)
+    ask_into(tmp_path / "piped.toml", piped)
+    assert any("Note: A glide of 12 m" in line for line in shown)
+    typed, shown = desk([*SWIFT[:at], "12", "^C"], is_terminal=True)
+    with pytest.raises(AnswerError):
+        ask_into(tmp_path / "typed.toml", typed)
+    assert any("Not taken: A glide of 12 m" in line for line in shown)
+    typed, _ = desk(["12", "12", "3", *SWIFT[at + 2 :]], is_terminal=True)
+    ask_into(tmp_path / "typed.toml", typed)
+    stopped, _ = desk([*SWIFT[:at], "12", "12", "3", "90", "^C"], is_terminal=True)
+    with pytest.raises(AnswerError):
+        ask_into(tmp_path / "again.toml", stopped)
+    again, shown = desk(list(SWIFT[at + 3 :]), is_terminal=True)
+    ask_into(tmp_path / "again.toml", again)
+    assert any(f"Your {at + 3} answers of before" in line for line in shown)
+    texts = [(tmp_path / f"{one}.toml").read_text("utf-8") for one in ("piped", "typed", "again")]
+    assert texts[0] == texts[1]
+    assert "glided_m = 12 " in texts[2]
 
 
 def test_ctrl_c_in_a_real_terminal_keeps_the_answers(tmp_path: Path) -> None:

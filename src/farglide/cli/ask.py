@@ -9,7 +9,8 @@ from typing import Final
 from farglide.cli.new import check_name, write_new
 from farglide.cli.terminal import tell
 from farglide.errors import AnswerError
-from farglide.flightfile.asked.dialogue import LEFT_OUT, Dialogue, title
+from farglide.flightfile.asked.about import about
+from farglide.flightfile.asked.dialogue import LEFT_OUT, Dialogue
 from farglide.flightfile.asked.parts import Part
 from farglide.flightfile.asked.questions import TITLES
 from farglide.flightfile.asked.written import flight_text
@@ -23,10 +24,12 @@ _BACK: Final = ("back", "go back", "undo", "<")
 _HELP: Final = ("help", "?")
 _STOP: Final = ("stop", "quit", "exit")
 _OPENING: Final = (
-    f"{len(TITLES)} questions make a flight file. Type what you know, its unit behind it or none. "
-    "Enter alone leaves a part out where that may be. back: to the answer before. help: this once "
-    "more. stop, or Ctrl-C: stop, with your answers kept."
+    f"Up to {len(TITLES)} questions make a flight file. Type what you know, its unit behind it or "
+    "none. Enter alone leaves a part out where that may be. back: to the answer before. help: what "
+    "is asked here, and how to find it out. stop, or Ctrl-C: stop, with your answers kept."
 )
+_MOST_REFUSED: Final = 3
+"""Answers in a row, where nobody is there to read why."""
 _PROMPT: Final = "  > "
 
 
@@ -38,7 +41,13 @@ class Desk:
     say: Say
     is_terminal: bool
     n_lines: int = 0
+    n_refused: int = 0
     refused: list[str] = field(default_factory=list)
+
+    @property
+    def is_stuck(self) -> bool:
+        """Tell whether the answers do not fit the questions, and nobody sees it."""
+        return not self.is_terminal and self.n_refused >= _MOST_REFUSED
 
     def line(self) -> str:
         """Return the next answer; lines that begin with # are comments between answers."""
@@ -70,7 +79,8 @@ def ask_into(path: Path, desk: Desk) -> str:
     Raises AnswerError where they end before the questions do.
     """
     check_name(path)
-    kept, dialogue = path.with_name(f"{path.name}.answers"), Dialogue()
+    kept = path.with_name(f"{path.name}.answers")
+    dialogue = Dialogue(is_asked_back=desk.is_terminal)
     _show(desk, _OPENING)
     if desk.is_terminal and kept.is_file():
         _resume(dialogue, kept, desk)
@@ -89,30 +99,43 @@ def _talk(dialogue: Dialogue, desk: Desk) -> None:
     shown = 0
     while (turn := dialogue.turn) is not None:
         if turn.question != shown:
-            desk.say(f"\n{title(turn)}")
+            desk.say(f"\n{dialogue.title}")
             shown = turn.question
         _show(desk, _part_words(turn.part, dialogue.kept))
         said = desk.line()
         if _is_order(said, dialogue, desk):
-            shown = 0
+            shown = turn.question if _order(said) in _HELP else 0
             continue
-        try:
-            for note in dialogue.answer(said):
-                _show(desk, f"Note: {note}")
-        except AnswerError as error:
-            desk.refused.append(f"line {desk.n_lines}: {error}")
-            _show(desk, f"Not taken: {error}")
+        _answer(said, dialogue, desk)
+        if desk.is_stuck:
+            raise EOFError
+
+
+def _answer(said: str, dialogue: Dialogue, desk: Desk) -> None:
+    """Take an answer, and show what is to note of it or why it is not taken."""
+    try:
+        for note in dialogue.answer(said):
+            _show(desk, f"Note: {note}")
+        desk.n_refused = 0
+    except AnswerError as error:
+        desk.n_refused += 1
+        desk.refused.append(f"line {desk.n_lines}: {error}")
+        _show(desk, f"Not taken: {error}")
+
+
+def _order(said: str) -> str:
+    return " ".join(said.lower().split())
 
 
 def _is_order(said: str, dialogue: Dialogue, desk: Desk) -> bool:
     """Do what was typed in place of an answer; tell whether it was such an order."""
-    order = " ".join(said.lower().split())
+    order = _order(said)
     if order in _STOP:
         raise KeyboardInterrupt
     if order in _BACK:
         dialogue.back()
-    elif order in _HELP:
-        _show(desk, _OPENING)
+    elif order in _HELP and (turn := dialogue.turn):
+        _show(desk, about(turn))
     return order in (*_BACK, *_HELP)
 
 
@@ -126,12 +149,14 @@ def _part_words(part: Part, kept: str) -> str:
 
 def _resume(dialogue: Dialogue, kept: Path, desk: Desk) -> None:
     """Take up the answers of a run that was stopped, as far as they can be taken."""
+    dialogue.is_asked_back = False
     try:
         lines = kept.read_text(encoding="utf-8").splitlines()
         for line in (line for line in lines if not line.startswith("#")):
             dialogue.answer(line)
     except (AnswerError, OSError, ValueError):
         pass  # the rest is asked
+    dialogue.is_asked_back = True
     told = f"{_answers(dialogue)} of before {_are(dialogue)} in {kept}"
     _show(desk, f"{told}: it goes on there.")
 
@@ -148,9 +173,8 @@ def _are(dialogue: Dialogue) -> str:
 def _ended(dialogue: Dialogue, desk: Desk, kept: Path) -> list[str]:
     """Keep the answers; return where they ended, and what was not taken on the way."""
     turn = dialogue.turn
-    where = f"question {title(turn)} ({turn.part.ask})" if turn else "the end"
-    what = "You stopped" if desk.is_terminal else f"The input ended after line {desk.n_lines},"
-    lines = [f"{what} at {where}. No flight file was written."]
+    where = f"question {dialogue.title} ({turn.part.ask})" if turn else "the end"
+    lines = [f"{_ending(desk)} at {where}. No flight file was written."]
     lines += [f"  not taken: {one}" for one in ([] if desk.is_terminal else desk.refused)]
     if not dialogue.answers:
         return lines
@@ -163,6 +187,15 @@ def _ended(dialogue: Dialogue, desk: Desk, kept: Path) -> list[str]:
     told = f"{_answers(dialogue)} {_are(dialogue)} kept in {kept}"
     lines.append(f"{told}; in a terminal, the same")
     return [*lines, "command goes on from there."]
+
+
+def _ending(desk: Desk) -> str:
+    if desk.is_terminal:
+        return "You stopped"
+    if desk.is_stuck:
+        refused = "three answers in a row were not taken"
+        return f"Stopped at line {desk.n_lines}: {refused},"
+    return f"The input ended after line {desk.n_lines},"
 
 
 def _show(desk: Desk, text: str) -> None:

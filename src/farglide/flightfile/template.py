@@ -9,7 +9,7 @@ from farglide.flightfile.asked.written import flight_text
 _STAND_INS: Final = (
     "First flight", "2027-06-15 09:30 +07:00", "",
     "Launch meadow", "-46.5, 108.0", "240",
-    "680 g", "0.88 m", "17 cm", "520 m", "60 m", "90 km/h",
+    "glider", "680 g", "0.88 m", "17 cm", "520 m", "60 m", "90 km/h",
     "1000 g", "helium", "1700 g", "140 g",
     "2600 mAh 10 V", "7 W",
     "yes", "Far meadow", "-46.7, 108.3", "265", "",

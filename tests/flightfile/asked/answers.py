@@ -3,7 +3,7 @@
 SWIFT = (
     "Alpine swift", "2027-03-14 10:20 America/Argentina/Salta", "day.csv",
     "Cuesta meadow", "25 01 12 S 65 30 W", "1210",
-    "540", "92 cm", "16,5",
+    "", "540", "92 cm", "16,5",
     "420", "50 m",
     "90 km/h",
     "800", "hydrogen",
@@ -16,3 +16,14 @@ SWIFT = (
     "held", "yes", "no", "", "a", "20", "1", "",
 )  # fmt: skip
 """Some are left blank."""
+BOX = (
+    "Reed box", "2027-03-14 10:20 America/Argentina/Salta", "",
+    "Cuesta meadow", "25 01 12 S 65 30 W", "1210",
+    "box", "900", "100 cm",
+    "800", "helium",
+    "", "",
+    "", "434", "10", "", "", "", "-120",
+    "", "", "",
+    "held", "",
+)  # fmt: skip
+"""A box under a parachute, with a radio that tells where it is and no other."""

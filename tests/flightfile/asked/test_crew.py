@@ -20,6 +20,11 @@ def test_each_permission_is_asked_and_empty_is_missing() -> None:
     assert list(found.values()) == ["missing"] * 5
 
 
+def test_what_a_missing_permission_leads_to_is_told() -> None:
+    talk = dialogue(SWIFT[:AT])
+    assert turn(talk).part.blank == "missing, and the plan says NOT CLEARED"
+
+
 @pytest.mark.parametrize(
     ("said", "state"),
     [("yes", "held"), ("no", "missing"), ("not needed", "not needed"), ("h", "held")],

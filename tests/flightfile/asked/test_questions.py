@@ -8,7 +8,7 @@ from farglide.errors import AnswerError
 from farglide.flightfile.asked.dialogue import Dialogue
 from farglide.flightfile.asked.questions import MOST_FIELDS, TITLES, Turn, script
 
-from .answers import SWIFT
+from .answers import BOX, SWIFT
 
 
 def dialogue(answers: Sequence[str]) -> Dialogue:
@@ -96,3 +96,22 @@ def test_a_script_left_alone_states_nothing() -> None:
     doc: dict[str, object] = {}
     assert next(script(doc)).question == 1
     assert doc == {}
+
+
+def test_more_places_are_asked_by_their_names() -> None:
+    at = SWIFT.index("West pampa")
+    talk = dialogue(SWIFT[:at])
+    assert turn(talk).part.ask == "name of one more place to land"
+    with pytest.raises(AnswerError, match="answers yes or no"):
+        talk.answer("yes")
+    asked = turn(dialogue((*SWIFT[: at - 1], "no"))).part.ask
+    assert asked == "name of the place to land that counts as home"
+
+
+def test_a_box_is_a_payload_of_the_file() -> None:
+    doc = dialogue(BOX).document
+    assert doc["payload"] == {"mass_g": 900, "canopy_cm": 100}
+    assert not {"glider", "fields", "crew"} & doc.keys()
+    (radio,) = doc["links"]
+    assert (radio["name"], radio["purpose"], radio["kind"]) == ("position", "position", "digital")
+    assert doc["permissions"] == {"airspace": "held"}

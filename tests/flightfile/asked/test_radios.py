@@ -1,5 +1,7 @@
 """Radios, their antennas, and the stand: which parts come, and what they put into the file."""
 
+import re
+
 import pytest
 
 from farglide.errors import AnswerError
@@ -27,9 +29,12 @@ def test_a_beam_on_the_glider_is_asked_which_way_it_points() -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ("helix", 'A helix is taken here with its number, like "helix 12"'),
-        ("an aerial", "is no word for an antenna"),
-        ("measured", "is taken here with its number"),
+        ("helix", 'A helix is taken here with its number, like "helix 12 turns"'),
+        ("an aerial", '"an aerial" is no antenna that is known here'),
+        ("measured", '"measured" is no antenna that is known here'),
+        ("helix array", '"helix array" is no antenna that is known here'),
+        ("patch", 'A patch is taken here with its number, like "patch 8 dBi"'),
+        ("99", "A gain of 99 dBi is not taken"),
         ("yagi 999", "A yagi of 999 is not taken"),
     ],
 )
@@ -49,10 +54,10 @@ def test_another_stand_has_its_own_name_and_drive() -> None:
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("said", ["2 dBi", "2dBi", "quarter-wave", "Yagi 9 dBi"])
+@pytest.mark.parametrize("said", ["12", "2 dBi", "2dBi", "quarter-wave", "Yagi 9 dBi"])
 def test_an_antenna_by_its_gain_or_as_it_is_often_written(said: str) -> None:
     talk = dialogue((*SWIFT[: SWIFT.index("helix 12")], said, "-91"))
-    told = {"2 dBi": "stated gain 2 dbi", "2dBi": "stated gain 2dbi"}
+    told = {"12": "stated gain 12 dbi", "2 dBi": "stated gain 2 dbi", "2dBi": "stated gain 2 dbi"}
     found = talk.document["links"][0]["receiver_antenna"]
     assert found == told.get(said, said.lower().replace("-", " "))
 
@@ -78,3 +83,21 @@ def test_a_level_that_no_transmitter_has_is_refused(said: str) -> None:
         AnswerError, match=r"That is .* mW; allowed: 0\.001 to 100000 mW|no unit of this"
     ):
         dialogue((*SWIFT[:at], said))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "an aerial", "measured", "yagi", "patch", "yagi 999", "patch -99", "turnstile 4 3 2",
+        "dish 60", "helix 1.5", "dipole 4", "-99",
+    ],
+)  # fmt: skip
+def test_a_refused_antenna_offers_only_what_the_question_shows(said: str) -> None:
+    talk = dialogue(SWIFT[: SWIFT.index("quarter wave")])
+    with pytest.raises(AnswerError) as caught:
+        talk.answer(said)
+    shown = turn(talk).part.limits
+    offered = re.findall(r'like "(.*?)"', str(caught.value))
+    assert offered
+    assert all(one in shown for one in offered)
+    assert not re.search("lobed|measured|array|stated", str(caught.value).replace(f'"{said}"', ""))

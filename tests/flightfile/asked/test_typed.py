@@ -58,6 +58,9 @@ def test_the_unit_tells_which_of_several_ways_is_meant(said: str, keys: object) 
         ("680 kg", "That is 680 kg; allowed: 0.03 to 25 kg. Is that grams? Type 680 g."),
         ("680 lb", '"lb" is no unit of this. Allowed: g or kg.'),
         ("-5", "That is -5 g; allowed: 30 to 25000 g."),
+        ("52.59, 64.75", '"52.59, 64.75" holds more than one number. Type one alone.'),
+        ("680 1,5 g", '"680 1,5 g" holds more than one number. Type one alone.'),
+        ("1,5 lb,oz", '"lb,oz" is no unit of this. Allowed: g or kg.'),
     ],
 )
 def test_a_number_that_cannot_be_is_refused_with_the_reason(said: str, why: str) -> None:
@@ -145,3 +148,9 @@ def test_a_count_is_whole() -> None:
     assert typed_count(" 12 ", 20) == 12
     with pytest.raises(AnswerError, match="Type a whole number, 0 to 20"):
         typed_count("21", 20)
+
+
+@pytest.mark.parametrize("said", ["yes", "Yes", "no", "ok", "OK", "y", "n"])
+def test_yes_and_no_are_no_names(said: str) -> None:
+    with pytest.raises(AnswerError, match=f'"{said}" answers yes or no, but a name is asked here'):
+        typed_name(said)

@@ -1,12 +1,13 @@
 """What was answered is a plain commented file that reads as the same document."""
 
+import re
 import tomllib
 from pathlib import Path
 
 from farglide.flightfile.asked.written import flight_text
 from farglide.flightfile.flightfile import read_flight_file
 
-from .answers import SWIFT
+from .answers import BOX, SWIFT
 from .test_questions import dialogue
 
 
@@ -38,3 +39,15 @@ def test_the_file_is_a_flight_with_guesses_for_the_rest(tmp_path: Path) -> None:
 def test_text_in_quotes_stays_whole() -> None:
     doc = {"launch": {"name": 'The "old" mill \\ näher', "lat_deg": 1, "lon_deg": 2}}
     assert tomllib.loads(flight_text(doc))["launch"] == doc["launch"]
+
+
+def test_a_box_is_a_file_of_its_own_words(tmp_path: Path) -> None:
+    text = flight_text(dialogue(BOX).document)
+    assert "glider" not in text.replace("[glider]", "")
+    assert list(tomllib.loads(text)["permissions"]) == ["airspace", "land"]
+    assert re.search(r"canopy_cm = 100 +# across the open parachute", text)
+    path = tmp_path / "box.toml"
+    path.write_text(text, encoding="utf-8")
+    sortie = read_flight_file(path).sortie
+    assert sortie.payload is not None
+    assert sortie.payload.canopy_m == 1.0

@@ -1,18 +1,22 @@
 """Crew: the questions about permissions, and about what has been tried before the flight."""
 
 from farglide.flightfile.asked.parts import Asked, Document, choice, count, in_turn
-from farglide.flightfile.sections.flight import PERMISSION_STATES, PERMISSIONS
+from farglide.flightfile.sections.flight import (
+    PERMISSION_STATES,
+    PERMISSIONS,
+    needed_permissions,
+)
 
 _ALSO = {"yes": "held", "no": "missing"}
+_MISSING = "missing, and the plan says NOT CLEARED"
 _MOST = 1000
 
 
-def asked_permissions(question: int, purposes: set[str]) -> Asked:
-    """Ask for each permission; for that of a radio only where there is one of its purpose."""
-    radios = {"command_radio": "command", "picture_radio": "picture"}
-    keys = [key for key in PERMISSIONS if radios.get(key, "") in ("", *purposes)]
+def asked_permissions(question: int, doc: Document) -> Asked:
+    """Ask for each permission that the flight of a document needs."""
     parts = [
-        choice(key, PERMISSIONS[key], PERMISSION_STATES, "missing", also=_ALSO) for key in keys
+        choice(key, PERMISSIONS[key], PERMISSION_STATES, _MISSING, also=_ALSO)
+        for key in needed_permissions("payload" in doc, {one["purpose"] for one in doc["links"]})
     ]
     return (yield from in_turn(question, *parts))
 

@@ -1,14 +1,15 @@
 """Dialogue: the answers so far, the part that comes next, and what is wrong with an answer."""
 
+import re
 from collections.abc import Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from farglide.errors import AnswerError
 from farglide.flightfile.asked.parts import Document, Turn
-from farglide.flightfile.asked.questions import TITLES, script
+from farglide.flightfile.asked.questions import left_out_note, question_title, script
 from farglide.flightfile.asked.typed import Keys
 from farglide.flightfile.flightfile import understood
 
@@ -18,11 +19,14 @@ _NOTHING: Final = (LEFT_OUT, "no", "none", "nothing", "skip", "unknown", "not kn
 """As good as an empty answer, where that may be and where they are no answer themselves."""
 _MEANWHILE: Final[Document] = {
     "flight": {"launch_at": datetime(2027, 6, 15, 12, tzinfo=UTC)},
-    "launch": {"lat_deg": 45.0, "lon_deg": 0.5},
+    "launch": {"lat_deg": 45.0},
     "balloon": {"mass_kg": 1.0, "gas": "helium"},
     "glider": {"mass_kg": 0.5},
 }
 """Stands for sections that were not asked yet, while those that were are looked at."""
+
+_KEYS: Final = re.compile(r" \([a-z]+_[a-z_]+(?:, [a-z]+_[a-z_]+)*\)")
+"""Keys of the file behind words of a note, which who answers has not seen."""
 
 Slot = tuple[int, str, int]
 """A part by its question, its key, and how often that was asked before."""
@@ -32,17 +36,26 @@ Slot = tuple[int, str, int]
 class Dialogue:
     """A person's answers, in order; everything else follows from them.
 
-    `earlier`: what was answered to a part before it was asked again; an empty answer keeps it.
+    `earlier`: what was answered to a part before it was asked again; an empty answer keeps it;
+    `is_asked_back`: a strange answer is asked about before it is taken, in place of being noted.
     """
 
     answers: list[str] = field(default_factory=list)
     earlier: dict[Slot, str] = field(default_factory=dict)
     told: set[str] = field(default_factory=set)
+    doubted: set[tuple[Slot, str]] = field(default_factory=set)
+    is_asked_back: bool = True
 
     @property
     def turn(self) -> Turn | None:
         """Return what is to be answered now, None when all is."""
         return _replayed(self.answers)[1]
+
+    @property
+    def title(self) -> str:
+        """Return the question that is asked now, with its place among those that are."""
+        doc, turn = _replayed(self.answers)
+        return question_title(turn.question, doc) if turn else "the end"
 
     @property
     def document(self) -> Document:
@@ -66,18 +79,30 @@ class Dialogue:
             return []
         said = said.strip() or self.kept
         said = "" if _is_nothing(turn, said) else said
-        _taken(turn, said)
+        keys, slot = _taken(turn, said), _slots(_turns(self.answers))[-1]
         self.answers.append(said)
+        notes = self._notes(turn.question)
+        doubt = turn.part.doubt(keys) if keys else ""
+        if doubt and self.is_asked_back and (slot, said) not in self.doubted:
+            self.doubted.add((slot, said))
+            self.back()
+            raise AnswerError(f"{doubt} Enter alone takes it as it is.")
+        return [*filter(None, [doubt]), *notes] if not self.is_asked_back else notes
+
+    def _notes(self, question: int) -> list[str]:
+        """Return what to tell after a question, nothing inside one; ask again what cannot be."""
         following = self.turn
-        if following is not None and following.question == turn.question:
+        if following is not None and following.question == question:
             return []
         problems, notes = understood(_whole(self.document))
         if problems:
-            self._ask_again(turn.question)
+            self._ask_again(question)
             raise AnswerError(" ".join(str(one) for one in problems))
-        new = [note for note in notes if not note.startswith("No ") and note not in self.told]
+        notes = [_KEYS.sub("", note) for note in notes if not note.startswith("No ")]
+        new = [note for note in notes if note not in self.told]
         self.told |= set(new)
-        return new
+        skipped = left_out_note(following.question, _replayed(self.answers)[0]) if following else ""
+        return [*new, *filter(None, [skipped])]
 
     def back(self) -> None:
         """Take the last answer back; it is kept as the earlier one."""
@@ -93,11 +118,6 @@ class Dialogue:
         for slot, said in zip(slots[first:], self.answers[first:], strict=False):
             self.earlier[slot] = said
         del self.answers[first:]
-
-
-def title(turn: Turn) -> str:
-    """Return the question that a part belongs to."""
-    return f"{turn.question} of {len(TITLES)}. {TITLES[turn.question - 1]}"
 
 
 def _is_nothing(turn: Turn, said: str) -> bool:
@@ -155,10 +175,18 @@ def _stated(doc: Document) -> Document:
 def _whole(doc: Document) -> Document:
     """Return a document with what stands for sections that were not asked yet."""
     whole = deepcopy(_MEANWHILE)
+    if "payload" in doc:
+        del whole["glider"]
     for section, keys in doc.items():
         whole[section] = {**whole.get(section, {}), **keys} if isinstance(keys, dict) else keys
-    for pair in ({"mass_kg", "mass_g"},):
-        for section in ("balloon", "glider"):
-            if len(pair & whole[section].keys()) == 2:
-                del whole[section]["mass_kg"]
+    whole["launch"].setdefault("lon_deg", _noon_lon_deg(whole["flight"]["launch_at"]))
+    for section in ("balloon", "glider"):
+        if {"mass_kg", "mass_g"} <= whole.get(section, {}).keys():
+            del whole[section]["mass_kg"]
     return whole
+
+
+def _noon_lon_deg(launch_at: datetime) -> float:
+    """Return where a clock is that of the sun: until the place is asked, none can be wrong."""
+    offset_h = (launch_at.utcoffset() or timedelta(0)) / timedelta(hours=1)
+    return (15.0 * offset_h + 180.0) % 360.0 - 180.0

@@ -25,7 +25,8 @@ class Part:
     """One line to be answered.
 
     `blank`: what an empty answer means, in words; empty where an answer is needed; `words`: those
-    that are an answer to this part, whatever they mean elsewhere.
+    that are an answer to this part, whatever they mean elsewhere; `doubt`: why an answer that may
+    be is asked about once more, empty where it is not.
     """
 
     key: str
@@ -34,6 +35,7 @@ class Part:
     take: Callable[[str], Keys]
     blank: str = ""
     words: Sequence[str] = ()
+    doubt: Callable[[Keys], str] = lambda keys: ""
 
 
 class Turn(NamedTuple):

@@ -6,6 +6,7 @@ from typing import Final
 
 from farglide.errors import AnswerError
 from farglide.flightfile.asked.crew import asked_permissions, asked_trials
+from farglide.flightfile.asked.glides import asked_glide
 from farglide.flightfile.asked.parts import (
     Asked,
     Document,
@@ -21,15 +22,16 @@ from farglide.flightfile.asked.parts import (
     way,
 )
 from farglide.flightfile.asked.radios import asked_radio, asked_stand
-from farglide.flightfile.asked.typed import Keys, typed_number
+from farglide.flightfile.asked.typed import Keys, typed_number, typed_word
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN
 from farglide.flightfile.sections.glider import GLIDER
 from farglide.flightfile.sections.packs import PACKS
+from farglide.flightfile.sections.payload import PAYLOAD
 
 TITLES: Final = (
     "What is the flight called, and when is it?",
     "Where does the balloon leave the hand?",
-    "What does the glider weigh and measure?",
+    "What hangs below the balloon, and how big is it?",
     "How far has it glided, and from what height?",
     "How fast has it been flown without flutter?",
     "Which balloon, and which gas?",
@@ -42,6 +44,11 @@ TITLES: Final = (
     "What do you hold a permission for?",
     "How often have release and pull-out been tried?",
 )
+_BOX_TITLES: Final = {10: "Which radio tells where it is?", 11: TITLES[9]}
+_RADIOS: Final = ((10, "picture", "analogue"), (11, "command", "digital"))
+_BOX_RADIOS: Final = ((10, "position", "digital"), (11, "picture", "analogue"))
+_OF_GLIDERS: Final = (4, 5, 9, 14)
+_OF_STANDS: Final = 12
 MOST_FIELDS: Final = 12
 _CHARGE: Final = re.compile(r"([\d.]+)\s*mah\s*[x*,at ]*\s*([\d.]+)\s*v(?:olts?)?")
 _CHARGE_ALONE: Final = re.compile(r"[\d.]+\s*m?ah\b.*")
@@ -59,7 +66,7 @@ def script(doc: Document) -> Generator[Turn, Keys, None]:
     doc["wind"] = yield from in_turn(1, winds)
     spot = text("name", "name of the launch place", '"the launch place"')
     doc["launch"] = yield from in_turn(2, spot, place("where it lies"), ground())
-    yield from _glider(doc)
+    yield from _hanging(doc)
     doc["balloon"] = yield from in_turn(
         6, number("mass", "mass printed on the box", way(BALLOON, "mass", "g")),
         choice("gas", "gas", ("helium", "hydrogen")),
@@ -67,14 +74,42 @@ def script(doc: Document) -> Generator[Turn, Keys, None]:
     doc["balloon"] |= yield from in_turn(7, _FILL)
     doc["train"] = yield from in_turn(7, _LINE)
     doc["packs"] = [keys] if (keys := (yield from _pack())) else []
-    doc["fields"] = yield from _fields(doc)
+    is_box = "payload" in doc
+    doc["fields"] = [] if is_box else (yield from _fields(doc))
     doc["links"] = []
-    for question, purpose, kind in ((10, "picture", "analogue"), (11, "command", "digital")):
-        radio = yield from asked_radio(question, purpose, kind)
+    for question, purpose, kind in _BOX_RADIOS if is_box else _RADIOS:
+        aboard = "box" if is_box else "glider"
+        radio = yield from asked_radio(question, purpose, kind, aboard)
         doc["links"] += [radio] if radio else []
-    doc["stands"] = [(yield from asked_stand(12, doc["launch"]))] if doc["links"] else []
-    doc["permissions"] = yield from asked_permissions(13, {one["purpose"] for one in doc["links"]})
-    doc["crew"] = yield from asked_trials(14)
+    stand = (yield from asked_stand(_OF_STANDS, doc["launch"])) if doc["links"] else {}
+    doc["stands"] = [stand] if stand else []
+    doc["permissions"] = yield from asked_permissions(13, doc)
+    doc["crew"] = {} if is_box else (yield from asked_trials(14))
+
+
+def asked_questions(doc: Document) -> tuple[int, ...]:
+    """Return the questions that are asked of a document, as far as it tells by now."""
+    left_out = _OF_GLIDERS if "payload" in doc else ()
+    has_no_stand = doc.get("stands") == []
+    return tuple(
+        question for question in range(1, len(TITLES) + 1)
+        if question not in left_out and not (question == _OF_STANDS and has_no_stand)
+    )  # fmt: skip
+
+
+def question_title(question: int, doc: Document) -> str:
+    """Return a question with its place among those that are asked of a document."""
+    asked = asked_questions(doc)
+    title = TITLES[question - 1]
+    title = _BOX_TITLES.get(question, title) if "payload" in doc else title
+    return f"{asked.index(question) + 1} of {len(asked)}. {title}"
+
+
+def left_out_note(question: int, doc: Document) -> str:
+    """Return what is left out just before a question for want of a radio; empty if nothing is."""
+    if question != _OF_STANDS + 1 or _OF_STANDS in asked_questions(doc):
+        return ""
+    return f'Left out without a radio: "{TITLES[_OF_STANDS - 1]}"'
 
 
 _FILL: Final = number(
@@ -88,6 +123,24 @@ _LINE: Final = number(
 )  # fmt: skip
 
 
+_CARRIED: Final = Part(
+    key="carried", ask="below the balloon hangs", limits="glider, or box: one under a parachute",
+    take=lambda said: {"carried": typed_word(said, ("glider", "box"))}, blank="a glider",
+)  # fmt: skip
+
+
+def _hanging(doc: Document) -> Generator[Turn, Keys, None]:
+    """Ask for the glider, or for the box that flies in its place."""
+    carried = yield from in_turn(3, _CARRIED)
+    if carried.get("carried") != "box":
+        yield from _glider(doc)
+        return
+    mass = number("mass", "mass of the box, with its parachute", way(PAYLOAD, "mass", "g"))
+    canopy = number("canopy", "diameter of its open parachute", way(PAYLOAD, "canopy", "cm"))
+    doc["payload"] = {}
+    doc["payload"] |= yield from in_turn(3, mass, canopy)
+
+
 def _glider(doc: Document) -> Generator[Turn, Keys, None]:
     mass = number("mass", "mass, ready to fly", way(GLIDER, "mass", "g"))
     span = number("span", "span", way(GLIDER, "span", "cm"))
@@ -98,14 +151,7 @@ def _glider(doc: Document) -> Generator[Turn, Keys, None]:
         blank="a fifth of the span",
     )
     doc["glider"] = yield from in_turn(3, mass, span, chord)
-    far = number("glided", "way over the ground of a glide in calm air", way(GLIDER, "glided", "m"),
-                 blank="no such glide: a guess")  # fmt: skip
-    glided = yield from in_turn(4, far)
-    if glided:
-        high = number("glided_from", "height above the ground that it began at",
-                      way(GLIDER, "glided_from_agl", "m"))  # fmt: skip
-        glided |= yield from in_turn(4, high)
-    doc["glider"] |= glided
+    doc["glider"] |= yield from asked_glide(4)
     top = number(
         "top", "top speed", way(GLIDER, "top_eas", "kmph"), blank="no more than best glide"
     )
@@ -144,7 +190,7 @@ def _fields(doc: Document) -> Generator[Turn, Keys, list[Document]]:
     found = [{**doc["launch"], "name": name}] if is_home else []
     while len(found) < MOST_FIELDS:
         what = "one more place to land" if found else "the place to land that counts as home"
-        named = yield from in_turn(9, text("name", what, "no more places"))
+        named = yield from in_turn(9, text("name", f"name of {what}", "no more places"))
         if not named:
             break
         found.append(

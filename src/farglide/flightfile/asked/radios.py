@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Mapping
 from typing import Final
 
 from farglide.errors import AnswerError
@@ -18,17 +19,24 @@ from farglide.flightfile.asked.parts import (
     way,
 )
 from farglide.flightfile.asked.typed import Keys, limits_text, typed_number
-from farglide.flightfile.sections.antennakeys import BEAMS, QUARTER_WAVE, STATED_GAIN
+from farglide.flightfile.sections.antennakeys import BEAMS, GAIN_SPAN, QUARTER_WAVE, STATED_GAIN
 from farglide.flightfile.sections.antennawords import WITH_NUMBER, refused_words, taken_apart
 from farglide.flightfile.sections.links import LINKS
 from farglide.flightfile.sections.places import STANDS
 
 _LEVEL: Final = re.compile(r"([+-]?\d{1,2}(?:[.,]\d{1,3})?) ?dbm", re.ASCII)
 _FREE_WORDS: Final = ("dipole", QUARTER_WAVE)
+_EXAMPLES: Final[Mapping[str, str]] = {
+    "yagi": "yagi 14 dBi", "patch": "patch 8 dBi", "collinear": "collinear 6 dBi",
+    "turnstile": "turnstile 3 dBi", "helix": "helix 12 turns", "dish": "dish 0.6 m",
+}  # fmt: skip
+"""Those that are offered with their number; the flight file knows more."""
 _ANTENNA: Final = (
-    "dipole, quarter wave, or like yagi 14 dBi, patch 8 dBi, collinear 6 dBi, turnstile 3 dBi, "
-    "helix 12 turns, dish 0.6 m; of any other its gain, like 2 dBi"
+    f"{', '.join(_FREE_WORDS)}, or like {', '.join(_EXAMPLES.values())}; of any other its gain, "
+    "like 2 dBi; a number alone is a gain in dBi"
 )
+_NUMBERS_BEHIND: Final = re.compile(r" [-+]?\d.*")
+_GAIN: Final = re.compile(r"([+-]?\d+(?:[.,]\d+)?) ?(?:dbi)?", re.ASCII)
 _AT_THE_LAUNCH: Final = ("at the launch", "the launch", "launch", "launch stand")
 
 
@@ -48,8 +56,11 @@ _POWER: Final = Part(
 )  # fmt: skip
 
 
-def asked_radio(question: int, purpose: str, usual: str) -> Asked:
-    """Ask for one radio: its band, its power, its antennas, and what it needs to be heard."""
+def asked_radio(question: int, purpose: str, usual: str, aboard: str) -> Asked:
+    """Ask for one radio: its band, its power, its antennas, and what it needs to be heard.
+
+    `aboard`: what flies, a glider or a box.
+    """
     band = number("frequency", "frequency", way(LINKS, "frequency", "mhz"), blank="no such radio")
     found = yield from in_turn(question, band)
     if not found:
@@ -59,7 +70,7 @@ def asked_radio(question: int, purpose: str, usual: str) -> Asked:
         question,
         _POWER,
         choice("kind", "it works", ("analogue", "digital"), usual),
-        _antenna(up, "antenna on the glider"),
+        _antenna(up, f"antenna on the {aboard}"),
     )
     word = str(found.get(f"{up}_antenna", "")).rstrip("0123456789. ")
     if word in (*BEAMS, QUARTER_WAVE):
@@ -81,17 +92,33 @@ def _antenna(end: str, ask: str) -> Part:
 
 
 def _antenna_word(said: str) -> str:
+    """Return an antenna as the flight file says it; a refusal offers what the question shows."""
     typed = " ".join(said.lower().replace("quarter-wave", QUARTER_WAVE).split())
-    alone = f"{STATED_GAIN} {typed}"
-    if typed.endswith("dbi") and taken_apart(alone) and not refused_words(alone):
-        return alone
-    why = refused_words(typed)
-    if not why and typed not in _FREE_WORDS and not taken_apart(typed):
-        example = WITH_NUMBER.get(typed, "dipole")
-        why = f'a {typed} is taken here with its number, like "{example}".'
-    if why:
-        raise AnswerError(why[0].upper() + why[1:])
-    return typed
+    if gain := _GAIN.fullmatch(typed):
+        return _stated_gain(float(gain[1].replace(",", ".")))
+    if typed in _FREE_WORDS or (taken_apart(typed) and not refused_words(typed)):
+        return typed
+    word = _NUMBERS_BEHIND.sub("", typed)
+    if word in _FREE_WORDS:
+        raise AnswerError(f'Behind "{word}" stands no number here. Type it alone, like "{word}".')
+    if word not in _EXAMPLES:
+        raise AnswerError(
+            f'"{said.strip()}" is no antenna that is known here. Type a word, like "dipole", a '
+            'word with its number, like "yagi 14 dBi", or the gain alone, like "2 dBi".'
+        )
+    example = f'like "{_EXAMPLES[word]}"'
+    if not taken_apart(typed):
+        raise AnswerError(f"A {word} is taken here with its number, {example}.")
+    why = refused_words(typed).replace(f'as in "{WITH_NUMBER[word]}"', example)
+    raise AnswerError(why[0].upper() + why[1:])
+
+
+def _stated_gain(gain_dbi: float) -> str:
+    low, high = GAIN_SPAN
+    if not low <= gain_dbi <= high:
+        allowed = f'{low:g} to {high:g} dBi, like "2 dBi"'
+        raise AnswerError(f"A gain of {gain_dbi:g} dBi is not taken: allowed are {allowed}.")
+    return f"{STATED_GAIN} {gain_dbi:g} dbi"
 
 
 def asked_stand(question: int, launch: Document) -> Asked:

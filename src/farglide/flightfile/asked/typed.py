@@ -21,6 +21,7 @@ _THOUSANDS: Final = re.compile(r"(?<=\d)[ '](?=\d{3}(?!\d))")
 _REMEDY: Final = re.compile(r"Write \w+_([a-z0-9]+) = (\S+)\.$")
 """What the file is told in a key; a person is told in a unit."""
 _LONGEST_NAME: Final = 60
+_NO_NAMES: Final = ("yes", "no", "y", "n", "ok", "okay")
 _RARE: Final = ("hz", "khz")
 """Taken where they are typed, but not worth a word."""
 _MORE_NAMES: Final = {
@@ -44,6 +45,9 @@ def typed_number(said: str, ways: Sequence[Way]) -> Keys:
         raise AnswerError(
             f'"{said.strip()}" is no number. Type one, with its unit behind it or bare.'
         )
+    typed_unit = said.strip()[len(said.strip()) - len(found[2]) :]
+    if re.search(r"\d", typed_unit):
+        raise AnswerError(f'"{said.strip()}" holds more than one number. Type one alone.')
     value, unit = float(found[1]), found[2].strip().lower().replace(" / ", "/")
     for one in ways:
         ending, times = _ending(one, unit)
@@ -51,7 +55,7 @@ def typed_number(said: str, ways: Sequence[Way]) -> Keys:
             others = "" if unit else _fits(value, [other for other in ways if other is not one])
             return _checked(one.row, ending, times * value, others)
     units = " or ".join(sorted({_shown(unit) for one in ways for unit in one.row.units if unit}))
-    raise AnswerError(f'"{found[2].strip()}" is no unit of this. Allowed: {units}.')
+    raise AnswerError(f'"{typed_unit}" is no unit of this. Allowed: {units}.')
 
 
 def _fits(value: float, ways: Sequence[Way]) -> str:
@@ -116,6 +120,10 @@ def typed_name(said: str) -> str:
         raise AnswerError(
             f'"{name}" is latitude and longitude, but a name is asked here. Type what you call it; '
             "where it lies is asked by itself."
+        )
+    if name.casefold() in _NO_NAMES:
+        raise AnswerError(
+            f'"{name}" answers yes or no, but a name is asked here. Type what you call it.'
         )
     if _MEASURE.fullmatch(name.lower()):
         raise AnswerError(f'"{name}" is a number, but a name is asked here. Type what you call it.')

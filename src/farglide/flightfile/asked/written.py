@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.flightfile.asked.parts import Document
 from farglide.flightfile.flightfile import EVERY
-from farglide.flightfile.sections.flight import PERMISSIONS
+from farglide.flightfile.sections.flight import needed_permissions
 
 _COMMENT_AT: Final = 40
 _ABOUT: Final[Mapping[str, str]] = {
@@ -35,6 +35,8 @@ _NOTES: Final[Mapping[str, str]] = {
     "balloon.mean_ascent": "the mean climb wanted; the fill follows",
     "balloon.burst_height_amsl": "the burst height wanted; the fill follows",
     "train.line": "line, hook and all between balloon and glider",
+    "payload.mass": "all of the box, its parachute too",
+    "payload.canopy": "across the open parachute",
     "glider.mass": "ready to fly",
     "glider.span": "tip to tip",
     "glider.chord": "the mean one",
@@ -66,11 +68,20 @@ _NOTES: Final[Mapping[str, str]] = {
 }  # fmt: skip
 _OURS: Final = ("packs.name", "links.name", "links.purpose")
 """Keys that the questions fill, not the person."""
-_HEAD: Final = """\
+_GLIDER: Final = "glider"
+_BOX: Final = "box"
+_OF_GLIDER: Final = """\
 # A flight file: one glider, one balloon, one day.
 # The balloon carries the glider up, the crew releases it near the top, and it is flown home by its
 # picture. State below what you know; farglide answers whether it can come home, from where, and
 # until when.
+"""
+_OF_BOX: Final = """\
+# A flight file: one box under a parachute, one balloon, one day.
+# The balloon carries the box up until it bursts, and the box comes down under its parachute. State
+# below what you know; farglide answers when and where it comes down, and until when it is heard.
+"""
+_HEAD: Final = """\
 #
 # Every key ends in its unit. What stands here counts as measured. What is left out is a guess: the
 # plan lists each with what it costs, and farglide check FILE with what would settle it.
@@ -83,19 +94,23 @@ def flight_text(doc: Document, mark: str = "") -> str:
     `mark`: stands before every comment of a number or place. A permission that it does not state is
     missing.
     """
-    held = dict.fromkeys(PERMISSIONS, "missing") | doc.get("permissions", {})
+    is_box = "payload" in doc
+    needed = needed_permissions(is_box, {one["purpose"] for one in doc.get("links", [])})
+    held = dict.fromkeys(needed, "missing") | doc.get("permissions", {})
     doc = {**doc, "permissions": held}
-    lines = [_HEAD]
+    lines = [(_OF_BOX if is_box else _OF_GLIDER) + _HEAD]
     for section in (one for one in EVERY if one.name in doc):
-        rows = doc[section.name]
-        tables = rows if isinstance(rows, list) else [rows]
+        stated = doc[section.name]
+        tables = stated if isinstance(stated, list) else [stated]
         for i, keys in enumerate(tables):
-            about = _ABOUT.get(section.name, "") if i == 0 else ""
-            lines += [_line(section.title, about), *_lines(section.name, keys, mark), ""]
+            rows = [(section.title, _ABOUT.get(section.name, "") if i == 0 else "")]
+            rows += _rows(section.name, keys, mark)
+            lines += [*(_line(*row, _BOX if is_box else _GLIDER) for row in rows), ""]
     return "\n".join(lines[:-1]) + "\n"
 
 
-def _lines(section: str, keys: Mapping[str, object], mark: str) -> Iterator[str]:
+def _rows(section: str, keys: Mapping[str, object], mark: str) -> Iterator[tuple[str, str]]:
+    """Yield what each line states, and its comment."""
     for key, value in keys.items():
         base = key.rpartition("_")[0]
         note = next(
@@ -103,11 +118,11 @@ def _lines(section: str, keys: Mapping[str, object], mark: str) -> Iterator[str]
              if name in _NOTES), "",
         )  # fmt: skip
         told = f"{mark}: {note}".strip(": ") if mark and f"{section}.{key}" not in _OURS else note
-        yield _line(f"{key} = {_value(value)}", told)
+        yield f"{key} = {_value(value)}", told
 
 
-def _line(said: str, note: str) -> str:
-    return f"{said:<{_COMMENT_AT}} # {note}" if note else said
+def _line(said: str, note: str, aboard: str) -> str:
+    return f"{said:<{_COMMENT_AT}} # {note.replace(_GLIDER, aboard)}" if note else said
 
 
 def _value(value: object) -> str:

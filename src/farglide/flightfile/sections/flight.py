@@ -1,7 +1,7 @@
 """Plain sections: the flight, its launch, the doubt, the wish and the permissions."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import timedelta
 from typing import Final
 
@@ -24,6 +24,8 @@ PERMISSIONS: Final = {
     "picture_radio": "the radio that sends the picture, in the air",
     "land": "the land of launch and fields",
 }
+_OF_RADIOS: Final = {"command_radio": "command", "picture_radio": "picture"}
+_OF_GLIDERS: Final = ("aircraft",)
 PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
 _D: Final = DoubtSpec()
 _W: Final = Wish()
@@ -83,6 +85,19 @@ _ONE_DEPTH: Final = {
     "wind_depth_ft": "deep_wind_depth_ft",
 }  # fmt: skip
 """Keys of the doubt when it had one depth, and what they are nearest to now."""
+
+
+def needed_permissions(is_box: bool, purposes: Collection[str]) -> tuple[str, ...]:
+    """Return which permissions concern a flight: none of gliders for a box, none without its radio.
+
+    >>> needed_permissions(True, {"position"})
+    ('airspace', 'land')
+    """
+    left_out = _OF_GLIDERS if is_box else ()
+    return tuple(
+        key for key in PERMISSIONS
+        if key not in left_out and _OF_RADIOS.get(key, "") in ("", *purposes)
+    )  # fmt: skip
 
 
 def launch_of(flight: Entry, launch: Entry) -> Launch:
