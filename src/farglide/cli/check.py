@@ -9,11 +9,11 @@ from typing import Final
 from farglide.atlas.outline import Outline, area_m2
 from farglide.cli.checked import checked
 from farglide.cli.checkpack import pack_check_text
+from farglide.cli.inputlines import BOX, GLIDER, input_sentence, key_place
 from farglide.cli.told import COMPILING, Told
 from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.flightfile.notes import missing_notes
-from farglide.flightfile.reading.endings import unit_text
 from farglide.kernel_store import is_warm
 from farglide.plan.guesses import key_words
 from farglide.plan.polarfit import with_fitted_polar
@@ -70,8 +70,12 @@ def check_text(path: Path, now_t_s: float | None = None) -> str:
 def _inputs(flight: FlightFile) -> Iterator[list[str]]:
     """Yield every section of the file that was read: its head, and a sentence for each number."""
     told = (one for one in flight.inputs if _is_told(flight.sortie, one))
+    aboard = BOX if flight.sortie.payload else GLIDER
     for section, lines in groupby(told, key=lambda line: line.section):
-        yield [_section_head(flight, section), *(f"  {_sentence(line)}" for line in lines)]
+        yield [
+            _section_head(flight, section),
+            *(f"  {input_sentence(line, aboard)}" for line in lines),
+        ]
 
 
 def _is_told(sortie: Sortie, line: InputLine) -> bool:
@@ -97,29 +101,6 @@ def _section_head(flight: FlightFile, section: str) -> str:
     if key == "wind" and flight.sortie.wind:
         return f"{head} from {flight.sortie.wind.path}"
     return head
-
-
-def _sentence(line: InputLine) -> str:
-    """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'"""
-    row, number = line.row, line.number
-    unit = " MHz" if row.unit == "hz" else unit_text(row.unit)
-    doubt = f" ± {_digits(number.sd, row.unit)}{unit}" if number.sd else ""
-    origin = "" if row.choice else f", {'fitted' if number.fitted else number.tag.value}"
-    says = row.says[0].upper() + row.says[1:]
-    return f"{says} {_digits(number.value, row.unit)}{unit}{doubt}{origin}."
-
-
-def _digits(value: float, unit: str) -> str:
-    """Return a number in the digits that matter.
-
-    >>> _digits(-46.60611234, "deg"), _digits(200000.0, ""), _digits(0.0785398, "")
-    ('-46.60611', '200000', '0.07854')
-    """
-    if unit == "hz":  # shown in megahertz
-        return f"{value / 1e6:.8g}"
-    if unit == "deg":
-        return f"{round(value, 5):.8g}"
-    return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"
 
 
 def _antennas(flight: FlightFile) -> list[str]:
@@ -202,4 +183,4 @@ def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
     for line in guesses:
         settle = f": {line.row.settle}" if line.row.settle else ""
         said = key_words(f"{line.section}.{line.row.key}")
-        yield f"  {said} ([{line.section}] {line.row.key}){settle}"
+        yield f"  {said} ({key_place(line)}){settle}"

@@ -6,7 +6,7 @@ from farglide.flightfile.crosscheck import hanging_mass_kg
 from farglide.flightfile.entries import Entries
 from farglide.flightfile.sections.balloon import balloon_of
 from farglide.flightfile.sections.drop import drop_of
-from farglide.flightfile.sections.flight import launch_of
+from farglide.flightfile.sections.flight import launch_of, needed_permissions
 from farglide.flightfile.sections.glider import glider_of
 from farglide.flightfile.sections.launching import launch_place_of
 from farglide.flightfile.sections.links import link_spec, rain_depth_m
@@ -47,6 +47,21 @@ def sortie_of(path: Path, entries: Entries, tags: dict[str, Tag]) -> Sortie:
         doubt=the("doubt").spec(DoubtSpec),
         wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),
-        permissions=tuple(the("permissions").texts.items()),
+        permissions=_permissions(entries),
         tags=tags,
     )
+
+
+def _permissions(entries: Entries) -> tuple[tuple[str, str], ...]:
+    """Return the permissions that concern the flight, and those that somebody looked into.
+
+    A glider without any radio stated is one whose radios are not stated yet.
+    """
+    is_box = entries.the("payload").given("mass_kg")
+    purposes = {one.texts["purpose"] for one in entries.of["links"]}
+    if not (is_box or purposes):
+        purposes = {"picture", "command"}
+    possible = needed_permissions(is_box, ("picture", "command"))
+    needed = needed_permissions(is_box, purposes)
+    told = [(what, entries.the("permissions").texts[what]) for what in possible]
+    return tuple((what, state) for what, state in told if what in needed or state != "missing")

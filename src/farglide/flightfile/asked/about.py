@@ -90,7 +90,7 @@ _ABOUT: Final[Mapping[str, str]] = {
     "on the receiver's sheet as sensitivity in dBm; without one, type how far it once just "
     "reached. Example: -90 dBm, or 12 km.",
     "12.name": "Where the antennas of the crew stand, by a name that the driver knows. A hill "
-    "with a free view downwind hears farthest; Enter alone is the launch place. Example: The knoll.",
+    "with a free view downwind hears farthest; Enter alone: the launch. Example: The knoll.",
     "mast": "How high the antennas stand above the ground there: near it, signals are lost to the "
     "ground. Measure the pole, or guess your own height. Example: 2 m.",
     "drive": "How long the car takes to that place: when it must leave follows from it. Drive it "

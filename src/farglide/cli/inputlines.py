@@ -1,0 +1,60 @@
+"""Input lines: the numbers of a flight file as sentences, and where each stands in the file."""
+
+from typing import Final
+
+from farglide.flightfile.flightfile import EVERY, InputLine
+from farglide.flightfile.reading.endings import unit_text
+from farglide.sortie.words import duration_words
+
+GLIDER: Final = "glider"
+BOX: Final = "box"
+_SWITCH_ON: Final = "on_after_launch_s"
+
+
+def input_sentence(line: InputLine, aboard: str = GLIDER) -> str:
+    """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'
+
+    `aboard`: what flies, a glider or a box.
+    """
+    row, number = line.row, line.number
+    if row.key == _SWITCH_ON:
+        return f"It is switched on {_from_launch(number.value)}."
+    unit = " MHz" if row.unit == "hz" else unit_text(row.unit)
+    doubt = f" ± {_digits(number.sd, row.unit)}{unit}" if number.sd else ""
+    origin = "" if row.choice else f", {'fitted' if number.fitted else number.tag.value}"
+    says = (row.says[0].upper() + row.says[1:]).replace(GLIDER, aboard)
+    return f"{says} {_digits(number.value, row.unit)}{unit}{doubt}{origin}."
+
+
+def key_place(line: InputLine) -> str:
+    """Return a key and its section as they are written in the file."""
+    name, _, part = line.section.removesuffix("]").partition("[")
+    if not part:
+        return f"{line.row.key} in [{name}]"
+    is_named = any(one.name == name and "name" in one.texts for one in EVERY)
+    which = f'name = "{part}"' if is_named else f"number {part}"
+    return f"{line.row.key} in [[{name}]], {which}"
+
+
+def _from_launch(after_s: float) -> str:
+    """Return when something is, before or after the launch.
+
+    >>> _from_launch(-900.0), _from_launch(0.0), _from_launch(3600.0)
+    ('15 min before the launch', 'at the launch', '1 h after the launch')
+    """
+    if abs(after_s) < 0.5:
+        return "at the launch"
+    return f"{duration_words(abs(after_s))} {'before' if after_s < 0.0 else 'after'} the launch"
+
+
+def _digits(value: float, unit: str) -> str:
+    """Return a number in the digits that matter.
+
+    >>> _digits(-46.60611234, "deg"), _digits(200000.0, ""), _digits(0.0785398, "")
+    ('-46.60611', '200000', '0.07854')
+    """
+    if unit == "hz":  # shown in megahertz
+        return f"{value / 1e6:.8g}"
+    if unit == "deg":
+        return f"{round(value, 5):.8g}"
+    return f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.0f}"
