@@ -9,7 +9,7 @@ from typing import Final
 from farglide.atlas.outline import Outline, area_m2
 from farglide.cli.checked import checked
 from farglide.cli.checkpack import pack_check_text
-from farglide.cli.inputlines import BOX, GLIDER, input_sentence, key_place
+from farglide.cli.inputlines import GLIDER, PAYLOAD, input_sentence, key_place
 from farglide.cli.told import COMPILING, Told
 from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
@@ -70,7 +70,7 @@ def check_text(path: Path, now_t_s: float | None = None) -> str:
 def _inputs(flight: FlightFile) -> Iterator[list[str]]:
     """Yield every section of the file that was read: its head, and a sentence for each number."""
     told = (one for one in flight.inputs if _is_told(flight.sortie, one))
-    aboard = BOX if flight.sortie.payload else GLIDER
+    aboard = PAYLOAD if flight.sortie.payload else GLIDER
     for section, lines in groupby(told, key=lambda line: line.section):
         yield [
             _section_head(flight, section),

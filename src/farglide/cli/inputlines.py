@@ -7,14 +7,14 @@ from farglide.flightfile.reading.endings import unit_text
 from farglide.sortie.words import duration_words
 
 GLIDER: Final = "glider"
-BOX: Final = "box"
+PAYLOAD: Final = "payload"
 _SWITCH_ON: Final = "on_after_launch_s"
 
 
 def input_sentence(line: InputLine, aboard: str = GLIDER) -> str:
     """Return one number as a sentence: 'The balloon weighs 1 kg, measured.'
 
-    `aboard`: what flies, a glider or a box.
+    `aboard`: what flies, a glider or a payload.
     """
     row, number = line.row, line.number
     if row.key == _SWITCH_ON:

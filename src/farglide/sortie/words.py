@@ -231,11 +231,11 @@ def clock_doubt(offset_h: float, lat_deg: float, lon_deg: float) -> str:
     if offset_h == 0.0 or _apart_h(offset_h, by_sun_h) <= _STRANGE_OFFSET_H:
         return ""
     swapped = abs(lon_deg) <= 88.0 and _apart_h(offset_h, lat_deg / 15.0) <= _NEAR_OFFSET_H
-    ask = (
-        "Are latitude and longitude swapped (lat_deg, lon_deg)?"
-        if swapped
-        else ("Check the sign of the offset, the zone, and the longitude.")
-    )
+    ask = "Check the sign of the offset, the zone, and the longitude."
+    if swapped:
+        ask = "Are latitude and longitude swapped (lat_deg, lon_deg)?"
+    if swapped and _apart_h(offset_h, -by_sun_h) <= _NEAR_OFFSET_H:
+        ask = f"Is the longitude east (positive) or west (negative)? {ask}"
     apart = f"{offset_h:+g} h from UTC, but the sun there is {by_sun_h:+.1f} h from it"
     return f"The clock at the launch is {apart}. {ask}"
 

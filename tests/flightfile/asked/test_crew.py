@@ -7,7 +7,7 @@ import pytest
 from farglide.errors import AnswerError
 from farglide.flightfile.asked.written import flight_text
 
-from .answers import SWIFT
+from .answers import BOX, SWIFT
 from .test_questions import dialogue, turn
 
 AT = len(SWIFT) - 8
@@ -18,6 +18,11 @@ def test_each_permission_is_asked_and_empty_is_missing() -> None:
     assert turn(talk).question == 14
     found = tomllib.loads(flight_text(talk.document))["permissions"]
     assert list(found.values()) == ["missing"] * 5
+
+
+def test_a_box_has_no_field_to_ask_for() -> None:
+    land = turn(dialogue(BOX[:-1])).part
+    assert land.ask == "the land of the launch, and where it is likely to come down"
 
 
 def test_what_a_missing_permission_leads_to_is_told() -> None:

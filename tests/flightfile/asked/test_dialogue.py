@@ -23,7 +23,7 @@ def test_a_bad_answer_changes_nothing() -> None:
 def test_answers_that_cannot_be_together_are_asked_again_with_the_reason() -> None:
     talk = dialogue(SWIFT[: SWIFT.index("1500 g")])
     talk.answer("600 g")
-    with pytest.raises(AnswerError, match=r"neck_lift_g: is 600 g, but 0\.640 kg hang below"):
+    with pytest.raises(AnswerError, match=r"^That is 600 g, but 0\.640 kg hang below"):
         talk.answer("")
     assert turn(talk).question == 7
     assert talk.kept == "600 g"
@@ -47,7 +47,7 @@ def test_back_keeps_what_was_typed_until_it_is_typed_anew() -> None:
 def test_a_glide_too_flat_for_the_wing_is_told_with_its_question() -> None:
     talk = dialogue((*SWIFT[: SWIFT.index("420")], "2000 m"))
     with pytest.raises(
-        AnswerError, match=r"makes 40\.0 m of way in a metre of height\. Allowed: 2"
+        AnswerError, match=r"^That makes 40\.0 m of way in a metre of height\. Allowed: 2"
     ):
         talk.answer("50")
     assert turn(talk).question == 4
@@ -131,7 +131,9 @@ def test_the_clock_is_held_against_the_sun_only_where_the_place_is_known() -> No
     assert told[:2] == [[], []]
     (note,) = told[2]
     assert "+5 h from UTC, but the sun there is -4.3 h from it" in note
-    assert "lat_deg" not in note
+    assert note.endswith(
+        "Is the longitude east (positive) or west (negative)? Are latitude and longitude swapped?"
+    )
 
 
 @pytest.mark.parametrize("offset", ["-11:00", "-03:30", "Z", "+09:30", "+13:00", "+14:00"])

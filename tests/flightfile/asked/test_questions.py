@@ -45,7 +45,9 @@ def test_answers_become_the_keys_of_the_file() -> None:
     assert picture["sender_pointing"] == "down"
     assert command["sender_antenna"] == "yagi 9"
     assert (picture["kind"], command["kind"]) == ("analogue", "digital")
-    assert doc["stands"] == [{"name": "launch stand", "lat_deg": -25.02, "lon_deg": -65.5}]
+    assert doc["stands"] == [
+        {"name": "launch stand", "lat_deg": -25.02, "lon_deg": -65.5, "amsl_m": 1210}
+    ]
     assert "train" not in doc
     assert doc["permissions"] == {
         "airspace": "held", "aircraft": "held", "command_radio": "missing", "land": "asked",

@@ -58,6 +58,7 @@ def test_the_unit_tells_which_of_several_ways_is_meant(said: str, keys: object) 
         ("680 kg", "That is 680 kg; allowed: 0.03 to 25 kg. Is that grams? Type 680 g."),
         ("680 lb", '"lb" is no unit of this. Allowed: g or kg.'),
         ("-5", "That is -5 g; allowed: 30 to 25000 g."),
+        ("-50", "That is -50 g; allowed: 30 to 25000 g. Is the sign right? 50 g would fit."),
         ("52.59, 64.75", '"52.59, 64.75" holds more than one number. Type one alone.'),
         ("680 1,5 g", '"680 1,5 g" holds more than one number. Type one alone.'),
         ("1,5 lb,oz", '"lb,oz" is no unit of this. Allowed: g or kg.'),
@@ -99,7 +100,7 @@ def test_a_place_is_read_as_maps_and_receivers_write_it(said: str) -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ("somewhere", "is no place"),
+        ("somewhere", '^"somewhere" is no place'),
         ("47", "is no place"),
         ("108, -46.5", "Are they swapped? The latitude comes first."),
         ("95, 200", "allowed: -88 to 88 and -180 to 180."),
@@ -133,7 +134,7 @@ def test_a_place_is_no_name(said: str) -> None:
         typed_name(said)
 
 
-@pytest.mark.parametrize("said", ["650", "650 m", "868.3 MHz", "1,2 kg"])
+@pytest.mark.parametrize("said", ["650", "650 m", "868.3 MHz", "1,2 kg", "868.4.3"])
 def test_a_number_is_no_name(said: str) -> None:
     with pytest.raises(AnswerError, match="is a number, but a name is asked here"):
         typed_name(said)

@@ -59,7 +59,7 @@ _ABOUT: Final[Mapping[str, str]] = {
     "low height without flutter; left out, it flies no faster than at its best glide. Example: "
     "100 km/h.",
     "6.mass": "What the empty balloon weighs: latex balloons are named by it, and how far they "
-    "stretch follows from it. It is printed on the box, or weigh it. Example: 1200 g.",
+    "stretch follows from it. It is printed on the packing, or weigh it. Example: 1200 g.",
     "gas": "What fills the balloon. Hydrogen lifts a little more and burns; helium does neither. "
     "It is written on the bottle. Example: helium.",
     "fill": "How much gas is filled in: more climbs faster and bursts lower. Say which weight at "

@@ -9,13 +9,15 @@ from farglide.flightfile.sections.flight import (
 
 _ALSO = {"yes": "held", "no": "missing"}
 _MISSING = "missing, and the plan says NOT CLEARED"
+_OF_BOX = {"land": "the land of the launch, and where it is likely to come down"}
 _MOST = 1000
 
 
 def asked_permissions(question: int, doc: Document) -> Asked:
     """Ask for each permission that the flight of a document needs."""
+    asked = {**PERMISSIONS, **(_OF_BOX if "payload" in doc else {})}
     parts = [
-        choice(key, PERMISSIONS[key], PERMISSION_STATES, _MISSING, also=_ALSO)
+        choice(key, asked[key], PERMISSION_STATES, _MISSING, also=_ALSO)
         for key in needed_permissions("payload" in doc, {one["purpose"] for one in doc["links"]})
     ]
     return (yield from in_turn(question, *parts))

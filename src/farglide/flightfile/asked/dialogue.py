@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from farglide.errors import AnswerError
+from farglide.errors import AnswerError, Problem
 from farglide.flightfile.asked.parts import Document, Turn
 from farglide.flightfile.asked.questions import left_out_note, question_title, script
 from farglide.flightfile.asked.typed import Keys
@@ -15,6 +15,7 @@ from farglide.flightfile.flightfile import understood
 
 LEFT_OUT: Final = "-"
 """Typed where an earlier answer would be kept: leave it out after all."""
+_LISTS: Final = ("packs", "fields", "links", "stands")
 _NOTHING: Final = (LEFT_OUT, "no", "none", "nothing", "skip", "unknown", "not known")
 """As good as an empty answer, where that may be and where they are no answer themselves."""
 _MEANWHILE: Final[Document] = {
@@ -96,8 +97,9 @@ class Dialogue:
             return []
         problems, notes = understood(_whole(self.document))
         if problems:
+            told = _refusal(problems, self.document)
             self._ask_again(question)
-            raise AnswerError(" ".join(str(one) for one in problems))
+            raise AnswerError(told)
         notes = [_KEYS.sub("", note) for note in notes if not note.startswith("No ")]
         new = [note for note in notes if note not in self.told]
         self.told |= set(new)
@@ -118,6 +120,14 @@ class Dialogue:
         for slot, said in zip(slots[first:], self.answers[first:], strict=False):
             self.earlier[slot] = said
         del self.answers[first:]
+
+
+def _refusal(problems: Sequence[Problem], doc: Document) -> str:
+    """Return why answers cannot be together, by what was typed where that is told of."""
+    stated = {f"[{name}] {key}" for name, keys in doc.items() if name not in _LISTS for key in keys}
+    typed = [one for one in problems if one.where in stated]
+    told = [f"That {one.what} {one.remedy}".strip() for one in typed]
+    return " ".join(told or map(str, problems))
 
 
 def _is_nothing(turn: Turn, said: str) -> bool:

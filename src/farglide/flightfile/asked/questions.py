@@ -68,7 +68,8 @@ def script(doc: Document) -> Generator[Turn, Keys, None]:
     doc["launch"] = yield from in_turn(2, spot, place("where it lies"), ground())
     yield from _hanging(doc)
     doc["balloon"] = yield from in_turn(
-        6, number("mass", "mass printed on the box", way(BALLOON, "mass", "g")),
+        6, number("mass", "mass of the empty balloon, as printed on its packing",
+                  way(BALLOON, "mass", "g")),
         choice("gas", "gas", ("helium", "hydrogen")),
     )  # fmt: skip
     doc["balloon"] |= yield from in_turn(7, _FILL)

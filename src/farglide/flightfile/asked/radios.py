@@ -126,7 +126,7 @@ def asked_stand(question: int, launch: Document) -> Asked:
     mast = number("mast", "antennas above the ground", way(STANDS, "mast", "m"), blank="2 m")
     found = yield from in_turn(question, text("name", "name of the place", "at the launch"))
     if _is_launch(found, launch):
-        here = {key: launch[key] for key in ("lat_deg", "lon_deg")}
+        here = {key: value for key, value in launch.items() if key != "name"}
         return {"name": "launch stand", **here, **(yield from in_turn(question, mast))}
     drive = number("drive", "drive there from the launch, nine times in ten within",
                    way(STANDS, "drive", "min"), blank="a guess by the distance")  # fmt: skip

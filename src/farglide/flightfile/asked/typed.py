@@ -17,8 +17,10 @@ _NUMBER: Final = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(.*)", re.ASCII)
 _MEASURE: Final = re.compile(
     r"[+-]?\d+(?:[.,]\d+)? ?(?:[mkc]?m|ft|k?g|wh|mah|m?w|[kmg]?hz|dbm|dbi|km/h|m/s|min)?", re.ASCII
 )
+_FIGURES: Final = re.compile(r"[\d., ]+", re.ASCII)
 _THOUSANDS: Final = re.compile(r"(?<=\d)[ '](?=\d{3}(?!\d))")
 _REMEDY: Final = re.compile(r"Write \w+_([a-z0-9]+) = (\S+)\.$")
+_SIGN: Final = re.compile(r"\w+_([a-z0-9]+) = (\S+) would fit\.$")
 """What the file is told in a key; a person is told in a unit."""
 _LONGEST_NAME: Final = 60
 _NO_NAMES: Final = ("yes", "no", "y", "n", "ok", "okay")
@@ -79,6 +81,7 @@ def _checked(row: Quantity, ending: str, value: float, others: str) -> Keys:
     if problems:
         one = problems[0]
         remedy = _REMEDY.sub(lambda at: f"Type {at[2]} {_shown(at[1])}.", one.remedy)
+        remedy = _SIGN.sub(lambda at: f"{at[2]} {_shown(at[1])} would fit.", remedy)
         raise AnswerError(" ".join(filter(None, (f"That {one.what}", remedy, others))))
     return {key: number}
 
@@ -125,7 +128,7 @@ def typed_name(said: str) -> str:
         raise AnswerError(
             f'"{name}" answers yes or no, but a name is asked here. Type what you call it.'
         )
-    if _MEASURE.fullmatch(name.lower()):
+    if _MEASURE.fullmatch(name.lower()) or _FIGURES.fullmatch(name):
         raise AnswerError(f'"{name}" is a number, but a name is asked here. Type what you call it.')
     return name
 
@@ -157,9 +160,8 @@ def typed_place(said: str) -> Keys:
     """
     found = _degrees(said)
     if found is None:
-        raise AnswerError(
-            "That is no place. Type latitude, then longitude; south and west are negative."
-        )
+        told = f'"{said.strip()}" is no place.'
+        raise AnswerError(f"{told} Type latitude, then longitude; south and west are negative.")
     return _within(*found)
 
 

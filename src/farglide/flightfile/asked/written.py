@@ -29,7 +29,7 @@ _NOTES: Final[Mapping[str, str]] = {
     "lat": "north positive, south negative",
     "lon": "east positive, west negative",
     "amsl": "ground above mean sea level, off a map",
-    "balloon.mass": "printed on the box",
+    "balloon.mass": "printed on its packing",
     "balloon.gas": '"helium" or "hydrogen"',
     "balloon.neck_lift": "what just floats at the neck of the right fill",
     "balloon.mean_ascent": "the mean climb wanted; the fill follows",

@@ -134,7 +134,7 @@ def _one_glide(one: Entry) -> Iterator[Problem]:
             return  # one of them is refused by itself
         reached = flattest_ratio(one.numbers)
         if not least <= ratio <= most or abs(reached / ratio - 1.0) > _GLIDE_SLACK:
-            what = f"makes {ratio:.1f} m of way in a metre of height."
+            what = f"makes {_digits(ratio)} m of way in a metre of height."
             fits = f"{least:g} to {min(most, max(reached, least)):.1f} with this wing"
             remedy = f"Allowed: {fits}. Check way and height, and that there was no wind."
             yield one.problem("glided_m", what, remedy)
@@ -187,7 +187,7 @@ def _glide(one: Entry) -> Iterator[Problem]:
     if not by_distance:
         way_m = one.value("speed_eas_mps") * one.value("duration_s")
     if way_m <= fall_m or way_m > 40.0 * fall_m:
-        what = f"makes {way_m / fall_m:.1f} m of way in a metre of height."
+        what = f"makes {_digits(way_m / fall_m)} m of way in a metre of height."
         remedy = "Allowed: more than 1, up to 40. Check heights, times and speeds."
         yield one.problem("", what, remedy)
 
@@ -217,3 +217,12 @@ GLIDES: Final = Section(
     "its airspeed or with its way over the ground.",
     rows=_GLIDE_ROWS,
 )
+
+
+def _digits(ratio: float) -> str:
+    """Return a glide ratio; one that is next to nothing is not told as nothing.
+
+    >>> _digits(86.67), _digits(0.0123)
+    ('86.7', '0.012')
+    """
+    return f"{ratio:.1f}" if ratio >= 0.1 else f"{ratio:.2g}"
