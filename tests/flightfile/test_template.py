@@ -11,7 +11,7 @@ from farglide.flightfile.entered import read_entries
 from farglide.flightfile.entries import Section
 from farglide.flightfile.flightfile import EVERY, read_flight_file, understood
 from farglide.flightfile.sections.drop import COUNTS
-from farglide.flightfile.sections.flight import PERMISSIONS
+from farglide.flightfile.sections.permits import PERMISSIONS
 from farglide.flightfile.template import template_text
 
 

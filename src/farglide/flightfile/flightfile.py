@@ -19,7 +19,6 @@ from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
     LAUNCH,
-    PERMITS,
     WISH,
 )
 from farglide.flightfile.sections.glider import GLIDER, GLIDES, glide_amsl_m, timed_glide
@@ -32,6 +31,7 @@ from farglide.flightfile.sections.payload import (
     payload_problems,
     with_its_mass,
 )
+from farglide.flightfile.sections.permits import PERMITS
 from farglide.flightfile.sections.places import (
     BARRIERS,
     FIELDS,

@@ -6,12 +6,13 @@ from farglide.flightfile.crosscheck import hanging_mass_kg
 from farglide.flightfile.entries import Entries
 from farglide.flightfile.sections.balloon import balloon_of
 from farglide.flightfile.sections.drop import drop_of
-from farglide.flightfile.sections.flight import launch_of, needed_permissions
+from farglide.flightfile.sections.flight import launch_of
 from farglide.flightfile.sections.glider import glider_of
 from farglide.flightfile.sections.launching import launch_place_of
 from farglide.flightfile.sections.links import link_spec, rain_depth_m
 from farglide.flightfile.sections.packs import pack_of
 from farglide.flightfile.sections.payload import payload_of
+from farglide.flightfile.sections.permits import needed_permissions
 from farglide.flightfile.sections.places import barriers_of, field_of, places_source
 from farglide.flightfile.sections.release import release_of
 from farglide.flightfile.sections.sources import terrain_of, wind_of

@@ -1,4 +1,4 @@
-"""Plain sections of a flight file: flight, launch, doubt, wish, permissions."""
+"""Plain sections of a flight file: flight, launch, doubt, wish."""
 
 import math
 from importlib.resources import files
@@ -13,8 +13,6 @@ from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
     LAUNCH,
-    PERMISSIONS,
-    PERMITS,
     WISH,
     launch_of,
     launch_problems,
@@ -172,10 +170,3 @@ def test_wishes_that_cannot_be_are_refused(
     )
     found = wish_problems(entered(WISH, f"[wish]\n{text}"), launch_amsl_m, balloon)
     assert [problem.what for problem in found] == [words] * bool(words)
-
-
-def test_permissions_left_out_are_missing(entered: Entered, told: Told) -> None:
-    one = entered(PERMITS, '[permissions]\nland = "Held"')
-    assert one.texts == {**dict.fromkeys(PERMISSIONS, "missing"), "land": "held"}
-    # no numbers, so no lists of their origins
-    assert "guesses: is not a key" in told(PERMITS, "[permissions]\nguesses = []")[0]

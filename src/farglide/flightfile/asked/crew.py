@@ -1,7 +1,7 @@
 """Crew: the questions about permissions, and about what has been tried before the flight."""
 
 from farglide.flightfile.asked.parts import Asked, Document, choice, count, in_turn
-from farglide.flightfile.sections.flight import (
+from farglide.flightfile.sections.permits import (
     PERMISSION_STATES,
     PERMISSIONS,
     needed_permissions,

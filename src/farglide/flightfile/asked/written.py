@@ -7,7 +7,7 @@ from typing import Final
 
 from farglide.flightfile.asked.parts import Document
 from farglide.flightfile.flightfile import EVERY
-from farglide.flightfile.sections.flight import needed_permissions
+from farglide.flightfile.sections.permits import needed_permissions
 
 _COMMENT_AT: Final = 40
 _ABOUT: Final[Mapping[str, str]] = {

@@ -1,13 +1,13 @@
-"""Plain sections: the flight, its launch, the doubt, the wish and the permissions."""
+"""Plain sections: the flight, its launch, the doubt and the wish."""
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from datetime import timedelta
 from typing import Final
 
 from farglide.earth.clock import check_zone, seconds_from_datetime
 from farglide.errors import InputError, Problem
-from farglide.flightfile.entries import Entry, Section, quoted
+from farglide.flightfile.entries import Entry, Section
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, Stated, choice, needed
 from farglide.flightfile.reading.meant import tidy
@@ -17,16 +17,6 @@ from farglide.flightfile.sections.moment import launch_moment
 from farglide.sortie.known import Tag
 from farglide.sortie.spec import DoubtSpec, Launch, Wish
 
-PERMISSIONS: Final = {
-    "airspace": "the balloon in this airspace",
-    "aircraft": "the glider out of sight after the release",
-    "command_radio": "the radio that commands, in the air and on the ground",
-    "picture_radio": "the radio that sends the picture, in the air",
-    "land": "the land of launch and fields",
-}
-_OF_RADIOS: Final = {"command_radio": "command", "picture_radio": "picture"}
-_OF_GLIDERS: Final = ("aircraft",)
-PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
 _D: Final = DoubtSpec()
 _W: Final = Wish()
 _BRING_TO: Final = ("home", "any")
@@ -85,19 +75,6 @@ _ONE_DEPTH: Final = {
     "wind_depth_ft": "deep_wind_depth_ft",
 }  # fmt: skip
 """Keys of the doubt when it had one depth, and what they are nearest to now."""
-
-
-def needed_permissions(is_box: bool, purposes: Collection[str]) -> tuple[str, ...]:
-    """Return which permissions concern a flight: none of gliders for a box, none without its radio.
-
-    >>> needed_permissions(True, {"position"})
-    ('airspace', 'land')
-    """
-    left_out = _OF_GLIDERS if is_box else ()
-    return tuple(
-        key for key in PERMISSIONS
-        if key not in left_out and _OF_RADIOS.get(key, "") in ("", *purposes)
-    )  # fmt: skip
 
 
 def launch_of(flight: Entry, launch: Entry) -> Launch:
@@ -228,14 +205,5 @@ WISH: Final = Section(
         "bring_to": '``"home"``: the first field counts, and others only where it has no chance; '
         '``"any"``: the first field in your order that has a chance good enough; left out: '
         '``"any"``',
-    },
-)
-PERMITS: Final = Section(
-    name="permissions",
-    about="What is held and what is missing. Nothing is judged here; a missing one is printed.",
-    choices=dict.fromkeys(PERMISSIONS, (PERMISSION_STATES, "missing")),
-    words={
-        key: f'{what}; one of {quoted(PERMISSION_STATES)}; left out: ``"missing"``'
-        for key, what in PERMISSIONS.items()
     },
 )
