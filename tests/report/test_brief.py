@@ -367,7 +367,7 @@ def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
     text = _Reader(render_brief(plan)).text
     assert "Sun at 17:55 bears 257°, 1° below the horizon; sets 19:33." in text
     assert "Missing: glider after the release." in text
-    assert "not waiting9 in 10" in text
+    assert "up to 15 min9 in 10" in text
     assert "latest launch 16:40, as planned" in text
     assert "flattest way down, after the packsT+242" in text
     assert "text-wrap:balance" in render_brief(plan)

@@ -3,10 +3,12 @@
 from typing import Final, NamedTuple
 
 from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
+from farglide.outlook.links import CarOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
     PLAINLY,
     band_over,
+    best_step,
     clock_words,
     enough_words,
     higher_words,
@@ -14,7 +16,13 @@ from farglide.plan.order import (
     some_field_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, height_words, km_words, winds_end_words
+from farglide.sortie.words import (
+    at_most_words,
+    chance_words,
+    height_words,
+    km_words,
+    winds_end_words,
+)
 
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
@@ -32,6 +40,7 @@ class Cover(NamedTuple):
     end: str  # what happens then
     beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
     top_amsl_m: float
+    best_reason: str = ""  # what keeps the best release of all from being worth it
 
 
 def why(
@@ -39,13 +48,16 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
+    car: CarOutlook | None = None,
 ) -> str:
-    """Return the reason in a few short sentences."""
+    """Return the reason in a few short sentences. `car`: at the stand for the release."""
     uncounted = _uncounted_words(sortie) if fields else []
     parts = list(uncounted) if release else []
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
+        parts += _held_words(sortie, release, chosen, car)
+        parts += _other_words(sortie, release, fields)
         parts += lower_words(sortie, release, fields)
         parts += some_field_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
@@ -54,12 +66,27 @@ def why(
         parts += _shut_words(sortie, chosen, release)
         parts += _late_words(release)
         parts += higher_words(sortie, release)
-        parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(winds_end_words(known_m))
     parts += _cover_words(sortie, release, fields, cover)
     return " ".join(parts if release else [*parts, *uncounted])
+
+
+def _held_words(
+    sortie: Sortie, release: ReleaseOutlook, chosen: FieldOutlook, car: CarOutlook | None
+) -> list[str]:
+    """Return what holds the chance below what the crew asks for: the weakest link, or its band."""
+    if release.is_enough:
+        return []
+    wish, holds = sortie.wish, car.holds_ratio if car else ()
+    name, ratio = min(holds, key=lambda one: one[1], default=("", 1.0))
+    if car and ratio < wish.enough_ratio and ratio < release.chance_ratio + _LITTLE:
+        stand = f"{car.stand}, the {'only' if len(sortie.stands) == 1 else 'best'} stand"
+        lasts = f"the {name} lasts to the field in {chance_words(ratio, wish.bounds)} only"
+        return [f"What holds it down: from {stand}, {lasts}."]
+    band = band_over(chosen, release.release_by_amsl_m)
+    return [f"What holds it down: {band.reason}."] if band.state == "doubtful" else []
 
 
 def _above_words(
@@ -103,7 +130,7 @@ def _cover_words(
     if not opened:
         if release is not None:
             return [f"No field has {chance_words(sortie.wish.open_ratio)} at any height."]
-        return _nowhere_words(sortie, fields) if fields else []
+        return _nowhere_words(sortie, fields, cover.best_reason) if fields else []
     begins = clock_words(sortie, min(opened))
     end = f"{clock_words(sortie, cover.end_s)}, {cover.end}"
     if min(opened) >= cover.end_s:
@@ -124,17 +151,21 @@ def _gap_words(sortie: Sortie, gap: Gap) -> str:
     return f"from {start} to {end} ({gap.best_field} comes nearest, {best} on average)"
 
 
-def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return that no field is open at any height, and what keeps the best of them from it."""
+def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], best_reason: str) -> list[str]:
+    """Return that no field is open at any height, and what keeps the best release from it."""
     said = f"No field has {chance_words(sortie.wish.open_ratio)} at any height."
-    steps = [(step.open_ratio, field) for field in fields for step in field.steps]
-    if not steps:
+    best = best_step(fields)
+    if best is None:
         return [said]
-    _, field = max(steps, key=lambda one: one[0])
-    longest = max(field.bands, key=_lasts_s)
-    if not longest.reason:
+    field, step = best
+    if chance_words(step.chance_ratio) == chance_words(0.0):  # none is named: that of most heights
+        longest = max(field.bands, key=_lasts_s, default=None)
+        reason = longest.reason if longest else ""
+        return [f"{said} What keeps {field.name} from it: {reason}."] if reason else [said]
+    if not best_reason:
         return [said]
-    return [f"{said} What keeps {field.name} from it: {longest.reason}."]
+    at = f"released at {km_words(step.amsl_m)}"
+    return [f"{said} What keeps {field.name} from it, {at}: {best_reason}."]
 
 
 def _lasts_s(band: Band) -> float:
@@ -178,11 +209,19 @@ def _other_words(
     home = fields[0].name
     if home in best and home not in told:
         told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []
-    return [_instead_words(sortie, name, best[name]) for name in told]
+    return [_instead_words(sortie, release, name, best[name]) for name in told]
 
 
-def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
+def _instead_words(sortie: Sortie, release: ReleaseOutlook, name: str, step: FieldStep) -> str:
+    """Return the chance of another field, and of a home as good why it is not the one chosen."""
     chance = chance_words(step.chance_ratio, sortie.wish.bounds)
+    alike = chance == chance_words(release.chance_ratio, sortie.wish.bounds)
+    if alike and name == sortie.fields[0].name:
+        more = at_most_words(max(release.chance_ratio - step.chance_ratio, 0.0))
+        ahead = (
+            f"{release.field} is ahead by {more}{'' if more.startswith('under') else ' at most'}"
+        )
+        return f"Home has as much, {chance} released at {km_words(step.amsl_m)}: {ahead}."
     return f"Flying to {name} instead, released at {km_words(step.amsl_m)}: {chance}."
 
 

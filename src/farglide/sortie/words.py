@@ -14,14 +14,16 @@ COMPASS: Final = (
 )  # fmt: skip
 _CHANCES: Final = {
     0.01: "under 1 in 50",
+    0.02: "1 in 50",
+    1.0 / 30.0: "1 in 30",
     0.05: "1 in 20",
     **{n / 10.0: f"{n} in 10" for n in range(1, 10)},
     0.95: "19 in 20",
     0.99: "over 49 in 50",
 }
 _BOUNDS: Final = (
-    (0.02, "1 in 50"), (0.05, "1 in 20"), *((n / 10.0, f"{n} in 10") for n in range(1, 10)),
-    (0.95, "19 in 20"), (0.98, "49 in 50"),
+    (0.02, "1 in 50"), (1.0 / 30.0, "1 in 30"), (0.05, "1 in 20"),
+    *((n / 10.0, f"{n} in 10") for n in range(1, 10)), (0.95, "19 in 20"), (0.98, "49 in 50"),
 )  # fmt: skip
 _HAIR: Final = 1e-9
 _PERMISSIONS: Final = {
@@ -99,6 +101,8 @@ def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     `bounds`: shares that class a chance; the words stay on its own side of each of them, where
     there are any. Valid: 0 to 1.
 
+    >>> [chance_words(p) for p in (0.02, 0.03, 0.04)]
+    ['1 in 50', '1 in 30', '1 in 20']
     >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
     ['under 1 in 50', '1 in 20', '3 in 10', '5 in 10', '9 in 10', '19 in 20', 'over 49 in 50']
     >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
@@ -117,7 +121,7 @@ def _nearest(ratio: float) -> float:
     for edge, told in ((0.985, 0.99), (0.945, 0.95)):
         if ratio >= edge:
             return told
-    for edge, told in ((0.02, 0.01), (0.055, 0.05)):
+    for edge, told in ((0.02, 0.01), (0.025, 0.02), (0.04, 1.0 / 30.0), (0.055, 0.05)):
         if ratio < edge:
             return told
     return min(9, max(1, floor(ratio * 10.0 + 0.5))) / 10.0

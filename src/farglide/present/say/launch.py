@@ -118,7 +118,10 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     yield from _stand(spot, clock)
     yield from _other_fields(spot, outlook.bounds)
     home, before = spot.fields[0], area.stated.fields[0]
-    yield f"from there home is {_openness(home)}, from the stated launch {_openness(before)}"
+    yield (
+        f"from there home is {_openness(home)}, from the stated launch {_openness(before)}; "
+        "counted from 3 min after the launch until 5 in 10 have burst"
+    )
     if spot.drive_s > 0.0:
         yield f"leave home by {clock.local(-spot.drive_s)} or earlier: the filling is not counted"
     yield "each minute that the launch is later takes one from the packs and from the light"

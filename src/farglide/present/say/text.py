@@ -152,10 +152,10 @@ def latest_launch_words(delay_s: float, ends_by: str, clock: FlightClock) -> str
 
     >>> clock = FlightClock(launch_t_s=1800.0, zone="UTC")
     >>> latest_launch_words(600.0, "light", clock)
-    'latest launch 00:40: later it gets dark too soon'
+    'latest launch 00:40: later the dark takes over 1 in 20 of the chance'
     >>> latest_launch_words(0.0, "packs", clock)[:30]
     'latest launch 00:30, as planne'
     """
     at = f"latest launch {clock.local(delay_s)}{', as planned' if delay_s < 30.0 else ''}"
-    ends = "it gets dark" if ends_by == "light" else "the packs, on as planned, end"
-    return f"{at}: later {ends} too soon"
+    ends = "the dark" if ends_by == "light" else "the end of the packs"
+    return f"{at}: later {ends} takes over 1 in 20 of the chance"
