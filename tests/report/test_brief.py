@@ -371,6 +371,13 @@ def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
     assert "latest launch 16:40, as planned" in text
     assert "flattest way down, after the packsT+242" in text
     assert "text-wrap:balance" in render_brief(plan)
+    # a day that nobody releases on has nothing to wait for, and its fill is for who flies anyway
+    shut = _Reader(render_brief(replace(plan, release=None))).text
+    assert "Waiting with the packs on" not in shut
+    assert "Only if you fly it all the same: hang 1" in shut
+    assert "Only if you fly" not in text
+    assert "By when" in text
+    assert "By when" not in _Reader(render_brief(replace(plan, release=None, order=""))).text
 
 
 def test_advice_begins_with_a_capital(outlook: Outlook) -> None:

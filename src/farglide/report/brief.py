@@ -60,7 +60,7 @@ def render_brief(outlook: Outlook) -> str:
         fill=Markup(body(fill_part(outlook, clock))),
         crew=_section(crew_card(outlook), "crew"),
         blind=_section(blind_card(outlook, clock), "blind") if outlook.blind else "",
-        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.holds else "",
+        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.release else "",
         stop=_section(stop_card(outlook), "stop"),
         call=_section(call_card(outlook, clock), "call"),
         fails=_section(fails_card(outlook, clock), "fails"),

@@ -73,3 +73,13 @@ def test_the_time_that_is_counted_as_shut_is_told_once(outlook: Outlook) -> None
     assert [list(part.after) for part in parts].count([SPAN_WORDS]) == 1
     moved = [part for part in parts if any("shut or doubtful" in str(one) for one in part.facts)]
     assert list(moved[-1].after) == list(moved[-1].paper) == [SPAN_WORDS]
+
+
+def test_without_a_release_the_height_that_a_chance_counts_from_is_told(outlook: Outlook) -> None:
+    shut = replace(outlook, release=None)
+    gain = replace(outlook.gains[0], chance_ratio=0.3)
+    assert "the chance, released above 20 km, is 3 in 10 instead of" in gain_words(gain, shut)
+    assert "the chance is 3 in 10 instead of" in gain_words(gain, outlook)
+    table = changes_parts(shut)[0].table
+    assert table is not None
+    assert table.columns[1].head == "chance of Harrowend, released above 20 km"

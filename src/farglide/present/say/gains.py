@@ -68,10 +68,15 @@ def _moves(gain: Gain, outlook: Outlook) -> bool:
     return " to " in _sides_words(gain, outlook.bounds)
 
 
+def _above(outlook: Outlook) -> str:
+    """Return from which height a chance counts where no release says it."""
+    area = outlook.launch
+    return f", {from_text(area)}," if area is not None and outlook.release is None else ""
+
+
 def _doubt_words(gain: Gain, outlook: Outlook) -> str:
     """Return what a guess leaves in doubt: the chance, or else the end of the window."""
-    area = outlook.launch
-    high = f", {from_text(area)}," if area is not None and outlook.release is None else ""
+    high = _above(outlook)
     if _moves(gain, outlook):
         worse, better = _sides_words(gain, outlook.bounds).split(" to ")
         return f"the chance{high} is between {worse} and {better}"
@@ -95,7 +100,12 @@ def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     field = chosen(outlook)
     base = (outlook.as_planned,) if gains and first == "change" else ()
-    heads = (first, f"chance of {field}", "shut or doubtful", "window ends")
+    heads = (
+        first,
+        f"chance of {field}{_above(outlook)}".removesuffix(","),
+        "shut or doubtful",
+        "window ends",
+    )
     columns = [*map(Column, heads)]
     has_advice = any(gain.advice for gain in gains)
     if has_advice:
@@ -124,7 +134,7 @@ def gain_words(gain: Gain, outlook: Outlook) -> str:
     base, moved = outlook.as_planned, list[str]()
     chance, before = _sides_words(gain, outlook.bounds), _sides_words(base, outlook.bounds)
     if chance != before:
-        moved.append(f"the chance is {chance} instead of {before}")
+        moved.append(f"the chance{_above(outlook)} is {chance} instead of {before}")
     if abs(gain.shut_s - base.shut_s) >= _MINUTE_S:
         now, before = map(_shut_words, (gain.shut_s, base.shut_s))
         moved.append(f"{SHUT} for {now} instead of {before}")
