@@ -14,9 +14,9 @@ from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.clock import date_text, utc_offset_s
 from farglide.rig.winds import DATELESS, PLACELESS
+from farglide.sortie.clockdoubt import clock_doubt
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
-from farglide.sortie.words import clock_doubt
 from farglide.units import KNOT_MPS
 
 _FAR_OFF_GROUND_M: Final = 60.0

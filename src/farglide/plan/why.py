@@ -2,11 +2,10 @@
 
 from typing import Final, NamedTuple
 
-from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
+from farglide.outlook.fields import Band, FieldOutlook, Gap
 from farglide.outlook.links import CarOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
-    PLAINLY,
     band_over,
     best_step,
     clock_words,
@@ -15,9 +14,9 @@ from farglide.plan.order import (
     lower_words,
     some_field_words,
 )
+from farglide.plan.short import held_words, other_words
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import (
-    at_most_words,
     chance_words,
     height_words,
     km_words,
@@ -26,10 +25,6 @@ from farglide.sortie.words import (
 
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
-
-
-_LITTLE: Final = 0.1
-"""Home with a chance less by no more than this is told beside another field."""
 
 
 class Cover(NamedTuple):
@@ -56,8 +51,8 @@ def why(
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
-        parts += _held_words(sortie, release, chosen, car)
-        parts += _other_words(sortie, release, fields)
+        parts += held_words(sortie, release, chosen, car)
+        parts += other_words(sortie, release, fields)
         parts += lower_words(sortie, release, fields)
         parts += some_field_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
@@ -71,22 +66,6 @@ def why(
             parts.append(winds_end_words(known_m))
     parts += _cover_words(sortie, release, fields, cover)
     return " ".join(parts if release else [*parts, *uncounted])
-
-
-def _held_words(
-    sortie: Sortie, release: ReleaseOutlook, chosen: FieldOutlook, car: CarOutlook | None
-) -> list[str]:
-    """Return what holds the chance below what the crew asks for: the weakest link, or its band."""
-    if release.is_enough:
-        return []
-    wish, holds = sortie.wish, car.holds_ratio if car else ()
-    name, ratio = min(holds, key=lambda one: one[1], default=("", 1.0))
-    if car and ratio < wish.enough_ratio and ratio < release.chance_ratio + _LITTLE:
-        stand = f"{car.stand}, the {'only' if len(sortie.stands) == 1 else 'best'} stand"
-        lasts = f"the {name} lasts to the field in {chance_words(ratio, wish.bounds)} only"
-        return [f"What holds it down: from {stand}, {lasts}."]
-    band = band_over(chosen, release.release_by_amsl_m)
-    return [f"What holds it down: {band.reason}."] if band.state == "doubtful" else []
 
 
 def _above_words(
@@ -192,37 +171,6 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     if spiralled_s is not None and spiralled_s <= end_s:
         return [f"Over {field} come down in the firm spiral: gentle circles land it {late}."]
     return [f"Fly the quickest way: every way that keeps more height lands {late}."]
-
-
-def _other_words(
-    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
-) -> list[str]:
-    """Return the field with a plainly better chance, and home where it is only a little worse."""
-    low_m = min(sortie.wish.wanted_amsl_m, release.window.from_amsl_m)
-    best: dict[str, FieldStep] = {}
-    for field in fields:
-        steps = [one for one in field.steps if one.amsl_m >= low_m]
-        if steps and field.name != release.field:
-            best[field.name] = max(steps, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
-    first = max(best, key=lambda name: best[name].chance_ratio, default="")
-    told = [first] if first and best[first].chance_ratio >= release.chance_ratio + PLAINLY else []
-    home = fields[0].name
-    if home in best and home not in told:
-        told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []
-    return [_instead_words(sortie, release, name, best[name]) for name in told]
-
-
-def _instead_words(sortie: Sortie, release: ReleaseOutlook, name: str, step: FieldStep) -> str:
-    """Return the chance of another field, and of a home as good why it is not the one chosen."""
-    chance = chance_words(step.chance_ratio, sortie.wish.bounds)
-    alike = chance == chance_words(release.chance_ratio, sortie.wish.bounds)
-    if alike and name == sortie.fields[0].name:
-        more = at_most_words(max(release.chance_ratio - step.chance_ratio, 0.0))
-        ahead = (
-            f"{release.field} is ahead by {more}{'' if more.startswith('under') else ' at most'}"
-        )
-        return f"Home has as much, {chance} released at {km_words(step.amsl_m)}: {ahead}."
-    return f"Flying to {name} instead, released at {km_words(step.amsl_m)}: {chance}."
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:

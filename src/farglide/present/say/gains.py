@@ -8,7 +8,7 @@ from typing import Final
 from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import duration_words, from_text, sentence
+from farglide.present.say.text import SHUT_SPAN, duration_words, from_text, sentence
 from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
@@ -16,8 +16,8 @@ WORSE_HEAD: Final = "What would make it worse"
 UNKNOWNS_HEAD: Final = "What is not known, costliest first, and what would settle it"
 SHUT: Final = "shut or doubtful"
 SPAN_WORDS: Final = (
-    f"{SHUT}: counted from 3 min after the launch until 5 in 10 have burst, with fewer draws and "
-    "heights than the table of fields, so a few minutes beside it"
+    f"{SHUT}: {SHUT_SPAN}, with fewer draws and heights than the table of "
+    "fields, so a few minutes beside it"
 )
 
 Gains = Sequence[Gain]

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
+from typing import Final
 
 from farglide.earth.clock import date_text, local_datetime
 from farglide.errors import InputError
@@ -11,6 +12,9 @@ from farglide.outlook.launch import LaunchArea
 from farglide.sortie.words import compass_words as compass_words
 from farglide.sortie.words import duration_words as duration_words
 from farglide.sortie.words import height_words, km_text, moment_words, number_text
+
+SHUT_SPAN: Final = "counted from 3 min after the launch until 5 in 10 have burst"
+"""What a time that a field is shut or doubtful is a part of."""
 
 
 def grams_text(mass_kg: float) -> str:

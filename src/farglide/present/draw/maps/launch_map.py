@@ -24,7 +24,8 @@ from farglide.present.draw.chart.shapes import Line, Pen
 from farglide.present.draw.chart.to_svg import chart_svg
 from farglide.present.draw.maps.launch_fill import STEPS, grid_of, joined, lines, step_rows, strips
 from farglide.present.draw.place import Point, Size
-from farglide.present.say.launch import from_text, told_spots
+from farglide.present.say.launch import told_spots
+from farglide.present.say.text import from_text
 from farglide.sortie.words import chance_words, km_text
 
 WIDTH_PX: Final = 472.0
