@@ -49,15 +49,15 @@ def test_a_plainly_better_field_and_a_home_only_a_little_worse_are_told(
         return why(sortie, chosen, fields, cover)
 
     # of equal chances the highest is told: hardly a balloon gets above 32 km
-    assert "Flying to Brackmoor instead, released at 32 km: 19 in 20." in told(0.5, 0.95)
+    assert "Flying to Brackmoor instead, released at 32.2 km: 19 in 20." in told(0.5, 0.95)
     assert "Brackmoor instead" not in told(0.5, 0.82)
-    assert "Flying to Harrowend strip instead, released at 32 km: 7 in 10." in told(0.71, 0.5)
+    assert "Flying to Harrowend strip instead, released at 32.2 km: 7 in 10." in told(0.71, 0.5)
     assert "Harrowend strip instead" not in told(0.69, 0.5)
     both = told(0.71, 0.95)
     assert both.index("Brackmoor instead") < both.index("Harrowend strip instead")
     # a home that reads the same is said to have as much, and why it is not the one that is named
     assert (
-        "Home has as much, 8 in 10 released at 32 km: Tansy Lea is ahead by under 1 in 50."
+        "Home has as much, 8 in 10 released at 32.2 km: Tansy Lea is ahead by under 1 in 50."
         in told(0.79, 0.5)
     )
     assert "Tansy Lea is ahead by 1 in 20 at most." in told(0.76, 0.5)

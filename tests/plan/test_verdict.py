@@ -44,7 +44,7 @@ def test_without_a_release_the_verdict_says_the_best_chance(sortie: Sortie, demo
     best = tuple(steps(field, 0.4 if field.name == "Brackmoor" else 0.3) for field in demo.fields)
     begins = "No release is worth it at any height, from Harrowend strip at 16:40."
     assert verdict(sortie, None, best) == (
-        f"{begins} The best chance is 4 in 10: Brackmoor, released at 0 km."
+        f"{begins} The best chance is 4 in 10: Brackmoor, released at 0.2 km."
     )
     none = tuple(steps(field, 0.0) for field in demo.fields)
     assert verdict(sortie, None, none) == f"{begins} Every field has a chance of under 1 in 50."

@@ -146,7 +146,7 @@ def test_the_reason_of_a_shut_day_belongs_to_the_release_that_is_named(
     )
     cover = Cover((), 7200.0, "the burst", None, 40e3, "head wind 25 m/s at 7 km")
     told = why(sortie, None, shut, cover)
-    assert "What keeps Brackmoor from it, released at 0 km: head wind 25 m/s at 7 km." in told
+    assert "What keeps Brackmoor from it, released at 0.2 km: head wind 25 m/s at 7 km." in told
     assert "the long way" not in told
     none = tuple(steps(one, 0.0) for one in shut)  # no release is named: what lasts longest
     assert "from it: the long way." in why(sortie, None, none, cover)

@@ -11,7 +11,7 @@ from farglide.sortie.clockdoubt import clock_doubt
         (5.0, 52.45, 63.9, ""),
         (0.0, -46.5, 108.0, ""),  # UTC is taken by anybody
         (-5.0, 52.45, 63.9, "Check the sign of the offset, the zone, and the longitude."),
-        (5.0, 63.9, -75.0, "Check the sign of the offset, the zone, and the longitude."),
+        (5.0, -10.0, -75.0, "Check the sign of the offset, the zone, and the longitude."),
         (7.0, 108.0, -46.5, "Are latitude and longitude swapped (lat_deg, lon_deg)?"),
     ],
 )

@@ -7,7 +7,7 @@ from farglide.outlook.links import CarOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import PLAINLY, band_over
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import at_most_words, chance_words, km_words
+from farglide.sortie.words import at_most_words, chance_words, height_words
 
 _LITTLE: Final = 0.1
 """A chance less by no more than this is a little less."""
@@ -56,5 +56,5 @@ def _instead_words(sortie: Sortie, release: ReleaseOutlook, name: str, step: Fie
         ahead = (
             f"{release.field} is ahead by {more}{'' if more.startswith('under') else ' at most'}"
         )
-        return f"Home has as much, {chance} released at {km_words(step.amsl_m)}: {ahead}."
-    return f"Flying to {name} instead, released at {km_words(step.amsl_m)}: {chance}."
+        return f"Home has as much, {chance} released at {height_words(step.amsl_m)}: {ahead}."
+    return f"Flying to {name} instead, released at {height_words(step.amsl_m)}: {chance}."

@@ -10,7 +10,7 @@ from farglide.plan.order import (
     window_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import at_least_words, chance_words, km_words
+from farglide.sortie.words import at_least_words, chance_words, height_words
 
 
 def verdict(
@@ -51,4 +51,4 @@ def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> str:
     chance = chance_words(best.chance_ratio, sortie.wish.bounds)
     if chance == chance_words(0.0):
         return f"Every field has a chance of {chance}."
-    return f"The best chance is {chance}: {field.name}, released at {km_words(best.amsl_m)}."
+    return f"The best chance is {chance}: {field.name}, released at {height_words(best.amsl_m)}."

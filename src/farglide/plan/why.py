@@ -143,7 +143,7 @@ def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], best_reason
         return [f"{said} What keeps {field.name} from it: {reason}."] if reason else [said]
     if not best_reason:
         return [said]
-    at = f"released at {km_words(step.amsl_m)}"
+    at = f"released at {height_words(step.amsl_m)}"
     return [f"{said} What keeps {field.name} from it, {at}: {best_reason}."]
 
 
