@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from html.parser import HTMLParser
+from importlib.resources import files
 from types import ModuleType
 from xml.etree import ElementTree as ET
 
@@ -425,3 +426,9 @@ def test_the_wind_on_the_ground_stands_by_its_limit(outlook: Outlook) -> None:
     windy = replace(outlook, ground_wind_mps=7.0, ground_wind_limit_mps=5.0)
     text = _Reader(render_brief(windy)).text
     assert "Stop filling above 5 m/s of wind7 m/s at the fill, above your limit of 5 m/s" in text
+
+
+def test_the_small_print_of_a_long_answer_is_not_small_on_a_phone() -> None:
+    css = (files("farglide.report") / "assets" / "brief.css").read_text(encoding="utf-8")
+    small = next(line for line in css.splitlines() if "#card:has(.longest) .why," in line)
+    assert small.startswith("@media print,(min-width:761px){")
