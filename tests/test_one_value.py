@@ -164,7 +164,7 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
         km_text(release["spare_m"], 0),
         (rf"reaches {field} with {KM} km of height to spare",),
     )
-    over = (rf"over {field}, flown the quickest way {TIME}", rf"quickest: over {field} {TIME}")
+    over = (rf"m over {field}, the quickest way {TIME}", rf"quickest: over {field} {TIME}")
     yield Quantity("over the field", clock.local(release["over_field_after_launch_s"]), over)
     sun = plan_json["sun"]
     yield Quantity(

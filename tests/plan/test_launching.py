@@ -138,6 +138,12 @@ def test_a_launch_for_any_field_is_told_where_the_wish_leaves_it_open(
     many = replace(area, stated=poor, places=(place,), advised=poor, free=at(free, 0.6))
     told = "launch from Fern Moor (49 min drive): 9 in 10 instead of 7 in 10."
     assert launch_headline(sortie, many) == f"To reach any field at all, {told}"
+    # where the headline names a release from another height, the height of this chance is told
+    low = launch_headline(sortie, many, released_low=True)
+    assert low.endswith("9 in 10 instead of 7 in 10, released above 20 km.")
+    shut = replace(many, stated=at(poor, 0.1), places=(at(place, 0.2),), free=at(free, 0.2))
+    shut = replace(shut, advised=shut.stated)
+    assert launch_headline(sortie, shut).endswith(" instead of 7 in 10, released above 20 km.")
     homeward = replace(sortie, wish=replace(sortie.wish, bring_to="home"))
     assert launch_headline(homeward, many) == ""
 

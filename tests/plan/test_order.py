@@ -80,19 +80,19 @@ def test_where_no_height_is_seen_the_window_is_told_by_the_clock(
     thin = replace(blind, release_by_amsl_m=26_000.0)
     assert window_words(sortie, thin) == "release between 17:51 and 17:58, near 25 km"
     told = order_words(sortie, blind)
-    assert told[0] == "Release by 17:58: after that a burst becomes likely."
+    assert told[0] == "Release by 17:58: after that 2 in 10 burst within two minutes."
     assert told[1] == "Nobody can read the height up there: go by the clock."
 
 
 def test_the_order_says_what_lets_go_instead(sortie: Sortie, release: ReleaseOutlook) -> None:
     assert order_words(sortie, release) == [
-        "Release by 27.7 km (about 17:58): after that a burst becomes likely.",
+        "Release by 27.7 km (about 17:58): after that 2 in 10 burst within two minutes.",
         "If a slow balloon is not there by 18:06, or it climbs slower than 1 m/s, release at once.",
     ]
     slow = replace(sortie, drop=replace(sortie.drop, repeats_s=170.0))
     assert order_words(slow, release)[0] == (
         "Order the release by 27.7 km (about 17:58): it may take 3 min, and after 28.0 km "
-        "(about 17:58) a burst becomes likely."
+        "(about 17:58) 2 in 10 burst within two minutes."
     )
 
 

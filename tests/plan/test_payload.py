@@ -18,6 +18,7 @@ from farglide.plan.payload import plan_payload
 from farglide.sortie.gear import PayloadSpec
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
+from farglide.sortie.spec import LinkSpec
 
 GRAIN = Grain(n_draws=200, clock_s=60.0)
 
@@ -123,3 +124,18 @@ def test_a_glider_and_a_balloon_that_never_bursts_are_refused(
     leaky = replace(boxed.sortie, balloon=replace(boxed.sortie.balloon, leak_ratio_ps=3e-4))
     with pytest.raises(ContradictionError, match="No balloon of this plan bursts"):
         plan_payload(replace(boxed, sortie=leaky), pack, GRAIN)
+
+
+def test_permissions_are_asked_for_radios_aboard_alone(boxed: FlightFile, pack: Pack) -> None:
+    keys = ("airspace", "aircraft", "command_radio", "picture_radio", "land")
+    picture, command = boxed.sortie.links
+    tracker = replace(picture, name="tracker", purpose="position")
+
+    def missing(*links: LinkSpec) -> tuple[str, ...]:
+        told = tuple((key, "missing") for key in keys)
+        sortie = replace(boxed.sortie, links=links, permissions=told)
+        return plan_payload(replace(boxed, sortie=sortie), pack, replace(GRAIN, n_draws=50)).missing
+
+    assert missing(tracker) == ("airspace", "land")
+    assert missing(tracker, command) == ("airspace", "command_radio", "land")
+    assert missing(picture) == ("airspace", "picture_radio", "land")

@@ -144,7 +144,7 @@ def test_the_verdict_says_what_the_release_says(demo: Outlook) -> None:
         demo.verdict
     )
     assert demo.order.startswith(
-        f"Release by {high} km (about {clock}): after that a burst becomes likely."
+        f"Release by {high} km (about {clock}): after that 1 in 10 burst within two minutes."
     )
 
 

@@ -12,9 +12,7 @@ from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.outlook.fields import Band, Cause, FieldOutlook
 from farglide.plan.suspicions import (
-    guessed_limit,
     heights_off,
     launch_away,
     suspicions,
@@ -24,8 +22,6 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
 from farglide.sources.soundings.bufr_temp import read_bufr
 from farglide.units import KNOT_MPS
-
-from ..present.sample_outlook import sample
 
 AUTHORITIES = Path(__file__).parents[1] / "authorities"
 YEAR_S = 365.25 * 86_400.0
@@ -185,19 +181,3 @@ def test_a_launch_years_away_is_told(sortie: Sortie, years: float, words: str) -
     told = list(launch_away(sortie.launch, sortie.launch.t_s - years * YEAR_S))
     assert bool(told) is bool(words)
     assert all(words in one and "is its year right (launch_at)?" in one for one in told)
-
-
-def test_a_guess_that_decides_is_told_and_a_stated_limit_is_not() -> None:
-    field = sample().fields[0]
-
-    def limited(kind: str, is_guess: bool) -> tuple[FieldOutlook, ...]:
-        cause = Cause(kind=kind, words="the Mach limit of 0.59, a guess",  # type: ignore[arg-type]
-                      is_guess=is_guess, saves_ratio=0.3)  # fmt: skip
-        band = replace(field.bands[0], causes=(cause,))
-        assert isinstance(band, Band)
-        return (replace(field, bands=(band,)),)
-
-    (told,) = guessed_limit(limited("mach", True))
-    assert told.startswith("A limit that nobody stated decides: the Mach limit of 0.59, a guess.")
-    assert list(guessed_limit(limited("mach", False))) == []
-    assert list(guessed_limit(limited("wind", True))) == []

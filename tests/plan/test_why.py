@@ -77,27 +77,6 @@ def test_winds_only_held_on_are_told(sortie: Sortie, demo: Outlook) -> None:
         assert ("No winds are known above" in text) is is_told
 
 
-def test_a_plainly_better_field_and_a_home_only_a_little_worse_are_told(
-    sortie: Sortie, demo: Outlook
-) -> None:
-    cover = Cover((), 7200.0, "the burst", None, 40e3)
-    assert demo.release is not None
-    home, tansy, brack, corrand = demo.fields
-    chosen = replace(demo.release, field=tansy.name, chance_ratio=0.8)
-
-    def told(of_home: float, of_brack: float) -> str:
-        fields = (steps(home, of_home), tansy, steps(brack, of_brack), steps(corrand, 0.1))
-        return why(sortie, chosen, fields, cover)
-
-    # of equal chances the highest is told: hardly a balloon gets above 32 km
-    assert "Flying to Brackmoor instead, released at 32 km: 19 in 20." in told(0.5, 0.95)
-    assert "Brackmoor instead" not in told(0.5, 0.82)
-    assert "Flying to Harrowend strip instead, released at 32 km: 7 in 10." in told(0.71, 0.5)
-    assert "Harrowend strip instead" not in told(0.69, 0.5)
-    both = told(0.75, 0.95)
-    assert both.index("Brackmoor instead") < both.index("Harrowend strip instead")
-
-
 def test_a_speed_limit_that_ends_the_window_is_told_and_not_a_way_back_too_long(
     sortie: Sortie, planned: Planned
 ) -> None:
@@ -153,3 +132,21 @@ def test_without_height_to_spare_no_height_to_cross_the_field_at_is_told(
     told = why(sortie, bare, demo.fields, cover)
     late = "The flattest glide lands after the packs end."
     assert f"{late} Flown fast enough to land in time, it has no height to spare." in told
+
+
+def test_the_reason_of_a_shut_day_belongs_to_the_release_that_is_named(
+    sortie: Sortie, demo: Outlook
+) -> None:
+    shut = tuple(
+        replace(
+            steps(one, 0.3 if one.name == "Brackmoor" else 0.2),
+            bands=(replace(one.bands[0], state="shut", reason="the long way"),),
+        )
+        for one in demo.fields
+    )
+    cover = Cover((), 7200.0, "the burst", None, 40e3, "head wind 25 m/s at 7 km")
+    told = why(sortie, None, shut, cover)
+    assert "What keeps Brackmoor from it, released at 0.2 km: head wind 25 m/s at 7 km." in told
+    assert "the long way" not in told
+    none = tuple(steps(one, 0.0) for one in shut)  # no release is named: what lasts longest
+    assert "from it: the long way." in why(sortie, None, none, cover)

@@ -42,3 +42,14 @@ def test_tables_leave_out_cut_and_continue() -> None:
 def test_heads_over_a_rule_stand_without_rows_too() -> None:
     lines = table_lines(Table(columns=COLUMNS[:2], rows=(), rule=True, over="over"), 0)
     assert lines == ["over", "what          height km", "-" * WIDTH]
+
+
+def test_two_stories_of_one_row_go_on_side_by_side() -> None:
+    columns = (Column("what", 12, prose=True), Column("why", 20, prose=True))
+    rows = (("3 Lakeside stubble", "picture lost on the way for a crew at Knoll"), ("4 Lee", "ok"))
+    assert table_lines(Table(columns=columns, rows=rows), 0)[1:] == [
+        "3 Lakeside  picture lost on the",
+        "stubble     way for a crew at",
+        "            Knoll",
+        "4 Lee       ok",
+    ]

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from html.parser import HTMLParser
+from importlib.resources import files
 from types import ModuleType
 from xml.etree import ElementTree as ET
 
@@ -367,10 +368,17 @@ def test_words_are_shared_with_the_terminal(outlook: Outlook) -> None:
     text = _Reader(render_brief(plan)).text
     assert "Sun at 17:55 bears 257°, 1° below the horizon; sets 19:33." in text
     assert "Missing: glider after the release." in text
-    assert "not waiting9 in 10" in text
+    assert "up to 15 min9 in 10" in text
     assert "latest launch 16:40, as planned" in text
     assert "flattest way down, after the packsT+242" in text
     assert "text-wrap:balance" in render_brief(plan)
+    # a day that nobody releases on has nothing to wait for, and its fill is for who flies anyway
+    shut = _Reader(render_brief(replace(plan, release=None))).text
+    assert "Waiting with the packs on" not in shut
+    assert "Only if you fly it all the same: hang 1" in shut
+    assert "Only if you fly" not in text
+    assert "By when" in text
+    assert "By when" not in _Reader(render_brief(replace(plan, release=None, order=""))).text
 
 
 def test_advice_begins_with_a_capital(outlook: Outlook) -> None:
@@ -418,3 +426,9 @@ def test_the_wind_on_the_ground_stands_by_its_limit(outlook: Outlook) -> None:
     windy = replace(outlook, ground_wind_mps=7.0, ground_wind_limit_mps=5.0)
     text = _Reader(render_brief(windy)).text
     assert "Stop filling above 5 m/s of wind7 m/s at the fill, above your limit of 5 m/s" in text
+
+
+def test_the_small_print_of_a_long_answer_is_not_small_on_a_phone() -> None:
+    css = (files("farglide.report") / "assets" / "brief.css").read_text(encoding="utf-8")
+    small = next(line for line in css.splitlines() if "#card:has(.longest) .why," in line)
+    assert small.startswith("@media print,(min-width:761px){")

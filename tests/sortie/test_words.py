@@ -7,7 +7,14 @@ from farglide.sortie.spec import Wish
 from farglide.sortie.words import at_least_words, at_most_words, chance_words
 
 BOUNDS = Wish().bounds
-_BETTER = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 5)), "5 in 10"]
+_BETTER = [
+    "under 1 in 50",
+    "1 in 50",
+    "1 in 30",
+    "1 in 20",
+    *(f"{n} in 10" for n in range(1, 5)),
+    "5 in 10",
+]
 BETTER = [*_BETTER, *(f"{n} in 10" for n in range(6, 10)), "19 in 20", "over 49 in 50"]
 
 
@@ -24,6 +31,14 @@ BETTER = [*_BETTER, *(f"{n} in 10" for n in range(6, 10)), "19 in 20", "over 49 
 )
 def test_no_chance_is_told_across_what_classes_it(ratio: float, words: str) -> None:
     assert chance_words(ratio, BOUNDS) == words
+
+
+@pytest.mark.parametrize(
+    ("ratio", "words"),
+    [(0.019, "under 1 in 50"), (0.02, "1 in 50"), (0.03, "1 in 30"), (0.04, "1 in 20")],
+)
+def test_a_small_share_is_not_rounded_up_to_1_in_20(ratio: float, words: str) -> None:
+    assert chance_words(ratio) == words
 
 
 def test_words_rise_with_the_chance_and_change_side_with_it() -> None:
@@ -44,7 +59,8 @@ def test_where_no_words_lie_between_two_bounds_the_nearest_are_told() -> None:
     [
         (0.0, "", "under 1 in 50"),
         (0.0199, "", "under 1 in 50"),
-        (0.03, "1 in 50", "1 in 20"),
+        (0.03, "1 in 50", "1 in 30"),
+        (0.04, "1 in 30", "1 in 20"),
         (0.1, "1 in 10", "1 in 10"),
         (0.139, "1 in 10", "2 in 10"),
         (0.3, "3 in 10", "3 in 10"),  # as tenths are added up, not a hair less

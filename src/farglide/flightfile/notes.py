@@ -9,8 +9,8 @@ from farglide.flightfile.entries import Entries, Entry
 from farglide.flightfile.sections.antennafile import is_aboard
 from farglide.flightfile.sections.antennakeys import ENDS, QUARTER_WAVE, USUAL
 from farglide.radio.ends.end import FAULT_DB
+from farglide.sortie.clockdoubt import clock_doubt
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import clock_doubt
 from farglide.units import FOOT_M
 
 _STRANGE_RISE_M: Final = 300.0

@@ -11,21 +11,23 @@ from farglide.chances.trial import median_burst_s
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.fields import FieldOutlook, Gap
-from farglide.outlook.links import LinksOutlook
+from farglide.outlook.links import CarOutlook, LinksOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.changes import latest_delay_s, waits, waits_from
+from farglide.plan.deciding import deciding_guesses
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.guesses import guess_words, usual_words
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.links.carplan import links_outlook
 from farglide.plan.notes import ground_wind_mps
-from farglide.plan.order import by_when, ends_by_speed
+from farglide.plan.order import best_step, by_when, ends_by_speed
+from farglide.plan.places.causes import Stretch, causes
 from farglide.plan.places.fieldviews import field_outlooks
 from farglide.plan.places.gaps import gaps
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned
 from farglide.plan.release import release_outlook
-from farglide.plan.suspicions import guessed_limit, suspicions
+from farglide.plan.suspicions import suspicions
 from farglide.plan.tables import fill_outlook, pack_ends, sun_outlook
 from farglide.plan.verdict import verdict
 from farglide.plan.weak.pictures import blind_release
@@ -84,7 +86,9 @@ def _decision_outlook(
     found: Planned, pack: Pack, flight: Homeward | None, heard: LinksOutlook
 ) -> DecisionOutlook:
     case, decision, waiting = found.case, found.decision, waits(found.base)
-    sortie, drawn, answer = case.sortie, case.drawn, _answer(found, flight)
+    sortie, drawn, answer = case.sortie, case.drawn, _answer(found, flight, heard.car)
+    half_m = answer.ascent.burst.height_amsl_m.p50
+    guessed = deciding_guesses(sortie, answer.release, answer.fields, half_m)
     if decision is not None and decision.above_wanted:
         waiting = waits_from(waiting, decision.chance_ratio)
     return DecisionOutlook(
@@ -107,11 +111,11 @@ def _decision_outlook(
         unsteered=unsteered(drawn, found.drawn_moment),
         packs=pack_ends(drawn),
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
-        suspicions=(*suspicions(sortie, pack), *guessed_limit(answer.fields)),
+        suspicions=(*suspicions(sortie, pack), *guessed),
     )
 
 
-def _answer(found: Planned, flight: Homeward | None) -> _Answer:
+def _answer(found: Planned, flight: Homeward | None, car: CarOutlook | None) -> _Answer:
     """Return fields, release and climb, and what they come to in sentences."""
     case, decision, chances = found.case, found.decision, found.chances
     sortie, (end_s, end) = case.sortie, climb_end(found)
@@ -120,7 +124,8 @@ def _answer(found: Planned, flight: Homeward | None) -> _Answer:
     if release and decision and ends_by_speed(fields[decision.field], release):
         release = replace(release, bound_by="speeds")
     ascent, shut = ascent_outlook(case.drawn), gaps(sortie, chances, end_s)
-    cover = Cover(shut, end_s, end, ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
+    cover = Cover(shut, end_s, end, ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)),
+                  "" if release else _best_reason(found, fields))  # fmt: skip
     return _Answer(
         fields=fields,
         release=release,
@@ -129,8 +134,20 @@ def _answer(found: Planned, flight: Homeward | None) -> _Answer:
         gap_s=sum(one.to_after_launch_s - one.from_after_launch_s for one in shut),
         verdict=verdict(sortie, release, fields),
         order=by_when(sortie, release, fields),
-        why=why(sortie, release, fields, cover),
+        why=why(sortie, release, fields, cover, car),
     )
+
+
+def _best_reason(found: Planned, fields: tuple[FieldOutlook, ...]) -> str:
+    """Return what keeps the best release of all fields and heights from being worth it."""
+    best = best_step(fields)
+    if best is None:
+        return ""
+    field, step = best
+    i, j = fields.index(field), field.steps.index(step)
+    asked = Stretch(i, j, j + 1)
+    (told,) = causes(for_all_fields(found).drawn, found.chances, [asked])
+    return ", then ".join(one.words for one in told)
 
 
 def _stated(sortie: Sortie) -> dict[str, Any]:

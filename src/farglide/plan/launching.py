@@ -36,7 +36,7 @@ def launch_headline(sortie: Sortie, area: LaunchArea | None, released_low: bool 
             said = [f"{_less(sortie, 'No prepared place', area)}. The best spot, {told}."]
         else:
             said = [_nowhere(sortie, area)]
-        return " ".join([*said, *_for_any(sortie, area, None)])
+        return " ".join([*said, *_for_any(sortie, area, None, _above(area))])
     said = [_instead(sortie, advised, above)] if _is_worth(stated, advised) else []
     if not said and stated.barred:
         said = [f"The stated launch is {stated.barred}."]
@@ -44,10 +44,10 @@ def launch_headline(sortie: Sortie, area: LaunchArea | None, released_low: bool 
     if free is not None and advised.kind == "place" and _is_worth(advised, free):
         better = f"near {_near(free)} ({_drive(free)}): the chance of home is {_home(free)}"
         said.append(f"No place is prepared at the best spot, {better} there.")
-    return " ".join([*said, *_for_any(sortie, area, advised if said else None)])
+    return " ".join([*said, *_for_any(sortie, area, advised if said else None, above)])
 
 
-def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None) -> list[str]:
+def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None, above: str) -> list[str]:
     """Return the launch that gives some field plainly more than the stated one and the named one.
 
     Where the wish is for home nobody asks for it.
@@ -64,7 +64,8 @@ def _for_any(sortie: Sortie, area: LaunchArea, named: ToldSpot | None) -> list[s
     if best.any_field_ratio < before + PLAINLY_RATIO or there == here:
         return []
     where = spot_words(best)
-    return [f"To reach any field at all, {where} ({_drive(best)}): {there} instead of {here}."]
+    told = f"{there} instead of {here}{above}"
+    return [f"To reach any field at all, {where} ({_drive(best)}): {told}."]
 
 
 def spot_words(spot: ToldSpot) -> str:

@@ -1,15 +1,15 @@
 """Order: the release as the crew carries it out, in words: at which heights, by when, or else."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from farglide.chances.window import release_takes_s
-from farglide.outlook.fields import Band, FieldOutlook
+from farglide.outlook.fields import Band, FieldOutlook, FieldStep
 from farglide.outlook.release import Ending, ReleaseOutlook
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import chance_words, height_words, km_text, km_words, moment_words
 
 _ENDING: Final[dict[Ending, str]] = {
-    "burst": "after that a burst becomes likely",
     "top": "the balloon gets no higher",
     "reach": "after that the way to the field is too long",
     "speeds": "after that the glider would pass a speed limit",
@@ -25,8 +25,6 @@ _THIN_M: Final = 2000.0
 """A window by the clock no higher than this is said as one height."""
 _ONE_M: Final = 300.0
 """A window by height no higher than this is said as one height."""
-_CREEPS: Final = 0.03
-"""Chance of a burst of the next two minutes below which a burst is not yet likely."""
 _NEXT_M: Final = 500.0
 """So far above the window what ends it is looked for: two heights of the chart."""
 _N_HIGHER: Final = 2
@@ -110,8 +108,10 @@ def _at_words(sortie: Sortie, release: ReleaseOutlook, amsl_m: float, after_laun
 
 
 def _ending(release: ReleaseOutlook) -> str:
-    if release.bound_by == "burst" and release.burst_within_120_s_ratio < _CREEPS:
-        return "after that bursts cost more than waiting gains"
+    if release.bound_by == "burst":
+        return (
+            f"after that {chance_words(release.burst_within_120_s_ratio)} burst within two minutes"
+        )
     return _ENDING[release.bound_by]
 
 
@@ -181,6 +181,12 @@ def some_field_words(sortie: Sortie, release: ReleaseOutlook) -> list[str]:
         f"Some field is in reach with a chance of {chance}: choose which at the release, by where "
         "the glider is then."
     ]
+
+
+def best_step(fields: Sequence[FieldOutlook]) -> tuple[FieldOutlook, FieldStep] | None:
+    """Return the field and height with the best chance of all; None where no height is told."""
+    steps = [(field, one) for field in fields for one in field.steps]
+    return max(steps, key=lambda one: one[1].chance_ratio, default=None)
 
 
 def band_over(field: FieldOutlook, amsl_m: float) -> Band:

@@ -42,6 +42,8 @@ _SLAB: Final = 5
 """The coarsest tables: no reach is told of what nobody steers."""
 _OF_GLIDERS: Final = ("aircraft",)
 """Permissions that nobody needs for what comes down by itself."""
+_RADIOS: Final = {"command_radio": "command", "picture_radio": "picture"}
+"""Permissions for radios, and what the links they are for are for."""
 _CLIMB_STEP_S: Final = 120.0
 _FALL_STEP_S: Final = 60.0
 _N_DRAWS: Final = 200
@@ -103,8 +105,11 @@ def plan_payload(
 
 
 def _permissions(sortie: Sortie, wanted: str) -> tuple[str, ...]:
-    """Return the permissions of this state, without those of gliders alone."""
-    return tuple(what for what in sortie.permissions_in(wanted) if what not in _OF_GLIDERS)
+    """Return the permissions of this state, without those of gliders and of radios not aboard."""
+    purposes = {link.purpose for link in sortie.links}
+    silent = {key for key, purpose in _RADIOS.items() if purpose not in purposes}
+    told = sortie.permissions_in(wanted)
+    return tuple(what for what in told if what not in {*_OF_GLIDERS, *silent})
 
 
 def _story(sortie: Sortie) -> Story:

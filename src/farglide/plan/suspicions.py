@@ -13,11 +13,10 @@ from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.clock import date_text, utc_offset_s
-from farglide.outlook.fields import FieldOutlook
 from farglide.rig.winds import DATELESS, PLACELESS
+from farglide.sortie.clockdoubt import clock_doubt
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
-from farglide.sortie.words import clock_doubt
 from farglide.units import KNOT_MPS
 
 _FAR_OFF_GROUND_M: Final = 60.0
@@ -95,15 +94,6 @@ def launch_away(launch: Launch, now_t_s: float) -> Iterator[str]:
         when = f"{abs(years):.1f} years {'from now' if years > 0.0 else 'ago'}"
         day = date_text(launch.t_s, launch.zone)
         yield f"The launch on {day} is {when}: is its year right (launch_at)?"
-
-
-def guessed_limit(fields: tuple[FieldOutlook, ...]) -> Iterator[str]:
-    """Yield that a guess of the top Mach number or speed shuts heights of a field."""
-    causes = [cause for field in fields for band in field.bands for cause in band.causes]
-    limits = [one.words for one in causes if one.is_guess and one.kind in ("mach", "speeds")]
-    for words in limits[:1]:
-        state = "State the glider's top Mach number and airspeed (top_mach, top_eas)."
-        yield f"A limit that nobody stated decides: {words}. {state}"
 
 
 def _grid(sounding: Sounding) -> tuple[FloatArray, FloatArray, FloatArray]:

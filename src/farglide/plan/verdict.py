@@ -5,11 +5,12 @@ import math
 from farglide.outlook.fields import FieldOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
+    best_step,
     clock_words,
     window_words,
 )
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import at_least_words, chance_words, km_words
+from farglide.sortie.words import at_least_words, chance_words, height_words
 
 
 def verdict(
@@ -32,9 +33,9 @@ def verdict(
 def _both_words(sortie: Sortie, release: ReleaseOutlook) -> str:
     """Return the chance given that all works, and what the crew's record leaves of it."""
     chance = chance_words(release.chance_ratio, sortie.wish.bounds)
-    works = f"{chance} if the release and the pull-out work"
+    works = f"{chance} if release and pull-out work"
     if math.isnan(release.product_ratio):
-        return f"{works}; how often they do, no test of both says"
+        return f"{works}; how often is untested"
     proven = at_least_words(release.product_ratio)
     if not proven:
         return f"{works}; your tests of both prove less than 1 in 50"
@@ -43,11 +44,11 @@ def _both_words(sortie: Sortie, release: ReleaseOutlook) -> str:
 
 def _best_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> str:
     """Return the best chance of all fields and heights."""
-    steps = [(one, field.name) for field in fields for one in field.steps]
-    if not steps:
+    found = best_step(fields)
+    if found is None:
         return "No field comes into reach."
-    best, name = max(steps, key=lambda one: one[0].chance_ratio)
+    field, best = found
     chance = chance_words(best.chance_ratio, sortie.wish.bounds)
     if chance == chance_words(0.0):
         return f"Every field has a chance of {chance}."
-    return f"The best chance is {chance}: {name}, released at {km_words(best.amsl_m)}."
+    return f"The best chance is {chance}: {field.name}, released at {height_words(best.amsl_m)}."

@@ -2,26 +2,29 @@
 
 from typing import Final, NamedTuple
 
-from farglide.outlook.fields import Band, FieldOutlook, FieldStep, Gap
+from farglide.outlook.fields import Band, FieldOutlook, Gap
+from farglide.outlook.links import CarOutlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.order import (
-    PLAINLY,
     band_over,
+    best_step,
     clock_words,
     enough_words,
     higher_words,
     lower_words,
     some_field_words,
 )
+from farglide.plan.short import held_words, other_words
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words, height_words, km_words, winds_end_words
+from farglide.sortie.words import (
+    chance_words,
+    height_words,
+    km_words,
+    winds_end_words,
+)
 
 _SPARE_M: Final = 500.0
 """Less height over the field is none to plan with."""
-
-
-_LITTLE: Final = 0.1
-"""Home with a chance less by no more than this is told beside another field."""
 
 
 class Cover(NamedTuple):
@@ -32,6 +35,7 @@ class Cover(NamedTuple):
     end: str  # what happens then
     beyond_amsl_m: float | None  # where knowledge of the winds ends; None above all that matters
     top_amsl_m: float
+    best_reason: str = ""  # what keeps the best release of all from being worth it
 
 
 def why(
@@ -39,13 +43,16 @@ def why(
     release: ReleaseOutlook | None,
     fields: tuple[FieldOutlook, ...],
     cover: Cover,
+    car: CarOutlook | None = None,
 ) -> str:
-    """Return the reason in a few short sentences."""
+    """Return the reason in a few short sentences. `car`: at the stand for the release."""
     uncounted = _uncounted_words(sortie) if fields else []
     parts = list(uncounted) if release else []
     if release is not None:
         chosen = next(field for field in fields if field.name == release.field)
         parts += enough_words(sortie, release)
+        parts += held_words(sortie, release, chosen, car)
+        parts += other_words(sortie, release, fields)
         parts += lower_words(sortie, release, fields)
         parts += some_field_words(sortie, release)
         wanted_m, to_m = sortie.wish.wanted_amsl_m, release.window.to_amsl_m
@@ -54,7 +61,6 @@ def why(
         parts += _shut_words(sortie, chosen, release)
         parts += _late_words(release)
         parts += higher_words(sortie, release)
-        parts += _other_words(sortie, release, fields)
         known_m = cover.beyond_amsl_m
         if known_m is not None and to_m > known_m + 500.0:
             parts.append(winds_end_words(known_m))
@@ -103,7 +109,7 @@ def _cover_words(
     if not opened:
         if release is not None:
             return [f"No field has {chance_words(sortie.wish.open_ratio)} at any height."]
-        return _nowhere_words(sortie, fields) if fields else []
+        return _nowhere_words(sortie, fields, cover.best_reason) if fields else []
     begins = clock_words(sortie, min(opened))
     end = f"{clock_words(sortie, cover.end_s)}, {cover.end}"
     if min(opened) >= cover.end_s:
@@ -124,17 +130,21 @@ def _gap_words(sortie: Sortie, gap: Gap) -> str:
     return f"from {start} to {end} ({gap.best_field} comes nearest, {best} on average)"
 
 
-def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...]) -> list[str]:
-    """Return that no field is open at any height, and what keeps the best of them from it."""
+def _nowhere_words(sortie: Sortie, fields: tuple[FieldOutlook, ...], best_reason: str) -> list[str]:
+    """Return that no field is open at any height, and what keeps the best release from it."""
     said = f"No field has {chance_words(sortie.wish.open_ratio)} at any height."
-    steps = [(step.open_ratio, field) for field in fields for step in field.steps]
-    if not steps:
+    best = best_step(fields)
+    if best is None:
         return [said]
-    _, field = max(steps, key=lambda one: one[0])
-    longest = max(field.bands, key=_lasts_s)
-    if not longest.reason:
+    field, step = best
+    if chance_words(step.chance_ratio) == chance_words(0.0):  # none is named: that of most heights
+        longest = max(field.bands, key=_lasts_s, default=None)
+        reason = longest.reason if longest else ""
+        return [f"{said} What keeps {field.name} from it: {reason}."] if reason else [said]
+    if not best_reason:
         return [said]
-    return [f"{said} What keeps {field.name} from it: {longest.reason}."]
+    at = f"released at {height_words(step.amsl_m)}"
+    return [f"{said} What keeps {field.name} from it, {at}: {best_reason}."]
 
 
 def _lasts_s(band: Band) -> float:
@@ -161,29 +171,6 @@ def _late_words(release: ReleaseOutlook) -> list[str]:
     if spiralled_s is not None and spiralled_s <= end_s:
         return [f"Over {field} come down in the firm spiral: gentle circles land it {late}."]
     return [f"Fly the quickest way: every way that keeps more height lands {late}."]
-
-
-def _other_words(
-    sortie: Sortie, release: ReleaseOutlook, fields: tuple[FieldOutlook, ...]
-) -> list[str]:
-    """Return the field with a plainly better chance, and home where it is only a little worse."""
-    low_m = min(sortie.wish.wanted_amsl_m, release.window.from_amsl_m)
-    best: dict[str, FieldStep] = {}
-    for field in fields:
-        steps = [one for one in field.steps if one.amsl_m >= low_m]
-        if steps and field.name != release.field:
-            best[field.name] = max(steps, key=lambda one: (round(one.chance_ratio, 2), one.amsl_m))
-    first = max(best, key=lambda name: best[name].chance_ratio, default="")
-    told = [first] if first and best[first].chance_ratio >= release.chance_ratio + PLAINLY else []
-    home = fields[0].name
-    if home in best and home not in told:
-        told += [home] if best[home].chance_ratio >= release.chance_ratio - _LITTLE else []
-    return [_instead_words(sortie, name, best[name]) for name in told]
-
-
-def _instead_words(sortie: Sortie, name: str, step: FieldStep) -> str:
-    chance = chance_words(step.chance_ratio, sortie.wish.bounds)
-    return f"Flying to {name} instead, released at {km_words(step.amsl_m)}: {chance}."
 
 
 def _shut_words(sortie: Sortie, field: FieldOutlook, release: ReleaseOutlook) -> list[str]:

@@ -67,7 +67,9 @@ def row_lines(columns: Sequence[Column], cells: Sequence[str], margin: int) -> l
         if column.prose:
             at = len(line)
             words, *rest = wrap(words, min(width - 1, WIDTH - at)) or [""]
-            more += [" " * (at if at > margin else 2 * margin) + one for one in rest]
+            more += [""] * (len(rest) - len(more))
+            for k, one in enumerate(rest):
+                more[k] = f"{more[k]:<{at if at > margin else 2 * margin}}{one}"
         if column.prose or column.width < 0:
             line += f"{words[: width - 1]:<{width}}"
         else:

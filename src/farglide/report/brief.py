@@ -15,11 +15,11 @@ from farglide.present.draw.maps import launch_map, plan_map
 from farglide.present.markup import body, section
 from farglide.present.part import Part
 from farglide.present.say.answer import LAST_WORD
-from farglide.present.say.climb import fill_part, hang_words
+from farglide.present.say.climb import fill_part
 from farglide.present.say.day import waiting_part
-from farglide.present.say.ground import permission_sentences
-from farglide.present.say.screen import first_two
-from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
+from farglide.present.say.ground import fill_sentences, permission_sentences
+from farglide.present.say.screen import answer_rows, first_two
+from farglide.present.say.text import FlightClock, compass_words, place_text
 from farglide.report.cards import (
     blind_card,
     call_card,
@@ -36,8 +36,11 @@ from farglide.sortie.words import chance_words, km_text, permission_words
 FONTS: Final = (
     *((FAMILY, weight) for weight in WEIGHTS), NARROW, ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
-_FULL: Final = 950
-"""More letters of answer and reasons than these leave too little of the sheet for the chart."""
+_FULL: Final = 1250
+_ROW: Final = 125
+_BARRED: Final = 250
+"""More letters of answer and reasons than these, less those that a field's row of the clock and the
+box of missing permissions take the room of, leave too little of the sheet for the chart."""
 _SIZES: Final = ((150, ""), (235, "long"))
 """Letters that three lines of a size of type hold, the largest first; of more the smallest."""
 
@@ -57,7 +60,7 @@ def render_brief(outlook: Outlook) -> str:
         fill=Markup(body(fill_part(outlook, clock))),
         crew=_section(crew_card(outlook), "crew"),
         blind=_section(blind_card(outlook, clock), "blind") if outlook.blind else "",
-        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.holds else "",
+        waiting=_section(waiting_part(outlook, clock), "waiting") if outlook.release else "",
         stop=_section(stop_card(outlook), "stop"),
         call=_section(call_card(outlook, clock), "call"),
         fails=_section(fails_card(outlook, clock), "fails"),
@@ -87,6 +90,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "missing": None if outlook.cleared else missing,
         "asked": " ".join(permission_sentences(outlook)) if outlook.asked else "",
         "size": _size(outlook),
+        "rows": answer_rows(outlook),
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
@@ -94,7 +98,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "map_note": plan_map.map_note(outlook),
         "launch_note": launch_map.launch_note(outlook.launch) if outlook.launch else "",
         "gas": fill_part(outlook, clock).note,
-        "hang": sentence(hang_words(outlook)),
+        "hang": next(fill_sentences(outlook)),
         "towards": compass_words(outlook.side.axis_deg),
         "look_again": first_two(outlook.suspicions, "the notes"),
         "last_word": LAST_WORD,
@@ -103,8 +107,10 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
 
 def _size(outlook: Outlook) -> str:
     """Return how large the answer is set: smaller where it or all that stands with it is long."""
-    beside = (*outlook.suspicions[:2], outlook.elsewhere, outlook.order, outlook.why)
-    if len(outlook.verdict) + sum(map(len, beside)) > _FULL:
+    rows = (words for _, words in answer_rows(outlook))
+    beside = (*outlook.suspicions[:2], outlook.elsewhere, *rows, *outlook.asked)
+    barred = 0 if outlook.cleared else _BARRED
+    if len(outlook.verdict) + barred + sum(map(len, beside)) > _FULL - _ROW * len(outlook.fields):
         return "longest"
     return next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest")
 

@@ -14,14 +14,16 @@ COMPASS: Final = (
 )  # fmt: skip
 _CHANCES: Final = {
     0.01: "under 1 in 50",
+    0.02: "1 in 50",
+    1.0 / 30.0: "1 in 30",
     0.05: "1 in 20",
     **{n / 10.0: f"{n} in 10" for n in range(1, 10)},
     0.95: "19 in 20",
     0.99: "over 49 in 50",
 }
 _BOUNDS: Final = (
-    (0.02, "1 in 50"), (0.05, "1 in 20"), *((n / 10.0, f"{n} in 10") for n in range(1, 10)),
-    (0.95, "19 in 20"), (0.98, "49 in 50"),
+    (0.02, "1 in 50"), (1.0 / 30.0, "1 in 30"), (0.05, "1 in 20"),
+    *((n / 10.0, f"{n} in 10") for n in range(1, 10)), (0.95, "19 in 20"), (0.98, "49 in 50"),
 )  # fmt: skip
 _HAIR: Final = 1e-9
 _PERMISSIONS: Final = {
@@ -35,8 +37,6 @@ _GASES: Final = {
     "hydrogen": "Hydrogen burns: fill outdoors, without sparks, with the filler earthed.",
     "helium": "Helium displaces air: never fill in a closed room.",
 }
-_STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
-_NEAR_OFFSET_H: Final = 2.0
 
 
 def permission_words(key: str) -> str:
@@ -99,6 +99,8 @@ def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     `bounds`: shares that class a chance; the words stay on its own side of each of them, where
     there are any. Valid: 0 to 1.
 
+    >>> [chance_words(p) for p in (0.02, 0.03, 0.04)]
+    ['1 in 50', '1 in 30', '1 in 20']
     >>> [chance_words(p) for p in (0.0, 0.05, 0.3, 0.5, 0.93, 0.95, 1.0)]
     ['under 1 in 50', '1 in 20', '3 in 10', '5 in 10', '9 in 10', '19 in 20', 'over 49 in 50']
     >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
@@ -117,7 +119,7 @@ def _nearest(ratio: float) -> float:
     for edge, told in ((0.985, 0.99), (0.945, 0.95)):
         if ratio >= edge:
             return told
-    for edge, told in ((0.02, 0.01), (0.055, 0.05)):
+    for edge, told in ((0.02, 0.01), (0.025, 0.02), (0.04, 1.0 / 30.0), (0.055, 0.05)):
         if ratio < edge:
             return told
     return min(9, max(1, floor(ratio * 10.0 + 0.5))) / 10.0
@@ -217,28 +219,3 @@ def latlon_words(lat_deg: float, lon_deg: float) -> str:
     """
     north, east = "S" if lat_deg < 0.0 else "N", "W" if lon_deg < 0.0 else "E"
     return f"{abs(lat_deg):.2f}° {north} {abs(lon_deg):.2f}° {east}"
-
-
-def clock_doubt(offset_h: float, lat_deg: float, lon_deg: float) -> str:
-    """Return why a clock cannot be that of a place, and what to look at; empty where it may be.
-
-    A clock in use is less than 4.5 h from its sun; UTC is taken by anybody.
-
-    >>> clock_doubt(7.0, -46.5, 108.0), clock_doubt(2.0, -46.5, 108.0)[:51]
-    ('', 'The clock at the launch is +2 h from UTC, but the s')
-    """
-    by_sun_h = lon_deg / 15.0
-    if offset_h == 0.0 or _apart_h(offset_h, by_sun_h) <= _STRANGE_OFFSET_H:
-        return ""
-    swapped = abs(lon_deg) <= 88.0 and _apart_h(offset_h, lat_deg / 15.0) <= _NEAR_OFFSET_H
-    ask = "Check the sign of the offset, the zone, and the longitude."
-    if swapped:
-        ask = "Are latitude and longitude swapped (lat_deg, lon_deg)?"
-    if swapped and _apart_h(offset_h, -by_sun_h) <= _NEAR_OFFSET_H:
-        ask = f"Is the longitude east (positive) or west (negative)? {ask}"
-    apart = f"{offset_h:+g} h from UTC, but the sun there is {by_sun_h:+.1f} h from it"
-    return f"The clock at the launch is {apart}. {ask}"
-
-
-def _apart_h(offset_h: float, other_h: float) -> float:
-    return abs((offset_h - other_h + 12.0) % 24.0 - 12.0)

@@ -174,7 +174,8 @@ def test_a_range_once_reached_is_no_budget_that_nobody_tested(
         (
             {"top_mach": 0.3, "top_eas_mps": 17.0},
             "speeds",
-            "the pull-out passes the Mach limit of 0.3 or the top speed of 17 m/s, a guess",
+            "the pull-out passes the Mach limit of 0.3 or the top speed of 17 m/s, the Mach limit "
+            "a guess",
         ),
         ({"top_mach": 0.15}, "mach", "no speed fits between the stall and the Mach limit of 0.15"),
     ],

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 from itertools import pairwise
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,7 +14,8 @@ from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import STEP_M
 from farglide.chances.spells import state_of
-from farglide.outlook.fields import FieldOutlook
+from farglide.outlook.fields import Cause, FieldOutlook
+from farglide.plan.places.causes import Stretch
 from farglide.plan.places.fieldviews import (
     CONTOUR_KM,
     bands,
@@ -174,3 +176,21 @@ def test_lines_are_of_the_chosen_field_and_of_the_next_that_opens(
     # where no other is ever open, the chosen one stands alone
     never = replace(chances, open_ratio=np.zeros_like(chances.open_ratio))
     assert {line.field for line in contours(plain, never, None)} == {"Harrowend strip"}
+
+
+def test_a_spell_without_a_stand_ends_when_one_is_manned(case: Case, chances: Chances) -> None:
+    t = chances.after_launch_s
+    first = int(np.searchsorted(t, 1200.0))
+    opened = (np.arange(len(t)) >= first).astype(float)[:, None]
+    few = replace(chances, open_ratio=opened)
+    ready_s = 0.3 * t[first - 1] + 0.7 * t[first]
+    manned = SimpleNamespace(ready_s=np.array([0.0, ready_s, 9e3]))
+    drawn = replace(case.drawn, listening=manned)  # type: ignore[arg-type]
+    cause = Cause(kind="stand", words="no stand is manned yet", is_guess=False, saves_ratio=1.0)
+    shut, after = bands(drawn, few, 0, {Stretch(0, 0, first): (cause,)})
+    assert shut.to_after_launch_s == after.from_after_launch_s == pytest.approx(ready_s)
+    between_m = 0.3 * chances.amsl_m[first - 1] + 0.7 * chances.amsl_m[first]
+    assert shut.to_amsl_m == after.from_amsl_m == pytest.approx(between_m)
+    windy = replace(cause, kind="wind")
+    shut, _ = bands(drawn, few, 0, {Stretch(0, 0, first): (windy,)})
+    assert shut.to_after_launch_s == t[first]

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.say.gains import (
+    SPAN_WORDS,
     changes_parts,
     chosen,
     gain_words,
@@ -38,8 +39,9 @@ def test_a_change_is_told_by_what_moves(outlook: Outlook) -> None:
     gain = replace(outlook.gains[0], shut_s=0.0, advice="the first minutes of one climb")
     assert gain_words(gain, outlook) == (
         "launch 30 km upwind of home: the chance is 19 in 20 instead of 9 in 10, shut or doubtful "
-        "for none instead of 34 min, the window ends 2 min earlier. The first minutes of one climb."
-    ).replace("for none", "for no time")
+        "for no time instead of 34 min, but the window ends 2 min earlier. The first minutes of "
+        "one climb."
+    )
     assert not gain_words(replace(gain, advice=""), outlook).endswith(".")
 
 
@@ -64,3 +66,20 @@ def test_a_guess_is_told_with_both_its_sides(outlook: Outlook) -> None:
     assert "the chance is 8 in 10 to 19 in 20 instead of 9 in 10" in gain_words(guess, outlook)
     alike = replace(guess, chance_ratio=0.91, moved_ratio=0.02)
     assert "the chance" not in gain_words(alike, outlook)
+
+
+def test_the_time_that_is_counted_as_shut_is_told_once(outlook: Outlook) -> None:
+    parts = changes_parts(outlook)
+    assert [list(part.after) for part in parts].count([SPAN_WORDS]) == 1
+    moved = [part for part in parts if any("shut or doubtful" in str(one) for one in part.facts)]
+    assert list(moved[-1].after) == list(moved[-1].paper) == [SPAN_WORDS]
+
+
+def test_without_a_release_the_height_that_a_chance_counts_from_is_told(outlook: Outlook) -> None:
+    shut = replace(outlook, release=None)
+    gain = replace(outlook.gains[0], chance_ratio=0.3)
+    assert "the chance, released above 20 km, is 3 in 10 instead of" in gain_words(gain, shut)
+    assert "the chance is 3 in 10 instead of" in gain_words(gain, outlook)
+    table = changes_parts(shut)[0].table
+    assert table is not None
+    assert table.columns[1].head == "chance of Harrowend, released above 20 km"

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.ground import fill_sentences, latest_words
+from farglide.present.say.ground import fill_sentences, latest_words, launch_sentences
 from farglide.present.say.text import FlightClock
 
 
@@ -11,10 +11,12 @@ def test_the_latest_launch_is_a_time(outlook: Outlook) -> None:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     assert outlook.release is not None
     dark = replace(outlook, release=replace(outlook.release, must_end_by="light"))
-    assert latest_words(dark, clock) == ("latest launch 17:20: later it gets dark too soon")
+    assert latest_words(dark, clock) == (
+        "latest launch 17:20: later the dark takes over 1 in 20 of the chance"
+    )
     packs = replace(outlook, release=replace(outlook.release, must_end_by="packs"))
     assert latest_words(packs, clock) == (
-        "latest launch 17:20: later the packs, on as planned, end too soon"
+        "latest launch 17:20: later the end of the packs takes over 1 in 20 of the chance"
     )
     planned = replace(packs, latest_launch_delay_s=0.0)
     assert latest_words(planned, clock).startswith("latest launch 16:40, as planned: later the ")
@@ -27,3 +29,14 @@ def test_the_fill_is_a_weight_and_what_gas_it_takes(outlook: Outlook) -> None:
     assert hang == "Hang 1\u2009600 g on the neck: it must just float."
     assert gas.startswith("That takes 2.28 m³ of hydrogen, ")
     assert gas.endswith(" of a 50 l bottle at 200 bar.")
+
+
+def test_where_no_release_is_worth_it_launch_and_fill_are_for_who_flies_anyway(
+    outlook: Outlook,
+) -> None:
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    shut = replace(outlook, release=None)
+    for told in (launch_sentences(shut, clock), fill_sentences(shut)):
+        assert next(told).startswith("Only if you fly it all the same: ")
+    for told in (launch_sentences(outlook, clock), fill_sentences(outlook)):
+        assert "Only if" not in next(told)

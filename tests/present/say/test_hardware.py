@@ -120,7 +120,7 @@ def test_a_part_is_told_with_swap_and_odds() -> None:
     words = told(FOUND)
     assert (
         "feed cable: picture ends; it is on the ground, and a swap takes 4 min: too long after the "
-        "release; the chance that it fails in 3 h is 1 in 20, that both of two do under 1 in 50"
+        "release; the chance that it fails in 3 h is 1 in 50, that both of two do under 1 in 50"
     ) in words
     bound = "so the chance that it fails is 2 in 10 at most, with a confidence of 19 in 20"
     assert f"release by command: 0 of 20 failed, {bound}" in words

@@ -9,13 +9,17 @@ import pytest
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
+from farglide.present.say.release import release_part
 from farglide.present.say.screen import (
     LINES,
+    answer_rows,
     compared_lines,
     decision_lines,
     left_out,
+    limit_parted,
     screen_lines,
 )
+from farglide.present.say.text import FlightClock
 
 from ...reading import answer_lines
 
@@ -68,7 +72,7 @@ def test_it_answers_where_from_which_field_when_and_by_when(outlook: Outlook) ->
     assert row(outlook, "By when") == outlook.order
     launch = row(outlook, "Launch")
     assert launch.startswith("Harrowend, 46.500 S 108.000 E, ")
-    assert "16:40 (09:40 UTC). Latest launch 17:20: later the packs, " in launch
+    assert "16:40 (09:40 UTC). Latest launch 17:20: later the end of the packs " in launch
     assert outlook.why.startswith(row(outlook, "Limit"))
     assert row(outlook, "Elsewhere") == outlook.elsewhere
     same = row(replace(outlook, elsewhere=""), "Elsewhere")
@@ -104,7 +108,8 @@ def test_it_answers_what_is_guessed_and_what_to_test_first(outlook: Outlook) -> 
     )
     assert row(replace(outlook, guesses=(), usual=()), "Guessed") == "Nothing."
     many = replace(outlook, guesses=tuple(f"number {k}" for k in range(9)), usual=())
-    assert row(many, "Guessed").endswith("number 5 and 3 more.")
+    assert row(many, "Guessed").endswith("number 5 and 3 more (--full).")
+    assert f"Guessed: All guesses: {', '.join(many.guesses)}." in left_out(many)
     first = replace(outlook.unknowns[0], moved_ratio=0.21, advice="Ten test glides.")
     open_yet = replace(outlook, unknowns=(first, *outlook.unknowns[1:]))
     assert row(open_yet, "Test first") == (
@@ -219,3 +224,19 @@ def test_a_short_word_with_a_capital_ends_no_sentence(outlook: Outlook) -> None:
     told = row(replace(outlook, why=why.strip()), "Limit")
     assert told.startswith("Flying to St. Ann instead gains nothing.")
     assert not told.endswith("St.")
+
+
+def test_paper_has_the_reasons_by_label_and_the_rest_with_the_release(outlook: Outlook) -> None:
+    long = " ".join(f"Reason {k} is {LONGEST}, which is told." for k in range(9))
+    many = replace(outlook, why=long)
+    (when, order), (limit, first) = answer_rows(many)
+    assert (when, order) == ("By when", outlook.order)
+    kept, rest = limit_parted(many)
+    assert limit == "Limit"
+    assert first == " ".join(kept)
+    assert len(first) <= 340
+    assert " ".join((*kept, *rest)) == long
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    assert set(rest) <= set(release_part(many, clock).paper)
+    # without a release there is no other place for them
+    assert answer_rows(replace(many, order="", release=None)) == [("Limit", long)]

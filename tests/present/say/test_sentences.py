@@ -9,6 +9,7 @@ from farglide.present.say.sentences import (
     late_words,
     release_text,
     release_times,
+    shut_text,
 )
 from farglide.present.say.text import FlightClock
 
@@ -66,3 +67,11 @@ def test_the_window_is_told_by_height_and_on_the_strip_by_the_clock(outlook: Out
     for told in (release_text, release_times):
         assert told(blind, clock) == "from 17:54, release by 17:55"
         assert told(replace(outlook, release=None), clock) == "no release window"
+
+
+def test_a_field_shut_beyond_the_strip_has_no_end_there(outlook: Outlook) -> None:
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    band = replace(outlook.fields[0].bands[0], state="shut", from_after_launch_s=0.0)
+    field = replace(outlook.fields[0], bands=(replace(band, to_after_launch_s=7020.0),))
+    assert shut_text(field, clock, 5700.0) == "shut from 16:40 on"
+    assert shut_text(field, clock, 7020.0) == "shut 16:40–18:37"

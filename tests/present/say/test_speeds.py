@@ -16,6 +16,7 @@ from farglide.present.say.speeds import (
     speeds_part,
     stay_words,
     timely_words,
+    way_words,
 )
 from farglide.present.say.text import FlightClock
 
@@ -138,3 +139,28 @@ def test_what_the_straight_way_costs_is_told(outlook: Outlook, lost_m: float, wo
     assert sentence == f"flown straight home, it gets {words} less far than on the best path of all"
     unknown = replace(outlook.release, straight_loss_m=float("nan"))
     assert loss_words(replace(outlook, release=unknown)) == []
+
+
+def test_both_ways_say_what_they_are_for(outlook: Outlook) -> None:
+    assert outlook.release is not None
+    timely = TimelyOutlook(
+        spare_m=9_270.0,
+        over_field_after_launch_s=5_695.0,
+        down_after_launch_s=13_800.0,
+        down=SPIRAL,
+    )
+    row = replace(
+        outlook.speeds[0], quick_eas_mps=26.4, quick_ground_mps=90.0, timely_eas_mps=26.4,
+        timely_ground_mps=109.0, timely_sink_mps=76.0,
+    )  # fmt: skip
+    late = replace(outlook, release=replace(outlook.release, timely=timely), speeds=(row,))
+    quick, in_time, turns = way_words(late)
+    assert quick == "quickest: soonest down to 300 m over Harrowend, 18:18"
+    assert in_time == (
+        "in time: as high as packs and light allow, 9 km over it at 18:14, and down from there"
+    )
+    assert "it turns off height on the way" in turns
+    alike = replace(row, quick_ground_mps=109.0)
+    assert len(way_words(replace(late, speeds=(alike,)))) == 2
+    assert way_words(outlook) == (quick,)
+    assert way_words(replace(outlook, release=None)) == ()

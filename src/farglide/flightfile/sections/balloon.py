@@ -78,7 +78,7 @@ _BALLOON_ROWS: Final = (
 )  # fmt: skip
 _TRAIN_ROWS: Final = (
     guess("line", unit.MASS, (0.0, 5.0),
-          "line, hook and all between balloon and glider weigh", 0.10,
+          "line, hook and all between balloon and load weigh", 0.10,
           settle="weigh all that hangs below the neck in one go"),
     guess("remains_drag_area", unit.AREA, (0.01, 3.0),
           "burst latex, line and what is tied to it fall on a drag area C_d A of", 0.2,

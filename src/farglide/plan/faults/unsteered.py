@@ -19,7 +19,7 @@ from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import from_launch_m
 
 FREED: Final = "freed balloon and line, after its own burst"
-TANGLED: Final = "all tangled after a burst"
+TANGLED: Final = "after a burst, all still tied together"
 _CLIMBS_ON_S: Final = 3600.0
 _LONGEST_S: Final = 1800.0
 _STEP_S: Final = 2.0

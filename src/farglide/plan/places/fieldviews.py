@@ -75,21 +75,37 @@ def bands(
     """Return the stretches of the climb in which field i keeps one state; bands follow time."""
     n = max(int(chances.is_told.sum()), 1)
     t, z = _until_s(ensemble, chances), chances.amsl_m[:n]
-    z, found = np.append(z, z[-1]), []
+    z, found = np.append(z, z[-1]), list[Band]()
     for state, first, past in spells_of(ensemble, chances, i):
         of_it = told.get(Stretch(i, first, past), ())
+        end_s, end_m = float(t[past]), float(z[past])
+        manned_s = _manned_s(ensemble, of_it, float(t[past - 1]), end_s)
+        if manned_s is not None:
+            end_s, end_m = manned_s, float(np.interp(manned_s, t[past - 1 : past + 1],
+                                                     z[past - 1 : past + 1]))  # fmt: skip
         found.append(
             Band(
                 state=state,
-                from_amsl_m=float(z[first]),
-                to_amsl_m=float(z[past]),
-                from_after_launch_s=float(t[first]),
-                to_after_launch_s=float(t[past]),
+                from_amsl_m=found[-1].to_amsl_m if found else float(z[first]),
+                to_amsl_m=end_m,
+                from_after_launch_s=found[-1].to_after_launch_s if found else float(t[first]),
+                to_after_launch_s=end_s,
                 reason=", then ".join(one.words for one in of_it),
                 causes=of_it,
             )
         )
     return tuple(found)
+
+
+def _manned_s(
+    ensemble: Ensemble, of_it: tuple[Cause, ...], from_s: float, to_s: float
+) -> float | None:
+    """Return when a stand is manned between two heights, where that ends a spell without one."""
+    if ensemble.listening is None or not any(one.kind == "stand" for one in of_it):
+        return None
+    ready_s = ensemble.listening.ready_s
+    between = ready_s[(ready_s > from_s) & (ready_s < to_s)]
+    return float(between[0]) if len(between) else None
 
 
 def spells_of(ensemble: Ensemble, chances: Chances, i: int) -> list[Spell]:

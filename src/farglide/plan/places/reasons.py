@@ -22,6 +22,8 @@ from farglide.sortie.spec import UNTESTED_SD_DB, Sortie
 _BREEZE_MPS: Final = 8.0
 _HIGHER_M: Final = tuple(500.0 * n for n in (1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24, 30))
 _NEAR_M: Final = 500.0
+UNTESTED: Final = ", by a link budget that nobody tested"
+"""Behind a link that is lost: what its margin is reckoned from."""
 
 
 class At(NamedTuple):
@@ -98,8 +100,10 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
     guessed = {key for key, tag in sortie.tags.items() if tag == Tag.GUESS}
     limits = {"mach": {"glider.top_mach"}, "top_eas": {"glider.top_eas_mps"}}
     limits["speeds"] = limits["mach"] | limits["top_eas"]
-    if limits.get(kind, set()) & guessed:
-        return ", a guess"
+    found = limits.get(kind, set()) & guessed
+    if found:
+        which = "the top speed" if found == limits["top_eas"] else "the Mach limit"
+        return f", {which} a guess" if kind == "speeds" and len(found) == 1 else ", a guess"
     names = ("energy_wh", "cold_ratio", "insulation_wpk")
     packs = {f"packs[{pack.name}].{name}" for pack in sortie.packs for name in names}
     if kind in ("packs", "time") and packs & guessed:
@@ -108,7 +112,7 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
     links = [link for link in sortie.links if link.purpose in purposes]
     unproven = (one for one in links if one.tested is None and one.reached_m is None)
     if any(link.spread_db >= UNTESTED_SD_DB for link in unproven):
-        return ", by a link budget that nobody tested"
+        return UNTESTED
     return ""
 
 

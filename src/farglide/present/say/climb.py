@@ -53,7 +53,7 @@ def early_words(burst: BurstOutlook) -> tuple[str, ...]:
     ...     within_60_s=(), early_ratio=0.03, early_from="a guess",
     ... )  # type: ignore[arg-type]
     >>> early_words(burst)
-    ('1 in 20 are taken to burst early, anywhere on the way up (a guess)',)
+    ('1 in 30 are taken to burst early, anywhere on the way up (a guess)',)
     """
     if burst.early_ratio <= 0.0:
         return ()

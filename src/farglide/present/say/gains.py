@@ -1,18 +1,24 @@
 """What changes would buy, and what guesses cost."""
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 from math import floor, isfinite
 from typing import Final
 
 from farglide.outlook.changes import Gain
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import duration_words, from_text, sentence
+from farglide.present.say.text import SHUT_SPAN, duration_words, from_text, sentence
 from farglide.sortie.words import chance_words
 
 BETTER_HEAD: Final = "What would make it better"
 WORSE_HEAD: Final = "What would make it worse"
 UNKNOWNS_HEAD: Final = "What is not known, costliest first, and what would settle it"
+SHUT: Final = "shut or doubtful"
+SPAN_WORDS: Final = (
+    f"{SHUT}: {SHUT_SPAN}, with fewer draws and heights than the table of "
+    "fields, so a few minutes beside it"
+)
 
 Gains = Sequence[Gain]
 _FELT: Final = 0.005
@@ -62,10 +68,15 @@ def _moves(gain: Gain, outlook: Outlook) -> bool:
     return " to " in _sides_words(gain, outlook.bounds)
 
 
+def _above(outlook: Outlook) -> str:
+    """Return from which height a chance counts where no release says it."""
+    area = outlook.launch
+    return f", {from_text(area)}," if area is not None and outlook.release is None else ""
+
+
 def _doubt_words(gain: Gain, outlook: Outlook) -> str:
     """Return what a guess leaves in doubt: the chance, or else the end of the window."""
-    area = outlook.launch
-    high = f", {from_text(area)}," if area is not None and outlook.release is None else ""
+    high = _above(outlook)
     if _moves(gain, outlook):
         worse, better = _sides_words(gain, outlook.bounds).split(" to ")
         return f"the chance{high} is between {worse} and {better}"
@@ -78,17 +89,23 @@ def _doubt_words(gain: Gain, outlook: Outlook) -> str:
 def changes_parts(outlook: Outlook) -> tuple[Part, ...]:
     """Return the changes for better and for worse and what guesses cost."""
     better, worse = parted(outlook)
-    return (
+    parts = [
         _gains(BETTER_HEAD, "change", better, outlook),
         _gains(WORSE_HEAD, "change", worse, outlook),
         _gains(UNKNOWNS_HEAD, "guess", outlook.unknowns, outlook),
-    )
+    ]
+    return _with_span(parts)
 
 
 def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     field = chosen(outlook)
     base = (outlook.as_planned,) if gains and first == "change" else ()
-    heads = (first, f"chance of {field}", "shut or doubtful", "window ends")
+    heads = (
+        first,
+        f"chance of {field}{_above(outlook)}".removesuffix(","),
+        "shut or doubtful",
+        "window ends",
+    )
     columns = [*map(Column, heads)]
     has_advice = any(gain.advice for gain in gains)
     if has_advice:
@@ -104,21 +121,35 @@ def _gains(title: str, first: str, gains: Gains, outlook: Outlook) -> Part:
     return Part(title=title, facts=facts, table=Table(columns=columns, rows=rows))
 
 
+def _with_span(parts: list[Part]) -> tuple[Part, ...]:
+    """Return the parts, the last that tells of shut time with what it counts."""
+    told = [k for k, part in enumerate(parts) if any(SHUT in str(one) for one in part.facts)]
+    for k in told[-1:]:
+        parts[k] = replace(parts[k], after=[SPAN_WORDS], paper=[SPAN_WORDS])
+    return tuple(parts)
+
+
 def gain_words(gain: Gain, outlook: Outlook) -> str:
     """Return in one line what moves and what to do; nothing where a reader sees nothing move."""
     base, moved = outlook.as_planned, list[str]()
     chance, before = _sides_words(gain, outlook.bounds), _sides_words(base, outlook.bounds)
     if chance != before:
-        moved.append(f"the chance is {chance} instead of {before}")
+        moved.append(f"the chance{_above(outlook)} is {chance} instead of {before}")
     if abs(gain.shut_s - base.shut_s) >= _MINUTE_S:
         now, before = map(_shut_words, (gain.shut_s, base.shut_s))
-        moved.append(f"shut or doubtful for {now} instead of {before}")
+        moved.append(f"{SHUT} for {now} instead of {before}")
     if _is_told(gain) and shift_words(gain.release_by_shift_s) not in ("the same", "–"):
-        moved.append(f"the window ends {shift_words(gain.release_by_shift_s)}")
+        ends = f"the window ends {shift_words(gain.release_by_shift_s)}"
+        moved.append(f"but {ends}" if moved and _is_against(gain, base) else ends)
     if not moved and not gain.advice:
         return ""
     words = f"{gain.what}: {', '.join(moved)}" if moved else gain.what
     return f"{words}. {sentence(gain.advice)}" if gain.advice else words
+
+
+def _is_against(gain: Gain, base: Gain) -> bool:
+    """Tell whether the end of the window moves against the rest of a change."""
+    return (gain.release_by_shift_s > 0.0) != _is_better(gain, base)
 
 
 def _is_told(gain: Gain) -> bool:

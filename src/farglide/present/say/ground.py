@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from math import isfinite
+from typing import Final
 
 from farglide.outlook.decision import DecisionOutlook
 from farglide.present.say.climb import bottle_words, gas_words, hang_words
@@ -14,12 +15,15 @@ from farglide.sortie.words import (
     winds_end_words,
 )
 
+IF_FLOWN: Final = "Only if you fly it all the same: "
+"""Before what is told of a day on which no release is worth it."""
+
 
 def launch_sentences(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[str]:
     """Yield the place and time of the launch, and the latest one."""
     where = place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)
     when = f"{clock.date()}, {clock.launch()}"
-    yield f"{outlook.launch_name}, {where}, {when}."
+    yield f"{IF_FLOWN if outlook.release is None else ''}{outlook.launch_name}, {where}, {when}."
     yield sentence(latest_words(outlook, clock))
 
 
@@ -105,5 +109,6 @@ def last_word(who: str) -> str:
 
 def fill_sentences(outlook: DecisionOutlook) -> Iterator[str]:
     """Yield what to hang on the neck, and what gas that takes."""
-    yield sentence(hang_words(outlook))
+    hang = hang_words(outlook)
+    yield f"{IF_FLOWN}{hang}." if outlook.release is None else sentence(hang)
     yield f"That takes {gas_words(outlook)}, {bottle_words(outlook)}."

@@ -6,8 +6,7 @@ from typing import Final
 from farglide.outlook.launch import LaunchArea, LaunchSpot, SpotField, ToldSpot
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Column, Part, Table
-from farglide.present.say.text import FlightClock
-from farglide.present.say.text import from_text as from_text
+from farglide.present.say.text import SHUT_SPAN, FlightClock, from_text
 from farglide.sortie.words import (
     chance_words,
     compass_words,
@@ -118,7 +117,8 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
     yield from _stand(spot, clock)
     yield from _other_fields(spot, outlook.bounds)
     home, before = spot.fields[0], area.stated.fields[0]
-    yield f"from there home is {_openness(home)}, from the stated launch {_openness(before)}"
+    here = f"from the stated launch {_openness(before)}"
+    yield f"from there home is {_openness(home)}, {here}; {SHUT_SPAN}"
     if spot.drive_s > 0.0:
         yield f"leave home by {clock.local(-spot.drive_s)} or earlier: the filling is not counted"
     yield "each minute that the launch is later takes one from the packs and from the light"

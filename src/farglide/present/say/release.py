@@ -7,6 +7,7 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.part import Column, Part, Table
 from farglide.present.say import sentences
+from farglide.present.say.screen import limit_parted
 from farglide.present.say.speeds import flown_words, loss_words, stay_words, timely_words
 from farglide.present.say.text import FlightClock, plus_minutes
 from farglide.sortie.words import chance_words, km_text
@@ -19,7 +20,7 @@ ENDING_WORDS: Final = {
     "command": "the command link", "picture": "the picture link",
 }  # fmt: skip
 COLUMNS: Final = (
-    Column("field", -18, left=True, short="Field"), Column("state", -9, left=True),
+    Column("field", -18, left=True, short="Field", prose=True), Column("state", -9, left=True),
     Column("T+", -8), Column("local", -12), Column("UTC"), Column("height, km", -11),
     Column("why", 100, prose=True),
 )  # fmt: skip
@@ -50,7 +51,8 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
         *flown_words(outlook, clock),
     )
     told = [*filter(None, facts)]
-    return Part(title="Release", facts=told, paper=[*_order_facts(release, clock), *told])
+    paper = [*_order_facts(release, clock), *limit_parted(outlook)[1], *told]
+    return Part(title="Release", facts=told, paper=paper)
 
 
 def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]:

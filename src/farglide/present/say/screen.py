@@ -31,6 +31,8 @@ _CAPS: Final = (9, 4, 3, 2, 1)
 _LABEL: Final = 14
 _MOST_NAMES: Final = 6
 _MOST_LETTERS: Final = 140
+_LIMIT_LETTERS: Final = 340
+"""Letters of what limits the chance that the first sheet of paper has room for."""
 _NEXT: Final = re.compile(r"(?<=[.?!])(?<![A-Z]\.)(?<![A-Z][a-z]\.) (?=[A-Z])")
 """Where a sentence begins; not behind a short word with a capital, as in St. or Mt."""
 
@@ -65,11 +67,34 @@ def compared_lines(outlook: Outlook, width: int = WIDTH) -> list[str]:
     return _row_lines(_compared_rows(outlook), width, max(_CAPS))
 
 
+def answer_rows(outlook: Outlook) -> list[tuple[str, str]]:
+    """Return the reasons of the answer as paper shows them: a label, and what it says."""
+    kept, _ = limit_parted(outlook)
+    rows = [("By when", outlook.order), ("Limit", " ".join(kept))]
+    return [row for row in rows if row[1]]
+
+
+def limit_parted(outlook: DecisionOutlook) -> tuple[list[str], list[str]]:
+    """Return the sentences on what limits the chance: those of the first sheet, and the others.
+
+    Without a release all of them are of the first.
+    """
+    told = _NEXT.split(outlook.why) if outlook.why else []
+    if outlook.release is None:
+        return told, []
+    ends = list(accumulate(len(one) + 1 for one in told))
+    n = max(sum(end <= _LIMIT_LETTERS for end in ends), 1)
+    return told[:n], told[n:]
+
+
 def left_out(outlook: Outlook) -> list[str]:
     """Return the sentences that the screen has no room for, each with the label of its row."""
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     shown = " ".join(" ".join(screen_lines(outlook)).split())
     rows = (*_decision_rows(outlook, clock), *_compared_rows(outlook))
+    guesses = _names(outlook.guesses)
+    more = [Row("Guessed", [f"All guesses: {', '.join(outlook.guesses)}."])]
+    rows = (*rows, *(more if guesses.endswith(" more") else ()))
     return [
         f"{row.label}: {words}"
         for row in rows
@@ -92,7 +117,7 @@ def first_two(suspicions: Sequence[str], where: str) -> str:
 def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row]:
     if outlook.order:
         yield Row("By when", [outlook.order], 3)
-    yield Row("Limit", _NEXT.split(outlook.why), 7)
+    yield Row("Limit", _NEXT.split(outlook.why), 7, 3)
     yield Row("Launch", launch_sentences(outlook, clock), 3, 2)
     wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
     yield Row("Ground wind", [ground_wind_words(wind_mps, limit_mps)])
@@ -107,7 +132,11 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
 
 
 def _guess_sentences(outlook: DecisionOutlook) -> Iterator[str]:
-    yield sentence(_names(outlook.guesses)) if outlook.guesses else "Nothing."
+    if not outlook.guesses:
+        yield "Nothing."
+        return
+    told = _names(outlook.guesses)
+    yield sentence(f"{told} (--full)" if told.endswith(" more") else told)
     if outlook.usual:
         yield f"Usual values, not measured: {_names(outlook.usual)}."
 

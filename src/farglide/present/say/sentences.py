@@ -48,9 +48,14 @@ def clock_sentence(field: FieldOutlook, clock: FlightClock) -> str:
 
 
 def shut_text(field: FieldOutlook, clock: FlightClock, until_s: float) -> str:
-    """Return when a field is shut up to a moment of the climb, as "shut 17:08–17:43"."""
+    """Return when a field is shut up to a moment of the climb, as "shut 17:08–17:43".
+
+    A spell that goes on beyond that moment has no end.
+    """
     spans = [
-        clock.span(band.from_after_launch_s, min(until_s, band.to_after_launch_s))
+        clock.span(band.from_after_launch_s, band.to_after_launch_s)
+        if band.to_after_launch_s <= until_s
+        else f"from {clock.local(band.from_after_launch_s)} on"
         for band in _joined(field.bands)
         if band.state == "shut" and band.from_after_launch_s < until_s
     ]

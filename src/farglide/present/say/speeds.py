@@ -17,6 +17,8 @@ _GLIDER_NOTE: Final = (
     "as a share of the speed of sound"
 )
 IN_TIME: Final = "in time"
+_ALIKE_MPS: Final = 0.5
+"""Speeds that differ by less read the same."""
 _LIMITS: Final[dict[SpeedLimit, str]] = {
     "top speed": "top speed, less its margin", "Mach": "Mach limit, less its margin",
 }  # fmt: skip
@@ -42,9 +44,41 @@ def speeds_part(outlook: Outlook) -> Part:
     )  # fmt: skip
     title, over = "What to fly, by height", f"  {'':>10}{'quickest':>24}{second:>30}"
     rows = [speed_cells(outlook, row) for row in outlook.speeds]
-    table, after = Table(columns=columns, rows=rows, over=over), limit_words(outlook)
+    table = Table(columns=columns, rows=rows, over=over)
+    after = (*way_words(outlook), *limit_words(outlook))
     head = f"{title} ({SPEED_NOTE})"
-    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after, long=True)
+    paper = way_words(outlook)
+    return Part(
+        title=title, note=SPEED_NOTE, head=head, table=table, after=after, paper=paper, long=True
+    )
+
+
+def way_words(outlook: Outlook) -> tuple[str, ...]:
+    """Return what the two ways are for, and why the quickest may be the slower over the ground."""
+    release = outlook.release
+    if release is None:
+        return ()
+    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
+    low = f"{number_text(release.arrival_agl_m)} m over {release.field}"
+    told = [f"quickest: soonest down to {low}, {clock.local(release.over_field_after_launch_s)}"]
+    if release.timely is not None:
+        over = clock.local(release.timely.over_field_after_launch_s)
+        high = f"{km_text(release.timely.spare_m, 0)} km over it at {over}"
+        told.append(f"in time: as high as packs and light allow, {high}, and down from there")
+    if any(_turns(row) for row in outlook.speeds):
+        told.append(
+            "where the quickest has less ground speed at the same EAS, it turns off height on the "
+            "way: straight on it would come over the field too high"
+        )
+    return tuple(told)
+
+
+def _turns(row: SpeedRow) -> bool:
+    """Tell whether the quickest way gets on slower than the one in time at the same airspeed."""
+    if row.timely_eas_mps is None or row.timely_ground_mps is None:
+        return False
+    alike = abs(row.quick_eas_mps - row.timely_eas_mps) < _ALIKE_MPS
+    return alike and row.quick_ground_mps < row.timely_ground_mps - _ALIKE_MPS
 
 
 def limit_words(outlook: Outlook) -> tuple[str, ...]:

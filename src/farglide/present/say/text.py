@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, isfinite
+from typing import Final
 
 from farglide.earth.clock import date_text, local_datetime
 from farglide.errors import InputError
@@ -11,6 +12,9 @@ from farglide.outlook.launch import LaunchArea
 from farglide.sortie.words import compass_words as compass_words
 from farglide.sortie.words import duration_words as duration_words
 from farglide.sortie.words import height_words, km_text, moment_words, number_text
+
+SHUT_SPAN: Final = "counted from 3 min after the launch until 5 in 10 have burst"
+"""What a time that a field is shut or doubtful is a part of."""
 
 
 def grams_text(mass_kg: float) -> str:
@@ -152,10 +156,10 @@ def latest_launch_words(delay_s: float, ends_by: str, clock: FlightClock) -> str
 
     >>> clock = FlightClock(launch_t_s=1800.0, zone="UTC")
     >>> latest_launch_words(600.0, "light", clock)
-    'latest launch 00:40: later it gets dark too soon'
+    'latest launch 00:40: later the dark takes over 1 in 20 of the chance'
     >>> latest_launch_words(0.0, "packs", clock)[:30]
     'latest launch 00:30, as planne'
     """
     at = f"latest launch {clock.local(delay_s)}{', as planned' if delay_s < 30.0 else ''}"
-    ends = "it gets dark" if ends_by == "light" else "the packs, on as planned, end"
-    return f"{at}: later {ends} too soon"
+    ends = "the dark" if ends_by == "light" else "the end of the packs"
+    return f"{at}: later {ends} takes over 1 in 20 of the chance"

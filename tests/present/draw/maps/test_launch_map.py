@@ -131,3 +131,22 @@ def test_the_note_names_only_what_is_there(area: LaunchArea) -> None:
     bare = launch_note(replace(area, lines=(), drive_radius_m=None))
     assert "barrier" not in bare
     assert "circle" not in bare
+
+
+def test_the_note_tells_of_the_lines_that_are_drawn(area: LaunchArea) -> None:
+    def told(most: float) -> str:
+        spots = tuple(
+            replace(
+                one,
+                home_ratio=min(one.home_ratio, most),
+                home_any_height_ratio=min(one.home_any_height_ratio, most),
+                any_field_ratio=min(one.any_field_ratio, most),
+            )
+            for one in area.spots
+        )
+        return launch_note(replace(area, spots=spots))
+
+    assert "; the thick line holds 9 in 10 or better; the thin line" in told(1.0)
+    assert "thick" not in told(0.8)
+    assert "; the thin line holds 5 in 10 or better. Framed" in told(0.8)
+    assert " line holds " not in told(0.3)

@@ -2,11 +2,13 @@
 
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from math import nan
 from types import ModuleType
 
 import numpy as np
 import pytest
 
+from farglide.outlook.ascent import Spread
 from farglide.outlook.links import HeardPoint
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder import ladder
@@ -99,7 +101,7 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     cells = dict(zip((one.head for one in COLUMNS), aim_cells(points[2], clock), strict=True))
     assert cells == {
         "T+": "T+60", "local": "17:40", "azimuth": "127°", "of the sun": "130° left",
-        "up": "29°", "km": "40", "°/min": "3", "dB": "+6",
+        "up": "29°", "km off": "40", "°/min": "3", "dB": "+6",
     }  # fmt: skip
     assert sun_side_text(replace(points[2], sun_azimuth_deg=None)) == "–"
     assert sun_side_text(replace(points[2], azimuth_deg=10.0, sun_azimuth_deg=350.0)) == "20° right"
@@ -206,7 +208,11 @@ def test_without_a_picture_it_says_until_when_to_look_and_what_to_send(
 ) -> None:
     first, second = no_picture_words(linked, clock)
     assert first.startswith("try to get it back until 17:55 from Wether Knap: aim 130°, 38° up, ")
-    assert first.endswith("; if no height is seen either, count on from the last one")
+    assert first.endswith("; no height either: add 360 m a minute to the last one")
+    mean = replace(linked.ascent, mean_mps=Spread(p10=nan, p50=nan, p90=nan))
+    assert no_picture_words(replace(linked, ascent=mean), clock)[0].endswith(
+        "; no height either: carry the last one on at the climb seen before"
+    )
     assert linked.car is not None
     parked = replace(linked, car=replace(linked.car, nose_deg=70.0))
     assert "Wether Knap: two o'clock, four fists up; aim 130°" in no_picture_words(parked, clock)[0]

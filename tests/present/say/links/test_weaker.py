@@ -262,7 +262,7 @@ def test_the_card_tells_odds_time_in_hand_and_what_comes(weak: Outlook, clock: F
         in (doors)
     )
     assert unsent == (
-        "if no release is sent, it bursts and all comes down tangled: 1 in 20 by 17:55, 7 in 10 by "
+        "if no release is sent, it bursts and all comes down tangled: 1 in 50 by 17:55, 7 in 10 by "
         "18:05"
     )
     weak_step = replace(BLIND.steps[-1], margin_db=-5.0, arrives_ratio=0.27)

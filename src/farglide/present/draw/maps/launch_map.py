@@ -24,7 +24,8 @@ from farglide.present.draw.chart.shapes import Line, Pen
 from farglide.present.draw.chart.to_svg import chart_svg
 from farglide.present.draw.maps.launch_fill import STEPS, grid_of, joined, lines, step_rows, strips
 from farglide.present.draw.place import Point, Size
-from farglide.present.say.launch import from_text, told_spots
+from farglide.present.say.launch import told_spots
+from farglide.present.say.text import from_text
 from farglide.sortie.words import chance_words, km_text
 
 WIDTH_PX: Final = 472.0
@@ -36,6 +37,9 @@ LAYERS: Final = {
     "home_any_height_ratio": "home, released at any height",
     "any_field_ratio": "the best of all fields",
 }
+THIN_RATIO: Final = 0.5
+THICK_RATIO: Final = 0.9
+"""Chances that lines are drawn of, where any spot has them."""
 _SHOWN_RATIO: Final = 0.05
 _ROUND_M: Final = 8_000.0
 _NEAR_PX: Final = 8.0
@@ -94,7 +98,7 @@ class _Map:
                     Line(points=shapes[0], holds=tuple(shapes[1:]), fill=name, is_closed=True,
                          says=name)
                 )  # fmt: skip
-        for chance, width_px in ((0.5, 1.2), (0.9, 2.6)):
+        for chance, width_px in ((THIN_RATIO, 1.2), (THICK_RATIO, 2.6)):
             for piece in joined(lines(grid, chance)):
                 points = tuple(self.plane.xy(*self.turned(*one)) for one in piece)
                 self.chart.draw(Line(points=points, pen=Pen(width_px)), cost=PLAIN)
@@ -183,10 +187,14 @@ def launch_svg(
 
 def launch_note(area: LaunchArea) -> str:
     """Return how to read the maps, naming only what they hold."""
-    words = (
-        f"Chance by where it is launched, {from_text(area)}; the thick line holds "
-        f"{chance_words(0.9)} or better. Framed: the advised spot. Ring: the stated launch; cross: "
-        "another spot; figures: fields; squares: stands."
+    drawn = [
+        f"the {name} line holds {chance_words(ratio)} or better"
+        for name, ratio in (("thick", THICK_RATIO), ("thin", THIN_RATIO))
+        if any(lines(grid_of(area, layer), ratio) for layer in LAYERS)
+    ]
+    words = "; ".join([f"Chance by where it is launched, {from_text(area)}", *drawn]) + (
+        ". Framed: the advised spot. Ring: the stated launch; cross: another spot; figures: "
+        "fields; squares: stands."
     )
     if area.lines:
         words += " Outlined pattern: a barrier, from which nothing is launched."

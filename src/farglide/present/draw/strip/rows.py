@@ -19,7 +19,7 @@ class StripLook:
     label_px: float = 64.0  # of the column of labels at least
     most_label_px: float = 205.0  # longer ones take more lines
     axis_px: float = 19.0
-    row_px: float = 16.8
+    row_px: float = 15.4
     right_px: float = 20.0
     text_px: float = 12.2
     label_over: bool = False  # a narrow strip has its labels and words over the bars

@@ -13,7 +13,7 @@ from farglide.sortie.words import km_text, number_text
 
 COLUMNS: Final = (
     Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),
-    Column("up", 6), Column("km", 6), Column("°/min", 8), Column("dB", 6),
+    Column("up", 6), Column("km off", 8), Column("°/min", 8), Column("dB", 6),
 )  # fmt: skip
 _AIM_RATIO: Final = 3.0
 """A third of the beamwidth off costs 1.3 dB of the 3 dB that half of it costs (12 (1/3)^2)."""

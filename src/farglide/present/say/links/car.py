@@ -1,6 +1,7 @@
 """The car in words: where it stands, when it leaves, where to aim, and what to do unseen."""
 
 from collections.abc import Iterator
+from math import isfinite
 from typing import Final
 
 from farglide.outlook.decision import DecisionOutlook
@@ -142,10 +143,18 @@ def no_picture_words(outlook: DecisionOutlook, clock: FlightClock) -> list[str]:
         where = f"{aim.aim_words(point.azimuth_deg, point.elevation_deg, nose_deg)}; {where}"
     fix = f"try to get it back until {clock.local(by_s)} from {stand.name}: {where}"
     if release.by_height:
-        fix += "; if no height is seen either, count on from the last one"
+        fix += f"; no height either: {_carried_on(outlook)}"
     if outlook.blind is None:
         return [fix, "then send the release unseen and repeat it; nobody knows whether it arrives"]
     return [fix, *_blind_words(outlook.blind, release.field, clock)]
+
+
+def _carried_on(outlook: DecisionOutlook) -> str:
+    """Return how to go on from the last height that was read."""
+    climb_mps = outlook.ascent.mean_mps.p50
+    if not isfinite(climb_mps):
+        return "carry the last one on at the climb seen before"
+    return f"add {number_text(round(6.0 * climb_mps) * 10.0)} m a minute to the last one"
 
 
 def _blind_words(blind: BlindRelease, field: str, clock: FlightClock) -> Iterator[str]:
