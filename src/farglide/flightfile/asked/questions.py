@@ -119,7 +119,7 @@ _FILL: Final = number(
     way(BALLOON, "burst_height_amsl", "m"), blank="a climb of 5.5 m/s",
 )  # fmt: skip
 _LINE: Final = number(
-    "line", "line, hook and all between balloon and glider weigh", way(TRAIN, "line", "g"),
+    "line", "line, hook and all between balloon and load weigh", way(TRAIN, "line", "g"),
     blank="a guess of 100 g",
 )  # fmt: skip
 

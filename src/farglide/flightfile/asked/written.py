@@ -12,7 +12,7 @@ from farglide.flightfile.sections.permits import needed_permissions
 _COMMENT_AT: Final = 40
 _ABOUT: Final[Mapping[str, str]] = {
     "launch": "where the balloon leaves the hand",
-    "train": "what hangs between balloon and glider",
+    "train": "what hangs between balloon and load",
     "packs": "one for each battery pack: repeat it",
     "fields": "places to land; the first is home: repeat it",
     "links": "one for each radio way: repeat it",
@@ -34,7 +34,7 @@ _NOTES: Final[Mapping[str, str]] = {
     "balloon.neck_lift": "what just floats at the neck of the right fill",
     "balloon.mean_ascent": "the mean climb wanted; the fill follows",
     "balloon.burst_height_amsl": "the burst height wanted; the fill follows",
-    "train.line": "line, hook and all between balloon and glider",
+    "train.line": "line, hook and all between balloon and load",
     "payload.mass": "all of the box, its parachute too",
     "payload.canopy": "across the open parachute",
     "glider.mass": "ready to fly",

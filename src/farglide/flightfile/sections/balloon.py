@@ -168,5 +168,5 @@ BALLOON: Final = Section(
     },
 )
 TRAIN: Final = Section(
-    name="train", about="What hangs between balloon and glider.", rows=_TRAIN_ROWS
+    name="train", about="What hangs between balloon and load.", rows=_TRAIN_ROWS
 )

@@ -132,13 +132,14 @@ def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row
 
 
 def _guess_sentences(outlook: DecisionOutlook) -> Iterator[str]:
+    usual = f"sual values, not measured: {_names(outlook.usual)}."
     if not outlook.guesses:
-        yield "Nothing."
+        yield f"Nothing; u{usual}" if outlook.usual else "Nothing."
         return
     told = _names(outlook.guesses)
     yield sentence(f"{told} (--full)" if told.endswith(" more") else told)
     if outlook.usual:
-        yield f"Usual values, not measured: {_names(outlook.usual)}."
+        yield f"U{usual}"
 
 
 def _names(names: Iterable[str]) -> str:
