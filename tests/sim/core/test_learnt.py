@@ -12,7 +12,14 @@ from farglide.sim.core.airerrors import (
     fill_air_errors,
     no_air_errors,
 )
-from farglide.sim.core.learnt import Learnt, Measured, learnt, with_learnt
+from farglide.sim.core.learnt import (
+    Learnt,
+    Measured,
+    learnt,
+    scaled,
+    spread_ratio,
+    with_learnt,
+)
 
 N_LAYERS, N_DRAWS = 24, 6000
 TOWARD = np.linspace(0.1, 1.4, N_LAYERS)
@@ -82,10 +89,11 @@ def told() -> Learnt:
 
 def test_mean_and_doubt_are_those_of_the_conditional_normal_law(told: Learnt) -> None:
     mean, cov = by_the_book(measured())
-    home = mean[2 * N_LAYERS :].reshape(2, N_LAYERS).T
-    np.testing.assert_allclose(told.mean_mps, home, atol=2e-5)
-    variance = np.diag(cov)[2 * N_LAYERS :].reshape(2, N_LAYERS).mean(axis=0)
-    np.testing.assert_allclose(told.sd_mps, np.sqrt(variance), rtol=1e-4)
+    for way, known in enumerate(told):
+        of = slice(2 * way * N_LAYERS, 2 * (way + 1) * N_LAYERS)
+        np.testing.assert_allclose(known.mean_mps, mean[of].reshape(2, N_LAYERS).T, atol=2e-5)
+        variance = np.diag(cov)[of].reshape(2, N_LAYERS).mean(axis=0)
+        np.testing.assert_allclose(known.sd_mps, np.sqrt(variance), rtol=1e-4)
 
 
 def test_draws_have_that_mean_and_covariance() -> None:
@@ -121,7 +129,7 @@ def test_the_deep_part_is_learnt_upward_and_the_shallow_one_is_not() -> None:
     )  # fmt: skip
     share = np.zeros((1, N_LAYERS))
     share[0, 3] = 1.0
-    found = learnt(even, Measured(share, np.array([[5.0, 0.0]]), np.array([1e-6])))
+    found = learnt(even, Measured(share, np.array([[5.0, 0.0]]), np.array([1e-6]))).home
     above = np.arange(4, N_LAYERS)
     wanted = 5.0 * 9.0 / 10.0 * np.exp(-(above - 3) / 10.0)
     np.testing.assert_allclose(found.mean_mps[4:, 0], wanted, rtol=0.01)
@@ -154,11 +162,29 @@ def test_nothing_measured_is_nothing_learnt() -> None:
     none = Measured(np.zeros((0, N_LAYERS)), np.zeros((0, 2)), np.zeros(0))
     errors = drawn(np.random.default_rng(3).standard_normal((4, DOUBTS.n_numbers)))
     assert with_learnt(DOUBTS, errors, none, np.zeros((4, 0))) is errors
-    found = learnt(DOUBTS, none)
+    found = learnt(DOUBTS, none).home
+    assert spread_ratio(DOUBTS, none) == pytest.approx(1.0)
     assert not found.known_ratio.any()
     linear = rows(drawn(np.eye(DOUBTS.n_numbers))) - rows(drawn(np.zeros((1, DOUBTS.n_numbers))))
     variance = (linear**2).sum(axis=0)[2 * N_LAYERS :].reshape(2, N_LAYERS).mean(axis=0)
     np.testing.assert_allclose(found.sd_mps, np.sqrt(variance), rtol=1e-5)
+
+
+@pytest.mark.parametrize("truth", [0.5, 1.0, 2.0])
+def test_how_wide_the_deep_errors_really_are_is_found(truth: float) -> None:
+    """On average over weathers, within what 24 layers and what was believed before can tell."""
+    wide, n = scaled(DOUBTS, truth), 60
+    errors = no_air_errors(n, N_LAYERS)
+    fill_air_errors(wide, np.random.default_rng(5).standard_normal((n, DOUBTS.n_numbers)), errors)
+    ratios = []
+    for east, north in zip(errors.out_east_mps, errors.out_north_mps, strict=True):
+        off = np.stack([east, north], axis=1).astype(np.float64)
+        found = Measured(np.eye(N_LAYERS), off, np.full(N_LAYERS, 0.3))
+        ratios.append(spread_ratio(DOUBTS, found))
+    believed = np.exp(np.mean(np.log(ratios)))
+    nearer = truth ** np.array([0.55, 1.05])  # drawn toward 1 by what was believed
+    assert min(nearer) - 0.05 <= believed <= max(nearer) + 0.05
+    assert np.ptp(ratios) > 0.0
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,10 @@ from farglide.errors import InputError
 from farglide.sim.core.airerrors import AirDoubts, AirErrors
 
 _NO_VARIANCE_MPS2: Final = 1e-12
+_RATIOS: Final = np.exp(np.linspace(-np.log(3.0), np.log(3.0), 23))
+_LOG_SPREAD: Final = 0.35
+_MOST_WEIGHED: Final = 60
+"""Stretches that the spread is judged by: deep errors hang together over many."""
 
 
 class Measured(NamedTuple):
@@ -19,12 +23,19 @@ class Measured(NamedTuple):
     sd_mps: FloatArray  # of the measuring, each component
 
 
-class Learnt(NamedTuple):
-    """What is known of the air's error after measuring, shape (n_layers,) or (n_layers, 2)."""
+class Known(NamedTuple):
+    """What is known of the error of the air on one way, shape (n_layers,) or (n_layers, 2)."""
 
-    mean_mps: FloatArray  # to east and north, on the way home
+    mean_mps: FloatArray  # to east and north
     sd_mps: FloatArray  # of a component, root mean square of both
     known_ratio: FloatArray  # share of the variance told before that measuring took away
+
+
+class Learnt(NamedTuple):
+    """What is known of the air after measuring: as it was met, and on the way home."""
+
+    up: Known
+    home: Known
 
 
 class _Crossed(NamedTuple):
@@ -71,23 +82,62 @@ def with_learnt(
 
 
 def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
-    """Return what is known of the error of the air on the way home. Raises InputError."""
-    n_layers = len(doubts.deep_mps)
-    _checked(measured, n_layers)
-    before = _variance(doubts)
-    slower = -doubts.slower_mps[:, None] * np.stack(doubts.along, axis=1)
-    if not len(measured.sd_mps):
-        return Learnt(slower, np.sqrt(0.5 * before.sum(axis=1)), np.zeros(n_layers))
+    """Return what is known of the error of the air on both ways. Raises InputError."""
+    _checked(measured, len(doubts.deep_mps))
     crossed = _crossed(doubts, measured.share_ratio)
-    gain = np.linalg.solve(_seen(crossed, measured), crossed.home.T).T
-    missed = measured.off_mps - measured.share_ratio @ slower
-    after = before - (gain * crossed.home).sum(axis=1).reshape(n_layers, 2)
-    after = np.maximum(after, 0.0)
-    return Learnt(
-        slower + (gain @ missed.reshape(-1)).reshape(n_layers, 2),
-        np.sqrt(0.5 * after.sum(axis=1)),
-        1.0 - after.sum(axis=1) / np.maximum(before.sum(axis=1), _NO_VARIANCE_MPS2),
-    )
+    missed = _missed(doubts, measured).reshape(-1)
+    seen = _seen(crossed, measured)
+    known = []
+    for one, before in zip(crossed, _variances(doubts), strict=True):
+        solved = np.linalg.solve(seen, np.column_stack([one.T, missed]))
+        known.append(_known(doubts, one, before, np.asarray(solved, np.float64)))
+    return Learnt(*known)
+
+
+def spread_ratio(doubts: AirDoubts, measured: Measured) -> float:
+    """Return how many times as wide as told the deep errors look after measuring.
+
+    The most likely ratio among those between a third and three; before anything is measured it is
+    1, give or take a factor of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
+    Source: maximum a posteriori of a normal law's scale, as any textbook has it.
+    """
+    n = len(_checked(measured, len(doubts.deep_mps)).sd_mps)
+    some = np.unique(np.linspace(0, n - 1, min(n, _MOST_WEIGHED)).round().astype(np.int64))
+    few = Measured(*(one[some] for one in measured))
+    missed = _missed(doubts, few).reshape(-1)
+    logs = np.log(_RATIOS)
+    scores = [_likelihood(scaled(doubts, float(one)), few, missed) for one in _RATIOS]
+    best = np.argmax(np.array(scores) - 0.5 * (logs / _LOG_SPREAD) ** 2)
+    return float(_RATIOS[best])
+
+
+def scaled(doubts: AirDoubts, ratio: float) -> AirDoubts:
+    """Return the doubts with deep errors, and what they grow, so many times as wide."""
+    names = "deep_mps", "deep_along_mps", "grown_mps", "grown_along_mps"
+    return doubts._replace(**{name: ratio * getattr(doubts, name) for name in names})
+
+
+def _likelihood(doubts: AirDoubts, measured: Measured, missed: FloatArray) -> float:
+    """Return the logarithm of how likely so much is missed, but for a constant."""
+    seen = _seen(_crossed(doubts, measured.share_ratio), measured)
+    _, log_size = np.linalg.slogdet(seen)
+    return -0.5 * float(log_size + missed @ np.linalg.solve(seen, missed))
+
+
+def _known(doubts: AirDoubts, crossed: FloatArray, before: FloatArray, solved: FloatArray) -> Known:
+    after = before - (crossed * solved[:, :-1].T).sum(axis=1).reshape(-1, 2)
+    after = np.maximum(after, 0.0).sum(axis=1)
+    moved = (crossed @ solved[:, -1]).reshape(-1, 2)
+    before = np.maximum(before.sum(axis=1), _NO_VARIANCE_MPS2)
+    return Known(_slower(doubts) + moved, np.sqrt(0.5 * after), 1.0 - after / before)
+
+
+def _slower(doubts: AirDoubts) -> FloatArray:
+    return -doubts.slower_mps[:, None] * np.stack(doubts.along, axis=1)
+
+
+def _missed(doubts: AirDoubts, measured: Measured) -> FloatArray:
+    return np.asarray(measured.off_mps - measured.share_ratio @ _slower(doubts))
 
 
 def _checked(measured: Measured, n_layers: int) -> Measured:
@@ -146,9 +196,10 @@ def _sized(doubts: AirDoubts, across_mps: FloatArray, along_mps: FloatArray) -> 
     return np.eye(2) * across_mps[:, None, None] + ahead
 
 
-def _variance(doubts: AirDoubts) -> FloatArray:
-    """Return the variances of the errors on the way home before anything is measured, (…, 2)."""
+def _variances(doubts: AirDoubts) -> tuple[FloatArray, FloatArray]:
+    """Return the variances of the errors up and home before anything is measured, (…, 2)."""
     deep, grown = _turned(doubts), _sized(doubts, doubts.grown_mps, doubts.grown_along_mps)
     deep_var, grown_var = ((one**2).sum(axis=2) for one in (deep, grown))
-    shallow = doubts.shallow_mps**2
-    return doubts.deep_kept_ratio[:, None] ** 2 * deep_var + grown_var + shallow[:, None]
+    shallow = doubts.shallow_mps[:, None] ** 2
+    home = doubts.deep_kept_ratio[:, None] ** 2 * deep_var + grown_var + shallow
+    return deep_var + shallow, home
