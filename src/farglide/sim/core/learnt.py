@@ -68,17 +68,12 @@ def with_learnt(
     noise = measured.sd_mps[:, None] * normals.reshape(n_draws, n, 2)
     missed = (measured.off_mps - noise - seen).reshape(n_draws, -1).T
     weights = np.linalg.solve(_seen(crossed, measured), missed)
-    moved = [(one @ weights).reshape(n_layers, 2, n_draws) for one in crossed]
-    (up_east, up_north), (home_east, home_north) = (
-        (one[:, 0].T.astype(np.float32), one[:, 1].T.astype(np.float32)) for one in moved
-    )
-    return AirErrors(
-        errors.out_east_mps + up_east,
-        errors.out_north_mps + up_north,
-        errors.home_east_mps + home_east,
-        errors.home_north_mps + home_north,
-        errors.rise_mps,
-    )
+    moved = [(one @ weights).reshape(n_layers, 2, n_draws).T for one in crossed]
+    told = errors.out_east_mps, errors.out_north_mps, errors.home_east_mps, errors.home_north_mps
+    by = (one[:, j] for one in moved for j in range(2))
+    # kernels are compiled for rows that lie one behind the other
+    after = (np.ascontiguousarray(was + one, np.float32) for was, one in zip(told, by, strict=True))
+    return AirErrors._make((*after, errors.rise_mps))
 
 
 def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
@@ -97,18 +92,22 @@ def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
 def spread_ratio(doubts: AirDoubts, measured: Measured) -> float:
     """Return how many times as wide as told the deep errors look after measuring.
 
-    The most likely ratio among those between a third and three; before anything is measured it is
-    1, give or take a factor of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
-    Source: maximum a posteriori of a normal law's scale, as any textbook has it.
+    The mean of what is believed of its logarithm, among ratios between a third and three; before
+    anything is measured it is 1, give or take a factor of 1.4: so much campaigns differ
+    (``docs/odds``). Raises InputError. Source: Bayes' rule for a normal law's scale, as any
+    textbook has it.
     """
     n = len(_checked(measured, len(doubts.deep_mps)).sd_mps)
+    if not n:
+        return 1.0
     some = np.unique(np.linspace(0, n - 1, min(n, _MOST_WEIGHED)).round().astype(np.int64))
     few = Measured(*(one[some] for one in measured))
-    missed = _missed(doubts, few).reshape(-1)
-    logs = np.log(_RATIOS)
-    scores = [_likelihood(scaled(doubts, float(one)), few, missed) for one in _RATIOS]
-    best = np.argmax(np.array(scores) - 0.5 * (logs / _LOG_SPREAD) ** 2)
-    return float(_RATIOS[best])
+    sizes, missed = _apart(doubts, few)
+    seen = 1.0 + np.square(_RATIOS)[:, None] * sizes
+    likely = -0.5 * (np.log(seen) + missed**2 / seen).sum(axis=1)
+    score = likely - 0.5 * (np.log(_RATIOS) / _LOG_SPREAD) ** 2
+    weight = np.exp(score - score.max())
+    return float(np.exp(weight @ np.log(_RATIOS) / weight.sum()))
 
 
 def scaled(doubts: AirDoubts, ratio: float) -> AirDoubts:
@@ -117,11 +116,20 @@ def scaled(doubts: AirDoubts, ratio: float) -> AirDoubts:
     return doubts._replace(**{name: ratio * getattr(doubts, name) for name in names})
 
 
-def _likelihood(doubts: AirDoubts, measured: Measured, missed: FloatArray) -> float:
-    """Return the logarithm of how likely so much is missed, but for a constant."""
-    seen = _seen(_crossed(doubts, measured.share_ratio), measured)
-    _, log_size = np.linalg.slogdet(seen)
-    return -0.5 * float(log_size + missed @ np.linalg.solve(seen, missed))
+def _apart(doubts: AirDoubts, measured: Measured) -> tuple[FloatArray, FloatArray]:
+    """Return variances of the deep errors, and what is missed, where all else has variance 1.
+
+    In directions in which both are independent, so that one look serves all ratios.
+    """
+    calm, n = scaled(doubts, 0.0), 2 * len(measured.sd_mps)
+    still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
+    rest = _seen(_crossed(calm, measured.share_ratio), measured)
+    deep = _seen(_crossed(still, measured.share_ratio), measured)
+    deep[np.diag_indices(n)] -= np.repeat(measured.sd_mps**2, 2)
+    root = np.linalg.inv(np.linalg.cholesky(rest))
+    sizes, turned = np.linalg.eigh(root @ deep @ root.T)
+    missed = turned.T @ (root @ _missed(doubts, measured).reshape(-1))
+    return np.maximum(sizes, 0.0), np.asarray(missed)
 
 
 def _known(doubts: AirDoubts, crossed: FloatArray, before: FloatArray, solved: FloatArray) -> Known:
