@@ -163,14 +163,14 @@ def test_nothing_measured_is_nothing_learnt() -> None:
     errors = drawn(np.random.default_rng(3).standard_normal((4, DOUBTS.n_numbers)))
     assert with_learnt(DOUBTS, errors, none, np.zeros((4, 0))) is errors
     found = learnt(DOUBTS, none).home
-    assert spread_ratio(DOUBTS, none) == pytest.approx(1.0)
+    assert spread_ratio(DOUBTS, none) == 1.0
     assert not found.known_ratio.any()
     linear = rows(drawn(np.eye(DOUBTS.n_numbers))) - rows(drawn(np.zeros((1, DOUBTS.n_numbers))))
     variance = (linear**2).sum(axis=0)[2 * N_LAYERS :].reshape(2, N_LAYERS).mean(axis=0)
     np.testing.assert_allclose(found.sd_mps, np.sqrt(variance), rtol=1e-5)
 
 
-@pytest.mark.parametrize("truth", [0.5, 1.0, 2.0])
+@pytest.mark.parametrize("truth", [0.6, 1.0, 2.0])
 def test_how_wide_the_deep_errors_really_are_is_found(truth: float) -> None:
     """On average over weathers, within what 24 layers and what was believed before can tell."""
     wide, n = scaled(DOUBTS, truth), 60

@@ -9,7 +9,8 @@ from farglide.errors import InputError
 from farglide.sim.core.airerrors import AirDoubts, AirErrors
 
 _NO_VARIANCE_MPS2: Final = 1e-12
-_RATIOS: Final = np.exp(np.linspace(-np.log(3.0), np.log(3.0), 23))
+_RATIOS: Final = np.exp(np.linspace(np.log(0.5), np.log(3.0), 19))
+"""No weather of the open flights was told half as well as its law says, or worse than twice."""
 _LOG_SPREAD: Final = 0.35
 _MOST_WEIGHED: Final = 60
 """Stretches that the spread is judged by: deep errors hang together over many."""
@@ -92,7 +93,7 @@ def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
 def spread_ratio(doubts: AirDoubts, measured: Measured) -> float:
     """Return how many times as wide as told the deep errors look after measuring.
 
-    The mean of what is believed of its logarithm, among ratios between a third and three; before
+    The mean of what is believed of its logarithm, among ratios from a half to three; before
     anything is measured it is 1, give or take a factor of 1.4: so much campaigns differ
     (``docs/odds``). Raises InputError. Source: Bayes' rule for a normal law's scale, as any
     textbook has it.
