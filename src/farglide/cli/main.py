@@ -206,6 +206,25 @@ def fields(
 
 
 @app.command()
+def export(
+    log: Annotated[Path, typer.Argument(help="The log of a ride, or a track file.")],
+    form: Annotated[str, typer.Option("--as", help="gpx, kml, csv, geojson or igc.")],
+    out: Annotated[Path | None, typer.Option(help="The file to write, else print it.")] = None,
+    feed: Annotated[str | None, typer.Option(help="Only what this feed said.")] = None,
+) -> None:
+    """Write the track of a log for other programs to show."""
+    from farglide.cli.export import exported, form_asked, tell_export, write_export
+
+    track = exported(log, form_asked(form), feed)
+    if out is None:
+        tell_export(track, tell)
+    else:
+        tell(write_export(track, out))
+    for note in track.notes:
+        complain(note)
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"

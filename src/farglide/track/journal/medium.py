@@ -3,6 +3,7 @@
 import errno
 import os
 from contextlib import suppress
+from itertools import count
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -177,7 +178,7 @@ def _check_is_ours(path: Path, handle: int, mark: Mark, newest: int) -> None:
 
 
 def _new_beside(path: Path, at_byte: int) -> Path:
-    names = (f"{path.name}.cut-{at_byte}" + (f"-{n}" if n else "") for n in range(1000))
+    names = (f"{path.name}.cut-{at_byte}" + (f"-{n}" if n else "") for n in count())
     return next(one for name in names if not (one := path.with_name(name)).exists())
 
 

@@ -1,7 +1,7 @@
 """Reader: the records of a log in order, until the first that does not check."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -18,10 +18,12 @@ from farglide.track.journal.frame import (
     checksum_of,
     fields_of,
 )
-from farglide.track.journal.head import Head, head_of
+from farglide.track.journal.head import FORM, Head, head_of
 
 CUT: Final = "ends in the middle of a record"
 DAMAGED: Final = "does not check"
+_TOLD: Final = f'{{"form":"{FORM.rpartition(" ")[0]} '.encode()
+_TOLD_AT: Final = HEAD_BYTES
 _KINDS: Final = {int(kind): kind for kind in Kind}
 
 
@@ -140,6 +142,14 @@ def survey(path: Path) -> Survey:
         n_left=n_left,
         why=scan.why,
     )
+
+
+def is_log(path: Path) -> bool:
+    """Tell whether a file begins as a log does, whole or not."""
+    with suppress(OSError), path.open("rb") as file:
+        head = file.read(_TOLD_AT + len(_TOLD))
+        return head[4:5] == bytes([Kind.HEAD]) and head[_TOLD_AT:] == _TOLD
+    return False
 
 
 def left_words(survey: Survey) -> str:
