@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.track.journal.index import Index
+from farglide.track.journal.fixes import log_fixes
 from farglide.track.journal.reader import is_log, left_words, survey
 from farglide.track.reports import Fix
 from farglide.track.trackfiles.forms import Form, is_own, read_track, track_lines, unheld_words
@@ -102,8 +102,7 @@ def _some(lines: Iterator[str]) -> Iterable[str]:
 
 def _log_fixes(log: Path) -> tuple[tuple[Fix, ...], tuple[str, ...]]:
     found = survey(log)
-    with Index(log) as index:
-        fixes = tuple(index.fixes())
+    fixes = tuple(log_fixes(log))
     notes = [left_words(found)] if found.n_left else []
     if not found.is_finished:
         notes.append("The log is unfinished: this is the track so far.")

@@ -31,7 +31,7 @@ def test_the_layout_is_the_documented_one() -> None:
     assert told == (7, 4, 7, 1.5, 1.8e9)
     assert frame[29:36] == b'{"a":1}'
     # RFC 7693 by the standard library, written out anew
-    told_sum = blake2b(b"12345678" + frame[:36], digest_size=8, key=b"farglide log 1").digest()
+    told_sum = blake2b(b"12345678" + frame[:36], digest_size=8, person=b"farglide log 1").digest()
     assert frame[36:] == told_sum
     assert (HEAD_BYTES, SUM_BYTES) == (29, 8)
 

@@ -53,7 +53,7 @@ def test_a_record_that_holds_no_fix_is_named(path: Path) -> None:
     journal = resume(path, HEAD).journal
     journal.append(Kind.FIX, b'{"feed":"a"}', moment(40.0))
     journal.close()
-    with Index(path) as index, pytest.raises(SourceError, match=r"record 68: record 68 holds no f"):
+    with Index(path) as index, pytest.raises(SourceError, match=r"record 68: holds no fix: "):
         list(index.fixes())
 
 

@@ -2,7 +2,9 @@
 
 import errno
 import os
+import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -86,6 +88,49 @@ def test_the_wait_can_be_on_another_thread(path: Path) -> None:
     assert numbers(path) == [0, 1, 2, 3, 4, 5]
 
 
+def test_many_threads_may_append(path: Path) -> None:
+    told: list[list[int]] = [[] for _ in range(4)]
+    with ThreadPoolExecutor(1) as pool:
+        journal = begin(path, HEAD, moment(0.0), pool.submit)
+
+        def work(mine: list[int]) -> None:
+            mine += [note(journal, 0.01 * n) for n in range(500)]
+
+        threads = [threading.Thread(target=work, args=(mine,)) for mine in told]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+    journal.close()
+    assert sorted(n for mine in told for n in mine) == list(range(1, 2001))
+    assert numbers(path) == list(range(2001))
+
+
+def test_an_executor_that_has_ended_is_no_matter(path: Path) -> None:
+    with ThreadPoolExecutor(1) as pool:
+        journal = begin(path, HEAD, moment(0.0), pool.submit)
+    assert [note(journal, float(n)) for n in range(5)] == [1, 2, 3, 4, 5]
+    assert journal.alarm is None
+    journal.close()
+
+
+def test_a_system_without_handles_left_is_an_alarm_that_ends(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(_: int) -> int:
+        raise OSError(errno.EMFILE, "Too many open files")
+
+    journal = begin(path, HEAD, moment(0.0))
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "dup", none)
+        note(journal, 1.0)
+    assert journal.alarm == Alarm(why="Too many open files", since_s=1.0, n_waiting=0, n_dropped=0)
+    note(journal, 2.0)
+    assert journal.alarm is None
+    journal.close()
+    assert numbers(path) == [0, 1, 2]
+
+
 @pytest.mark.parametrize("room_bytes", [0, 1, 40])
 def test_a_full_disk_is_survived_and_caught_up(path: Path, faulty: Faulty, room_bytes: int) -> None:
     journal = begin(path, HEAD, moment(0.0))
@@ -129,7 +174,7 @@ def test_a_medium_that_is_gone_and_back_is_caught_up(path: Path, faulty: Faulty,
     assert journal.alarm is None
     journal.close()
     whole = path.read_bytes()
-    assert whole[: len(whole)] == undisturbed(path, 15)
+    assert whole == undisturbed(path, 15)
 
 
 def undisturbed(path: Path, n: int) -> bytes:
@@ -211,6 +256,32 @@ def test_another_file_in_its_place_is_not_written_into(path: Path, faulty: Fault
     assert journal.alarm.why == "No such file or directory"
     assert not path.exists()
     journal.close()
+
+
+def test_a_log_that_was_moved_away_is_told_and_gone_on_with_when_it_is_back(path: Path) -> None:
+    journal = begin(path, HEAD, moment(0.0))
+    write_some(journal, range(5))
+    away = path.rename(path.with_name("away.log"))
+    write_some(journal, range(5, 8))
+    assert journal.alarm is not None
+    assert journal.alarm.why == "No such file or directory"
+    away.rename(path)
+    write_some(journal, range(8, 15))
+    assert journal.alarm is None
+    journal.close()
+    assert path.read_bytes() == undisturbed(path, 15)
+
+
+def test_another_file_that_took_its_name_is_told_at_the_next_sync(path: Path) -> None:
+    journal = begin(path, HEAD, moment(0.0))
+    path.unlink()
+    path.write_bytes(b"mine")
+    note(journal, 1.0)
+    assert journal.alarm is not None
+    assert journal.alarm.why == "another file stands in its place now"
+    note(journal, 3.0)
+    journal.close()
+    assert path.read_bytes() == b"mine"
 
 
 def test_a_log_that_others_wrote_on_meanwhile_is_left_to_them(path: Path, faulty: Faulty) -> None:

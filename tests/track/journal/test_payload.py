@@ -58,7 +58,7 @@ def test_what_json_has_no_word_for_is_refused(value: object) -> None:
 
 
 def test_a_document_that_is_no_table_is_refused() -> None:
-    with pytest.raises(ValueError, match="record 3 is no table"):
+    with pytest.raises(ValueError, match="is no table"):
         document_of(record(b"[1]"))
 
 
@@ -81,11 +81,11 @@ def test_a_fix_without_a_time_gets_the_one_it_came_at() -> None:
 @pytest.mark.parametrize(
     ("payload", "what"),
     [
-        (b'{"feed":"a"}', "record 3 holds no fix: .*lat_deg"),
-        (b'{"feed":"a","lat_deg":1,"lon_deg":2,"more":3}', "record 3 holds no fix: .*more"),
+        (b'{"feed":"a"}', "holds no fix: .*lat_deg"),
+        (b'{"feed":"a","lat_deg":1,"lon_deg":2,"more":3}', "holds no fix: .*more"),
         (b'{"feed":"a","lat_deg":1,"lon_deg":[]}', "lon_deg is no number"),
         (b'{"feed":"a","lat_deg":1,"lon_deg":2,"height_kind":"x"}', "not a valid HeightKind"),
-        (b'{"feed":"a","lat_deg":"1","lon_deg":2}', "record 3 holds no fix"),
+        (b'{"feed":"a","lat_deg":"1","lon_deg":2}', "holds no fix"),
         (b'{"feed":"a","lat_deg":91,"lon_deg":2}', "lat_deg is 91 deg; allowed"),
     ],
 )

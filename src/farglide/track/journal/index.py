@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import Final, Self
 
 from farglide.errors import SourceError
+from farglide.track.journal.fixes import fixes_of
 from farglide.track.journal.frame import Kind, Record
-from farglide.track.journal.payload import fix_of
 from farglide.track.journal.reader import Scan, open_log
 from farglide.track.journal.rows import Found, IndexDamagedError, Rows
 from farglide.track.reports import Fix
@@ -71,14 +71,8 @@ class Index:
                     return
 
     def fixes(self, feed: str | None = None) -> Iterator[Fix]:
-        """Yield the fixes of the log, or of one feed, in the order in which they came."""
-        for record in self.records((Kind.FIX,)):
-            try:
-                fix = fix_of(record)
-            except ValueError as error:
-                raise SourceError(str(self._log), f"record {record.number}", f"{error}.") from None
-            if feed is None or fix.feed == feed:
-                yield fix
+        """Return the fixes of the log, or of one feed, in the order in which they came."""
+        return fixes_of(self._log, self.records((Kind.FIX,)), feed)
 
 
 def beside(log: Path) -> Path:

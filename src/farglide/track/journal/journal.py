@@ -79,7 +79,8 @@ class Journal:
         """Return the number of a record, written; while there is an alarm, kept in memory.
 
         Without an alarm the system has it: the end of this process loses nothing, a power cut no
-        more than `SYNC_S`. Raises InputError where the payload is too large, or after `close`.
+        more than `SYNC_S`, if a tick or else something comes each second. Raises InputError where
+        the payload is too large, or after `close`.
         """
         check_size(payload)
         with self._lock:
@@ -166,7 +167,10 @@ class Journal:
             if not is_due or not self._unsynced:
                 return
             self._synced_s, self._is_syncing = monotonic_s, True
-        self._run(self._sync)
+        try:
+            self._run(self._sync)
+        except RuntimeError:  # an executor that takes nothing any more: late, but not lost
+            self._sync()
 
     def _sync(self) -> None:
         """Put on the medium what the system has; nobody who appends waits for it."""
@@ -174,7 +178,14 @@ class Journal:
             self._is_syncing = bool(self._unsynced)
             if not self._unsynced:
                 return
-            sync = self._medium.to_sync()
+            try:
+                sync = self._medium.to_sync()
+            except (
+                OSError
+            ) as error:  # no handle to be had: what is written stays, and is tried again
+                self._is_syncing = False
+                self._alarm_of(error, self.last.monotonic_s)
+                return
         failure = sync.failure()
         with self._lock:
             self._is_syncing = False

@@ -22,14 +22,20 @@ _BINARY: Final = getattr(os, "O_BINARY", 0)  # of Windows, which would change en
 class Sync(NamedTuple):
     """One wait for the medium: a handle of the file, what it holds, how often it was opened."""
 
+    path: Path
     handle: int
     mark: Mark
     n_opened: int
 
     def failure(self) -> OSError | None:
-        """Return nothing once the medium has all of it, else why it has not; may take long."""
+        """Return nothing once the medium has all of it, else why it has not; may take long.
+
+        A file that has lost its name takes all that is written, and nobody finds it again.
+        """
         try:
             os.fsync(self.handle)
+            if not os.path.samestat(self.path.stat(), os.fstat(self.handle)):
+                return OSError(errno.ESTALE, STRANGE)
         except OSError as error:
             return error
         finally:
@@ -71,7 +77,7 @@ class Medium:
 
     def to_sync(self) -> "Sync":
         """Return what a sync takes: a handle of its own, which it closes."""
-        return Sync(os.dup(self._open_handle()), self.mark, self._n_opened)
+        return Sync(self.path, os.dup(self._open_handle()), self.mark, self._n_opened)
 
     def synchronised(self, sync: "Sync") -> bool:
         """Take note that a sync ended well; False where the file was let go meanwhile."""

@@ -25,7 +25,7 @@ def document_of(record: Record) -> dict[str, Any]:
     """Return the document of a record; raise ValueError where it holds none."""
     document = json.loads(record.payload)
     if not isinstance(document, dict):
-        raise ValueError(f"record {record.number} is no table")
+        raise ValueError("is no table")
     return document
 
 
@@ -67,4 +67,4 @@ def fix_of(record: Record) -> Fix:
             raise ValueError(f"{strange[0]} is no number")
         return Fix(**said)
     except TypeError as error:
-        raise ValueError(f"record {record.number} holds no fix: {error}") from None
+        raise ValueError(f"holds no fix: {error}") from None

@@ -1,5 +1,6 @@
 """Reader: the records of a log in order, until the first that does not check."""
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ CUT: Final = "ends in the middle of a record"
 DAMAGED: Final = "does not check"
 _TOLD: Final = f'{{"form":"{FORM.rpartition(" ")[0]} '.encode()
 _TOLD_AT: Final = HEAD_BYTES
+_KIND_AT: Final = 4  # the byte that tells the kind, behind the length
 _KINDS: Final = {int(kind): kind for kind in Kind}
 
 
@@ -36,41 +38,55 @@ class Scan:
     """
 
     def __init__(self, path: str, file: BinaryIO, since: Mark = START) -> None:
-        self.mark, self.why = since, ""
-        self.file, self._path = file, path
+        self.why, self.file = "", file
+        self._path = path
+        self._at_byte, self._checksum, self._number = since
         file.seek(since.at_byte)
 
-    def __iter__(self) -> Iterator[Record]:
-        while (record := self._next()) is not None:
-            yield record
+    @property
+    def mark(self) -> Mark:
+        """Return the mark behind the last record."""
+        return Mark(self._at_byte, self._checksum, self._number)
 
-    def _next(self) -> Record | None:
-        head = self._read(HEAD_BYTES)
-        if len(head) < HEAD_BYTES:
-            self.why = CUT if head else ""
-            return None
-        fields = fields_of(head)
-        if fields.n_bytes > MOST_BYTES:
-            self.why = DAMAGED
-            return None
-        rest = self._read(fields.n_bytes + SUM_BYTES)
-        if len(rest) < fields.n_bytes + SUM_BYTES:
-            self.why = CUT
-            return None
-        payload, checksum = rest[:-SUM_BYTES], rest[-SUM_BYTES:]
-        is_next = fields.number > self.mark.number
-        if not is_next or checksum_of(head + payload, self.mark.checksum) != checksum:
-            self.why = DAMAGED
-            return None
-        kind = self._kind(fields.kind, fields.number)
-        at_byte = self.mark.at_byte + HEAD_BYTES + len(rest)
-        self.mark = Mark(at_byte, checksum, fields.number)
+    def __iter__(self) -> Iterator[Record]:
+        for head, rest in self.frames():
+            yield self.record(head, rest)
+
+    def frames(self) -> Iterator[tuple[bytes, bytes]]:
+        """Yield the bytes of each record, checked: what stands before its payload, and the rest."""
+        while head := self._read(HEAD_BYTES):
+            if len(head) < HEAD_BYTES:
+                self.why = CUT
+                return
+            n_bytes, _, number, _, _ = fields_of(head)
+            if n_bytes > MOST_BYTES or number <= self._number:
+                self.why = DAMAGED
+                return
+            rest = self._read(n_bytes + SUM_BYTES)
+            if len(rest) < n_bytes + SUM_BYTES:
+                self.why = CUT
+                return
+            checksum = rest[n_bytes:]
+            if checksum_of(head + rest[:n_bytes], self._checksum) != checksum:
+                self.why = DAMAGED
+                return
+            self._at_byte += HEAD_BYTES + len(rest)
+            self._checksum, self._number = checksum, number
+            yield head, rest
+
+    def record(self, head: bytes, rest: bytes) -> Record:
+        """Return the record of its bytes; raise SourceError at a kind that is not known."""
+        _, kind, number, monotonic_s, utc_s = fields_of(head)
+        if kind not in _KINDS:
+            what = f"is of kind {kind}, which this farglide does not know."
+            remedy = "Read the log with the farglide that wrote it."
+            raise SourceError(self._path, f"record {number}", what, remedy)
         return Record(
-            kind=kind,
-            number=fields.number,
-            monotonic_s=fields.monotonic_s,
-            utc_s=fields.utc_s,
-            payload=payload,
+            kind=_KINDS[kind],
+            number=number,
+            monotonic_s=monotonic_s,
+            utc_s=utc_s,
+            payload=rest[:-SUM_BYTES],
         )
 
     def _read(self, n_bytes: int) -> bytes:
@@ -78,13 +94,6 @@ class Scan:
             return self.file.read(n_bytes)
         except OSError as error:
             raise _unread(self._path, error) from error
-
-    def _kind(self, kind: int, number: int) -> Kind:
-        if kind not in _KINDS:
-            what = f"is of kind {kind}, which this farglide does not know."
-            remedy = "Read the log with the farglide that wrote it."
-            raise SourceError(self._path, f"record {number}", what, remedy)
-        return _KINDS[kind]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,14 +133,9 @@ def open_log(path: Path) -> Iterator[tuple[Head, Scan]]:
 
 def survey(path: Path) -> Survey:
     """Return what stands in a log, all of it read and checked; raise SourceError as `open_log`."""
-    n_records, began, last = 0, None, None
     with open_log(path) as (head, scan):
-        for record in scan:
-            began, last = began or record, record
-            n_records += 1
-        n_left = path.stat().st_size - scan.mark.at_byte
-    if began is None or last is None:  # it was there when its head was read
-        raise SourceError(str(path), "", "changed while it was read.", "Try again.")
+        n_records, began, last = _counted(scan)
+        n_left = os.fstat(scan.file.fileno()).st_size - scan.mark.at_byte
     return Survey(
         head=head,
         began=began,
@@ -144,11 +148,23 @@ def survey(path: Path) -> Survey:
     )
 
 
+def _counted(scan: Scan) -> tuple[int, Record, Record]:
+    """Return how many records a log has, its first, which is there, and its last."""
+    frames = scan.frames()
+    first = last = next(frames)
+    n_records = 1
+    for last in frames:
+        n_records += 1
+        if last[0][_KIND_AT] not in _KINDS:
+            break  # told when it is made a record
+    return n_records, scan.record(*first), scan.record(*last)
+
+
 def is_log(path: Path) -> bool:
     """Tell whether a file begins as a log does, whole or not."""
     with suppress(OSError), path.open("rb") as file:
         head = file.read(_TOLD_AT + len(_TOLD))
-        return head[4:5] == bytes([Kind.HEAD]) and head[_TOLD_AT:] == _TOLD
+        return head[_KIND_AT : _KIND_AT + 1] == bytes([Kind.HEAD]) and head[_TOLD_AT:] == _TOLD
     return False
 
 
