@@ -111,6 +111,13 @@ def test_records_are_read_one_at_a_time(whole: bytes, tmp_path: Path) -> None:
         assert scan.mark.number == 2
 
 
+def test_records_of_some_kinds_alone(whole: bytes) -> None:
+    scan = Scan("a.log", io.BytesIO(whole))
+    kinds = [record.kind for record in scan.of((Kind.RAW, Kind.END))]
+    assert kinds == [Kind.RAW] * 6 + [Kind.END]
+    assert scan.mark.at_byte == len(whole)
+
+
 def test_numbers_that_are_missing_are_counted(tmp_path: Path) -> None:
     path, mark, data = tmp_path / "a.log", START, b""
     for number in (0, 1, 5, 6):
@@ -142,6 +149,8 @@ def unknown(tmp_path: Path) -> Path:
 def test_a_record_of_a_newer_kind_is_refused_not_cut_off(tmp_path: Path) -> None:
     with pytest.raises(SourceError, match="record 9: is of kind 99, which this farglide does not"):
         survey(unknown(tmp_path))
+    with (tmp_path / "a.log").open("rb") as file, pytest.raises(SourceError, match=r"kind 99"):
+        list(Scan("a.log", file).of((Kind.RAW,)))
 
 
 def test_what_is_no_log_is_refused(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from farglide.track.reports import Fix
 def log_fixes(log: Path) -> Iterator[Fix]:
     """Yield all fixes of a log in the order in which they came, read once from its beginning."""
     with open_log(log) as (_, scan):
-        yield from fixes_of(log, scan)
+        yield from fixes_of(log, scan.of((Kind.FIX,)))
 
 
 def fixes_of(log: Path, records: Iterable[Record], feed: str | None = None) -> Iterator[Fix]:

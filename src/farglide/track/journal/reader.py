@@ -1,7 +1,7 @@
 """Reader: the records of a log in order, until the first that does not check."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -51,6 +51,13 @@ class Scan:
     def __iter__(self) -> Iterator[Record]:
         for head, rest in self.frames():
             yield self.record(head, rest)
+
+    def of(self, kinds: Collection[Kind]) -> Iterator[Record]:
+        """Yield the records of some kinds; the others are checked, and cost little more."""
+        left = [int(kind) for kind in Kind if kind not in kinds]
+        for head, rest in self.frames():
+            if head[_KIND_AT] not in left:
+                yield self.record(head, rest)
 
     def frames(self) -> Iterator[tuple[bytes, bytes]]:
         """Yield the bytes of each record, checked: what stands before its payload, and the rest."""

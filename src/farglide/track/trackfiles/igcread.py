@@ -66,12 +66,9 @@ class _File:
         hours, minutes, seconds, lat, lat_min, side, lon, lon_min, other, valid, p, g, more = (
             match.groups()
         )
-        clock = (int(hours), int(minutes), int(seconds))
-        if (
-            clock > (23, 59, 59)
-            or max(clock[1:]) > 59
-            or max(int(lat_min), int(lon_min)) >= _MINUTE
-        ):
+        clock = timedelta(hours=int(hours), minutes=int(minutes), seconds=int(seconds))
+        is_clock = int(hours) < 24 and int(minutes) < 60 and int(seconds) < 60
+        if not is_clock or max(int(lat_min), int(lon_min)) >= _MINUTE:
             self.taking.leave("a time or position that is none")
             return
         told: dict[str, Any] = {
@@ -84,12 +81,11 @@ class _File:
             told |= {"height_m": float(p), "height_kind": HeightKind.PRESSURE}
         self.taking.take_values(told, self.feed, self._time(clock, more[self._fraction]))
 
-    def _time(self, clock: tuple[int, int, int], fraction: str) -> float | None:
+    def _time(self, clock: timedelta, fraction: str) -> float | None:
         """Return the time of a fix; None where no line told the date."""
         if self._day is None:
             return None
-        hours, minutes, seconds = clock
-        now = self._day + timedelta(hours=hours, minutes=minutes, seconds=seconds)
+        now = self._day + clock
         if self._last is not None and self._last - now > _STEP_BACK:
             self._day += timedelta(days=1)
             now += timedelta(days=1)
