@@ -18,7 +18,7 @@ quick: $(VENV)/.dev
 labels: $(VENV)/.dev
 	$(BIN)/python -m pytest -q tests/report/thirty.py
 
-# Hours: 410 000 mutated files, and a log whose writer is killed 2 000 times. Ended and begun again,
+# Hours: a million mutated files, and a log whose writer is killed 2 000 times. Ended and begun again,
 # the files go on; .soak holds what was done.
 soak: $(VENV)/.dev
 	$(BIN)/python -m tests.soak --out .soak

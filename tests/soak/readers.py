@@ -23,24 +23,16 @@ from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
-from farglide.track.journal.frame import START, Kind, Record, after, frame_of
-from farglide.track.journal.head import Head, head_payload
-from farglide.track.journal.index import Index
-from farglide.track.journal.journal import Moment
-from farglide.track.journal.opening import resume
-from farglide.track.journal.payload import fix_payload, raw_payload
-from farglide.track.journal.reader import survey
-from farglide.track.reports import Fix
+from farglide.track.journal.head import head_payload
 from farglide.track.trackfiles.forms import read_track
+
+from .logs import FIX, HEAD, ask_fix, ask_head, ask_log, log_bytes, old_tables, tracks
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"
 PLACE: Final = Place(lat_deg=50.0, lon_deg=14.4, amsl_m=300.0)
 T_S: Final = 1195514100.0
 _PATTERN: Final = "angle_deg,gain_dbi\n" + "".join(f"{a},{6 - a / 20}\n" for a in range(0, 181, 15))
-_HEAD: Final = Head(flight="[flight]\n", manifest="{}", winds="[]", program="0.1.0")
-_FIX: Final = b"""{"feed":"glider","lat_deg":50.0,"lon_deg":14.4,"t_s":1195514100.0,
-"height_m":300.0,"height_kind":"ellipsoid","separation_m":44.5,"speed_mps":4.5,"track_deg":90.0,"n_satellites":9}"""
 _RING: Final = [[14.4, 50.0], [14.5, 50.0], [14.5, 50.1], [14.4, 50.0]]
 _POINT: Final = '<wpt lat="50" lon="14.4"><ele>300</ele><name>Meadow</name><type>field</type></wpt>'
 _SEGMENT: Final = "".join(f'<trkpt lat="50.{i}" lon="14.{i}"/>' for i in range(9))
@@ -177,62 +169,6 @@ def _manifests() -> list[bytes]:
     return [manifest_text(Manifest(parts=parts, files={"/a.tif": "files/a.tif"})).encode()]
 
 
-def _log_bytes(payload: bytes = b"{}", kind: Kind = Kind.NOTE) -> bytes:
-    """Return a log whose last record holds a payload, its checksum true."""
-    mark, found = START, b""
-    fix = Fix(feed="glider", lat_deg=50.0, lon_deg=14.4, t_s=T_S, height_m=300.0, speed_mps=4.5)
-    raw = raw_payload("glider", b"$GPGGA,1,2,3*00\r\n")
-    records = [(Kind.HEAD, head_payload(_HEAD)), (Kind.RAW, raw), (Kind.FIX, fix_payload(fix))]
-    for n, (one, data) in enumerate([records[0], *records[1:] * 9, (kind, payload)]):
-        record = Record(kind=one, number=n, monotonic_s=0.2 * n, utc_s=T_S + n, payload=data)
-        frame = frame_of(record, mark)
-        mark, found = after(mark, frame, n), found + frame
-    return found
-
-
-def _log(path: Path) -> object:
-    """Read a log, go on with it, and find in it all that was whole, and nothing left over."""
-    before = survey(path)
-    journal = resume(path, before.head).journal
-    number = journal.append(Kind.NOTE, b"{}", Moment(before.last.monotonic_s, T_S))
-    journal.close()
-    for one in path.parent.glob(f"{path.name}.cut-*"):
-        one.unlink()
-    found = survey(path)
-    if (found.n_records, found.last.number, found.n_left) != (before.n_records + 1, number, 0):
-        raise ValueError(f"{before} became {found}")
-    return _index(path)
-
-
-def _index(path: Path) -> object:
-    with Index(path) as index:
-        return [list(index.fixes()), list(index.records(tuple(Kind)))]
-
-
-def _said_fix(path: Path) -> object:
-    """Read a log with a fix that says this, under a checksum that holds."""
-    path.write_bytes(_log_bytes(path.read_bytes(), Kind.FIX))
-    return _index(path)
-
-
-def _said_head(path: Path) -> object:
-    """Read a log with this in its head, under a checksum that holds."""
-    record = Record(kind=Kind.HEAD, number=0, monotonic_s=0.0, utc_s=T_S, payload=path.read_bytes())
-    path.write_bytes(frame_of(record, START))
-    return survey(path)
-
-
-def _tracks(ending: str) -> Callable[[], list[bytes]]:
-    folder = AUTHORITIES / "tracks"
-    return lambda: [one.read_bytes() for one in sorted(folder.glob(f"*.{ending}"))]
-
-
-def _old_tables() -> list[bytes]:
-    rows = "".join(f"2026-05-01,22:59:{n:02d},47.{n},11.{n},{600 + n}\n" for n in range(30))
-    ours = (AUTHORITIES / "tracks" / "climb.csv").read_bytes()
-    return [b"date,time,lat,lon,alt_ft\n" + rows.encode(), ours]
-
-
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -257,16 +193,16 @@ READERS: Final[dict[str, Reader]] = {
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
-    "log": Reader(n_asked=20_000, wholes=lambda: [_log_bytes()], ask=_log, suffix=".log"),
-    "log fix": Reader(n_asked=20_000, wholes=lambda: [_FIX], ask=_said_fix, suffix=".log"),
+    "log": Reader(n_asked=100_000, wholes=lambda: [log_bytes()], ask=ask_log, suffix=".log"),
+    "log fix": Reader(n_asked=100_000, wholes=lambda: [FIX], ask=ask_fix, suffix=".log"),
     "log head": Reader(
-        n_asked=20_000, suffix=".log", ask=_said_head, wholes=lambda: [head_payload(_HEAD)]
+        n_asked=100_000, suffix=".log", ask=ask_head, wholes=lambda: [head_payload(HEAD)]
     ),
-    "gpx track": Reader(n_asked=20_000, wholes=_tracks("gpx"), ask=read_track, suffix=".gpx"),
-    "kml track": Reader(n_asked=20_000, wholes=_tracks("kml"), ask=read_track, suffix=".kml"),
-    "csv track": Reader(n_asked=20_000, wholes=_old_tables, ask=read_track, suffix=".csv"),
-    "igc track": Reader(n_asked=20_000, wholes=_tracks("igc"), ask=read_track, suffix=".igc"),
+    "gpx track": Reader(n_asked=100_000, wholes=tracks("gpx"), ask=read_track, suffix=".gpx"),
+    "kml track": Reader(n_asked=100_000, wholes=tracks("kml"), ask=read_track, suffix=".kml"),
+    "csv track": Reader(n_asked=100_000, wholes=old_tables, ask=read_track, suffix=".csv"),
+    "igc track": Reader(n_asked=100_000, wholes=tracks("igc"), ask=read_track, suffix=".igc"),
     "geojson track": Reader(
-        n_asked=20_000, wholes=_tracks("geojson"), ask=read_track, suffix=".geojson"
+        n_asked=100_000, wholes=tracks("geojson"), ask=read_track, suffix=".geojson"
     ),
 }  # fmt: skip

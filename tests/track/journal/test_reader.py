@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
-from farglide.track.journal.frame import START, Kind, Record, frame_of
+from farglide.track.journal.frame import START, Kind, Record, after, frame_of
 from farglide.track.journal.head import head_payload
 from farglide.track.journal.reader import CUT, DAMAGED, Scan, left_words, open_log, survey
 
@@ -118,22 +118,33 @@ def test_records_of_some_kinds_alone(whole: bytes) -> None:
     assert scan.mark.at_byte == len(whole)
 
 
-def test_numbers_that_are_missing_are_counted(tmp_path: Path) -> None:
-    path, mark, data = tmp_path / "a.log", START, b""
-    for number in (0, 1, 5, 6):
+def numbered(*numbers: int) -> bytes:
+    """Return a log of records that check, with these numbers."""
+    mark, data = START, b""
+    for number in numbers:
         record = Record(
-            kind=Kind.NOTE if number else Kind.HEAD,
+            kind=Kind.NOTE if data else Kind.HEAD,
             number=number,
             monotonic_s=0.0,
             utc_s=0.0,
-            payload=b"{}" if number else head_payload(HEAD),
+            payload=b"{}" if data else head_payload(HEAD),
         )
         frame = frame_of(record, mark)
-        mark = mark._replace(checksum=frame[-8:])
-        data += frame
-    path.write_bytes(data)
-    assert [one.number for one in read(path)] == [0, 1, 5, 6]
-    assert survey(path).n_lost == 3
+        mark, data = after(mark, frame, number), data + frame
+    return data
+
+
+def test_numbers_that_are_missing_are_counted(tmp_path: Path) -> None:
+    (tmp_path / "a.log").write_bytes(numbered(0, 1, 5, 6))
+    assert [one.number for one in read(tmp_path / "a.log")] == [0, 1, 5, 6]
+    assert survey(tmp_path / "a.log").n_lost == 3
+
+
+@pytest.mark.parametrize("numbers", [(0, 1, 1, 2), (0, 1, 0, 2)])
+def test_a_number_that_was_there_already_ends_the_log(numbers: tuple[int, ...]) -> None:
+    scan = Scan("a.log", io.BytesIO(numbered(*numbers)))
+    assert [one.number for one in scan] == [0, 1]
+    assert scan.why == DAMAGED
 
 
 def unknown(tmp_path: Path) -> Path:
