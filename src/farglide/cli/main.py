@@ -51,16 +51,23 @@ def new(
 
 @app.command()
 def check(
-    file: Annotated[Path, typer.Argument(help="The flight file, or the folder of a pack.")],
+    file: Annotated[Path, typer.Argument(help="The flight file, the folder of a pack, or a log.")],
 ) -> None:
     """Say what a flight file means, what in it is a guess, or all that is wrong with it.
 
-    Of a pack: whether every part is as it was gathered.
+    Of a pack: whether every part is as it was gathered. Of a log: what it holds, and how it ends.
     """
     if file.is_dir():
         from farglide.cli.checkpack import pack_check_text
 
         tell(pack_check_text(file))
+        return
+    from farglide.track.journal.reader import is_log
+
+    if is_log(file):
+        from farglide.cli.checklog import log_check_text
+
+        tell(log_check_text(file))
         return
     from farglide.cli.check import check_text
     from farglide.cli.told import COMPILING, Told

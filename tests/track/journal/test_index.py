@@ -6,10 +6,11 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
-from farglide.track.journal.frame import Kind
+from farglide.track.journal.frame import Kind, Record, frame_of
 from farglide.track.journal.index import Index, beside
 from farglide.track.journal.opening import begin, resume
 from farglide.track.journal.payload import fix_payload
+from farglide.track.journal.reader import survey
 from farglide.track.journal.rows import IndexDamagedError, Rows
 
 from .made import HEAD, fix, made_log, moment, read, seeded, write_some
@@ -171,6 +172,15 @@ def test_a_log_that_changes_while_it_is_read_is_named(
         monkeypatch.setattr("farglide.track.journal.index._record", never)
         with pytest.raises(SourceError, match=r"changes or is damaged while it is read\. Look"):
             list(index.records((Kind.RAW,)))
+
+
+def test_a_log_of_a_newer_form_has_no_index(path: Path) -> None:
+    mark = survey(path).mark
+    record = Record(kind=99, number=mark.number + 1, monotonic_s=0.0, utc_s=0.0, payload=b"")  # type: ignore[arg-type]
+    with path.open("ab") as file:
+        file.write(frame_of(record, mark))
+    with pytest.raises(SourceError, match=r"is of kind 99, which this farglide does not know"):
+        Index(path)
 
 
 def test_without_a_log_there_is_no_index(tmp_path: Path) -> None:

@@ -20,14 +20,18 @@ class Index:
     What is found is read from the log and checked there, so that no damage of the database can
     change an answer: a database that is stale is caught up, one of another log or damaged is
     thrown away and made anew, and where none can be kept it is made in memory.
-    Raises SourceError where the log cannot be read.
+    It is asked on the thread that made it. Raises SourceError where the log cannot be read.
     """
 
     def __init__(self, log: Path) -> None:
         self._log = log
         with open_log(log):  # without a log, no database beside it
             self._rows = Rows(beside(log))
-        self.catch_up()
+        try:
+            self.catch_up()
+        except BaseException:
+            self._rows.close()
+            raise
 
     def __enter__(self) -> Self:
         return self

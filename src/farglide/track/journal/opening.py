@@ -64,8 +64,9 @@ def begin(path: Path, head: Head, when: Moment, run: Run | None = None) -> Journ
 def resume(path: Path, head: Head, run: Run | None = None) -> Resumed:
     """Return a log to go on with, its numbers following the last whole record.
 
-    What stands behind that is moved into a file beside. Where the medium is read-only now, the
-    journal has an alarm from the beginning and keeps what it can in memory.
+    The time of the ride goes on from that of `journal.last`: sittings are laid end to end.
+    What stands behind that record is moved into a file beside. Where the medium is read-only now,
+    the journal has an alarm from the beginning and keeps what it can in memory.
     Raises SourceError where it is no log or one of another flight, InputError where another process
     writes it.
     """
