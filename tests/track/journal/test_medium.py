@@ -98,6 +98,28 @@ def test_more_than_a_chunk_is_moved_beside(path: Path) -> None:
     assert path.stat().st_size == size
 
 
+def test_a_copy_that_failed_leaves_nothing_and_cuts_nothing(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    size = path.stat().st_size
+    with path.open("ab") as file:
+        file.write(b"half")
+
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    handle = opened(path, 0)
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        for _ in range(3):
+            with pytest.raises(OSError, match="No space left"):
+                cut_off(path, handle, size)
+    assert list(path.parent.iterdir()) == [path]
+    assert path.stat().st_size == size + 4
+    assert cut_off(path, handle, size) == path.with_name(f"ride.log.cut-{size}")
+    os.close(handle)
+
+
 def test_a_folder_that_cannot_be_synchronised_is_no_matter(tmp_path: Path) -> None:
     sync_folder(tmp_path)
     sync_folder(tmp_path / "none")

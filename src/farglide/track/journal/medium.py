@@ -132,15 +132,24 @@ def cut_off(path: Path, handle: int, at_byte: int) -> Path | None:
     if n_left <= 0:
         return None
     beside = _new_beside(path, at_byte)
+    try:
+        _copy_from(handle, at_byte, beside)
+    except OSError:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)  # else each try would leave a part of it
+        raise
+    os.ftruncate(handle, at_byte)
+    os.fsync(handle)
+    return beside
+
+
+def _copy_from(handle: int, at_byte: int, beside: Path) -> None:
     with beside.open("xb") as file:
         os.lseek(handle, at_byte, os.SEEK_SET)
         while chunk := os.read(handle, _CHUNK_BYTES):
             file.write(chunk)
         file.flush()
         os.fsync(file.fileno())
-    os.ftruncate(handle, at_byte)
-    os.fsync(handle)
-    return beside
 
 
 def opened(path: Path, flags: int) -> int:
