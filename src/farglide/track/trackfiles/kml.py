@@ -15,7 +15,7 @@ _HEAD: Final = """<?xml version="1.0" encoding="UTF-8"?>
 <kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Track by farglide</name>
 """
 _KEPT: Final = (
-    "height_m", "height_kind", "separation_m", "speed_mps", "track_deg", "n_satellites",
+    "feed", "height_m", "height_kind", "separation_m", "speed_mps", "track_deg", "n_satellites",
 )  # fmt: skip
 
 
@@ -99,7 +99,7 @@ def _point(fix: Fix) -> str:
     time, mode = time_text(fix.t_s), "clampToGround" if amsl_m(fix) is None else "absolute"
     when = f"<TimeStamp><when>{time}</when></TimeStamp>" if time else ""
     data = "".join(
-        f'<Data name="{name}"><value>{text}</value></Data>'
+        f'<Data name="{name}"><value>{xml_text(text)}</value></Data>'
         for name, text in said_beside(fix, _KEPT)
     )
     return (
