@@ -36,6 +36,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the pack: the whole asks its parts, all ask the manifest": (
         "packfile.manifest", "farglide.packfile.winds",
     ),
+    "Inside the track: log and tracks of others ask what a report is": (
+        "track.reports", "farglide.track.journal.frame",
+    ),
     "No cycles between siblings": ("earth.state", "farglide.earth.look"),
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",

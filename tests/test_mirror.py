@@ -71,6 +71,8 @@ SPANNING: Final = {
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
+    "track/journal/test_faults.py": "the whole log, on media that fail",
+    "track/journal/test_killed.py": "the whole log, through processes that are killed",
     "test_by_hand.py": "figures called independent, by scripts that share no code",
     "test_chances_by_hand.py": "chances called independent, by a script that shares no code",
     "test_contracts.py": "which room may import which",

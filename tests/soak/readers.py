@@ -23,6 +23,10 @@ from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
+from farglide.track.journal.head import head_payload
+from farglide.track.trackfiles.forms import read_track
+
+from .logs import FIX, HEAD, ask_fix, ask_head, ask_log, log_bytes, old_tables, tracks
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"
@@ -189,4 +193,16 @@ READERS: Final[dict[str, Reader]] = {
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
+    "log": Reader(n_asked=100_000, wholes=lambda: [log_bytes()], ask=ask_log, suffix=".log"),
+    "log fix": Reader(n_asked=100_000, wholes=lambda: [FIX], ask=ask_fix, suffix=".log"),
+    "log head": Reader(
+        n_asked=100_000, suffix=".log", ask=ask_head, wholes=lambda: [head_payload(HEAD)]
+    ),
+    "gpx track": Reader(n_asked=100_000, wholes=tracks("gpx"), ask=read_track, suffix=".gpx"),
+    "kml track": Reader(n_asked=100_000, wholes=tracks("kml"), ask=read_track, suffix=".kml"),
+    "csv track": Reader(n_asked=100_000, wholes=old_tables, ask=read_track, suffix=".csv"),
+    "igc track": Reader(n_asked=100_000, wholes=tracks("igc"), ask=read_track, suffix=".igc"),
+    "geojson track": Reader(
+        n_asked=100_000, wholes=tracks("geojson"), ask=read_track, suffix=".geojson"
+    ),
 }  # fmt: skip

@@ -51,16 +51,23 @@ def new(
 
 @app.command()
 def check(
-    file: Annotated[Path, typer.Argument(help="The flight file, or the folder of a pack.")],
+    file: Annotated[Path, typer.Argument(help="The flight file, the folder of a pack, or a log.")],
 ) -> None:
     """Say what a flight file means, what in it is a guess, or all that is wrong with it.
 
-    Of a pack: whether every part is as it was gathered.
+    Of a pack: whether every part is as it was gathered. Of a log: what it holds, and how it ends.
     """
     if file.is_dir():
         from farglide.cli.checkpack import pack_check_text
 
         tell(pack_check_text(file))
+        return
+    from farglide.track.journal.reader import is_log
+
+    if is_log(file):
+        from farglide.cli.checklog import log_check_text
+
+        tell(log_check_text(file))
         return
     from farglide.cli.check import check_text
     from farglide.cli.told import COMPILING, Told
@@ -203,6 +210,25 @@ def fields(
         text = fields_text(wanted, ready)
     told.finish()
     tell(text)
+
+
+@app.command()
+def export(
+    log: Annotated[Path, typer.Argument(help="The log of a ride, or a track file.")],
+    form: Annotated[str, typer.Option("--as", help="gpx, kml, csv, geojson or igc.")],
+    out: Annotated[Path | None, typer.Option(help="The file to write, else print it.")] = None,
+    feed: Annotated[str | None, typer.Option(help="Only what this feed said.")] = None,
+) -> None:
+    """Write the track of a log for other programs to show."""
+    from farglide.cli.export import exported, form_asked, tell_export, write_export
+
+    track = exported(log, form_asked(form), feed)
+    if out is None:
+        tell_export(track, tell)
+    else:
+        tell(write_export(track, out))
+    for note in track.notes:
+        complain(note)
 
 
 @app.command()
