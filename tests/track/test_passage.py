@@ -12,7 +12,7 @@ from farglide.chances.ensemble import air_of
 from farglide.sim.core.scene import Scene
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
-from farglide.track.passage import Launched, amsl_m, been_of
+from farglide.track.passage import Launched, been_of, sea_level_m
 from farglide.track.reports import Fix, HeightKind
 
 LAUNCHED = Launched(utc_s=1_000_000.0, separation_m=12.0)
@@ -53,10 +53,10 @@ def test_east_knows_no_date_line(sortie: Sortie, scene: Scene) -> None:
 def test_heights_of_all_kinds_are_above_mean_sea_level(sortie: Sortie, scene: Scene) -> None:
     level = fix(sortie, 60.0, 5000.0)
     ellipsoid = replace(level, height_kind=HeightKind.ELLIPSOID)
-    assert amsl_m(level, LAUNCHED, scene.layers) == 5000.0
-    assert amsl_m(ellipsoid, LAUNCHED, scene.layers) == 4988.0
-    assert amsl_m(replace(ellipsoid, separation_m=-30.0), LAUNCHED, scene.layers) == 5030.0
-    assert amsl_m(replace(level, height_m=None), LAUNCHED, scene.layers) is None
+    assert sea_level_m(level, LAUNCHED, scene.layers) == 5000.0
+    assert sea_level_m(ellipsoid, LAUNCHED, scene.layers) == 4988.0
+    assert sea_level_m(replace(ellipsoid, separation_m=-30.0), LAUNCHED, scene.layers) == 5030.0
+    assert sea_level_m(replace(level, height_m=None), LAUNCHED, scene.layers) is None
 
 
 def test_a_pressure_height_is_looked_up_in_the_column(sortie: Sortie, scene: Scene) -> None:
@@ -67,6 +67,6 @@ def test_a_pressure_height_is_looked_up_in_the_column(sortie: Sortie, scene: Sce
             height_m=float(pressure_altitude_m(float(layers.p_pa[k]))),
         )  # fmt: skip
         middle_m = layers.base_amsl_m + layers.step_m * (k + 0.5)
-        assert amsl_m(told, LAUNCHED, layers) == pytest.approx(middle_m, abs=0.5)
+        assert sea_level_m(told, LAUNCHED, layers) == pytest.approx(middle_m, abs=0.5)
     for far_m in (90_000.0, 70_000.0):
-        assert amsl_m(replace(told, height_m=far_m), LAUNCHED, layers) is None
+        assert sea_level_m(replace(told, height_m=far_m), LAUNCHED, layers) is None

@@ -11,6 +11,7 @@ from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray
 from farglide.sim.core.scene import Scene
 from farglide.track.drift import Been
+from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix, HeightKind
 
 _HIGHEST_STANDARD_M: Final = 80_000.0
@@ -38,15 +39,13 @@ def been_of(fixes: Iterable[Fix], launched: Launched, scene: Scene) -> Been:
     return Been(*np.ascontiguousarray(table[first].T))
 
 
-def amsl_m(fix: Fix, launched: Launched, layers: Layers) -> float | None:
+def sea_level_m(fix: Fix, launched: Launched, layers: Layers) -> float | None:
     """Return a fix's height above mean sea level, None where it says none or none that is known."""
-    if fix.height_m is None:
-        return None
-    if fix.height_kind is HeightKind.SEA_LEVEL:
-        return fix.height_m
+    told = amsl_m(fix)
+    if told is not None or fix.height_m is None:
+        return told
     if fix.height_kind is HeightKind.ELLIPSOID:
-        own_m = fix.separation_m
-        return fix.height_m - (launched.separation_m if own_m is None else own_m)
+        return fix.height_m - launched.separation_m
     return _at_pressure_height(layers, fix.height_m)
 
 
@@ -63,7 +62,7 @@ def _at_pressure_height(layers: Layers, height_m: float) -> float | None:
 
 
 def _row(fix: Fix, launched: Launched, scene: Scene) -> tuple[float, ...] | None:
-    height_m = amsl_m(fix, launched, scene.layers)
+    height_m = sea_level_m(fix, launched, scene.layers)
     if height_m is None or fix.t_s is None or fix.t_s < launched.utc_s:
         return None
     layers, frame = scene.layers, scene.frame

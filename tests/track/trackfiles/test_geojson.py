@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from farglide.errors import SourceError
+from farglide.track.heights import hae_m
 from farglide.track.reports import Fix, HeightKind
 from farglide.track.trackfiles.forms import Form
 from farglide.track.trackfiles.geojson import geojson_lines, read_geojson
-from farglide.track.trackfiles.heights import hae_m
 from farglide.track.trackfiles.taking import TrackRead
 from farglide.track.trackfiles.written import by_feed
 

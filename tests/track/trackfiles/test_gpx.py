@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
+from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
 from farglide.track.trackfiles.forms import Form
 from farglide.track.trackfiles.gpx import gpx_lines, read_gpx
-from farglide.track.trackfiles.heights import amsl_m
 from farglide.track.trackfiles.written import by_feed
 
 from .readings import readings

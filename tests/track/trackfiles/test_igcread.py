@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
+from farglide.track.heights import amsl_m, hae_m
 from farglide.track.reports import Fix, HeightKind
-from farglide.track.trackfiles.heights import amsl_m, hae_m
 from farglide.track.trackfiles.igc import igc_lines
 from farglide.track.trackfiles.igcread import read_igc
 from farglide.track.trackfiles.taking import TrackRead

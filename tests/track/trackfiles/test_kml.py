@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
+from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
 from farglide.track.trackfiles.forms import Form
-from farglide.track.trackfiles.heights import amsl_m
 from farglide.track.trackfiles.kml import kml_lines, read_kml
 from farglide.track.trackfiles.taking import TrackRead
 from farglide.track.trackfiles.written import by_feed

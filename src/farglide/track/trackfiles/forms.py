@@ -6,11 +6,11 @@ from pathlib import Path
 from typing import Final
 
 from farglide.errors import SourceError
+from farglide.track.heights import amsl_m, hae_m
 from farglide.track.reports import Fix
 from farglide.track.trackfiles.columns import COLUMNS, csv_lines, read_csv
 from farglide.track.trackfiles.geojson import geojson_lines, read_geojson
 from farglide.track.trackfiles.gpx import gpx_lines, read_gpx
-from farglide.track.trackfiles.heights import amsl_m, hae_m
 from farglide.track.trackfiles.igc import igc_lines, n_without_height, n_without_time
 from farglide.track.trackfiles.igcread import read_igc
 from farglide.track.trackfiles.kml import kml_lines, read_kml

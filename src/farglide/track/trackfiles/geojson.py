@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from farglide.errors import is_number
+from farglide.track.heights import hae_m
 from farglide.track.reports import Fix, HeightKind
-from farglide.track.trackfiles.heights import hae_m
 from farglide.track.trackfiles.taking import Taking, TrackRead, content, unread
 from farglide.track.trackfiles.times import seconds_of, time_text
 from farglide.track.trackfiles.written import by_feed

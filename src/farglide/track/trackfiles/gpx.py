@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Final
 
+from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix, HeightKind
-from farglide.track.trackfiles.heights import amsl_m
 from farglide.track.trackfiles.taking import Taking, TrackRead, unread
 from farglide.track.trackfiles.times import seconds_of, time_text
 from farglide.track.trackfiles.written import by_feed, longitude_text, number_text, said_beside

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Final
 
+from farglide.track.heights import amsl_m, hae_m, palt_m
 from farglide.track.reports import Fix
-from farglide.track.trackfiles.heights import amsl_m, hae_m, palt_m
 from farglide.track.trackfiles.times import time_text
 
 _LOWEST_M, _HIGHEST_M = -9999, 99_999

@@ -2,8 +2,8 @@
 
 import pytest
 
+from farglide.track.heights import amsl_m, hae_m, palt_m
 from farglide.track.reports import Fix, HeightKind
-from farglide.track.trackfiles.heights import amsl_m, hae_m, palt_m
 
 SEA, ELLIPSOID, PRESSURE = HeightKind.SEA_LEVEL, HeightKind.ELLIPSOID, HeightKind.PRESSURE
 
